@@ -1,0 +1,6 @@
+"""``python -m callout``."""
+
+from callout.cli.main import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,1 @@
+"""Wiring of core and adapters."""

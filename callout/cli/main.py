@@ -1,0 +1,55 @@
+"""The ``callout`` command: each module of this package is one subcommand."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+import sys
+
+import click
+
+import callout.cli
+from callout import __version__
+from callout.errors import CalloutError
+
+SAFETY = (
+    "For simulation, study and briefing only. The aircraft's approved manual, the operator's "
+    "procedures and the licensed crew always rule."
+)
+
+
+class _LazyGroup(click.Group):
+    """Loads ``callout.cli.NAME`` only when NAME is asked for, so that start-up stays short."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        names = (m.name for m in pkgutil.iter_modules(callout.cli.__path__))
+        return sorted(n for n in names if n != "main" and not n.startswith("_"))
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in self.list_commands(ctx):
+            return None
+        command = importlib.import_module(f"callout.cli.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=_LazyGroup, epilog=SAFETY, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="callout")
+@click.option("--debug", is_flag=True, help="Show the full traceback of an error.")
+@click.pass_context
+def app(ctx: click.Context, debug: bool) -> None:
+    """A second crew member that reads your checklist aloud and listens to your replies."""
+    ctx.obj = {"debug": debug}
+
+
+def main() -> None:
+    """Run the command line; a CalloutError is two plain lines and exit code 2."""
+    try:
+        app()
+    except CalloutError as error:
+        if "--debug" in sys.argv:
+            raise
+        click.echo(f"callout: {error.message}", err=True)
+        if error.hint:
+            click.echo(f"  {error.hint}", err=True)
+        sys.exit(error.exit_code)

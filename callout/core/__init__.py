@@ -1,0 +1,1 @@
+"""Pure core: checklist model, judging and the session state machine."""

@@ -1,0 +1,1 @@
+"""Hearing: audio in, words and scores out."""

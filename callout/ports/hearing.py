@@ -1,0 +1,56 @@
+"""The hearing port: a recogniser is fed one utterance at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.core.candidates import CandidateSet
+from callout.core.heard import Heard
+
+SAMPLE_RATE = 16_000
+"""Hz; every sample that crosses this port is 16-bit mono at this rate."""
+
+Samples = NDArray[np.int16]
+
+
+class Recogniser(Protocol):
+    """Words and scores for one utterance cut out by the voice activity detector."""
+
+    name: str
+
+    def listen_for(self, candidates: CandidateSet) -> None:
+        """Arm for an item; work that can be done before the reply is done here."""
+
+    def accept(self, samples: Samples) -> None:
+        """Take the next samples of the utterance, any length."""
+
+    def decide(self) -> Heard:
+        """Say what was heard since the last ``decide`` or ``reset``, and reset.
+
+        Silence or an empty utterance gives ``Heard(text="", sure=False)``; never raises on audio.
+        """
+
+    def reset(self) -> None:
+        """Forget the samples of the utterance under way (the tool's own voice, a new item)."""
+
+    def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
+        """Return the words this recogniser can never report, in the order given."""
+
+    def close(self) -> None:
+        """Free the model; safe to call twice."""
+
+
+class AudioSource(Protocol):
+    """Blocks of 16 kHz mono 16-bit samples; iteration ends when the recording does."""
+
+    name: str
+
+    def blocks(self) -> Iterable[Samples]:
+        """Yield blocks of about 32 ms; a live source blocks until the next one is there."""
+
+    def close(self) -> None:
+        """Stop the stream; safe to call twice and from another thread."""

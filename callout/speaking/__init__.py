@@ -1,0 +1,1 @@
+"""Speaking: text in, sound out."""
