@@ -1,0 +1,120 @@
+"""Any recording or device format to the 16 kHz mono 16-bit samples of the hearing port."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+Floats = NDArray[np.float32]
+
+_CANCELLED = 0.1
+"""Below this share of the loudest channel's energy (-10 dB) a mean has cancelled itself."""
+_DC_SECONDS = 0.5
+_DC_FREE = 0.002
+"""Offsets below this (about -54 dBFS) are left alone, so clean recordings pass bit for bit."""
+
+
+class MonoMix:
+    """Mean of the channels, or the loudest one where the mean would cancel."""
+
+    def __init__(self) -> None:
+        self._energy: NDArray[np.float64] | None = None
+        self._mean_energy = 0.0
+
+    def mix(self, frames: Floats) -> Floats:
+        """Return one channel for ``frames`` of shape (n, channels)."""
+        if frames.shape[1] == 1:
+            return frames[:, 0]
+        mean: Floats = frames.mean(axis=1, dtype=np.float32)
+        energy = np.square(frames, dtype=np.float64).sum(axis=0)
+        self._energy = energy if self._energy is None else self._energy + energy
+        self._mean_energy += float(np.square(mean, dtype=np.float64).sum())
+        if self._mean_energy >= _CANCELLED * self._energy.max():
+            return mean
+        loudest: Floats = frames[:, int(self._energy.argmax())]
+        return loudest
+
+
+class DcRemover:
+    """Subtracts a slowly followed offset; a sound card's bias would look like a loud signal."""
+
+    def __init__(self, rate: int) -> None:
+        self._memory = _DC_SECONDS * rate
+        self._offset: float | None = None
+
+    def remove(self, mono: Floats) -> Floats:
+        """Return ``mono`` without its offset; starts from the first block's mean."""
+        if not len(mono):
+            return mono
+        mean = float(mono.mean(dtype=np.float64))
+        before = mean if self._offset is None else self._offset
+        share = len(mono) / (len(mono) + self._memory)
+        self._offset = before + share * (mean - before)
+        first, last = _beyond_free(before), _beyond_free(self._offset)
+        if first == last == 0.0:
+            return mono
+        ramp = np.linspace(first, last, len(mono), endpoint=True, dtype=np.float32)
+        return mono - ramp
+
+
+def _beyond_free(offset: float) -> float:
+    return float(np.sign(offset)) * max(0.0, abs(offset) - _DC_FREE)
+
+
+class ToPort:
+    """Streaming converter: frames at the source's own rate in, port samples out.
+
+    rate: frames a second of the source, any positive whole number.
+    """
+
+    def __init__(self, rate: int) -> None:
+        self._mix = MonoMix()
+        self._dc = DcRemover(rate)
+        self._stream = None
+        if rate != SAMPLE_RATE:
+            import soxr
+
+            self._stream = soxr.ResampleStream(rate, SAMPLE_RATE, 1, dtype="float32", quality="HQ")
+
+    def convert(self, frames: Floats, *, last: bool = False) -> Samples:
+        """Return what is ready of ``frames`` (n, channels), full scale 1.0; ``last`` flushes.
+
+        NaN counts as silence; values beyond full scale are clipped.
+        """
+        frames = np.nan_to_num(frames, nan=0.0, posinf=1.0, neginf=-1.0)
+        mono = self._dc.remove(self._mix.mix(np.clip(frames, -1.0, 1.0)))
+        if self._stream is not None:
+            mono = self._stream.resample_chunk(np.ascontiguousarray(mono), last=last)
+        return to_int16(mono)
+
+
+def to_int16(mono: Floats) -> Samples:
+    """Return full-scale-1.0 samples as 16-bit integers, clipped."""
+    samples: Samples = np.clip(np.rint(mono * 32768.0), -32768, 32767).astype(np.int16)
+    return samples
+
+
+class Blocks:
+    """Cuts a stream of samples into blocks of one size."""
+
+    def __init__(self, size: int) -> None:
+        self._size = size
+        self._rest: Samples = np.zeros(0, np.int16)
+
+    def push(self, samples: Samples) -> list[Samples]:
+        """Take samples, return every full block there now is."""
+        joined = np.concatenate((self._rest, samples)) if len(self._rest) else samples
+        full = len(joined) // self._size * self._size
+        self._rest = joined[full:]
+        return [joined[i : i + self._size] for i in range(0, full, self._size)]
+
+    def flush(self) -> list[Samples]:
+        """Return what is left, zero-padded to one block, or nothing."""
+        if not len(self._rest):
+            return []
+        block = np.zeros(self._size, np.int16)
+        block[: len(self._rest)] = self._rest
+        self._rest = self._rest[:0]
+        return [block]
