@@ -1,0 +1,234 @@
+"""A checklist as written: sections, items and what they expect, before any flight is known."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import Enum
+
+from callout.core.conditions import Condition
+from callout.core.expectation import ValueKind
+
+FORMAT_VERSION = 1
+
+
+class Method(Enum):
+    """How a list is worked."""
+
+    CHALLENGE_AND_RESPONSE = "challenge-and-response"
+    FLOW_THEN_VERIFY = "flow-then-verify"
+    READ_AND_DO = "read-and-do"
+
+
+class Role(Enum):
+    """Who answers."""
+
+    PILOT_FLYING = "pilot-flying"
+    PILOT_MONITORING = "pilot-monitoring"
+    LEFT_SEAT = "left-seat"
+    RIGHT_SEAT = "right-seat"
+    EITHER = "either"
+    BOTH = "both"
+
+
+class Phase(Enum):
+    """Phases of a flight, in order; non-normal drills belong to none."""
+
+    POWER_UP = "power-up"
+    PREFLIGHT = "preflight"
+    BEFORE_START = "before-start"
+    START = "start"
+    AFTER_START = "after-start"
+    TAXI = "taxi"
+    BEFORE_TAKEOFF = "before-takeoff"
+    TAKEOFF = "takeoff"
+    CLIMB = "climb"
+    CRUISE = "cruise"
+    DESCENT = "descent"
+    APPROACH = "approach"
+    LANDING = "landing"
+    AFTER_LANDING = "after-landing"
+    PARKING = "parking"
+    SECURING = "securing"
+    NON_NORMAL = "non-normal"
+
+    @property
+    def order(self) -> int:
+        """Position in the flight, 0 first."""
+        return list(Phase).index(self)
+
+
+class Once(Enum):
+    """How often an item is due when not at every run."""
+
+    DAY = "day"
+    POWER_UP = "power-up"
+    CREW = "crew"
+
+
+class ChangeKind(Enum):
+    """What an overlay did to a line."""
+
+    ADDED = "added"
+    MOVED = "moved"
+    REWORDED = "reworded"
+    TIGHTENED = "tightened"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where something was written."""
+
+    file: str = ""
+    line: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One overlay line that touched an item."""
+
+    kind: ChangeKind
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Response:
+    """One reply as written: words with ``{expression}`` in braces where a value belongs."""
+
+    text: str
+    """``flaps {takeoff_flap}``; a value alone is ``{qnh}`` or ``{1013}``."""
+    unit: str | None = None
+    """Unit the values are spoken in; None: the quantity's own."""
+    tolerance: Decimal | None = None
+    """Largest accepted absolute difference in ``unit``; None: the quantity's own."""
+    kind: ValueKind | None = None
+    digits: int | None = None
+    decimals: int | None = None
+    unit_required: bool | None = None
+    other_units: tuple[str, ...] = ()
+    name: str = ""
+    line: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class WrongResponse:
+    """A reply that must be named as wrong, and why."""
+
+    response: Response
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of a list: a challenge and the replies it takes."""
+
+    id: str
+    challenge: str
+    """Text to show."""
+    spoken: str
+    """Text to say."""
+    responses: tuple[Response, ...]
+    wrong: tuple[WrongResponse, ...] = ()
+    responder: Role = Role.EITHER
+    critical: bool = False
+    actual_status: bool = False
+    """True: a bare "checked" or "set" is not enough; by default as ``critical``."""
+    as_required: bool = False
+    """True: "as required" may lead, and the state chosen must follow."""
+    memory: bool = False
+    """True: done from memory before the list is opened."""
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    panel: str = ""
+    when: Condition | None = None
+    once: Once | None = None
+    needs: tuple[str, ...] = ()
+    """Quantities that must be known before this item can be answered."""
+    produces: tuple[str, ...] = ()
+    """Quantities that are known once this item is answered."""
+    origin: Origin = Origin()
+    changes: tuple[Change, ...] = ()
+
+    @property
+    def line(self) -> int:
+        """Line of the file it was written on."""
+        return self.origin.line
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A few items that belong together."""
+
+    title: str
+    items: tuple[Item, ...]
+    origin: Origin = Origin()
+
+
+@dataclass(frozen=True, slots=True)
+class FlowAction:
+    """One control of a flow and where it goes."""
+
+    control: str
+    position: str
+    rest: str = ""
+    """The position it normally rests in; empty when there is none."""
+    when: Condition | None = None
+    origin: Origin = Origin()
+
+    @property
+    def exception(self) -> bool:
+        """True when the control does not stay at its rest position."""
+        return self.rest.casefold() != self.position.casefold()
+
+
+@dataclass(frozen=True, slots=True)
+class FlowPanel:
+    """One stop of a walk through the panels."""
+
+    panel: str
+    actions: tuple[FlowAction, ...]
+    origin: Origin = Origin()
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """One list of one phase of flight."""
+
+    id: str
+    title: str
+    phase: Phase
+    method: Method
+    completion_call: str
+    sections: tuple[Section, ...]
+    triggers: tuple[str, ...] = ()
+    """What a person says to call for it."""
+    due: tuple[str, ...] = ()
+    """Moments of flight, as called out, at which it falls due."""
+    follows: tuple[str, ...] = ()
+    """Ids of lists that come before it."""
+    responder: Role = Role.EITHER
+    when: Condition | None = None
+    flow: tuple[FlowPanel, ...] = ()
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    contrasts: tuple[tuple[str, ...], ...] = ()
+    synonyms: Mapping[str, str] = field(default_factory=dict)
+    origin: Origin = Origin()
+    overlays: tuple[str, ...] = ()
+    """Names of the overlays merged in."""
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """All items in order."""
+        return tuple(item for section in self.sections for item in section.items)
+
+    def item(self, item_id: str) -> Item:
+        """Return the item with ``item_id``; raise KeyError when there is none."""
+        for item in self.items:
+            if item.id == item_id:
+                return item
+        raise KeyError(item_id)

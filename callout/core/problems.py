@@ -1,0 +1,55 @@
+"""What is wrong with a file: each problem knows its line, its place and its remedy."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from callout.errors import ChecklistInvalid
+
+MOST_SHOWN = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One defect of one file."""
+
+    file: str
+    line: int
+    message: str
+    """One sentence, without the file and line."""
+    hint: str = ""
+    path: str = ""
+    """Field path, for example ``sections[0].items[3].response``."""
+
+    def __str__(self) -> str:
+        return f"{self.file}, line {self.line}: {self.message}"
+
+
+class FileProblems(ChecklistInvalid):
+    """A file cannot be used; ``problems`` holds the first ten reasons."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        first, more = problems[0], len(problems) - 1
+        rest = f"\n  {more} more: run `callout check {first.file}` to see them." if more else ""
+        super().__init__(str(first), first.hint + rest)
+        self.problems = tuple(problems)
+
+
+class Report:
+    """Collects the problems found while one file is read."""
+
+    def __init__(self, file: str) -> None:
+        self.file = file
+        self.problems: list[Problem] = []
+
+    def add(self, line: int, path: str, message: str, hint: str = "") -> None:
+        """Note a problem; the tenth ends the reading."""
+        self.problems.append(Problem(self.file, line, message, hint, path))
+        if len(self.problems) >= MOST_SHOWN:
+            self.check()
+
+    def check(self) -> None:
+        """Raise FileProblems when there are any, in the order of their lines."""
+        if self.problems:
+            raise FileProblems(sorted(self.problems, key=lambda problem: problem.line))
