@@ -1,4 +1,4 @@
-"""Shapes of a document: each reads nodes into values and describes itself as JSON Schema.
+"""Shapes of single values: each reads a node and describes itself as JSON Schema.
 
 Reading and the published schema come from one declaration, so they cannot drift apart.
 """
@@ -6,7 +6,7 @@ Reading and the published schema come from one declaration, so they cannot drift
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from enum import Enum
@@ -14,7 +14,7 @@ from typing import Any, Final, Protocol
 
 from rapidfuzz import process
 
-from callout.core.located import Listing, Node, Scalar, Table
+from callout.core.located import Listing, Node, Scalar
 from callout.core.problems import Report
 
 BAD: Final[Any] = object()
@@ -22,9 +22,11 @@ BAD: Final[Any] = object()
 
 Schema = dict[str, Any]
 
-_YES = frozenset({"yes", "true"})
-_NO = frozenset({"no", "false"})
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029\ufeff]")
+_FLAGS: Final = {"yes": True, "true": True, "no": False, "false": False}
+_HIDDEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\uffff]"
+)
+"""Control, zero-width and direction characters: a line must read as it is stored."""
 
 
 class Shape(Protocol):
@@ -51,12 +53,12 @@ class Text:
     hint: str = ""
 
     def read(self, node: Node, path: str, report: Report) -> Any:
-        text = _scalar(node, path, report)
+        text = scalar(node, path, report)
         if text is BAD:
             return BAD
         fault = self._fault(text)
         if fault:
-            report.add(node.line, path, f"{_last(path)} {fault}.", self.hint)
+            report.add(node.line, path, f"{last(path)} {fault}.", self.hint)
             return BAD
         return self._parsed(text, node, path, report) if self.parse else text
 
@@ -65,10 +67,10 @@ class Text:
             return "is empty"
         if len(text) > self.max_length:
             return f"is longer than {self.max_length} characters"
-        if _CONTROL.search(text):
+        if _HIDDEN.search(text):
             return "contains a character that cannot be shown"
         if self.pattern and not re.fullmatch(self.pattern, text):
-            return f'must be {self.means}, not "{_short(text)}"'
+            return f'must be {self.means}, not "{short(text)}"'
         return ""
 
     def _parsed(self, text: str, node: Node, path: str, report: Report) -> Any:
@@ -76,7 +78,7 @@ class Text:
         try:
             return self.parse(text)
         except ValueError as error:
-            report.add(node.line, path, f"{_last(path)}: {error}.", self.hint)
+            report.add(node.line, path, f"{last(path)}: {error}.", self.hint)
             return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -95,19 +97,19 @@ class Flag:
     """True: "unknown" is a third choice, read as None."""
 
     def read(self, node: Node, path: str, report: Report) -> Any:
-        text = _scalar(node, path, report)
+        text = scalar(node, path, report)
         if text is BAD:
             return BAD
-        if text.casefold() in _YES | _NO:
-            return text.casefold() in _YES
-        if self.unknown and text.casefold() == "unknown":
+        if text in _FLAGS:
+            return _FLAGS[text]
+        if self.unknown and text == "unknown":
             return None
         choices = "yes, no or unknown" if self.unknown else "yes or no"
-        report.add(node.line, path, f'{_last(path)} must be {choices}, not "{_short(text)}".')
+        report.add(node.line, path, f'{last(path)} must be {choices}, not "{short(text)}".')
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
-        words = ["yes", "no", "true", "false"] + (["unknown"] if self.unknown else [])
+        words = [*_FLAGS, "unknown"] if self.unknown else list(_FLAGS)
         return {"enum": [True, False, *words]}
 
 
@@ -118,15 +120,14 @@ class Choice:
     of: type[Enum]
 
     def read(self, node: Node, path: str, report: Report) -> Any:
-        text = _scalar(node, path, report)
+        text = scalar(node, path, report)
         if text is BAD:
             return BAD
         names = [str(member.value) for member in self.of]
-        wanted = "-".join(text.casefold().replace("_", " ").replace("-", " ").split())
-        if wanted in names:
-            return self.of(wanted)
-        hint = meant(wanted, names) or f"Choose from: {', '.join(names)}."
-        report.add(node.line, path, f'"{_short(text)}" is not a {_last(path)}.', hint)
+        if text in names:
+            return self.of(text)
+        hint = meant(text, names) or f"Choose from: {', '.join(names)}."
+        report.add(node.line, path, f'"{short(text)}" is not a {last(path)}.', hint)
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -142,14 +143,14 @@ class Amount:
     whole: bool = False
 
     def read(self, node: Node, path: str, report: Report) -> Any:
-        text = _scalar(node, path, report)
+        text = scalar(node, path, report)
         if text is BAD:
             return BAD
         number = _decimal(text)
         if number is None or not self.least <= number <= self.most or (self.whole and number % 1):
             kind = "a whole number" if self.whole else "a number"
             limits = f"{kind} from {self.least} to {self.most}"
-            report.add(node.line, path, f'{_last(path)} must be {limits}, not "{_short(text)}".')
+            report.add(node.line, path, f'{last(path)} must be {limits}, not "{short(text)}".')
             return BAD
         return int(number) if self.whole else number
 
@@ -158,148 +159,19 @@ class Amount:
         return {"type": "integer" if self.whole else "number", **number}
 
 
-@dataclass(frozen=True, slots=True)
-class ListOf:
-    """A list of one kind of thing, read as a tuple."""
-
-    shape: Shape
-    noun: str
-    lone: bool = False
-    """True: a single one may stand without the list."""
-    least: int = 1
-    most: int = 200
-
-    def read(self, node: Node, path: str, report: Report) -> Any:
-        if self.lone and not isinstance(node, Listing):
-            value = self.shape.read(node, path, report)
-            return BAD if value is BAD else (value,)
-        if not isinstance(node, Listing):
-            report.add(node.line, path, f"{_last(path)} must be a list of {self.noun}.", DASH)
-            return BAD
-        if not self.least <= len(node.entries) <= self.most:
-            limits = f"from {self.least} to {self.most} {self.noun}"
-            fault = f"{_last(path)} must hold {limits}; it holds {len(node.entries)}."
-            report.add(node.line, path, fault)
-            return BAD
-        values = [self.shape.read(e, f"{path}[{i}]", report) for i, e in enumerate(node.entries)]
-        return BAD if BAD in values else tuple(values)
-
-    def schema(self, defs: dict[str, Schema]) -> Schema:
-        one = self.shape.schema(defs)
-        many = {"type": "array", "items": one, "minItems": self.least, "maxItems": self.most}
-        return {"anyOf": [one, many]} if self.lone else many
-
-
-DASH: Final = "Write each entry on its own line, beginning with a dash and a space."
-
-
-@dataclass(frozen=True, slots=True)
-class MapOf:
-    """Free names with one kind of value, read as a dict."""
-
-    shape: Shape
-    key: Text
-    noun: str
-
-    def read(self, node: Node, path: str, report: Report) -> Any:
-        if not isinstance(node, Table):
-            report.add(node.line, path, f"{_last(path)} must hold {self.noun}, one a line.")
-            return BAD
-        pairs = [
-            (self.key.read(name, path, report), self.shape.read(value, _under(path, name), report))
-            for name, value in node.entries
-        ]
-        return BAD if any(BAD in pair for pair in pairs) else dict(pairs)
-
-    def schema(self, defs: dict[str, Schema]) -> Schema:
-        return {
-            "type": "object",
-            "propertyNames": self.key.schema(defs),
-            "additionalProperties": self.shape.schema(defs),
-        }
-
-
-@dataclass(frozen=True, slots=True)
-class Key:
-    """One key of a record."""
-
-    shape: Shape
-    about: str
-    required: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """A table with known keys, handed to ``build`` once every key has been read."""
-
-    name: str
-    """With its article: "an item"."""
-    keys: Mapping[str, Key]
-    build: Callable[[dict[str, Any], Table, str, Report], Any]
-    shorthand: str = ""
-    """The key that a lone text stands for; empty: a text is refused."""
-
-    def read(self, node: Node, path: str, report: Report) -> Any:
-        if self.shorthand and isinstance(node, Scalar):
-            node = Table(((Scalar(self.shorthand, node.line), node),), node.line)
-        if not isinstance(node, Table):
-            report.add(node.line, path, f"{self.name} must be keys with values.", self._example())
-            return BAD
-        before = len(report.problems)
-        values = {n.text: self._value(n, v, path, report) for n, v in node.entries}
-        for key, spec in self.keys.items():
-            if spec.required and key not in values:
-                hint = f"Add `{key}:` - {spec.about}."
-                report.add(node.line, path, f"{self.name} has no {key}.", hint)
-        if len(report.problems) > before:
-            return BAD
-        return self.build(values, node, path, report)
-
-    def _value(self, name: Scalar, node: Node, path: str, report: Report) -> Any:
-        if name.text in self.keys:
-            return self.keys[name.text].shape.read(node, _under(path, name), report)
-        hint = meant(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."
-        report.add(name.line, path, f'"{_short(name.text)}" is not a key of {self.name}.', hint)
-        return BAD
-
-    def _example(self) -> str:
-        required = [key for key, spec in self.keys.items() if spec.required]
-        return f"Write for example `{required[0] if required else next(iter(self.keys))}: ...`."
-
-    def schema(self, defs: dict[str, Schema]) -> Schema:
-        name = self.name.split(" ", 1)[-1].replace(" ", "-")
-        if name not in defs:
-            defs[name] = {}
-            defs[name] = self._object(defs)
-        ref: Schema = {"$ref": f"#/$defs/{name}"}
-        if not self.shorthand:
-            return ref
-        return {"anyOf": [self.keys[self.shorthand].shape.schema(defs), ref]}
-
-    def _object(self, defs: dict[str, Schema]) -> Schema:
-        return {
-            "type": "object",
-            "properties": {
-                key: {"description": spec.about, **spec.shape.schema(defs)}
-                for key, spec in self.keys.items()
-            },
-            "required": [key for key, spec in self.keys.items() if spec.required],
-            "additionalProperties": False,
-        }
-
-
-def meant(word: str, choices: Any) -> str:
+def meant(word: str, choices: Iterable[str]) -> str:
     """Return "Did you mean ...?" when ``word`` is close to a choice, else an empty text."""
     best = process.extractOne(word, list(choices), score_cutoff=60)
     return f'Did you mean "{best[0]}"?' if best else ""
 
 
-def _scalar(node: Node, path: str, report: Report) -> Any:
+def scalar(node: Node, path: str, report: Report) -> Any:
+    """Return the text of ``node`` with single spaces, or BAD."""
     if isinstance(node, Scalar):
-        return node.text.strip()
+        return " ".join(node.text.split())
     what = "a list" if isinstance(node, Listing) else "keys with values"
     hint = "Put quotes around it if it holds braces, brackets or a colon."
-    report.add(node.line, path, f"{_last(path)} must be a text; it is {what}.", hint)
+    report.add(node.line, path, f"{last(path)} must be a text; it is {what}.", hint)
     return BAD
 
 
@@ -312,13 +184,11 @@ def _decimal(text: str) -> Decimal | None:
         return None
 
 
-def _under(path: str, name: Scalar) -> str:
-    return f"{path}.{name.text}" if path else name.text
-
-
-def _last(path: str) -> str:
+def last(path: str) -> str:
+    """Return the key that ``path`` ends with."""
     return re.sub(r"\[\d+\]$", "", path).rsplit(".", 1)[-1] or "the file"
 
 
-def _short(text: str) -> str:
+def short(text: str) -> str:
+    """Return ``text`` cut to what fits in a sentence."""
     return text if len(text) <= 40 else f"{text[:37]}..."

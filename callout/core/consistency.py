@@ -1,0 +1,63 @@
+"""What one key cannot show: replies and items that contradict or repeat one another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from callout.core.checklist import Item, Response
+from callout.core.problems import Report
+
+
+def plain(text: str) -> str:
+    """Return ``text`` without case, punctuation and spacing, to see what is alike."""
+    return " ".join(re.sub(r"[^\w{}.+*/%-]+", " ", text.casefold()).split())
+
+
+def check_item(item: Item, path: str, report: Report) -> None:
+    """Report replies that repeat one another, or are listed as right and wrong."""
+    accepted = _first_of_each(item.responses, f"{path}.response", report)
+    for wrong in item.wrong:
+        if _key(wrong.response) in accepted:
+            fault = f'"{wrong.response.text}" is listed both as a response and as wrong.'
+            hint = f'Decide which it is for "{item.id}" and delete the other line.'
+            report.add(wrong.response.line, f"{path}.wrong", fault, hint)
+    _first_of_each([wrong.response for wrong in item.wrong], f"{path}.wrong", report)
+
+
+def check_list(items: Sequence[Item], report: Report) -> None:
+    """Report ids used twice and items that are alike."""
+    ids: dict[str, Item] = {}
+    challenges: dict[str, Item] = {}
+    for item in items:
+        first = ids.setdefault(item.id, item)
+        if first is not item:
+            fault = f'the id "{item.id}" is already used on line {first.line}.'
+            report.add(item.line, "id", fault, "Give each item of a list its own id.")
+            continue
+        twin = challenges.setdefault(plain(item.spoken), item)
+        if twin is not item and not _told_apart(twin, item):
+            fault = f'"{item.spoken}" is challenged twice; the first is on line {twin.line}.'
+            hint = "Reword one of them, delete it, or give each a different `when:`."
+            report.add(item.line, "challenge", fault, hint)
+
+
+def _told_apart(one: Item, other: Item) -> bool:
+    """Two lines may share a challenge when each has a condition of its own."""
+    return bool(one.when and other.when and one.when != other.when)
+
+
+def _first_of_each(responses: Sequence[Response], path: str, report: Report) -> set[str]:
+    seen: set[str] = set()
+    for response in responses:
+        key = _key(response)
+        if key in seen:
+            report.add(response.line, path, f'"{response.text}" is listed twice.', "Delete one.")
+        elif not key.strip("|"):
+            report.add(response.line, path, f'"{response.text}" has no word in it.', "Write words.")
+        seen.add(key)
+    return seen
+
+
+def _key(response: Response) -> str:
+    return f"{plain(response.text)}|{response.unit or ''}".strip("|")

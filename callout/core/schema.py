@@ -1,0 +1,208 @@
+"""The format of a checklist file: a located document in, a Checklist out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Final
+
+from callout.core.checklist import (
+    FORMAT_VERSION,
+    Checklist,
+    FlowAction,
+    FlowPanel,
+    Item,
+    Method,
+    Origin,
+    Phase,
+    Role,
+    Section,
+)
+from callout.core.conditions import Condition, parse_condition
+from callout.core.consistency import check_list
+from callout.core.located import Listing, Node, Table
+from callout.core.problems import Report
+from callout.core.records import Key, ListOf, MapOf, Record
+from callout.core.schema_items import CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
+from callout.core.shapes import Amount, Choice, Schema, Text
+
+SCHEMA_ID: Final = "urn:callout:checklist:1"
+VERSION: Final = Amount(1, FORMAT_VERSION, whole=True)
+ITEMS: Final = ListOf(ITEM, "items")
+
+
+def both(one: Condition | None, other: Condition | None) -> Condition | None:
+    """Return the condition that holds when both do."""
+    if one is None or other is None:
+        return one or other
+    return parse_condition(f"({one.text}) and ({other.text})")
+
+
+def _section(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    panel, when = values.get("panel", ""), values.get("when")
+    items = tuple(
+        replace(item, panel=item.panel or panel, when=both(when, item.when))
+        for item in values["items"]
+    )
+    return Section(values.get("title", ""), items, Origin(report.file, node.line))
+
+
+SECTION: Final = Record(
+    "a section",
+    {
+        "title": Key(Text(80), "what the items have in common", required=True),
+        "items": Key(ITEMS, "the lines of the section", required=True),
+        "panel": Key(Text(60), "where to look, for items that do not say"),
+        "when": Key(CONDITION, "the set-up in which the section applies"),
+    },
+    _section,
+)
+
+
+def _action(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    origin = Origin(report.file, node.line)
+    rest, when = values.get("rest", ""), values.get("when")
+    return FlowAction(values["control"], values["position"], rest, when, origin)
+
+
+ACTION: Final = Record(
+    "a flow action",
+    {
+        "control": Key(Text(80), "what is touched", required=True),
+        "position": Key(Text(80), "where it goes", required=True),
+        "rest": Key(Text(80), "the position it normally rests in"),
+        "when": Key(CONDITION, "the set-up in which it applies"),
+    },
+    _action,
+)
+
+
+def _panel(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    return FlowPanel(values["panel"], values["do"], Origin(report.file, node.line))
+
+
+PANEL: Final = Record(
+    "a panel",
+    {
+        "panel": Key(Text(60), "where to look", required=True),
+        "do": Key(ListOf(ACTION, "actions"), "what is done there, in order", required=True),
+    },
+    _panel,
+)
+
+LIST_KEYS: Final = {
+    "callout": Key(VERSION, f"the version of the format, {FORMAT_VERSION}", required=True),
+    "id": Key(IDENTIFIER, "a short name that never changes", required=True),
+    "title": Key(Text(80), "the name of the list", required=True),
+    "phase": Key(Choice(Phase), "the phase of flight", required=True),
+    "method": Key(Choice(Method), "how it is worked", required=True),
+    "complete": Key(LINE, "the call that completes it", required=True),
+    "trigger": Key(several(LINE, "calls"), "what a person says to call for it"),
+    "due": Key(several(LINE, "calls"), "moments of flight at which it falls due, as called out"),
+    "follows": Key(several(IDENTIFIER, "list ids"), "lists that come before it"),
+    "who": Key(Choice(Role), "who answers, for items that do not say"),
+    "when": Key(CONDITION, "the set-up in which the list applies"),
+    "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
+    "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    "contrasts": Key(
+        ListOf(ListOf(Text(40), "words", least=2), "sets of words"),
+        "sets of words of which one is never another",
+    ),
+    "synonyms": Key(
+        MapOf(Text(40), Text(40), "pairs such as `lamps: lights`"),
+        "words as said, with the word as listed",
+    ),
+    "flow": Key(ListOf(PANEL, "panels"), "the walk through the panels, from memory"),
+    "sections": Key(ListOf(SECTION, "sections"), "groups of items"),
+    "items": Key(ITEMS, "the lines, when there are no sections"),
+}
+
+
+def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    _check_parts(values, node, report)
+    origin = Origin(report.file, node.line)
+    sections = values.get("sections", ())
+    if "items" in values:
+        sections = (Section("", values["items"], origin),)
+    role = values.get("who", Role.EITHER)
+    checklist = Checklist(
+        id=values["id"],
+        title=values["title"],
+        phase=values["phase"],
+        method=values["method"],
+        completion_call=values["complete"],
+        sections=_with_role(sections, node, role),
+        triggers=values.get("trigger", (f"{values['title']} checklist",)),
+        due=values.get("due", ()),
+        follows=values.get("follows", ()),
+        responder=role,
+        when=values.get("when"),
+        flow=values.get("flow", ()),
+        cautions=values.get("caution", ()),
+        notes=values.get("note", ()),
+        contrasts=values.get("contrasts", ()),
+        synonyms=values.get("synonyms", {}),
+        origin=origin,
+    )
+    check_list(checklist.items, report)
+    return checklist
+
+
+def _check_parts(values: dict[str, Any], node: Table, report: Report) -> None:
+    if "sections" in values and "items" in values:
+        hint = "Move the items into a section, or drop the sections."
+        report.add(node.line, "", "the file has both sections and items.", hint)
+    if not {"sections", "items", "flow"} & set(values):
+        hint = "Add `items:` and below it one `- id: ...` for each line of the list."
+        report.add(node.line, "", "the list has no items.", hint)
+    if "flow" in values and values["method"] is not Method.FLOW_THEN_VERIFY:
+        hint = f"Write `method: {Method.FLOW_THEN_VERIFY.value}`, or delete the flow."
+        report.add(node.line, "flow", "a flow does not fit this method.", hint)
+
+
+def _with_role(sections: tuple[Section, ...], node: Table, role: Role) -> tuple[Section, ...]:
+    """Give the list's role to the items that do not say who answers."""
+    listed = node.get("sections")
+    tables = listed.entries if isinstance(listed, Listing) else (node,)
+    return tuple(
+        replace(section, items=_items_with_role(section.items, table, role))
+        for section, table in zip(sections, tables, strict=False)
+    )
+
+
+def _items_with_role(items: tuple[Item, ...], table: Node, role: Role) -> tuple[Item, ...]:
+    listed = table.get("items") if isinstance(table, Table) else None
+    nodes = listed.entries if isinstance(listed, Listing) else ()
+    return tuple(
+        item if isinstance(entry, Table) and entry.get("who") else replace(item, responder=role)
+        for item, entry in zip(items, nodes, strict=True)
+    )
+
+
+CHECKLIST: Final = Record("a checklist", LIST_KEYS, _checklist)
+
+
+def checklist_from(document: Node, file: str) -> Checklist:
+    """Return the checklist in ``document``; raise FileProblems naming ``file`` and lines."""
+    report = Report(file)
+    checklist = CHECKLIST.read(document, "", report)
+    report.check()
+    assert isinstance(checklist, Checklist)
+    return checklist
+
+
+def checklist_schema() -> Schema:
+    """Return the JSON Schema (2020-12) of a checklist file."""
+    return as_document(CHECKLIST, SCHEMA_ID, "A callout checklist")
+
+
+def as_document(record: Record, schema_id: str, title: str) -> Schema:
+    """Return the schema of ``record`` as a document of its own."""
+    defs: dict[str, Schema] = {}
+    top = record.schema(defs)
+    return {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "$id": schema_id,
+        "title": title,
+        **top,
+        "$defs": defs,
+    }
