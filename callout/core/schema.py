@@ -17,11 +17,11 @@ from callout.core.checklist import (
     Role,
     Section,
 )
+from callout.core.compound_shapes import Key, ListOf, MapOf, Record
 from callout.core.conditions import Condition, parse_condition
 from callout.core.consistency import check_list
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
-from callout.core.records import Key, ListOf, MapOf, Record
 from callout.core.schema_items import CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
 from callout.core.shapes import Amount, Choice, Schema, Text
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any, Final
 
 from callout.core.checklist import Item, Once, Origin, Response, Role, WrongResponse
+from callout.core.compound_shapes import Key, ListOf, Record
 from callout.core.conditions import parse_condition
 from callout.core.consistency import check_item
 from callout.core.expectation import ValueKind
 from callout.core.located import Table
 from callout.core.problems import Report
-from callout.core.records import Key, ListOf, Record
 from callout.core.shapes import BAD, Amount, Choice, Flag, Text
 from callout.core.templates import check_expression, check_template
 
