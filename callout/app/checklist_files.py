@@ -6,17 +6,31 @@ from pathlib import Path
 
 from callout.app.located_yaml import parse_yaml
 from callout.core.checklist import Checklist
+from callout.core.flight import Flight
+from callout.core.flight_schema import flight_from
 from callout.core.located import Node
 from callout.core.schema import checklist_from
 from callout.errors import ChecklistInvalid
 
 MAX_BYTES = 1_000_000
 SUFFIXES = (".yaml", ".yml")
+FLIGHT_FILE = "flight.yaml"
 
 
 def load_checklist(path: Path | str) -> Checklist:
     """Read the checklist at ``path``; raise ChecklistInvalid naming file, line and remedy."""
     return checklist_from(read_document(path), str(path))
+
+
+def load_flight(path: Path | str) -> Flight:
+    """Read the flight data at ``path``; raise ChecklistInvalid."""
+    return flight_from(read_document(path), str(path))
+
+
+def flight_beside(path: Path | str) -> Path | None:
+    """Return the flight file in the folder of the list at ``path``, if there is one."""
+    beside = Path(path).parent / FLIGHT_FILE
+    return beside if beside.is_file() else None
 
 
 def read_document(path: Path | str) -> Node:

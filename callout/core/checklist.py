@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import Enum
+from typing import Final
 
 from callout.core.conditions import Condition
 from callout.core.expectation import ValueKind
@@ -87,6 +88,9 @@ class Origin:
         return f"{self.file}:{self.line}"
 
 
+NOWHERE: Final = Origin()
+
+
 @dataclass(frozen=True, slots=True)
 class Change:
     """One overlay line that touched an item."""
@@ -150,7 +154,7 @@ class Item:
     """Quantities that must be known before this item can be answered."""
     produces: tuple[str, ...] = ()
     """Quantities that are known once this item is answered."""
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
 
     @property
@@ -165,7 +169,7 @@ class Section:
 
     title: str
     items: tuple[Item, ...]
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +181,7 @@ class FlowAction:
     rest: str = ""
     """The position it normally rests in; empty when there is none."""
     when: Condition | None = None
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
     @property
     def exception(self) -> bool:
@@ -191,7 +195,7 @@ class FlowPanel:
 
     panel: str
     actions: tuple[FlowAction, ...]
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +221,7 @@ class Checklist:
     notes: tuple[str, ...] = ()
     contrasts: tuple[tuple[str, ...], ...] = ()
     synonyms: Mapping[str, str] = field(default_factory=dict)
-    origin: Origin = Origin()
+    origin: Origin = NOWHERE
     overlays: tuple[str, ...] = ()
     """Names of the overlays merged in."""
 

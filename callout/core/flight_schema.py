@@ -1,0 +1,132 @@
+"""The format of a flight file: a located document in, a Flight out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Final
+
+from callout.core.checklist import Origin
+from callout.core.compound_shapes import Key, ListOf, MapOf, Record
+from callout.core.flight import Flight, FlightQuantity, SetUpFact
+from callout.core.located import Node, Table
+from callout.core.problems import Report
+from callout.core.schema import VERSION, as_document
+from callout.core.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
+from callout.core.shapes import BAD, Flag, Schema, Text
+from callout.core.templates import Slot, written
+
+FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
+
+
+def _quantity(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    quantity = FlightQuantity(
+        name=path.rsplit(".", 1)[-1],
+        unit=values.get("unit"),
+        kind=values.get("kind"),
+        digits=values.get("digits"),
+        decimals=values.get("decimals"),
+        tolerance=values.get("tolerance"),
+        unit_required=values.get("say_unit", False),
+        other_units=values.get("or_units", ()),
+        label=values.get("name", ""),
+        source=values.get("from", ""),
+        origin=Origin(report.file, node.line),
+    )
+    return _with_value(quantity, values.get("value", ""), node, path, report)
+
+
+def _with_value(
+    quantity: FlightQuantity, value: str, node: Table, path: str, report: Report
+) -> Any:
+    literal = Slot(value).literal if value else None
+    if literal is None:
+        return replace(quantity, expression=value)
+    given = written(*literal)
+    if given.unit and quantity.unit and given.unit != quantity.unit:
+        fault = f'{quantity.name} is given in "{given.unit}" and in "{quantity.unit}".'
+        report.add(node.line, path, fault, "Write the unit once.")
+        return BAD
+    return replace(
+        quantity,
+        number=given.number,
+        unit=given.unit or quantity.unit,
+        digits=given.digits if quantity.digits is None else quantity.digits,
+        decimals=given.decimals if quantity.decimals is None else quantity.decimals,
+    )
+
+
+QUANTITY: Final = Record(
+    "a quantity",
+    {
+        "value": Key(EXPRESSION, "a number with its unit, or what it is computed from"),
+        **VALUE_KEYS,
+        "from": Key(LINE, "where it comes from, to say when it is missing"),
+    },
+    _quantity,
+    shorthand="value",
+)
+
+
+def _fact(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    name = path.rsplit(".", 1)[-1]
+    origin = Origin(report.file, node.line)
+    return SetUpFact(name, values.get("is"), values.get("ask", ""), origin)
+
+
+FACT: Final = Record(
+    "a fact",
+    {"is": Key(Flag(unknown=True), "yes, no or unknown"), "ask": Key(LINE, "how to ask for it")},
+    _fact,
+    shorthand="is",
+)
+
+
+def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    for name in values.get("words", {}):
+        if name in values.get("quantities", {}):
+            hint = "Give one of them another name."
+            report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
+    return Flight(
+        title=values.get("title", ""),
+        aircraft=values.get("aircraft", ""),
+        operator=values.get("operator", ""),
+        quantities=values.get("quantities", {}),
+        set_up=values.get("facts", {}),
+        words=values.get("words", {}),
+        panels=values.get("panels", ()),
+        notes=values.get("note", ()),
+        origin=Origin(report.file, node.line),
+    )
+
+
+FLIGHT: Final = Record(
+    "a flight",
+    {
+        "callout": Key(VERSION, "the version of the format", required=True),
+        "title": Key(Text(80), "the name of the flight"),
+        "aircraft": Key(Text(80), "the aircraft"),
+        "operator": Key(Text(80), "who operates it"),
+        "quantities": Key(
+            MapOf(QUANTITY, NAME, "quantities such as `qnh: 1013 hPa`"), "named numbers with units"
+        ),
+        "facts": Key(MapOf(FACT, NAME, "facts such as `night: no`"), "the set-up, yes or no"),
+        "words": Key(MapOf(Text(80), NAME, "words such as `runway: 24`"), "named texts"),
+        "panels": Key(ListOf(Text(60), "panels"), "the panels in scan order"),
+        "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    },
+    _flight,
+)
+
+
+def flight_from(document: Node, file: str) -> Flight:
+    """Return the flight in ``document``; raise FileProblems naming ``file`` and lines."""
+    report = Report(file)
+    flight = FLIGHT.read(document, "", report)
+    report.check()
+    assert isinstance(flight, Flight)
+    return flight
+
+
+def flight_schema() -> Schema:
+    """Return the JSON Schema (2020-12) of a flight file."""
+    return as_document(FLIGHT, FLIGHT_SCHEMA_ID, "A callout flight")
