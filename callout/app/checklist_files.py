@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from callout.app.located_yaml import parse_yaml
@@ -9,6 +10,9 @@ from callout.core.checklist import Checklist
 from callout.core.flight import Flight
 from callout.core.flight_schema import flight_from
 from callout.core.located import Node
+from callout.core.overlay import Overlay
+from callout.core.overlay_merge import merge
+from callout.core.overlay_schema import overlay_from
 from callout.core.schema import checklist_from
 from callout.errors import ChecklistInvalid
 
@@ -17,9 +21,20 @@ SUFFIXES = (".yaml", ".yml")
 FLIGHT_FILE = "flight.yaml"
 
 
-def load_checklist(path: Path | str) -> Checklist:
-    """Read the checklist at ``path``; raise ChecklistInvalid naming file, line and remedy."""
-    return checklist_from(read_document(path), str(path))
+def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Checklist:
+    """Read the checklist at ``path`` and work in ``overlays``, in order.
+
+    Raises ChecklistInvalid naming file, line and remedy.
+    """
+    checklist = checklist_from(read_document(path), str(path))
+    for overlay in overlays:
+        checklist = merge(checklist, load_overlay(overlay))
+    return checklist
+
+
+def load_overlay(path: Path | str) -> Overlay:
+    """Read the operator overlay at ``path``; raise ChecklistInvalid."""
+    return overlay_from(read_document(path), str(path))
 
 
 def load_flight(path: Path | str) -> Flight:

@@ -109,6 +109,8 @@ class Response:
     """Unit the values are spoken in; None: the quantity's own."""
     tolerance: Decimal | None = None
     """Largest accepted absolute difference in ``unit``; None: the quantity's own."""
+    tolerance_limit: Decimal | None = None
+    """Never accept a larger difference than this, whatever the quantity says."""
     kind: ValueKind | None = None
     digits: int | None = None
     decimals: int | None = None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from graphlib import CycleError, TopologicalSorter
 from typing import Any, Final
 
 from callout.core.checklist import Origin
@@ -12,8 +13,8 @@ from callout.core.located import Node, Table
 from callout.core.problems import Report
 from callout.core.schema import VERSION, as_document
 from callout.core.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
-from callout.core.shapes import BAD, Flag, Schema, Text
-from callout.core.templates import Slot, written
+from callout.core.shapes import BAD, Flag, Schema, Text, meant
+from callout.core.templates import Slot, names_in, written
 
 FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
 
@@ -86,6 +87,7 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
         if name in values.get("quantities", {}):
             hint = "Give one of them another name."
             report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
+    _check_expressions(values.get("quantities", {}), report)
     return Flight(
         title=values.get("title", ""),
         aircraft=values.get("aircraft", ""),
@@ -97,6 +99,24 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
         notes=values.get("note", ()),
         origin=Origin(report.file, node.line),
     )
+
+
+def _check_expressions(quantities: dict[str, FlightQuantity], report: Report) -> None:
+    """Report computed quantities that name an unknown one, or themselves in a circle."""
+    needs = {name: names_in(q.expression) for name, q in quantities.items() if q.expression}
+    for name, needed in needs.items():
+        for other in needed:
+            if other not in quantities:
+                fault = f'"{name}" is computed from "{other}", which is not a quantity here.'
+                hint = meant(other, quantities) or "Add it to the quantities."
+                report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
+    try:
+        TopologicalSorter(needs).prepare()
+    except CycleError as error:
+        name = next(n for n in error.args[1] if n in needs)
+        fault = f'"{name}" is computed from itself: {" <- ".join(error.args[1])}.'
+        hint = "Give one of them as a number."
+        report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
 FLIGHT: Final = Record(

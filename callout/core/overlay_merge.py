@@ -1,0 +1,202 @@
+"""Working an overlay into its base list."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+from typing import NoReturn
+
+from callout.core.checklist import (
+    Change,
+    ChangeKind,
+    Checklist,
+    Item,
+    Origin,
+    Response,
+    Role,
+    Section,
+)
+from callout.core.consistency import check_item, check_list, plain
+from callout.core.overlay import Add, Move, Overlay, OverlayChange, Place, Reword, Tighten
+from callout.core.problems import FileProblems, Problem, Report
+from callout.core.shapes import meant
+
+
+def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
+    """Return ``checklist`` with ``overlay`` worked in; raise FileProblems at the overlay's line.
+
+    No item of the base list is ever lost, and each knows the lines that made it.
+    """
+    if overlay.base != checklist.id:
+        said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
+        _refuse(overlay.origin, said, "Choose the overlay written for this list.")
+    sections = checklist.sections
+    for change in overlay.changes:
+        sections = _apply(sections, change, checklist.responder)
+    merged = replace(
+        checklist,
+        sections=sections,
+        completion_call=overlay.completion_call or checklist.completion_call,
+        triggers=tuple(dict.fromkeys(checklist.triggers + overlay.triggers)),
+        cautions=checklist.cautions + overlay.cautions,
+        notes=checklist.notes + overlay.notes,
+        overlays=(*checklist.overlays, overlay.title),
+    )
+    report = Report(overlay.origin.file)
+    check_list(merged.items, report)
+    report.check()
+    assert {item.id for item in checklist.items} <= {item.id for item in merged.items}
+    return merged
+
+
+def _apply(sections: tuple[Section, ...], change: OverlayChange, role: Role) -> tuple[Section, ...]:
+    if isinstance(change, Add):
+        who = role if change.item.responder is Role.EITHER else change.item.responder
+        item = _marked(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
+        return _insert(sections, item, change.place, change.origin)
+    item = _find(sections, change.item_id, change.origin)
+    if isinstance(change, Move):
+        return _moved(sections, item, change)
+    changed = _reworded(item, change) if isinstance(change, Reword) else _tightened(item, change)
+    _check(changed, change.origin)
+    return tuple(
+        replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
+        for section in sections
+    )
+
+
+def _moved(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
+    if item.id in (change.place.before, change.place.after):
+        _refuse(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
+    rest = tuple(
+        replace(section, items=tuple(i for i in section.items if i.id != item.id))
+        for section in sections
+    )
+    return _insert(
+        rest, _marked(item, ChangeKind.MOVED, change.origin), change.place, change.origin
+    )
+
+
+def _insert(
+    sections: tuple[Section, ...], item: Item, place: Place, origin: Origin
+) -> tuple[Section, ...]:
+    beside = place.before or place.after
+    if beside:
+        _find(sections, beside, origin)
+    elif place.section not in {section.title for section in sections}:
+        hint = meant(place.section, [section.title for section in sections])
+        _refuse(origin, f'the list has no section "{place.section}".', hint)
+    return tuple(_inserted(section, item, place) for section in sections)
+
+
+def _inserted(section: Section, item: Item, place: Place) -> Section:
+    ids = [i.id for i in section.items]
+    if place.before in ids:
+        at = ids.index(place.before)
+    elif place.after in ids:
+        at = ids.index(place.after) + 1
+    elif not (place.before or place.after) and section.title == place.section:
+        at = 0 if place.first else len(ids)
+    else:
+        return section
+    return replace(section, items=(*section.items[:at], item, *section.items[at:]))
+
+
+def _reworded(item: Item, change: Reword) -> Item:
+    responses = item.responses
+    if change.responses is not None:
+        responses = tuple(_around(item, text, change.origin) for text in change.responses)
+    challenge = change.challenge or item.challenge
+    spoken = change.spoken or (change.challenge if change.challenge else item.spoken)
+    changed = replace(
+        item,
+        challenge=challenge,
+        spoken=spoken,
+        responses=responses,
+        cautions=item.cautions + change.cautions,
+        notes=item.notes + change.notes,
+    )
+    return _marked(changed, ChangeKind.REWORDED, change.origin)
+
+
+def _tightened(item: Item, change: Tighten) -> Item:
+    responses = item.responses
+    if change.only is not None:
+        responses = _chosen(item, change.only, change.origin)
+    if change.tolerance is not None:
+        responses = tuple(_closer(item, r, change.tolerance, change.origin) for r in responses)
+    _check_role(item, change.responder, change.origin)
+    critical = item.critical or change.critical
+    changed = replace(
+        item,
+        responses=responses,
+        critical=critical,
+        actual_status=item.actual_status or change.actual_status or change.critical,
+        wrong=item.wrong + change.wrong,
+        responder=change.responder or item.responder,
+        when=None if change.always else item.when,
+        once=None if change.always else item.once,
+    )
+    return _marked(changed, ChangeKind.TIGHTENED, change.origin)
+
+
+def _chosen(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
+    """Return the item's own responses with these texts."""
+    listed = {plain(response.text): response for response in item.responses}
+    for text in texts:
+        if plain(text) not in listed:
+            said = f'"{text}" is not a response of "{item.id}" in the base list.'
+            _refuse(origin, said, "Keep only replies that the base list accepts.")
+    return tuple(listed[plain(text)] for text in texts)
+
+
+def _closer(item: Item, response: Response, tolerance: Decimal, origin: Origin) -> Response:
+    known = response.tolerance
+    if known is not None and tolerance > known:
+        said = f'the tolerance of "{item.id}" is {known} in the base list.'
+        _refuse(origin, said, "An overlay may only make it smaller.")
+    return replace(response, tolerance_limit=tolerance)
+
+
+def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
+    if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
+        return
+    said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
+    _refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
+
+
+def _around(item: Item, text: str, origin: Origin) -> Response:
+    """Return a response of the item with other words around the same values."""
+    for response in item.responses:
+        if _values(response.text) == _values(text):
+            return replace(response, text=text)
+    said = f'"{text}" asks for other values than "{item.id}" in the base list.'
+    _refuse(origin, said, "Reword around the values, or add an item of your own.")
+
+
+def _values(text: str) -> list[str]:
+    return [plain(value) for value in re.findall(r"\{[^{}]*\}|\d+(?:\.\d+)?", text)]
+
+
+def _check(item: Item, origin: Origin) -> None:
+    report = Report(origin.file)
+    check_item(item, item.id, report)
+    if report.problems:
+        _refuse(origin, report.problems[0].message, report.problems[0].hint)
+
+
+def _marked(item: Item, kind: ChangeKind, origin: Origin) -> Item:
+    return replace(item, changes=(*item.changes, Change(kind, origin)))
+
+
+def _find(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
+    items = {item.id: item for section in sections for item in section.items}
+    if item_id not in items:
+        _refuse(origin, f'the list has no item "{item_id}".', meant(item_id, items))
+    return items[item_id]
+
+
+def _refuse(origin: Origin, message: str, hint: str) -> NoReturn:
+    raise FileProblems([Problem(origin.file, origin.line, message, hint)])
