@@ -1,0 +1,189 @@
+"""A microphone through PortAudio."""
+
+from __future__ import annotations
+
+import queue
+import threading
+import time
+from collections.abc import Iterator
+from typing import Any
+
+from callout import portaudio
+from callout.errors import CalloutError, DeviceNotFound
+from callout.hearing.resample import Blocks, Floats, ToPort
+from callout.ports.hearing import Samples
+from callout.quiet import quiet_stderr
+
+BLOCK = 512
+"""Samples in a block: 32 ms, one frame of the voice activity detector."""
+
+_QUEUE_BLOCKS = 512
+"""Device blocks kept while the session is busy; some seconds at usual device block lengths."""
+_WATCHDOG_S = 2.0
+_START_S = 6.0
+"""The first block may take this long: a wireless headset switches its profile first."""
+_FALLBACK_RATES = (48_000, 44_100, 16_000)
+
+
+class MicrophoneSource:
+    """Port samples from the device called ``device_name``, or the platform's default input.
+
+    The device is opened at its own rate and resampled here. The callback only copies into a
+    bounded queue; what does not fit, and what PortAudio lost, is counted in ``dropped``.
+    Raises EngineUnavailable without PortAudio and DeviceNotFound without a usable device.
+    ``library`` stands in for sounddevice.
+    """
+
+    def __init__(
+        self,
+        device_name: str | None = None,
+        *,
+        watchdog_s: float = _WATCHDOG_S,
+        start_s: float = _START_S,
+        queue_blocks: int = _QUEUE_BLOCKS,
+        library: Any = None,
+    ) -> None:
+        self._library = portaudio.load() if library is None else library
+        self._wanted = device_name
+        self._watchdog_s, self._start_s = watchdog_s, start_s
+        self._queue: queue.Queue[Floats] = queue.Queue(maxsize=queue_blocks)
+        self._closed = threading.Event()
+        self._ended = threading.Event()
+        self._swap = threading.Lock()
+        self._fault: BaseException | None = None
+        self.dropped = 0
+        """Device blocks lost since opening: our queue was full or PortAudio overflowed."""
+        self.name = device_name or "default"
+        self.rate = 0
+        self._stream: Any = None
+        self._open()
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield int16 blocks of exactly 512 samples until ``close``.
+
+        Raises DeviceNotFound when the device ends or gives nothing for ``watchdog_s``
+        (``start_s`` for its first block);
+        ``reopen`` may then be tried as often as wished.
+        """
+        convert, cutter = ToPort(self.rate), Blocks(BLOCK)
+        patience = self._start_s
+        while (frames := self._next(patience)) is not None:
+            patience = self._watchdog_s
+            yield from cutter.push(convert.convert(frames))
+
+    def _next(self, patience: float) -> Floats | None:
+        deadline = time.monotonic() + patience
+        while not self._closed.is_set():
+            try:
+                return self._queue.get(timeout=min(0.1, patience))
+            except queue.Empty:
+                if self._ended.is_set() or time.monotonic() >= deadline:
+                    raise self._lost() from self._fault
+        return None
+
+    def _lost(self) -> DeviceNotFound:
+        why = f" ({self._fault})" if self._fault else ""
+        return DeviceNotFound(
+            f"The microphone {self.name} gives no sound any more{why}.",
+            "Plug it in again, or answer on the keyboard.",
+        )
+
+    def reopen(self) -> None:
+        """Look for the device anew and open it; raises as the constructor does."""
+        self._stop_stream()
+        try:
+            portaudio.refresh(self._library)
+        except Exception as error:
+            raise DeviceNotFound(
+                f"PortAudio cannot start again: {error}.", portaudio.device_hint()
+            ) from error
+        self._open()
+
+    def close(self) -> None:
+        """Stop the stream; safe to call twice and from another thread."""
+        self._closed.set()
+        self._stop_stream()
+
+    def _open(self) -> None:
+        self._fault = None
+        while not self._queue.empty():
+            self._queue.get_nowait()
+        device = self._find()
+        self.name = device.name
+        refusals: list[str] = []
+        for channels, rate in _shapes(device):
+            try:
+                self._start(device, channels, rate)
+            except Exception as error:  # PortAudioError, or ValueError for a vanished index
+                refusals.append(str(error))
+            else:
+                return
+        raise DeviceNotFound(
+            f"The microphone {device.name} cannot be opened: {refusals[0]}.",
+            portaudio.device_hint(),
+        )
+
+    def _find(self) -> portaudio.Device:
+        try:
+            return portaudio.find(self._library, self._wanted)
+        except CalloutError:
+            raise
+        except Exception as error:
+            raise DeviceNotFound(
+                f"The microphones cannot be listed: {error}.", portaudio.device_hint()
+            ) from error
+
+    def _start(self, device: portaudio.Device, channels: int, rate: int) -> None:
+        ended = threading.Event()
+        with quiet_stderr():
+            stream = self._library.InputStream(
+                device=device.index,
+                channels=channels,
+                samplerate=rate,
+                dtype="float32",
+                blocksize=0,
+                latency="high",
+                callback=self._callback,
+                finished_callback=ended.set,
+            )
+            try:
+                stream.start()
+            except Exception:
+                stream.close()
+                raise
+        with self._swap:
+            self._stream, self._ended, self.rate = stream, ended, rate
+        if self._closed.is_set():
+            self._stop_stream()
+
+    def _callback(self, frames: Floats, count: int, when: object, status: Any) -> None:
+        """Runs on PortAudio's thread, where an exception would vanish."""
+        try:
+            if status.input_overflow:
+                self.dropped += 1
+            self._queue.put_nowait(frames.copy())
+        except queue.Full:
+            self.dropped += 1
+        except BaseException as error:
+            self._fault = error
+            self._ended.set()
+
+    def _stop_stream(self) -> None:
+        with self._swap:
+            stream, self._stream = self._stream, None
+        if stream is None:
+            return
+        try:
+            with quiet_stderr():
+                stream.abort()
+                stream.close()
+        except Exception as error:  # a device that has gone cannot be closed in good order
+            self._fault = self._fault or error
+
+
+def _shapes(device: portaudio.Device) -> Iterator[tuple[int, int]]:
+    """Yield (channels, rate) worth trying: the device's own first."""
+    for rate in dict.fromkeys((device.rate, *_FALLBACK_RATES)):
+        yield 1, rate
+        if device.inputs > 1:
+            yield min(device.inputs, 2), rate

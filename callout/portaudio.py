@@ -1,0 +1,131 @@
+"""PortAudio, loaded quietly, with its devices by name; shared by microphone, player and doctor."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from typing import Any
+
+from callout.errors import DeviceNotFound, EngineUnavailable
+from callout.quiet import quiet_stderr
+
+_INSTALL = {
+    "linux": "Debian or Ubuntu: sudo apt-get install libportaudio2   Fedora: sudo dnf install "
+    "portaudio   Arch: sudo pacman -S portaudio",
+    "darwin": "pip install --force-reinstall sounddevice   (or: brew install portaudio)",
+    "win32": "pip install --force-reinstall sounddevice",
+}
+_PLUG_IN = "Plug one in or switch it on, then look at `callout devices`"
+_NO_DEVICE = {
+    "linux": "; a container or remote shell may see none.",
+    "darwin": "; allow this terminal under System Settings > Privacy & Security > Microphone.",
+    "win32": "; allow desktop apps under Settings > Privacy & security > Microphone.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """An input or output as PortAudio lists it."""
+
+    index: int
+    """PortAudio's number, valid until the list is read anew; never stored."""
+    name: str
+    system: str
+    """The host interface, for example ALSA or Core Audio."""
+    inputs: int
+    outputs: int
+    """Channels in and out."""
+    rate: int
+    """The device's own rate in frames a second."""
+    default_input: bool = False
+    default_output: bool = False
+
+
+def load() -> Any:
+    """Return the sounddevice module; raises EngineUnavailable with this platform's remedy."""
+    try:
+        with quiet_stderr():
+            import sounddevice
+    except ImportError as error:
+        raise EngineUnavailable(
+            f"The sounddevice library is not installed ({error}).", "pip install sounddevice"
+        ) from error
+    except Exception as error:  # OSError without the library, PortAudioError when it cannot start
+        raise EngineUnavailable(f"PortAudio cannot be used: {error}.", install_hint()) from error
+    return sounddevice
+
+
+def install_hint() -> str:
+    """Return the one command that installs PortAudio here."""
+    return _INSTALL.get(sys.platform, _INSTALL["linux"])
+
+
+def device_hint(*, output: bool = False) -> str:
+    """Return what to do on this platform when a device is missing or refuses."""
+    if output:
+        return f"{_PLUG_IN}."
+    return _PLUG_IN + _NO_DEVICE.get(sys.platform, _NO_DEVICE["linux"])
+
+
+def devices(library: Any) -> tuple[Device, ...]:
+    """Return every input and output, in PortAudio's order."""
+    systems = library.query_hostapis()
+    default_in, default_out = _default(library, 0), _default(library, 1)
+    return tuple(
+        Device(
+            index=number,
+            name=str(row["name"]),
+            system=str(systems[row["hostapi"]]["name"]),
+            inputs=int(row["max_input_channels"]),
+            outputs=int(row["max_output_channels"]),
+            rate=round(row["default_samplerate"]),
+            default_input=number == default_in,
+            default_output=number == default_out,
+        )
+        for number, row in enumerate(library.query_devices())
+    )
+
+
+def _default(library: Any, direction: int) -> int:
+    """Return the default's index; an unset preference means the first system that has one."""
+    chosen = library.default.device[direction]
+    if isinstance(chosen, int) and chosen >= 0:
+        return chosen
+    key = ("default_input_device", "default_output_device")[direction]
+    return next((int(s[key]) for s in library.query_hostapis() if s[key] >= 0), -1)
+
+
+def find(library: Any, name: str | None, *, output: bool = False) -> Device:
+    """Return the device called ``name``, or the default one; raises DeviceNotFound.
+
+    The exact name wins, then a unique part of it; upper and lower case are alike.
+    """
+    what = "speaker" if output else "microphone"
+    usable = [d for d in devices(library) if (d.outputs if output else d.inputs)]
+    if not usable:
+        raise DeviceNotFound(f"There is no {what}.", device_hint(output=output))
+    if not name:
+        preferred = [d for d in usable if (d.default_output if output else d.default_input)]
+        return (preferred or usable)[0]
+    wanted = name.casefold()
+    exact = [d for d in usable if d.name.casefold() == wanted]
+    part = exact or [d for d in usable if wanted in d.name.casefold()]
+    if not part:
+        listed = ", ".join(dict.fromkeys(d.name for d in usable))
+        raise DeviceNotFound(f'There is no {what} called "{name}".', f"There are: {listed}.")
+    if len({d.name for d in part}) > 1:
+        listed = ", ".join(dict.fromkeys(d.name for d in part))
+        raise DeviceNotFound(
+            f'More than one {what} is called like "{name}".', f"Say one: {listed}."
+        )
+    return part[0]
+
+
+def refresh(library: Any) -> None:
+    """Read the device list anew; stops every PortAudio stream of this process.
+
+    PortAudio freezes its list at start; starting it again is the only way to see a new plug.
+    """
+    with quiet_stderr():
+        library._terminate()
+        library._initialize()

@@ -1,0 +1,73 @@
+"""Keeps what C libraries print (ALSA, PortAudio, JACK) off the screen."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import sys
+import threading
+from collections.abc import Iterator
+
+_SWAP = threading.RLock()
+
+
+@contextlib.contextmanager
+def quiet_stderr() -> Iterator[None]:
+    """Send the error stream nowhere for a moment, for loading and opening libraries.
+
+    One thread at a time: two that swapped the stream at once could lose it for good.
+    """
+    with _SWAP:
+        saved = _to_null()
+        try:
+            yield
+        finally:
+            if saved is not None:
+                os.dup2(saved, 2)
+                os.close(saved)
+
+
+@contextlib.contextmanager
+def native_errors_hidden() -> Iterator[None]:
+    """Send only C libraries' messages nowhere while a session is on the screen.
+
+    Python's own ``sys.stderr`` goes on reaching the terminal. Libraries print from their own
+    threads long after the call that caused it, for example when a device is pulled.
+    """
+    with _SWAP:
+        saved, python_stderr = _to_null(), sys.stderr
+    if saved is None:
+        yield
+        return
+    if _is_stream_two(python_stderr):
+        sys.stderr = os.fdopen(os.dup(saved), "w", buffering=1, encoding=python_stderr.encoding)
+    try:
+        yield
+    finally:
+        with _SWAP:
+            if sys.stderr is not python_stderr:
+                sys.stderr.close()
+                sys.stderr = python_stderr
+            os.dup2(saved, 2)
+            os.close(saved)
+
+
+def _to_null() -> int | None:
+    """Point descriptor 2 at nothing; return what it was, or None where there is none."""
+    try:
+        sys.stderr.flush()
+        saved = os.dup(2)
+    except (OSError, AttributeError, ValueError):
+        return None
+    sink = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(sink, 2)
+    os.close(sink)
+    return saved
+
+
+def _is_stream_two(stream: object) -> bool:
+    try:
+        return stream is not None and stream.fileno() == 2  # type: ignore[attr-defined]
+    except (OSError, AttributeError, ValueError, io.UnsupportedOperation):
+        return False

@@ -1,0 +1,136 @@
+"""A child process that makes sound, asked in JSON lines and killed when it hangs."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import queue
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import callout
+
+Reply = Mapping[str, Any]
+
+_COMMAND = (sys.executable, "-P", "-m", "callout.speaking.voice_process")
+"""-P: a file of the same name in the current directory must not be loaded instead."""
+_ENDED: Reply = {"ok": False, "error": "the voice process ended"}
+LATE: Reply = {"ok": False, "late": True, "error": "the voice did not finish in time"}
+
+
+class SoundChild:
+    """Owns at most one child process; ``ask`` from one thread, ``kill`` from any.
+
+    command: what to run instead of the voice process (it is given the scratch folder last).
+    """
+
+    def __init__(self, command: Sequence[str] = _COMMAND) -> None:
+        self._command = tuple(command)
+        self._scratch = tempfile.TemporaryDirectory(prefix="callout-voice-")
+        self._change = threading.Lock()
+        self._process: subprocess.Popen[str] | None = None
+        self._lines: queue.Queue[str | None] = queue.Queue()
+        self._closed = False
+
+    def start(self) -> None:
+        """Start the process unless it runs already; raises OSError if the system refuses."""
+        with self._change:
+            if self._closed or (self._process and self._process.poll() is None):
+                return
+            self._lines = queue.Queue()
+            self._process = _start(self._command, self._scratch.name)
+            reader = threading.Thread(
+                target=_read, args=(self._process, self._lines), name="voice-reader", daemon=True
+            )
+            reader.start()
+
+    def ask(self, request: Reply, seconds: float) -> Reply:
+        """Send a request and return its reply; a late child is killed and LATE returned.
+
+        A child that dies or was killed gives ``ok`` False as well; this never raises.
+        """
+        try:
+            self.start()
+            process, lines = self._process, self._lines
+            if process is None or process.stdin is None:
+                return _ENDED
+            process.stdin.write(json.dumps(request) + "\n")
+            process.stdin.flush()
+        except (OSError, ValueError) as error:
+            self.kill()
+            return {"ok": False, "error": f"the voice process cannot be reached: {error}"}
+        return self._reply(lines, seconds)
+
+    def _reply(self, lines: queue.Queue[str | None], seconds: float) -> Reply:
+        try:
+            line = lines.get(timeout=seconds)
+        except queue.Empty:
+            self.kill()
+            return LATE
+        if line is None:
+            self.kill()
+            return _ENDED
+        try:
+            reply = json.loads(line)
+        except ValueError:
+            reply = None
+        return reply if isinstance(reply, dict) else {"ok": False, "error": f"odd reply: {line!r}"}
+
+    def kill(self) -> None:
+        """End the process at once, with whatever it started; safe when there is none."""
+        with self._change:
+            process, self._process = self._process, None
+        if process is not None:
+            _end(process)
+
+    def close(self) -> None:
+        """End the process for good; safe to call twice."""
+        self._closed = True
+        self.kill()
+        self._scratch.cleanup()
+
+
+def _start(command: Sequence[str], scratch: str) -> subprocess.Popen[str]:
+    root = str(Path(callout.__file__).parent.parent)
+    path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
+    return subprocess.Popen(
+        [*command, scratch],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+        env={**os.environ, "PYTHONPATH": path},
+        start_new_session=os.name == "posix",
+        creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+    )
+
+
+def _read(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> None:
+    if process.stdout is not None:
+        with contextlib.suppress(OSError, ValueError):
+            for line in process.stdout:
+                lines.put(line)
+    lines.put(None)
+
+
+def _end(process: subprocess.Popen[str]) -> None:
+    """Kill the child and, where there are process groups, the players it started."""
+    with contextlib.suppress(OSError):
+        if os.name == "posix":
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+    process.wait()
+    for pipe in (process.stdin, process.stdout):
+        with contextlib.suppress(OSError, ValueError):
+            if pipe is not None:
+                pipe.close()

@@ -1,0 +1,39 @@
+"""Which of the platform's voices a person means."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+Described = Mapping[str, Any]
+"""``id``, ``name`` and ``languages`` of one voice."""
+
+
+def choose_voice(voices: Sequence[Described], wanted: str) -> Described | None:
+    """Return the voice meant by ``wanted``: its id, its name, its language or a part of the name.
+
+    Upper and lower case are alike; the first that fits best wins; None when nothing fits.
+    """
+    name = wanted.casefold().strip()
+    if not name:
+        return None
+    return next((v for fits in _FITS for v in voices if fits(v, name)), None)
+
+
+def _by_id(voice: Described, name: str) -> bool:
+    return str(voice["id"]).casefold() == name
+
+
+def _by_name(voice: Described, name: str) -> bool:
+    return str(voice["name"]).casefold() == name
+
+
+def _by_language(voice: Described, name: str) -> bool:
+    return name in [str(language).casefold() for language in voice["languages"]]
+
+
+def _by_part(voice: Described, name: str) -> bool:
+    return name in str(voice["name"]).casefold() or name in str(voice["id"]).casefold()
+
+
+_FITS = (_by_id, _by_name, _by_language, _by_part)

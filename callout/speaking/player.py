@@ -1,0 +1,64 @@
+"""Plays samples through PortAudio; runs in the voice's child process."""
+
+from __future__ import annotations
+
+import os
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout import portaudio
+from callout.errors import DeviceNotFound
+
+Floats = NDArray[np.float32]
+
+
+def play(samples: Floats, rate: int, device_name: str | None = None) -> None:
+    """Play mono ``samples`` (full scale 1.0) to the end.
+
+    Raises EngineUnavailable without PortAudio, DeviceNotFound without a usable output.
+    """
+    library = portaudio.load()
+    device = portaudio.find(library, device_name, output=True)
+    refusals: list[str] = []
+    for channels in dict.fromkeys((1, min(2, device.outputs))):
+        try:
+            _play(library, device, channels, samples, rate)
+        except Exception as error:  # PortAudioError is only known once the library is loaded
+            refusals.append(str(error))
+        else:
+            return
+    raise DeviceNotFound(
+        f"The speaker {device.name} cannot be opened: {refusals[0]}.",
+        portaudio.device_hint(output=True),
+    )
+
+
+def _play(library: Any, device: portaudio.Device, channels: int, mono: Floats, rate: int) -> None:
+    sound = np.repeat(_resampled(mono, rate, device.rate)[:, None], channels, axis=1)
+    with library.OutputStream(
+        device=device.index,
+        channels=channels,
+        samplerate=device.rate,
+        dtype="float32",
+        latency="high",
+    ) as stream:
+        stream.write(np.ascontiguousarray(sound))
+
+
+def _resampled(mono: Floats, rate: int, wanted: int) -> Floats:
+    if rate == wanted:
+        return mono
+    import soxr
+
+    converted: Floats = soxr.resample(mono, rate, wanted, quality="HQ")
+    return converted
+
+
+def read_mono(path: str | os.PathLike[str]) -> tuple[Floats, int]:
+    """Return a sound file's first channel at full scale 1.0, and its rate."""
+    import soundfile
+
+    frames, rate = soundfile.read(path, dtype="float32", always_2d=True)
+    return frames[:, 0], int(rate)
