@@ -12,8 +12,8 @@ Floats = NDArray[np.float32]
 _CANCELLED = 0.1
 """Below this share of the loudest channel's energy (-10 dB) a mean has cancelled itself."""
 _DC_SECONDS = 0.5
-_DC_FREE = 0.002
-"""Offsets below this (about -54 dBFS) are left alone, so clean recordings pass bit for bit."""
+_DC_FREE = 0.01
+"""Offsets below this (-40 dBFS) are left alone, so clean recordings pass bit for bit."""
 
 
 class MonoMix:

@@ -1,0 +1,101 @@
+"""Stand-ins for what a test machine does not have."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+
+
+class FakePortAudioError(Exception):
+    """What the audio library raises for a device that refuses."""
+
+
+def device(
+    name: str, *, inputs: int = 1, outputs: int = 0, rate: float = 48_000.0
+) -> dict[str, Any]:
+    """Return one row of the audio library's device list."""
+    return {
+        "name": name,
+        "hostapi": 0,
+        "max_input_channels": inputs,
+        "max_output_channels": outputs,
+        "default_samplerate": rate,
+    }
+
+
+class FakeStream:
+    """An input stream whose callback the test drives."""
+
+    def __init__(self, library: FakeSoundDevice, **options: Any) -> None:
+        self.library = library
+        self.options = options
+        self.channels: int = options["channels"]
+        self.rate: int = options["samplerate"]
+        self.running = False
+        self.closed = False
+
+    def start(self) -> None:
+        if (self.channels, self.rate) in self.library.refused_shapes:
+            raise FakePortAudioError("Invalid sample rate [PaErrorCode -9997]")
+        self.running = True
+
+    def feed(self, frames: np.ndarray, *, overflow: bool = False) -> None:
+        """Deliver frames (n, channels) as the driver would: in a buffer it uses again."""
+        buffer = np.array(frames, dtype=np.float32)
+        self.options["callback"](
+            buffer, len(buffer), object(), SimpleNamespace(input_overflow=overflow)
+        )
+        buffer[:] = np.nan
+
+    def unplug(self) -> None:
+        """End the stream as a vanished device does."""
+        self.running = False
+        self.options["finished_callback"]()
+
+    def abort(self) -> None:
+        self.running = False
+
+    def close(self) -> None:
+        self.closed = True
+
+
+class FakeSoundDevice:
+    """The part of sounddevice that is used, with devices the test chooses."""
+
+    PortAudioError = FakePortAudioError
+
+    def __init__(self, *devices: dict[str, Any], default_input: int = 0) -> None:
+        self.present = list(devices)
+        self.default_input = default_input
+        self.default = SimpleNamespace(device=(-1, -1))
+        self.refused_shapes: set[tuple[int, int]] = set()
+        self.streams: list[FakeStream] = []
+        self.starts = 0
+        self.on_initialize: Callable[[], None] = lambda: None
+        self._listed = list(self.present)
+
+    def query_devices(self) -> list[dict[str, Any]]:
+        return self._listed
+
+    def query_hostapis(self) -> list[dict[str, Any]]:
+        chosen = self.default_input if self.default_input < len(self._listed) else -1
+        return [
+            {"name": "Test", "default_input_device": chosen, "default_output_device": chosen},
+        ]
+
+    def InputStream(self, **options: Any) -> FakeStream:
+        stream = FakeStream(self, **options)
+        self.streams.append(stream)
+        return stream
+
+    def _terminate(self) -> None:
+        for stream in self.streams:
+            stream.running = False
+
+    def _initialize(self) -> None:
+        self.starts += 1
+        self.on_initialize()
+        self._listed = list(self.present)
