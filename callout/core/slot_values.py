@@ -1,0 +1,148 @@
+"""The number that belongs in one slot of a response, and how it is spoken."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
+
+from callout.core.checklist import Response
+from callout.core.expectation import Part, Value, ValueKind, Words
+from callout.core.flight import Flight, FlightQuantity
+from callout.core.judging.tables import Tables
+from callout.core.judging.units import convert, step
+from callout.core.quantities import computed
+from callout.core.shapes import meant
+from callout.core.templates import Slot, written
+from callout.errors import ChecklistInvalid
+
+_DIGITS = {ValueKind.HEADING: 3, ValueKind.TRANSPONDER: 4}
+"""Kinds always spoken with a fixed number of digits (ICAO Doc 9432)."""
+
+
+def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> Value:
+    """Return the value of ``slot`` as ``response`` asks for it; raise ChecklistInvalid."""
+    number, about = _number_of(slot, flight)
+    own = unit_named(about.unit, tables)
+    unit = unit_named(response.unit, tables) or own
+    if own and unit and own != unit:
+        number = _converted(number, own, unit, tables)
+        about = replace(about, decimals=None)
+    decimals = about.decimals if response.decimals is None else response.decimals
+    if not slot.literal and (about.expression or about.number is None or own != unit):
+        number = _rounded(number, decimals, unit, tables)
+    kind = response.kind or about.kind or _usual_kind(unit, tables)
+    required = response.unit_required
+    return Value(
+        number=number,
+        unit=unit,
+        tolerance=_tolerance(response, about, own, unit, tables),
+        kind=kind,
+        digits=response.digits or about.digits or _DIGITS.get(kind),
+        decimals=decimals,
+        unit_required=about.unit_required if required is None else required,
+        other_units=_units_named(response.other_units or about.other_units, tables),
+        name=response.name or about.label or _in_words(about.name),
+    )
+
+
+def with_options(part: Part, response: Response, tables: Tables) -> Part:
+    """Give a number written in a text the form and tolerance its response asks for."""
+    if isinstance(part, Words):
+        return part
+    unit = unit_named(response.unit, tables) or part.unit
+    if part.unit not in (None, unit):
+        fault = f'"{response.text}" is given in {part.unit} and in {unit}.'
+        raise ChecklistInvalid(fault, "Write the unit once.")
+    tolerance = part.tolerance if response.tolerance is None else response.tolerance
+    limit, required = response.tolerance_limit, response.unit_required
+    return replace(
+        part,
+        unit=unit,
+        tolerance=tolerance if limit is None else min(tolerance, limit),
+        kind=response.kind or (_usual_kind(unit, tables) if part.unit != unit else part.kind),
+        digits=response.digits or part.digits,
+        decimals=part.decimals if response.decimals is None else response.decimals,
+        unit_required=part.unit_required if required is None else required,
+        other_units=_units_named(response.other_units, tables) or part.other_units,
+        name=response.name or part.name,
+    )
+
+
+def unit_named(name: str | None, tables: Tables) -> str | None:
+    """Return the short name of a unit as written; raise ChecklistInvalid for an unknown one."""
+    if name is None or name in tables.units:
+        return name
+    folded = " ".join(name.casefold().replace("°", "deg").replace("%", "pct").split())
+    if folded in tables.unit_symbols:
+        return tables.unit_symbols[folded]
+    spoken = {unit.says: short for short, unit in tables.units.items()}
+    if folded in spoken:
+        return spoken[folded]
+    hint = meant(name, tables.units) or f"Known units: {', '.join(tables.units)}."
+    raise ChecklistInvalid(f'"{name}" is not a unit known here.', hint)
+
+
+def _units_named(names: tuple[str, ...], tables: Tables) -> tuple[str, ...]:
+    return tuple(unit for unit in (unit_named(name, tables) for name in names) if unit)
+
+
+def shown(value: Value, unit: bool = True) -> str:
+    """Return the value as shown to a person ("1018 hPa", "005")."""
+    number = value.number
+    if value.decimals is not None:
+        number = number.quantize(Decimal(1).scaleb(-value.decimals))
+    text = format(number, "f")
+    if value.decimals is None and "." in text:
+        text = text.rstrip("0").rstrip(".")
+    if value.digits is not None:
+        whole, dot, fraction = text.partition(".")
+        text = whole.zfill(value.digits) + dot + fraction
+    return f"{text} {value.unit}" if unit and value.unit else text
+
+
+def _number_of(slot: Slot, flight: Flight) -> tuple[Decimal, FlightQuantity]:
+    """Return the number of ``slot`` and what is known of how it is spoken."""
+    if slot.literal:
+        given = written(*slot.literal)
+        about = FlightQuantity("", unit=given.unit, digits=given.digits, decimals=given.decimals)
+        return given.number, about
+    quantity = computed(slot.source, flight)
+    about = flight.quantities.get(slot.source, FlightQuantity(slot.source))
+    return quantity.number, replace(about, unit=about.unit or quantity.unit)
+
+
+def _converted(number: Decimal, unit: str, into: str, tables: Tables) -> Decimal:
+    there = convert(number, unit, into, tables)
+    if there is None:
+        hint = "Give the value in a unit that measures the same thing."
+        raise ChecklistInvalid(f"{unit} cannot be turned into {into}.", hint)
+    return there
+
+
+def _rounded(number: Decimal, decimals: int | None, unit: str | None, tables: Tables) -> Decimal:
+    """Round what was computed or converted to what is shown and said in its unit."""
+    last = step(unit, tables) if decimals is None else Decimal(1).scaleb(-decimals)
+    return (number / last).quantize(Decimal(1), ROUND_HALF_UP) * last
+
+
+def _tolerance(
+    response: Response, about: FlightQuantity, own: str | None, unit: str | None, tables: Tables
+) -> Decimal:
+    """Return the accepted difference in ``unit``; an overlay's limit is never exceeded."""
+    tolerance = response.tolerance
+    if tolerance is None:
+        tolerance = about.tolerance or Decimal(0)
+        if own and unit and own != unit:
+            tolerance = abs(
+                _converted(tolerance, own, unit, tables) - _converted(Decimal(0), own, unit, tables)
+            )
+    limit = response.tolerance_limit
+    return tolerance if limit is None else min(tolerance, limit)
+
+
+def _usual_kind(unit: str | None, tables: Tables) -> ValueKind:
+    return tables.units[unit].kind if unit else ValueKind.NUMBER
+
+
+def _in_words(name: str) -> str:
+    return name.replace("_", " ") if name.isidentifier() else ""
