@@ -1,0 +1,64 @@
+"""What the ear is armed for: the current item, or a question of the session's own."""
+
+from __future__ import annotations
+
+from callout.core.candidates import CandidateSet
+from callout.core.expectation import Answer, Expectation, phrase
+from callout.core.journal_records import Choice, Question
+from callout.core.state import Context, Progress
+
+HOLD = "@hold"
+"""Listening id while the list is held; questions are "@" and their name."""
+
+CHOICES: dict[Question, tuple[Choice, ...]] = {
+    Question.FLOW: (Choice.DONE,),
+    Question.STOP: (Choice.YES, Choice.NO),
+    Question.OPEN_ITEMS: (Choice.TAKE_NOW, Choice.LEAVE_OPEN),
+    Question.SKIP_REASON: (Choice.NO,),
+    Question.COMPLETION: (),
+}
+"""Which answers settle which question."""
+
+
+def target_of(progress: Progress) -> str:
+    """Return the id of what is listened for; empty when nothing is."""
+    if progress.ending or progress.suspended or not progress.session_id:
+        return ""
+    if progress.held and progress.question is not Question.STOP:
+        return HOLD
+    if progress.question:
+        return f"@{progress.question.value}"
+    return progress.item.id if progress.item else ""
+
+
+def candidates_of(context: Context, progress: Progress) -> CandidateSet:
+    """Return the phrases to listen for now; none when only the keyboard replies."""
+    target = target_of(progress)
+    if not context.hears:
+        return CandidateSet(target, ())
+    expected = expectation_of(context, progress)
+    return context.find_candidates(expected, context.commands.phrases(), context.tables, target)
+
+
+def expectation_of(context: Context, progress: Progress) -> Expectation:
+    """Return what may be replied now, commands aside."""
+    if progress.held and progress.question is not Question.STOP:
+        return Expectation(accepted=())
+    if progress.question is Question.COMPLETION:
+        return completion_expected(progress)
+    if progress.question:
+        return Expectation(accepted=_answers(context, progress.question))
+    return progress.item.expectation if progress.item else Expectation(accepted=())
+
+
+def completion_expected(progress: Progress) -> Expectation:
+    """Return what counts as the completion call of the list."""
+    call = progress.plan.completion_call
+    short = " ".join(word for word in call.split() if word.casefold() != "checklist")
+    calls = dict.fromkeys((call, short, "checklist complete"))
+    return Expectation(accepted=tuple(phrase(c.rstrip(" .")) for c in calls), challenge="")
+
+
+def _answers(context: Context, question: Question) -> tuple[Answer, ...]:
+    said = (context.commands.answers.get(choice.value, ()) for choice in CHOICES[question])
+    return tuple(phrase(words) for group in said for words in group)

@@ -1,0 +1,133 @@
+"""Putting items and questions to the crew, one after the other."""
+
+from __future__ import annotations
+
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.journal_records import Ending, Question, Why
+from callout.core.pacing import CompletionBy, FlowMode
+from callout.core.turn import Turn
+
+
+def advance(turn: Turn, *lead: str) -> None:
+    """Go to whatever comes next: an item, a deferred item, or the end of the list."""
+    progress = turn.progress
+    due = progress.next_due
+    if due is not None:
+        why = Why.RETURNED if progress.items[due].deferred else Why.NEXT
+        challenge(turn, due, why, *lead)
+    elif progress.parked and progress.round == 0:
+        challenge(turn, progress.parked[0], Why.RETURNED, *lead, "Now the deferred items.", later=1)
+    elif progress.parked:
+        ask(turn, Question.OPEN_ITEMS, *lead)
+    elif turn.context.pacing.completion_by is CompletionBy.PERSON:
+        ask(turn, Question.COMPLETION, *lead)
+    else:
+        turn.say(*lead)
+        complete(turn)
+
+
+def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
+    """Put one item: write it down, show it, say it."""
+    item = turn.progress.plan.items[index]
+    turn.record(r.Challenged, item_id=item.id, why=why, round=turn.progress.round + later)
+    fresh = why in (Why.NEXT, Why.RETURNED, Why.REOPENED)
+    cautions = tuple(f"Caution: {text}" for text in item.cautions) if fresh else ()
+    turn.say(*lead, *cautions, wording.asked(item))
+    turn.news(*cautions, _challenge_line(turn, index))
+    turn.set(reminded=why is Why.SILENCE, lines=())
+    if fresh:
+        turn.set(options=())
+    if why in (Why.NEXT, Why.RETURNED):
+        turn.set(sentence=" ".join(lead))
+
+
+def ask(turn: Turn, question: Question, *lead: str) -> None:
+    """Put a question of the session's own."""
+    item = turn.progress.item
+    turn.record(r.Asked, question=question, item_id=item.id if item else "")
+    repeat_question(turn, *lead)
+
+
+def repeat_question(turn: Turn, *lead: str) -> None:
+    """Say and show the open question (once more)."""
+    assert turn.progress.question is not None
+    sentence = question_words(turn, turn.progress.question)
+    turn.say(*lead, sentence)
+    turn.news(sentence)
+    turn.set(reminded=False, options=(), lines=_question_lines(turn))
+
+
+def repeat(turn: Turn, why: Why, *lead: str) -> None:
+    """Put the open question or the current item once more; nothing open: go on."""
+    if turn.progress.question:
+        repeat_question(turn, *lead)
+    elif turn.progress.current is not None:
+        challenge(turn, turn.progress.current, why, *lead)
+    else:
+        advance(turn, *lead)
+
+
+def question_words(turn: Turn, question: Question) -> str:
+    """Return a question as said and shown."""
+    progress = turn.progress
+    name = progress.item.challenge if progress.item else progress.plan.title
+    match question:
+        case Question.FLOW:
+            return _flow_words(turn)
+        case Question.SKIP_REASON:
+            return f"Skip {name}: for what reason?"
+        case Question.STOP:
+            left = wording.counted(len(progress.open_items), "item")
+            return f"Stop {progress.plan.title} with {left} not done? Yes or no?"
+        case Question.OPEN_ITEMS:
+            names = wording.named(wording.challenges(progress, progress.parked))
+            return f'Still open: {names}. Say "take them now" or "leave them open".'
+        case Question.COMPLETION:
+            return f"All items are done{wording.remainder(progress)}. Your completion call?"
+
+
+def complete(turn: Turn, **facts: object) -> None:
+    """Give the completion call and end the session."""
+    call = wording.completion(turn.progress)
+    end(turn, Ending.COMPLETED, **{"call": call, **facts})
+    turn.tell(call)
+
+
+def end(turn: Turn, ending: Ending, **facts: object) -> None:
+    """End the list; items without an outcome are left open, on the record."""
+    progress = turn.progress
+    plan = progress.plan
+    unanswered = (*progress.open_items, *wording.left_open(progress))
+    turn.record(
+        r.Ended,
+        ending=ending,
+        open_items=tuple(plan.items[n].id for n in sorted(unanswered)),
+        skipped=tuple(plan.items[n].id for n in wording.skipped_items(progress)),
+        **facts,
+    )
+    turn.set(lines=(), options=())
+    turn.finish()
+
+
+def _challenge_line(turn: Turn, index: int) -> str:
+    item = turn.progress.plan.items[index]
+    role = wording.role_words(item.role)
+    marks = [mark for mark in (role, "critical" if item.critical else "") if mark]
+    extra = f" ({', '.join(marks)})" if marks else ""
+    return f"[{index + 1}/{len(turn.progress.plan.items)}] {item.challenge}?{extra}"
+
+
+def _flow_words(turn: Turn) -> str:
+    progress = turn.progress
+    if turn.context.pacing.flow is FlowMode.SILENT:
+        return f'{progress.plan.title}: do the flow, then say "done".'
+    panel = progress.plan.flow[min(progress.flow_panels, len(progress.plan.flow) - 1)]
+    exceptions = f" Not at rest: {wording.joined(panel.exceptions)}." if panel.exceptions else ""
+    return f'{panel.panel}.{exceptions} Say "done" for the next panel.'
+
+
+def _question_lines(turn: Turn) -> tuple[str, ...]:
+    if turn.progress.question is Question.OPEN_ITEMS:
+        return wording.left_lines(turn.progress)
+    return ()

@@ -1,0 +1,129 @@
+"""Spoken and single-key control: which words and keys mean what."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+
+class Command(Enum):
+    """Everything a person can ask of a session besides replying."""
+
+    SAY_AGAIN = "say-again"
+    HOLD = "hold"
+    CONTINUE = "continue"
+    SKIP = "skip"
+    DEFER = "defer"
+    GO_BACK = "go-back"
+    WHAT_IS_LEFT = "what-is-left"
+    SLOWER = "slower"
+    FASTER = "faster"
+    QUIET = "quiet"
+    READ_ALOUD = "read-aloud"
+    HELP = "help"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class CommandEntry:
+    """How one command is given."""
+
+    command: Command
+    phrases: tuple[str, ...]
+    """Ways to say it; the first is the one that help shows."""
+    keys: tuple[str, ...] = ()
+    about: str = ""
+    """What it does, for help."""
+    takes_rest: bool = False
+    """True: words may follow (the reason for a skip)."""
+    endings: tuple[str, ...] = ()
+    """Common words to follow, listened for as one phrase with the first way to say it."""
+
+
+@dataclass(frozen=True, slots=True)
+class CommandTable:
+    """All commands, and the words that settle the session's own questions."""
+
+    entries: tuple[CommandEntry, ...]
+    answers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Phrases by choice: ``yes``, ``no``, ``done``, ``take-now``, ``leave-open``."""
+    fillers: tuple[str, ...] = ()
+    """Words of courtesy that may stand before or after a command."""
+    connectors: tuple[str, ...] = ()
+    """Words that may join a skip and its reason."""
+
+    def phrases(self) -> tuple[str, ...]:
+        """Return every way to say every command, for a recogniser to listen for."""
+        said = [phrase for entry in self.entries for phrase in _spoken(entry)]
+        return tuple(dict.fromkeys(said))
+
+    def entry(self, command: Command) -> CommandEntry:
+        """Return how ``command`` is given."""
+        return next(entry for entry in self.entries if entry.command is command)
+
+    def of_key(self, key: str) -> Command | None:
+        """Return the command on ``key``, or None."""
+        return next((e.command for e in self.entries if key in e.keys), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A command recognised in words."""
+
+    command: Command
+    rest: str = ""
+    """Words after it, joined by single spaces, with the connector dropped."""
+
+
+def find(words: str, table: CommandTable) -> Found | None:
+    """Return the command that ``words`` are, or None; whole words only, nothing is guessed."""
+    said = without_fillers(plain(words), table.fillers)
+    for entry in table.entries:
+        for form in sorted(map(plain, entry.phrases), key=len, reverse=True):
+            if said == form:
+                return Found(entry.command)
+            if entry.takes_rest and said[: len(form)] == form and form:
+                return Found(entry.command, _reason(said[len(form) :], table.connectors))
+    return None
+
+
+def find_command(words: str, table: CommandTable) -> Command | None:
+    """Return only which command ``words`` are, or None."""
+    found = find(words, table)
+    return found.command if found else None
+
+
+def find_answer(words: str, table: CommandTable, choices: tuple[str, ...]) -> str | None:
+    """Return which of ``choices`` the words are, or None; whole words only."""
+    said = without_fillers(plain(words), table.fillers)
+    for choice in choices:
+        if said and any(said == plain(form) for form in table.answers.get(choice, ())):
+            return choice
+    return None
+
+
+def plain(words: str) -> tuple[str, ...]:
+    """Return words in lower case without punctuation ("What's left?" -> what's, left)."""
+    straight = words.casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
+    return tuple(re.findall(r"[^\W_]+(?:'[^\W_]+)*", straight))
+
+
+def without_fillers(words: tuple[str, ...], fillers: tuple[str, ...]) -> tuple[str, ...]:
+    """Drop words of courtesy at either end; words that are nothing else stay."""
+    start, end = 0, len(words)
+    while start < end and words[start] in fillers:
+        start += 1
+    while end > start and words[end - 1] in fillers:
+        end -= 1
+    return words[start:end] or words
+
+
+def _spoken(entry: CommandEntry) -> tuple[str, ...]:
+    first = entry.phrases[0]
+    return (*entry.phrases, *(f"{first} {ending}" for ending in entry.endings))
+
+
+def _reason(words: tuple[str, ...], connectors: tuple[str, ...]) -> str:
+    return " ".join(words[1:] if words[:1] and words[0] in connectors else words)

@@ -1,0 +1,174 @@
+"""Spoken, typed and single-key control."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.asking import advance, ask, challenge, repeat
+from callout.core.commands import Command, Found
+from callout.core.journal_records import Question, Why
+from callout.core.pacing import faster, slower
+from callout.core.questions import skip
+from callout.core.turn import Turn
+from callout.core.utterance import Utterance
+
+_WHILE_HELD = {
+    Command.CONTINUE,
+    Command.STOP,
+    Command.WHAT_IS_LEFT,
+    Command.HELP,
+    Command.QUIET,
+    Command.READ_ALOUD,
+    Command.SLOWER,
+    Command.FASTER,
+}
+
+
+def obey(turn: Turn, found: Found, utterance: Utterance) -> None:
+    """Do what a command asks, and write down that it was given."""
+    record_of = {"command": found.command, "utterance": utterance, "rest": found.rest}
+    turn.record(r.Commanded, **record_of)
+    turn.cut()
+    turn.set(heard=utterance, verdict=None, lines=())
+    if turn.progress.held and found.command not in _WHILE_HELD:
+        turn.tell(f'{wording.holding_at(turn.progress)} Say "continue" to go on.')
+        return
+    _ACTIONS[found.command](turn, found, utterance)
+
+
+def _say_again(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.set(sentence="")
+    repeat(turn, Why.ASKED)
+
+
+def _hold(turn: Turn, found: Found, utterance: Utterance) -> None:
+    item = turn.progress.item
+    turn.record(r.Held, item_id=item.id if item else "")
+    turn.tell(wording.holding_at(turn.progress))
+
+
+def _continue(turn: Turn, found: Found, utterance: Utterance) -> None:
+    if not turn.progress.held:
+        turn.note("The list is not on hold.")
+        repeat(turn, Why.ASKED, "The list is not on hold.")
+        return
+    item = turn.progress.item
+    turn.record(r.Continued, item_id=item.id if item else "")
+    take_up(turn)
+
+
+def take_up(turn: Turn) -> None:
+    """Say where the list stopped and the last completed item, then go on."""
+    where = wording.stopped_at(turn.progress)
+    turn.news(where)
+    repeat(turn, Why.CONTINUED, where)
+    turn.set(sentence=where)
+
+
+def _skip(turn: Turn, found: Found, utterance: Utterance) -> None:
+    item = turn.progress.item
+    if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
+        _no_item(turn, "skip")
+    elif found.rest:
+        skip(turn, found.rest, utterance)
+    elif turn.progress.question is Question.SKIP_REASON and not item.critical:
+        skip(turn, "", utterance)
+    else:
+        ask(turn, Question.SKIP_REASON)
+
+
+def _defer(turn: Turn, found: Found, utterance: Utterance) -> None:
+    item = turn.progress.item
+    if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
+        _no_item(turn, "defer")
+        return
+    turn.record(r.Deferred, item_id=item.id, note=found.rest)
+    said = f"{item.challenge} deferred."
+    turn.news(said)
+    advance(turn, said)
+    turn.set(sentence=said)
+
+
+def _no_item(turn: Turn, verb: str) -> None:
+    turn.note(f"There is no item to {verb} now.")
+    repeat(turn, Why.ASKED, f"There is no item to {verb} now.")
+
+
+def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
+    last = turn.progress.last_left
+    if last is None:
+        turn.note("This is the first item.")
+        repeat(turn, Why.ASKED, "This is the first item.")
+        return
+    item = turn.progress.plan.items[last]
+    turn.record(r.Reopened, item_id=item.id)
+    turn.news(f"Back to {item.challenge}.")
+    challenge(turn, last, Why.REOPENED, f"Back to {item.challenge}.")
+    turn.set(sentence=f"Back to {item.challenge}; the reply before no longer counts.")
+
+
+def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.tell(wording.what_is_left(turn.progress))
+    turn.set(lines=wording.left_lines(turn.progress))
+    _remind_of_item(turn)
+
+
+def _remind_of_item(turn: Turn) -> None:
+    progress = turn.progress
+    if progress.item and not progress.held and not progress.question:
+        turn.say(f"Now {wording.asked(progress.item)}")
+
+
+def _slower(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Paced, pace=slower(turn.progress.pace))
+    turn.tell("Slower.")
+
+
+def _faster(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Paced, pace=faster(turn.progress.pace))
+    turn.tell("Faster.")
+
+
+def _quiet(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Quieted, quiet=True)
+    turn.note("Quiet: challenges are only shown.")
+
+
+def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Quieted, quiet=False)
+    turn.note("Reading aloud.")
+    if turn.progress.held:
+        turn.say(wording.holding_at(turn.progress))
+    else:
+        repeat(turn, Why.ASKED)
+
+
+def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
+    lines = wording.help_lines(turn.context.commands)
+    turn.say(wording.help_spoken(turn.context.commands))
+    turn.set(lines=lines, sentence="")
+    turn.news(*lines)
+    _remind_of_item(turn)
+
+
+def _stop(turn: Turn, found: Found, utterance: Utterance) -> None:
+    ask(turn, Question.STOP)
+
+
+_ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
+    Command.SAY_AGAIN: _say_again,
+    Command.HOLD: _hold,
+    Command.CONTINUE: _continue,
+    Command.SKIP: _skip,
+    Command.DEFER: _defer,
+    Command.GO_BACK: _go_back,
+    Command.WHAT_IS_LEFT: _what_is_left,
+    Command.SLOWER: _slower,
+    Command.FASTER: _faster,
+    Command.QUIET: _quiet,
+    Command.READ_ALOUD: _read_aloud,
+    Command.HELP: _help,
+    Command.STOP: _stop,
+}

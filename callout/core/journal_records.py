@@ -1,0 +1,275 @@
+"""What a session writes down: small facts in the past tense, enough to rebuild its state."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import Enum
+
+from callout.core.commands import Command
+from callout.core.plan import Plan
+from callout.core.utterance import Utterance
+from callout.core.verdict import Verdict
+
+SCHEMA_VERSION = 1
+
+
+class Why(Enum):
+    """Why an item was challenged."""
+
+    NEXT = "next"
+    MISMATCH = "mismatch"
+    UNCLEAR = "unclear"
+    SILENCE = "silence"
+    ASKED = "asked"
+    """The person said "say again"."""
+    RETURNED = "returned"
+    """It had been deferred."""
+    REOPENED = "reopened"
+    CONTINUED = "continued"
+    OTHER_SEAT = "other-seat"
+    """The first of two seats has answered."""
+
+
+class Question(Enum):
+    """What the session may ask besides its items."""
+
+    FLOW = "flow"
+    """Is the flow (or this panel of it) done?"""
+    SKIP_REASON = "skip-reason"
+    STOP = "stop"
+    """Really stop?"""
+    OPEN_ITEMS = "open-items"
+    """Deferred items are still open: take them now or leave them?"""
+    COMPLETION = "completion"
+    """The person gives the completion call."""
+
+
+class Choice(Enum):
+    """How a question was settled."""
+
+    YES = "yes"
+    NO = "no"
+    DONE = "done"
+    TAKE_NOW = "take-now"
+    LEAVE_OPEN = "leave-open"
+
+
+class Ending(Enum):
+    """How a list came to its end."""
+
+    COMPLETED = "completed"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True)
+class JournalRecord:
+    """Base of all records."""
+
+    seq: int
+    """1, 2, 3 ... without gaps within a journal."""
+    utc: datetime
+    at: float
+    """Session time in seconds: the time asleep between a break and a resume is not in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Began(JournalRecord):
+    """A list was called for; holds all that is asked, so that a journal stands on its own."""
+
+    session_id: str
+    plan: Plan
+    about: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed(JournalRecord):
+    """A broken-off list went on."""
+
+    torn: str = ""
+    """The unfinished last line found, if any."""
+
+
+@dataclass(frozen=True, slots=True)
+class Challenged(JournalRecord):
+    """An item was put to the crew."""
+
+    item_id: str
+    why: Why
+    round: int = 0
+    """0 in list order; 1, 2 ... when deferred items come back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Replied(JournalRecord):
+    """A reply to the current item was judged."""
+
+    item_id: str
+    utterance: Utterance
+    verdict: Verdict
+    code: str
+    reason: str
+    reply: str | None = None
+    """The accepted or named-wrong answer it was matched to."""
+    seconds: float | None = None
+    """From the end of the challenge (or from its showing, when not spoken) to the reply's start."""
+    fast: bool = False
+    slow: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Remarked(JournalRecord):
+    """A side remark: heard, not meant as a reply."""
+
+    item_id: str
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class Commanded(JournalRecord):
+    """A spoken, typed or single-key control was understood."""
+
+    command: Command
+    utterance: Utterance
+    rest: str = ""
+    """What followed the command's own words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked(JournalRecord):
+    """A question was put."""
+
+    question: Question
+    item_id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Decided(JournalRecord):
+    """A question was answered (or fell away)."""
+
+    question: Question
+    choice: Choice
+    utterance: Utterance | None = None
+    """None: nobody said so; silence or another reply settled it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Misunderstood(JournalRecord):
+    """A reply to a question was not one of its answers."""
+
+    question: Question
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped(JournalRecord):
+    """An item was left out on purpose."""
+
+    item_id: str
+    reason: str
+    """In the person's words; empty when none was given."""
+    utterance: Utterance | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Deferred(JournalRecord):
+    """An item was put off; it comes back before the completion call."""
+
+    item_id: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotApplicable(JournalRecord):
+    """An item was dropped by its condition."""
+
+    item_id: str
+    condition: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reopened(JournalRecord):
+    """The person went back: the item's outcome no longer stands."""
+
+    item_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Held(JournalRecord):
+    """The list was held."""
+
+    item_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Continued(JournalRecord):
+    """The hold ended."""
+
+    item_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paced(JournalRecord):
+    """The speaking pace changed."""
+
+    pace: float
+
+
+@dataclass(frozen=True, slots=True)
+class Quieted(JournalRecord):
+    """The voice was turned off or on."""
+
+    quiet: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PanelDone(JournalRecord):
+    """One panel of a flow was reported done."""
+
+    panel: str
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Replanned(JournalRecord):
+    """The set-up changed; the plan of what is still open was worked out anew."""
+
+    plan: Plan
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Failed(JournalRecord):
+    """An engine or device gave up."""
+
+    part: str
+    message: str
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Recovered(JournalRecord):
+    """An engine or device came back."""
+
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suspended(JournalRecord):
+    """The program ended with the list unfinished; it can be resumed."""
+
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ended(JournalRecord):
+    """The list came to its end."""
+
+    ending: Ending
+    call: str = ""
+    """The completion call as given."""
+    open_items: tuple[str, ...] = ()
+    """Items without a right reply: left open aloud, or never reached."""
+    skipped: tuple[str, ...] = ()
+    utterance: Utterance | None = None
+    """The person's own completion call, where they give it."""

@@ -1,0 +1,53 @@
+"""How fast a session goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+PACES = (0.6, 0.8, 1.0, 1.2, 1.4, 1.7)
+"""Speeds that "slower" and "faster" step through; 1.0 is the voice's own."""
+
+
+class CompletionBy(Enum):
+    """Who gives the completion call."""
+
+    TOOL = "tool"
+    PERSON = "person"
+
+
+class FlowMode(Enum):
+    """How a flow is accompanied."""
+
+    SILENT = "silent"
+    PROMPT = "prompt"
+
+
+@dataclass(frozen=True, slots=True)
+class Pacing:
+    """Times in seconds and habits of one session."""
+
+    glance_s: float = 1.0
+    """A reply that begins sooner after the challenge is accepted but marked. Speaking one word
+    takes about 0.6 s of planning alone, so a look at a control needs more (0: mark nothing)."""
+    slow_s: float = 10.0
+    """A reply that begins later is marked as slow."""
+    silence_s: float = 8.0
+    """Silence after a challenge before its one gentle repeat (0: never)."""
+    tail_s: float = 0.25
+    """Rest after the tool's own voice before it listens."""
+    barge_in: bool = False
+    """True with a headset: listen while the tool speaks."""
+    completion_by: CompletionBy = CompletionBy.TOOL
+    flow: FlowMode = FlowMode.SILENT
+    tones: bool = False
+
+
+def slower(pace: float) -> float:
+    """Return the next slower pace, or the slowest."""
+    return max((p for p in PACES if p < pace), default=PACES[0])
+
+
+def faster(pace: float) -> float:
+    """Return the next faster pace, or the fastest."""
+    return min((p for p in PACES if p > pace), default=PACES[-1])

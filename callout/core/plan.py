@@ -1,0 +1,66 @@
+"""A checklist made ready for one flight: what is asked, in which order, of whom."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.checklist import Method, Role
+from callout.core.expectation import Expectation, Value
+
+__all__ = ["Plan", "PlannedItem", "PlannedPanel", "Role"]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedItem:
+    """One item with nothing left to work out."""
+
+    id: str
+    challenge: str
+    """Text to show."""
+    spoken: str
+    """Text to say."""
+    expectation: Expectation
+    section: str = ""
+    role: Role = Role.EITHER
+    critical: bool = False
+    replies: int = 1
+    """How many right replies settle it (2: both seats answer)."""
+    applicable: bool = True
+    why_not: str = ""
+    """The condition that drops it, as written in the list."""
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    panel: str = ""
+
+    @property
+    def wants_value(self) -> bool:
+        """True when a number is part of the reply."""
+        parts = (part for answer in self.expectation.accepted for part in answer.parts)
+        return any(isinstance(part, Value) for part in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedPanel:
+    """One stop of a flow."""
+
+    panel: str
+    exceptions: tuple[str, ...] = ()
+    """Controls that leave their rest position, as "control: position"."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One run of one list."""
+
+    list_id: str
+    title: str
+    items: tuple[PlannedItem, ...]
+    completion_call: str
+    method: Method = Method.CHALLENGE_AND_RESPONSE
+    flow: tuple[PlannedPanel, ...] = ()
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+    def index(self, item_id: str) -> int | None:
+        """Return the place of ``item_id``, or None when the list has no such item."""
+        return next((n for n, item in enumerate(self.items) if item.id == item_id), None)

@@ -1,0 +1,126 @@
+"""Answers to the session's own questions."""
+
+from __future__ import annotations
+
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.arming import CHOICES, completion_expected
+from callout.core.asking import advance, complete, end, repeat, repeat_question
+from callout.core.commands import find_answer
+from callout.core.journal_records import Choice, Ending, Question, Why
+from callout.core.judging.judge import judge
+from callout.core.pacing import FlowMode
+from callout.core.turn import Turn
+from callout.core.utterance import Utterance
+from callout.core.verdict import Verdict
+
+
+def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
+    """Return which answer to the open question the words are, or None."""
+    question = turn.progress.question
+    if question is None or not utterance.sure:
+        return None
+    names = tuple(choice.value for choice in CHOICES[question])
+    found = find_answer(utterance.text, turn.context.commands, names)
+    return Choice(found) if found else None
+
+
+def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
+    """Settle the open question."""
+    question = turn.progress.question
+    match question, choice:
+        case Question.FLOW, _:
+            _panel_done(turn, utterance)
+        case Question.STOP, Choice.YES:
+            turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
+            _stop(turn)
+        case ((Question.STOP | Question.SKIP_REASON), _):
+            turn.record(r.Decided, question=question, choice=Choice.NO, utterance=utterance)
+            _go_on(turn)
+        case Question.OPEN_ITEMS, _:
+            turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
+            advance(turn)
+
+
+def other_words(turn: Turn, utterance: Utterance) -> None:
+    """Take words that are none of a question's set answers."""
+    match turn.progress.question:
+        case Question.SKIP_REASON:
+            _reason(turn, utterance)
+        case Question.COMPLETION:
+            _completion_call(turn, utterance)
+        case Question() as question:
+            turn.record(r.Misunderstood, question=question, utterance=utterance)
+            repeat_question(turn)
+
+
+def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
+    """Leave the current item out, with its reason, and go on."""
+    item = turn.progress.item
+    assert item is not None
+    turn.record(r.Skipped, item_id=item.id, reason=reason, utterance=utterance)
+    said = f"{item.challenge} skipped, {reason or 'no reason given'}."
+    turn.news(said)
+    advance(turn, said)
+    turn.set(sentence=said)
+
+
+def unanswered(turn: Turn) -> None:
+    """Silence after a question: settle the harmless ones, repeat the others once."""
+    progress = turn.progress
+    item = progress.item
+    if progress.question is Question.SKIP_REASON and item and not item.critical:
+        skip(turn, "", None)
+    elif progress.question is Question.STOP:
+        decide(turn, Choice.NO, None)
+    else:
+        repeat_question(turn)
+        turn.set(reminded=True)
+
+
+def _reason(turn: Turn, utterance: Utterance) -> None:
+    reason = " ".join((utterance.transcript or utterance.text).split())
+    item = turn.progress.item
+    if item is None:
+        advance(turn)
+    elif not reason:
+        repeat_question(turn)
+    else:
+        skip(turn, reason, utterance)
+
+
+def _completion_call(turn: Turn, utterance: Utterance) -> None:
+    judged = judge(utterance.text, completion_expected(turn.progress), turn.context.tables)
+    if utterance.sure and judged.verdict is Verdict.MATCH:
+        complete(turn, utterance=utterance)
+        return
+    turn.record(r.Misunderstood, question=Question.COMPLETION, utterance=utterance)
+    repeat_question(turn)
+
+
+def _panel_done(turn: Turn, utterance: Utterance | None) -> None:
+    progress = turn.progress
+    flow = progress.plan.flow
+    prompted = turn.context.pacing.flow is FlowMode.PROMPT
+    if prompted and progress.flow_panels < len(flow):
+        seconds = turn.stamp.at - (turn.moment.shown_at or turn.stamp.at)
+        panel = flow[progress.flow_panels].panel
+        turn.record(r.PanelDone, panel=panel, seconds=max(0.0, seconds))
+        if turn.progress.flow_panels < len(flow):
+            repeat_question(turn)
+            return
+    turn.record(r.Decided, question=Question.FLOW, choice=Choice.DONE, utterance=utterance)
+    advance(turn, "Flow done." if prompted else "")
+
+
+def _stop(turn: Turn) -> None:
+    left = wording.counted(len(turn.progress.open_items), "item")
+    end(turn, Ending.STOPPED)
+    turn.tell(f"Stopped. {turn.progress.plan.title} is not complete: {left} not done.")
+
+
+def _go_on(turn: Turn) -> None:
+    if turn.progress.held:
+        turn.tell(wording.holding_at(turn.progress))
+    else:
+        repeat(turn, Why.CONTINUED)

@@ -1,0 +1,236 @@
+"""Records to progress: the only way a session's progress ever changes, live or read back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from functools import singledispatch
+from typing import Any
+
+from callout.core import journal_records as r
+from callout.core.plan import Plan
+from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.verdict import Verdict
+
+
+def replay(records: Iterable[r.JournalRecord]) -> Progress:
+    """Return the progress that ``records``, in order, lead to."""
+    progress = Progress()
+    for record in records:
+        progress = apply(progress, record)
+    return progress
+
+
+def apply(progress: Progress, record: r.JournalRecord) -> Progress:
+    """Return ``progress`` after one more record."""
+    return replace(_apply(record, progress), seq=record.seq, at=record.at)
+
+
+@singledispatch
+def _apply(record: r.JournalRecord, progress: Progress) -> Progress:
+    raise TypeError(f"no rule for {type(record).__name__}")
+
+
+@_apply.register
+def _(record: r.Began, progress: Progress) -> Progress:
+    blank = tuple(ItemProgress() for _ in record.plan.items)
+    return Progress(session_id=record.session_id, plan=record.plan, items=blank, began=record.at)
+
+
+@_apply.register
+def _(record: r.Resumed, progress: Progress) -> Progress:
+    return replace(progress, suspended=False, resumes=progress.resumes + 1)
+
+
+@_apply.register
+def _(record: r.Challenged, progress: Progress) -> Progress:
+    index = progress.plan.index(record.item_id)
+    asked = _change(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
+    return replace(asked, position=index, round=record.round, question=None)
+
+
+@_apply.register
+def _(record: r.Replied, progress: Progress) -> Progress:
+    counted = _change(progress, record.item_id, lambda item: _judged(item, record))
+    index = progress.plan.index(record.item_id)
+    if record.verdict is not Verdict.MATCH or index is None:
+        return counted
+    if counted.items[index].accepted < progress.plan.items[index].replies:
+        return counted
+    return _left(counted, record.item_id, outcome=Outcome.ANSWERED)
+
+
+@_apply.register
+def _(record: r.Remarked, progress: Progress) -> Progress:
+    return _change(progress, record.item_id, lambda item: replace(item, remarks=item.remarks + 1))
+
+
+@_apply.register
+def _(record: r.Commanded, progress: Progress) -> Progress:
+    return replace(progress, commands=progress.commands + 1)
+
+
+@_apply.register
+def _(record: r.Asked, progress: Progress) -> Progress:
+    return replace(progress, question=record.question)
+
+
+@_apply.register
+def _(record: r.Decided, progress: Progress) -> Progress:
+    settled = replace(progress, question=None)
+    if record.question is r.Question.FLOW:
+        return replace(settled, flow_done=True)
+    if record.choice is r.Choice.TAKE_NOW:
+        return replace(settled, round=progress.round + 1)
+    if record.choice is r.Choice.LEAVE_OPEN:
+        return _leave_open(settled)
+    return settled
+
+
+@_apply.register
+def _(record: r.Misunderstood, progress: Progress) -> Progress:
+    return progress
+
+
+@_apply.register
+def _(record: r.Skipped, progress: Progress) -> Progress:
+    settled = replace(progress, question=None)
+    return _left(settled, record.item_id, outcome=Outcome.SKIPPED, reason=record.reason)
+
+
+@_apply.register
+def _(record: r.Deferred, progress: Progress) -> Progress:
+    later = progress.round + 1
+    settled = replace(progress, question=None)
+    return _left(settled, record.item_id, deferred=True, due_round=later, note=record.note)
+
+
+@_apply.register
+def _(record: r.NotApplicable, progress: Progress) -> Progress:
+    return _change(
+        progress,
+        record.item_id,
+        lambda item: replace(item, outcome=Outcome.NOT_APPLICABLE, reason=record.condition),
+    )
+
+
+@_apply.register
+def _(record: r.Reopened, progress: Progress) -> Progress:
+    index = progress.plan.index(record.item_id)
+    trail = tuple(n for n in progress.trail if n != index)
+    opened = _change(progress, record.item_id, lambda item: _opened(item, progress.round))
+    return replace(opened, trail=trail, question=None)
+
+
+@_apply.register
+def _(record: r.Held, progress: Progress) -> Progress:
+    return replace(progress, held=True, holds=progress.holds + 1)
+
+
+@_apply.register
+def _(record: r.Continued, progress: Progress) -> Progress:
+    return replace(progress, held=False)
+
+
+@_apply.register
+def _(record: r.Paced, progress: Progress) -> Progress:
+    return replace(progress, pace=record.pace)
+
+
+@_apply.register
+def _(record: r.Quieted, progress: Progress) -> Progress:
+    return replace(progress, quiet=record.quiet)
+
+
+@_apply.register
+def _(record: r.PanelDone, progress: Progress) -> Progress:
+    return replace(progress, flow_panels=progress.flow_panels + 1)
+
+
+@_apply.register
+def _(record: r.Replanned, progress: Progress) -> Progress:
+    return _replanned(progress, record.plan)
+
+
+@_apply.register
+def _(record: r.Failed, progress: Progress) -> Progress:
+    return replace(progress, failures=progress.failures + 1)
+
+
+@_apply.register
+def _(record: r.Recovered, progress: Progress) -> Progress:
+    return progress
+
+
+@_apply.register
+def _(record: r.Suspended, progress: Progress) -> Progress:
+    return replace(progress, suspended=True)
+
+
+@_apply.register
+def _(record: r.Ended, progress: Progress) -> Progress:
+    return replace(
+        _leave_open(progress), ending=record.ending, call=record.call, question=None, held=False
+    )
+
+
+def _change(
+    progress: Progress, item_id: str, change: Callable[[ItemProgress], ItemProgress]
+) -> Progress:
+    index = progress.plan.index(item_id)
+    if index is None:
+        return progress
+    items = progress.items
+    return replace(progress, items=(*items[:index], change(items[index]), *items[index + 1 :]))
+
+
+def _left(progress: Progress, item_id: str, **facts: Any) -> Progress:
+    index = progress.plan.index(item_id)
+    if index is None:
+        return progress
+    moved = _change(progress, item_id, lambda item: replace(item, unclear_run=0, **facts))
+    trail = (*(n for n in progress.trail if n != index), index)
+    return replace(moved, trail=trail, question=None)
+
+
+def _judged(item: ItemProgress, record: r.Replied) -> ItemProgress:
+    heard = replace(item, heard=record.utterance.words, source=record.utterance.source)
+    if record.verdict is Verdict.MISMATCH:
+        return replace(heard, mismatches=item.mismatches + 1, unclear_run=0, accepted=0)
+    if record.verdict is Verdict.UNCLEAR:
+        return replace(heard, unclear=item.unclear + 1, unclear_run=item.unclear_run + 1)
+    return replace(
+        heard,
+        accepted=item.accepted + 1,
+        unclear_run=0,
+        reply=record.reply or record.utterance.words,
+        seconds=record.seconds,
+        fast=record.fast,
+        slow=record.slow,
+    )
+
+
+def _opened(item: ItemProgress, round_: int) -> ItemProgress:
+    return replace(
+        item, outcome=None, due_round=round_, accepted=0, unclear_run=0, reply="", reason=""
+    )
+
+
+def _leave_open(progress: Progress) -> Progress:
+    items = (replace(i, outcome=Outcome.LEFT_OPEN) if i.open else i for i in progress.items)
+    return replace(progress, items=tuple(items))
+
+
+def _replanned(progress: Progress, plan: Plan) -> Progress:
+    before = {item.id: done for item, done in zip(progress.plan.items, progress.items, strict=True)}
+    items = tuple(_carried(before.get(i.id, ItemProgress()), i.applicable) for i in plan.items)
+    old_ids = [item.id for item in progress.plan.items]
+    trail = tuple(n for n in (plan.index(old_ids[o]) for o in progress.trail) if n is not None)
+    position = None if progress.position is None else plan.index(old_ids[progress.position])
+    return replace(progress, plan=plan, items=items, trail=trail, position=position)
+
+
+def _carried(item: ItemProgress, applicable: bool) -> ItemProgress:
+    if applicable and item.outcome is Outcome.NOT_APPLICABLE:
+        return replace(item, outcome=None, reason="")
+    return item

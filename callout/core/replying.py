@@ -1,0 +1,228 @@
+"""Replies: told apart from commands and side remarks, judged, and acted upon."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.arming import candidates_of
+from callout.core.asking import advance, challenge
+from callout.core.candidates import CandidateRole
+from callout.core.checklist import Role
+from callout.core.commands import Found, find
+from callout.core.controls import obey
+from callout.core.journal_records import Question, Why
+from callout.core.judging.judge import judge
+from callout.core.plan import PlannedItem
+from callout.core.questions import choice_in, decide, other_words
+from callout.core.turn import Turn
+from callout.core.utterance import Source, Utterance
+from callout.core.verdict import Judgement, Verdict
+
+UNRELATED = "unrelated"
+"""The judge's code for words that have nothing to do with the item."""
+NOT_SURE = "not-sure"
+WRONG_SEAT = "wrong-seat"
+CALM_AFTER = 3
+"""Unclear replies in a row after which the tool stops asking aloud and only shows."""
+
+_SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
+_OFFERED = {CandidateRole.ACCEPTED, CandidateRole.WRONG, CandidateRole.CONTRAST}
+
+
+def take(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
+    """Take one utterance addressed to what is being asked now."""
+    if turn.progress.held or turn.progress.question:
+        _besides_items(turn, utterance, started_at)
+    elif turn.progress.item:
+        _to_item(turn, turn.progress.item, utterance, started_at)
+
+
+def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
+    if not utterance.sure:
+        _doubtful(turn, item, utterance, began)
+        return
+    utterance = _chosen(turn, item, utterance)
+    judged = judge(utterance.text, item.expectation, turn.context.tables)
+    found = _command(turn, utterance)
+    if found and judged.verdict is not Verdict.MATCH:
+        obey(turn, found, utterance)
+    else:
+        _settle(turn, item, utterance, _seated(item, utterance, judged), began)
+
+
+def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> None:
+    choice = choice_in(turn, utterance)
+    found = _command(turn, utterance) if utterance.sure else None
+    item = turn.progress.item
+    turn.set(heard=utterance, verdict=None)
+    if choice and (not turn.progress.held or turn.progress.question is Question.STOP):
+        turn.cut()
+        decide(turn, choice, utterance)
+    elif found:
+        obey(turn, found, utterance)
+    elif turn.progress.held:
+        _while_held(turn, utterance)
+    elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
+        _to_item(turn, item, utterance, began)
+    else:
+        turn.cut()
+        other_words(turn, utterance)
+
+
+def _while_held(turn: Turn, utterance: Utterance) -> None:
+    """Talk during a hold is the crew's own business; only typing is answered."""
+    if utterance.source is Source.KEYBOARD:
+        turn.note(f'{wording.holding_at(turn.progress)} Say "continue" to go on.')
+
+
+def _is_reply(turn: Turn, utterance: Utterance) -> bool:
+    item = turn.progress.item
+    if item is None or not utterance.sure:
+        return False
+    judged = judge(utterance.text, item.expectation, turn.context.tables)
+    return judged.verdict is Verdict.MATCH
+
+
+def _command(turn: Turn, utterance: Utterance) -> Found | None:
+    found = find(utterance.text, turn.context.commands)
+    whole = find(utterance.transcript, turn.context.commands) if found else None
+    same = whole and found and whole.command is found.command
+    return whole if same and whole and whole.rest else found
+
+
+def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
+    """Turn the number of an offered reply into that reply."""
+    options = turn.moment.options
+    number = utterance.text
+    typed = utterance.source is Source.KEYBOARD and number.isdecimal() and len(number) == 1
+    if not typed or not 1 <= int(number) <= len(options):
+        return utterance
+    return replace(utterance, text=options[int(number) - 1])
+
+
+def _seated(item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judgement:
+    """Refuse a reply that the voice shows to come from the wrong seat."""
+    if item.role not in _SEATS or utterance.seat in (None, item.role):
+        return judged
+    reason = f"That was not the {wording.role_words(item.role)}, who answers this item."
+    return Judgement(Verdict.UNCLEAR, WRONG_SEAT, reason)
+
+
+def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
+    guess = utterance.transcript or utterance.text
+    judged = judge(guess, item.expectation, turn.context.tables) if guess.strip() else None
+    if judged and judged.code == UNRELATED:
+        _remark(turn, item, utterance)
+        return
+    reason = "I am not sure what I heard." if guess.strip() else "I heard a sound, but no words."
+    _settle(turn, item, utterance, Judgement(Verdict.UNCLEAR, NOT_SURE, reason), began)
+
+
+def _remark(turn: Turn, item: PlannedItem, utterance: Utterance) -> None:
+    turn.record(r.Remarked, item_id=item.id, utterance=utterance)
+    turn.set(heard=utterance, verdict=None, sentence="Side remark, not counted.")
+    turn.news(f"{wording.heard_line(utterance)} Side remark, not counted.")
+
+
+def _settle(
+    turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, began: float | None
+) -> None:
+    _write_down(turn, item, utterance, judged, began)
+    turn.cut()
+    turn.tone(judged.verdict)
+    turn.set(heard=utterance, verdict=judged.verdict, lines=())
+    match judged.verdict:
+        case Verdict.MATCH:
+            _matched(turn, item)
+        case Verdict.MISMATCH:
+            _mismatched(turn, utterance, judged)
+        case Verdict.UNCLEAR:
+            _unclear(turn, item, utterance, judged)
+
+
+def _write_down(
+    turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, began: float | None
+) -> None:
+    pacing = turn.context.pacing
+    seconds = _seconds(turn, began)
+    timed = seconds is not None and judged.verdict is Verdict.MATCH
+    turn.record(
+        r.Replied,
+        item_id=item.id,
+        utterance=utterance,
+        verdict=judged.verdict,
+        code=judged.code,
+        reason=judged.reason,
+        reply=judged.reply,
+        seconds=seconds,
+        fast=timed and seconds is not None and seconds < pacing.glance_s,
+        slow=timed and seconds is not None and seconds > pacing.slow_s,
+    )
+
+
+def _seconds(turn: Turn, began: float | None) -> float | None:
+    asked = turn.moment.shown_at if turn.moment.asked_at is None else turn.moment.asked_at
+    if asked is None:
+        return None
+    return round(max(0.0, (turn.stamp.at if began is None else began) - asked), 3)
+
+
+def _matched(turn: Turn, item: PlannedItem) -> None:
+    index = turn.progress.position
+    assert index is not None
+    state = turn.progress.items[index]
+    mark = " Faster than a glance: look, then answer." if state.fast else ""
+    turn.news(f"Right: {state.reply}.{mark}")
+    if state.open:
+        challenge(turn, index, Why.OTHER_SEAT, "And the other seat.")
+        return
+    advance(turn)
+    turn.set(sentence=f"{item.challenge}: {state.reply}.{mark}")
+
+
+def _mismatched(turn: Turn, utterance: Utterance, judged: Judgement) -> None:
+    index = turn.progress.position
+    assert index is not None
+    sentence = _naming(utterance, judged.reason)
+    turn.news(f"Mismatch. {sentence}")
+    challenge(turn, index, Why.MISMATCH, sentence)
+    turn.set(sentence=sentence)
+
+
+def _naming(utterance: Utterance, reason: str) -> str:
+    """Return the reason with what was heard in it."""
+    if utterance.words.casefold() in reason.casefold():
+        return reason
+    return f"{wording.heard_line(utterance)} {reason}"
+
+
+def _unclear(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> None:
+    index = turn.progress.position
+    assert index is not None
+    run = turn.progress.items[index].unclear_run
+    turn.news(f"Unclear. {wording.heard_line(utterance)} {judged.reason}")
+    if run < 2:
+        challenge(turn, index, Why.UNCLEAR, judged.reason)
+        turn.set(sentence=judged.reason)
+        return
+    options = _options(turn, item)
+    way = wording.another_way(item, options)
+    turn.set(options=options)
+    if run <= CALM_AFTER:
+        challenge(turn, index, Why.UNCLEAR, judged.reason, way)
+    turn.news(*(f"  {n}: {text}" for n, text in enumerate(options, 1)))
+    turn.set(sentence=f"{judged.reason} {way}")
+
+
+def _options(turn: Turn, item: PlannedItem) -> tuple[str, ...]:
+    """Return replies to choose from: right and wrong alike, in an order that gives nothing away."""
+    if item.wants_value:
+        return ()
+    heard_too = replace(turn.context, hears=True)
+    offered = {
+        c.text for c in candidates_of(heard_too, turn.progress).candidates if c.role in _OFFERED
+    }
+    texts = sorted(offered, key=str.casefold)
+    return tuple(texts) if 2 <= len(texts) <= 9 else ()

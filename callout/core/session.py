@@ -1,0 +1,182 @@
+"""The session: ``step(state, event)`` gives the next state and what to do about it."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from callout.core import events as ev
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.arming import target_of
+from callout.core.asking import advance, ask, repeat
+from callout.core.checklist import Method
+from callout.core.commands import Command, Found
+from callout.core.controls import obey, take_up
+from callout.core.effects import Effect
+from callout.core.journal_records import Choice, Question, Why
+from callout.core.questions import decide, unanswered
+from callout.core.replying import take
+from callout.core.state import State
+from callout.core.turn import Turn
+from callout.core.utterance import pressed, spoken, typed
+
+_TOGGLES = {Command.HOLD: Command.CONTINUE, Command.QUIET: Command.READ_ALOUD}
+_ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
+
+
+def step(state: State, event: ev.Event) -> tuple[State, tuple[Effect, ...]]:
+    """Return the state after ``event`` and its effects; never raises on any order of events.
+
+    Records come first among the effects: they must be on the disk before the rest is done.
+    """
+    running = bool(state.progress.session_id) and not state.progress.ending
+    opening = isinstance(event, ev.Started) and not state.progress.session_id
+    waking = isinstance(event, ev.Resumed) and running
+    if not (opening or waking or (running and not state.progress.suspended)):
+        return state, ()
+    turn = Turn(state, event.stamp)
+    _take(event, turn)
+    return turn.result()
+
+
+def deadline(state: State) -> float | None:
+    """Return the session time at which a Ticked event is due, or None while nothing is timed."""
+    rest = state.moment.listen_due
+    return rest if rest is not None else _silence_due(state)
+
+
+@singledispatch
+def _take(event: ev.Event, turn: Turn) -> None:
+    """An event that is out of place here changes nothing."""
+
+
+@_take.register
+def _(event: ev.Started, turn: Turn) -> None:
+    plan = event.plan
+    turn.record(r.Began, session_id=event.session_id, plan=plan, about=event.about)
+    _drop(turn)
+    dropped = len(plan.items) - len(turn.progress.open_items)
+    turn.news(
+        f"{plan.title}: {wording.counted(len(plan.items), 'item')}, {dropped} not applicable."
+    )
+    cautions = tuple(f"Caution: {text}" for text in plan.cautions)
+    turn.news(*cautions)
+    if plan.method is Method.FLOW_THEN_VERIFY and plan.flow:
+        ask(turn, Question.FLOW, *cautions)
+    else:
+        advance(turn, f"{plan.title}.", *cautions)
+
+
+@_take.register
+def _(event: ev.Resumed, turn: Turn) -> None:
+    turn.record(r.Resumed, torn=event.torn)
+    turn.news(f"{turn.progress.plan.title}, resumed.")
+    _drop(turn)
+    if turn.progress.held:
+        turn.tell(wording.holding_at(turn.progress))
+    else:
+        take_up(turn)
+
+
+@_take.register
+def _(event: ev.HeardReply, turn: Turn) -> None:
+    if event.item_id == target_of(turn.progress):
+        take(turn, spoken(event.heard, event.seat), event.started_at)
+
+
+@_take.register
+def _(event: ev.TypedReply, turn: Turn) -> None:
+    if event.text.strip() and event.item_id == target_of(turn.progress):
+        take(turn, typed(event.text), None)
+
+
+@_take.register
+def _(event: ev.KeyPressed, turn: Turn) -> None:
+    question = turn.progress.question
+    if event.key == "enter" and question in _ENTER:
+        turn.cut()
+        decide(turn, _ENTER[question], pressed(event.key))
+        return
+    command = turn.context.commands.of_key(event.key)
+    if command is None:
+        return
+    undone = turn.progress.held if command is Command.HOLD else turn.progress.quiet
+    if command in _TOGGLES and undone:
+        command = _TOGGLES[command]
+    obey(turn, Found(command), pressed(event.key))
+
+
+@_take.register
+def _(event: ev.SpeechFinished, turn: Turn) -> None:
+    if not turn.moment.speaking or event.token != turn.moment.token:
+        return
+    pacing = turn.context.pacing
+    rests = event.spoken and pacing.tail_s > 0 and not pacing.barge_in
+    due = turn.stamp.at + pacing.tail_s if rests else None
+    turn.set(speaking=False, asked_at=turn.stamp.at, listen_due=due)
+
+
+@_take.register
+def _(event: ev.Ticked, turn: Turn) -> None:
+    due = turn.moment.listen_due
+    if due is not None:
+        turn.set(listen_due=None if turn.stamp.at >= due else due)
+        return
+    silence = _silence_due(State(turn.context, turn.progress, turn.moment))
+    if silence is None or turn.stamp.at < silence:
+        return
+    if turn.progress.question:
+        unanswered(turn)
+    else:
+        repeat(turn, Why.SILENCE)
+
+
+@_take.register
+def _(event: ev.AdapterFailed, turn: Turn) -> None:
+    turn.record(r.Failed, part=event.part, message=event.message, hint=event.hint)
+    others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
+    turn.set(troubles=(*others, (event.part, event.message)))
+    turn.news(event.message, event.hint)
+
+
+@_take.register
+def _(event: ev.AdapterRecovered, turn: Turn) -> None:
+    turn.record(r.Recovered, part=event.part)
+    turn.set(troubles=tuple(t for t in turn.moment.troubles if t[0] != event.part))
+    turn.rearm()
+
+
+@_take.register
+def _(event: ev.FlightChanged, turn: Turn) -> None:
+    before = turn.progress.item
+    turn.record(r.Replanned, plan=event.plan, words=event.words)
+    _drop(turn)
+    turn.rearm()
+    turn.note(f"Set-up changed. {wording.what_is_left(turn.progress)}")
+    if not turn.progress.held and not turn.progress.question and turn.progress.item != before:
+        advance(turn, "Set-up changed.")
+
+
+@_take.register
+def _(event: ev.Interrupted, turn: Turn) -> None:
+    turn.record(r.Suspended, why=event.why)
+    turn.cut()
+    turn.news("Broken off; nothing is lost. Go on with: callout resume")
+    turn.finish()
+
+
+def _drop(turn: Turn) -> None:
+    """Give items whose condition is not met their outcome."""
+    for planned, item in zip(turn.progress.plan.items, turn.progress.items, strict=True):
+        if item.open and not planned.applicable:
+            turn.record(r.NotApplicable, item_id=planned.id, condition=planned.why_not)
+            turn.news(f"Not applicable: {planned.challenge} ({planned.why_not}).")
+
+
+def _silence_due(state: State) -> float | None:
+    moment, progress = state.moment, state.progress
+    waiting = target_of(progress) and not progress.held and not moment.reminded
+    limit = state.context.pacing.silence_s
+    if not waiting or moment.speaking or moment.asked_at is None or limit <= 0:
+        return None
+    return moment.asked_at + limit / progress.pace

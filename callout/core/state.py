@@ -1,0 +1,200 @@
+"""What a session knows: what the journal can rebuild (Progress) and the passing moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from enum import Enum
+
+from callout.core.candidates import CandidateSet
+from callout.core.commands import CommandTable
+from callout.core.expectation import Expectation
+from callout.core.journal_records import Ending, Question
+from callout.core.judging.tables import Tables
+from callout.core.pacing import Pacing
+from callout.core.plan import Plan, PlannedItem
+from callout.core.utterance import Source, Utterance
+from callout.core.verdict import Verdict
+
+NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
+
+
+class Outcome(Enum):
+    """How an item ended; every item of a finished list has exactly one."""
+
+    ANSWERED = "answered"
+    SKIPPED = "skipped"
+    NOT_APPLICABLE = "not-applicable"
+    LEFT_OPEN = "left-open"
+    """Deferred and not answered: the person said aloud that it stays open, or the list was
+    stopped."""
+
+
+@dataclass(frozen=True, slots=True)
+class ItemProgress:
+    """What happened at one item so far."""
+
+    outcome: Outcome | None = None
+    deferred: bool = False
+    """It was put off at least once."""
+    due_round: int = 0
+    """The round in which it is asked: 0 in list order, later for a deferred item."""
+    asked: int = 0
+    mismatches: int = 0
+    unclear: int = 0
+    unclear_run: int = 0
+    """Unclear replies in a row; from the second on another way to answer is offered."""
+    remarks: int = 0
+    accepted: int = 0
+    """Right replies so far; more than one is needed where both seats answer."""
+    reply: str = ""
+    """The accepted answer that settled it."""
+    heard: str = ""
+    """The last reply, word for word."""
+    source: Source | None = None
+    reason: str = ""
+    """Why it was skipped, or does not apply."""
+    note: str = ""
+    """What was said when it was deferred."""
+    seconds: float | None = None
+    fast: bool = False
+    slow: bool = False
+
+    @property
+    def open(self) -> bool:
+        """True while it has no outcome."""
+        return self.outcome is None
+
+    @property
+    def first_time(self) -> bool:
+        """True when answered right at the first reply."""
+        return self.outcome is Outcome.ANSWERED and not self.mismatches and not self.unclear
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """Everything that a journal's records rebuild."""
+
+    seq: int = 0
+    """Number of the last record."""
+    session_id: str = ""
+    plan: Plan = NO_PLAN
+    items: tuple[ItemProgress, ...] = ()
+    position: int | None = None
+    """Index of the item last challenged."""
+    trail: tuple[int, ...] = ()
+    """Items left behind, in order: answered, skipped or deferred. "Go back" takes the last."""
+    round: int = 0
+    question: Question | None = None
+    held: bool = False
+    holds: int = 0
+    flow_panels: int = 0
+    """Panels of the flow reported done."""
+    flow_done: bool = False
+    quiet: bool = False
+    pace: float = 1.0
+    commands: int = 0
+    resumes: int = 0
+    failures: int = 0
+    suspended: bool = False
+    ending: Ending | None = None
+    call: str = ""
+    began: float = 0.0
+    at: float = 0.0
+    """Session time of the last record, in seconds."""
+
+    @property
+    def current(self) -> int | None:
+        """Index of the item being asked: the last challenged while it has no outcome."""
+        if self.position is None or not self.items[self.position].open:
+            return None
+        return None if self.items[self.position].due_round > self.round else self.position
+
+    @property
+    def item(self) -> PlannedItem | None:
+        """The item being asked."""
+        return None if self.current is None else self.plan.items[self.current]
+
+    @property
+    def last_left(self) -> int | None:
+        """Index of the item last answered, skipped or deferred."""
+        return self.trail[-1] if self.trail else None
+
+    @property
+    def open_items(self) -> tuple[int, ...]:
+        """Indices of items without an outcome."""
+        return tuple(n for n, item in enumerate(self.items) if item.open)
+
+    @property
+    def parked(self) -> tuple[int, ...]:
+        """Indices of deferred items waiting for a later round."""
+        return tuple(n for n in self.open_items if self.items[n].due_round > self.round)
+
+    @property
+    def next_due(self) -> int | None:
+        """Index of the first open item of this round."""
+        return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
+
+
+CandidateFinder = Callable[[Expectation, tuple[str, ...], Tables, str], CandidateSet]
+"""What may be replied, the commands' phrases, the judge's tables and an id to candidates."""
+
+
+def nothing_to_hear(
+    expected: Expectation, commands: tuple[str, ...], tables: Tables, item_id: str
+) -> CandidateSet:
+    """Return an empty set: nothing listens."""
+    return CandidateSet(item_id, ())
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a session works with and never changes."""
+
+    commands: CommandTable
+    tables: Tables
+    pacing: Pacing = field(default_factory=Pacing)
+    find_candidates: CandidateFinder = nothing_to_hear
+    """Turns an expectation into the phrases a recogniser should listen for."""
+    hears: bool = False
+    """False when only the keyboard replies: no candidates are worked out."""
+    hearing: str = ""
+    """Name of what listens, for the screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """What passes: voice, ears and screen. Nothing here outlives the program."""
+
+    token: int = 0
+    """Number of the last thing said."""
+    speaking: bool = False
+    asked_at: float | None = None
+    """When the last challenge or question was over (or shown, when not spoken)."""
+    shown_at: float | None = None
+    """When it was put on the screen."""
+    reminded: bool = False
+    """The one gentle repeat after silence has been given."""
+    listening: str = ""
+    """What the ear is armed for; empty: it is not."""
+    listen_due: float | None = None
+    """When the rest after the tool's own voice is over."""
+    heard: Utterance | None = None
+    verdict: Verdict | None = None
+    sentence: str = ""
+    """The last thing told to the person."""
+    lines: tuple[str, ...] = ()
+    """A list to show: help, or what is left."""
+    options: tuple[str, ...] = ()
+    """Replies to choose from by number after two unclear ones; right and wrong alike."""
+    troubles: tuple[tuple[str, str], ...] = ()
+    """Parts that gave up, with one sentence each."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A session at one moment."""
+
+    context: Context
+    progress: Progress = Progress()
+    moment: Moment = Moment()

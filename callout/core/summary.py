@@ -1,0 +1,116 @@
+"""What came of a session, from its progress alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from callout.core.journal_records import Ending
+from callout.core.plan import PlannedItem
+from callout.core.state import ItemProgress, Outcome, Progress
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One item worth a mention."""
+
+    item_id: str
+    challenge: str
+    detail: str = ""
+    """A reason, a condition, what was heard, or a time, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Summary:
+    """A session in numbers and the items worth a mention."""
+
+    title: str
+    ending: Ending | None
+    """None: broken off; it can be resumed."""
+    call: str
+    minutes: float
+    total: int
+    """Items that applied."""
+    first_time: int
+    asked_again: tuple[Line, ...]
+    """Answered, but not at the first reply."""
+    mismatches: tuple[Line, ...]
+    """Items where wrong replies were caught."""
+    mismatch_count: int
+    """Wrong replies caught, all items together."""
+    unclear: tuple[Line, ...]
+    skipped: tuple[Line, ...]
+    deferred: tuple[Line, ...]
+    """Deferred, and how it ended."""
+    left_open: tuple[Line, ...]
+    not_applicable: tuple[Line, ...]
+    fast: tuple[Line, ...]
+    """Answered faster than a glance takes."""
+    slow: tuple[Line, ...]
+    remarks: int
+    holds: int
+    resumes: int
+    failures: int
+
+
+Pairs = list[tuple[PlannedItem, ItemProgress]]
+
+
+def summarise(progress: Progress) -> Summary:
+    """Return the summary of ``progress``, finished or not."""
+    pairs: Pairs = list(zip(progress.plan.items, progress.items, strict=True))
+    items = [item for _, item in pairs]
+    return Summary(
+        title=progress.plan.title,
+        ending=progress.ending,
+        call=progress.call,
+        minutes=max(0.0, progress.at - progress.began) / 60,
+        total=sum(item.outcome is not Outcome.NOT_APPLICABLE for item in items),
+        first_time=sum(item.first_time for item in items),
+        asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
+        mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: _times(i.mismatches)),
+        mismatch_count=sum(item.mismatches for item in items),
+        unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: _times(i.unclear)),
+        skipped=_lines(
+            pairs, lambda i: i.outcome is Outcome.SKIPPED, lambda i: i.reason or "no reason given"
+        ),
+        deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
+        left_open=_lines(pairs, lambda i: i.outcome in (None, Outcome.LEFT_OPEN), lambda i: ""),
+        not_applicable=_lines(
+            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: i.reason
+        ),
+        fast=_lines(pairs, lambda i: i.fast, _seconds),
+        slow=_lines(pairs, lambda i: i.slow, _seconds),
+        remarks=sum(item.remarks for item in items),
+        holds=progress.holds,
+        resumes=progress.resumes,
+        failures=progress.failures,
+    )
+
+
+def _lines(
+    pairs: Pairs, chosen: Callable[[ItemProgress], bool], detail: Callable[[ItemProgress], str]
+) -> tuple[Line, ...]:
+    return tuple(Line(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
+
+
+def _was_asked_again(item: ItemProgress) -> bool:
+    return item.outcome is Outcome.ANSWERED and not item.first_time
+
+
+def _times(count: int) -> str:
+    return "once" if count == 1 else "twice" if count == 2 else f"{count} times"
+
+
+def _how_it_ended(item: ItemProgress) -> str:
+    match item.outcome:
+        case Outcome.ANSWERED:
+            return f"then answered: {item.reply}"
+        case Outcome.SKIPPED:
+            return f"then skipped: {item.reason or 'no reason given'}"
+        case _:
+            return "still open"
+
+
+def _seconds(item: ItemProgress) -> str:
+    return "" if item.seconds is None else f"{item.seconds:.1f} s"

@@ -1,0 +1,94 @@
+"""What a screen shows: the same for the terminal and for a page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.utterance import Source
+from callout.core.verdict import Verdict
+
+
+class Status(Enum):
+    """Where an item stands."""
+
+    PENDING = "to do"
+    CURRENT = "now"
+    ANSWERED = "done"
+    SKIPPED = "skipped"
+    DEFERRED = "deferred"
+    NOT_APPLICABLE = "not applicable"
+    LEFT_OPEN = "left open"
+
+
+class Doing(Enum):
+    """What the session is doing."""
+
+    SPEAKING = "speaking"
+    LISTENING = "listening"
+    WAITING = "waiting for the keyboard"
+    HOLDING = "holding"
+    ENDED = "ended"
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One item in the list."""
+
+    item_id: str
+    number: int
+    """From 1, in list order."""
+    challenge: str
+    status: Status
+    note: str = ""
+    """The accepted reply, the reason of a skip, or the condition not met."""
+    critical: bool = False
+    section: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A part that gave up."""
+
+    part: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class ViewModel:
+    """One screen."""
+
+    title: str
+    rows: tuple[Row, ...] = ()
+    current: int | None = None
+    """Index of the current row."""
+    section: str = ""
+    challenge: str = ""
+    """The challenge or question being asked, large."""
+    question: bool = False
+    """True when it is a question of the session rather than an item."""
+    role: str = ""
+    """Who answers, in words; empty when anyone may."""
+    critical: bool = False
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    doing: Doing = Doing.WAITING
+    heard: str = ""
+    """Word for word; empty when nothing was."""
+    heard_from: Source | None = None
+    heard_sure: bool = True
+    verdict: Verdict | None = None
+    sentence: str = ""
+    lines: tuple[str, ...] = ()
+    """A list asked for: help, or what is left."""
+    options: tuple[str, ...] = ()
+    """Replies to choose from by number."""
+    deferred: tuple[str, ...] = ()
+    """Challenges waiting to come back."""
+    done: int = 0
+    total: int = 0
+    """Items that apply."""
+    quiet: bool = False
+    pace: float = 1.0
+    hearing: str = ""
+    troubles: tuple[Trouble, ...] = ()

@@ -1,0 +1,108 @@
+"""A session's state to what a screen shows."""
+
+from __future__ import annotations
+
+from callout.core import wording
+from callout.core.journal_records import Question
+from callout.core.plan import PlannedItem
+from callout.core.state import ItemProgress, Outcome, Progress, State
+from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+
+_STATUS = {
+    Outcome.ANSWERED: Status.ANSWERED,
+    Outcome.SKIPPED: Status.SKIPPED,
+    Outcome.NOT_APPLICABLE: Status.NOT_APPLICABLE,
+    Outcome.LEFT_OPEN: Status.LEFT_OPEN,
+}
+
+
+def view_of(state: State) -> ViewModel:
+    """Return the screen for ``state``."""
+    progress, moment = state.progress, state.moment
+    item = progress.item
+    applying = [i for i in progress.items if i.outcome is not Outcome.NOT_APPLICABLE]
+    return ViewModel(
+        title=progress.plan.title,
+        rows=_rows(progress),
+        current=progress.current,
+        section=item.section if item else "",
+        challenge=_challenge(state),
+        question=progress.question is not None,
+        role=wording.role_words(item.role) if item else "",
+        critical=bool(item and item.critical),
+        cautions=item.cautions if item else progress.plan.cautions,
+        notes=item.notes if item else progress.plan.notes,
+        doing=_doing(state),
+        heard=moment.heard.words if moment.heard else "",
+        heard_from=moment.heard.source if moment.heard else None,
+        heard_sure=moment.heard.sure if moment.heard else True,
+        verdict=moment.verdict,
+        sentence=moment.sentence,
+        lines=moment.lines,
+        options=moment.options,
+        deferred=wording.challenges(progress, progress.parked),
+        done=sum(not i.open for i in applying),
+        total=len(applying),
+        quiet=progress.quiet,
+        pace=progress.pace,
+        hearing=state.context.hearing,
+        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+    )
+
+
+def _rows(progress: Progress) -> tuple[Row, ...]:
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    return tuple(_row(progress, n, item, state) for n, (item, state) in enumerate(pairs))
+
+
+def _row(progress: Progress, index: int, item: PlannedItem, state: ItemProgress) -> Row:
+    status = _status(progress, index, state)
+    note = {Status.ANSWERED: state.reply, Status.DEFERRED: state.note}.get(status, state.reason)
+    return Row(
+        item_id=item.id,
+        number=index + 1,
+        challenge=item.challenge,
+        status=status,
+        note=note,
+        critical=item.critical,
+        section=item.section,
+    )
+
+
+def _status(progress: Progress, index: int, state: ItemProgress) -> Status:
+    if state.outcome:
+        return _STATUS[state.outcome]
+    if index == progress.current:
+        return Status.CURRENT
+    return Status.DEFERRED if state.due_round > progress.round else Status.PENDING
+
+
+def _challenge(state: State) -> str:
+    progress = state.progress
+    if progress.ending:
+        return progress.call or "Stopped"
+    if progress.held and progress.question is not Question.STOP:
+        return wording.holding_at(progress).rstrip(".")
+    if progress.question:
+        return _QUESTIONS[progress.question]
+    return progress.item.challenge if progress.item else ""
+
+
+_QUESTIONS = {
+    Question.FLOW: "Flow",
+    Question.SKIP_REASON: "Skip: reason?",
+    Question.STOP: "Stop? Yes or no",
+    Question.OPEN_ITEMS: "Items still open",
+    Question.COMPLETION: "Completion call?",
+}
+
+
+def _doing(state: State) -> Doing:
+    progress = state.progress
+    if progress.ending or progress.suspended:
+        return Doing.ENDED
+    if progress.held:
+        return Doing.HOLDING
+    if state.moment.speaking:
+        return Doing.SPEAKING
+    return Doing.LISTENING if state.context.hears else Doing.WAITING

@@ -1,0 +1,37 @@
+"""The keyboard port: typed replies and single keys."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+
+class KeySink(Protocol):
+    """Where a keyboard reports; every call is safe from any thread and returns at once."""
+
+    def on_line(self, item_id: str, text: str) -> None:
+        """Report a typed line and the id that was being asked when it was begun."""
+
+    def on_key(self, key: str) -> None:
+        """Report a single key pressed on an empty line, by its lower-case name."""
+
+    def on_typing(self, text: str) -> None:
+        """Report the line as it stands."""
+
+    def on_input_ended(self) -> None:
+        """Report that no more will be typed (end of a pipe, terminal gone)."""
+
+    def on_interrupt(self) -> None:
+        """Report Ctrl-C."""
+
+
+class Keys(Protocol):
+    """Reads the keyboard in its own thread."""
+
+    def start(self, sink: KeySink) -> None:
+        """Begin to read."""
+
+    def ask(self, item_id: str) -> None:
+        """Tell that the session now waits for a reply to ``item_id``."""
+
+    def close(self) -> None:
+        """Stop reading and give the terminal back; safe to call twice."""
