@@ -62,6 +62,25 @@ class FakeStream:
         self.closed = True
 
 
+class FakeOutput:
+    """An output stream that keeps what it was given."""
+
+    def __init__(self, library: FakeSoundDevice, **options: Any) -> None:
+        if (options["channels"], options["samplerate"]) in library.refused_shapes:
+            raise FakePortAudioError("Invalid number of channels [PaErrorCode -9998]")
+        self.library = library
+        self.options = options
+
+    def __enter__(self) -> FakeOutput:
+        return self
+
+    def __exit__(self, *exc: object) -> None:
+        return None
+
+    def write(self, frames: np.ndarray) -> None:
+        self.library.played.append((frames, self.options))
+
+
 class FakeSoundDevice:
     """The part of sounddevice that is used, with devices the test chooses."""
 
@@ -73,6 +92,7 @@ class FakeSoundDevice:
         self.default = SimpleNamespace(device=(-1, -1))
         self.refused_shapes: set[tuple[int, int]] = set()
         self.streams: list[FakeStream] = []
+        self.played: list[tuple[np.ndarray, dict[str, Any]]] = []
         self.starts = 0
         self.on_initialize: Callable[[], None] = lambda: None
         self._listed = list(self.present)
@@ -90,6 +110,9 @@ class FakeSoundDevice:
         stream = FakeStream(self, **options)
         self.streams.append(stream)
         return stream
+
+    def OutputStream(self, **options: Any) -> FakeOutput:
+        return FakeOutput(self, **options)
 
     def _terminate(self) -> None:
         for stream in self.streams:

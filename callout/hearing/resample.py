@@ -38,25 +38,28 @@ class MonoMix:
 
 
 class DcRemover:
-    """Subtracts a slowly followed offset; a sound card's bias would look like a loud signal."""
+    """Subtracts a slowly followed offset; a sound card's bias would look like a loud signal.
+
+    The offset is the mean of all samples at first, then of about the last half second.
+    """
 
     def __init__(self, rate: int) -> None:
-        self._memory = _DC_SECONDS * rate
-        self._offset: float | None = None
+        self._memory = round(_DC_SECONDS * rate)
+        self._seen = 0
+        self._offset = 0.0
 
     def remove(self, mono: Floats) -> Floats:
-        """Return ``mono`` without its offset; starts from the first block's mean."""
+        """Return ``mono`` without its offset."""
         if not len(mono):
             return mono
         mean = float(mono.mean(dtype=np.float64))
-        before = mean if self._offset is None else self._offset
-        share = len(mono) / (len(mono) + self._memory)
-        self._offset = before + share * (mean - before)
+        before = self._offset if self._seen else mean
+        self._seen = min(self._seen, self._memory) + len(mono)
+        self._offset = before + (mean - before) * len(mono) / self._seen
         first, last = _beyond_free(before), _beyond_free(self._offset)
         if first == last == 0.0:
             return mono
-        ramp = np.linspace(first, last, len(mono), endpoint=True, dtype=np.float32)
-        return mono - ramp
+        return mono - np.linspace(first, last, len(mono), dtype=np.float32)
 
 
 def _beyond_free(offset: float) -> float:

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -51,18 +51,23 @@ class SoundChild:
             )
             reader.start()
 
-    def ask(self, request: Reply, seconds: float) -> Reply:
+    def ask(
+        self, request: Reply, seconds: float, cancelled: Callable[[], bool] = lambda: False
+    ) -> Reply:
         """Send a request and return its reply; a late child is killed and LATE returned.
 
-        A child that dies or was killed gives ``ok`` False as well; this never raises.
+        ``cancelled`` is looked at right before sending: who sets it and then calls ``kill`` can
+        be sure that the request is not carried out. A child that dies or was killed gives ``ok``
+        False as well; this never raises.
         """
         try:
             self.start()
-            process, lines = self._process, self._lines
-            if process is None or process.stdin is None:
-                return _ENDED
-            process.stdin.write(json.dumps(request) + "\n")
-            process.stdin.flush()
+            with self._change:
+                process, lines = self._process, self._lines
+                if cancelled() or process is None or process.stdin is None:
+                    return _ENDED
+                process.stdin.write(json.dumps(request) + "\n")
+                process.stdin.flush()
         except (OSError, ValueError) as error:
             self.kill()
             return {"ok": False, "error": f"the voice process cannot be reached: {error}"}

@@ -63,10 +63,12 @@ class ChildVoice:
         """What is worth telling about the last ``say``, such as an unknown voice's name."""
         self._start_s, self._word_s = start_s, word_s
         self._child = child or SoundChild()
-        self._speaking = threading.Lock()
+        self._one_at_a_time = threading.Lock()
+        self._speaking = threading.Event()
         self._cut = threading.Event()
         self._closed = False
         self._failures = 0
+        self._settings = (rate, volume, voice)
         self._warm()
 
     def say(self, text: str) -> bool:
@@ -74,17 +76,29 @@ class ChildVoice:
 
         Never raises, never outlasts ``deadline(text)``; at once False when silent for good.
         """
-        with self._speaking:
-            self._cut.clear()
+        with self._one_at_a_time:
             if self._closed or self.failure:
                 return False
             if not text.strip():
                 return True
-            reply = self._child.ask(self._request(text), self.deadline(text))
+            reply = self._ask(text)
             if self._cut.is_set():
                 self._warm()
                 return False
             return self._judge(reply)
+
+    def _ask(self, text: str) -> Reply:
+        self._cut.clear()
+        self._speaking.set()
+        try:
+            settings = (self.rate, self.volume, self.voice)
+            if settings != self._settings:
+                # Engines take settings late or not at all once they have spoken.
+                self._child.kill()
+                self._settings = settings
+            return self._child.ask(self._request(text), self.deadline(text), self._cut.is_set)
+        finally:
+            self._speaking.clear()
 
     def deadline(self, text: str) -> float:
         """Return the seconds after which speech of ``text`` is given up."""
@@ -93,7 +107,7 @@ class ChildVoice:
 
     def stop(self) -> None:
         """Cut the speech under way by ending its process; a new one starts with the next word."""
-        if self._speaking.locked():
+        if self._speaking.is_set():
             self._cut.set()
             self._child.kill()
 
@@ -104,7 +118,7 @@ class ChildVoice:
 
     def voices(self) -> tuple[VoiceName, ...]:
         """Return the platform's voices; raises EngineUnavailable when there is no engine."""
-        with self._speaking:
+        with self._one_at_a_time:
             reply = self._child.ask({"do": "voices"}, self._start_s)
         if not reply["ok"]:
             raise EngineUnavailable(str(reply["error"]), str(reply.get("hint") or install_hint()))

@@ -1,0 +1,59 @@
+"""The verdict tones."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+import pytest
+
+from callout.core.verdict import Verdict
+from callout.speaking import tones
+from callout.speaking.tone_player import TonePlayer
+from tests.speaking.children import CANNOT, SPEAKS, child
+
+
+@pytest.mark.parametrize("verdict", Verdict)
+def test_a_tone_is_short_audible_and_does_not_click(verdict: Verdict) -> None:
+    samples = tones.tone(verdict)
+    assert len(samples) / tones.RATE == pytest.approx(tones.seconds(verdict), abs=0.001)
+    assert 0.1 <= tones.seconds(verdict) <= 0.5
+    assert 0.2 < np.abs(samples).max() <= 0.25
+    assert np.abs(samples[[0, -1]]).max() < 0.001
+    # A step between samples larger than the highest note makes is a click.
+    assert np.abs(np.diff(samples)).max() < 0.25 * 2 * np.pi * 1200 / tones.RATE
+
+
+def _main_pitch(verdict: Verdict) -> float:
+    samples = tones.tone(verdict)
+    spectrum = np.abs(np.fft.rfft(samples, n=tones.RATE))
+    return float(spectrum.argmax())
+
+
+def test_tones_differ_in_pitch_and_in_rhythm() -> None:
+    for one, other in itertools.combinations(Verdict, 2):
+        ratio = _main_pitch(one) / _main_pitch(other)
+        assert max(ratio, 1 / ratio) > 1.25  # more than a major third
+        assert [n.seconds for n in tones.TONES[one]] != [n.seconds for n in tones.TONES[other]]
+
+
+def test_pitches_are_those_written() -> None:
+    assert _main_pitch(Verdict.MATCH) == pytest.approx(1175, abs=15)
+    assert _main_pitch(Verdict.MISMATCH) == pytest.approx(294, abs=15)
+
+
+def test_a_player_that_cannot_sound_gives_up_quietly() -> None:
+    player = TonePlayer(child=child(CANNOT))
+    for _ in range(3):
+        player.play(Verdict.MATCH)
+    player.close()
+    player.close()
+    assert player.failure
+    player.play(Verdict.MATCH)
+
+
+def test_a_player_does_not_hold_up_its_caller() -> None:
+    player = TonePlayer(child=child(SPEAKS))
+    for _ in range(100):
+        player.play(Verdict.UNCLEAR)
+    player.close()
