@@ -1,0 +1,140 @@
+"""Typed replies for the judge: from options or JSON lines to expectations, and back to lines."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from callout.app.tables import default_tables
+from callout.core.expectation import Answer, Expectation, Part, Value, WrongReply
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.verdict import Judgement
+from callout.errors import CalloutError
+
+_TEXTS = ("expect", "against", "wrong", "previous", "following", "other_unit")
+_FLAGS = ("actual_status", "as_required")
+_LONGEST_LINE = 100_000
+
+
+class BatchInvalid(CalloutError):
+    """A file of replies to judge cannot be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One reply and all that is known of what it should be."""
+
+    reply: str
+    texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    flags: frozenset[str] = frozenset()
+    challenge: str = ""
+
+    @classmethod
+    def from_options(cls, reply: str, options: Mapping[str, Any]) -> Question:
+        """Return the question asked by command-line options."""
+        return cls(
+            reply,
+            {name: tuple(options.get(name) or ()) for name in _TEXTS},
+            frozenset(name for name in _FLAGS if options.get(name)),
+            str(options.get("challenge") or ""),
+        )
+
+
+def judged(question: Question) -> Judgement:
+    """Judge one reply with the shipped tables."""
+    return judge(question.reply, expectation(question), default_tables())
+
+
+def expectation(question: Question) -> Expectation:
+    """Return the expectation a question describes."""
+    texts = question.texts
+    return Expectation(
+        accepted=tuple(_answer(t, texts) for t in texts.get("expect", ())),
+        wrong=tuple(_wrong(t) for t in texts.get("wrong", ())),
+        challenge=question.challenge,
+        actual_status="actual_status" in question.flags,
+        as_required_with_status="as_required" in question.flags,
+        previous=tuple(_answer(t, {}) for t in texts.get("previous", ())),
+        following=tuple(_answer(t, {}) for t in texts.get("following", ())),
+        contrasts=tuple(
+            tuple(w.strip() for w in t.split("|") if w.strip()) for t in texts.get("against", ())
+        ),
+    )
+
+
+def _answer(text: str, texts: Mapping[str, tuple[str, ...]]) -> Answer:
+    answer = parse_answer(text, default_tables())
+    others = texts.get("other_unit", ())
+
+    def widened(part: Part) -> Part:
+        return replace(part, other_units=others) if isinstance(part, Value) and others else part
+
+    return Answer(tuple(map(widened, answer.parts)), answer.text)
+
+
+def _wrong(text: str) -> WrongReply:
+    said, _, because = text.partition(": ")
+    return WrongReply(parse_answer(said, default_tables()), because)
+
+
+def judged_line(question: Question, why: bool = False) -> dict[str, Any]:
+    """Return what is printed for one reply."""
+    found = judged(question)
+    line: dict[str, Any] = {
+        "verdict": found.verdict.value,
+        "reply": found.reply,
+        "reason": found.reason,
+        "code": found.code,
+        "heard": question.reply,
+    }
+    if why:
+        line |= {"words": list(found.words), "why": list(found.trace)}
+    return line
+
+
+def questions_in(path: Path) -> Iterator[Question]:
+    """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
+    try:
+        with path.open(encoding="utf-8-sig") as lines:
+            for number, line in enumerate(lines, start=1):
+                if line.strip():
+                    yield question_from(line, f"{path}, line {number}")
+    except OSError as error:
+        raise BatchInvalid(
+            f"{path} cannot be read: {(error.strerror or str(error)).lower()}.",
+            "Give a text file with one JSON object a line.",
+        ) from error
+    except UnicodeDecodeError as error:
+        raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
+
+
+def question_from(line: str, where: str) -> Question:
+    """Return the question in one JSON line; where: file and line for errors."""
+    hint = 'Write it as {"reply": "on", "expect": "on"}.'
+    try:
+        if len(line) > _LONGEST_LINE:
+            raise BatchInvalid(f"{where}: the line is too long.", hint)
+        data = json.loads(line)
+    except (json.JSONDecodeError, RecursionError) as error:
+        raise BatchInvalid(f"{where}: this is not JSON.", hint) from error
+    if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
+        raise BatchInvalid(f'{where}: an object with a text "reply" is needed.', hint)
+    texts = {name: _texts(data.get(name, ()), name, where) for name in _TEXTS}
+    if not texts["expect"]:
+        raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
+    flags = frozenset(name for name in _FLAGS if data.get(name) is True)
+    return Question(data["reply"], texts, flags, str(data.get("challenge") or ""))
+
+
+def _texts(value: object, name: str, where: str) -> tuple[str, ...]:
+    if isinstance(value, str):
+        return (value,)
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return (str(value),)
+    if isinstance(value, list | tuple):
+        return tuple(t for one in value for t in _texts(one, name, where))
+    raise BatchInvalid(f'{where}: "{name}" must be a text or a list of texts.', "Put it in quotes.")

@@ -1,0 +1,66 @@
+"""Judge a typed reply, or a file of them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from callout.app.judging import Question, judged, judged_line, questions_in
+
+
+@click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
+@click.argument("reply", required=False)
+@click.option("--expect", multiple=True, help="An accepted reply; repeat for several.")
+@click.option("--against", multiple=True, help='Words that exclude one another, as "off|up".')
+@click.option(
+    "--wrong", multiple=True, help='A reply known to be wrong, as "flaps 15" or "flaps 15: why".'
+)
+@click.option("--challenge", default="", help="The challenge as spoken; its words may be echoed.")
+@click.option("--actual-status", is_flag=True, help='A bare "checked" or "set" is not enough.')
+@click.option(
+    "--as-required", is_flag=True, help='"As required" may lead, with the state after it.'
+)
+@click.option("--previous", multiple=True, help="An accepted reply of the item before.")
+@click.option("--following", multiple=True, help="An accepted reply of the item after.")
+@click.option("--other-unit", multiple=True, help='A unit that will do as well, as "inHg".')
+@click.option("--batch", type=click.Path(path_type=Path), help="A file of JSON lines to judge.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON line.")
+@click.option("--why", is_flag=True, help="Say which words and which rule decided.")
+def command(
+    reply: str | None,
+    batch: Path | None,
+    as_json: bool,
+    why: bool,
+    **options: str | bool | tuple[str, ...],
+) -> None:
+    """Judge REPLY against what is expected, as a session would.
+
+    Every verdict is a match, a mismatch or unclear; doubt is never a match.
+
+    \b
+    callout judge "ten thirteen" --expect "1013 hPa" --why
+    callout judge "off" --expect on --json
+    callout judge --batch pairs.jsonl
+
+    Each line of a batch file is an object with "reply" and "expect" (a text or a list of texts);
+    the other options may stand in it under the same names. One JSON line is printed for each.
+    """
+    if (batch is None) == (reply is None):
+        raise click.UsageError("give a REPLY to judge, or --batch FILE, one of the two")
+    if batch is not None:
+        for question in questions_in(batch):
+            click.echo(json.dumps(judged_line(question, why), ensure_ascii=False))
+        return
+    if not options["expect"]:
+        raise click.UsageError("say what is expected: --expect PHRASE")
+    question = Question.from_options(reply or "", options)
+    if as_json:
+        click.echo(json.dumps(judged_line(question, why), ensure_ascii=False))
+        return
+    found = judged(question)
+    click.echo(f"{found.verdict.value}: {found.reason}")
+    if why:
+        for line in (*found.trace, f"code: {found.code}"):
+            click.echo(f"  {line}")

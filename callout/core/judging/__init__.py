@@ -1,0 +1,1 @@
+"""Judging a spoken reply: match, mismatch or unclear, and why."""

@@ -1,0 +1,327 @@
+"""Matches a whole reply against an answer: every word must be accounted for.
+
+Nothing is matched by likeness of the whole. A reply fits only if each of its words is a word or
+number of the answer, an echo of the challenge, or on a short list of words that say nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from rapidfuzz.distance import OSA
+
+from callout.core.judging import values
+from callout.core.judging.numbers import Reading, read
+from callout.core.judging.pattern import Element, Number, Pattern, Sequence, Word
+from callout.core.judging.tables import Piece, PieceKind, Tables
+from callout.core.judging.words import Token, phrase_at
+
+_MOVES = frozenset({"up", "down", "in", "out"})
+_SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
+_LONGEST_NUMBER = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A number found in a reply: tokens ``start`` to ``end``."""
+
+    start: int
+    end: int
+    reading: Reading
+    unit: str | None
+    after: int
+    """Index of the first token after number and unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """A reply made ready for matching."""
+
+    tokens: tuple[Token, ...]
+    skips: tuple[int, ...]
+    """For each token, how many tokens may be passed over there (0: none)."""
+    echoes: tuple[int, ...]
+    """For each token, how many tokens echo the challenge."""
+    texts: frozenset[str]
+    challenge_known: bool
+    tables: Tables
+
+
+def prepare(tokens: tuple[Token, ...], challenge: tuple[Token, ...], tables: Tables) -> Reply:
+    """Work out once for a reply what may be passed over where."""
+    skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
+    echoes = tuple(_echo(tokens, i, challenge, tables) for i in range(len(tokens)))
+    texts = frozenset(t.text for t in tokens)
+    return Reply(tokens, skips, echoes, texts, bool(challenge), tables)
+
+
+def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
+    found = phrase_at(tokens, i, tables.skip_phrases)
+    if found:
+        return found[0]
+    return 1 if tokens[i].text in tables.skip_words else 0
+
+
+def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[Token, ...], tables: Tables) -> int:
+    """Return the length of the longest run at ``i`` that repeats part of the challenge.
+
+    It must hold a word that is neither state, side nor number, and may not name one side of two.
+    """
+    best = 0
+    said = [t.text for t in challenge]
+    for start in range(len(said)):
+        n = 0
+        while (
+            i + n < len(tokens) and start + n < len(said) and tokens[i + n].text == said[start + n]
+        ):
+            n += 1
+        run = said[start : start + n]
+        if n > best and _echo_allowed(run, said, tables):
+            best = n
+    return best
+
+
+def _echo_allowed(run: list[str], said: list[str], tables: Tables) -> bool:
+    special = tables.sides | set(tables.opposites) | set(tables.pieces) | tables.negations
+    sides = tables.sides & set(said)
+    if len(sides) > 1 and not sides <= set(run) and sides & set(run):
+        return False
+    return any(w not in special and w not in tables.skip_words for w in run)
+
+
+def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[Run]:
+    """Yield the numbers that start at token ``i``, longest first."""
+    spans = list(_spans(tokens, i, tables))
+    for end, pieces in reversed(spans):
+        reading = read(pieces)
+        if reading is None:
+            continue
+        found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
+        unit = found[1][0] if found else None
+        yield Run(i, end, reading, unit, end + (found[0] if found else 0))
+
+
+def _spans(
+    tokens: tuple[Token, ...], i: int, tables: Tables
+) -> Iterator[tuple[int, tuple[Piece, ...]]]:
+    pieces: list[Piece] = []
+    at = i
+    while at < len(tokens) and at - i < _LONGEST_NUMBER:
+        token = tokens[at]
+        piece = token.piece
+        if piece is None:
+            if not _inside_number(tokens, at, pieces, tables):
+                return
+            if token.text == "a":
+                pieces.append(Piece(PieceKind.DIGIT, "1"))
+            at += 1
+            continue
+        if at == i and piece.soft and not _soft_start(tokens, at, tables):
+            return
+        pieces.append(piece)
+        at += 1
+        yield at, tuple(pieces)
+
+
+def _inside_number(tokens: tuple[Token, ...], at: int, pieces: list[Piece], tables: Tables) -> bool:
+    """Hesitations inside a number; "and" after hundred or thousand; "a" before them."""
+    text = tokens[at].text
+    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
+    if text == "a":
+        scale = following is not None and following.kind in _SCALES
+        return scale and (not pieces or pieces[-1].kind in _SCALES)
+    if not pieces or following is None:
+        return False
+    if text == "and":
+        return pieces[-1].kind in _SCALES and not following.soft
+    return text in tables.hesitations
+
+
+def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
+    """ "To", "for", "oh" begin a number only at the start, after a number, or alone at the end."""
+    before = [t for t in tokens[:at] if t.text not in tables.hesitations | tables.courtesies]
+    if not before or before[-1].piece is not None:
+        return True
+    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
+    if tokens[at].text in ("oh", "o"):
+        return following is not None
+    labelled = any(before[-1].text in index for index in (tables.labels,))
+    return labelled and at + 1 == len(tokens)
+
+
+class Matcher:
+    """Tries one sequence of elements against one prepared reply."""
+
+    def __init__(self, reply: Reply, sequence: Sequence, pattern: Pattern) -> None:
+        self.reply = reply
+        self.tokens = reply.tokens
+        self.tables = reply.tables
+        self.sequence = sequence
+        self.required = sum(not e.optional for e in sequence)
+        self.quantified = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
+        self.moves = bool(pattern.words & _MOVES)
+        self.matched: list[tuple[str, str]] = []
+        self._budget = 4000
+
+    def whole(self) -> bool:
+        """True when the reply says the sequence in full and nothing else."""
+        return self._from(0, 0, 0)
+
+    def _from(self, i: int, e: int, said: int) -> bool:
+        self._budget -= 1
+        if self._budget < 0:
+            return False
+        if e == len(self.sequence):
+            return bool(said) and self._tail(i)
+        element = self.sequence[e]
+        for end, note in self._ends(i, element):
+            self.matched.append(note)
+            if self._from(end, e + 1, said + 1):
+                return True
+            self.matched.pop()
+        if self._two_in_one(i, e) and self._from(i + 1, e + 2, said + 2):
+            return True
+        if element.optional and self._from(i, e + 1, said):
+            return True
+        passed = self._pass(i, e, said)
+        return bool(passed) and self._from(i + passed, e, said)
+
+    def _ends(self, i: int, element: Element) -> Iterator[tuple[int, tuple[str, str]]]:
+        if i >= len(self.tokens):
+            return
+        if isinstance(element, Word):
+            taken = word_length(self.tokens, i, element.text, self.tables)
+            if taken:
+                said = " ".join(t.text for t in self.tokens[i : i + taken])
+                yield i + taken, (said, element.text)
+            return
+        for run in number_runs(self.tokens, i, self.tables):
+            fit = values.fit(element.value, run.reading, run.unit, self.tables)
+            if fit is values.Fit.SAME:
+                said = " ".join(t.text for t in self.tokens[i : run.after])
+                yield run.after, (said, str(element.value.number))
+
+    def _two_in_one(self, i: int, e: int) -> bool:
+        """ "Crossfeed" said as listed in two words, or the other way round."""
+        if i >= len(self.tokens) or e + 1 >= len(self.sequence):
+            return False
+        a, b = self.sequence[e], self.sequence[e + 1]
+        return (
+            isinstance(a, Word) and isinstance(b, Word) and self.tokens[i].text == a.text + b.text
+        )
+
+    def _pass(self, i: int, e: int, said: int) -> int:
+        """Return how many tokens at ``i`` may be passed over before element ``e``."""
+        if i >= len(self.tokens):
+            return 0
+        text = self.tokens[i].text
+        if self._stutter(i, e) or self.reply.skips[i]:
+            return self.reply.skips[i] or 1
+        if text in self.tables.quantifiers and not self.quantified and not self._sides_said():
+            return 1
+        if said == 0 and self._status_leads(i):
+            return 1
+        if said and text in self.tables.beside:
+            return 1
+        return self.reply.echoes[i] or self._label(i, e) or self._thing(i, said)
+
+    def _stutter(self, i: int, e: int) -> bool:
+        last = self.sequence[e - 1] if e else None
+        return isinstance(last, Word) and last.text == self.tokens[i].text
+
+    def _sides_said(self) -> bool:
+        return bool(self.reply.texts & self.tables.sides)
+
+    def _status_leads(self, i: int) -> bool:
+        """ "Checked, on", "set one zero one three" - but never "set up"."""
+        if self.tokens[i].text not in self.tables.beside or i + 1 >= len(self.tokens):
+            return False
+        following = self.tokens[i + 1]
+        return following.pause or following.text == "and" or following.piece is not None
+
+    def _label(self, i: int, e: int) -> int:
+        """The name of a quantity before a number of its kind."""
+        numbers = [x for x in self.sequence[e:] if isinstance(x, Number)]
+        found = phrase_at(self.tokens, i, self.tables.labels)
+        if not found or not numbers:
+            return 0
+        label, value = self.tables.label_kinds[found[1][0]], numbers[0].value
+        if label.kind is None or label.kind is value.kind:
+            return found[0] if not self.reply.challenge_known or label.kind else 0
+        plain = value.kind.value == "number" and value.unit is None
+        return found[0] if plain and not self.reply.challenge_known else 0
+
+    def _thing(self, i: int, said: int) -> int:
+        """A part of the aircraft named before the state, when the challenge is not known."""
+        if self.reply.challenge_known or said:
+            return 0
+        found = phrase_at(self.tokens, i, self.tables.things)
+        if found is None and not self.moves:
+            found = phrase_at(self.tokens, i, self.tables.switched)
+        return found[0] if found else 0
+
+    def _tail(self, i: int) -> bool:
+        """True when nothing but harmless words, or the answer again, follows."""
+        if i >= len(self.tokens):
+            return True
+        if self._repeats(i):
+            return True
+        passed = self._pass(i, len(self.sequence), 1)
+        return bool(passed) and self._tail(i + passed)
+
+    def _repeats(self, i: int) -> bool:
+        """The whole answer said again; a short number right after a number is not a repeat."""
+        before, here = self.tokens[i - 1], self.tokens[i]
+        if before.piece and here.piece:
+            digits = {
+                c for e in self.sequence if isinstance(e, Number) for c in str(e.value.number)
+            }
+            if len(digits - set(".-")) < 3:
+                return False
+        again = self._from(i, 0, 0)
+        return again
+
+
+def word_length(tokens: tuple[Token, ...], i: int, word: str, tables: Tables) -> int:
+    """Return how many tokens at ``i`` say ``word`` (0: none)."""
+    text = tokens[i].text
+    if text == word or tables.alphabet.get(text) == word:
+        return 1
+    if i + 1 < len(tokens) and len(text) < len(word) and text + tokens[i + 1].text == word:
+        return 2
+    return 1 if alike(text, word, tables) else 0
+
+
+def alike(said: str, listed: str, tables: Tables) -> bool:
+    """True for a slip in a long word that is in no table: never for states, sides or numbers."""
+    if len(listed) < 8 or said in tables.known or listed in tables.known:
+        return False
+    if said[:1] != listed[:1] or abs(len(said) - len(listed)) > 2:
+        return False
+    if _prefixed(said, tables) != _prefixed(listed, tables):
+        return False
+    return bool(OSA.distance(said, listed) <= (1 if len(listed) < 11 else 2))
+
+
+def _prefixed(word: str, tables: Tables) -> str:
+    return next((p for p in tables.prefixes if word.startswith(p)), "")
+
+
+def match(reply: Reply, pattern: Pattern) -> tuple[tuple[str, str], ...] | None:
+    """Return the (said, listed) pairs if the reply says the answer in full, else None."""
+    for sequence in pattern.alternatives:
+        matcher = Matcher(reply, sequence, pattern)
+        if _possible(reply, sequence) and matcher.whole():
+            return tuple(matcher.matched)
+    return None
+
+
+def _possible(reply: Reply, sequence: Sequence) -> bool:
+    """Quick look: a state word that must be said and is not there rules a sequence out."""
+    states = reply.tables.opposites
+    return all(
+        e.text in reply.texts
+        for e in sequence
+        if isinstance(e, Word) and not e.optional and e.text in states and " " not in e.text
+    )

@@ -1,0 +1,130 @@
+"""Plausible wrong replies to an answer: what a careless crew might say instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from callout.core.expectation import Answer, Value, Words
+from callout.core.judging.digits import digits_of
+from callout.core.judging.tables import Tables
+from callout.core.judging.words import words
+
+_SOUNDS_LIKE = {
+    "0": "4", "1": "97", "2": "3", "3": "2", "4": "50", "5": "9418", "6": "37", "7": "16",
+    "8": "53", "9": "51",
+}  # fmt: skip
+"""Digits most often taken for one another, by sound (common practice: "five" for "nine")."""
+
+
+def contrasting(
+    answer: Answer, tables: Tables, extra: Iterable[Sequence[str]] = ()
+) -> tuple[str, ...]:
+    """Return phrases that would be the plausible wrong replies to ``answer``, as words.
+
+    extra: further sets of mutually exclusive words, from a checklist.
+    """
+    out: list[str] = []
+    for n, part in enumerate(answer.parts):
+        if isinstance(part, Words):
+            for changed in _changed(part.text, tables, extra):
+                out.append(_text(answer, n, changed))
+    if not any(isinstance(p, Value) for p in answer.parts):
+        text = _text(answer, -1, "")
+        if not text.startswith("not "):
+            out.append(f"not {text}")
+    return tuple(dict.fromkeys(o for o in out if o))
+
+
+def _text(answer: Answer, changed_at: int, changed: str) -> str:
+    texts = [
+        changed
+        if n == changed_at
+        else part.text.lower()
+        if isinstance(part, Words)
+        else str(part.number)
+        for n, part in enumerate(answer.parts)
+    ]
+    return " ".join(texts)
+
+
+def _changed(text: str, tables: Tables, extra: Iterable[Sequence[str]]) -> Iterable[str]:
+    said = text.lower().split()
+    for i, word in enumerate(said):
+        canonical = words(word, tables)
+        key = canonical[0] if len(canonical) == 1 else word.strip(",.")
+        for other in opposites(key, tables, extra):
+            yield " ".join([*said[:i], other, *said[i + 1 :]])
+        if word == "not" and len(said) > 1:
+            yield " ".join([*said[:i], *said[i + 1 :]])
+
+
+def opposites(word: str, tables: Tables, extra: Iterable[Sequence[str]] = ()) -> tuple[str, ...]:
+    """Return the words that exclude ``word``, most usual first."""
+    out = list(tables.opposites.get(word, ()))
+    for group in extra:
+        if word in group:
+            out += [w for w in group if w != word]
+    return tuple(dict.fromkeys(out))
+
+
+def near_values(value: Value) -> tuple[Value, ...]:
+    """Return values one slip away: a digit changed, two swapped, one dropped or doubled.
+
+    Slips between like-sounding digits come first. Values within the tolerance are left out.
+    """
+    digits = digits_of(value)
+    places = len(digits) - _whole_digits(value, digits)
+    made = dict.fromkeys((*_swapped(digits), *_alike(digits), *_doubled(digits), *_dropped(digits),
+                          *_any_digit(digits)))  # fmt: skip
+    out = (_with_digits(value, d, len(digits), places) for d in made if d and d != digits)
+    seen: dict[tuple[Decimal, int | None], Value] = {}
+    for near in out:
+        if abs(near.number - value.number) > value.tolerance:
+            seen.setdefault((near.number, near.digits), near)
+    return tuple(seen.values())
+
+
+def _whole_digits(value: Value, digits: str) -> int:
+    if value.decimals:
+        return len(digits) - value.decimals
+    fraction = format(abs(value.number), "f").partition(".")[2]
+    return len(digits) - len(fraction)
+
+
+def _with_digits(value: Value, digits: str, length: int, places: int) -> Value:
+    whole = digits[: len(digits) - places] if places else digits
+    fraction = digits[len(digits) - places :] if places else ""
+    number = Decimal(f"{whole or '0'}.{fraction or '0'}") if places else Decimal(digits)
+    changed = None if value.digits is None else value.digits + len(digits) - length
+    return replace(value, number=-number if value.number < 0 else number, digits=changed)
+
+
+def _swapped(digits: str) -> Iterable[str]:
+    for i in range(len(digits) - 1):
+        yield digits[:i] + digits[i + 1] + digits[i] + digits[i + 2 :]
+
+
+def _alike(digits: str) -> Iterable[str]:
+    for i, digit in enumerate(digits):
+        for other in _SOUNDS_LIKE[digit]:
+            yield digits[:i] + other + digits[i + 1 :]
+
+
+def _any_digit(digits: str) -> Iterable[str]:
+    for i in range(len(digits)):
+        for other in "0123456789":
+            yield digits[:i] + other + digits[i + 1 :]
+
+
+def _dropped(digits: str) -> Iterable[str]:
+    if len(digits) > 1:
+        for i in range(len(digits)):
+            yield digits[:i] + digits[i + 1 :]
+
+
+def _doubled(digits: str) -> Iterable[str]:
+    if len(digits) > 1:
+        for i in range(len(digits)):
+            yield digits[: i + 1] + digits[i:]

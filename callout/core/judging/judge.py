@@ -1,0 +1,171 @@
+"""The judge: what a reply is worth against what an item expects."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.expectation import Answer, Expectation
+from callout.core.judging import diagnose
+from callout.core.judging.align import Reply, match, prepare
+from callout.core.judging.corrections import corrected
+from callout.core.judging.hedges import asks, hedged
+from callout.core.judging.pattern import Number, Pattern, compile_answer
+from callout.core.judging.reasons import Reason
+from callout.core.judging.tables import Tables
+from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
+from callout.core.verdict import Judgement, Verdict
+
+MOST_WORDS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class _Case:
+    """Everything worked out about one reply before the rules look at it."""
+
+    lexed: Lexed
+    tokens: tuple[Token, ...]
+    reply: Reply
+    expectation: Expectation
+    accepted: tuple[Pattern, ...]
+    keep: frozenset[str]
+    tables: Tables
+
+
+def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
+    """Judge ``reply`` as heard or typed: match, mismatch or unclear, never a guess.
+
+    Deterministic and total: every string gets a judgement.
+    """
+    if len(reply) > LONGEST_REPLY:
+        return _unclear(Reason.TOO_LONG, "That was longer than any answer; say just the answer.")
+    lexed = normalise(reply, tables, expectation.synonyms)
+    if not lexed.tokens or len(lexed.tokens) > MOST_WORDS:
+        code = Reason.TOO_LONG if lexed.tokens else Reason.NOTHING
+        text = "That was longer than any answer; say just the answer."
+        return _unclear(code, text if lexed.tokens else "Nothing was said.")
+    accepted = tuple(compile_answer(a, tables) for a in expectation.accepted)
+    keep = frozenset(w for p in accepted for w in p.words)
+    tokens, taken_back = corrected(lexed.tokens, keep, tables)
+    words = tuple(t.text for t in lexed.tokens)
+    if not tokens:
+        return Judgement(
+            Verdict.UNCLEAR,
+            Reason.CANCELLED.value,
+            "You took that back; say the answer.",
+            None,
+            words,
+        )
+    challenge = normalise(expectation.challenge, tables).tokens if expectation.challenge else ()
+    case = _Case(
+        lexed, tokens, prepare(tokens, challenge, tables), expectation, accepted, keep, tables
+    )
+    found = _decide(case)
+    trace = (f"words: {' '.join(words)}",)
+    if len(tokens) < len(lexed.tokens):
+        kept = " ".join(t.text for t in tokens)
+        trace += (f"correction: judged on what follows it: {kept}",)
+    trace += found.trace
+    return Judgement(found.verdict, found.code, found.reason, found.reply, words, trace)
+
+
+def _unclear(code: Reason, sentence: str) -> Judgement:
+    return Judgement(Verdict.UNCLEAR, code.value, sentence)
+
+
+def _decide(case: _Case) -> Judgement:
+    asking = asks(case.lexed, case.tokens, case.tables)
+    if not asking:
+        for check in (_named_wrong, _right, _as_required_then_state):
+            found = check(case)
+            if found is not None:
+                return found
+    return diagnose.diagnose(
+        diagnose.Scene(
+            tokens=case.tokens,
+            reply=case.reply,
+            expectation=case.expectation,
+            accepted=case.accepted,
+            asking=asking,
+            hedge=hedged(case.tokens, case.keep, case.tables),
+            tables=case.tables,
+        )
+    )
+
+
+def _named_wrong(case: _Case) -> Judgement | None:
+    for wrong in case.expectation.wrong:
+        pairs = match(case.reply, compile_answer(wrong.answer, case.tables))
+        if pairs is not None:
+            because = wrong.because.strip()
+            text = f"{_said(wrong.answer)} is wrong here" + (f": {because}" if because else "")
+            return Judgement(
+                Verdict.MISMATCH,
+                Reason.NAMED_WRONG.value,
+                text if text.endswith((".", "!")) else text + ".",
+                wrong.answer.text,
+                trace=(_matched(pairs), "rule: the list names this reply as wrong"),
+            )
+    return None
+
+
+def _said(answer: Answer) -> str:
+    return f'"{answer.text}"'
+
+
+def _right(case: _Case) -> Judgement | None:
+    for pattern in case.accepted:
+        if case.expectation.actual_status and says_no_state(pattern, case.tables):
+            continue
+        found = _full_match(case.reply, pattern)
+        if found is not None:
+            return found
+    return None
+
+
+def _full_match(reply: Reply, pattern: Pattern) -> Judgement | None:
+    pairs = match(reply, pattern)
+    if pairs is None:
+        return None
+    same = all(said == listed for said, listed in pairs)
+    code = Reason.SAID if same else Reason.SAID_OTHERWISE
+    return Judgement(
+        Verdict.MATCH,
+        code.value,
+        f"{_said(pattern.answer)}, as listed.",
+        pattern.answer.text,
+        trace=(_matched(pairs), "rule: every word of the reply is accounted for"),
+    )
+
+
+def _matched(pairs: tuple[tuple[str, str], ...]) -> str:
+    return "matched: " + ", ".join(f"{said!r} as {listed!r}" for said, listed in pairs)
+
+
+def _as_required_then_state(case: _Case) -> Judgement | None:
+    """ "As required, off" where the list allows it."""
+    if not case.expectation.as_required_with_status:
+        return None
+    found = phrase_at(case.tokens, 0, case.tables.as_required)
+    if found is None or found[0] >= len(case.tokens):
+        return None
+    rest = prepare(case.tokens[found[0] :], (), case.tables)
+    for pattern in case.accepted:
+        if not says_no_state(pattern, case.tables):
+            judged = _full_match(rest, pattern)
+            if judged is not None:
+                return judged
+    return None
+
+
+def says_no_state(pattern: Pattern, tables: Tables) -> bool:
+    """True for "checked", "set", "as required": an answer with no state or value in it."""
+    if any(isinstance(e, Number) for e in pattern.listed):
+        return False
+    tokens = tuple(Token(e.text) for e in pattern.listed if not isinstance(e, Number))
+    i = 0
+    while i < len(tokens):
+        found = phrase_at(tokens, i, tables.bare) or phrase_at(tokens, i, tables.as_required)
+        if found is None:
+            return False
+        i += found[0]
+    return True

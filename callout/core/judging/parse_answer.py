@@ -1,0 +1,249 @@
+"""From an answer as written in a list to words and values."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from callout.core.expectation import Answer, Part, Value, ValueKind, Words
+from callout.core.judging.numbers import read
+from callout.core.judging.tables import Label, PieceKind, Tables
+from callout.core.judging.words import Token, phrase_at, words
+
+_NUMBER = re.compile(
+    r"(?<![A-Za-z0-9.])(?:(?P<mach>M(?:ach)?\s*)(?=0?\.[0-9]))?"
+    r"(?P<sign>[-+\u2212](?=\.?[0-9]))?"
+    r"(?P<number>[0-9]+(?:[.,:][0-9]+)*|\.[0-9]+)"
+)
+_TIGHT_LABEL = re.compile(r"\b(FL|QNH|QFE|RWY|HDG)\s?(?=[0-9])", re.IGNORECASE)
+_SIDE = {"L": "left", "R": "right", "C": "centre"}
+_WORD = re.compile(r"[A-Za-z]+")
+_DEGREES = {"C": "degC", "F": "degF"}
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """One number in the text, with what stands round it."""
+
+    number: Decimal
+    raw: str
+    unit: str | None
+    label: Label | None
+    tail: str
+    """A word that belongs to the number but is not a unit ("left" in "27L")."""
+
+
+def parse_answer(text: str, tables: Tables) -> Answer:
+    """Return ``text`` ("flaps 5", "1013 hPa", "FL190", "12 left, 14 right") as words and values."""
+    source = _TIGHT_LABEL.sub(lambda m: m.group(1) + " ", digits_for_words(text, tables))
+    parts: list[Part] = []
+    at = 0
+    while True:
+        found = _NUMBER.search(source, at)
+        if found is None:
+            break
+        before = source[at : found.start()]
+        label, lead = _label(before, tables)
+        if found["mach"]:
+            label = tables.label_kinds["speed"]
+        unit, end = _unit(source, found.end(), found["number"], bool(found["mach"]), tables)
+        tail, end = _tail(source, end, found["number"], unit)
+        number = _number(found["sign"] or "", found["number"])
+        _add_words(parts, lead)
+        parts.append(_value(_Found(number, found["number"], unit, label, tail)))
+        if tail:
+            parts.append(Words(tail))
+        at = end
+    _add_words(parts, source[at:])
+    return Answer(tuple(parts) or (Words(text),), text)
+
+
+def digits_for_words(text: str, tables: Tables) -> str:
+    """Return ``text`` with numbers written in words put in digits ("zero zero five": "005")."""
+    pieces = re.split(r"(\s+|-(?=[A-Za-z])|(?<=[A-Za-z])[,;.]+)", text)
+    out: list[str] = []
+    i = 0
+    while i < len(pieces):
+        end, digits = _word_number(pieces, i, tables)
+        out.append(digits if end > i else pieces[i])
+        i = max(end, i + 1)
+    return "".join(out)
+
+
+def _word_number(pieces: list[str], i: int, tables: Tables) -> tuple[int, str]:
+    """Return (end, digits) of the number in words at ``i``; end is ``i`` where there is none."""
+    best, digits = i, ""
+    run = []
+    at = i
+    while at < len(pieces):
+        piece = tables.pieces.get(pieces[at].lower())
+        if piece is None or piece.soft:
+            break
+        run.append(piece)
+        reading = read(tuple(run))
+        if reading is not None and any(p.kind is not PieceKind.WRITTEN for p in run):
+            point = reading.point
+            plain = reading.digits if point is None else f"{reading.whole}.{reading.digits[point:]}"
+            best, digits = at + 1, ("-" if reading.negative else "") + plain
+        at += 1
+        if at < len(pieces) and not pieces[at].strip(" -"):
+            at += 1
+    return best, digits
+
+
+def _add_words(parts: list[Part], text: str) -> None:
+    clean = text.strip(" \t\n,;.:")
+    joint = "and " if parts and isinstance(parts[-1], Words) and clean else ""
+    if any(c.isalnum() for c in clean):
+        parts.append(Words(joint + _letters(clean)))
+
+
+def _letters(text: str) -> str:
+    """A capital A, I or O at the end is a letter of the alphabet, not a word."""
+    names = {"A": "alfa", "I": "india", "O": "oscar"}
+    head, _, last = text.rpartition(" ")
+    return f"{head} {names[last]}" if head and last in names else text
+
+
+def _label(before: str, tables: Tables) -> tuple[Label | None, str]:
+    """Return the quantity's name right before a number, and the words to keep."""
+    tokens = tuple(Token(w) for w in words(before, tables))
+    for length in range(min(4, len(tokens)), 0, -1):
+        found = phrase_at(tokens, len(tokens) - length, tables.labels)
+        if found and found[0] == length:
+            label = tables.label_kinds[found[1][0]]
+            drop = label.kind is ValueKind.FLIGHT_LEVEL
+            return label, _drop_last_words(before, length) if drop else before
+    return None, before
+
+
+def _drop_last_words(text: str, count: int) -> str:
+    return " ".join(text.split()[:-count])
+
+
+def _unit(source: str, at: int, raw: str, mach: bool, tables: Tables) -> tuple[str | None, int]:
+    """Return the unit written after a number and where it ends."""
+    if mach:
+        return "mach", at
+    rest = source[at:]
+    close = len(rest) - len(rest.lstrip(" "))
+    rest = rest.lstrip(" ")
+    if rest.startswith("%"):
+        return "percent", at + close + 1
+    degrees = re.match(r"(?:°\s?|deg\s)?([CF])\b", rest)
+    if degrees:
+        return _DEGREES[degrees[1]], at + close + degrees.end()
+    if rest.startswith("°"):
+        return "deg", at + close + 1
+    if close == 0 and re.match(r"[LRC]\b", rest) and len(raw) <= 2 and int(raw) <= 36:
+        return None, at
+    return _word_unit(rest, at + close, at, tables)
+
+
+def _word_unit(rest: str, start: int, none: int, tables: Tables) -> tuple[str | None, int]:
+    for length in (4, 3, 2, 1):
+        found = re.match(r"[A-Za-z/]+(?: [A-Za-z/]+){%d}(?![A-Za-z])" % (length - 1), rest)
+        if found is None:
+            continue
+        written = found.group()
+        unit = written if written in tables.units else _unit_named(written, tables)
+        if unit is not None:
+            return unit, start + found.end()
+    return None, none
+
+
+def _unit_named(written: str, tables: Tables) -> str | None:
+    lower = written.lower()
+    if lower in tables.unit_symbols and len(lower) > 1:
+        return tables.unit_symbols[lower]
+    tokens = tuple(Token(w) for w in words(written, tables))
+    found = phrase_at(tokens, 0, tables.unit_words) if tokens else None
+    if found is None or found[0] != len(tokens) or len(lower) < 2:
+        return None
+    return found[1][0]
+
+
+def _tail(source: str, at: int, raw: str, unit: str | None) -> tuple[str, int]:
+    if unit is not None:
+        return "", at
+    if re.match(r"[LRC]\b", source[at:]) and len(raw) <= 2:
+        return _SIDE[source[at]], at + 1
+    if re.match(r"\s?Z\b", source[at:]) and len(raw.replace(":", "")) == 4:
+        return "zulu", at + source[at:].index("Z") + 1
+    return "", at
+
+
+def _number(sign: str, raw: str) -> Decimal:
+    if re.fullmatch(r"[0-9]{1,3}(,[0-9]{3})+(\.[0-9]+)?", raw):
+        raw = raw.replace(",", "")
+    raw = raw.replace(":", "")
+    if raw.count(",") == 1 and "." not in raw:
+        raw = raw.replace(",", ".")
+    if raw.count(".") > 1 or "," in raw:
+        raw = re.sub(r"[.,]", "", raw)
+    number = Decimal("0" + raw if raw.startswith(".") else raw)
+    return -number if sign in ("-", "\u2212") and sign else number
+
+
+def _value(found: _Found) -> Value:
+    kind, digits, unit, number = _kind(found)
+    decimals = len(found.raw.partition(".")[2]) or None
+    if kind is ValueKind.PRESSURE:
+        unit, number, decimals = _pressure(unit, number, decimals)
+    return Value(number, unit, kind=kind, digits=digits, decimals=decimals)
+
+
+def _kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
+    raw, number = found.raw, found.number
+    if found.label is not None and found.label.kind not in (None, ValueKind.NUMBER):
+        kind = found.label.kind
+        whole = number == number.to_integral_value()
+        digits = found.label.digits if whole else None
+        if kind is ValueKind.RUNWAY and not raw.startswith("0"):
+            digits = None
+        return kind, digits, found.unit, number
+    if found.unit is not None:
+        return _unit_kind(found), _leading(raw), found.unit, number
+    if found.tail == "zulu" or re.fullmatch(r"[0-2]?[0-9]:[0-5][0-9]", raw):
+        return ValueKind.TIME, len(raw.replace(":", "")), None, number
+    return _bare_kind(found)
+
+
+_UNIT_KINDS = {
+    "hPa": ValueKind.PRESSURE, "inHg": ValueKind.PRESSURE, "mmHg": ValueKind.PRESSURE,
+    "kt": ValueKind.SPEED, "mph": ValueKind.SPEED, "km/h": ValueKind.SPEED,
+    "mach": ValueKind.SPEED, "ft": ValueKind.ALTITUDE, "m": ValueKind.ALTITUDE,
+    "kg": ValueKind.MASS, "lb": ValueKind.MASS, "t": ValueKind.MASS, "L": ValueKind.VOLUME,
+    "gal": ValueKind.VOLUME, "qt": ValueKind.VOLUME, "percent": ValueKind.PERCENT,
+    "degC": ValueKind.TEMPERATURE, "degF": ValueKind.TEMPERATURE, "MHz": ValueKind.FREQUENCY,
+}  # fmt: skip
+
+
+def _unit_kind(found: _Found) -> ValueKind:
+    return _UNIT_KINDS.get(found.unit or "", ValueKind.NUMBER)
+
+
+def _leading(raw: str) -> int | None:
+    whole = raw.partition(".")[0]
+    return len(whole) if len(whole) > 1 and whole.startswith("0") else None
+
+
+def _bare_kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
+    raw, number = found.raw, found.number
+    fraction = raw.partition(".")[2]
+    if len(fraction) == 2 and 27 <= number < 32:
+        return ValueKind.PRESSURE, None, "inHg", number
+    if fraction and 108 <= number < 137:
+        return ValueKind.FREQUENCY, None, None, number
+    return ValueKind.NUMBER, _leading(raw), None, number
+
+
+def _pressure(
+    unit: str | None, number: Decimal, decimals: int | None
+) -> tuple[str | None, Decimal, int | None]:
+    if unit in (None, "inHg") and 2600 <= number < 3300:
+        number, decimals = number / 100, 2
+    if unit is None:
+        unit = "inHg" if number < 100 else "hPa"
+    return unit, number, decimals

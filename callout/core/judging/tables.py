@@ -1,0 +1,119 @@
+"""The word tables the judge works with: data from outside, frozen, passed in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.expectation import ValueKind
+
+Phrase = tuple[str, ...]
+"""A run of normalised words."""
+PhraseIndex = Mapping[str, tuple[tuple[Phrase, Phrase], ...]]
+"""First word -> (phrase, what it stands for), longest first."""
+
+
+class PieceKind(Enum):
+    """What a word does inside a spoken number."""
+
+    DIGIT = "digit"
+    TEEN = "teen"
+    TENS = "tens"
+    WRITTEN = "written"
+    HUNDRED = "hundred"
+    THOUSAND = "thousand"
+    POINT = "point"
+    MINUS = "minus"
+    PLUS = "plus"
+    REPEAT = "repeat"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One word of a spoken number."""
+
+    kind: PieceKind
+    digits: str = ""
+    """Digits it stands for; for a repeat, how often."""
+    point: int | None = None
+    """For written digits: how many digits stand before the decimal point, None without one."""
+    soft: bool = False
+    """True for words that are usually not numbers ("to", "for", "oh")."""
+    separator: str = ""
+    """For written digits: the mark between them as the recogniser wrote it (".", ",", ":")."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One unit of measure."""
+
+    name: str
+    says: str
+    library: str
+    kind: ValueKind
+    step: str
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """The name of a quantity, said before its number."""
+
+    says: str
+    kind: ValueKind | None
+    """Kind of number it introduces; None fits any."""
+    digits: int | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tables:
+    """All word tables. Compared and hashed by identity: one object per loaded set."""
+
+    hesitations: frozenset[str]
+    skip_words: frozenset[str]
+    """Hesitations, courtesies and grammar words: say nothing about an item."""
+    skip_phrases: PhraseIndex
+    courtesies: frozenset[str]
+    quantifiers: frozenset[str]
+    beside: frozenset[str]
+    """Status words that may stand beside a real status."""
+    bare: PhraseIndex
+    """Status words and phrases that say no state."""
+    as_required: PhraseIndex
+    negations: frozenset[str]
+    prefixes: tuple[str, ...]
+    loose_prefixes: frozenset[str]
+    hedges: PhraseIndex
+    question_words: frozenset[str]
+    question_auxiliaries: frozenset[str]
+    question_subjects: frozenset[str]
+    question_tags: PhraseIndex
+    corrections: PhraseIndex
+    later_corrections: PhraseIndex
+    cancellations: PhraseIndex
+    opposites: Mapping[str, tuple[str, ...]]
+    """State word -> words that exclude it, most usual first."""
+    sides: frozenset[str]
+    synonyms: Mapping[str, str]
+    phrases: PhraseIndex
+    endings: tuple[tuple[str, str], ...]
+    contractions: Mapping[str, Phrase]
+    pieces: Mapping[str, Piece]
+    digit_words: Mapping[str, tuple[str, ...]]
+    """Digit -> ways to say it, plainest first."""
+    number_words: Mapping[int, str]
+    """10 to 19 and the tens -> word."""
+    units: Mapping[str, Unit]
+    unit_words: PhraseIndex
+    unit_symbols: Mapping[str, str]
+    labels: PhraseIndex
+    label_kinds: Mapping[str, Label]
+    alphabet: Mapping[str, str]
+    """Letter -> its spelling word."""
+    acronyms: frozenset[str]
+    things: PhraseIndex
+    """Parts of an aircraft that may be named before any state."""
+    switched: PhraseIndex
+    """Parts that are switched, never moved up, down, in or out."""
+    known: frozenset[str]
+    """Every single word of any table: none of them is ever matched fuzzily."""

@@ -1,0 +1,143 @@
+"""Does a spoken number say the expected value?"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from enum import Enum
+
+from callout.core.expectation import Value, ValueKind
+from callout.core.judging import units
+from callout.core.judging.numbers import Reading
+from callout.core.judging.tables import Tables
+
+_LEADING_ZERO = frozenset(
+    {ValueKind.HEADING, ValueKind.FLIGHT_LEVEL, ValueKind.SPEED, ValueKind.TEMPERATURE,
+     ValueKind.RUNWAY, ValueKind.TIME, ValueKind.TRANSPONDER}
+)  # fmt: skip
+"""Kinds customarily spoken with leading zeros."""
+_BY_SHAPE = frozenset({ValueKind.PRESSURE})
+"""Kinds whose units cannot be confused by size, so another allowed unit need not be said."""
+
+
+class Fit(Enum):
+    """How a reading stands to a value."""
+
+    SAME = "same"
+    OTHER = "other"
+    WRONG_UNIT = "wrong-unit"
+    UNIT_MISSING = "unit-missing"
+
+
+def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit:
+    """Compare ``reading``, said with ``unit`` (None: no unit said), with ``value``."""
+    if unit is None:
+        return _without_unit(value, reading, tables)
+    own = units.likely_unit(value)
+    if own is None or unit == own or (unit, own) in units.SAME_UNIT:
+        return Fit.SAME if same_number(value, reading) else Fit.OTHER
+    if _unit_goes_without_saying(value, unit):
+        return Fit.SAME if same_number(value, reading) else Fit.OTHER
+    if unit not in value.other_units:
+        return Fit.WRONG_UNIT
+    other = in_unit(value, unit, tables)
+    return Fit.SAME if other and same_number(other, reading) else Fit.OTHER
+
+
+def _without_unit(value: Value, reading: Reading, tables: Tables) -> Fit:
+    if same_number(value, reading):
+        return Fit.UNIT_MISSING if value.unit_required else Fit.SAME
+    if value.kind in _BY_SHAPE and not value.unit_required:
+        for unit in value.other_units:
+            other = in_unit(value, unit, tables)
+            if other and same_number(other, reading):
+                return Fit.SAME
+    return Fit.OTHER
+
+
+def _unit_goes_without_saying(value: Value, unit: str) -> bool:
+    return unit == "deg" and value.kind in (ValueKind.HEADING, ValueKind.TEMPERATURE)
+
+
+def in_unit(value: Value, unit: str, tables: Tables) -> Value | None:
+    """Return ``value`` in another unit, with play for the rounding of both displays.
+
+    1013 shows as 29.91 and 1013.25 as 29.92: either is right for a setting of 1013 hPa, because
+    each rounds to the other within half a last digit.
+    """
+    own = value.unit or ""
+    number = units.convert(value.number, own, unit, tables)
+    half = units.step(own, tables) / 2 + value.tolerance
+    upper = units.convert(value.number + half, own, unit, tables)
+    if number is None or upper is None:
+        return None
+    step = units.step(unit, tables)
+    play = abs(upper - number) + step / 2
+    return Value(number, unit, play, value.kind, decimals=_places(step), name=value.name)
+
+
+def _places(step: Decimal) -> int:
+    return max(0, -int(step.as_tuple().exponent))
+
+
+def same_number(value: Value, reading: Reading) -> bool:
+    """True when the digits said are this value, within its tolerance, in a customary form."""
+    if reading.separator and reading.separator != ".":
+        return _odd_separator(value, reading)
+    if _close(value, reading.value) and _digits_right(value, reading):
+        return True
+    if reading.point is None and not reading.scaled and implied_point(value) is not None:
+        return _without_point(value, reading)
+    return _odd_separator(value, reading)
+
+
+def _close(value: Value, number: Decimal) -> bool:
+    if (number < 0) != (value.number < 0) and number != value.number:
+        return False
+    return abs(number - value.number) <= value.tolerance
+
+
+def _digits_right(value: Value, reading: Reading) -> bool:
+    whole = reading.whole
+    if value.digits is not None:
+        return len(whole) == value.digits or _customary_short(value, reading)
+    if len(whole) > 1 and whole.startswith("0"):
+        return value.kind in _LEADING_ZERO
+    return True
+
+
+def _customary_short(value: Value, reading: Reading) -> bool:
+    """Flight levels below 100 are said with two digits as well."""
+    return value.kind is ValueKind.FLIGHT_LEVEL and len(reading.whole) == 2
+
+
+def implied_point(value: Value) -> int | None:
+    """Digits before a decimal point that may go unspoken, or None where it must be said.
+
+    Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17).
+    """
+    if value.kind is ValueKind.PRESSURE and value.number < 100:
+        return 2
+    if value.kind is ValueKind.FREQUENCY and 100 <= value.number < 1000:
+        return 3
+    return None
+
+
+def _without_point(value: Value, reading: Reading) -> bool:
+    at = implied_point(value)
+    if at is None or len(reading.digits) <= at + (value.kind is ValueKind.PRESSURE):
+        return False
+    number = Decimal(f"{reading.digits[:at]}.{reading.digits[at:]}")
+    return not reading.negative and _close(value, number)
+
+
+def _odd_separator(value: Value, reading: Reading) -> bool:
+    """A recogniser writes "10.13" or "10:13" for "ten thirteen", "29,92" for 29.92."""
+    if not reading.separator or reading.negative or reading.point != 2 or len(reading.digits) != 4:
+        return False
+    plain = Reading(reading.digits)
+    four = value.number == value.number.to_integral_value() and value.kind in (
+        ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER,
+    )  # fmt: skip
+    if four:
+        return _close(value, plain.value) and _digits_right(value, plain)
+    return reading.separator != "." and implied_point(value) == 2 and _without_point(value, plain)
