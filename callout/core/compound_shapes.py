@@ -8,7 +8,7 @@ from typing import Any, Final
 
 from callout.core.located import Listing, Node, Scalar, Table
 from callout.core.problems import Report
-from callout.core.shapes import BAD, Schema, Shape, Text, last, meant, short
+from callout.core.shapes import BAD, Schema, Shape, Text, closest, last, meant, short
 
 DASH: Final = "Write each entry on its own line, beginning with a dash and a space."
 
@@ -34,7 +34,7 @@ class ListOf:
         if not self.least <= len(node.entries) <= self.most:
             limits = f"from {self.least} to {self.most} {self.noun}"
             fault = f"{last(path)} must hold {limits}; it holds {len(node.entries)}."
-            report.add(node.line, path, fault)
+            report.add(node.line, path, fault, "Add what is missing, or split what is too long.")
             return BAD
         values = [self.shape.read(e, f"{path}[{i}]", report) for i, e in enumerate(node.entries)]
         return BAD if BAD in values else tuple(values)
@@ -55,7 +55,8 @@ class MapOf:
 
     def read(self, node: Node, path: str, report: Report) -> Any:
         if not isinstance(node, Table):
-            report.add(node.line, path, f"{last(path)} must hold {self.noun}, one a line.")
+            hint = "Write one name, a colon and a value on each line."
+            report.add(node.line, path, f"{last(path)} must hold {self.noun}, one a line.", hint)
             return BAD
         pairs = [
             (self.key.read(name, path, report), self.shape.read(value, _under(path, name), report))
@@ -93,19 +94,27 @@ class Record:
 
     def read(self, node: Node, path: str, report: Report) -> Any:
         if self.shorthand and isinstance(node, Scalar):
-            node = Table(((Scalar(self.shorthand, node.line), node),), node.line)
+            return self._short(node, path, report)
         if not isinstance(node, Table):
             report.add(node.line, path, f"{self.name} must be keys with values.", self._example())
             return BAD
         before = len(report.problems)
         values = {n.text: self._value(n, v, path, report) for n, v in node.entries}
+        mistyped = {closest(name, self.keys) for name in values if name not in self.keys}
         for key, spec in self.keys.items():
-            if spec.required and key not in values:
+            if spec.required and key not in values and key not in mistyped:
                 hint = f"Add `{key}:` - {spec.about}."
                 report.add(node.line, path, f"{self.name} has no {key}.", hint)
         if len(report.problems) > before:
             return BAD
         return self.build(values, node, path, report)
+
+    def _short(self, node: Scalar, path: str, report: Report) -> Any:
+        value = self.keys[self.shorthand].shape.read(node, path, report)
+        if value is BAD:
+            return BAD
+        table = Table(((Scalar(self.shorthand, node.line), node),), node.line)
+        return self.build({self.shorthand: value}, table, path, report)
 
     def _value(self, name: Scalar, node: Node, path: str, report: Report) -> Any:
         if name.text in self.keys:

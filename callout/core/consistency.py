@@ -8,10 +8,12 @@ from collections.abc import Sequence
 from callout.core.checklist import Item, Response
 from callout.core.problems import Report
 
+_UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d])")
+
 
 def plain(text: str) -> str:
     """Return ``text`` without case, punctuation and spacing, to see what is alike."""
-    return " ".join(re.sub(r"[^\w{}.+*/%-]+", " ", text.casefold()).split())
+    return " ".join(_UNSPOKEN.sub(" ", text.casefold()).split())
 
 
 def check_item(item: Item, path: str, report: Report) -> None:
@@ -53,7 +55,7 @@ def _first_of_each(responses: Sequence[Response], path: str, report: Report) -> 
         key = _key(response)
         if key in seen:
             report.add(response.line, path, f'"{response.text}" is listed twice.', "Delete one.")
-        elif not key.strip("|"):
+        elif not re.search(r"\w", key):
             report.add(response.line, path, f'"{response.text}" has no word in it.', "Write words.")
         seen.add(key)
     return seen

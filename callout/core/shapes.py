@@ -23,6 +23,8 @@ BAD: Final[Any] = object()
 Schema = dict[str, Any]
 
 _FLAGS: Final = {"yes": True, "true": True, "no": False, "false": False}
+_GUESSED: Final = ("yes", "no", "on", "off", "true", "false", "null", "y", "n")
+"""Words that other YAML tools take for something else: never used as names."""
 _HIDDEN = re.compile(
     "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\uffff]"
 )
@@ -56,22 +58,26 @@ class Text:
         text = scalar(node, path, report)
         if text is BAD:
             return BAD
-        fault = self._fault(text)
+        fault, hint = self._fault(text)
         if fault:
-            report.add(node.line, path, f"{last(path)} {fault}.", self.hint)
+            report.add(node.line, path, f"{last(path)} {fault}.", self.hint or hint)
             return BAD
         return self._parsed(text, node, path, report) if self.parse else text
 
-    def _fault(self, text: str) -> str:
+    def _fault(self, text: str) -> tuple[str, str]:
+        """Return what is wrong with ``text`` and how to put it right, or two empty texts."""
         if not text:
-            return "is empty"
+            return "is empty", "Write something after the colon, or delete the line."
         if len(text) > self.max_length:
-            return f"is longer than {self.max_length} characters"
+            return f"is longer than {self.max_length} characters", "Say it in fewer words."
         if _HIDDEN.search(text):
-            return "contains a character that cannot be shown"
-        if self.pattern and not re.fullmatch(self.pattern, text):
-            return f'must be {self.means}, not "{short(text)}"'
-        return ""
+            return "contains a character that cannot be shown", "Type the line again by hand."
+        if self.pattern and (text in _GUESSED or not re.fullmatch(self.pattern, text)):
+            plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
+            usable = plain[:1].isalpha() and plain not in _GUESSED
+            example = f'Write for example "{plain if usable else "fuel-pump"}".'
+            return f'must be {self.means}, not "{short(text)}"', example
+        return "", ""
 
     def _parsed(self, text: str, node: Node, path: str, report: Report) -> Any:
         assert self.parse is not None
@@ -84,9 +90,8 @@ class Text:
     def schema(self, defs: dict[str, Schema]) -> Schema:
         text: Schema = {"type": "string", "minLength": 1, "maxLength": self.max_length}
         if self.pattern:
-            text["pattern"] = f"^(?:{self.pattern})$"
-            return text
-        return {"anyOf": [text, {"type": "number"}]}
+            return {**text, "pattern": f"^(?:{self.pattern})$", "not": {"enum": list(_GUESSED)}}
+        return {"anyOf": [text, {"type": ["number", "boolean"]}]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,8 @@ class Flag:
         if self.unknown and text == "unknown":
             return None
         choices = "yes, no or unknown" if self.unknown else "yes or no"
-        report.add(node.line, path, f'{last(path)} must be {choices}, not "{short(text)}".')
+        fault = f'{last(path)} must be {choices}, not "{short(text)}".'
+        report.add(node.line, path, fault, f"Write `{last(path)}: yes` or `{last(path)}: no`.")
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -150,7 +156,8 @@ class Amount:
         if number is None or not self.least <= number <= self.most or (self.whole and number % 1):
             kind = "a whole number" if self.whole else "a number"
             limits = f"{kind} from {self.least} to {self.most}"
-            report.add(node.line, path, f'{last(path)} must be {limits}, not "{short(text)}".')
+            fault = f'{last(path)} must be {limits}, not "{short(text)}".'
+            report.add(node.line, path, fault, f"Write for example `{last(path)}: {self.least}`.")
             return BAD
         return int(number) if self.whole else number
 
@@ -159,10 +166,16 @@ class Amount:
         return {"type": "integer" if self.whole else "number", **number}
 
 
+def closest(word: str, choices: Iterable[str]) -> str:
+    """Return the choice that ``word`` is probably meant for, or an empty text."""
+    best = process.extractOne(word, list(choices), score_cutoff=60)
+    return best[0] if best else ""
+
+
 def meant(word: str, choices: Iterable[str]) -> str:
     """Return "Did you mean ...?" when ``word`` is close to a choice, else an empty text."""
-    best = process.extractOne(word, list(choices), score_cutoff=60)
-    return f'Did you mean "{best[0]}"?' if best else ""
+    best = closest(word, choices)
+    return f'Did you mean "{best}"?' if best else ""
 
 
 def scalar(node: Node, path: str, report: Report) -> Any:
