@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from callout.core.checklist import Checklist, Item, Response
 from callout.core.conditions import applies
-from callout.core.expectation import Answer, Expectation, Part, Value, WrongReply
+from callout.core.expectation import Answer, Expectation, Part, Value, ValueKind, WrongReply
 from callout.core.flight import Flight
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.tables import Tables
@@ -69,24 +69,49 @@ def neighbours(checklist: Checklist, item: Item, flight: Flight) -> tuple[Item |
 
 
 def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
-    """Work from slot to slot: the words after a slot may begin with its unit."""
-    parts: list[Part] = []
-    texts: list[str] = []
+    """Put the numbers into the text, read it as one written by hand, and refine its values."""
+    source, text = "", ""
+    slots: dict[int, _Filled] = {}
     pieces = [_with_words(piece, flight) for piece in split_template(response.text)]
-    while pieces:
-        piece = pieces.pop(0)
+    for piece, following in zip(pieces, [*pieces[1:], ""], strict=True):
         if isinstance(piece, str):
-            parsed = parse_answer(piece, tables)
-            parts += [with_options(part, response, tables) for part in parsed.parts]
-            texts.append(piece)
+            source, text = source + piece, text + piece
             continue
         value = value_of(piece, response, flight, tables)
-        following = pieces.pop(0) if pieces and isinstance(pieces[0], str) else ""
-        assert isinstance(following, str)
-        value, rest, unit_written = _with_unit(value, following, tables)
-        parts += [value, *rest]
-        texts += [shown(value, unit=not unit_written), following]
-    return Answer(tuple(parts), " ".join("".join(texts).split()))
+        unit = _unit_after(following, tables) if isinstance(following, str) else None
+        source += shown(value, unit=False)
+        text += shown(value, unit=unit is None)
+        slots[_count_values(source, tables) - 1] = _Filled(value, unit)
+    parts: list[Part] = []
+    for part in parse_answer(source, tables).parts:
+        at = sum(isinstance(earlier, Value) for earlier in parts)
+        slot = slots.get(at) if isinstance(part, Value) else None
+        parts.append(slot.refine(part) if slot else with_options(part, response, tables))
+    return Answer(tuple(parts), " ".join(text.split()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Filled:
+    """A slot's value, and the unit written after it in the text."""
+
+    value: Value
+    unit: str | None
+
+    def refine(self, read: Part) -> Value:
+        """Return the value with what its place in the text says about it."""
+        value = self.value
+        if not isinstance(read, Value) or read.number != value.number:
+            fault = f"the number {value.number} cannot be read in its place."
+            raise ChecklistInvalid(fault, "Put a space before and after the braces.")
+        if self.unit and value.unit not in (None, self.unit):
+            fault = f"{self.unit} is written after a value in {value.unit}."
+            raise ChecklistInvalid(fault, f"Write {value.unit}, or give the response a `unit:`.")
+        return replace(
+            value,
+            unit=value.unit or read.unit,
+            kind=read.kind if value.kind is ValueKind.NUMBER else value.kind,
+            digits=value.digits or read.digits,
+        )
 
 
 def _with_words(piece: str | Slot, flight: Flight) -> str | Slot:
@@ -96,20 +121,14 @@ def _with_words(piece: str | Slot, flight: Flight) -> str | Slot:
     return piece
 
 
-def _with_unit(value: Value, following: str, tables: Tables) -> tuple[Value, list[Part], bool]:
-    """Read the words after a value; a unit among them is the one it must be spoken in."""
-    if not following.strip(" ,.;"):
-        return value, [], False
-    parsed = parse_answer(f"7{following}", tables).parts
-    head = parsed[0] if parsed else None
-    if not isinstance(head, Value) or head.number != 7:
-        return value, list(parse_answer(following, tables).parts), False
-    if head.unit is None:
-        return value, list(parsed[1:]), False
-    if value.unit not in (None, head.unit):
-        hint = "Write the unit the flight data gives it in, or `unit:` below `text:`."
-        raise ChecklistInvalid(f'"{following.strip()}" follows a value in {value.unit}.', hint)
-    return replace(value, unit=head.unit), list(parsed[1:]), True
+def _unit_after(following: str, tables: Tables) -> str | None:
+    """Return the unit that the words after a value begin with."""
+    head = parse_answer(f"7{following}", tables).parts[0]
+    return head.unit if isinstance(head, Value) and head.number == 7 else None
+
+
+def _count_values(text: str, tables: Tables) -> int:
+    return sum(isinstance(part, Value) for part in parse_answer(text, tables).parts)
 
 
 def _wrong(

@@ -62,7 +62,6 @@ def test_words_that_yaml_guesses_at_stay_words(tmp_path: Path, word: str) -> Non
 @pytest.mark.parametrize(
     "number",
     ["005", "1013", "29.92", "0x1F", "1_000", "10:13", "118.700", "-5", "1e3", "2024-01-02"],
-,
 )
 def test_numbers_keep_their_written_text(tmp_path: Path, number: str) -> None:
     path = write(tmp_path, GOOD.replace("response: on", f"response: {number}"))
