@@ -1,0 +1,144 @@
+"""Imports point inward, and the core touches nothing outside itself."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+import callout
+
+ROOT = Path(callout.__file__).parent
+MODULES = sorted(ROOT.rglob("*.py"))
+CORE = [path for path in MODULES if path.is_relative_to(ROOT / "core")]
+
+ADAPTERS = {"hearing", "speaking", "journal", "terminal", "web"}
+RANK = {
+    "core": 0,
+    "ports": 1,
+    **dict.fromkeys(ADAPTERS, 2),
+    "app": 3,
+    "bench": 4,
+    "cli": 5,
+}
+"""A module may import its own part, and parts of a lower rank."""
+
+SHARED = {"errors", "quiet", "portaudio"}
+"""Single modules that any part but the core may use; the core may use ``errors``."""
+
+NOT_IN_CORE = {
+    "asyncio",
+    "concurrent",
+    "glob",
+    "io",
+    "logging",
+    "multiprocessing",
+    "os",
+    "pathlib",
+    "queue",
+    "random",
+    "secrets",
+    "shutil",
+    "signal",
+    "socket",
+    "sounddevice",
+    "soundfile",
+    "subprocess",
+    "sys",
+    "tempfile",
+    "threading",
+    "time",
+    "uuid",
+}
+CALLS_NOT_IN_CORE = {"open", "print", "input", "eval", "exec", "compile", "__import__"}
+CLOCK_CALLS = {"now", "utcnow", "today"}
+
+
+def _part(path: Path) -> str:
+    inside = path.relative_to(ROOT)
+    return inside.parts[0] if len(inside.parts) > 1 else inside.stem
+
+
+def _imports(path: Path) -> Iterator[tuple[int, str]]:
+    """Yield line and full name of everything a module imports, wherever it does so."""
+    package = ("callout", *path.relative_to(ROOT).parts[:-1])
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from ((node.lineno, alias.name) for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            base = package[: len(package) - node.level + 1] if node.level else ()
+            origin = ".".join([*base, *([node.module] if node.module else [])])
+            yield node.lineno, origin
+            yield from ((node.lineno, f"{origin}.{alias.name}") for alias in node.names)
+
+
+def _own_parts(path: Path) -> Iterator[tuple[int, str]]:
+    """Yield line and part ("hearing") of each import from this package."""
+    for line, name in _imports(path):
+        words = name.split(".")
+        known = {*RANK, *SHARED}
+        if words[0] == "callout" and len(words) > 1 and words[1] in known:
+            yield line, words[1]
+
+
+def _allowed(part: str, imported: str) -> bool:
+    if part == imported or part in {"__init__", "__main__"}:
+        return True
+    if imported in SHARED:
+        return part != "core" or imported == "errors"
+    if part in SHARED:
+        return False
+    return RANK[imported] < RANK[part]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_imports_point_inward(path: Path) -> None:
+    part = _part(path)
+    assert part in {*RANK, *SHARED, "__init__", "__main__"}, f"{part} has no place in the layers"
+    wrong = [f"{path}:{line} imports {p}" for line, p in _own_parts(path) if not _allowed(part, p)]
+    assert not wrong
+
+
+@pytest.mark.parametrize("path", CORE, ids=lambda p: str(p.relative_to(ROOT)))
+def test_the_core_has_no_clock_files_threads_or_chance(path: Path) -> None:
+    wrong = [
+        f"{path}:{line} imports {name}"
+        for line, name in _imports(path)
+        if name.split(".")[0] in NOT_IN_CORE
+    ]
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    wrong += [f"{path}:{c.lineno} calls {_name(c)}" for c in _calls(tree) if _impure(c)]
+    assert not wrong
+
+
+def _calls(tree: ast.AST) -> Iterator[ast.Call]:
+    return (node for node in ast.walk(tree) if isinstance(node, ast.Call))
+
+
+def _name(call: ast.Call) -> str:
+    return ast.unparse(call.func)
+
+
+def _impure(call: ast.Call) -> bool:
+    if isinstance(call.func, ast.Name):
+        return call.func.id in CALLS_NOT_IN_CORE
+    return isinstance(call.func, ast.Attribute) and call.func.attr in CLOCK_CALLS
+
+
+def test_the_rules_catch_a_breach(tmp_path: Path) -> None:
+    """The walk sees imports inside functions, aliases and relative ones."""
+    assert not _allowed("core", "ports")
+    assert not _allowed("hearing", "speaking")
+    assert not _allowed("ports", "hearing")
+    assert not _allowed("app", "cli")
+    assert not _allowed("core", "portaudio")
+    assert _allowed("cli", "app")
+    assert _allowed("app", "hearing")
+    path = ROOT / "hearing" / "wav_file.py"
+    assert ("hearing") in {part for _, part in _own_parts(path)}
+    call = ast.parse("datetime.now()").body[0]
+    assert isinstance(call, ast.Expr)
+    assert isinstance(call.value, ast.Call)
+    assert _impure(call.value)
