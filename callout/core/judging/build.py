@@ -161,10 +161,7 @@ def _pieces(sounds: _Raw) -> dict[str, Piece]:
 
 
 def _units(raw: _Raw) -> dict[str, Unit]:
-    return {
-        name: Unit(name, u["says"], u["library"], ValueKind(u["kind"]), u["step"])
-        for name, u in raw.items()
-    }
+    return {name: Unit(name, u["says"], ValueKind(u["kind"]), u["step"]) for name, u in raw.items()}
 
 
 def _symbols(raw: _Raw) -> dict[str, str]:

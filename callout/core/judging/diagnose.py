@@ -15,6 +15,7 @@ from callout.core.judging.digits import difference, digits_of, shown
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
 from callout.core.judging.tables import Tables
+from callout.core.judging.units import likely_unit
 from callout.core.judging.words import Token, phrase_at
 from callout.core.verdict import Judgement, Verdict
 
@@ -352,11 +353,13 @@ def _one_number(value: Value, run: Run, scene: Scene) -> Judgement | None:
 
 
 def _unit_sentence(value: Value, run: Run, scene: Scene) -> str:
-    units = scene.tables.units
-    said = units[run.unit].says if run.unit in units else "another unit"
-    own = values.units.likely_unit(value)
-    due = units[own].says if own in units else "no unit"
-    return f"heard {said}, expected {due}."
+    said = _unit_says(run.unit, scene, "another unit")
+    return f"heard {said}, expected {_unit_says(likely_unit(value), scene, 'no unit')}."
+
+
+def _unit_says(unit: str | None, scene: Scene, otherwise: str) -> str:
+    known = scene.tables.units.get(unit or "")
+    return known.says if known else otherwise
 
 
 def _sentence(text: str) -> str:

@@ -60,7 +60,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
         lexed, tokens, prepare(tokens, challenge, tables), expectation, accepted, keep, tables
     )
     found = _decide(case)
-    trace = (f"words: {' '.join(words)}",)
+    trace: tuple[str, ...] = (f"words: {' '.join(words)}",)
     if len(tokens) < len(lexed.tokens):
         kept = " ".join(t.text for t in tokens)
         trace += (f"correction: judged on what follows it: {kept}",)

@@ -111,9 +111,7 @@ def group(pieces: tuple[Piece, ...]) -> str | None:
         piece = pieces[i]
         following = pieces[i + 1] if i + 1 < len(pieces) else None
         step = 1
-        if piece.kind in (_K.DIGIT, _K.TEEN):
-            out += piece.digits
-        elif piece.kind is _K.WRITTEN and piece.point is None:
+        if piece.kind in (_K.DIGIT, _K.TEEN) or (piece.kind is _K.WRITTEN and piece.point is None):
             out += piece.digits
         elif piece.kind is _K.TENS:
             if following and following.kind is _K.DIGIT and following.digits != "0":

@@ -19,6 +19,9 @@ _NUMBER = re.compile(
 _TIGHT_LABEL = re.compile(r"\b(FL|QNH|QFE|RWY|HDG)\s?(?=[0-9])", re.IGNORECASE)
 _SIDE = {"L": "left", "R": "right", "C": "centre"}
 _WORD = re.compile(r"[A-Za-z]+")
+_UNIT_TEXT = {
+    n: re.compile(r"[A-Za-z/]+" + r" [A-Za-z/]+" * (n - 1) + r"(?![A-Za-z])") for n in (1, 2, 3, 4)
+}
 _DEGREES = {"C": "degC", "F": "degF"}
 
 
@@ -143,7 +146,7 @@ def _unit(source: str, at: int, raw: str, mach: bool, tables: Tables) -> tuple[s
 
 def _word_unit(rest: str, start: int, none: int, tables: Tables) -> tuple[str | None, int]:
     for length in (4, 3, 2, 1):
-        found = re.match(r"[A-Za-z/]+(?: [A-Za-z/]+){%d}(?![A-Za-z])" % (length - 1), rest)
+        found = _UNIT_TEXT[length].match(rest)
         if found is None:
             continue
         written = found.group()

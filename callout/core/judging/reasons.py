@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from enum import Enum
+from enum import StrEnum
 
 
-class Reason(str, Enum):
+class Reason(StrEnum):
     """Why a reply was judged as it was. Codes never change meaning once released."""
 
     SAID = "said"

@@ -66,7 +66,8 @@ def _with_names(value: Value, bare: tuple[str, ...], tables: Tables) -> Iterable
             yield f"mach {form}"
         yield from bare
         return
-    unit = tables.units[value.unit].says if value.unit in tables.units else ""
+    known = tables.units.get(value.unit or "")
+    unit = known.says if known else ""
     if not unit:
         yield from bare
         return

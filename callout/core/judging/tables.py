@@ -50,7 +50,6 @@ class Unit:
 
     name: str
     says: str
-    library: str
     kind: ValueKind
     step: str
 

@@ -65,9 +65,9 @@ def in_unit(value: Value, unit: str, tables: Tables) -> Value | None:
     each rounds to the other within half a last digit.
     """
     own = value.unit or ""
-    number = units.convert(value.number, own, unit, tables)
+    number = units.convert(value.number, own, unit)
     half = units.step(own, tables) / 2 + value.tolerance
-    upper = units.convert(value.number + half, own, unit, tables)
+    upper = units.convert(value.number + half, own, unit)
     if number is None or upper is None:
         return None
     step = units.step(unit, tables)
