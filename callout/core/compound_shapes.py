@@ -104,7 +104,7 @@ class Record:
         for key, spec in self.keys.items():
             if spec.required and key not in values and key not in mistyped:
                 hint = f"Add `{key}:` - {spec.about}."
-                report.add(node.line, path, f"{self.name} has no {key}.", hint)
+                report.add(node.line, path, f'{self.name} has no "{key}".', hint)
         if len(report.problems) > before:
             return BAD
         return self.build(values, node, path, report)
@@ -120,6 +120,8 @@ class Record:
         if name.text in self.keys:
             return self.keys[name.text].shape.read(node, _under(path, name), report)
         hint = meant(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."
+        if isinstance(node, Scalar) and not node.text:
+            hint = "Put quotes around a text that holds braces."
         report.add(name.line, path, f'"{short(name.text)}" is not a key of {self.name}.', hint)
         return BAD
 

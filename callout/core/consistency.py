@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
-from callout.core.checklist import Item, Response
+from callout.core.checklist import Item, Response, Section
 from callout.core.problems import Report
 
 _UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d])")
@@ -27,21 +27,34 @@ def check_item(item: Item, path: str, report: Report) -> None:
     _first_of_each([wrong.response for wrong in item.wrong], f"{path}.wrong", report)
 
 
-def check_list(items: Sequence[Item], report: Report) -> None:
+def check_list(sections: Sequence[Section], report: Report) -> None:
     """Report ids used twice and items that are alike."""
     ids: dict[str, Item] = {}
     challenges: dict[str, Item] = {}
-    for item in items:
+    for path, item in _with_paths(sections):
         first = ids.setdefault(item.id, item)
         if first is not item:
-            fault = f'the id "{item.id}" is already used on line {first.line}.'
-            report.add(item.line, "id", fault, "Give each item of a list its own id.")
+            fault = f'the id "{item.id}" is already used {_where(first, item)}.'
+            report.add(item.line, f"{path}.id", fault, "Give each item of a list its own id.")
             continue
         twin = challenges.setdefault(plain(item.spoken), item)
         if twin is not item and not _told_apart(twin, item):
-            fault = f'"{item.spoken}" is challenged twice; the first is on line {twin.line}.'
+            fault = f'"{item.spoken}" is challenged twice; the first is {_where(twin, item)}.'
             hint = "Reword one of them, delete it, or give each a different `when:`."
-            report.add(item.line, "challenge", fault, hint)
+            report.add(item.line, f"{path}.challenge", fault, hint)
+
+
+def _with_paths(sections: Sequence[Section]) -> Iterator[tuple[str, Item]]:
+    for s, section in enumerate(sections):
+        inside = f"sections[{s}]." if section.title else ""
+        for i, item in enumerate(section.items):
+            yield f"{inside}items[{i}]", item
+
+
+def _where(first: Item, item: Item) -> str:
+    if first.origin.file == item.origin.file:
+        return f"on line {first.line}"
+    return f"at {first.origin}"
 
 
 def _told_apart(one: Item, other: Item) -> bool:

@@ -45,7 +45,7 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
         overlays=(*checklist.overlays, overlay.title),
     )
     report = Report(overlay.origin.file)
-    check_list(merged.items, report)
+    check_list(merged.sections, report)
     report.check()
     assert {item.id for item in checklist.items} <= {item.id for item in merged.items}
     return merged

@@ -6,9 +6,9 @@ Only what is asked for is worked out, so that lists without sums need no unit li
 from __future__ import annotations
 
 from collections.abc import Iterable
+from decimal import Decimal
 
 from callout.core.flight import Flight
-from callout.core.judging.quantities import Quantity, evaluate
 from callout.core.shapes import meant
 from callout.core.templates import names_in
 from callout.errors import ChecklistInvalid
@@ -34,23 +34,27 @@ def missing_names(names: Iterable[str], flight: Flight) -> tuple[str, ...]:
     return tuple(dict.fromkeys(missing))
 
 
-def computed(expression: str, flight: Flight) -> Quantity:
+Amount = tuple[Decimal, str | None]
+"""A number and its unit."""
+
+
+def computed(expression: str, flight: Flight) -> Amount:
     """Return the value of ``expression``; raise ValueMissing or ChecklistInvalid."""
     names = names_in(expression)
     missing = missing_names(names, flight)
     if missing:
         raise _missing(missing, flight)
-    known = {name: _quantity(name, flight) for name in names}
-    return known[expression] if expression in known else _evaluated(expression, known)
+    if names == (expression,):
+        return _amount(expression, flight)
+    return _evaluated(expression, names, flight)
 
 
-def _quantity(name: str, flight: Flight) -> Quantity:
+def _amount(name: str, flight: Flight) -> Amount:
     declared = flight.quantities[name]
-    if not declared.expression:
-        assert declared.number is not None
-        return Quantity(declared.number, declared.unit)
-    inputs = {other: _quantity(other, flight) for other in _inputs(name, declared.expression)}
-    return _evaluated(declared.expression, inputs)
+    if declared.expression:
+        return _evaluated(declared.expression, _inputs(name, declared.expression), flight)
+    assert declared.number is not None
+    return declared.number, declared.unit
 
 
 def _inputs(name: str, expression: str) -> tuple[str, ...]:
@@ -61,12 +65,16 @@ def _inputs(name: str, expression: str) -> tuple[str, ...]:
     return names
 
 
-def _evaluated(expression: str, known: dict[str, Quantity]) -> Quantity:
+def _evaluated(expression: str, names: tuple[str, ...], flight: Flight) -> Amount:
+    from callout.core.judging.quantities import Quantity, evaluate
+
+    known = {name: Quantity(*_amount(name, flight)) for name in names}
     try:
-        return evaluate(expression, known)
+        result = evaluate(expression, known)
     except (ValueError, ArithmeticError) as error:
         hint = "Check that the quantities in it have units that go together."
         raise ChecklistInvalid(f'"{expression}" cannot be worked out: {error}.', hint) from error
+    return result.number, result.unit
 
 
 def _missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:

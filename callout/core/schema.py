@@ -23,10 +23,10 @@ from callout.core.consistency import check_list
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
 from callout.core.schema_items import CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
-from callout.core.shapes import Amount, Choice, Schema, Text
+from callout.core.shapes import Choice, Schema, Text, Version
 
 SCHEMA_ID: Final = "urn:callout:checklist:1"
-VERSION: Final = Amount(1, FORMAT_VERSION, whole=True)
+VERSION: Final = Version(FORMAT_VERSION)
 ITEMS: Final = ListOf(ITEM, "items")
 
 
@@ -143,7 +143,7 @@ def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -
         synonyms=values.get("synonyms", {}),
         origin=origin,
     )
-    check_list(checklist.items, report)
+    check_list(checklist.sections, report)
     return checklist
 
 

@@ -12,7 +12,7 @@ from decimal import Decimal, InvalidOperation
 from enum import Enum
 from typing import Any, Final, Protocol
 
-from rapidfuzz import process
+from rapidfuzz import fuzz, process
 
 from callout.core.located import Listing, Node, Scalar
 from callout.core.problems import Report
@@ -133,7 +133,7 @@ class Choice:
         if text in names:
             return self.of(text)
         hint = meant(text, names) or f"Choose from: {', '.join(names)}."
-        report.add(node.line, path, f'"{short(text)}" is not a {last(path)}.', hint)
+        report.add(node.line, path, f'"{short(text)}" is not a choice for {last(path)}.', hint)
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -166,9 +166,28 @@ class Amount:
         return {"type": "integer" if self.whole else "number", **number}
 
 
+@dataclass(frozen=True, slots=True)
+class Version:
+    """The version of the format a file is written in."""
+
+    current: int
+
+    def read(self, node: Node, path: str, report: Report) -> Any:
+        text = scalar(node, path, report)
+        if text in (BAD, str(self.current)):
+            return text
+        fault = f'the format version is "{short(text)}"; version {self.current} is understood.'
+        hint = f"Write `{last(path)}: {self.current}`, or update this program for a newer file."
+        report.add(node.line, path, fault, hint)
+        return BAD
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        return {"const": self.current}
+
+
 def closest(word: str, choices: Iterable[str]) -> str:
     """Return the choice that ``word`` is probably meant for, or an empty text."""
-    best = process.extractOne(word, list(choices), score_cutoff=60)
+    best = process.extractOne(word, list(choices), scorer=fuzz.ratio, score_cutoff=60)
     return best[0] if best else ""
 
 

@@ -23,7 +23,7 @@ def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> 
     """Return the value of ``slot`` as ``response`` asks for it; raise ChecklistInvalid."""
     number, about = _number_of(slot, flight)
     own = unit_named(about.unit, tables)
-    unit = unit_named(response.unit, tables) or own
+    unit = unit_named(response.unit, tables) or _declared_unit(slot, flight, tables) or own
     if own and unit and own != unit:
         number = _converted(number, own, unit, tables)
         about = replace(about, decimals=None)
@@ -106,9 +106,15 @@ def _number_of(slot: Slot, flight: Flight) -> tuple[Decimal, FlightQuantity]:
         given = written(*slot.literal)
         about = FlightQuantity("", unit=given.unit, digits=given.digits, decimals=given.decimals)
         return given.number, about
-    quantity = computed(slot.source, flight)
+    number, unit = computed(slot.source, flight)
     about = flight.quantities.get(slot.source, FlightQuantity(slot.source))
-    return quantity.number, replace(about, unit=about.unit or quantity.unit)
+    return number, replace(about, unit=unit)
+
+
+def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
+    """Return the unit a computed quantity is to be given in, if the flight file says one."""
+    declared = flight.quantities.get(slot.source)
+    return unit_named(declared.unit, tables) if declared else None
 
 
 def _converted(number: Decimal, unit: str, into: str, tables: Tables) -> Decimal:

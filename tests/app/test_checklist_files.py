@@ -78,7 +78,7 @@ def test_lines_are_those_of_the_file(tmp_path: Path) -> None:
     ("text", "line", "says"),
     [
         (GOOD.replace("response: on", "respones: on"), 10, '"respones" is not a key'),
-        (GOOD.replace("    response: on\n", ""), 8, "an item has no response"),
+        (GOOD.replace("    response: on\n", ""), 8, 'an item has no "response"'),
         (GOOD.replace("response: on", "response:"), 10, "response is empty"),
         (GOOD.replace("response: on", 'response: ""'), 10, "response is empty"),
         (GOOD.replace("response: on", 'response: "  "'), 10, "response is empty"),
@@ -91,14 +91,14 @@ def test_lines_are_those_of_the_file(tmp_path: Path) -> None:
         (GOOD + "    response: off\n", 11, '"response" is already given on line 10'),
         (GOOD + "    critical: maybe\n", 11, "critical must be yes or no"),
         (GOOD + "    when: night &\n", 11, "when:"),
-        (GOOD + "    who: captain\n", 11, '"captain" is not a who'),
-        (GOOD + "    once: week\n", 11, '"week" is not a once'),
+        (GOOD + "    who: captain\n", 11, '"captain" is not a choice for who'),
+        (GOOD + "    once: week\n", 11, '"week" is not a choice for once'),
         (GOOD + "  - {id: beacon, challenge: Doors, response: shut}\n", 11, "already used"),
         (GOOD + "  - {id: two, challenge: ' BEACON', response: on}\n", 11, "challenged twice"),
         (GOOD + "  - beacon\n", 11, "an item must be keys with values"),
-        (GOOD.replace("callout: 1", "callout: 2"), 1, "callout must be a whole number"),
-        (GOOD.replace("callout: 1\n", ""), 1, "has no callout"),
-        (GOOD.replace("phase: before-start", "phase: before start"), 4, "is not a phase"),
+        (GOOD.replace("callout: 1", "callout: 2"), 1, "version 1 is understood"),
+        (GOOD.replace("callout: 1\n", ""), 1, 'has no "callout"'),
+        (GOOD.replace("phase: before-start", "phase: before start"), 4, "not a choice for phase"),
         (GOOD.replace("id: beacon", "id: Beacon light"), 8, "id must be small letters"),
         (HEAD, 1, "the list has no items"),
         (GOOD + "sections:\n  - title: A\n    items: []\n", 13, "items must hold"),
@@ -139,6 +139,8 @@ def test_each_defect_names_its_line(tmp_path: Path, text: str, line: int, says: 
 def test_a_mistyped_key_gets_a_suggestion(tmp_path: Path) -> None:
     error = refusal(write(tmp_path, GOOD.replace("response: on", "respones: on")))
     assert 'Did you mean "response"?' in error.hint
+    braces = refusal(write(tmp_path, GOOD.replace("response: on", "response: {takeoff_flap}")))
+    assert "quotes" in braces.hint
 
 
 def test_a_field_path_goes_with_each_problem(tmp_path: Path) -> None:

@@ -1,0 +1,91 @@
+"""Finding the lists, overlays and flight files below a folder."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from pathlib import Path
+
+from callout.app.checklist_files import SUFFIXES, read_document
+from callout.core.checklist import Checklist
+from callout.core.flight import Flight
+from callout.core.flight_schema import flight_from
+from callout.core.located import Node, Table
+from callout.core.overlay import Overlay
+from callout.core.overlay_schema import overlay_from
+from callout.core.schema import checklist_from
+from callout.errors import ChecklistInvalid
+
+MOST_FILES = 20_000
+
+
+class FileKind(Enum):
+    """What a file holds."""
+
+    CHECKLIST = "checklist"
+    FLIGHT = "flight"
+    OVERLAY = "overlay"
+
+
+@dataclass(frozen=True, slots=True)
+class FoundFile:
+    """One file and what it holds, or why it cannot be used."""
+
+    path: Path
+    kind: FileKind
+    content: Checklist | Flight | Overlay | None = None
+    error: ChecklistInvalid | None = None
+
+
+def kind_of(document: Node) -> FileKind:
+    """Tell a file's kind by its keys; a list is the usual one."""
+    keys = {key.text for key, _ in document.entries} if isinstance(document, Table) else set()
+    if "overlay" in keys:
+        return FileKind.OVERLAY
+    if keys & {"quantities", "facts", "words"} and not keys & {"items", "sections", "method"}:
+        return FileKind.FLIGHT
+    return FileKind.CHECKLIST
+
+
+def read_any(path: Path) -> FoundFile:
+    """Read ``path`` as what it is; an unusable file comes back with its error."""
+    kind = FileKind.CHECKLIST
+    try:
+        document = read_document(path)
+        kind = kind_of(document)
+        if kind is FileKind.OVERLAY:
+            return FoundFile(path, kind, overlay_from(document, str(path)))
+        if kind is FileKind.FLIGHT:
+            return FoundFile(path, kind, flight_from(document, str(path)))
+        return FoundFile(path, kind, checklist_from(document, str(path)))
+    except ChecklistInvalid as error:
+        return FoundFile(path, kind, error=error)
+
+
+def yaml_files(folder: Path) -> list[Path]:
+    """Return the YAML files in and below ``folder``, sorted; hidden folders are passed over."""
+    found = sorted(_walk(folder), key=lambda path: (path.parent, path.name))
+    if len(found) > MOST_FILES:
+        hint = "Name a smaller folder."
+        raise ChecklistInvalid(f"{folder} holds more than {MOST_FILES} YAML files.", hint)
+    return found
+
+
+def _walk(folder: Path) -> Iterator[Path]:
+    try:
+        entries = sorted(folder.iterdir())
+    except FileNotFoundError as error:
+        raise ChecklistInvalid(f"{folder} does not exist.", "Check the name.") from error
+    except NotADirectoryError as error:
+        hint = f"Name a folder, or run `callout show {folder}`."
+        raise ChecklistInvalid(f"{folder} is not a folder.", hint) from error
+    except OSError as error:
+        raise ChecklistInvalid(f"{folder} cannot be read: {error.strerror}.", "") from error
+    for entry in entries:
+        if entry.name.startswith("."):
+            continue
+        if entry.is_dir() and not entry.is_symlink():
+            yield from _walk(entry)
+        elif entry.suffix.lower() in SUFFIXES and entry.is_file():
+            yield entry

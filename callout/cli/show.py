@@ -1,0 +1,44 @@
+"""``callout show``: print a list so that a person can read it through."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from callout.cli.main import SAFETY
+
+_FILE = click.Path(path_type=Path)
+
+
+@click.command("show", epilog=SAFETY)
+@click.argument("file", type=_FILE)
+@click.option(
+    "--overlay",
+    "overlays",
+    multiple=True,
+    type=_FILE,
+    help="Operator overlay to merge in; may repeat, in order.",
+)
+@click.option(
+    "--flight",
+    "flight_file",
+    type=_FILE,
+    help="Flight data for the values [default: flight.yaml in the list's folder].",
+)
+@click.option("--origins", is_flag=True, help="Show the file and line of every item.")
+@click.option("--plain", is_flag=True, help="Plain lines even on a terminal.")
+def command(
+    file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
+) -> None:
+    """Print the list in FILE with its values filled in and its overlays merged."""
+    from callout.app.checklist_files import flight_beside, load_checklist, load_flight
+    from callout.app.tables import default_tables
+    from callout.core.shown_list import shown_list
+    from callout.terminal.list_view import draw_list
+
+    checklist = load_checklist(file, overlays)
+    beside = flight_file or flight_beside(file)
+    flight = load_flight(beside) if beside else None
+    shown = shown_list(checklist, flight, default_tables())
+    click.echo(draw_list(shown, SAFETY, plain=plain, origins=origins or bool(overlays)))

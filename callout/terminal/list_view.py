@@ -1,0 +1,113 @@
+"""Draws a checklist: a table on a terminal, plain lines in a pipe or a narrow window."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from callout.core.shown_list import ShownItem, ShownList, ShownSection
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+NARROW = 60
+"""Columns below which a table does not help."""
+
+
+def draw_list(shown: ShownList, safety: str, plain: bool = False, origins: bool = False) -> str:
+    """Return ``shown`` as text for this terminal; ``origins`` adds file and line of each item."""
+    from rich.console import Console
+
+    console = Console(highlight=False)
+    if plain or not console.is_terminal or console.width < NARROW:
+        width = console.width if console.is_terminal else None
+        return "\n".join(plain_lines(shown, safety, origins, width))
+    with console.capture() as capture:
+        _draw(console, shown, safety, origins)
+    return capture.get().rstrip("\n")
+
+
+def plain_lines(
+    shown: ShownList, safety: str, origins: bool, width: int | None = None
+) -> Iterator[str]:
+    """Yield one line a fact; ``width`` None never wraps."""
+    for line in _unwrapped(shown, safety, origins):
+        if width is None or len(line) <= width:
+            yield line
+            continue
+        indent = " " * (len(line) - len(line.lstrip()) + 4)
+        yield from textwrap.wrap(line, max(width, 20), subsequent_indent=indent)
+
+
+def _unwrapped(shown: ShownList, safety: str, origins: bool) -> Iterator[str]:
+    yield shown.title
+    yield from (f"  {name}: {value}" for name, value in shown.facts)
+    for panel in shown.flow:
+        yield f"  Flow, {panel.panel}: {'; '.join(panel.actions)}"
+    for section in shown.sections:
+        yield ""
+        if section.title:
+            yield section.title
+        for item in section.items:
+            yield from _item_lines(item, origins)
+    yield ""
+    yield f"Completion call: {shown.completion_call}"
+    yield safety
+
+
+def _item_lines(item: ShownItem, origins: bool) -> Iterator[str]:
+    mark = " [critical]" if item.critical else ""
+    yield f"{item.number:3}. {item.challenge}: {item.response}{mark}"
+    yield from (f"     {remark}" for remark in _details(item, origins))
+
+
+def _details(item: ShownItem, origins: bool) -> list[str]:
+    details = [", ".join(item.remarks)] if item.remarks else []
+    if item.wrong:
+        details.append(f"wrong: {', '.join(item.wrong)}")
+    details += [f"caution: {caution}" for caution in item.cautions]
+    details += [f"note: {note}" for note in item.notes]
+    if origins:
+        details += [f"from {item.origin}", *item.changes]
+    return details
+
+
+def _draw(console: Console, shown: ShownList, safety: str, origins: bool) -> None:
+    from rich.text import Text
+
+    console.print(Text(shown.title, style="bold"))
+    for name, value in shown.facts:
+        console.print(Text.assemble((f"  {name}  ", "dim"), value))
+    for panel in shown.flow:
+        console.print(Text.assemble((f"  Flow, {panel.panel}  ", "dim"), "; ".join(panel.actions)))
+    for section in shown.sections:
+        console.print(_table(section, origins))
+    console.print(Text(f"Completion call: {shown.completion_call}", style="bold"))
+    console.print(Text(safety, style="dim"))
+
+
+def _table(section: ShownSection, origins: bool) -> Table:
+    from rich import box
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(
+        title=Text(section.title, style="bold") if section.title else None,
+        title_justify="left",
+        box=box.SIMPLE,
+        expand=True,
+        pad_edge=False,
+    )
+    table.add_column("", justify="right", width=3)
+    for heading, ratio in (("Challenge", 3), ("Response", 3), ("Remarks", 4)):
+        table.add_column(heading, ratio=ratio)
+    for item in section.items:
+        style = "bold" if item.critical else ""
+        response = Text(item.response, style=style)
+        if item.critical:
+            response.append("  critical", style="bold reverse")
+        details = Text("\n".join(_details(item, origins)), style="dim")
+        table.add_row(str(item.number), Text(item.challenge, style=style), response, details)
+    return table
