@@ -33,13 +33,14 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
     turn.record(r.Challenged, item_id=item.id, why=why, round=turn.progress.round + later)
     fresh = why in (Why.NEXT, Why.RETURNED, Why.REOPENED)
     cautions = tuple(f"Caution: {text}" for text in item.cautions) if fresh else ()
-    turn.say(*lead, *cautions, wording.asked(item))
-    turn.news(*cautions, _challenge_line(turn, index))
+    unknown = (wording.not_known(item),) if item.missing and fresh else ()
+    turn.say(*lead, *cautions, wording.asked(item), *unknown)
+    turn.news(*cautions, _challenge_line(turn, index), *unknown)
     turn.set(reminded=why is Why.SILENCE, lines=())
     if fresh:
         turn.set(options=())
     if why in (Why.NEXT, Why.RETURNED):
-        turn.set(sentence=" ".join(lead))
+        turn.set(sentence=" ".join((*lead, *unknown)))
 
 
 def ask(turn: Turn, question: Question, *lead: str) -> None:

@@ -28,6 +28,8 @@ class PlannedItem:
     applicable: bool = True
     why_not: str = ""
     """The condition that drops it, as written in the list."""
+    missing: tuple[str, ...] = ()
+    """Quantities that must be known first, with where they come from; no reply fits until then."""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     panel: str = ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from callout.core import journal_records as r
@@ -23,6 +24,8 @@ from callout.core.verdict import Judgement, Verdict
 UNRELATED = "unrelated"
 """The judge's code for words that have nothing to do with the item."""
 NOT_SURE = "not-sure"
+NOT_KNOWN = "not-known-yet"
+"""The item needs a quantity that nobody has given."""
 WRONG_SEAT = "wrong-seat"
 CALM_AFTER = 3
 """Unclear replies in a row after which the tool stops asking aloud and only shows."""
@@ -44,7 +47,7 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
         _doubtful(turn, item, utterance, began)
         return
     utterance = _chosen(turn, item, utterance)
-    judged = judge(utterance.text, item.expectation, turn.context.tables)
+    judged = _judged(turn, item, utterance.text)
     found = _command(turn, utterance)
     if found and judged.verdict is not Verdict.MATCH:
         obey(turn, found, utterance)
@@ -81,8 +84,13 @@ def _is_reply(turn: Turn, utterance: Utterance) -> bool:
     item = turn.progress.item
     if item is None or not utterance.sure:
         return False
-    judged = judge(utterance.text, item.expectation, turn.context.tables)
-    return judged.verdict is Verdict.MATCH
+    return _judged(turn, item, utterance.text).verdict is Verdict.MATCH
+
+
+def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:
+    if item.missing:
+        return Judgement(Verdict.UNCLEAR, NOT_KNOWN, wording.not_known(item))
+    return judge(words, item.expectation, turn.context.tables)
 
 
 def _command(turn: Turn, utterance: Utterance) -> Found | None:
@@ -112,7 +120,7 @@ def _seated(item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judge
 
 def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
     guess = utterance.transcript or utterance.text
-    judged = judge(guess, item.expectation, turn.context.tables) if guess.strip() else None
+    judged = _judged(turn, item, guess) if guess.strip() else None
     if judged and judged.code == UNRELATED:
         _remark(turn, item, utterance)
         return
@@ -164,9 +172,10 @@ def _write_down(
 
 def _seconds(turn: Turn, began: float | None) -> float | None:
     asked = turn.moment.shown_at if turn.moment.asked_at is None else turn.moment.asked_at
-    if asked is None:
+    begun = turn.stamp.at if began is None else began
+    if asked is None or not math.isfinite(begun - asked):
         return None
-    return round(max(0.0, (turn.stamp.at if began is None else began) - asked), 3)
+    return round(max(0.0, begun - asked), 3)
 
 
 def _matched(turn: Turn, item: PlannedItem) -> None:

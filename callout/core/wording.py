@@ -114,7 +114,7 @@ def holding_at(progress: Progress) -> str:
 def completion(progress: Progress) -> str:
     """Return the completion call with what it leaves behind."""
     call = progress.plan.completion_call.rstrip(" .")
-    return f"{call}{remainder(progress)}."
+    return f"{call[:1].upper()}{call[1:]}{remainder(progress)}."
 
 
 def remainder(progress: Progress) -> str:
@@ -147,6 +147,11 @@ def another_way(item: PlannedItem, options: Sequence[str]) -> str:
     if options:
         return "Not clear twice. Say item and state together, or choose by number on the keyboard."
     return "Not clear twice. Say item and state together, or type it."
+
+
+def not_known(item: PlannedItem) -> str:
+    """Return what must be known before the item can be answered, and where it comes from."""
+    return f"Not known yet: {joined(item.missing)}. Defer the item, or skip it with a reason."
 
 
 def help_lines(table: CommandTable) -> tuple[str, ...]:

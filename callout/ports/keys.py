@@ -30,8 +30,11 @@ class Keys(Protocol):
     def start(self, sink: KeySink) -> None:
         """Begin to read."""
 
-    def ask(self, item_id: str) -> None:
-        """Tell that the session now waits for a reply to ``item_id``."""
+    def ask(self, item_id: str, *, idle: bool) -> None:
+        """Tell that a reply to ``item_id`` is asked for; idle: nothing is being spoken."""
+
+    def taken(self) -> None:
+        """Tell that the last line or key reported has been dealt with."""
 
     def close(self) -> None:
         """Stop reading and give the terminal back; safe to call twice."""

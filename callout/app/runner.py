@@ -1,0 +1,262 @@
+"""Runs a session: one queue, one thread that takes from it; everything else only puts in."""
+
+from __future__ import annotations
+
+import itertools
+import queue
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from callout.app.speech import Speech
+from callout.core import effects as e
+from callout.core import events as ev
+from callout.core.arming import target_of
+from callout.core.candidates import CandidateSet
+from callout.core.checklist import Role
+from callout.core.heard import Heard
+from callout.core.journal_records import JournalRecord
+from callout.core.session import deadline, step
+from callout.core.state import State
+from callout.core.summary import Summary, summarise
+from callout.core.verdict import Verdict
+from callout.ports.clock import Clock
+from callout.ports.journal import Journal, JournalUnwritable
+from callout.ports.keys import Keys
+from callout.ports.listening import Listener
+from callout.ports.view import View
+
+RETRY_S = 2.0
+"""Rest after a record could not be kept, before time alone tries again."""
+LAST_WORDS_S = 8.0
+"""Most time given to the completion call after the session's end."""
+
+
+class Deaf:
+    """A listener for sessions without a microphone."""
+
+    name = ""
+
+    def start(self, sink: object) -> None:
+        """Nothing to open."""
+
+    def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
+        """Nothing listens."""
+
+    def stop_listening(self) -> None:
+        """Nothing listens."""
+
+    def close(self) -> None:
+        """Nothing to stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The adapters of one session."""
+
+    journal: Journal
+    view: View
+    keys: Keys
+    speech: Speech
+    clock: Clock
+    listener: Listener
+    tone: Callable[[Verdict], None] = lambda verdict: None
+
+
+@dataclass(frozen=True, slots=True)
+class _Typing:
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class _InputEnded:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class _EarsGone:
+    failure: ev.AdapterFailed
+
+
+_Message = ev.Event | _Typing | _InputEnded | _EarsGone
+
+
+class Runner:
+    """Turns what adapters report into events, and effects into calls on adapters.
+
+    offset: session time at which this run begins (0, or that of the last record resumed from).
+    """
+
+    def __init__(self, state: State, parts: Parts, *, safety: str, offset: float = 0.0) -> None:
+        self.state = state
+        self._parts = parts
+        self._safety = safety
+        self._queue: queue.SimpleQueue[_Message] = queue.SimpleQueue()
+        self._numbers = itertools.count(1)
+        self._origin = parts.clock.now() - offset
+        self._retry_at = 0.0
+        self._typing_ended = False
+        self._ears = bool(parts.listener.name)
+        self._summary: Summary | None = None
+
+    def stamp(self) -> ev.Stamp:
+        """Return the stamp of an event that happens now."""
+        clock = self._parts.clock
+        return ev.Stamp(next(self._numbers), clock.now() - self._origin, clock.utc())
+
+    def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Summary:
+        """Run from ``first`` to the end; raises JournalUnwritable if nothing can be kept at all."""
+        parts = self._parts
+        try:
+            self._begin(first(self.stamp()))
+            while self._summary is None:
+                self._invite()
+                self._take(self._next())
+            parts.speech.finish(LAST_WORDS_S)
+        finally:
+            for part in (parts.listener, parts.keys, parts.speech, parts.view, parts.journal):
+                part.close()
+        parts.view.finish(self._summary, parts.journal.where, self._safety)
+        return self._summary
+
+    def on_heard(
+        self,
+        item_id: str,
+        heard: Heard,
+        started_at: float | None = None,
+        seat: Role | None = None,
+    ) -> None:
+        """Take an utterance from the listener."""
+        began = None if started_at is None else started_at - self._origin
+        self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
+
+    def on_failure(self, message: str, hint: str = "") -> None:
+        """Take the news that listening is over or interrupted."""
+        self._queue.put(_EarsGone(ev.AdapterFailed(self.stamp(), "hearing", message, hint)))
+
+    def on_recovery(self) -> None:
+        """Take the news that listening works again."""
+        self._queue.put(ev.AdapterRecovered(self.stamp(), "hearing"))
+
+    def on_line(self, item_id: str, text: str) -> None:
+        """Take a typed line."""
+        self._queue.put(ev.TypedReply(self.stamp(), item_id, text))
+
+    def on_key(self, key: str) -> None:
+        """Take a single key."""
+        self._queue.put(ev.KeyPressed(self.stamp(), key))
+
+    def on_typing(self, text: str) -> None:
+        """Take the line as it stands, for the screen."""
+        self._queue.put(_Typing(text))
+
+    def on_input_ended(self) -> None:
+        """Take the news that nothing more will be typed."""
+        self._queue.put(_InputEnded())
+
+    def on_interrupt(self, why: str = "keyboard") -> None:
+        """Take the wish to end now; safe from a signal handler."""
+        self._queue.put(ev.Interrupted(self.stamp(), why))
+
+    def on_spoken(self, token: int, spoken: bool) -> None:
+        """Take the news that the voice is silent."""
+        self._queue.put(ev.SpeechFinished(self.stamp(), token, spoken))
+
+    def on_voice_failure(self, message: str, hint: str) -> None:
+        """Take the news that the voice is gone."""
+        self._queue.put(ev.AdapterFailed(self.stamp(), "voice", message, hint))
+
+    def _begin(self, first: ev.Event) -> None:
+        parts = self._parts
+        state, effects = step(self.state, first)
+        parts.journal.append(_records(effects))
+        parts.view.open(self._safety)
+        parts.speech.start(self)
+        parts.keys.start(self)
+        parts.listener.start(self)
+        self.state = state
+        self._perform(effects)
+
+    def _invite(self) -> None:
+        moment = self.state.moment
+        idle = not moment.speaking and moment.listen_due is None and self._queue.empty()
+        target = target_of(self.state.progress)
+        if target:
+            self._parts.keys.ask(target, idle=idle)
+
+    def _next(self) -> _Message:
+        due = deadline(self.state)
+        if due is None:
+            return self._queue.get()
+        wait = max(due, self._retry_at) - (self._parts.clock.now() - self._origin)
+        try:
+            return self._queue.get(timeout=wait) if wait > 0 else self._queue.get_nowait()
+        except queue.Empty:
+            return ev.Ticked(self.stamp())
+
+    def _take(self, message: _Message) -> None:
+        match message:
+            case _Typing(text):
+                self._parts.view.typing(text)
+            case _InputEnded():
+                self._typing_ended = True
+                self._end_if_cut_off()
+            case _EarsGone(failure):
+                self._ears = False
+                self._step(failure)
+                self._end_if_cut_off()
+            case ev.Event():
+                self._ears |= isinstance(message, ev.AdapterRecovered)
+                self._step(message)
+        if isinstance(message, ev.TypedReply | ev.KeyPressed):
+            self._parts.keys.taken()
+
+    def _end_if_cut_off(self) -> None:
+        """Neither ears nor keyboard are left: keep what there is for a resume."""
+        if self._typing_ended and not self._ears and self._summary is None:
+            self._step(ev.Interrupted(self.stamp(), "input-ended"))
+
+    def _step(self, event: ev.Event) -> None:
+        state, effects = step(self.state, event)
+        try:
+            self._parts.journal.append(_records(effects))
+        except JournalUnwritable as error:
+            self._not_kept(event, error)
+            return
+        self.state = state
+        self._perform(effects)
+
+    def _not_kept(self, event: ev.Event, error: JournalUnwritable) -> None:
+        """Stay where the journal is: what is not kept has not happened."""
+        self._retry_at = self._parts.clock.now() - self._origin + RETRY_S
+        again = "The last step was not kept; give it again when there is space."
+        self._parts.view.notice(f"{error.message} {again}", error.hint)
+        if isinstance(event, ev.Interrupted):
+            self._summary = summarise(self.state.progress)
+
+    def _perform(self, effects: Sequence[e.Effect]) -> None:
+        for effect in effects:
+            self._do(effect)
+
+    def _do(self, effect: e.Effect) -> None:
+        parts = self._parts
+        match effect:
+            case e.Show(view, news):
+                parts.view.show(view, news)
+            case e.Say(text, token, pace):
+                parts.speech.say(text, token, pace)
+            case e.Hush():
+                parts.speech.hush()
+            case e.Listen(_, candidates, attempt):
+                parts.listener.listen(candidates, attempt)
+            case e.StopListening():
+                parts.listener.stop_listening()
+            case e.Tone(verdict):
+                parts.tone(verdict)
+            case e.Finish(summary):
+                self._summary = summary
+            case e.Record():
+                pass  # kept before anything else
+
+
+def _records(effects: Sequence[e.Effect]) -> list[JournalRecord]:
+    return [effect.record for effect in effects if isinstance(effect, e.Record)]

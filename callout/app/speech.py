@@ -1,0 +1,110 @@
+"""Says one thing at a time from its own thread; a new one cuts the one before."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+from callout.ports.speaking import Speaker
+
+
+class SpeechSink(Protocol):
+    """Where the voice reports; every call is safe from any thread."""
+
+    def on_spoken(self, token: int, spoken: bool) -> None:
+        """Report that the voice is silent again."""
+
+    def on_voice_failure(self, message: str, hint: str) -> None:
+        """Report that the voice is gone for good."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Due:
+    text: str
+    token: int
+    pace: float
+
+
+class Speech:
+    """A speaker that never keeps the session waiting.
+
+    audible: False for a silent speaker, after which no rest is needed before listening.
+    set_rate: called with the pace (1.0 the voice's own) before each thing said.
+    """
+
+    def __init__(
+        self,
+        speaker: Speaker,
+        *,
+        audible: bool = True,
+        set_rate: Callable[[float], None] = lambda pace: None,
+    ) -> None:
+        self._speaker = speaker
+        self._audible = audible
+        self._set_rate = set_rate
+        self._due: _Due | None = None
+        self._changed = threading.Condition()
+        self._closed = False
+        self._reported = False
+        self._thread: threading.Thread | None = None
+
+    def start(self, sink: SpeechSink) -> None:
+        """Begin to take orders."""
+        self._thread = threading.Thread(target=self._work, args=(sink,), name="speech", daemon=True)
+        self._thread.start()
+
+    def say(self, text: str, token: int, pace: float) -> None:
+        """Say ``text`` instead of whatever is being said."""
+        with self._changed:
+            self._due = _Due(text, token, pace)
+            self._changed.notify()
+        self._speaker.stop()
+
+    def hush(self) -> None:
+        """Be silent."""
+        with self._changed:
+            self._due = None
+        self._speaker.stop()
+
+    def close(self) -> None:
+        """End the voice; safe to call twice."""
+        with self._changed:
+            self._closed = True
+            self._due = None
+            self._changed.notify()
+        self._speaker.stop()
+        self._speaker.close()
+        if self._thread:
+            self._thread.join(timeout=2)
+
+    def finish(self, timeout: float) -> None:
+        """Wait until the last thing is said, at most ``timeout`` seconds."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._due is None or self._closed, timeout)
+
+    def _work(self, sink: SpeechSink) -> None:
+        while (due := self._next()) is not None:
+            self._set_rate(due.pace)
+            spoken = self._speaker.say(due.text)
+            self._done(due)
+            sink.on_spoken(due.token, spoken and self._audible)
+            self._report(sink)
+
+    def _next(self) -> _Due | None:
+        with self._changed:
+            self._changed.wait_for(lambda: self._due is not None or self._closed)
+            return None if self._closed else self._due
+
+    def _done(self, due: _Due) -> None:
+        with self._changed:
+            if self._due is due:
+                self._due = None
+            self._changed.notify()
+
+    def _report(self, sink: SpeechSink) -> None:
+        failure = str(getattr(self._speaker, "failure", ""))
+        if failure and not self._reported and not self._closed:
+            self._reported = True
+            sink.on_voice_failure(failure, str(getattr(self._speaker, "hint", "")))

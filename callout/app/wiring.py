@@ -1,0 +1,199 @@
+"""Chooses the adapters of a session and puts it together; nothing else does."""
+
+from __future__ import annotations
+
+import os
+import secrets
+import signal
+import sys
+import time
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from enum import Enum
+from pathlib import Path
+from types import FrameType
+
+from callout import __version__
+from callout.app.command_tables import default_commands
+from callout.app.runner import Deaf, Parts, Runner
+from callout.app.settings import Settings
+from callout.app.speech import Speech
+from callout.app.tables import default_tables
+from callout.core import events as ev
+from callout.core.commands import CommandTable
+from callout.core.plan import Plan
+from callout.core.replay import replay
+from callout.core.state import Context, Progress, State
+from callout.core.summary import Summary
+from callout.ports.journal import Journal
+from callout.ports.keys import Keys
+from callout.ports.listening import Listener
+from callout.ports.view import View
+
+
+class HearingKind(Enum):
+    """What replies come from, besides the keyboard."""
+
+    AUTO = "auto"
+    KEYBOARD = "keyboard"
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What was asked for on the command line."""
+
+    hearing: HearingKind = HearingKind.AUTO
+    voice: bool | None = None
+    """None: as set, but silent when replies come from a pipe."""
+    plain: bool = False
+
+
+class SystemClock:
+    """The machine's own clocks."""
+
+    def now(self) -> float:
+        """Return seconds since some moment; never goes backwards."""
+        return time.monotonic()
+
+    def utc(self) -> datetime:
+        """Return the wall-clock time."""
+        return datetime.now(UTC)
+
+
+def run_session(
+    plan: Plan, folder: Path, settings: Settings, wishes: Wishes, *, safety: str, source: str = ""
+) -> Summary:
+    """Run ``plan`` from its beginning, with a journal of its own in ``folder``."""
+    from callout.journal.jsonl_writer import create_journal
+
+    clock = SystemClock()
+    mark = secrets.token_hex(3)
+    journal = create_journal(folder, plan.list_id, clock.utc(), mark)
+    state, parts = _put_together(journal, settings, wishes, Progress())
+    about = {
+        "version": __version__,
+        "file": source,
+        "hearing": parts.listener.name or "keyboard",
+        "platform": sys.platform,
+    }
+    session_id = Path(journal.where).stem
+    with _interruptible(Runner(state, parts, safety=safety)) as runner:
+        return runner.run(lambda stamp: ev.Started(stamp, session_id, plan, about))
+
+
+def resume_session(path: Path, settings: Settings, wishes: Wishes, *, safety: str) -> Summary:
+    """Go on with the session whose journal is at ``path``."""
+    from callout.journal.jsonl_writer import reopen_journal
+
+    journal, found = reopen_journal(path)
+    progress = replay(found.records)
+    state, parts = _put_together(journal, settings, wishes, progress)
+    runner = Runner(state, parts, safety=safety, offset=progress.at)
+    with _interruptible(runner):
+        return runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
+
+
+def _put_together(
+    journal: Journal, settings: Settings, wishes: Wishes, progress: Progress
+) -> tuple[State, Parts]:
+    commands = default_commands()
+    piped = not _is_terminal(sys.stdin)
+    plain = wishes.plain or settings.plain or not _can_draw()
+    listener = _listener(wishes.hearing, settings)
+    # the time to type a scripted line says nothing about a glance
+    pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
+    context = Context(
+        commands=commands,
+        tables=default_tables(),
+        pacing=pacing,
+        hears=bool(listener.name),
+        hearing=listener.name,
+    )
+    parts = Parts(
+        journal=journal,
+        view=_view(plain),
+        keys=_keys(plain or piped, piped, commands),
+        speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
+        clock=SystemClock(),
+        listener=listener,
+    )
+    return State(context, progress), parts
+
+
+def _view(plain: bool) -> View:
+    if plain:
+        from callout.terminal.plain import PlainView
+
+        return PlainView(sys.stdout)
+    from rich.console import Console
+
+    from callout.terminal.view import RichView
+
+    return RichView(Console(highlight=False))
+
+
+def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
+    single = [key for entry in commands.entries for key in entry.keys]
+    if lines:
+        from callout.terminal.lines import LineKeys
+
+        return LineKeys(sys.stdin, single, one_by_one=piped)
+    from callout.terminal.keys import TerminalKeys
+
+    return TerminalKeys(single)
+
+
+def _speech(settings: Settings, wanted: bool) -> Speech:
+    from callout.speaking.silent import SilentSpeaker
+
+    voice = settings.voice
+    if not wanted or not voice.speak:
+        return Speech(SilentSpeaker(), audible=False)
+    from callout.speaking.voice import ChildVoice
+
+    speaker = ChildVoice(rate=voice.rate, volume=voice.volume, voice=voice.name or None)
+
+    def set_rate(pace: float) -> None:
+        speaker.rate = round(voice.rate * pace)
+
+    return Speech(speaker, set_rate=set_rate)
+
+
+def _listener(kind: HearingKind, settings: Settings) -> Listener:
+    return Deaf()
+
+
+def _is_terminal(stream: object) -> bool:
+    try:
+        return bool(getattr(stream, "isatty", lambda: False)())
+    except ValueError:
+        return False
+
+
+def _can_draw() -> bool:
+    return (
+        _is_terminal(sys.stdout)
+        and _is_terminal(sys.stdin)
+        and os.environ.get("TERM", "") not in ("dumb", "unknown")
+    )
+
+
+@contextmanager
+def _interruptible(runner: Runner) -> Iterator[Runner]:
+    """Turn Ctrl-C and requests to terminate into an orderly, resumable end."""
+    names = ("SIGINT", "SIGTERM", "SIGHUP")
+    signals: Sequence[signal.Signals] = [
+        getattr(signal, name) for name in names if hasattr(signal, name)
+    ]
+
+    def end(number: int, frame: FrameType | None) -> None:
+        runner.on_interrupt("keyboard" if number == signal.SIGINT else "terminated")
+
+    before = {number: signal.signal(number, end) for number in signals}
+    try:
+        yield runner
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)

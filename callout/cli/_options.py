@@ -1,0 +1,43 @@
+"""Options that several session commands share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import click
+
+from callout.app.wiring import HearingKind, Wishes
+
+_OPTIONS = (
+    click.option(
+        "--hearing",
+        type=click.Choice([kind.value for kind in HearingKind]),
+        default=HearingKind.AUTO.value,
+        show_default=True,
+        help="What replies come from; the keyboard works at any moment in any case.",
+    ),
+    click.option(
+        "--voice/--silent",
+        default=None,
+        help="Read challenges aloud, or only show them.",
+    ),
+    click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
+    click.option(
+        "--journal-dir",
+        metavar="FOLDER",
+        help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+    ),
+)
+
+
+def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the session options to a command."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return command
+
+
+def wishes(hearing: str, voice: bool | None, plain: bool) -> Wishes:
+    """Return what those options ask for."""
+    return Wishes(HearingKind(hearing), voice, plain)

@@ -1,0 +1,59 @@
+"""``callout journal``: what is kept of each session."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from enum import Enum
+from pathlib import Path
+from typing import Any
+
+import click
+
+from callout.app.settings import journal_folder, load_settings
+from callout.journal.jsonl_writer import in_use
+from callout.journal.summary import JournalInfo, info_of, journals_in
+from callout.terminal.report import report_lines
+
+
+@click.command()
+@click.argument("journal", required=False)
+@click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+@click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
+def command(journal: str | None, as_json: bool, journal_dir: str | None) -> None:
+    """List the sessions kept, newest first, or sum up the one in JOURNAL."""
+    if journal:
+        _show(info_of(Path(journal)), as_json)
+        return
+    folder = journal_folder(journal_dir, load_settings())
+    found, damaged = journals_in(folder)
+    for info in found:
+        click.echo(_json(info) if as_json else _line(info))
+    for error in damaged:
+        click.echo(f"callout: {error.message}", err=True)
+    if not found and not as_json:
+        click.echo(f"No session is kept in {folder} yet.")
+
+
+def _show(info: JournalInfo, as_json: bool) -> None:
+    if as_json:
+        click.echo(_json(info))
+        return
+    for line in report_lines(info.summary):
+        click.echo(line)
+
+
+def _line(info: JournalInfo) -> str:
+    ending = info.progress.ending
+    state = ending.value if ending else "running" if in_use(info.path) else "unfinished"
+    began = info.began.astimezone().strftime("%Y-%m-%d %H:%M")
+    return f"{began}  {state:<10}  {info.progress.plan.title}  {info.path}"
+
+
+def _json(info: JournalInfo) -> str:
+    facts = {"journal": str(info.path), "began": info.began.isoformat(), **asdict(info.summary)}
+    return json.dumps(facts, default=_plain, ensure_ascii=False)
+
+
+def _plain(value: Any) -> Any:
+    return value.value if isinstance(value, Enum) else str(value)

@@ -1,0 +1,24 @@
+"""``callout replay``: a session told again from its journal."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from callout.errors import JournalDamaged
+from callout.journal.jsonl_reader import read_journal
+from callout.terminal.telling import told
+
+
+@click.command()
+@click.argument("journal")
+def command(journal: str) -> None:
+    """Tell the session kept in JOURNAL again, one line an event, with times in UTC."""
+    found = read_journal(Path(journal))
+    if not found.records:
+        raise JournalDamaged(f"The journal {journal} is empty.", "Nothing had been kept yet.")
+    for line in told(found.records):
+        click.echo(line)
+    if found.torn:
+        click.echo("(the last line was not finished)")

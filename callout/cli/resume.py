@@ -1,0 +1,51 @@
+"""``callout resume``: go on where a session was broken off."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from callout.app.settings import journal_folder, load_settings
+from callout.app.wiring import resume_session
+from callout.cli._options import session_options, wishes
+from callout.cli.main import SAFETY
+from callout.errors import CalloutError
+from callout.journal.jsonl_writer import in_use
+from callout.journal.summary import info_of, journals_in
+
+
+@click.command(epilog=SAFETY)
+@click.argument("journal", required=False)
+@session_options
+def command(
+    journal: str | None,
+    hearing: str,
+    voice: bool | None,
+    plain: bool,
+    journal_dir: str | None,
+) -> None:
+    """Go on with an unfinished session: the latest, or the one kept in JOURNAL.
+
+    It returns to the exact item, with every outcome before it.
+    """
+    settings = load_settings()
+    folder = journal_folder(journal_dir, settings)
+    path = _unfinished(Path(journal)) if journal else _latest(folder)
+    resume_session(path, settings, wishes(hearing, voice, plain), safety=SAFETY)
+
+
+def _unfinished(path: Path) -> Path:
+    if not info_of(path).unfinished:
+        raise CalloutError(f"The session in {path} is finished.", "Start anew with: callout run")
+    return path
+
+
+def _latest(folder: Path) -> Path:
+    found, damaged = journals_in(folder)
+    for error in damaged:
+        click.echo(f"callout: {error.message}", err=True)
+    for info in found:
+        if info.unfinished and not in_use(info.path):
+            return info.path
+    raise CalloutError(f"No unfinished session is kept in {folder}.", "Start one with: callout run")

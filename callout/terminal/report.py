@@ -1,0 +1,53 @@
+"""A session's summary in plain lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from callout.core.journal_records import Ending
+from callout.core.summary import Line, Summary
+
+
+def report_lines(summary: Summary) -> Iterator[str]:
+    """Yield the summary, one fact a line."""
+    yield f"{summary.title}: {_ending(summary)}"
+    yield f"  Answered right first time: {summary.first_time} of {summary.total}"
+    yield from _group("Asked again before right", summary.asked_again)
+    yield from _group("Mismatches caught", summary.mismatches, summary.mismatch_count)
+    yield from _group("Unclear replies", summary.unclear)
+    yield from _group("Skipped", summary.skipped)
+    yield from _group("Deferred", summary.deferred)
+    yield from _group("Left open" if summary.ending else "Still to do", summary.left_open)
+    yield from _group("Not applicable", summary.not_applicable)
+    yield from _group("Faster than a glance", summary.fast)
+    yield from _group("Slow", summary.slow)
+    yield f"  {_rest(summary)}"
+
+
+def _ending(summary: Summary) -> str:
+    if summary.ending is Ending.COMPLETED:
+        return summary.call
+    if summary.ending is Ending.STOPPED:
+        return "stopped, not complete."
+    return "broken off, not complete."
+
+
+def _group(name: str, lines: Sequence[Line], count: int | None = None) -> Iterator[str]:
+    if not lines:
+        return
+    yield f"  {name}: {len(lines) if count is None else count}"
+    for line in lines:
+        yield f"    {line.challenge}{f': {line.detail}' if line.detail else ''}"
+
+
+def _rest(summary: Summary) -> str:
+    counts = [("Side remarks", summary.remarks), ("holds", summary.holds)]
+    counts += [("resumed", summary.resumes)] if summary.resumes else []
+    counts += [("equipment failures", summary.failures)] if summary.failures else []
+    facts = ", ".join(f"{name}: {count}" for name, count in counts)
+    return f"{facts}. Time: {_duration(summary.minutes)}."
+
+
+def _duration(minutes: float) -> str:
+    seconds = round(minutes * 60)
+    return f"{seconds} s" if seconds < 60 else f"{seconds // 60} min {seconds % 60:02} s"

@@ -1,0 +1,159 @@
+"""Journal records as sentences."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import singledispatch
+
+from callout.core import journal_records as r
+from callout.core import wording
+from callout.core.plan import Plan
+from callout.terminal.theme import VERDICT_WORD
+
+
+def told(records: Sequence[r.JournalRecord]) -> Iterator[str]:
+    """Yield one line a record: UTC time of day and what happened."""
+    plan: Plan | None = None
+    for record in records:
+        plan = record.plan if isinstance(record, r.Began | r.Replanned) else plan
+        sentence = _tell(record)
+        yield f"{record.utc:%H:%M:%S}  {_with_names(sentence, record, plan)}"
+
+
+def _with_names(sentence: str, record: r.JournalRecord, plan: Plan | None) -> str:
+    item_id = str(getattr(record, "item_id", ""))
+    index = plan.index(item_id) if plan and item_id else None
+    name = plan.items[index].challenge if plan and index is not None else item_id
+    return sentence.replace("\N{OBJECT REPLACEMENT CHARACTER}", name)
+
+
+_ITEM = "\N{OBJECT REPLACEMENT CHARACTER}"
+
+
+@singledispatch
+def _tell(record: r.JournalRecord) -> str:
+    return type(record).__name__
+
+
+@_tell.register
+def _(record: r.Began) -> str:
+    return f"{record.plan.title} began."
+
+
+@_tell.register
+def _(record: r.Resumed) -> str:
+    return "Resumed."
+
+
+@_tell.register
+def _(record: r.Challenged) -> str:
+    reason = "" if record.why is r.Why.NEXT else f" ({record.why.value})"
+    return f"{_ITEM}?{reason}"
+
+
+@_tell.register
+def _(record: r.Replied) -> str:
+    marks = "".join(
+        mark
+        for mark, on in ((" Faster than a glance.", record.fast), (" Slow.", record.slow))
+        if on
+    )
+    heard = wording.heard_line(record.utterance)
+    return f"  {heard} {VERDICT_WORD[record.verdict]} ({record.code}). {record.reason}{marks}"
+
+
+@_tell.register
+def _(record: r.Remarked) -> str:
+    return f"  {wording.heard_line(record.utterance)} Side remark."
+
+
+@_tell.register
+def _(record: r.Commanded) -> str:
+    rest = f", {record.rest}" if record.rest else ""
+    return f"  {wording.heard_line(record.utterance)} Command: {record.command.value}{rest}."
+
+
+@_tell.register
+def _(record: r.Asked) -> str:
+    return f"Question: {record.question.value}?"
+
+
+@_tell.register
+def _(record: r.Decided) -> str:
+    heard = wording.heard_line(record.utterance) if record.utterance else "No answer."
+    return f"  {heard} Decided: {record.choice.value}."
+
+
+@_tell.register
+def _(record: r.Misunderstood) -> str:
+    return f"  {wording.heard_line(record.utterance)} Not an answer to the question."
+
+
+@_tell.register
+def _(record: r.Skipped) -> str:
+    return f"{_ITEM} skipped: {record.reason or 'no reason given'}."
+
+
+@_tell.register
+def _(record: r.Deferred) -> str:
+    return f"{_ITEM} deferred{f': {record.note}' if record.note else ''}."
+
+
+@_tell.register
+def _(record: r.NotApplicable) -> str:
+    return f"{_ITEM} not applicable: {record.condition}."
+
+
+@_tell.register
+def _(record: r.Reopened) -> str:
+    return f"Back to {_ITEM}."
+
+
+@_tell.register
+def _(record: r.Held) -> str:
+    return f"Holding at {_ITEM}." if record.item_id else "Holding."
+
+
+@_tell.register
+def _(record: r.Continued) -> str:
+    return "Continued."
+
+
+@_tell.register
+def _(record: r.Paced) -> str:
+    return f"Pace {record.pace:g}."
+
+
+@_tell.register
+def _(record: r.Quieted) -> str:
+    return "Quiet." if record.quiet else "Reading aloud."
+
+
+@_tell.register
+def _(record: r.PanelDone) -> str:
+    return f"{record.panel} done in {record.seconds:.1f} s."
+
+
+@_tell.register
+def _(record: r.Replanned) -> str:
+    return f"Set-up changed{f': {record.words}' if record.words else ''}."
+
+
+@_tell.register
+def _(record: r.Failed) -> str:
+    return f"{record.part} failed: {record.message}"
+
+
+@_tell.register
+def _(record: r.Recovered) -> str:
+    return f"{record.part} is back."
+
+
+@_tell.register
+def _(record: r.Suspended) -> str:
+    return f"Broken off ({record.why})."
+
+
+@_tell.register
+def _(record: r.Ended) -> str:
+    return record.call or f"{record.ending.value.capitalize()}."

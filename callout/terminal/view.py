@@ -1,0 +1,68 @@
+"""The full-screen view: a large challenge, the list, what was heard and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console
+from rich.live import Live
+from rich.text import Text
+
+from callout.core.summary import Summary
+from callout.core.view_model import ViewModel
+from callout.terminal.report import report_lines
+from callout.terminal.screen import draw
+
+
+class RichView:
+    """Draws on the terminal's second screen, so that the first is as it was afterwards."""
+
+    def __init__(self, console: Console) -> None:
+        self._console = console
+        self._live: Live | None = None
+        self._safety = ""
+        self._view = ViewModel(title="")
+        self._typed = ""
+        self._notice = ""
+
+    def open(self, safety: str) -> None:
+        """Take the screen."""
+        self._safety = safety
+        self._live = Live(console=self._console, screen=True, auto_refresh=False)
+        self._live.start()
+
+    def show(self, view: ViewModel, news: Sequence[str]) -> None:
+        """Draw the session anew."""
+        self._view = view
+        self._notice = ""
+        self._draw()
+
+    def typing(self, text: str) -> None:
+        """Show the reply being typed."""
+        self._typed = text
+        self._draw()
+
+    def notice(self, message: str, hint: str = "") -> None:
+        """Show trouble above the typing line."""
+        self._notice = f"{message} {hint}".strip()
+        self._draw()
+
+    def finish(self, summary: Summary, journal: str, safety: str) -> None:
+        """Give the screen back and print the summary below what was there before."""
+        self.close()
+        for line in (*report_lines(summary), f"Journal: {journal}", safety):
+            self._console.print(Text(line), soft_wrap=True)
+
+    def close(self) -> None:
+        """Give the screen back."""
+        if self._live is not None:
+            self._live.stop()
+            self._live = None
+
+    def _draw(self) -> None:
+        if self._live is None:
+            return
+        size = self._console.size
+        encoding = self._console.encoding
+        picture = draw(self._view, self._typed, self._notice, self._safety, size, encoding)
+        self._live.update(picture, refresh=True)
