@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.doctor import Finding, Report
+    from callout.app.findings import Finding, Report
 
 
 @click.command("doctor")

@@ -10,8 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from callout import portaudio
-from callout.app import doctor
-from callout.app.doctor import CHECKS, Finding, Report, State, examine
+from callout.app import check_system
+from callout.app.doctor import CHECKS, examine
+from callout.app.findings import Finding, Report, State
 from callout.cli.devices import command as devices_command
 from callout.cli.doctor import command, conclusion
 from callout.errors import EngineUnavailable
@@ -86,7 +87,7 @@ def test_devices_here_are_ready(monkeypatch: pytest.MonkeyPatch) -> None:
 
 def test_missing_packages_are_named_in_one_command(monkeypatch: pytest.MonkeyPatch) -> None:
     wanted = ("click", "no-such-package", "nor-this")
-    monkeypatch.setattr(doctor, "_needed_packages", lambda: wanted)
+    monkeypatch.setattr(check_system, "_needed_packages", lambda: wanted)
     finding = _finding("packages")
     assert finding.state is State.MISSING
     assert finding.fix == "pip install no-such-package nor-this"
@@ -118,7 +119,7 @@ def test_broken_settings_are_a_finding_and_hide_no_other(tmp_path: Path) -> None
 
 
 def test_a_full_disk_is_a_warning(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(doctor, "_ENOUGH_BYTES", float("inf"))
+    monkeypatch.setattr(check_system, "_ENOUGH_BYTES", float("inf"))
     finding = _finding("journal")
     assert finding.state is State.CHECK
     assert "Free some space" in finding.fix
@@ -145,8 +146,8 @@ def test_what_hearing_needs(there: set[str], hears: bool) -> None:
 def test_other_pythons_are_pointed_out(
     version: tuple[int, int, int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(doctor.sys, "version_info", version)
-    finding = doctor._python("python")
+    monkeypatch.setattr(check_system.sys, "version_info", version)
+    finding = check_system.check_python("python")
     assert finding.state is (State.MISSING if version < (3, 11) else State.CHECK)
     assert "3.13" in finding.fix
 

