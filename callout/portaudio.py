@@ -8,13 +8,8 @@ from typing import Any
 
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
+from callout.remedy import system_install
 
-_INSTALL = {
-    "linux": "Debian or Ubuntu: sudo apt-get install libportaudio2   Fedora: sudo dnf install "
-    "portaudio   Arch: sudo pacman -S portaudio",
-    "darwin": "pip install --force-reinstall sounddevice   (or: brew install portaudio)",
-    "win32": "pip install --force-reinstall sounddevice",
-}
 _PLUG_IN = "Plug one in or switch it on, then look at `callout devices`"
 _NO_DEVICE = {
     "linux": "; a container or remote shell may see none.",
@@ -57,7 +52,7 @@ def load() -> Any:
 
 def install_hint() -> str:
     """Return the one command that installs PortAudio here."""
-    return _INSTALL.get(sys.platform, _INSTALL["linux"])
+    return system_install("portaudio") or "pip install --force-reinstall sounddevice"
 
 
 def device_hint(*, output: bool = False) -> str:

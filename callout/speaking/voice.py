@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 import threading
 from dataclasses import dataclass
 
 from callout.errors import EngineUnavailable
+from callout.remedy import system_install
 from callout.speaking.child import Reply, SoundChild
 
 RATE = 180
@@ -18,13 +18,6 @@ _WORD_S = 0.5
 _LETTERS = 6.0
 """Letters to a word: an unbroken string is spelled out and takes longer."""
 _MOST_FAILURES = 2
-
-_INSTALL = {
-    "linux": "Debian or Ubuntu: sudo apt-get install espeak-ng libportaudio2   Fedora: sudo dnf "
-    "install espeak-ng portaudio   Arch: sudo pacman -S espeak-ng portaudio",
-    "darwin": "pip install --force-reinstall pyttsx3",
-    "win32": "pip install --force-reinstall pyttsx3",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,4 +167,5 @@ def voice_available(child: SoundChild | None = None) -> tuple[bool, str, str]:
 
 def install_hint() -> str:
     """Return the one command that installs a voice on this platform."""
-    return _INSTALL.get(sys.platform, _INSTALL["linux"])
+    by_system = system_install("espeak-ng", "portaudio")
+    return by_system or "pip install --force-reinstall pyttsx3 sounddevice"

@@ -46,7 +46,8 @@ class _Voice:
 
                 self._engine = pyttsx3.init()
             except Exception as error:  # each platform's driver fails in its own way
-                raise EngineUnavailable(f"No voice can be started: {error}.") from error
+                reason = str(error).rstrip("!. ")
+                raise EngineUnavailable(f"No voice can be started: {reason}.") from error
         return self._engine
 
     def voices(self) -> list[Reply]:

@@ -1,0 +1,34 @@
+"""The one command that installs a system package on this machine."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+
+_MANAGERS = {
+    "apt-get": "apt-get install",
+    "dnf": "dnf install",
+    "pacman": "pacman -S",
+    "zypper": "zypper install",
+    "apk": "apk add",
+}
+_NAMES = {
+    "portaudio": {"apt-get": "libportaudio2", "zypper": "libportaudio2"},
+}
+"""Packages whose name is not the same everywhere."""
+
+
+def system_install(*packages: str) -> str:
+    """Return the command that installs ``packages`` (``portaudio``, ``espeak-ng``).
+
+    Empty where the platform has no package manager of its own; a wheel brings the library there.
+    """
+    if not sys.platform.startswith("linux"):
+        return ""
+    manager = next((name for name in _MANAGERS if shutil.which(name)), "")
+    if not manager:
+        return f"Install {' and '.join(packages)} with your system's package manager."
+    names = " ".join(_NAMES.get(package, {}).get(manager, package) for package in packages)
+    root = hasattr(os, "geteuid") and os.geteuid() == 0
+    return f"{'' if root else 'sudo '}{_MANAGERS[manager]} {names}"
