@@ -7,13 +7,12 @@ from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
-from callout.app.checklist_files import flight_beside, load_flight
+from callout.app.checklist_files import flight_beside, load_flight, with_overlay
 from callout.app.found_files import FileKind, FoundFile, read_any, yaml_files
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight
 from callout.core.overlay import Overlay
-from callout.core.overlay_merge import merge
 from callout.core.problems import FileProblems, Problem
 from callout.core.quantities import ValueMissing
 from callout.core.resolve import expectation_for
@@ -107,7 +106,7 @@ def _overlay_findings(overlay: Overlay, lists: dict[str, Checklist]) -> Iterator
         yield _warning("overlay-base", overlay.origin.file, overlay.origin.line, said, hint)
         return
     try:
-        merge(base, overlay)
+        with_overlay(base, overlay)
     except FileProblems as error:
         yield from (_finding("overlay", problem) for problem in error.problems)
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from callout.app.located_yaml import parse_yaml
+from callout.app.tables import default_tables
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight
 from callout.core.flight_schema import flight_from
@@ -13,6 +14,7 @@ from callout.core.located import Node
 from callout.core.overlay import Overlay
 from callout.core.overlay_merge import merge
 from callout.core.overlay_schema import overlay_from
+from callout.core.rewording import check_rewording
 from callout.core.schema import checklist_from
 from callout.errors import ChecklistInvalid
 
@@ -28,8 +30,15 @@ def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Che
     """
     checklist = checklist_from(read_document(path), str(path))
     for overlay in overlays:
-        checklist = merge(checklist, load_overlay(overlay))
+        checklist = with_overlay(checklist, load_overlay(overlay))
     return checklist
+
+
+def with_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
+    """Return ``checklist`` with ``overlay`` merged in; raise ChecklistInvalid at its line."""
+    merged = merge(checklist, overlay)
+    check_rewording(checklist, merged, default_tables())
+    return merged
 
 
 def load_overlay(path: Path | str) -> Overlay:

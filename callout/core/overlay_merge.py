@@ -86,7 +86,8 @@ def _insert(
     if beside:
         _find(sections, beside, origin)
     elif place.section not in {section.title for section in sections}:
-        hint = meant(place.section, [section.title for section in sections])
+        titles = [section.title for section in sections if section.title]
+        hint = meant(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
         _refuse(origin, f'the list has no section "{place.section}".', hint)
     return tuple(_inserted(section, item, place) for section in sections)
 
@@ -194,7 +195,8 @@ def _marked(item: Item, kind: ChangeKind, origin: Origin) -> Item:
 def _find(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
     items = {item.id: item for section in sections for item in section.items}
     if item_id not in items:
-        _refuse(origin, f'the list has no item "{item_id}".', meant(item_id, items))
+        hint = meant(item_id, items) or f"Its items: {', '.join(items)}."
+        _refuse(origin, f'the list has no item "{item_id}".', hint)
     return items[item_id]
 
 

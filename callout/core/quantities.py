@@ -9,9 +9,12 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from callout.core.flight import Flight
+from callout.core.judging.quantities import Quantity, evaluate
+from callout.core.judging.tables import Tables
 from callout.core.shapes import meant
 from callout.core.templates import names_in
-from callout.errors import ChecklistInvalid
+from callout.core.unit_names import unit_named
+from callout.errors import CalloutError, ChecklistInvalid
 
 
 class ValueMissing(ChecklistInvalid):
@@ -38,23 +41,24 @@ Amount = tuple[Decimal, str | None]
 """A number and its unit."""
 
 
-def computed(expression: str, flight: Flight) -> Amount:
+def computed(expression: str, flight: Flight, tables: Tables) -> Amount:
     """Return the value of ``expression``; raise ValueMissing or ChecklistInvalid."""
     names = names_in(expression)
     missing = missing_names(names, flight)
     if missing:
         raise _missing(missing, flight)
     if names == (expression,):
-        return _amount(expression, flight)
-    return _evaluated(expression, names, flight)
+        return _amount(expression, flight, tables)
+    return _evaluated(expression, names, flight, tables)
 
 
-def _amount(name: str, flight: Flight) -> Amount:
+def _amount(name: str, flight: Flight, tables: Tables) -> Amount:
     declared = flight.quantities[name]
     if declared.expression:
-        return _evaluated(declared.expression, _inputs(name, declared.expression), flight)
+        names = _inputs(name, declared.expression)
+        return _evaluated(declared.expression, names, flight, tables)
     assert declared.number is not None
-    return declared.number, declared.unit
+    return declared.number, unit_named(declared.unit, tables)
 
 
 def _inputs(name: str, expression: str) -> tuple[str, ...]:
@@ -65,15 +69,12 @@ def _inputs(name: str, expression: str) -> tuple[str, ...]:
     return names
 
 
-def _evaluated(expression: str, names: tuple[str, ...], flight: Flight) -> Amount:
-    from callout.core.judging.quantities import Quantity, evaluate
-
-    known = {name: Quantity(*_amount(name, flight)) for name in names}
+def _evaluated(expression: str, names: tuple[str, ...], flight: Flight, tables: Tables) -> Amount:
+    known = {name: Quantity(*_amount(name, flight, tables)) for name in names}
     try:
         result = evaluate(expression, known)
-    except (ValueError, ArithmeticError) as error:
-        hint = "Check that the quantities in it have units that go together."
-        raise ChecklistInvalid(f'"{expression}" cannot be worked out: {error}.', hint) from error
+    except CalloutError as error:
+        raise ChecklistInvalid(error.message, error.hint) from error
     return result.number, result.unit
 
 

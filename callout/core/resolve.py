@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from callout.core.checklist import Checklist, Item, Response
 from callout.core.conditions import applies
-from callout.core.expectation import Answer, Expectation, Part, Value, ValueKind, WrongReply
+from callout.core.consistency import plain
+from callout.core.expectation import Answer, Expectation, Part, Value, ValueKind, Words, WrongReply
 from callout.core.flight import Flight
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.tables import Tables
@@ -81,13 +83,27 @@ def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
         unit = _unit_after(following, tables) if isinstance(following, str) else None
         source += shown(value, unit=False)
         text += shown(value, unit=unit is None)
-        slots[_count_values(source, tables) - 1] = _Filled(value, unit)
+        at = _count_values(source, tables) - 1
+        slots[-1 if at in slots else at] = _Filled(value, unit)
+    return Answer(_refined(source, slots, response, tables), " ".join(text.split()))
+
+
+def _refined(
+    source: str, slots: Mapping[int, _Filled], response: Response, tables: Tables
+) -> tuple[Part, ...]:
+    """Read ``source``; slots are numbered by the values that stand before them."""
     parts: list[Part] = []
+    values = 0
     for part in parse_answer(source, tables).parts:
-        at = sum(isinstance(earlier, Value) for earlier in parts)
-        slot = slots.get(at) if isinstance(part, Value) else None
+        slot = slots.get(values) if isinstance(part, Value) else None
+        values += isinstance(part, Value)
         parts.append(slot.refine(part) if slot else with_options(part, response, tables))
-    return Answer(tuple(parts), " ".join(text.split()))
+    if values < len(slots) or any(at not in range(values) for at in slots):
+        raise ChecklistInvalid(f'the numbers in "{source}" cannot be told apart.', _SPACES)
+    return tuple(parts)
+
+
+_SPACES = "Put a space before and after the braces."
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +118,7 @@ class _Filled:
         value = self.value
         if not isinstance(read, Value) or read.number != value.number:
             fault = f"the number {value.number} cannot be read in its place."
-            raise ChecklistInvalid(fault, "Put a space before and after the braces.")
+            raise ChecklistInvalid(fault, _SPACES)
         if self.unit and value.unit not in (None, self.unit):
             fault = f"{self.unit} is written after a value in {value.unit}."
             raise ChecklistInvalid(fault, f"Write {value.unit}, or give the response a `unit:`.")
@@ -141,9 +157,23 @@ def _wrong(
             answer = answer_for(wrong.response, item, flight, tables)
         except ValueMissing:
             continue
-        if answer.parts not in [right.parts for right in accepted]:
+        if not any(_covers(right, answer) for right in accepted):
             replies.append(WrongReply(answer, wrong.because))
     return tuple(replies)
+
+
+def _covers(right: Answer, wrong: Answer) -> bool:
+    """True when a reply named as wrong would be taken as ``right`` on this flight."""
+    return len(right.parts) == len(wrong.parts) and all(map(_covers_part, right.parts, wrong.parts))
+
+
+def _covers_part(right: Part, wrong: Part) -> bool:
+    if isinstance(right, Value) and isinstance(wrong, Value):
+        same_unit = right.unit == wrong.unit
+        return same_unit and abs(right.number - wrong.number) <= right.tolerance
+    if isinstance(right, Words) and isinstance(wrong, Words):
+        return plain(right.text) == plain(wrong.text)
+    return False
 
 
 def _answers_of(item: Item | None, flight: Flight, tables: Tables) -> tuple[Answer, ...]:

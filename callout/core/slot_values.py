@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from callout.core.checklist import Response
 from callout.core.expectation import Part, Value, ValueKind, Words
 from callout.core.flight import Flight, FlightQuantity
+from callout.core.judging.quantities import Quantity, round_as_spoken
 from callout.core.judging.tables import Tables
-from callout.core.judging.units import convert, step
+from callout.core.judging.units import convert
 from callout.core.quantities import computed
-from callout.core.shapes import meant
 from callout.core.templates import Slot, written
+from callout.core.unit_names import unit_named, units_named
 from callout.errors import ChecklistInvalid
 
 _DIGITS = {ValueKind.HEADING: 3, ValueKind.TRANSPONDER: 4}
@@ -21,26 +22,27 @@ _DIGITS = {ValueKind.HEADING: 3, ValueKind.TRANSPONDER: 4}
 
 def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> Value:
     """Return the value of ``slot`` as ``response`` asks for it; raise ChecklistInvalid."""
-    number, about = _number_of(slot, flight)
+    number, about = _number_of(slot, flight, tables)
     own = unit_named(about.unit, tables)
     unit = unit_named(response.unit, tables) or _declared_unit(slot, flight, tables) or own
     if own and unit and own != unit:
-        number = _converted(number, own, unit, tables)
+        number = _converted(number, own, unit)
         about = replace(about, decimals=None)
     decimals = about.decimals if response.decimals is None else response.decimals
-    if not slot.literal and (about.expression or about.number is None or own != unit):
-        number = _rounded(number, decimals, unit, tables)
     kind = response.kind or about.kind or _usual_kind(unit, tables)
+    if own != unit or (slot.literal is None and about.number is None):
+        step = None if decimals is None else Decimal(1).scaleb(-decimals)
+        number = round_as_spoken(Quantity(number, unit), kind, step).number
     required = response.unit_required
     return Value(
         number=number,
         unit=unit,
-        tolerance=_tolerance(response, about, own, unit, tables),
+        tolerance=_tolerance(response, about, own, unit),
         kind=kind,
         digits=response.digits or about.digits or _DIGITS.get(kind),
         decimals=decimals,
         unit_required=about.unit_required if required is None else required,
-        other_units=_units_named(response.other_units or about.other_units, tables),
+        other_units=units_named(response.other_units or about.other_units, tables),
         name=response.name or about.label or _in_words(about.name),
     )
 
@@ -63,27 +65,9 @@ def with_options(part: Part, response: Response, tables: Tables) -> Part:
         digits=response.digits or part.digits,
         decimals=part.decimals if response.decimals is None else response.decimals,
         unit_required=part.unit_required if required is None else required,
-        other_units=_units_named(response.other_units, tables) or part.other_units,
+        other_units=units_named(response.other_units, tables) or part.other_units,
         name=response.name or part.name,
     )
-
-
-def unit_named(name: str | None, tables: Tables) -> str | None:
-    """Return the short name of a unit as written; raise ChecklistInvalid for an unknown one."""
-    if name is None or name in tables.units:
-        return name
-    folded = " ".join(name.casefold().replace("°", "deg").replace("%", "pct").split())
-    if folded in tables.unit_symbols:
-        return tables.unit_symbols[folded]
-    spoken = {unit.says: short for short, unit in tables.units.items()}
-    if folded in spoken:
-        return spoken[folded]
-    hint = meant(name, tables.units) or f"Known units: {', '.join(tables.units)}."
-    raise ChecklistInvalid(f'"{name}" is not a unit known here.', hint)
-
-
-def _units_named(names: tuple[str, ...], tables: Tables) -> tuple[str, ...]:
-    return tuple(unit for unit in (unit_named(name, tables) for name in names) if unit)
 
 
 def shown(value: Value, unit: bool = True) -> str:
@@ -100,13 +84,13 @@ def shown(value: Value, unit: bool = True) -> str:
     return f"{text} {value.unit}" if unit and value.unit else text
 
 
-def _number_of(slot: Slot, flight: Flight) -> tuple[Decimal, FlightQuantity]:
+def _number_of(slot: Slot, flight: Flight, tables: Tables) -> tuple[Decimal, FlightQuantity]:
     """Return the number of ``slot`` and what is known of how it is spoken."""
     if slot.literal:
         given = written(*slot.literal)
         about = FlightQuantity("", unit=given.unit, digits=given.digits, decimals=given.decimals)
         return given.number, about
-    number, unit = computed(slot.source, flight)
+    number, unit = computed(slot.source, flight, tables)
     about = flight.quantities.get(slot.source, FlightQuantity(slot.source))
     return number, replace(about, unit=unit)
 
@@ -117,37 +101,30 @@ def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
     return unit_named(declared.unit, tables) if declared else None
 
 
-def _converted(number: Decimal, unit: str, into: str, tables: Tables) -> Decimal:
-    there = convert(number, unit, into, tables)
+def _converted(number: Decimal, unit: str, into: str) -> Decimal:
+    there = convert(number, unit, into)
     if there is None:
         hint = "Give the value in a unit that measures the same thing."
         raise ChecklistInvalid(f"{unit} cannot be turned into {into}.", hint)
     return there
 
 
-def _rounded(number: Decimal, decimals: int | None, unit: str | None, tables: Tables) -> Decimal:
-    """Round what was computed or converted to what is shown and said in its unit."""
-    last = step(unit, tables) if decimals is None else Decimal(1).scaleb(-decimals)
-    return (number / last).quantize(Decimal(1), ROUND_HALF_UP) * last
-
-
 def _tolerance(
-    response: Response, about: FlightQuantity, own: str | None, unit: str | None, tables: Tables
+    response: Response, about: FlightQuantity, own: str | None, unit: str | None
 ) -> Decimal:
     """Return the accepted difference in ``unit``; an overlay's limit is never exceeded."""
     tolerance = response.tolerance
     if tolerance is None:
         tolerance = about.tolerance or Decimal(0)
         if own and unit and own != unit:
-            tolerance = abs(
-                _converted(tolerance, own, unit, tables) - _converted(Decimal(0), own, unit, tables)
-            )
+            tolerance = abs(_converted(tolerance, own, unit) - _converted(Decimal(0), own, unit))
     limit = response.tolerance_limit
     return tolerance if limit is None else min(tolerance, limit)
 
 
 def _usual_kind(unit: str | None, tables: Tables) -> ValueKind:
-    return tables.units[unit].kind if unit else ValueKind.NUMBER
+    known = tables.units.get(unit or "")
+    return known.kind if known else ValueKind.NUMBER
 
 
 def _in_words(name: str) -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 _LITERAL = re.compile(r"(?P<number>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z%°][A-Za-z%°/ ]*)?")
-_EXPRESSION = re.compile(r"[A-Za-z0-9_+\-*/()., ]+")
+_EXPRESSION = re.compile(r"[A-Za-z0-9_+\-*/()., <>=!\"']+")
 _ALLOWED = (
     ast.Expression,
     ast.BinOp,
@@ -17,6 +17,11 @@ _ALLOWED = (
     ast.Load,
     ast.Constant,
     ast.Call,
+    ast.Compare,
+    ast.IfExp,
+    ast.BoolOp,
+    ast.boolop,
+    ast.cmpop,
     ast.operator,
     ast.unaryop,
 )

@@ -249,6 +249,15 @@ def test_overlays_are_merged_in_order(tmp_path: Path) -> None:
     assert load_overlay(one).title == "One"
 
 
+@pytest.mark.parametrize("reply", ["off", "not on", "standby"])
+def test_an_overlay_cannot_turn_a_reply_round(tmp_path: Path, reply: str) -> None:
+    head = "callout: 1\noverlay: before-start\ntitle: One\nchanges:\n"
+    text = f"{head}  - {{reword: beacon, response: {reply}}}\n"
+    with pytest.raises(ChecklistInvalid, match="line 5: .* turns round") as caught:
+        load_checklist(write(tmp_path, GOOD), [write(tmp_path, text, "one.yaml")])
+    assert caught.value.hint
+
+
 def test_reading_gives_back_what_was_written(tmp_path: Path) -> None:
     node = read_document(write(tmp_path, "a: [1, on, {b: 'x: y'}]\n"))
     assert to_plain(node) == {"a": ["1", "on", {"b": "x: y"}]}
