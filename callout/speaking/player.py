@@ -13,6 +13,10 @@ from callout.errors import DeviceNotFound
 
 Floats = NDArray[np.float32]
 
+_SILENCE = 0.001
+"""-60 dB of full scale."""
+_TAIL_S = 0.02
+
 
 def play(samples: Floats, rate: int, device_name: str | None = None) -> None:
     """Play mono ``samples`` (full scale 1.0) to the end.
@@ -54,6 +58,13 @@ def _resampled(mono: Floats, rate: int, wanted: int) -> Floats:
 
     converted: Floats = soxr.resample(mono, rate, wanted, quality="HQ")
     return converted
+
+
+def without_tail(mono: Floats, rate: int) -> Floats:
+    """Return speech without the silence that engines put after it; listening can begin sooner."""
+    loud = np.flatnonzero(np.abs(mono) > _SILENCE)
+    end = int(loud[-1]) + round(_TAIL_S * rate) if len(loud) else 0
+    return mono[:end]
 
 
 def read_mono(path: str | os.PathLike[str]) -> tuple[Floats, int]:

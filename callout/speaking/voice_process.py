@@ -108,7 +108,7 @@ def _play_file(path: Path) -> None:
 
     try:
         samples, rate = player.read_mono(path)
-        player.play(samples, rate)
+        player.play(player.without_tail(samples, rate), rate)
     except EngineUnavailable:
         if not _play_by_program(path):
             raise
@@ -177,6 +177,7 @@ def main(scratch: str) -> None:
     requests: queue.Queue[Request] = queue.Queue()
     threading.Thread(target=_follow, args=(stdin, requests, scratch), daemon=True).start()
     voice = _Voice(Path(scratch))
+    answer(voice, {"do": "probe"})  # loads engine and device before the first word is due
     while True:
         print(json.dumps(answer(voice, requests.get())), file=replies, flush=True)
 

@@ -48,3 +48,11 @@ def test_no_speaker(monkeypatch: pytest.MonkeyPatch) -> None:
     _use(monkeypatch, FakeSoundDevice(device("Desk microphone")))
     with pytest.raises(DeviceNotFound, match="There is no speaker"):
         player.play(TONE, 22_050)
+
+
+def test_silence_after_speech_is_not_waited_for() -> None:
+    quiet = np.zeros(22_050, np.float32)
+    cut = player.without_tail(np.concatenate([quiet, TONE, quiet]), 22_050)
+    assert len(cut) == pytest.approx(2 * 22_050, abs=22_050 * 0.03)
+    assert len(player.without_tail(quiet, 22_050)) == 0
+    assert len(player.without_tail(TONE, 22_050)) >= len(TONE) - 5
