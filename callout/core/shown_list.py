@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.checklist import Checklist, FlowAction, Item, Once, Role
+from callout.core.checklist import Change, Checklist, FlowAction, Item, Once, Origin, Role
 from callout.core.conditions import applies
 from callout.core.flight import EMPTY_FLIGHT, Flight
 from callout.core.judging.tables import Tables
@@ -29,12 +29,12 @@ class ShownItem:
     """Accepted replies, values filled in where they are known."""
     critical: bool
     remarks: tuple[str, ...]
-    """Who answers, when it applies, how often it is due."""
+    """Who answers if not the usual one, when it applies, how often it is due."""
     wrong: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
-    origin: str
-    changes: tuple[str, ...]
+    origin: Origin
+    changes: tuple[Change, ...]
     """What overlays did, each with file and line."""
 
 
@@ -63,6 +63,8 @@ class ShownList:
     flow: tuple[ShownPanel, ...]
     sections: tuple[ShownSection, ...]
     completion_call: str
+    files: tuple[str, ...]
+    """Every file a line of it was written in."""
 
 
 def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> ShownList:
@@ -73,7 +75,15 @@ def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> S
         tuple(ShownPanel(p.panel, tuple(_action(a) for a in p.actions)) for p in checklist.flow),
         _sections(checklist, flight, tables),
         checklist.completion_call,
+        _files(checklist),
     )
+
+
+def _files(checklist: Checklist) -> tuple[str, ...]:
+    origins = [checklist.origin]
+    for item in checklist.items:
+        origins += [item.origin, *(change.origin for change in item.changes)]
+    return tuple(dict.fromkeys(origin.file for origin in origins))
 
 
 def _action(action: FlowAction) -> str:
@@ -91,7 +101,7 @@ def _sections(
         items = []
         for item in section.items:
             number += 1
-            items.append(_item(number, item, flight, tables))
+            items.append(_item(number, item, checklist.responder, flight, tables))
         sections.append(ShownSection(section.title, tuple(items)))
     return tuple(sections)
 
@@ -112,19 +122,19 @@ def _facts(checklist: Checklist) -> tuple[tuple[str, str], ...]:
     return tuple((name, value) for name, value in pairs if value)
 
 
-def _item(number: int, item: Item, flight: Flight | None, tables: Tables) -> ShownItem:
+def _item(number: int, item: Item, usual: Role, flight: Flight | None, tables: Tables) -> ShownItem:
     return ShownItem(
         number=number,
         id=item.id,
         challenge=item.challenge,
         response=" / ".join(_response_texts(item, flight, tables)),
         critical=item.critical,
-        remarks=tuple(_remarks(item, flight)),
+        remarks=tuple(_remarks(item, usual, flight)),
         wrong=tuple(wrong.response.text for wrong in item.wrong),
         cautions=item.cautions,
         notes=item.notes,
-        origin=str(item.origin),
-        changes=tuple(f"{change.kind.value} {change.origin}" for change in item.changes),
+        origin=item.origin,
+        changes=item.changes,
     )
 
 
@@ -138,8 +148,8 @@ def _response_texts(item: Item, flight: Flight | None, tables: Tables) -> list[s
     return texts
 
 
-def _remarks(item: Item, flight: Flight | None) -> list[str]:
-    remarks = [_role(item.responder)] if item.responder is not Role.EITHER else []
+def _remarks(item: Item, usual: Role, flight: Flight | None) -> list[str]:
+    remarks = [_role(item.responder)] if item.responder is not usual else []
     if item.when:
         dropped = flight is not None and applies(item.when, flight) is False
         remarks.append(f"if {item.when.text}" + (": not on this flight" if dropped else ""))
@@ -153,4 +163,5 @@ def _remarks(item: Item, flight: Flight | None) -> list[str]:
 
 
 def _role(role: Role) -> str:
-    return "" if role is Role.EITHER else role.value.replace("-", " ")
+    words = {Role.EITHER: "either pilot", Role.BOTH: "both pilots"}
+    return words.get(role, role.value.replace("-", " "))

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from callout.core.checklist import Origin
 from callout.core.shown_list import ShownItem, ShownList, ShownSection
 
 if TYPE_CHECKING:
@@ -60,18 +61,23 @@ def _unwrapped(shown: ShownList, safety: str, origins: bool) -> Iterator[str]:
 def _item_lines(item: ShownItem, origins: bool) -> Iterator[str]:
     mark = " [critical]" if item.critical else ""
     yield f"{item.number:3}. {item.challenge}: {item.response}{mark}"
-    yield from (f"     {remark}" for remark in _details(item, origins))
+    yield from (f"     {detail}" for detail in _details(item))
+    if origins:
+        yield from (f"     {how} {origin}" for how, origin in _origins(item))
 
 
-def _details(item: ShownItem, origins: bool) -> list[str]:
+def _details(item: ShownItem) -> list[str]:
     details = [", ".join(item.remarks)] if item.remarks else []
     if item.wrong:
         details.append(f"wrong: {', '.join(item.wrong)}")
     details += [f"caution: {caution}" for caution in item.cautions]
     details += [f"note: {note}" for note in item.notes]
-    if origins:
-        details += [f"from {item.origin}", *item.changes]
     return details
+
+
+def _origins(item: ShownItem) -> list[tuple[str, Origin]]:
+    changes = [(change.kind.value, change.origin) for change in item.changes]
+    return [("from", item.origin), *changes]
 
 
 def _draw(console: Console, shown: ShownList, safety: str, origins: bool) -> None:
@@ -80,15 +86,21 @@ def _draw(console: Console, shown: ShownList, safety: str, origins: bool) -> Non
     console.print(Text(shown.title, style="bold"))
     for name, value in shown.facts:
         console.print(Text.assemble((f"  {name}  ", "dim"), value))
+    for number, file in enumerate(shown.files if origins else (), start=1):
+        console.print(Text.assemble((f"  File {number}  ", "dim"), file))
     for panel in shown.flow:
         console.print(Text.assemble((f"  Flow, {panel.panel}  ", "dim"), "; ".join(panel.actions)))
     for section in shown.sections:
-        console.print(_table(section, origins))
+        console.print(_table(section, shown.files if origins else ()))
     console.print(Text(f"Completion call: {shown.completion_call}", style="bold"))
     console.print(Text(safety, style="dim"))
 
 
-def _table(section: ShownSection, origins: bool) -> Table:
+def _short(origin: Origin, files: tuple[str, ...]) -> str:
+    return f"file {files.index(origin.file) + 1}, line {origin.line}"
+
+
+def _table(section: ShownSection, files: tuple[str, ...]) -> Table:
     from rich import box
     from rich.table import Table
     from rich.text import Text
@@ -102,12 +114,14 @@ def _table(section: ShownSection, origins: bool) -> Table:
     )
     table.add_column("", justify="right", width=3)
     for heading, ratio in (("Challenge", 3), ("Response", 3), ("Remarks", 4)):
-        table.add_column(heading, ratio=ratio)
+        table.add_column(heading, ratio=ratio, overflow="fold")
     for item in section.items:
         style = "bold" if item.critical else ""
         response = Text(item.response, style=style)
         if item.critical:
             response.append("  critical", style="bold reverse")
-        details = Text("\n".join(_details(item, origins)), style="dim")
+        origins = _origins(item) if files else []
+        below = [f"{how} {_short(origin, files)}" for how, origin in origins]
+        details = Text("\n".join([*_details(item), *below]), style="dim")
         table.add_row(str(item.number), Text(item.challenge, style=style), response, details)
     return table
