@@ -45,6 +45,9 @@ class Deaf:
     def stop_listening(self) -> None:
         """Nothing listens."""
 
+    def taken(self) -> None:
+        """Nothing was heard."""
+
     def close(self) -> None:
         """Nothing to stop."""
 
@@ -209,6 +212,8 @@ class Runner:
                 self._step(message)
         if isinstance(message, ev.TypedReply | ev.KeyPressed):
             self._parts.keys.taken()
+        if isinstance(message, ev.HeardReply):
+            self._parts.listener.taken()
 
     def _end_if_cut_off(self) -> None:
         """Neither ears nor keyboard are left: keep what there is for a resume."""

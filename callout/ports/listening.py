@@ -49,5 +49,8 @@ class Listener(Protocol):
     def stop_listening(self) -> None:
         """Drop the utterance under way and report nothing until armed again."""
 
+    def taken(self) -> None:
+        """Learn that the utterance reported last has been dealt with (a recording may go on)."""
+
     def close(self) -> None:
         """Stop the source; safe to call twice."""
