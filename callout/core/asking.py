@@ -39,7 +39,7 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
     turn.set(reminded=why is Why.SILENCE, lines=())
     if fresh:
         turn.set(options=())
-    if why in (Why.NEXT, Why.RETURNED):
+    if why is not Why.SILENCE:
         turn.set(sentence=" ".join((*lead, *unknown)))
 
 
@@ -56,7 +56,7 @@ def repeat_question(turn: Turn, *lead: str) -> None:
     sentence = question_words(turn, turn.progress.question)
     turn.say(*lead, sentence)
     turn.news(sentence)
-    turn.set(reminded=False, options=(), lines=_question_lines(turn))
+    turn.set(reminded=False, options=(), lines=_question_lines(turn), sentence=sentence)
 
 
 def repeat(turn: Turn, why: Why, *lead: str) -> None:

@@ -161,7 +161,7 @@ def _(event: ev.FlightChanged, turn: Turn) -> None:
 def _(event: ev.Interrupted, turn: Turn) -> None:
     turn.record(r.Suspended, why=event.why)
     turn.cut()
-    turn.news("Broken off; nothing is lost. Go on with: callout resume")
+    turn.news("Broken off.")
     turn.finish()
 
 

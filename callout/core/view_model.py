@@ -91,4 +91,6 @@ class ViewModel:
     quiet: bool = False
     pace: float = 1.0
     hearing: str = ""
+    hints: tuple[tuple[str, str], ...] = ()
+    """Keys and what they do now."""
     troubles: tuple[Trouble, ...] = ()

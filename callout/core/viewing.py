@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.core import wording
+from callout.core.commands import Command
 from callout.core.journal_records import Question
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
@@ -46,6 +47,7 @@ def view_of(state: State) -> ViewModel:
         quiet=progress.quiet,
         pace=progress.pace,
         hearing=state.context.hearing,
+        hints=_hints(state),
         troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
     )
 
@@ -95,6 +97,25 @@ _QUESTIONS = {
     Question.OPEN_ITEMS: "Items still open",
     Question.COMPLETION: "Completion call?",
 }
+
+
+def _hints(state: State) -> tuple[tuple[str, str], ...]:
+    """Return the keys worth showing: the plainest of each command that can be given now."""
+    if state.progress.ending:
+        return ()
+    held = state.progress.held
+    words = {Command.CONTINUE: "continue"} if held else _WHILE_ASKING
+    entries = ((state.context.commands.entry(c), w) for c, w in {**words, **_ALWAYS}.items())
+    return tuple((wording.key_name(entry.keys[-1]), w) for entry, w in entries if entry.keys)
+
+
+_WHILE_ASKING = {
+    Command.HOLD: "hold",
+    Command.SKIP: "skip",
+    Command.DEFER: "defer",
+    Command.GO_BACK: "back",
+}
+_ALWAYS = {Command.WHAT_IS_LEFT: "what is left", Command.HELP: "help", Command.STOP: "stop"}
 
 
 def _doing(state: State) -> Doing:

@@ -22,6 +22,8 @@ def report_lines(summary: Summary) -> Iterator[str]:
     yield from _group("Faster than a glance", summary.fast)
     yield from _group("Slow", summary.slow)
     yield f"  {_rest(summary)}"
+    if summary.ending is None:
+        yield "Nothing is lost. Go on with: callout resume"
 
 
 def _ending(summary: Summary) -> str:

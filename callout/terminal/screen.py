@@ -6,7 +6,7 @@ from rich.console import ConsoleDimensions
 from rich.text import Text
 
 from callout.core.utterance import Source
-from callout.core.view_model import Row, Status, ViewModel
+from callout.core.view_model import Doing, Row, Status, ViewModel
 from callout.terminal.big import big_lines
 from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
 
@@ -60,7 +60,8 @@ def _header(view: ViewModel, width: int, encoding: str) -> Text:
 def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
     rows = 0 if height < _SHORT else 6 if height < _TALL else 9
     ended = view.challenge.rstrip("?. ")
-    text = ended if view.question or view.current is None else f"{ended}?"
+    asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
+    text = f"{ended}?" if asking else ended
     style = "bold" if not view.question else "bold yellow"
     lines = [Text(line, style) for line in big_lines(text, width - 2, rows)]
     who = [word for word in (view.role, "CRITICAL" if view.critical else "") if word]
@@ -129,7 +130,7 @@ def _foot(view: ViewModel, typed: str, notice: str, safety: str) -> list[Text]:
     if notice:
         lines.append(Text(f"! {notice}", "bold red"))
     lines.append(Text.assemble(("Reply> ", "bold"), typed, ("_", "blink")))
-    lines.append(Text("Space hold  F5 skip  F6 defer  F7 back  F8 left  ? help  Esc stop", "dim"))
+    lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "dim"))
     lines.append(Text(safety, "dim"))
     return lines
 

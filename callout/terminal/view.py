@@ -50,8 +50,10 @@ class RichView:
     def finish(self, summary: Summary, journal: str, safety: str) -> None:
         """Give the screen back and print the summary below what was there before."""
         self.close()
-        for line in (*report_lines(summary), f"Journal: {journal}", safety):
-            self._console.print(Text(line), soft_wrap=True)
+        for line in report_lines(summary):
+            self._console.print(Text(line))
+        self._console.print(Text(f"Journal: {journal}"), soft_wrap=True)
+        self._console.print(Text(safety))
 
     def close(self) -> None:
         """Give the screen back."""

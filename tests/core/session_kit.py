@@ -15,6 +15,7 @@ from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.checklist import Method, Role
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, WrongReply, phrase
 from callout.core.heard import Heard
+from callout.core.journal_records import JournalRecord
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem, PlannedPanel
@@ -162,7 +163,7 @@ class Desk:
         return " ".join(x.text for x in self.last if isinstance(x, e.Say))
 
     @property
-    def records(self) -> list[e.JournalRecord]:
+    def records(self) -> list[JournalRecord]:
         return [x.record for x in self.effects if isinstance(x, e.Record)]
 
     @property
