@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from rapidfuzz.distance import OSA
 
+from callout.core.expectation import ValueKind
 from callout.core.judging import values
 from callout.core.judging.numbers import Reading, read
-from callout.core.judging.pattern import Element, Number, Pattern, Sequence, Word
+from callout.core.judging.pattern import Pattern
+from callout.core.judging.sequence import Element, Number, Sequence, Word
 from callout.core.judging.tables import Piece, PieceKind, Tables
 from callout.core.judging.words import Token, phrase_at
 
@@ -44,6 +47,9 @@ class Reply:
     echoes: tuple[int, ...]
     """For each token, how many tokens echo the challenge."""
     texts: frozenset[str]
+    """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
+    named: frozenset[str]
+    """Words of the challenge that name its thing: the answer need not say them again."""
     challenge_known: bool
     tables: Tables
 
@@ -51,9 +57,12 @@ class Reply:
 def prepare(tokens: tuple[Token, ...], challenge: tuple[Token, ...], tables: Tables) -> Reply:
     """Work out once for a reply what may be passed over where."""
     skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
-    echoes = tuple(_echo(tokens, i, challenge, tables) for i in range(len(tokens)))
-    texts = frozenset(t.text for t in tokens)
-    return Reply(tokens, skips, echoes, texts, bool(challenge), tables)
+    asked = tuple(t.text for t in challenge)
+    echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
+    said = [t.text for t in tokens]
+    texts = frozenset(said).union(a + b for a, b in pairwise(said))
+    named = frozenset(w for w in asked if names_a_thing(w, tables))
+    return Reply(tokens, skips, echoes, texts, named, bool(challenge), tables)
 
 
 def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
@@ -63,31 +72,45 @@ def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     return 1 if tokens[i].text in tables.skip_words else 0
 
 
-def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[Token, ...], tables: Tables) -> int:
-    """Return the length of the longest run at ``i`` that repeats part of the challenge.
+def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables) -> int:
+    """Return the length of the run at ``i`` that repeats words of the challenge in its order.
 
     It must hold a word that is neither state, side nor number, and may not name one side of two.
     """
+    at, n = 0, 0
     best = 0
-    said = [t.text for t in challenge]
-    for start in range(len(said)):
-        n = 0
-        while (
-            i + n < len(tokens) and start + n < len(said) and tokens[i + n].text == said[start + n]
-        ):
+    while i + n < len(tokens):
+        text = tokens[i + n].text
+        if text in challenge[at:]:
+            at = challenge.index(text, at) + 1
             n += 1
-        run = said[start : start + n]
-        if n > best and _echo_allowed(run, said, tables):
-            best = n
+            run = tuple(t.text for t in tokens[i : i + n])
+            if _echo_allowed(run, challenge, tables):
+                best = n
+        elif n and text in tables.skip_words:
+            n += 1
+        else:
+            break
     return best
 
 
-def _echo_allowed(run: list[str], said: list[str], tables: Tables) -> bool:
-    special = tables.sides | set(tables.opposites) | set(tables.pieces) | tables.negations
-    sides = tables.sides & set(said)
-    if len(sides) > 1 and not sides <= set(run) and sides & set(run):
+def _echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Tables) -> bool:
+    sides = tables.sides & set(challenge)
+    if len(sides) > 1 and sides & set(run) and not sides <= set(run):
         return False
-    return any(w not in special and w not in tables.skip_words for w in run)
+    return any(names_a_thing(w, tables) for w in run)
+
+
+def names_a_thing(word: str, tables: Tables) -> bool:
+    """True for a word that is no state, side, number, negation or grammar word."""
+    return not (
+        word in tables.sides
+        or word in tables.opposites
+        or word in tables.pieces
+        or word in tables.negations
+        or word in tables.skip_words
+        or word in tables.beside
+    )
 
 
 def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[Run]:
@@ -110,6 +133,9 @@ def _spans(
     while at < len(tokens) and at - i < _LONGEST_NUMBER:
         token = tokens[at]
         piece = token.piece
+        if piece is None and pieces and _half(tokens, at):
+            yield at + 3, (*pieces, Piece(PieceKind.HALF))
+            return
         if piece is None:
             if not _inside_number(tokens, at, pieces, tables):
                 return
@@ -122,6 +148,10 @@ def _spans(
         pieces.append(piece)
         at += 1
         yield at, tuple(pieces)
+
+
+def _half(tokens: tuple[Token, ...], at: int) -> bool:
+    return [t.text for t in tokens[at : at + 3]] == ["and", "a", "half"]
 
 
 def _inside_number(tokens: tuple[Token, ...], at: int, pieces: list[Piece], tables: Tables) -> bool:
@@ -158,9 +188,11 @@ class Matcher:
         self.tokens = reply.tokens
         self.tables = reply.tables
         self.sequence = sequence
-        self.required = sum(not e.optional for e in sequence)
-        self.quantified = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
+        self.pattern = pattern
+        self.sided = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
         self.moves = bool(pattern.words & _MOVES)
+        unsaid = [isinstance(e, Word) and e.text in reply.named for e in sequence]
+        self.unsaid = unsaid if not all(unsaid) else [False] * len(sequence)
         self.matched: list[tuple[str, str]] = []
         self._budget = 4000
 
@@ -182,7 +214,7 @@ class Matcher:
             self.matched.pop()
         if self._two_in_one(i, e) and self._from(i + 1, e + 2, said + 2):
             return True
-        if element.optional and self._from(i, e + 1, said):
+        if (element.optional or self.unsaid[e]) and self._from(i, e + 1, said):
             return True
         passed = self._pass(i, e, said)
         return bool(passed) and self._from(i + passed, e, said)
@@ -215,23 +247,40 @@ class Matcher:
         """Return how many tokens at ``i`` may be passed over before element ``e``."""
         if i >= len(self.tokens):
             return 0
+        if self.reply.skips[i]:
+            return self.reply.skips[i]
+        if self._stutter(i, e) or self._quantifies(i) or self._strengthens(i, e):
+            return 1
         text = self.tokens[i].text
-        if self._stutter(i, e) or self.reply.skips[i]:
-            return self.reply.skips[i] or 1
-        if text in self.tables.quantifiers and not self.quantified and not self._sides_said():
+        if text in self.tables.beside and (said or self._status_leads(i)):
             return 1
-        if said == 0 and self._status_leads(i):
-            return 1
-        if said and text in self.tables.beside:
-            return 1
-        return self.reply.echoes[i] or self._label(i, e) or self._thing(i, said)
+        return self.reply.echoes[i] or self._label(i, e) or self._thing(i, e)
+
+    def _quantifies(self, i: int) -> bool:
+        """ "All on" for "on"; "both left and right on"."""
+        text = self.tokens[i].text
+        if text not in self.tables.quantifiers:
+            return False
+        if not self.sided:
+            return not self.reply.texts & self.tables.sides
+        said = {e.text for e in self.sequence if isinstance(e, Word)}
+        return text == "both" and "both" not in said and {"left", "right"} <= said
+
+    def _strengthens(self, i: int, e: int) -> bool:
+        """ "Full forward" for "forward"."""
+        if self.tokens[i].text not in self.tables.intensifiers or e >= len(self.sequence):
+            return False
+        element = self.sequence[e]
+        following = self.tokens[i + 1].text if i + 1 < len(self.tokens) else ""
+        return (
+            isinstance(element, Word)
+            and following == element.text
+            and following in self.tables.intensified
+        )
 
     def _stutter(self, i: int, e: int) -> bool:
         last = self.sequence[e - 1] if e else None
         return isinstance(last, Word) and last.text == self.tokens[i].text
-
-    def _sides_said(self) -> bool:
-        return bool(self.reply.texts & self.tables.sides)
 
     def _status_leads(self, i: int) -> bool:
         """ "Checked, on", "set one zero one three" - but never "set up"."""
@@ -241,20 +290,23 @@ class Matcher:
         return following.pause or following.text == "and" or following.piece is not None
 
     def _label(self, i: int, e: int) -> int:
-        """The name of a quantity before a number of its kind."""
-        numbers = [x for x in self.sequence[e:] if isinstance(x, Number)]
+        """The name of a quantity before a number of its kind; never another than the listed one."""
+        numbers = [x.value for x in self.sequence[e:] if isinstance(x, Number)]
         found = phrase_at(self.tokens, i, self.tables.labels)
-        if not found or not numbers:
+        if not found or len(numbers) != 1:
             return 0
-        label, value = self.tables.label_kinds[found[1][0]], numbers[0].value
-        if label.kind is None or label.kind is value.kind:
-            return found[0] if not self.reply.challenge_known or label.kind else 0
-        plain = value.kind.value == "number" and value.unit is None
-        return found[0] if plain and not self.reply.challenge_known else 0
+        label, value = self.tables.label_kinds[found[1][0]], numbers[0]
+        if self.pattern.label is not None:
+            return found[0] if label.name == self.pattern.label else 0
+        fits = label.kind in (None, value.kind) and value.kind is not ValueKind.NUMBER
+        unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge_known
+        return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
 
-    def _thing(self, i: int, said: int) -> int:
+    def _thing(self, i: int, e: int) -> int:
         """A part of the aircraft named before the state, when the challenge is not known."""
-        if self.reply.challenge_known or said:
+        if self.reply.challenge_known or not self.pattern.just_state or e >= len(self.sequence):
+            return 0
+        if isinstance(self.sequence[e], Number):
             return 0
         found = phrase_at(self.tokens, i, self.tables.things)
         if found is None and not self.moves:

@@ -42,6 +42,9 @@ def _base(raw: _Raw) -> Tables:
         skip_phrases=none,
         courtesies=frozenset(),
         quantifiers=frozenset(raw["fillers"]["quantifiers"]),
+        intensifiers=frozenset(raw["fillers"]["intensifiers"]),
+        intensified=frozenset(raw["fillers"]["intensified"]),
+        before_noun=frozenset(raw["contrasts"]["before_noun"]),
         beside=frozenset(raw["status"]["beside"]),
         bare=none,
         as_required=none,
@@ -53,6 +56,7 @@ def _base(raw: _Raw) -> Tables:
         question_auxiliaries=frozenset(raw["hedges"]["question_auxiliaries"]),
         question_subjects=frozenset(raw["hedges"]["question_subjects"]),
         question_tags=none,
+        question_endings=frozenset(raw["hedges"]["question_endings"]),
         corrections=none,
         later_corrections=none,
         cancellations=none,
@@ -63,6 +67,7 @@ def _base(raw: _Raw) -> Tables:
             (
                 *((tuple(k.split()), tuple(v.split())) for k, v in synonyms["phrases"].items()),
                 *((tuple(a), (a,)) for a in raw["acronyms"]),
+                *((tuple(letters.get(c, c) for c in a), (a,)) for a in raw["acronyms"]),
             )
         ),
         endings=tuple(sorted(synonyms["endings"].items(), key=lambda e: -len(e[0]))),
@@ -183,7 +188,7 @@ def _unit_words(base: Tables, raw: _Raw) -> PhraseIndex:
 def _labels(raw: _Raw) -> dict[str, Label]:
     return {
         name: Label(
-            label["says"],
+            name,
             None if label["kind"] == "any" else ValueKind(label["kind"]),
             int(label["digits"]) if "digits" in label else None,
         )

@@ -6,30 +6,23 @@ from callout.core.judging.tables import Tables
 from callout.core.judging.words import Token, phrase_at
 
 
-def corrected(
-    tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables
-) -> tuple[tuple[Token, ...], bool]:
-    """Return (tokens that count, whether something was taken back).
+def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> tuple[Token, ...]:
+    """Return the tokens that count; none when everything was taken back.
 
     ``keep`` are words of the listed answers; a phrase made of them corrects nothing.
     """
-    cut = 0
-    taken_back = False
-    i = 0
+    cut = i = 0
     while i < len(tokens):
-        length = _marker(tokens, i, cut, tables)
+        length = _marker(tokens, i, tables)
         if length and not keep >= {t.text for t in tokens[i : i + length]}:
-            taken_back = (
-                taken_back or _something(tokens[cut:i], tables) or _cancels(tokens, i, tables)
-            )
             i += length
             cut = i
         else:
             i += 1
-    return tokens[cut:], taken_back
+    return tokens[cut:]
 
 
-def _marker(tokens: tuple[Token, ...], i: int, cut: int, tables: Tables) -> int:
+def _marker(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     for index in (tables.corrections, tables.cancellations):
         found = phrase_at(tokens, i, index)
         if found:
@@ -38,11 +31,3 @@ def _marker(tokens: tuple[Token, ...], i: int, cut: int, tables: Tables) -> int:
     if found and i + found[0] < len(tokens):
         return found[0]
     return 0
-
-
-def _cancels(tokens: tuple[Token, ...], i: int, tables: Tables) -> bool:
-    return phrase_at(tokens, i, tables.cancellations) is not None
-
-
-def _something(tokens: tuple[Token, ...], tables: Tables) -> bool:
-    return any(t.text not in tables.skip_words for t in tokens)

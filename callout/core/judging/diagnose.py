@@ -336,9 +336,7 @@ def _one_number(value: Value, run: Run, scene: Scene) -> Judgement | None:
     if outcome is values.Fit.SAME:
         return None
     if outcome is values.Fit.UNIT_MISSING:
-        unit = (
-            scene.tables.units[value.unit].says if value.unit in scene.tables.units else "the unit"
-        )
+        unit = _unit_says(value.unit, scene, "the unit")
         return _unclear(Reason.UNIT_MISSING, f"{name}say the unit as well: {shown(value)} {unit}.")
     if outcome is values.Fit.WRONG_UNIT:
         return _mismatch(Reason.WRONG_UNIT, name + _unit_sentence(value, run, scene), "unit")

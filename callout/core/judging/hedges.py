@@ -19,6 +19,8 @@ def asks(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:
         return True
     if _asks_about(content, tables):
         return True
+    if tokens[-1].text in tables.question_endings and len(tokens) > 1:
+        return True
     return any(phrase_at(content, i, tables.question_tags) for i in range(1, len(content)))
 
 
@@ -28,9 +30,8 @@ def _asks_about(content: tuple[Token, ...], tables: Tables) -> bool:
     second = content[1].text
     if second in tables.question_subjects:
         return True
-    return (
-        second not in tables.opposites and content[1].piece is None and second not in tables.beside
-    )
+    stated = tables.opposites.keys() | tables.beside | tables.negations | tables.skip_words
+    return second not in stated and content[1].piece is None
 
 
 def hedged(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> str:

@@ -9,8 +9,9 @@ from callout.core.judging import diagnose
 from callout.core.judging.align import Reply, match, prepare
 from callout.core.judging.corrections import corrected
 from callout.core.judging.hedges import asks, hedged
-from callout.core.judging.pattern import Number, Pattern, compile_answer
+from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
+from callout.core.judging.sequence import Number
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
 from callout.core.verdict import Judgement, Verdict
@@ -45,7 +46,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
         return _unclear(code, text if lexed.tokens else "Nothing was said.")
     accepted = tuple(compile_answer(a, tables) for a in expectation.accepted)
     keep = frozenset(w for p in accepted for w in p.words)
-    tokens, taken_back = corrected(lexed.tokens, keep, tables)
+    tokens = corrected(lexed.tokens, keep, tables)
     words = tuple(t.text for t in lexed.tokens)
     if not tokens:
         return Judgement(

@@ -49,12 +49,21 @@ def read(pieces: tuple[Piece, ...]) -> Reading | None:
     sign = pieces[0].kind if pieces and pieces[0].kind in (_K.MINUS, _K.PLUS) else None
     if sign is not None:
         body = pieces[1:]
-    reading = _unsigned(body)
+    half = bool(body) and body[-1].kind is _K.HALF
+    reading = _unsigned(body[:-1] if half else body)
+    if half:
+        reading = _and_a_half(reading)
     if reading is None or sign is None:
         return reading
     return Reading(
         reading.digits, reading.point, sign is _K.MINUS, True, reading.scaled, reading.separator
     )
+
+
+def _and_a_half(reading: Reading | None) -> Reading | None:
+    if reading is None or reading.point is not None:
+        return None
+    return Reading(reading.digits + "5", len(reading.digits))
 
 
 def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
@@ -167,9 +176,11 @@ def _hundreds(pieces: tuple[Piece, ...], most: int) -> int | None:
     at = [i for i, p in enumerate(pieces) if p.kind is _K.HUNDRED]
     if len(at) != 1:
         return None
-    head = group(pieces[: at[0]])
+    head = group(pieces[: at[0]]) if at[0] else "1"
     tail = _below_hundred(pieces[at[0] + 1 :]) if pieces[at[0] + 1 :] else 0
     if not head or head[0] == "0" or int(head) > most or tail is None:
+        return None
+    if tail and head.endswith("0"):
         return None
     return int(head) * 100 + tail
 

@@ -48,9 +48,10 @@ def parse_answer(text: str, tables: Tables) -> Answer:
             break
         before = source[at : found.start()]
         label, lead = _label(before, tables)
-        if found["mach"]:
-            label = tables.label_kinds["speed"]
-        unit, end = _unit(source, found.end(), found["number"], bool(found["mach"]), tables)
+        mach = bool(found["mach"]) or (label is not None and label.name == "mach")
+        if mach:
+            label = tables.label_kinds["mach"]
+        unit, end = _unit(source, found.end(), found["number"], mach, tables)
         tail, end = _tail(source, end, found["number"], unit)
         number = _number(found["sign"] or "", found["number"])
         _add_words(parts, lead)
@@ -96,10 +97,13 @@ def _word_number(pieces: list[str], i: int, tables: Tables) -> tuple[int, str]:
 
 
 def _add_words(parts: list[Part], text: str) -> None:
+    """Add words; a comma before or after them is kept, as it tells clauses apart."""
     clean = text.strip(" \t\n,;.:")
-    joint = "and " if parts and isinstance(parts[-1], Words) and clean else ""
-    if any(c.isalnum() for c in clean):
-        parts.append(Words(joint + _letters(clean)))
+    if not any(c.isalnum() for c in clean):
+        return
+    before = ", " if parts and text.lstrip().startswith((",", ";")) else ""
+    after = "," if text.rstrip().endswith((",", ";")) else ""
+    parts.append(Words(before + _letters(clean) + after))
 
 
 def _letters(text: str) -> str:
@@ -116,7 +120,7 @@ def _label(before: str, tables: Tables) -> tuple[Label | None, str]:
         found = phrase_at(tokens, len(tokens) - length, tables.labels)
         if found and found[0] == length:
             label = tables.label_kinds[found[1][0]]
-            drop = label.kind is ValueKind.FLIGHT_LEVEL
+            drop = label.kind is ValueKind.FLIGHT_LEVEL or label.name == "mach"
             return label, _drop_last_words(before, length) if drop else before
     return None, before
 
@@ -208,6 +212,8 @@ def _kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
         return kind, digits, found.unit, number
     if found.unit is not None:
         return _unit_kind(found), _leading(raw), found.unit, number
+    if found.tail in _SIDE.values():
+        return ValueKind.RUNWAY, _leading(raw), None, number
     if found.tail == "zulu" or re.fullmatch(r"[0-2]?[0-9]:[0-5][0-9]", raw):
         return ValueKind.TIME, len(raw.replace(":", "")), None, number
     return _bare_kind(found)

@@ -2,38 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from decimal import Decimal
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from callout.core.expectation import Answer, Value, ValueKind
+from callout.core.expectation import Answer, Value
 from callout.core.judging.numbers import read
+from callout.core.judging.orders import orders
+from callout.core.judging.sequence import Element, Number, Sequence, Word
 from callout.core.judging.tables import PieceKind, Tables
 from callout.core.judging.words import Token, normalise, phrase_at
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """One word that must be said."""
-
-    text: str
-    optional: bool = False
-    joint: bool = False
-    """True where "and" or a comma stands before it in the list."""
-
-
-@dataclass(frozen=True, slots=True)
-class Number:
-    """One number that must be said."""
-
-    value: Value
-    joint: bool = False
-    optional: bool = False
-
-
-Element = Word | Number
-Sequence = tuple[Element, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +23,10 @@ class Pattern:
     words: frozenset[str]
     """Every word of the answer as listed."""
     values: tuple[Value, ...]
+    label: str | None
+    """Name of the quantity the list gives before its only number."""
+    just_state: bool
+    """True when the answer names no thing, only states ("on", "down, 3 green")."""
 
     @property
     def listed(self) -> Sequence:
@@ -55,25 +37,39 @@ class Pattern:
 @lru_cache(maxsize=8192)
 def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     """Return the pattern of ``answer``; remembered, as lists are asked again and again."""
-    elements = _optional_words(tuple(_elements(answer, tables)), tables)
-    alternatives = tuple(dict.fromkeys(_alternatives(elements)))
-    spoken = frozenset(e.text for e in elements if isinstance(e, Word))
-    values = tuple(e.value for e in elements if isinstance(e, Number))
-    return Pattern(answer, alternatives, spoken, values)
+    elements, label = _optional_words(_elements(answer, tables), tables)
+    states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
+    return Pattern(
+        answer,
+        tuple(dict.fromkeys(orders(elements, tables))),
+        frozenset(e.text for e in elements if isinstance(e, Word)),
+        tuple(e.value for e in elements if isinstance(e, Number)),
+        label,
+        {Word} <= {type(e) for e in elements}
+        and all(e.text in states for e in elements if isinstance(e, Word)),
+    )
 
 
-def _elements(answer: Answer, tables: Tables) -> Iterable[Element]:
-    made: list[Element] = []
+def _elements(answer: Answer, tables: Tables) -> Sequence:
+    everything = tuple(_parts(answer, tables, frozenset()))
+    kept = tuple(_parts(answer, tables, tables.skip_words))
+    return kept or everything
+
+
+def _parts(answer: Answer, tables: Tables, skip: frozenset[str]) -> Iterator[Element]:
+    joint = False
     for part in answer.parts:
         if isinstance(part, Value):
-            made.append(Number(part, joint=bool(made)))
-        else:
-            made.extend(_of_words(normalise(part.text, tables).tokens, tables, bool(made)))
-    return made
+            yield Number(part, joint=joint)
+            joint = False
+            continue
+        for element in _of_words(normalise(part.text, tables).tokens, skip):
+            yield replace(element, joint=element.joint or joint)
+            joint = False
+        joint = joint or part.text.rstrip().endswith((",", ";", " and", "&"))
 
 
-def _of_words(tokens: tuple[Token, ...], tables: Tables, begun: bool) -> Iterable[Element]:
-    kept = _without_skips(tokens, tables)
+def _of_words(tokens: tuple[Token, ...], skip: frozenset[str]) -> Iterator[Element]:
     joint = False
     i = 0
     while i < len(tokens):
@@ -84,19 +80,13 @@ def _of_words(tokens: tuple[Token, ...], tables: Tables, begun: bool) -> Iterabl
         if reading is not None:
             zeros = len(reading.whole) > 1 and reading.whole.startswith("0")
             digits = len(reading.whole) if zeros else None
-            yield Number(Value(Decimal(reading.value), digits=digits), joint)
+            yield Number(Value(reading.value, digits=digits), joint=joint)
             i, joint = end, False
-        elif token in kept:
+            continue
+        if token.text not in skip:
             yield Word(token.text, joint=joint)
-            i, joint = i + 1, False
-        else:
-            i += 1
-
-
-def _without_skips(tokens: tuple[Token, ...], tables: Tables) -> tuple[Token, ...]:
-    """Leave out grammar words unless the answer is nothing else ("yes")."""
-    kept = tuple(t for t in tokens if t.text not in tables.skip_words)
-    return kept or tokens
+            joint = False
+        i += 1
 
 
 def _number_end(tokens: tuple[Token, ...], i: int) -> int:
@@ -106,134 +96,41 @@ def _number_end(tokens: tuple[Token, ...], i: int) -> int:
         if piece is None or piece.soft or (end > i and tokens[end].pause):
             break
         end += 1
-    if all(t.piece and t.piece.kind in (PieceKind.MINUS, PieceKind.PLUS) for t in tokens[i:end]):
-        return i
-    return end
+    signs = (PieceKind.MINUS, PieceKind.PLUS)
+    return i if all(t.piece and t.piece.kind in signs for t in tokens[i:end]) else end
 
 
-def _optional_words(elements: Sequence, tables: Tables) -> Sequence:
+def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str | None]:
     """The name of the only number, and "set" beside a number, need not be said."""
     numbers = [i for i, e in enumerate(elements) if isinstance(e, Number)]
     if len(numbers) != 1:
-        return elements
+        return elements, None
     at = numbers[0]
-    out = list(elements)
-    label = _label_before(elements, at, tables)
-    for i in range(at - label, at):
-        out[i] = _made_optional(out[i])
-    for i in range(at + 1, len(out)):
-        element = out[i]
-        if isinstance(element, Word) and (element.text in tables.beside or element.text == "zulu"):
-            out[i] = _made_optional(element)
-    return tuple(out)
+    length, label = _label_before(elements, at, tables)
+    out = tuple(
+        replace(e, optional=True) if i < length or _said_beside(e, i, at, tables) else e
+        for i, e in enumerate(elements)
+    )
+    return out, label
 
 
-def _label_before(elements: Sequence, at: int, tables: Tables) -> int:
-    """Return how many words right before the number are its quantity's name."""
+def _said_beside(element: Element, i: int, at: int, tables: Tables) -> bool:
+    return (
+        isinstance(element, Word)
+        and i > at
+        and (element.text in tables.beside or element.text == "zulu")
+    )
+
+
+def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str | None]:
+    """Return how many leading words name the quantity of the number at ``at``, and the name."""
     tokens = tuple(Token(e.text) for e in elements[:at] if isinstance(e, Word))
-    for length in range(min(4, len(tokens)), 0, -1):
-        found = phrase_at(tokens, len(tokens) - length, tables.labels)
-        if found and found[0] == length:
-            return length if length == at else 0
-    return 0
+    found = phrase_at(tokens, 0, tables.labels) if tokens else None
+    if found is None or found[0] != at:
+        return 0, None
+    return at, found[1][0]
 
 
-def _made_optional(element: Element) -> Element:
-    return Word(element.text, True, element.joint) if isinstance(element, Word) else element
-
-
-def _alternatives(elements: Sequence) -> Iterable[Sequence]:
-    yield elements
-    yield from _both(elements)
-    yield from _sided(elements)
-    yield from _joined(elements)
-
-
-_LEFT, _RIGHT, _BOTH = Word("left"), Word("right"), Word("both")
-
-
-def _is(element: Element, word: Word) -> bool:
-    return isinstance(element, Word) and element.text == word.text
-
-
-def _is_number(element: Element, number: int) -> bool:
-    return isinstance(element, Number) and element.value == Value(Decimal(number))
-
-
-def _both(elements: Sequence) -> Iterable[Sequence]:
-    """ "Both on", "left and right on", "left on, right on" and "one and two on" say the same."""
-    members: tuple[tuple[Element, Element], ...]
-    one, two = Number(Value(Decimal(1))), Number(Value(Decimal(2)))
-    if any(_is(e, _BOTH) for e in elements):
-        rest = tuple(e for e in elements if not _is(e, _BOTH))
-        members = ((_LEFT, _RIGHT), (one, two))
-    else:
-        found = _pair(elements, _LEFT, _RIGHT) or _pair(elements, one, two)
-        if found is None:
-            return
-        rest, pair = found
-        members = (pair,)
-    rest = tuple(e if not isinstance(e, Word) else Word(e.text, e.optional) for e in rest)
-    yield (_BOTH, *rest)
-    yield (*rest, _BOTH)
-    for first, second in members:
-        yield (first, second, *rest)
-        yield (*rest, first, second)
-        if rest:
-            for a, b in ((first, second), (second, first)):
-                yield (a, *rest, b, *rest)
-                yield (*rest, a, *rest, b)
-
-
-def _pair(
-    elements: Sequence, first: Element, second: Element
-) -> tuple[Sequence, tuple[Element, Element]] | None:
-    """Return what is said of both members, if the answer says the same of each."""
-
-    def at(member: Element) -> list[int]:
-        return [i for i, e in enumerate(elements) if _plain(e) == member]
-
-    a, b = at(first), at(second)
-    if len(a) != 1 or len(b) != 1 or a[0] > b[0]:
-        return None
-    before, between, after = elements[: a[0]], elements[a[0] + 1 : b[0]], elements[b[0] + 1 :]
-    same = tuple(map(_plain, between)) == tuple(map(_plain, after))
-    if not between and not (before and after):
-        return before + after, (first, second)
-    if between and not before and same:
-        return after, (first, second)
-    return None
-
-
-def _plain(element: Element) -> Element:
-    return Word(element.text) if isinstance(element, Word) else Number(element.value)
-
-
-def _sided(elements: Sequence) -> Iterable[Sequence]:
-    """ "12 left, 14 right" is "left 12, right 14" and "14 right, 12 left" too."""
-    plain = tuple(_plain(e) for e in elements)
-    sides = [i for i, e in enumerate(plain) if e in (_LEFT, _RIGHT)]
-    if len(sides) != 2 or len(plain) % 2 or len(plain) < 4:
-        return
-    half = len(plain) // 2
-    first, second = plain[:half], plain[half:]
-    for edge, inside in ((0, slice(1, None)), (-1, slice(0, -1))):
-        if first[edge] in (_LEFT, _RIGHT) and second[edge] in (_LEFT, _RIGHT):
-            one, two = first[inside], second[inside]
-            a, b = first[edge], second[edge]
-            yield (a, *one, b, *two)
-            yield (*one, a, *two, b)
-            yield (b, *two, a, *one)
-            yield (*two, b, *one, a)
-
-
-def _joined(elements: Sequence) -> Iterable[Sequence]:
-    """ "Down and locked" is "locked and down": single words joined by "and" in any order."""
-    singles = all(isinstance(e, Word) and (e.joint or i == 0) for i, e in enumerate(elements))
-    if singles and len(elements) == 2:
-        yield tuple(_plain(e) for e in reversed(elements))
-
-
-def takes_leading_zero(value: Value) -> bool:
-    """True where the list itself writes leading zeros."""
-    return value.digits is not None or value.kind is ValueKind.HEADING
+def required(sequence: Iterable[Element]) -> int:
+    """Return how many elements of ``sequence`` must be said."""
+    return sum(not e.optional for e in sequence)

@@ -6,9 +6,10 @@ import re
 from collections.abc import Callable, Iterable
 from itertools import product
 
-from callout.core.expectation import Answer, Part, Value, ValueKind, Words
+from callout.core.expectation import Answer, Part, Value, ValueKind
 from callout.core.judging.digits import digits_of
 from callout.core.judging.tables import Tables
+from callout.core.judging.values import implied_point
 
 _K = ValueKind
 _ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -111,6 +112,8 @@ _TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eigh
 
 def pair(two: str) -> str:
     """Return two digits in group form: "10" ten, "05" oh five, "90" ninety."""
+    if len(two) != 2:
+        return one_by_one(two)
     if two[0] == "0":
         return "oh " + _ONES[int(two[1])] if two[1] != "0" else "double zero"
     if two[0] == "1":
@@ -235,6 +238,10 @@ def _code(digits: str, fraction: int) -> Iterable[str]:
         yield f"{pair(digits[:2])} {pair(digits[2:])}"
 
 
+_FOUR_GROUPED = (_K.PRESSURE, _K.TRANSPONDER, _K.TIME, _K.NUMBER)
+"""Kinds whose four digits a recogniser may print with a mark between the pairs ("10.13")."""
+
+
 def written_forms(value: Value) -> tuple[str, ...]:
     """Return digit-written variants a speech-to-text model prints ("1013", "10 13", "1 0 1 3")."""
     digits = digits_of(value)
@@ -242,16 +249,15 @@ def written_forms(value: Value) -> tuple[str, ...]:
     sign = "-" if value.number < 0 else ""
     out = [digits if whole == len(digits) else f"{digits[:whole]}.{digits[whole:]}"]
     if whole < len(digits):
-        out.append(f"{digits[:whole]} point {digits[whole:]}")
-    if len(digits) > 1:
-        out.append(" ".join(digits))
-    if len(digits) == 4 and whole in (2, 4):
-        out += [digits, f"{digits[:2]} {digits[2:]}", f"{digits[:2]}.{digits[2:]}"]
+        out += [
+            f"{digits[:whole]} point {digits[whole:]}",
+            f"{digits[:whole]} decimal {digits[whole:]}",
+        ]
+    if len(digits) > 1 and (whole == len(digits) or implied_point(value)):
+        out += [digits, " ".join(digits)]
+    if len(digits) == 4 and value.kind in _FOUR_GROUPED and whole in (2, 4):
+        pairs = (digits[:2], digits[2:])
+        out += [mark.join(pairs) for mark in " .:" if whole == 4 or implied_point(value)]
     if whole == len(digits) and whole > 3 and digits[0] != "0":
         out.append(f"{int(digits):,}")
-    if value.kind in (_K.TIME, _K.PRESSURE) and len(digits) == 4:
-        out.append(f"{digits[:2]}:{digits[2:]}")
     return tuple(dict.fromkeys(sign + form for form in out))
-
-
-__all__ = ["Words", "cardinal", "spoken_forms", "value_forms", "written_forms"]

@@ -27,6 +27,7 @@ class PieceKind(Enum):
     MINUS = "minus"
     PLUS = "plus"
     REPEAT = "repeat"
+    HALF = "half"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,7 @@ class Unit:
 class Label:
     """The name of a quantity, said before its number."""
 
-    says: str
+    name: str
     kind: ValueKind | None
     """Kind of number it introduces; None fits any."""
     digits: int | None
@@ -74,6 +75,11 @@ class Tables:
     skip_phrases: PhraseIndex
     courtesies: frozenset[str]
     quantifiers: frozenset[str]
+    intensifiers: frozenset[str]
+    intensified: frozenset[str]
+    """Words an intensifier may stand before ("full forward")."""
+    before_noun: frozenset[str]
+    """States that may stand before the noun ("full flaps")."""
     beside: frozenset[str]
     """Status words that may stand beside a real status."""
     bare: PhraseIndex
@@ -87,6 +93,7 @@ class Tables:
     question_auxiliaries: frozenset[str]
     question_subjects: frozenset[str]
     question_tags: PhraseIndex
+    question_endings: frozenset[str]
     corrections: PhraseIndex
     later_corrections: PhraseIndex
     cancellations: PhraseIndex

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from enum import Enum
 
@@ -19,6 +20,21 @@ _BY_SHAPE = frozenset({ValueKind.PRESSURE})
 """Kinds whose units cannot be confused by size, so another allowed unit need not be said."""
 
 
+_UNITS_BY_KIND: Mapping[ValueKind, frozenset[str]] = {
+    ValueKind.HEADING: frozenset({"deg"}),
+    ValueKind.FLIGHT_LEVEL: frozenset(),
+    ValueKind.TRANSPONDER: frozenset(),
+    ValueKind.RUNWAY: frozenset(),
+    ValueKind.TIME: frozenset({"h"}),
+    ValueKind.FREQUENCY: frozenset({"MHz"}),
+    ValueKind.SPEED: frozenset({"kt", "mph", "km/h"}),
+    ValueKind.ALTITUDE: frozenset({"ft", "m"}),
+    ValueKind.PERCENT: frozenset({"percent"}),
+    ValueKind.TEMPERATURE: frozenset({"deg", "degC", "degF"}),
+}
+"""Units a number of a kind may be said with where the list gives none."""
+
+
 class Fit(Enum):
     """How a reading stands to a value."""
 
@@ -33,6 +49,8 @@ def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit
     if unit is None:
         return _without_unit(value, reading, tables)
     own = units.likely_unit(value)
+    if own is None and unit not in _UNITS_BY_KIND.get(value.kind, {unit}):
+        return Fit.WRONG_UNIT
     if own is None or unit == own or (unit, own) in units.SAME_UNIT:
         return Fit.SAME if same_number(value, reading) else Fit.OTHER
     if _unit_goes_without_saying(value, unit):

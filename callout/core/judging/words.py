@@ -21,6 +21,8 @@ _TOKEN = re.compile(
     r"|(?P<other>.)",
     re.DOTALL,
 )
+_TIGHT_SIDE = re.compile(r"(?<![a-z0-9.])([0-9]{1,2})([lrc])(?![a-z0-9])")
+_SIDES = {"l": "left", "r": "right", "c": "centre"}
 _SUFFIXES = {"s": "is", "re": "are", "ve": "have", "ll": "will", "d": "would", "m": "am"}
 _SYMBOLS = (("°", " degrees "), ("%", " percent "), ("&", " and "), ("km/h", " kmh "))
 _SAME = str.maketrans({"\u2019": "'", "\u2018": "'", "\u02bc": "'", "\u2212": "-", "\u2010": "-"})
@@ -57,13 +59,17 @@ def fold(text: str) -> str:
 
 def normalise(text: str, tables: Tables, synonyms: Mapping[str, str] | None = None) -> Lexed:
     """Return the tokens of ``text``: canonical words and number pieces, in order."""
-    folded = fold(text)
+    folded = _TIGHT_SIDE.sub(_side, fold(text))
     tokens = tuple(_expanded(_scan(folded), tables))
     tokens = replace_phrases(tokens, tables.phrases)
     tokens = tuple(_canonical(t, tables) for t in tokens)
     if synonyms:
         tokens = _own_synonyms(tokens, tables, synonyms)
     return Lexed(replace_phrases(tokens, tables.phrases), question="?" in folded)
+
+
+def _side(found: re.Match[str]) -> str:
+    return f"{found[1]} {_SIDES[found[2]]}"
 
 
 def words(text: str, tables: Tables) -> Phrase:
@@ -140,7 +146,9 @@ def phrase_at(tokens: tuple[Token, ...], i: int, index: PhraseIndex) -> tuple[in
     """Return (number of tokens, meaning) of the longest phrase of ``index`` at ``i``."""
     for phrase, instead in index.get(tokens[i].text, ()):
         end = i + len(phrase)
-        if end <= len(tokens) and all(tokens[i + k].text == w for k, w in enumerate(phrase)):
+        if end > len(tokens) or any(t.pause for t in tokens[i + 1 : end]):
+            continue
+        if all(tokens[i + k].text == w for k, w in enumerate(phrase)):
             return len(phrase), instead
     return None
 

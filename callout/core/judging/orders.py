@@ -1,0 +1,106 @@
+"""Other orders and wordings that say exactly what the list says."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from decimal import Decimal
+from itertools import permutations
+
+from callout.core.expectation import Value
+from callout.core.judging.sequence import Element, Number, Sequence, Word
+from callout.core.judging.tables import Tables
+
+_LEFT, _RIGHT, _BOTH = Word("left"), Word("right"), Word("both")
+_ONE, _TWO = Number(Value(Decimal(1))), Number(Value(Decimal(2)))
+_SIDES = (_LEFT, _RIGHT)
+_MOST_CLAUSES = 3
+
+
+def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
+    """Yield the sequence as listed, then every other that means the same."""
+    yield elements
+    plain = tuple(_plain(e) for e in elements)
+    yield from _both(plain)
+    yield from _sided(plain)
+    yield from _clauses(elements, tables)
+    last = plain[-1] if plain else None
+    if len(plain) > 1 and isinstance(last, Word) and last.text in tables.before_noun:
+        yield (last, *plain[:-1])
+
+
+def _plain(element: Element) -> Element:
+    return replace(element, joint=False)
+
+
+def _both(plain: Sequence) -> Iterator[Sequence]:
+    """ "Both on", "left and right on", "left on, right on" and "one and two on" say the same."""
+    members: tuple[tuple[Element, Element], ...]
+    if plain.count(_BOTH) == 1:
+        rest = tuple(e for e in plain if e != _BOTH)
+        members = (_SIDES, (_ONE, _TWO))
+    else:
+        found = _pair(plain, *_SIDES) or _pair(plain, _ONE, _TWO)
+        if found is None:
+            return
+        rest, pair = found
+        members = (pair,)
+    yield (_BOTH, *rest)
+    yield (*rest, _BOTH) if rest else (Word("on"), _BOTH)
+    for a, b in members:
+        for first, second in ((a, b), (b, a)):
+            yield (first, second, *rest)
+            yield (*rest, first, second)
+            yield (first, *rest, second, *rest)
+            yield (*rest, first, *rest, second)
+
+
+def _pair(
+    plain: Sequence, first: Element, second: Element
+) -> tuple[Sequence, tuple[Element, Element]] | None:
+    """Return what is said of both members, if the answer says the same of each."""
+    if plain.count(first) != 1 or plain.count(second) != 1:
+        return None
+    a, b = plain.index(first), plain.index(second)
+    if a > b:
+        return None
+    before, between, after = plain[:a], plain[a + 1 : b], plain[b + 1 :]
+    if not between and not (before and after):
+        return before + after, (first, second)
+    if between and not before and between == after:
+        return after, (first, second)
+    return None
+
+
+def _sided(plain: Sequence) -> Iterator[Sequence]:
+    """ "12 left, 14 right" is "left 12, right 14" and "14 right, 12 left" too."""
+    if sum(e in _SIDES for e in plain) != 2 or len(plain) % 2 or len(plain) < 4:
+        return
+    half = len(plain) // 2
+    one, two = plain[:half], plain[half:]
+    for side, rest in ((0, slice(1, None)), (-1, slice(0, -1))):
+        a, b = one[side], two[side]
+        if a in _SIDES and b in _SIDES:
+            for (x, p), (y, q) in permutations(((a, one[rest]), (b, two[rest]))):
+                yield (x, *p, y, *q)
+                yield (*p, x, *q, y)
+
+
+def _clauses(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
+    """ "Down and locked" is "locked and down": whole clauses in any order."""
+    clauses: list[Sequence] = []
+    for element in elements:
+        if element.joint or not clauses:
+            clauses.append((_plain(element),))
+        else:
+            clauses[-1] = (*clauses[-1], _plain(element))
+    if not 1 < len(clauses) <= _MOST_CLAUSES or not all(_stands_alone(c, tables) for c in clauses):
+        return
+    for order in permutations(clauses):
+        yield tuple(e for clause in order for e in clause)
+
+
+def _stands_alone(clause: Sequence, tables: Tables) -> bool:
+    """True when a clause says something without its neighbours: more than sides and numbers."""
+    dependent = tables.sides | tables.quantifiers | tables.negations
+    return any(isinstance(e, Word) and e.text not in dependent for e in clause)
