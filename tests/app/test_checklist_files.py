@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 from pathlib import Path
 
@@ -20,8 +21,13 @@ from callout.app.checklist_files import (
     read_document,
 )
 from callout.app.located_yaml import MAX_DEPTH, parse_yaml
-from callout.core.located import Scalar, Table, to_plain
+from callout.app.tables import default_tables
+from callout.core.flight_schema import flight_from
+from callout.core.located import Scalar, Table, from_plain, to_plain
+from callout.core.overlay_schema import overlay_from
 from callout.core.problems import FileProblems
+from callout.core.resolve import expectation_for
+from callout.core.schema import checklist_from
 from callout.errors import CalloutError, ChecklistInvalid
 
 HEAD = """\
@@ -253,7 +259,7 @@ def test_overlays_are_merged_in_order(tmp_path: Path) -> None:
 def test_an_overlay_cannot_turn_a_reply_round(tmp_path: Path, reply: str) -> None:
     head = "callout: 1\noverlay: before-start\ntitle: One\nchanges:\n"
     text = f"{head}  - {{reword: beacon, response: {reply}}}\n"
-    with pytest.raises(ChecklistInvalid, match="line 5: .* turns round") as caught:
+    with pytest.raises(ChecklistInvalid, match=r"line 5: .* turns round") as caught:
         load_checklist(write(tmp_path, GOOD), [write(tmp_path, text, "one.yaml")])
     assert caught.value.hint
 
@@ -268,14 +274,24 @@ def test_reading_gives_back_what_was_written(tmp_path: Path) -> None:
 SHIPPED = sorted((Path(__file__).parents[2] / "checklists").rglob("*.yaml"))
 
 
+FLIGHT = load_flight(next(path for path in SHIPPED if path.name == "flight.yaml"))
+
+
 def survives(path: Path) -> None:
-    for load in (load_checklist, load_flight, load_overlay):
+    for load in (worked, load_flight, load_overlay):
         error = None
         try:
             load(path)
         except CalloutError as refused:
             error = refused
         assert error is None or (error.hint and str(path) in error.message)
+
+
+def worked(path: Path) -> None:
+    """Load a list and work out every item on the shipped flight."""
+    checklist = load_checklist(path)
+    for item in checklist.items:
+        expectation_for(checklist, item, FLIGHT, default_tables())
 
 
 @settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -307,3 +323,25 @@ def test_without_libyaml_the_same_is_read(path: Path, monkeypatch: pytest.Monkey
     with_library = read_document(path)
     monkeypatch.setattr(located_yaml, "LocatedLoader", PlainLoader)
     assert read_document(path) == with_library
+
+
+PLAIN = st.recursive(
+    st.one_of(st.none(), st.booleans(), st.integers(), st.text(max_size=12)),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=4),
+        st.dictionaries(
+            st.sampled_from(["id", "items", "response", "challenge", "callout", "value", "do"]),
+            inner,
+            max_size=5,
+        ),
+    ),
+    max_leaves=20,
+)
+
+
+@settings(max_examples=150)
+@given(PLAIN)
+def test_any_document_is_read_or_refused(plain: object) -> None:
+    for read in (checklist_from, flight_from, overlay_from):
+        with contextlib.suppress(ChecklistInvalid):
+            read(from_plain(plain), "f")
