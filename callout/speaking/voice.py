@@ -61,7 +61,6 @@ class ChildVoice:
         self._cut = threading.Event()
         self._closed = False
         self._failures = 0
-        self._settings = (rate, volume, voice)
         self._warm()
 
     def say(self, text: str) -> bool:
@@ -84,11 +83,6 @@ class ChildVoice:
         self._cut.clear()
         self._speaking.set()
         try:
-            settings = (self.rate, self.volume, self.voice)
-            if settings != self._settings:
-                # Engines take settings late or not at all once they have spoken.
-                self._child.kill()
-                self._settings = settings
             return self._child.ask(self._request(text), self.deadline(text), self._cut.is_set)
         finally:
             self._speaking.clear()

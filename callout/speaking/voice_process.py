@@ -20,6 +20,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from callout.errors import CalloutError, EngineUnavailable
+from callout.speaking.espeak_file import EspeakFile
 
 Request = dict[str, Any]
 Reply = dict[str, Any]
@@ -37,7 +38,10 @@ class _Voice:
     def __init__(self, scratch: Path) -> None:
         self._sound = scratch / "speech.wav"
         self._engine: Any = None
+        self._espeak: EspeakFile | None = None
         self._voices: list[Reply] = []
+        self._wanted = self._note = ""
+        self._default: object = None
 
     def engine(self) -> Any:
         if self._engine is None:
@@ -45,6 +49,8 @@ class _Voice:
                 import pyttsx3
 
                 self._engine = pyttsx3.init()
+                if self._engine.driver_name == "espeak":
+                    self._espeak = EspeakFile(self._engine)
             except Exception as error:  # each platform's driver fails in its own way
                 reason = str(error).rstrip("!. ")
                 raise EngineUnavailable(f"No voice can be started: {reason}.") from error
@@ -56,29 +62,37 @@ class _Voice:
         return self._voices
 
     def say(self, request: Request) -> Reply:
-        from callout.speaking.choice import choose_voice
-
         engine = self.engine()
-        note = ""
-        if request.get("voice"):
-            wanted = choose_voice(self.voices(), str(request["voice"]))
-            if wanted:
-                engine.setProperty("voice", wanted["id"])
-            else:
-                note = f'there is no voice called "{request["voice"]}"'
-        engine.setProperty("rate", int(request.get("rate", 180)))
-        engine.setProperty("volume", float(request.get("volume", 1.0)))
+        note = self._use_voice(str(request.get("voice") or ""))
+        self._set("rate", int(request.get("rate", 180)))
+        self._set("volume", float(request.get("volume", 1.0)))
         self._speak(engine, str(request["text"]))
         return {"note": note} if note else {}
 
+    def _use_voice(self, wanted: str) -> str:
+        """Choose a voice, or the platform's own for none; return a note if there is no such."""
+        from callout.speaking.choice import choose_voice
+
+        if wanted == self._wanted:
+            return self._note
+        self._default = self._default or self.engine().getProperty("voice")
+        found = choose_voice(self.voices(), wanted)
+        self._set("voice", found["id"] if found else self._default)
+        self._wanted = wanted
+        self._note = f'there is no voice called "{wanted}"' if wanted and not found else ""
+        return self._note
+
+    def _set(self, name: str, value: object) -> None:
+        if self._espeak:
+            self._espeak.set(name, value)
+        else:
+            self.engine().setProperty(name, value)
+
     def _speak(self, engine: Any, text: str) -> None:
-        if getattr(engine, "driver_name", "") != "espeak":
+        if not self._espeak:
             _speak_natively(engine, text)
             return
-        # This driver plays through a program whose failure it does not look at.
-        self._sound.unlink(missing_ok=True)
-        engine.save_to_file(text, str(self._sound))
-        engine.runAndWait()
+        self._espeak.write(text, self._sound)
         _play_file(self._sound)
 
 
