@@ -26,6 +26,8 @@ class Heard:
     """Start of speech in seconds from the start of listening."""
     end: float = 0.0
     """End of speech, same origin."""
+    waited: float = 0.0
+    """Seconds of silence after the speech before it was taken to be over."""
     compute_ms: float = 0.0
     """Time spent deciding after the end of speech, in milliseconds."""
     engine: str = ""

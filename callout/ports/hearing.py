@@ -28,6 +28,12 @@ class Recogniser(Protocol):
     def accept(self, samples: Samples) -> None:
         """Take the next samples of the utterance, any length."""
 
+    def guess(self) -> Heard:
+        """Say what ``decide`` would say if the utterance ended now; keeps the samples.
+
+        An engine that cannot tell early returns an unsure ``Heard``.
+        """
+
     def decide(self) -> Heard:
         """Say what was heard since the last ``decide`` or ``reset``, and reset.
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+import numpy as np
+
 from callout.hearing.embedded.network import END, Encoded, Network, Rows, select
 
 FLOOR = -30.0
@@ -40,14 +42,23 @@ class Scores:
 
 
 def score(
-    network: Network, encoded: Encoded, root: Rows, phrases: set[Tokens], prune: float = PRUNE
+    network: Network,
+    encoded: Encoded,
+    root: Rows,
+    phrases: set[Tokens],
+    ends: tuple[int, ...] = (END,),
+    prune: float = PRUNE,
 ) -> Scores:
-    """Score every phrase; each distinct prefix passes through the decoder once."""
+    """Score every phrase; each distinct prefix passes through the decoder once.
+
+    ``ends`` are the tokens that may close a phrase (end mark, full stop ...): their probabilities
+    are added up, so that "on" and "on." need one row and not two.
+    """
     walk = _Walk(scores={(): 0.0})
     rows, order, free_row = root, [()], 0
     alive = {p for p in phrases if p}
     while True:
-        _finish(walk, alive, rows, order)
+        _finish(walk, alive, rows, order, ends)
         alive = {p for p in alive if len(p) > len(order[0])} if order else set()
         nexts = _next_prefixes(walk, alive, rows, order, prune)
         alive = {p for p in alive if p[: len(order[0]) + 1] in nexts} if order else set()
@@ -63,15 +74,16 @@ def score(
         order = list(nexts)
         walk.scores = {prefix: total for prefix, (_, total) in nexts.items()}
         free_row = len(tokens) - 1
-    return Scores(
-        {p: walk.found.get(p, FLOOR) for p in phrases}, walk.free, walk.free_score
-    )
+    return Scores({p: walk.found.get(p, FLOOR) for p in phrases}, walk.free, walk.free_score)
 
 
-def _finish(walk: _Walk, alive: set[Tokens], rows: Rows, order: list[Tokens]) -> None:
+def _finish(
+    walk: _Walk, alive: set[Tokens], rows: Rows, order: list[Tokens], ends: tuple[int, ...]
+) -> None:
     for row, prefix in enumerate(order):
         if prefix in alive:
-            walk.found[prefix] = walk.scores[prefix] + float(rows.log_probs[row, END])
+            closing = float(np.logaddexp.reduce(rows.log_probs[row, list(ends)]))
+            walk.found[prefix] = walk.scores[prefix] + closing
 
 
 def _next_prefixes(

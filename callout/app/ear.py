@@ -1,0 +1,137 @@
+"""The ear: an audio source, the voice activity detector and a recogniser in one thread."""
+
+from __future__ import annotations
+
+import threading
+import time
+from dataclasses import dataclass
+
+from callout.core.candidates import CandidateSet
+from callout.core.heard import Heard
+from callout.errors import CalloutError
+from callout.app.turns import Turns
+from callout.hearing.segmenter import Segmenter
+from callout.ports.hearing import AudioSource, Recogniser, Samples
+from callout.ports.listening import ListeningSink
+
+TAIL_SECONDS = 0.15
+"""Deaf for this long after arming: the room still rings with the tool's own voice."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Armed:
+    candidates: CandidateSet
+    attempt: int
+    since: float
+
+
+class Ear:
+    """Listens in its own thread; every utterance heard while armed goes to the sink.
+
+    A live source is drained all the time and what comes unarmed is dropped; a recording stands
+    still until it is armed, so that no reply is lost between two items.
+    """
+
+    def __init__(
+        self,
+        source: AudioSource,
+        segmenter: Segmenter,
+        recogniser: Recogniser,
+        *,
+        live: bool = True,
+        tail: float = TAIL_SECONDS,
+    ) -> None:
+        self.name = f"{source.name}, {recogniser.name} recogniser"
+        self._source = source
+        self._turns = Turns(segmenter, recogniser)
+        self._live = live
+        self._tail = tail if live else 0.0
+        self._lock = threading.Condition()
+        self._armed: _Armed | None = None
+        self._fresh = False
+        self._busy = False
+        self._closed = False
+        self._sink: ListeningSink | None = None
+        self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
+
+    def start(self, sink: ListeningSink) -> None:
+        """Begin to take blocks from the source."""
+        self._sink = sink
+        self._thread.start()
+
+    def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
+        """Arm for an item; what was under way is dropped."""
+        with self._lock:
+            self._armed = _Armed(candidates, attempt, time.monotonic())
+            self._fresh = True
+            self._lock.notify_all()
+
+    def stop_listening(self) -> None:
+        """Report nothing until armed again."""
+        with self._lock:
+            self._armed = None
+            self._lock.notify_all()
+
+    def taken(self) -> None:
+        """Let a recording go on after its last utterance has been dealt with."""
+        with self._lock:
+            self._busy = False
+            self._lock.notify_all()
+
+    def close(self) -> None:
+        """Stop the source and the thread."""
+        with self._lock:
+            self._closed = True
+            self._lock.notify_all()
+        self._source.close()
+        if self._thread.is_alive() and self._thread is not threading.current_thread():
+            self._thread.join(timeout=3.0)
+        self._turns.close()
+
+    def _run(self) -> None:
+        sink = self._sink
+        assert sink is not None
+        try:
+            for block in self._source.blocks():
+                armed = self._await_armed()
+                if self._closed:
+                    return
+                if armed is not None:
+                    self._take(block, armed, sink)
+            self._end_of_source(sink)
+        except CalloutError as error:
+            sink.on_failure(error.message, error.hint)
+        except Exception as error:  # nothing in the ear may end the session
+            sink.on_failure(f"listening failed ({error}).", "callout doctor")
+
+    def _await_armed(self) -> _Armed | None:
+        """Return what is armed; a recording waits for it."""
+        with self._lock:
+            while not self._live and (self._armed is None or self._busy) and not self._closed:
+                self._lock.wait()
+            armed, fresh = self._armed, self._fresh
+            self._fresh = False
+        if armed is not None and fresh:
+            self._turns.listen_for(armed.candidates)
+        return armed
+
+    def _take(self, block: Samples, armed: _Armed, sink: ListeningSink) -> None:
+        if self._live and time.monotonic() - armed.since < self._tail:
+            return
+        if heard := self._turns.push(block):
+            self._report(heard, armed, sink)
+
+    def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
+        began = time.monotonic() - (self._turns.clock - heard.start)
+        with self._lock:
+            if self._armed is not armed or self._closed:
+                return
+            self._busy = True
+        sink.on_heard(armed.candidates.item_id, heard, began if self._live else None)
+
+    def _end_of_source(self, sink: ListeningSink) -> None:
+        armed = self._await_armed() if not self._closed else None
+        if armed is not None and (heard := self._turns.end()):
+            self._report(heard, armed, sink)
+        if not self._closed:
+            sink.on_failure("the sound source has ended.", "Go on with the keyboard.")

@@ -1,0 +1,97 @@
+"""What a session would have decided about a recording."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from callout.app.command_tables import default_commands
+from callout.app.engines import open_recogniser
+from callout.app.judging import Question, expectation
+from callout.app.tables import default_tables
+from callout.app.turns import Turns, hear_all
+from callout.core.candidate_sets import candidates_for
+from callout.core.expectation import Expectation, WrongReply
+from callout.core.heard import Heard
+from callout.core.hearing_verdict import UNRELATED, judge_heard
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.verdict import Judgement, Verdict
+from callout.errors import AudioInvalid, CalloutError
+from callout.hearing.segmenter import Segmenter
+from callout.hearing.wav_file import WavSource
+
+UNREADABLE = "unreadable"
+
+
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """One recording's outcome."""
+
+    file: str
+    judgement: Judgement
+    heard: Heard
+    error: CalloutError | None = None
+
+    def line(self) -> dict[str, Any]:
+        """Return the outcome as plain data, milliseconds from the end of speech to verdict."""
+        return {
+            "file": self.file,
+            "verdict": self.judgement.verdict.value,
+            "reply": self.judgement.reply,
+            "heard": self.heard.text if self.heard.sure else self.heard.transcript,
+            "confidence": round(self.heard.confidence, 4),
+            "ms": round(self.heard.waited * 1000.0 + self.heard.compute_ms, 1),
+            "code": self.judgement.code,
+            "reason": self.judgement.reason,
+            "transcript": self.heard.transcript,
+            "guess": self.heard.text,
+            "compute_ms": round(self.heard.compute_ms, 1),
+        }
+
+
+def expected(expect: Iterable[str], against: Iterable[str]) -> Expectation:
+    """Return the expectation of ``--expect`` and ``--against`` texts.
+
+    Each ``against`` text is a wrong reply, or several with | between them.
+    """
+    asked = expectation(Question("", {"expect": tuple(expect)}))
+    tables = default_tables()
+    wrong = [w.strip() for text in against for w in text.split("|") if w.strip()]
+    accepted = {a.text for a in asked.accepted}
+    named = tuple(WrongReply(parse_answer(w, tables)) for w in wrong if w not in accepted)
+    return Expectation(accepted=asked.accepted, wrong=named)
+
+
+def decide_all(
+    files: Iterable[Path], wanted: Expectation, engine: str = "auto"
+) -> Iterator[Decided]:
+    """Yield what a session would have decided about each recording; loads the engine once."""
+    turns = Turns(Segmenter(), open_recogniser(engine))
+    tables, commands = default_tables(), default_commands()
+    turns.listen_for(candidates_for(wanted, commands.phrases(), tables))
+    for file in files:
+        try:
+            utterances = hear_all(WavSource(file).blocks(), turns)
+        except AudioInvalid as error:
+            nothing = Judgement(Verdict.UNCLEAR, UNREADABLE, error.message)
+            yield Decided(str(file), nothing, Heard(text=""), error)
+            continue
+        yield _decisive(
+            str(file), [(judge_heard(h, wanted, tables, commands), h) for h in utterances]
+        )
+    turns.close()
+
+
+def _decisive(file: str, outcomes: list[tuple[Judgement, Heard]]) -> Decided:
+    """Return the first utterance that a session would have acted on, else the likeliest."""
+    if not outcomes:
+        silence = Judgement(Verdict.UNCLEAR, "no-speech", "There is no speech in it.")
+        return Decided(file, silence, Heard(text=""))
+    for judged, heard in outcomes:
+        if judged.verdict is not Verdict.UNCLEAR:
+            return Decided(file, judged, heard)
+    replies = [o for o in outcomes if o[0].code != UNRELATED] or outcomes
+    judged, heard = max(replies, key=lambda o: o[1].confidence)
+    return Decided(file, judged, heard)

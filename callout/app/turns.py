@@ -1,0 +1,73 @@
+"""Utterances out of a stream of blocks: the same code for a microphone and a recording."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from callout.core.candidates import CandidateRole, CandidateSet
+from callout.core.heard import Heard
+from callout.hearing.segmenter import BLOCK, Cut, Segmenter
+from callout.ports.hearing import Recogniser, Samples
+
+
+class Turns:
+    """Feeds speech to a recogniser as it comes and asks it when the speech is over."""
+
+    def __init__(self, segmenter: Segmenter, recogniser: Recogniser) -> None:
+        self._segmenter = segmenter
+        self._recogniser = recogniser
+
+    @property
+    def clock(self) -> float:
+        """Seconds of audio taken since the beginning."""
+        return self._segmenter.clock
+
+    def listen_for(self, candidates: CandidateSet) -> None:
+        """Arm for an item; what was under way is dropped."""
+        self._recogniser.listen_for(candidates)
+        self._segmenter.reset()
+        self._segmenter.patient = any(
+            c.values for c in candidates.candidates if c.role is CandidateRole.ACCEPTED
+        )
+
+    def push(self, block: Samples) -> Heard | None:
+        """Take up to 512 samples; return the utterance that they complete, if any."""
+        full = np.pad(block, (0, BLOCK - len(block))) if len(block) < BLOCK else block
+        cut = self._segmenter.push(full)
+        if cut is Cut.STARTED:
+            self._recogniser.reset()
+        if self._segmenter.speaking:
+            self._recogniser.accept(self._segmenter.fresh())
+        if cut is Cut.ENDED:
+            return self._done(self._recogniser.decide())
+        if cut is Cut.PAUSED and not self._segmenter.patient:
+            # Inside a number more digits may follow; elsewhere a sure reply need not wait.
+            heard = self._recogniser.guess()
+            return self._done(heard) if heard.sure else None
+        return None
+
+    def end(self) -> Heard | None:
+        """End of the stream: return the utterance under way, if any."""
+        return self._done(self._recogniser.decide()) if self._segmenter.speaking else None
+
+    def close(self) -> None:
+        """Free the recogniser."""
+        self._recogniser.close()
+
+    def _done(self, heard: Heard) -> Heard:
+        segmenter = self._segmenter
+        waited = segmenter.clock - segmenter.last_speech
+        timed = replace(heard, start=segmenter.started, end=segmenter.last_speech, waited=waited)
+        segmenter.reset()
+        self._recogniser.reset()
+        return timed
+
+
+def hear_all(blocks: Iterable[Samples], turns: Turns) -> list[Heard]:
+    """Return every utterance in a recording, heard as a live session would have heard it."""
+    heard = [one for block in blocks if (one := turns.push(block))]
+    last = turns.end()
+    return [*heard, last] if last else heard

@@ -1,0 +1,51 @@
+"""What would a session have decided about a recording?"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from callout.app.engines import ENGINES
+from callout.app.recordings import Decided
+
+
+@click.command("hear", short_help="Say what a session would have decided about a recording.")
+@click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--expect", multiple=True, required=True, help="An accepted reply; may repeat.")
+@click.option("--against", multiple=True, help='Wrong replies to tell it from, as "off|up".')
+@click.option("--engine", type=click.Choice(ENGINES), default="auto", show_default=True)
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON line a file.")
+def command(
+    files: tuple[Path, ...],
+    expect: tuple[str, ...],
+    against: tuple[str, ...],
+    engine: str,
+    as_json: bool,
+) -> None:
+    """Hear FILES (WAV) through the live path: voice activity, recogniser, judge.
+
+    Use it to find out why you were not understood.
+
+    \b
+    callout hear reply.wav --expect on --against "off|auto"
+    """
+    from callout.app.recordings import decide_all, expected
+
+    unreadable = False
+    for decided in decide_all(files, expected(expect, against), engine):
+        click.echo(json.dumps(decided.line(), ensure_ascii=False) if as_json else _plain(decided))
+        if decided.error:
+            unreadable = True
+            click.echo(f"callout: {decided.error.message}\n  {decided.error.hint}", err=True)
+    if unreadable:
+        sys.exit(2)
+
+
+def _plain(decided: Decided) -> str:
+    line = decided.line()
+    words = f'heard "{line["transcript"]}"' if line["transcript"] else "heard no words"
+    guess = f', likeliest "{line["guess"]}" at {line["confidence"]:.0%}' if line["guess"] else ""
+    return f"{line['file']}: {line['verdict']}: {line['reason']}\n  {words}{guess}, {line['ms']} ms"

@@ -1,0 +1,95 @@
+"""Build the phrases to listen for at one item from what it expects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+
+from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.expectation import Answer, Expectation, Part, Value, Words, phrase
+from callout.core.judging.contrast import contrasting, near_values
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.judging.spoken import spoken_forms
+from callout.core.judging.tables import Tables
+
+FORMS = 10
+"""Ways of saying an expected answer that are listened for."""
+NEAR_FORMS = 4
+"""The same for a number that differs in a digit."""
+ECHO_FORMS = 2
+"""Ways that are also listened for after the challenge's own words ("beacon on")."""
+STATUS_TAILS = ("set", "checked")
+"""Words that often follow a value ("one zero one three set"). Common practice."""
+
+
+def candidates_for(
+    expectation: Expectation, commands: Iterable[str], tables: Tables, item_id: str = ""
+) -> CandidateSet:
+    """Return every phrase worth telling apart at an item, the first role of a phrase winning.
+
+    Accepted answers, named wrong replies, contrary states and near numbers, the neighbours'
+    answers, and the spoken commands, in this order.
+    """
+    chosen: dict[str, Candidate] = {}
+    taken: set[str] = set()
+    for candidate in _all(expectation, commands, tables):
+        forms = tuple(f for f in dict.fromkeys(candidate.forms) if f not in taken)
+        if forms and candidate.text not in chosen:
+            chosen[candidate.text] = replace(candidate, forms=forms)
+            taken.update(forms)
+    return CandidateSet(item_id, tuple(chosen.values()))
+
+
+def _all(expectation: Expectation, commands: Iterable[str], tables: Tables) -> Iterator[Candidate]:
+    challenge = " ".join(expectation.challenge.lower().split())
+    for answer in expectation.accepted:
+        yield _accepted(answer, challenge, tables)
+    for wrong in expectation.wrong:
+        yield _plain(wrong.answer, CandidateRole.WRONG, tables)
+    for answer in expectation.accepted:
+        yield from _contrary(answer, expectation, tables)
+    for answer in (*expectation.previous, *expectation.following):
+        yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
+    for command in commands:
+        yield Candidate(command, CandidateRole.COMMAND, (_said(command, tables),))
+
+
+def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:
+    forms = spoken_forms(answer, tables, FORMS)
+    values = _values(answer)
+    tails = tuple(f"{f} {t}" for f in forms[:ECHO_FORMS] for t in STATUS_TAILS if values)
+    echoes = tuple(f"{challenge} {f}" for f in forms[:ECHO_FORMS] if challenge.isascii())
+    echoes = echoes if challenge else ()
+    return Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails, *echoes), values)
+
+
+def _plain(answer: Answer, role: CandidateRole, tables: Tables, most: int = FORMS) -> Candidate:
+    return Candidate(answer.text, role, spoken_forms(answer, tables, most), _values(answer))
+
+
+def _contrary(answer: Answer, expectation: Expectation, tables: Tables) -> Iterator[Candidate]:
+    for text in contrasting(answer, tables, expectation.contrasts):
+        yield _plain(parse_answer(text, tables), CandidateRole.CONTRAST, tables)
+    for i, part in enumerate(answer.parts):
+        if isinstance(part, Value):
+            for near in near_values(part):
+                changed = (*answer.parts[:i], near, *answer.parts[i + 1 :])
+                other = Answer(changed, " ".join(_shown(p) for p in changed))
+                yield _plain(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
+
+
+def _said(command: str, tables: Tables) -> str:
+    return next(iter(spoken_forms(phrase(command), tables, 1)), command)
+
+
+def _values(answer: Answer) -> tuple[Value, ...]:
+    return tuple(p for p in answer.parts if isinstance(p, Value))
+
+
+def _shown(part: Part) -> str:
+    if isinstance(part, Words):
+        return part.text
+    number = str(part.number)
+    if part.digits:
+        number = number.zfill(part.digits)
+    return f"{number} {part.unit}" if part.unit else number

@@ -1,0 +1,32 @@
+"""The calibrated decision: is the best phrase what was said?"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from importlib import resources
+
+from callout.hearing.embedded.evidence import FEATURES, logistic
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """A logistic over the evidence; fitted by ``callout bench fit`` and kept as plain numbers."""
+
+    bias: float
+    weights: tuple[float, ...]
+    threshold: float
+    """Least probability at which the recogniser is sure."""
+
+    def confidence(self, evidence: tuple[float, ...]) -> float:
+        """Return the probability, 0 to 1, that the best phrase was said."""
+        total = sum(w * x for w, x in zip(self.weights, evidence, strict=True))
+        return logistic(self.bias + total)
+
+
+def shipped() -> Decision:
+    """Return the decision fitted on the shared recordings and synthetic voices."""
+    text = (resources.files("callout") / "data/hearing/decision.json").read_text("utf-8")
+    data = json.loads(text)
+    weights = tuple(float(data["weights"][name]) for name in FEATURES)
+    return Decision(float(data["bias"]), weights, float(data["threshold"]))

