@@ -26,25 +26,28 @@ class Trial:
 
 
 def try_model(folder: str) -> Trial:
-    """Load ``folder``, arm it and let it hear a second of noise."""
+    """Load ``folder`` and let a free and a closed recogniser hear a second of noise."""
     import numpy as np
 
-    from callout.core.candidates import Candidate, CandidateRole, CandidateSet
     from callout.errors import CalloutError
-    from callout.hearing.vosk_engine import VoskRecogniser
+    from callout.hearing.vosk_files import checked_folder, takes_grammar
+    from callout.hearing.vosk_grammar import UNKNOWN_MARKS
+    from callout.hearing.vosk_native import load_model, new_recogniser
 
+    noise = np.random.default_rng(0).normal(0, 1000, 16_000).astype(np.int16).tobytes()
     try:
-        recogniser = VoskRecogniser(folder)
-        phrases = [Candidate(w, CandidateRole.ACCEPTED, (w,)) for w in ENGLISH]
-        recogniser.listen_for(CandidateSet("trial", tuple(phrases)))
-        noise = np.random.default_rng(0).normal(0, 1000, 16_000)
-        recogniser.accept(noise.astype(np.int16))
-        recogniser.decide()
-        english = not recogniser.unknown_words(ENGLISH)
-        recogniser.close()
+        path = checked_folder(folder)
+        model = load_model(path)
+        known = [w for w in (*ENGLISH, *UNKNOWN_MARKS) if model.vosk_model_find_word(w) >= 0]
+        for phrases in ((), known) if takes_grammar(path) else ((),):
+            recogniser = new_recogniser(model, phrases)
+            recogniser.AcceptWaveform(noise)
+            recogniser.FinalResult()
     except CalloutError as error:
         return Trial(loads=False, message=error.message, hint=error.hint)
-    return Trial(loads=True, english=english)
+    except Exception as error:  # what the library raises, it raises bare
+        return Trial(loads=False, message=f"It loads but can't hear: {error}.")
+    return Trial(loads=True, english=set(ENGLISH) <= set(known))
 
 
 if __name__ == "__main__":

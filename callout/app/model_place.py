@@ -1,0 +1,191 @@
+"""The folder in which models live, and putting one there in a single step."""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+import re
+import shutil
+import tempfile
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+from callout.errors import CalloutError
+
+FOLDER_VARIABLE = "CALLOUT_MODEL_DIR"
+_INCOMING = ".incoming-"
+_OUTGOING = ".outgoing-"
+_TRASH = ".trash-"
+_DOWNLOADS = ".downloads"
+_STALE_SECONDS = 24 * 3600
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,99}")
+_DEVICES = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
+
+
+class ModelRefused(CalloutError):
+    """A model cannot be installed, replaced or removed."""
+
+
+def models_dir() -> Path:
+    """Return the absolute folder of installed models; the environment variable overrides it."""
+    chosen = os.environ.get(FOLDER_VARIABLE)
+    if chosen:
+        return Path(os.path.abspath(Path(chosen).expanduser()))
+    import platformdirs
+
+    return platformdirs.user_data_path("callout", appauthor=False) / "models"
+
+
+def downloads_dir() -> Path:
+    """Return the folder of downloads under way."""
+    return models_dir() / _DOWNLOADS
+
+
+def checked_name(name: str) -> str:
+    """Return ``name`` if it can be a folder's name on every platform; raises ModelRefused."""
+    if _NAME.fullmatch(name) and not is_device(name) and not name.endswith("."):
+        return name
+    raise ModelRefused(
+        f"A model can't be called {name!r}.",
+        "Give it a name of letters, digits, dots, dashes and underscores: --name NAME",
+    )
+
+
+def is_device(name: str) -> bool:
+    """Say whether Windows keeps this file name for a device."""
+    return _DEVICES.fullmatch(name) is not None
+
+
+@contextlib.contextmanager
+def working_folder() -> Iterator[Path]:
+    """Yield an empty folder on the same disk as the models; gone afterwards."""
+    with disk_errors("write to"):
+        models_dir().mkdir(parents=True, exist_ok=True)
+        settle()
+        folder = Path(tempfile.mkdtemp(dir=models_dir(), prefix=_INCOMING))
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def put_in_place(model: Path, name: str, *, replace: bool) -> Path:
+    """Move ``model`` to its final place and return it; an existing one survives any failure."""
+    place = models_dir() / checked_name(name)
+    with disk_errors("write to"):
+        if not os.path.lexists(place):
+            model.rename(place)
+        elif replace:
+            _exchange(model, place)
+        else:
+            raise ModelRefused(
+                f"A model called {name} is already installed.",
+                "Add --replace to put this one in its place, or --name NAME to keep both.",
+            )
+        _sync_folder(place.parent)
+    return place
+
+
+def take_away(name: str) -> Path:
+    """Remove an installed model; returns where it was. A half-removed one is never left."""
+    place = models_dir() / checked_name(name)
+    settle()
+    with disk_errors("remove from"):
+        _discard(place)
+    return place
+
+
+def settle() -> None:
+    """Undo what an interrupted replacement left, and clear away old leftovers."""
+    folder = models_dir()
+    for kept in folder.glob(f"{_OUTGOING}*"):
+        place = folder / kept.name.removeprefix(_OUTGOING).rpartition("~")[0]
+        with contextlib.suppress(OSError):
+            if os.path.lexists(place):
+                _discard(kept)
+            else:
+                kept.rename(place)
+    for gone in folder.glob(f"{_TRASH}*"):
+        shutil.rmtree(gone, ignore_errors=True)
+    for left in folder.glob(f"{_INCOMING}*"):
+        with contextlib.suppress(OSError):
+            if time.time() - left.stat().st_mtime > _STALE_SECONDS:
+                shutil.rmtree(left, ignore_errors=True)
+
+
+@contextlib.contextmanager
+def disk_errors(doing: str) -> Iterator[None]:
+    """Turn an error of the file system into one sentence."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise ModelRefused(
+                f"The disk is full: {models_dir()}.",
+                f"Free some space, or choose another folder with {FOLDER_VARIABLE}.",
+            ) from error
+        raise ModelRefused(
+            f"Can't {doing} the model folder {models_dir()}: {error.strerror or error}.",
+            f"Check its permissions, or choose another folder with {FOLDER_VARIABLE}.",
+        ) from error
+
+
+def need_space(size: int) -> None:
+    """Refuse work that needs ``size`` bytes more than the disk has free."""
+    with disk_errors("write to"):
+        models_dir().mkdir(parents=True, exist_ok=True)
+        free = shutil.disk_usage(models_dir()).free
+    if size > free:
+        raise ModelRefused(
+            f"This needs {readable(size)} in {models_dir()}; {readable(free)} are free.",
+            f"Free some space, or choose another folder with {FOLDER_VARIABLE}.",
+        )
+
+
+def readable(size: float) -> str:
+    """Return a size in bytes for people: ``40.2 MB`` (decimal units)."""
+    for unit in ("bytes", "kB", "MB"):
+        if size < 1000:
+            return f"{size:.0f} {unit}" if unit == "bytes" else f"{size:.1f} {unit}"
+        size /= 1000
+    return f"{size:.1f} GB"
+
+
+def _exchange(model: Path, place: Path) -> None:
+    kept = _outgoing(place)
+    place.rename(kept)
+    try:
+        model.rename(place)
+    except OSError:
+        kept.rename(place)
+        raise
+    _discard(kept)
+
+
+def _outgoing(place: Path) -> Path:
+    return place.with_name(f"{_OUTGOING}{place.name}~{_unique()}")
+
+
+def _discard(gone: Path) -> None:
+    """Delete a model: out of sight in one step, then file by file."""
+    if gone.is_symlink():
+        gone.unlink()
+        return
+    trash = gone.with_name(f"{_TRASH}{_unique()}")
+    gone.rename(trash)
+    shutil.rmtree(trash, ignore_errors=True)
+
+
+def _unique() -> str:
+    return f"{os.getpid()}-{time.monotonic_ns()}"
+
+
+def _sync_folder(folder: Path) -> None:
+    with contextlib.suppress(OSError):  # Windows can't open a folder
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,113 @@
+"""What ``callout model`` prints."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from callout.app.model_install import Installed
+    from callout.app.model_trial import Verification
+    from callout.app.models import InstalledModel
+
+
+def report_installed(done: Installed) -> None:
+    """Print what was installed, its checksums and whether it is used from now on."""
+    from callout.app.models import preferred_model
+
+    if done.found_at:
+        click.echo(f"The model was further in, at {done.found_at}.")
+    click.echo(f"Installed  {summary(done.model)}\nin         {done.model.path}")
+    if done.archive_sha256:
+        click.echo(f"Zip file   SHA-256 {done.archive_sha256}")
+    click.echo(f"Content    SHA-256 {done.content_sha256}")
+    click.echo(f"Loads      {_loads(done.trial is not None, done.model)}")
+    preferred = preferred_model()
+    if preferred is not None and preferred.path == done.model.path:
+        click.echo("It is used for English from now on.")
+    elif not done.model.speaks("en"):
+        click.echo("It is not used for English; if it is English, install it with --language en.")
+
+
+def report_verified(found: Verification) -> None:
+    """Print each part of a check on a line of its own."""
+    from callout.hearing.vosk_files import listing
+
+    model = found.model
+    click.echo(f"{summary(model)}\n    {model.path}")
+    if found.missing:
+        click.echo(f"Files      {listing(found.missing)} missing or empty")
+    else:
+        click.echo(f"Files      {found.files}, all that are needed are there")
+    if found.changed:
+        click.echo(f"Checksums  {listing(found.changed)} not as installed")
+    elif found.recorded:
+        click.echo("Checksums  as recorded when it was installed")
+    else:
+        click.echo("Checksums  none recorded: it was not installed by callout model install")
+    if found.added:
+        click.echo(f"Added      {listing(found.added)} not part of the model")
+    click.echo(f"Content    SHA-256 {found.content_sha256}")
+    if found.trial is None or found.trial.loads:
+        click.echo(f"Loads      {_loads(found.trial is not None, model)}")
+    else:
+        click.echo(f"Loads      no. {found.trial.message}")
+
+
+def _loads(tried: bool, model: InstalledModel) -> str:
+    if not tried:
+        return "not tried"
+    return "yes" + (
+        "; it is told the phrases of each item"
+        if model.takes_grammar
+        else "; its graph is fixed, so phrases must be heard without help"
+    )
+
+
+def summary(model: InstalledModel) -> str:
+    """Return name, language, size and state on one line."""
+    from callout.app.model_place import readable
+
+    language = model.language or "language unknown"
+    return f"{model.name}  {language}  {readable(model.size)}  {model.state.value}"
+
+
+def trouble(model: InstalledModel) -> str:
+    """Return what is wrong with a model, for the list."""
+    from callout.app.models import ModelState
+    from callout.hearing.vosk_files import listing
+
+    what = "missing" if model.state is ModelState.INCOMPLETE else "not as installed"
+    return f"{listing(model.missing)} {what}; look closer: callout model verify {model.name}"
+
+
+def footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
+    """Print what serves for English and where models go."""
+    from callout.app.model_place import models_dir
+
+    if not models:
+        click.echo("No Vosk model is installed.")
+    if preferred is None:
+        click.echo("For English, the recogniser built into callout is used where it runs.")
+    click.echo(f"Model folder: {models_dir()}")
+
+
+def as_json(model: InstalledModel, preferred: InstalledModel | None) -> str:
+    """Return a model as one line of JSON."""
+    import json
+
+    return json.dumps(
+        {
+            "name": model.name,
+            "path": str(model.path),
+            "language": model.language,
+            "bytes": model.size,
+            "state": model.state.value,
+            "origin": model.origin.value,
+            "takes_grammar": model.takes_grammar,
+            "missing": list(model.missing),
+            "preferred": preferred is not None and model.path == preferred.path,
+        },
+        ensure_ascii=False,
+    )

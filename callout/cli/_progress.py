@@ -1,0 +1,36 @@
+"""A progress bar for work on files."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from callout.app.model_record import Progress
+
+
+@contextlib.contextmanager
+def progress_bar(what: str) -> Iterator[Progress]:
+    """Yield a function that draws a bar on standard error, if that is a terminal."""
+    from rich.console import Console
+    from rich.progress import (
+        BarColumn,
+        DownloadColumn,
+        TextColumn,
+        TimeRemainingColumn,
+        TransferSpeedColumn,
+    )
+    from rich.progress import Progress as Bars
+
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        DownloadColumn(),
+        TransferSpeedColumn(),
+        TimeRemainingColumn(),
+    )
+    console = Console(stderr=True)
+    with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:
+        task = bars.add_task(what, total=None)
+        yield lambda done, total: bars.update(task, completed=done, total=total)

@@ -1,0 +1,140 @@
+"""``callout model``: recogniser models on this machine."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from callout.app.model_install import InstallOptions
+
+_NAME = click.option("--name", default="", help="Call the model so (default: as its publisher).")
+_LANGUAGE = click.option(
+    "--language", default="", help="Its language, such as en-us, if its name does not tell."
+)
+_REPLACE = click.option("--replace", is_flag=True, help="Put it in the place of one so called.")
+_TRIAL = click.option(
+    "--trial/--no-trial", default=True, help="Load it once in a process of its own (default)."
+)
+
+
+@click.group(name="model")
+def command() -> None:
+    """List, check, install and remove Vosk models.
+
+    A Vosk model is optional: an English one, once installed, is used for listening. Nothing is
+    fetched from a network unless you give an address to "download".
+    """
+
+
+@command.command("list")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for each model.")
+def list_(as_json: bool) -> None:
+    """Show the models on this machine, where they are and whether they can be used."""
+    from callout.app.models import installed_models, preferred_model
+    from callout.cli._model_view import as_json as json_line
+    from callout.cli._model_view import footer, summary, trouble
+
+    models, preferred = installed_models(), preferred_model()
+    if as_json:
+        for model in models:
+            click.echo(json_line(model, preferred))
+        return
+    for model in models:
+        used = "  used for English" if preferred and model.path == preferred.path else ""
+        click.echo(f"{summary(model)}{used}\n    {model.path}")
+        if model.missing:
+            click.echo(f"    {trouble(model)}")
+    footer(models, preferred)
+
+
+@command.command()
+@click.argument("name_or_path")
+@_TRIAL
+def verify(name_or_path: str, trial: bool) -> None:
+    """Check a model's files and checksums, and load it where a crash does no harm."""
+    from callout.app.model_trial import verify_model
+    from callout.app.models import find_model
+    from callout.cli._model_view import report_verified
+    from callout.cli._progress import progress_bar
+    from callout.errors import ModelNotFound
+
+    with progress_bar("Reading") as progress:
+        found = verify_model(find_model(name_or_path), trial=trial, progress=progress)
+    report_verified(found)
+    if not found.good:
+        raise ModelNotFound(
+            f"{found.model.name} can't be used.",
+            "Install it again: callout model install ZIP --replace",
+        )
+
+
+@command.command()
+@click.argument("zip_or_folder", type=click.Path(path_type=Path))
+@_NAME
+@_LANGUAGE
+@_REPLACE
+@_TRIAL
+def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial: bool) -> None:
+    """Install a model from the zip file it comes in, or from a folder."""
+    from callout.app.model_install import InstallOptions
+
+    _install(zip_or_folder, InstallOptions(name, language, replace, trial))
+
+
+@command.command()
+@click.argument("url")
+@click.option(
+    "--sha256", default="", help="The checksum its publisher gives; refused if it differs."
+)
+@_NAME
+@_LANGUAGE
+@_REPLACE
+@_TRIAL
+def download(url: str, sha256: str, name: str, language: str, replace: bool, trial: bool) -> None:
+    """Fetch a model's zip file from an address and install it.
+
+    If the connection breaks, the same command goes on where it stopped.
+    """
+    from callout.app.model_archive import ArchiveRefused
+    from callout.app.model_download import discard, fetch
+    from callout.app.model_http import shown_address
+    from callout.app.model_install import InstallOptions
+    from callout.cli._progress import progress_bar
+
+    if url.startswith("http:") and not sha256:
+        click.echo("This address is not encrypted: compare the SHA-256 below with the publisher's.")
+    with progress_bar("Downloading") as progress:
+        fetched = fetch(url, sha256=sha256, progress=progress)
+    try:
+        _install(fetched, InstallOptions(name, language, replace, trial, shown_address(url)))
+    except ArchiveRefused:
+        discard(url)
+        raise
+    discard(url)
+
+
+@command.command()
+@click.argument("name")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+def remove(name: str, yes: bool) -> None:
+    """Delete an installed model."""
+    from callout.app.models import find_model, remove_model
+
+    model = find_model(name)
+    if not yes:
+        click.confirm(f"Delete {model.path}?", abort=True)
+    remove_model(name)
+    click.echo(f"{name} is removed.")
+
+
+def _install(source: Path, options: InstallOptions) -> None:
+    from callout.app.model_install import install_model
+    from callout.cli._model_view import report_installed
+    from callout.cli._progress import progress_bar
+
+    with progress_bar("Unpacking") as progress:
+        done = install_model(source, options, progress)
+    report_installed(done)
