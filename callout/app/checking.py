@@ -15,7 +15,7 @@ from callout.core.flight import Flight
 from callout.core.overlay import Overlay
 from callout.core.problems import FileProblems, Problem
 from callout.core.quantities import ValueMissing
-from callout.core.resolve import expectation_for
+from callout.core.resolve import answer_for
 from callout.core.shapes import meant
 from callout.errors import ChecklistInvalid
 
@@ -146,12 +146,13 @@ def _unusable_values(file: str, checklist: Checklist, flight: Flight) -> Iterato
     tables = default_tables()
     for item in checklist.items:
         try:
-            expectation_for(checklist, item, flight, tables)
+            for response in (*item.responses, *(wrong.response for wrong in item.wrong)):
+                answer_for(response, item, flight, tables)
         except ValueMissing as missing:
             said = f"{item.id}: {missing.message}"
             yield _warning("value-missing", file, item.line, said, missing.hint)
         except ChecklistInvalid as error:
-            said = error.message.removeprefix(f"{file}, line {item.line}: ")
+            said = error.message.partition(": ")[2]  # the place is given beside it
             yield Finding("value", Severity.ERROR, file, item.line, said, error.hint)
 
 

@@ -28,7 +28,8 @@ def check_item(item: Item, path: str, report: Report) -> None:
 
 
 def check_list(sections: Sequence[Section], report: Report) -> None:
-    """Report ids used twice and items that are alike."""
+    """Report ids and section titles used twice, and items that are alike."""
+    _check_titles(sections, report)
     ids: dict[str, Item] = {}
     challenges: dict[str, Item] = {}
     for path, item in _with_paths(sections):
@@ -42,6 +43,15 @@ def check_list(sections: Sequence[Section], report: Report) -> None:
             fault = f'"{item.spoken}" is challenged twice; the first is {_where(twin, item)}.'
             hint = "Reword one of them, delete it, or give each a different `when:`."
             report.add(item.line, f"{path}.challenge", fault, hint)
+
+
+def _check_titles(sections: Sequence[Section], report: Report) -> None:
+    titles: dict[str, Section] = {}
+    for at, section in enumerate(sections):
+        first = titles.setdefault(plain(section.title), section)
+        if first is not section:
+            fault = f'there are two sections "{section.title}".'
+            report.add(section.origin.line, f"sections[{at}].title", fault, "Rename one of them.")
 
 
 def _with_paths(sections: Sequence[Section]) -> Iterator[tuple[str, Item]]:

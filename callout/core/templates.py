@@ -6,6 +6,7 @@ import ast
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 _LITERAL = re.compile(r"(?P<number>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z%°][A-Za-z%°/ ]*)?")
 _EXPRESSION = re.compile(r"[A-Za-z0-9_+\-*/()., <>=!\"']+")
@@ -68,6 +69,7 @@ def written(number: str, unit: str | None) -> Written:
     return Written(Decimal(number), unit, len(whole) if padded else None, len(fraction) or None)
 
 
+@lru_cache(maxsize=2048)
 def split_template(text: str) -> tuple[str | Slot, ...]:
     """Return the words and slots of ``text`` in order; raise TemplateInvalid."""
     parts = re.split(r"\{([^{}]*)\}", text)

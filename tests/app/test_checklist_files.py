@@ -38,6 +38,7 @@ phase: before-start
 method: challenge-and-response
 complete: before start checklist complete
 """
+SECTION = "  - title: A\n    items: [{{id: {0}, challenge: {0}, response: on}}]\n"
 GOOD = HEAD + "items:\n  - id: beacon\n    challenge: Beacon\n    response: on\n"
 
 
@@ -108,6 +109,9 @@ def test_lines_are_those_of_the_file(tmp_path: Path) -> None:
         (GOOD.replace("id: beacon", "id: Beacon light"), 8, "id must be small letters"),
         (HEAD, 1, "the list has no items"),
         (GOOD + "sections:\n  - title: A\n    items: []\n", 13, "items must hold"),
+        (HEAD + "sections:\n" + SECTION.format("a") + SECTION.format("b"), 10, "two sections"),
+        (HEAD + "flow:\n  - panel: P\n    do: [{control: C, position: up}]\n", 1, "a flow does"),
+        (GOOD + "sections:\n" + SECTION.format("a"), 1, "both sections and items"),
         (GOOD.replace("    challenge", "\tchallenge"), 9, "a tab is used to indent"),
         (GOOD.replace("response: on", "response: {a: b: c}"), 10, "not valid YAML"),
         (GOOD.replace("response: on", "response: a: b"), 10, "not valid YAML"),
@@ -294,13 +298,17 @@ def worked(path: Path) -> None:
         expectation_for(checklist, item, FLIGHT, default_tables())
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(data=st.one_of(st.binary(max_size=300), st.text(max_size=300).map(str.encode)))
 def test_any_bytes_are_read_or_refused(tmp_path: Path, data: bytes) -> None:
     survives(write(tmp_path, data))
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 @given(st.data())
 def test_damaged_lists_are_read_or_refused(tmp_path: Path, data: st.DataObject) -> None:
     source = data.draw(st.sampled_from(SHIPPED)).read_bytes()
@@ -339,7 +347,7 @@ PLAIN = st.recursive(
 )
 
 
-@settings(max_examples=150)
+@settings(max_examples=150, deadline=None)
 @given(PLAIN)
 def test_any_document_is_read_or_refused(plain: object) -> None:
     for read in (checklist_from, flight_from, overlay_from):

@@ -196,3 +196,26 @@ def test_check_finds_what_an_overlay_breaks(tmp_path: Path) -> None:
 def test_check_prints_the_schema() -> None:
     result = callout("check", "--print-schema", "flight")
     jsonschema.Draft202012Validator.check_schema(json.loads(result.output))
+
+
+def test_check_says_what_to_do_in_words(tmp_path: Path) -> None:
+    (tmp_path / "over.yaml").write_text(
+        "callout: 1\noverlay: x\ntitle: O\nchanges:\n  - {remove: beacon}\n"
+    )
+    (tmp_path / "list.yaml").write_text(HEAD.format("x") + ITEM.format("on"))
+    result = callout("check", tmp_path)
+    assert result.exit_code == 2
+    assert 'line 5: an overlay cannot remove the item "beacon"' in result.output
+    assert "    Keep the item" in result.output
+    assert result.output.splitlines()[-1] == "2 files, 1 error, 0 warnings"
+
+
+def test_check_of_one_file_is_one_line() -> None:
+    result = callout("check", TWIN / "taxi.yaml")
+    assert result.output == f"{TWIN / 'taxi.yaml'}: 5 items, ok\n"
+
+
+def test_a_file_is_not_a_folder() -> None:
+    result = callout("list", TWIN / "taxi.yaml")
+    assert isinstance(result.exception, CalloutError)
+    assert "callout show" in result.exception.hint

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.conditions import ConditionInvalid, applies, parse_condition
@@ -97,6 +97,7 @@ TERMS = st.recursive(
 )
 
 
+@settings(deadline=None)
 @given(TERMS, st.booleans(), st.booleans(), st.booleans())
 def test_two_valued_facts_agree_with_python(
     text: str, night: bool, icing: bool, ferry: bool
@@ -107,6 +108,7 @@ def test_two_valued_facts_agree_with_python(
         assert applies(parse_condition(text), flight(**facts)) is expected
 
 
+@settings(deadline=None)
 @given(TERMS, st.sampled_from(TRUTHS), st.sampled_from(TRUTHS), st.sampled_from(TRUTHS))
 def test_learning_a_fact_never_turns_an_answer_round(
     text: str, night: bool | None, icing: bool | None, ferry: bool | None

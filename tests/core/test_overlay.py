@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.checklist import ChangeKind, Checklist, Role
@@ -224,6 +224,7 @@ CHANGES = st.one_of(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(CHANGES, min_size=1, max_size=8))
 def test_whatever_an_overlay_says_no_item_is_lost_or_loosened(
     changes: list[dict[str, Any]],
