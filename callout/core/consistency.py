@@ -33,11 +33,11 @@ def check_list(sections: Sequence[Section], report: Report) -> None:
     ids: dict[str, Item] = {}
     challenges: dict[str, Item] = {}
     for path, item in _with_paths(sections):
-        first = ids.setdefault(item.id, item)
-        if first is not item:
-            fault = f'the id "{item.id}" is already used {_where(first, item)}.'
+        if item.id in ids:
+            fault = f'the id "{item.id}" is already used {_where(ids[item.id], item)}.'
             report.add(item.line, f"{path}.id", fault, "Give each item of a list its own id.")
             continue
+        ids[item.id] = item
         twin = challenges.setdefault(plain(item.spoken), item)
         if twin is not item and not _told_apart(twin, item):
             fault = f'"{item.spoken}" is challenged twice; the first is {_where(twin, item)}.'

@@ -53,6 +53,7 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
 
 def _apply(sections: tuple[Section, ...], change: OverlayChange, role: Role) -> tuple[Section, ...]:
     if isinstance(change, Add):
+        _check_new(sections, change)
         who = role if change.item.responder is Role.EITHER else change.item.responder
         item = _marked(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
         return _insert(sections, item, change.place, change.origin)
@@ -65,6 +66,14 @@ def _apply(sections: tuple[Section, ...], change: OverlayChange, role: Role) -> 
         replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
         for section in sections
     )
+
+
+def _check_new(sections: tuple[Section, ...], change: Add) -> None:
+    for section in sections:
+        for item in section.items:
+            if item.id == change.item.id:
+                said = f'the id "{item.id}" is already used at {item.origin}.'
+                _refuse(change.origin, said, "Give the added item an id of its own.")
 
 
 def _moved(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:

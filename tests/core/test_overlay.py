@@ -198,6 +198,12 @@ def test_what_an_overlay_cannot_do(change: dict[str, Any], says: str) -> None:
     assert says in refusal(change).message
 
 
+def test_an_item_cannot_be_added_twice() -> None:
+    again = {"add": NEW, "after": "doors"}
+    assert "already used at operator.yaml:7" in refusal(again, again).message
+    refusal(again, again, {"reword": "vests", "challenge": "Jackets"})
+
+
 def test_the_wrong_list_is_named() -> None:
     with pytest.raises(FileProblems, match="for the list"):
         merge(base(), overlay({"move": "a", "after": "b"}, overlay="taxi"))
