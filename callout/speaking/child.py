@@ -38,6 +38,8 @@ class SoundChild:
         self._process: subprocess.Popen[str] | None = None
         self._lines: queue.Queue[str | None] = queue.Queue()
         self._closed = False
+        self.fresh = True
+        """True until a process has answered once: it may still be starting."""
 
     def start(self) -> None:
         """Start the process unless it runs already; raises OSError if the system refuses."""
@@ -45,6 +47,7 @@ class SoundChild:
             if self._closed or (self._process and self._process.poll() is None):
                 return
             self._lines = queue.Queue()
+            self.fresh = True
             self._process = _start(self._command, self._scratch.name)
             reader = threading.Thread(
                 target=_read, args=(self._process, self._lines), name="voice-reader", daemon=True
@@ -82,6 +85,7 @@ class SoundChild:
         if line is None:
             self.kill()
             return _ENDED
+        self.fresh = False
         try:
             reply = json.loads(line)
         except ValueError:

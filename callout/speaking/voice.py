@@ -11,8 +11,10 @@ from callout.speaking.child import Reply, SoundChild
 
 RATE = 180
 """Words a minute."""
-_START_S = 5.0
-"""Allowed for starting the process, the engine and the device."""
+_START_S = 10.0
+"""Allowed for starting the process and the engine, the first time only."""
+_DEVICE_S = 3.0
+"""Allowed for opening the device."""
 _WORD_S = 0.5
 """Allowed for a word at 180 a minute, half as much again as it takes."""
 _LETTERS = 6.0
@@ -47,6 +49,7 @@ class ChildVoice:
         voice: str | None = None,
         child: SoundChild | None = None,
         start_s: float = _START_S,
+        device_s: float = _DEVICE_S,
         word_s: float = _WORD_S,
     ) -> None:
         self.rate, self.volume, self.voice = rate, volume, voice
@@ -54,7 +57,7 @@ class ChildVoice:
         self.hint = ""
         self.note = ""
         """What is worth telling about the last ``say``, such as an unknown voice's name."""
-        self._start_s, self._word_s = start_s, word_s
+        self._start_s, self._device_s, self._word_s = start_s, device_s, word_s
         self._child = child or SoundChild()
         self._one_at_a_time = threading.Lock()
         self._speaking = threading.Event()
@@ -83,14 +86,18 @@ class ChildVoice:
         self._cut.clear()
         self._speaking.set()
         try:
+            self._child.start()
             return self._child.ask(self._request(text), self.deadline(text), self._cut.is_set)
+        except OSError as error:
+            return {"ok": False, "error": f"the voice process cannot be started: {error}"}
         finally:
             self._speaking.clear()
 
     def deadline(self, text: str) -> float:
         """Return the seconds after which speech of ``text`` is given up."""
-        words = max(len(text.split()), len(text) / _LETTERS)
-        return self._start_s + words * self._word_s * max(1.0, RATE / self.rate)
+        words = max(len(text.split()), len(text) / _LETTERS) + sum(map(str.isdigit, text))
+        starting = self._start_s if self._child.fresh else 0.0
+        return starting + self._device_s + words * self._word_s * max(1.0, RATE / self.rate)
 
     def stop(self) -> None:
         """Cut the speech under way by ending its process; a new one starts with the next word."""
@@ -150,7 +157,7 @@ def voice_available(child: SoundChild | None = None) -> tuple[bool, str, str]:
     """Return whether speech can sound here, what was found, and the remedy (may be empty)."""
     child = child or SoundChild()
     try:
-        reply = child.ask({"do": "probe"}, 2 * _START_S)
+        reply = child.ask({"do": "probe"}, _START_S + _DEVICE_S)
     finally:
         child.close()
     if not reply["ok"]:

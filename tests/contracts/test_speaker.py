@@ -17,7 +17,9 @@ MAKERS: dict[str, Callable[[], Speaker]] = {
     "silent, paced": lambda: SilentSpeaker(words_per_minute=60_000),
     "voice of this machine": lambda: ChildVoice(volume=0.0),
     "voice": lambda: ChildVoice(child=child(SPEAKS)),
-    "voice that hangs": lambda: ChildVoice(child=child(HANGS), start_s=0.1, word_s=0.0),
+    "voice that hangs": lambda: ChildVoice(
+        child=child(HANGS), start_s=0.1, device_s=0.0, word_s=0.0
+    ),
     "voice that dies": lambda: ChildVoice(child=child(DIES)),
     "voice that cannot": lambda: ChildVoice(child=child(CANNOT)),
     "voice that babbles": lambda: ChildVoice(child=child(BABBLES)),

@@ -50,7 +50,7 @@ def _try(content: bytes) -> np.ndarray | None:
 @pytest.mark.parametrize("whole", WHOLE[:3])
 def test_cut_at_each_point(whole: bytes) -> None:
     heard = 0
-    for end in range(len(whole)):
+    for end in (*range(130), *range(130, len(whole), 7)):
         found = _try(whole[:end])
         if found is not None and len(found):
             heard += 1
@@ -58,7 +58,7 @@ def test_cut_at_each_point(whole: bytes) -> None:
             known = np.flatnonzero(first)
             good = first[: known[-1] + 1] if len(known) else first[:0]
             assert np.array_equal(good, RAMP[: len(good)])
-    assert heard > 500
+    assert heard > 100
 
 
 @settings(max_examples=400, deadline=None)

@@ -42,7 +42,7 @@ def test_spoken_is_true() -> None:
 
 
 def test_a_voice_that_hangs_is_killed_tried_once_more_and_then_left() -> None:
-    voice = ChildVoice(child=child(HANGS), start_s=0.1, word_s=0.01)
+    voice = ChildVoice(child=child(HANGS), start_s=0.1, device_s=0.0, word_s=0.01)
     assert not voice.say("Beacon")
     assert not voice.failure
     assert not voice.say("Beacon")
@@ -101,6 +101,7 @@ def test_slow_and_long_speech_has_more_time() -> None:
     usual = voice.deadline("one two three")
     assert voice.deadline("one two three four") > usual
     assert voice.deadline("x" * 300) > usual
+    assert voice.deadline("1" * 50) > usual + 10
     voice.rate = 90
     assert voice.deadline("one two three") > usual
     voice.close()
