@@ -83,6 +83,13 @@ def parse_condition(text: str) -> Condition:
     return Condition(plain, _term(tree.body))
 
 
+def both(one: Condition | None, other: Condition | None) -> Condition | None:
+    """Return the condition that holds when both do."""
+    if one is None or other is None:
+        return one or other
+    return Condition(f"({one.text}) and ({other.text})", All((one.term, other.term)))
+
+
 def applies(condition: Condition | None, flight: _HasFacts) -> bool | None:
     """Say whether ``condition`` holds for the flight's facts; None when a fact is unknown.
 

@@ -18,7 +18,7 @@ from callout.core.checklist import (
     Section,
 )
 from callout.core.compound_shapes import Key, ListOf, MapOf, Record
-from callout.core.conditions import Condition, parse_condition
+from callout.core.conditions import both
 from callout.core.consistency import check_list
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
@@ -28,13 +28,6 @@ from callout.core.shapes import Choice, Schema, Text, Version
 SCHEMA_ID: Final = "urn:callout:checklist:1"
 VERSION: Final = Version(FORMAT_VERSION)
 ITEMS: Final = ListOf(ITEM, "items")
-
-
-def both(one: Condition | None, other: Condition | None) -> Condition | None:
-    """Return the condition that holds when both do."""
-    if one is None or other is None:
-        return one or other
-    return parse_condition(f"({one.text}) and ({other.text})")
 
 
 def _section(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:

@@ -170,6 +170,15 @@ def test_up_to_ten_problems_are_kept_in_order(tmp_path: Path) -> None:
     assert "9 more" in caught.value.hint
 
 
+def test_a_section_condition_joins_its_items_own(tmp_path: Path) -> None:
+    long = " and ".join(["night"] * 20)
+    item = f"{{id: a, challenge: A, response: on, when: {long}}}"
+    text = f"{HEAD}sections:\n  - title: A\n    when: {long}\n    items: [{item}]\n"
+    condition = load_checklist(write(tmp_path, text)).items[0].when
+    assert condition is not None
+    assert condition.facts == ("night",)
+
+
 def test_encodings(tmp_path: Path) -> None:
     assert load_checklist(write(tmp_path, b"\xef\xbb\xbf" + GOOD.encode())).id == "before-start"
     assert "UTF-16" in refusal(write(tmp_path, GOOD.encode("utf-16"))).message

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.conditions import ConditionInvalid, applies, parse_condition
+from callout.core.conditions import ConditionInvalid, applies, both, parse_condition
 from callout.core.flight import EMPTY_FLIGHT, Flight
 
 TRUTHS = (True, False, None)
@@ -68,6 +68,15 @@ def test_binding_and_spelling(text: str, same_as: str) -> None:
 
 def test_facts_are_named_in_order_once() -> None:
     assert parse_condition("night and (icing or not night)").facts == ("night", "icing")
+
+
+def test_both_holds_when_each_does() -> None:
+    night, icing = parse_condition("night"), parse_condition("icing or ferry")
+    joined = both(night, icing)
+    assert joined is not None
+    assert joined.term == parse_condition(joined.text).term
+    assert applies(joined, flight(night=True, icing=True)) is True
+    assert (both(None, icing), both(night, None), both(None, None)) == (icing, night, None)
 
 
 @pytest.mark.parametrize(
