@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -28,7 +29,7 @@ from callout.app.model_record import (
     total_size,
     write_record,
 )
-from callout.app.model_trial import try_in_child
+from callout.app.model_trial import can_try, try_in_child
 from callout.app.models import InstalledModel, ModelOrigin, describe
 from callout.hearing.vosk_files import language_of, listing, missing_files, model_roots
 from callout.hearing.vosk_trial import Trial
@@ -64,7 +65,10 @@ class Installed:
 
 
 def install_model(
-    source: Path, options: InstallOptions | None = None, progress: Progress | None = None
+    source: Path,
+    options: InstallOptions | None = None,
+    progress: Progress | None = None,
+    before_trial: Callable[[], None] = lambda: None,
 ) -> Installed:
     """Install the model in ``source``; raises ModelRefused and leaves everything as it was."""
     options = options or InstallOptions()
@@ -78,17 +82,26 @@ def install_model(
             _check_apart(source)
             root = _only_model(source, source)
             _copy_folder(root, unpacked / root.relative_to(source), progress)
-            return _finish(source, unpacked, "", options)
+            return _finish(source, unpacked, "", options, before_trial)
         _check_is_zip(source)
         unpack(source, unpacked, progress)
-        return _finish(source, unpacked, sha256_of(source), options)
+        return _finish(source, unpacked, sha256_of(source), options, before_trial)
 
 
-def _finish(source: Path, unpacked: Path, archive: str, options: InstallOptions) -> Installed:
+def _finish(
+    source: Path,
+    unpacked: Path,
+    archive: str,
+    options: InstallOptions,
+    before_trial: Callable[[], None],
+) -> Installed:
     root = _only_model(source, unpacked)
     name = checked_name(options.name or _name_for(root, unpacked, source))
     _refuse_early(name, options)
-    trial = try_in_child(root) if options.trial else None
+    trial = None
+    if options.trial and can_try():
+        before_trial()
+        trial = try_in_child(root)
     if trial is not None and not trial.loads:
         raise ArchiveRefused(f"{source} is refused: {trial.message}", trial.hint)
     marks = mark_files(root)

@@ -20,7 +20,7 @@ _TRIAL = click.option(
 )
 
 
-@click.group(name="model")
+@click.group(name="model", context_settings={"help_option_names": ["-h", "--help"]})
 def command() -> None:
     """List, check, install and remove Vosk models.
 
@@ -136,5 +136,9 @@ def _install(source: Path, options: InstallOptions) -> None:
     from callout.cli._progress import progress_bar
 
     with progress_bar("Unpacking") as progress:
-        done = install_model(source, options, progress)
+        done = install_model(source, options, progress, _say_trial)
     report_installed(done)
+
+
+def _say_trial() -> None:
+    click.echo("Loading it once, to see whether it works; a large model takes minutes ...")

@@ -27,6 +27,7 @@ from tests.hearing.vosk_folders import make_model
 
 NAME = "vosk-model-small-en-us-0.15"
 UNTRIED = InstallOptions(trial=False)
+SHARED_FOLDER = settings(deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 
 @pytest.fixture(autouse=True)
@@ -170,7 +171,7 @@ def test_hostile_names_are_refused(archive: Path, place: Path, case: str) -> Non
 
 
 @given(name=st.text(min_size=1, max_size=30))
-@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(SHARED_FOLDER, max_examples=300)
 def test_no_name_ever_writes_outside(tmp_path: Path, place: Path, name: str) -> None:
     path, into = tmp_path / "any.zip", tmp_path / "into"
     place.mkdir(exist_ok=True)
@@ -256,7 +257,7 @@ def test_a_damaged_byte_is_found(tmp_path: Path, place: Path) -> None:
 
 
 @given(st.data())
-@settings(max_examples=150, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(SHARED_FOLDER, max_examples=150)
 def test_random_damage_is_refused_or_harmless(
     tmp_path: Path, place: Path, data: st.DataObject
 ) -> None:
@@ -404,7 +405,7 @@ class TestTrial:
 def test_without_the_library_nothing_is_tried(
     archive: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("callout.app.model_trial.can_try", lambda: False)
+    monkeypatch.setattr(model_install, "can_try", lambda: False)
     done = install_model(archive)
     assert done.trial is None
     assert done.model.state is ModelState.READY
@@ -414,6 +415,7 @@ def test_an_unnamed_model_that_knows_english_is_english(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     trial = model_install.Trial(loads=True, english=True)
+    monkeypatch.setattr(model_install, "can_try", lambda: True)
     monkeypatch.setattr(model_install, "try_in_child", lambda _: trial)
     done = install_model(make_model(tmp_path / "mine"))
     assert done.model.language == "en"

@@ -6,7 +6,7 @@ import json
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
@@ -130,6 +130,7 @@ def test_models_without_grammar_decide_on_the_free_pass() -> None:
     assert not decide_free((), ON_OFF).sure
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.sampled_from(sorted(KNOWN)), max_size=4),
     st.lists(st.sampled_from(sorted(KNOWN)), max_size=4),
