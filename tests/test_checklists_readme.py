@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from callout.app.found_files import FileKind, kind_of
+from callout.app.checklist_files import FileKind, kind_of
 from callout.app.located_yaml import parse_yaml
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist, Method, Once, Phase, Role

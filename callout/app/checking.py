@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
-from callout.app.checklist_files import flight_beside, load_flight, with_overlay
-from callout.app.found_files import FileKind, FoundFile, read_any, yaml_files
+from callout.app.checklist_files import FileKind, flight_beside, load_flight, with_overlay
+from callout.app.found_files import FoundFile, read_any, yaml_files
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from enum import Enum
 from pathlib import Path
 
 from callout.app.located_yaml import parse_yaml
@@ -10,7 +11,7 @@ from callout.app.tables import default_tables
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight
 from callout.core.flight_schema import flight_from
-from callout.core.located import Node
+from callout.core.located import Node, Table
 from callout.core.overlay import Overlay
 from callout.core.overlay_merge import merge
 from callout.core.overlay_schema import overlay_from
@@ -23,12 +24,30 @@ SUFFIXES = (".yaml", ".yml")
 FLIGHT_FILE = "flight.yaml"
 
 
+class FileKind(Enum):
+    """What a file holds."""
+
+    CHECKLIST = "checklist"
+    FLIGHT = "flight"
+    OVERLAY = "overlay"
+
+
+def kind_of(document: Node) -> FileKind:
+    """Tell a file's kind by its keys; a list is the usual one."""
+    keys = {key.text for key, _ in document.entries} if isinstance(document, Table) else set()
+    if "overlay" in keys:
+        return FileKind.OVERLAY
+    if keys & {"quantities", "facts", "words"} and not keys & {"items", "sections", "method"}:
+        return FileKind.FLIGHT
+    return FileKind.CHECKLIST
+
+
 def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Checklist:
     """Read the checklist at ``path`` and work in ``overlays``, in order.
 
     Raises ChecklistInvalid naming file, line and remedy.
     """
-    checklist = checklist_from(read_document(path), str(path))
+    checklist = checklist_from(_document(path, FileKind.CHECKLIST), str(path))
     for overlay in overlays:
         checklist = with_overlay(checklist, load_overlay(overlay))
     return checklist
@@ -43,18 +62,41 @@ def with_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
 
 def load_overlay(path: Path | str) -> Overlay:
     """Read the operator overlay at ``path``; raise ChecklistInvalid."""
-    return overlay_from(read_document(path), str(path))
+    return overlay_from(_document(path, FileKind.OVERLAY), str(path))
 
 
 def load_flight(path: Path | str) -> Flight:
     """Read the flight data at ``path``; raise ChecklistInvalid."""
-    return flight_from(read_document(path), str(path))
+    return flight_from(_document(path, FileKind.FLIGHT), str(path))
 
 
 def flight_beside(path: Path | str) -> Path | None:
     """Return the flight file in the folder of the list at ``path``, if there is one."""
     beside = Path(path).parent / FLIGHT_FILE
     return beside if beside.is_file() else None
+
+
+def _document(path: Path | str, wanted: FileKind) -> Node:
+    """Read ``path``; a file that is plainly of another kind is named as such."""
+    document = read_document(path)
+    found = kind_of(document)
+    if found is not wanted and _is_plainly(document, found):
+        hint = {
+            FileKind.CHECKLIST: "Name it as the list itself: `callout show LIST`.",
+            FileKind.FLIGHT: "Give it with `--flight`, or keep it as flight.yaml beside the list.",
+            FileKind.OVERLAY: "Give it with `--overlay`, after the list it changes.",
+        }[found]
+        said = f"{path}, line 1: this is a file of the kind {found.value}, not {wanted.value}."
+        raise ChecklistInvalid(said, hint)
+    return document
+
+
+def _is_plainly(document: Node, kind: FileKind) -> bool:
+    """A list is only told by its own keys; the other kinds are told by ``kind_of``."""
+    wanted = {"items", "sections", "flow"}
+    return kind is not FileKind.CHECKLIST or (
+        isinstance(document, Table) and any(key.text in wanted for key, _ in document.entries)
+    )
 
 
 def read_document(path: Path | str) -> Node:

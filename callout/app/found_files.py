@@ -4,28 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from enum import Enum
 from pathlib import Path
 
-from callout.app.checklist_files import SUFFIXES, read_document
+from callout.app.checklist_files import SUFFIXES, FileKind, kind_of, read_document
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight
 from callout.core.flight_schema import flight_from
-from callout.core.located import Node, Table
 from callout.core.overlay import Overlay
 from callout.core.overlay_schema import overlay_from
 from callout.core.schema import checklist_from
 from callout.errors import ChecklistInvalid
 
 MOST_FILES = 20_000
-
-
-class FileKind(Enum):
-    """What a file holds."""
-
-    CHECKLIST = "checklist"
-    FLIGHT = "flight"
-    OVERLAY = "overlay"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,16 +26,6 @@ class FoundFile:
     kind: FileKind
     content: Checklist | Flight | Overlay | None = None
     error: ChecklistInvalid | None = None
-
-
-def kind_of(document: Node) -> FileKind:
-    """Tell a file's kind by its keys; a list is the usual one."""
-    keys = {key.text for key, _ in document.entries} if isinstance(document, Table) else set()
-    if "overlay" in keys:
-        return FileKind.OVERLAY
-    if keys & {"quantities", "facts", "words"} and not keys & {"items", "sections", "method"}:
-        return FileKind.FLIGHT
-    return FileKind.CHECKLIST
 
 
 def read_any(path: Path) -> FoundFile:

@@ -249,6 +249,21 @@ def test_flight_file_beside_a_list(tmp_path: Path) -> None:
     assert load_flight(beside).facts == {"night": False}
 
 
+def test_a_file_of_another_kind_is_named_as_such(tmp_path: Path) -> None:
+    listed = write(tmp_path, GOOD)
+    flight = write(tmp_path, "callout: 1\nfacts: {night: no}\n", "flight.yaml")
+    overlay = write(tmp_path, "callout: 1\noverlay: a\ntitle: O\nchanges: []\n", "over.yaml")
+    for load, path, kind in (
+        (load_checklist, flight, "flight"),
+        (load_checklist, overlay, "overlay"),
+        (load_flight, listed, "checklist"),
+        (load_overlay, listed, "checklist"),
+    ):
+        with pytest.raises(ChecklistInvalid, match=f"of the kind {kind}, not") as caught:
+            load(path)
+        assert caught.value.hint
+
+
 def test_overlays_are_merged_in_order(tmp_path: Path) -> None:
     base = write(tmp_path, GOOD)
     head = "callout: 1\noverlay: before-start\n"
