@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from callout.hearing.lasting import LastingMicrophone
 from callout.hearing.microphone import MicrophoneSource
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import AudioSource
@@ -32,10 +33,19 @@ def _microphone(folder: Path) -> MicrophoneSource:
     return source
 
 
+def _lasting(folder: Path) -> LastingMicrophone:
+    library = FakeSoundDevice(device("Desk", rate=48_000.0))
+    source = LastingMicrophone(library=library)
+    for start in range(0, len(SECOND), 480):
+        library.streams[0].feed(SECOND[start : start + 480, None] / 32768)
+    return source
+
+
 MAKERS: dict[str, Callable[[Path], AudioSource]] = {
     "wav": _wav,
     "wav, paced": lambda folder: _wav(folder, realtime=True),
     "microphone": _microphone,
+    "lasting microphone": _lasting,
 }
 
 
