@@ -69,6 +69,8 @@ def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     found = phrase_at(tokens, i, tables.skip_phrases)
     if found:
         return found[0]
+    if tokens[i].piece is not None and i and tokens[i - 1].piece is not None:
+        return 0  # "oh" after a digit is a zero, not a sigh
     return 1 if tokens[i].text in tables.skip_words else 0
 
 
@@ -176,6 +178,9 @@ def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
     following = tokens[at + 1].piece if at + 1 < len(tokens) else None
     if tokens[at].text in ("oh", "o"):
         return following is not None
+    piece = tokens[at].piece
+    if piece is not None and piece.kind is PieceKind.REPEAT:
+        return following is not None and following.kind is PieceKind.DIGIT
     labelled = any(before[-1].text in index for index in (tables.labels,))
     return labelled and at + 1 == len(tokens)
 
@@ -261,6 +266,8 @@ class Matcher:
         text = self.tokens[i].text
         if text not in self.tables.quantifiers:
             return False
+        if self.pattern.numbered_thing:
+            return False
         if not self.sided:
             return not self.reply.texts & self.tables.sides
         said = {e.text for e in self.sequence if isinstance(e, Word)}
@@ -298,6 +305,8 @@ class Matcher:
         label, value = self.tables.label_kinds[found[1][0]], numbers[0]
         if self.pattern.label is not None:
             return found[0] if label.name == self.pattern.label else 0
+        if label.specific:
+            return 0
         fits = label.kind in (None, value.kind) and value.kind is not ValueKind.NUMBER
         unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge_known
         return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
@@ -306,7 +315,8 @@ class Matcher:
         """A part of the aircraft named before the state, when the challenge is not known."""
         if self.reply.challenge_known or not self.pattern.just_state or e >= len(self.sequence):
             return 0
-        if isinstance(self.sequence[e], Number):
+        element = self.sequence[e]
+        if isinstance(element, Number) or (e and element.text in self.tables.sides):
             return 0
         found = phrase_at(self.tokens, i, self.tables.things)
         if found is None and not self.moves:

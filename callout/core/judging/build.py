@@ -191,6 +191,7 @@ def _labels(raw: _Raw) -> dict[str, Label]:
             name,
             None if label["kind"] == "any" else ValueKind(label["kind"]),
             int(label["digits"]) if "digits" in label else None,
+            label.get("specific") == "yes",
         )
         for name, label in raw.items()
     }

@@ -215,7 +215,8 @@ def _kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
     if found.tail in _SIDE.values():
         return ValueKind.RUNWAY, _leading(raw), None, number
     if found.tail == "zulu" or re.fullmatch(r"[0-2]?[0-9]:[0-5][0-9]", raw):
-        return ValueKind.TIME, len(raw.replace(":", "")), None, number
+        digits = len(raw.replace(":", ""))
+        return ValueKind.TIME, digits if digits == 4 else None, None, number
     return _bare_kind(found)
 
 

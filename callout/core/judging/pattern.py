@@ -25,6 +25,8 @@ class Pattern:
     values: tuple[Value, ...]
     label: str | None
     """Name of the quantity the list gives before its only number."""
+    numbered_thing: bool
+    """True when a number is part of a name ("engine 1 on")."""
     just_state: bool
     """True when the answer names no thing, only states ("on", "down, 3 green")."""
 
@@ -45,6 +47,7 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
         frozenset(e.text for e in elements if isinstance(e, Word)),
         tuple(e.value for e in elements if isinstance(e, Number)),
         label,
+        label is None and any(isinstance(e, Number) for e in elements[1:]),
         {Word} <= {type(e) for e in elements}
         and all(e.text in states for e in elements if isinstance(e, Word)),
     )
@@ -53,7 +56,8 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
 def _elements(answer: Answer, tables: Tables) -> Sequence:
     everything = tuple(_parts(answer, tables, frozenset()))
     kept = tuple(_parts(answer, tables, tables.skip_words))
-    return kept or everything
+    said = (e for e in kept if isinstance(e, Number) or e.text not in tables.negations)
+    return kept if any(said) else everything
 
 
 def _parts(answer: Answer, tables: Tables, skip: frozenset[str]) -> Iterator[Element]:
@@ -107,19 +111,18 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
         return elements, None
     at = numbers[0]
     length, label = _label_before(elements, at, tables)
+    value = numbers[0] == 0 or label is not None
     out = tuple(
-        replace(e, optional=True) if i < length or _said_beside(e, i, at, tables) else e
+        replace(e, optional=True) if i < length or (value and _beside(e, i > at, tables)) else e
         for i, e in enumerate(elements)
     )
     return out, label
 
 
-def _said_beside(element: Element, i: int, at: int, tables: Tables) -> bool:
-    return (
-        isinstance(element, Word)
-        and i > at
-        and (element.text in tables.beside or element.text == "zulu")
-    )
+def _beside(element: Element, after: bool, tables: Tables) -> bool:
+    """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
+    said = isinstance(element, Word) and (element.text in tables.beside or element.text == "zulu")
+    return said and after
 
 
 def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str | None]:

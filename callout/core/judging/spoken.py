@@ -184,21 +184,22 @@ def _hundreds(digits: str) -> Iterable[str]:
 
 def _pressure(digits: str, fraction: int) -> Iterable[str]:
     yield from _digit_forms(digits)
-    if len(digits) == 4:
-        yield (
-            f"{pair(digits[:2])} {pair(digits[2:])}"
-            if digits[2:] != "00"
-            else cardinal(int(digits))
-        )
-    if len(digits) == 3:
-        yield (
-            f"{_ONES[int(digits[0])]} {pair(digits[1:])}"
-            if digits[1:] != "00"
-            else f"{_ONES[int(digits[0])]} hundred"
-        )
+    whole = digits[:-fraction] if fraction else digits
+    if len(digits) == 4 and (fraction == 2 or digits[2:] != "00"):
+        yield f"{pair(digits[:2])} {pair(digits[2:])}"
+    elif len(digits) == 4:
+        yield cardinal(int(digits))
+    if len(digits) == 3 and not fraction:
+        yield _hundred_and(digits)
     if fraction:
         yield from _pointed(digits, fraction)
-        yield f"{pair(digits[:2])} point {pair(digits[2:])}"
+    if fraction == 2 and len(whole) == 2:
+        yield f"{pair(whole)} point {pair(digits[2:])}"
+
+
+def _hundred_and(digits: str) -> str:
+    """Return three digits in group form: "998" nine ninety eight, "900" nine hundred."""
+    return _ONES[int(digits[0])] + (" hundred" if digits[1:] == "00" else f" {pair(digits[1:])}")
 
 
 def _frequency(digits: str, fraction: int) -> Iterable[str]:

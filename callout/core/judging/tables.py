@@ -63,6 +63,8 @@ class Label:
     kind: ValueKind | None
     """Kind of number it introduces; None fits any."""
     digits: int | None
+    specific: bool = False
+    """True where the name tells one quantity from another of the same kind ("QFE")."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

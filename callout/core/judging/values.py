@@ -49,7 +49,7 @@ def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit
     if unit is None:
         return _without_unit(value, reading, tables)
     own = units.likely_unit(value)
-    if own is None and unit not in _UNITS_BY_KIND.get(value.kind, {unit}):
+    if own is None and unit not in _fitting_units(value, unit):
         return Fit.WRONG_UNIT
     if own is None or unit == own or (unit, own) in units.SAME_UNIT:
         return Fit.SAME if same_number(value, reading) else Fit.OTHER
@@ -59,6 +59,12 @@ def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit
         return Fit.WRONG_UNIT
     other = in_unit(value, unit, tables)
     return Fit.SAME if other and same_number(other, reading) else Fit.OTHER
+
+
+def _fitting_units(value: Value, unit: str) -> frozenset[str]:
+    if value.kind is ValueKind.NUMBER and abs(value.number) < 10:
+        return frozenset({"deg", "units"})
+    return _UNITS_BY_KIND.get(value.kind, frozenset({unit}))
 
 
 def _without_unit(value: Value, reading: Reading, tables: Tables) -> Fit:
@@ -142,7 +148,10 @@ def implied_point(value: Value) -> int | None:
 
 def _without_point(value: Value, reading: Reading) -> bool:
     at = implied_point(value)
-    if at is None or len(reading.digits) <= at + (value.kind is ValueKind.PRESSURE):
+    places = 2 if value.kind is ValueKind.PRESSURE else 3
+    if at is None or not at < len(reading.digits) <= at + places:
+        return False
+    if value.kind is ValueKind.PRESSURE and len(reading.digits) != at + places:
         return False
     number = Decimal(f"{reading.digits[:at]}.{reading.digits[at:]}")
     return not reading.negative and _close(value, number)
@@ -150,10 +159,12 @@ def _without_point(value: Value, reading: Reading) -> bool:
 
 def _odd_separator(value: Value, reading: Reading) -> bool:
     """A recogniser writes "10.13" or "10:13" for "ten thirteen", "29,92" for 29.92."""
+    if value.kind is ValueKind.TIME and reading.separator == ":":
+        return reading.digits.lstrip("0") == str(value.number)
     if not reading.separator or reading.negative or reading.point != 2 or len(reading.digits) != 4:
         return False
     plain = Reading(reading.digits)
-    four = value.number == value.number.to_integral_value() and value.kind in (
+    four = implied_point(value) is None and value.number == value.number.to_integral_value() and value.kind in (
         ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER,
     )  # fmt: skip
     if four:
