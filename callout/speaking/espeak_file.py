@@ -2,7 +2,7 @@
 
 That driver plays through a program whose failure it ignores, so the file is played here. Its
 ``runAndWait`` comes back after a hundredth of a second whether the speech is finished or not, and
-drops settings that the engine has not taken by then.
+cancels whatever the engine is still busy with when it begins: a setting, and the speech with it.
 """
 
 from __future__ import annotations
@@ -17,6 +17,11 @@ from callout.errors import EngineUnavailable
 _SETTLE_S = 1.0
 _FINISH_S = 30.0
 _STEP_S = 0.002
+_REST_S = 0.02
+"""The engine is busy for a moment after it has taken a setting."""
+_TRIES = 3
+_HEADER = 44
+"""Bytes of a WAV file without sound."""
 
 
 class EspeakFile:
@@ -33,15 +38,26 @@ class EspeakFile:
 
     def set(self, name: str, value: object) -> None:
         """Set ``rate``, ``volume`` or ``voice`` and wait until the engine says it has it."""
+        if _same(self._engine.getProperty(name), value):
+            return
         self._engine.setProperty(name, value)
         deadline = time.monotonic() + _SETTLE_S
         while not _same(self._engine.getProperty(name), value):
             if time.monotonic() > deadline:
                 raise EngineUnavailable(f"The voice does not take the {name} {value}.")
             time.sleep(_STEP_S)
+        time.sleep(_REST_S)
 
     def write(self, text: str, path: Path) -> None:
         """Speak ``text`` into a WAV file; raises EngineUnavailable if none comes."""
+        for _ in range(_TRIES):
+            self._write(text, path)
+            if path.stat().st_size > _HEADER or not any(map(str.isalnum, text)):
+                return
+            time.sleep(_REST_S)
+        raise EngineUnavailable("The voice made no sound.")
+
+    def _write(self, text: str, path: Path) -> None:
         path.unlink(missing_ok=True)
         self._finished.clear()
         self._engine.save_to_file(text, str(path))
