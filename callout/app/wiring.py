@@ -22,6 +22,7 @@ from callout.app.settings import Settings
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core import events as ev
+from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
 from callout.core.plan import Plan
 from callout.core.replay import replay
@@ -37,6 +38,8 @@ class HearingKind(Enum):
     """What replies come from, besides the keyboard."""
 
     AUTO = "auto"
+    """The microphone, unless replies come from a pipe."""
+    MICROPHONE = "microphone"
     KEYBOARD = "keyboard"
 
 
@@ -48,6 +51,15 @@ class Wishes:
     voice: bool | None = None
     """None: as set, but silent when replies come from a pipe."""
     plain: bool = False
+    microphone: str = ""
+    """Name of the device; empty: as set, else the platform's default."""
+    engine: str = "auto"
+    replies: tuple[Path, ...] = ()
+    """Recordings, or folders of them, in the place of the microphone."""
+    listener: Listener | None = None
+    """Hears instead of all these."""
+    keys: Keys | None = None
+    """Replies instead of the keyboard."""
 
 
 class SystemClock:
@@ -101,20 +113,21 @@ def _put_together(
     commands = default_commands()
     piped = not _is_terminal(sys.stdin)
     plain = wishes.plain or settings.plain or not _can_draw()
-    listener = _listener(wishes.hearing, settings)
+    listener = wishes.listener or _listener(wishes, settings, piped)
     # the time to type a scripted line says nothing about a glance
     pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
     context = Context(
         commands=commands,
         tables=default_tables(),
         pacing=pacing,
+        find_candidates=candidates_for,
         hears=bool(listener.name),
         hearing=listener.name,
     )
     parts = Parts(
         journal=journal,
         view=_view(plain),
-        keys=_keys(plain or piped, piped, commands),
+        keys=wishes.keys or _keys(plain or piped, piped, commands),
         speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
         clock=SystemClock(),
         listener=listener,
@@ -161,8 +174,14 @@ def _speech(settings: Settings, wanted: bool) -> Speech:
     return Speech(speaker, set_rate=set_rate)
 
 
-def _listener(kind: HearingKind, settings: Settings) -> Listener:
-    return Deaf()
+def _listener(wishes: Wishes, settings: Settings, piped: bool) -> Listener:
+    from callout.app.opening import microphone_ear, played_ear
+
+    if wishes.replies:
+        return played_ear(wishes.replies, wishes.engine)
+    if wishes.hearing is HearingKind.KEYBOARD or (wishes.hearing is HearingKind.AUTO and piped):
+        return Deaf()
+    return microphone_ear(wishes.microphone or settings.microphone, wishes.engine)
 
 
 def _is_terminal(stream: object) -> bool:

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import click
 
+from callout.app.engines import ENGINES
 from callout.app.wiring import HearingKind, Wishes
 
 _OPTIONS = (
@@ -16,6 +18,19 @@ _OPTIONS = (
         default=HearingKind.AUTO.value,
         show_default=True,
         help="What replies come from; the keyboard works at any moment in any case.",
+    ),
+    click.option(
+        "--microphone", metavar="NAME", default="", help="Which one; see `callout devices`."
+    ),
+    click.option(
+        "--engine", type=click.Choice(ENGINES), default="auto", help="Which recogniser listens."
+    ),
+    click.option(
+        "--replies",
+        metavar="WAV",
+        multiple=True,
+        type=click.Path(path_type=Path),
+        help="Recording, or folder of them, in the place of the microphone; may repeat.",
     ),
     click.option(
         "--voice/--silent",
@@ -38,6 +53,6 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def wishes(hearing: str, voice: bool | None, plain: bool) -> Wishes:
-    """Return what those options ask for."""
-    return Wishes(HearingKind(hearing), voice, plain)
+def wishes(hearing: str, **chosen: Any) -> Wishes:
+    """Return what the session options ask for."""
+    return Wishes(hearing=HearingKind(hearing), **chosen)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -20,10 +21,8 @@ from callout.journal.summary import info_of, journals_in
 @session_options
 def command(
     journal: str | None,
-    hearing: str,
-    voice: bool | None,
-    plain: bool,
     journal_dir: str | None,
+    **options: Any,
 ) -> None:
     """Go on with an unfinished session: the latest, or the one kept in JOURNAL.
 
@@ -32,7 +31,7 @@ def command(
     settings = load_settings()
     folder = journal_folder(journal_dir, settings)
     path = _unfinished(Path(journal)) if journal else _latest(folder)
-    resume_session(path, settings, wishes(hearing, voice, plain), safety=SAFETY)
+    resume_session(path, settings, wishes(**options), safety=SAFETY)
 
 
 def _unfinished(path: Path) -> Path:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from callout.app.checklist_files import flight_beside, load_checklist, load_flight
@@ -23,10 +25,8 @@ def command(
     checklist: str,
     flight: str | None,
     overlay: tuple[str, ...],
-    hearing: str,
-    voice: bool | None,
-    plain: bool,
     journal_dir: str | None,
+    **options: Any,
 ) -> None:
     """Run CHECKLIST: hear each challenge, give your reply.
 
@@ -38,5 +38,5 @@ def command(
     data = load_flight(beside) if beside else EMPTY_FLIGHT
     plan = plan_for(items, data, default_tables(), crew=settings.crew)
     folder = journal_folder(journal_dir, settings)
-    wanted = wishes(hearing, voice, plain)
+    wanted = wishes(**options)
     run_session(plan, folder, settings, wanted, safety=SAFETY, source=checklist)

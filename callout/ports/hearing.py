@@ -53,7 +53,9 @@ class Recogniser(Protocol):
 class AudioSource(Protocol):
     """Blocks of 16 kHz mono 16-bit samples; iteration ends when the recording does."""
 
-    name: str
+    @property
+    def name(self) -> str:
+        """What it is, for the screen."""
 
     def blocks(self) -> Iterable[Samples]:
         """Yield blocks of about 32 ms; a live source blocks until the next one is there."""

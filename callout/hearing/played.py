@@ -1,0 +1,108 @@
+"""Recordings, one after the other, in the place of a microphone."""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from callout.errors import AudioInvalid
+from callout.hearing.wav_file import WavSource
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+BLOCK = 512
+"""Samples in a block: 32 ms, one frame of the voice activity detector."""
+BLOCK_S = BLOCK / SAMPLE_RATE
+
+
+@dataclass(frozen=True, slots=True)
+class Recording:
+    """One WAV file and what is said in it, where that is known."""
+
+    path: Path
+    words: str = ""
+
+
+class PlayedSource:
+    """Plays what ``choose`` names next, with silence around it, until it names None.
+
+    before, after: seconds of silence on either side; ``after`` outlasts the wait for more digits.
+    realtime: a block comes no sooner than a microphone would give it.
+    on_play: told of each recording as it begins, in the thread that iterates ``blocks``.
+    """
+
+    def __init__(
+        self,
+        choose: Callable[[], Recording | None],
+        *,
+        before: float = 0.5,
+        after: float = 1.2,
+        realtime: bool = False,
+        on_play: Callable[[Recording], None] = lambda recording: None,
+        name: str = "recordings",
+    ) -> None:
+        self.name = name
+        self._choose = choose
+        self._before, self._after = before, after
+        self._realtime = realtime
+        self._on_play = on_play
+        self._closed = threading.Event()
+        self._playing: WavSource | None = None
+        self._due = 0.0
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield int16 blocks of exactly 512 samples; raises AudioInvalid at an unusable file."""
+        while not self._closed.is_set() and (recording := self._choose()) is not None:
+            self._playing = WavSource(recording.path)
+            self._on_play(recording)
+            for block in self._one(self._playing):
+                self._wait()
+                if self._closed.is_set():
+                    return
+                yield block
+            self._playing.close()
+
+    def close(self) -> None:
+        """Stop playing; safe to call twice and from another thread."""
+        self._closed.set()
+        if playing := self._playing:
+            playing.close()
+
+    def _one(self, source: WavSource) -> Iterator[Samples]:
+        yield from _silence(self._before)
+        yield from source.blocks()
+        yield from _silence(self._after)
+
+    def _wait(self) -> None:
+        """Keep time from block to block; what was late stays late."""
+        if not self._realtime:
+            return
+        now = time.monotonic()
+        self._due = max(self._due + BLOCK_S, now)
+        self._closed.wait(self._due - now)
+
+
+def recordings_in(places: Iterable[Path]) -> list[Recording]:
+    """Return WAV files and the WAV files of folders, by name; raises AudioInvalid for none."""
+    found: list[Path] = []
+    for place in places:
+        if not place.exists():
+            raise AudioInvalid(f"{place} does not exist.", "Check the name.")
+        inside = (
+            sorted(p for p in place.iterdir() if p.suffix.lower() == ".wav")
+            if (place.is_dir())
+            else [place]
+        )
+        if not inside:
+            raise AudioInvalid(f"There is no WAV file in {place}.", "Name a WAV file or a folder.")
+        found += inside
+    return [Recording(path) for path in found]
+
+
+def _silence(seconds: float) -> Iterator[Samples]:
+    for _ in range(round(seconds / BLOCK_S)):
+        yield np.zeros(BLOCK, np.int16)
