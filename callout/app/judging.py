@@ -18,6 +18,8 @@ from callout.errors import CalloutError
 _TEXTS = ("expect", "against", "wrong", "previous", "following", "other_unit")
 _FLAGS = ("actual_status", "as_required")
 _LONGEST_LINE = 100_000
+LABELS = ("match", "mismatch", "unclear", "refuse")
+"""What a labelled pair may ask for; "refuse" is mismatch or unclear."""
 
 
 class BatchInvalid(CalloutError):
@@ -98,11 +100,17 @@ def judged_line(question: Question, why: bool = False) -> dict[str, Any]:
 
 def questions_in(path: Path) -> Iterator[Question]:
     """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
+    for where, line in _lines(path):
+        yield question_from(line, where)
+
+
+def _lines(path: Path) -> Iterator[tuple[str, str]]:
+    """Yield (file and line number, text) for each line that is not empty."""
     try:
         with path.open(encoding="utf-8-sig") as lines:
             for number, line in enumerate(lines, start=1):
                 if line.strip():
-                    yield question_from(line, f"{path}, line {number}")
+                    yield f"{path}, line {number}", line
     except OSError as error:
         raise BatchInvalid(
             f"{path} cannot be read: {(error.strerror or str(error)).lower()}.",
@@ -110,6 +118,19 @@ def questions_in(path: Path) -> Iterator[Question]:
         ) from error
     except UnicodeDecodeError as error:
         raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
+
+
+def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], Question]]:
+    """Yield (family and label, question) for each line of a labelled file."""
+    for where, line in _lines(path):
+        question = question_from(line, where)
+        data = json.loads(line)
+        label = data.get("label")
+        if label not in LABELS:
+            raise BatchInvalid(
+                f'{where}: "label" must be one of {", ".join(LABELS)}.', "Correct the line."
+            )
+        yield {"family": str(data.get("family", "")), "label": label}, question
 
 
 def question_from(line: str, where: str) -> Question:

@@ -1,1 +1,4 @@
-"""Measuring what was built."""
+"""Measurements a person can run again."""
+
+COMMANDS = ("hearing", "judging")
+"""Modules of this package that are subcommands of ``callout bench``."""

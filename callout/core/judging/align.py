@@ -48,9 +48,7 @@ class Reply:
     """For each token, how many tokens echo the challenge."""
     texts: frozenset[str]
     """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
-    named: frozenset[str]
-    """Words of the challenge that name its thing: the answer need not say them again."""
-    challenge_known: bool
+    challenge: tuple[str, ...]
     tables: Tables
 
 
@@ -61,8 +59,7 @@ def prepare(tokens: tuple[Token, ...], challenge: tuple[Token, ...], tables: Tab
     echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
     said = [t.text for t in tokens]
     texts = frozenset(said).union(a + b for a, b in pairwise(said))
-    named = frozenset(w for w in asked if names_a_thing(w, tables))
-    return Reply(tokens, skips, echoes, texts, named, bool(challenge), tables)
+    return Reply(tokens, skips, echoes, texts, asked, tables)
 
 
 def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
@@ -120,7 +117,7 @@ def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[R
     spans = list(_spans(tokens, i, tables))
     for end, pieces in reversed(spans):
         reading = read(pieces)
-        if reading is None:
+        if reading is None or (end - i == 1 and tokens[i].text in ("oh", "o")):
             continue
         found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
         unit = found[1][0] if found else None
@@ -196,8 +193,7 @@ class Matcher:
         self.pattern = pattern
         self.sided = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
         self.moves = bool(pattern.words & _MOVES)
-        unsaid = [isinstance(e, Word) and e.text in reply.named for e in sequence]
-        self.unsaid = unsaid if not all(unsaid) else [False] * len(sequence)
+        self.unsaid = _unsaid(sequence, reply)
         self.matched: list[tuple[str, str]] = []
         self._budget = 4000
 
@@ -219,7 +215,7 @@ class Matcher:
             self.matched.pop()
         if self._two_in_one(i, e) and self._from(i + 1, e + 2, said + 2):
             return True
-        if (element.optional or self.unsaid[e]) and self._from(i, e + 1, said):
+        if (element.optional or e < self.unsaid) and self._from(i, e + 1, said):
             return True
         passed = self._pass(i, e, said)
         return bool(passed) and self._from(i + passed, e, said)
@@ -308,12 +304,12 @@ class Matcher:
         if label.specific:
             return 0
         fits = label.kind in (None, value.kind) and value.kind is not ValueKind.NUMBER
-        unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge_known
+        unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge
         return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
 
     def _thing(self, i: int, e: int) -> int:
         """A part of the aircraft named before the state, when the challenge is not known."""
-        if self.reply.challenge_known or not self.pattern.just_state or e >= len(self.sequence):
+        if self.reply.challenge or not self.pattern.just_state or e >= len(self.sequence):
             return 0
         element = self.sequence[e]
         if isinstance(element, Number) or (e and element.text in self.tables.sides):
@@ -345,6 +341,19 @@ class Matcher:
         return again
 
 
+def _unsaid(sequence: Sequence, reply: Reply) -> int:
+    """Return how many leading words the challenge has said already ("landing lights" on)."""
+    length = 0
+    at = 0
+    for element in sequence[:-1]:
+        if not isinstance(element, Word) or element.text not in reply.challenge[at:]:
+            break
+        at = reply.challenge.index(element.text, at) + 1
+        length += 1
+    run = tuple(e.text for e in sequence[:length] if isinstance(e, Word))
+    return length if length and _echo_allowed(run, reply.challenge, reply.tables) else 0
+
+
 def word_length(tokens: tuple[Token, ...], i: int, word: str, tables: Tables) -> int:
     """Return how many tokens at ``i`` say ``word`` (0: none)."""
     text = tokens[i].text
@@ -357,13 +366,13 @@ def word_length(tokens: tuple[Token, ...], i: int, word: str, tables: Tables) ->
 
 def alike(said: str, listed: str, tables: Tables) -> bool:
     """True for a slip in a long word that is in no table: never for states, sides or numbers."""
-    if len(listed) < 8 or said in tables.known or listed in tables.known:
+    if len(listed) < 9 or said in tables.known or listed in tables.known:
         return False
-    if said[:1] != listed[:1] or abs(len(said) - len(listed)) > 2:
+    if (said[0], said[-1]) != (listed[0], listed[-1]):
         return False
     if _prefixed(said, tables) != _prefixed(listed, tables):
         return False
-    return bool(OSA.distance(said, listed) <= (1 if len(listed) < 11 else 2))
+    return bool(OSA.distance(said, listed, score_cutoff=1) <= 1)
 
 
 def _prefixed(word: str, tables: Tables) -> str:
@@ -374,7 +383,7 @@ def match(reply: Reply, pattern: Pattern) -> tuple[tuple[str, str], ...] | None:
     """Return the (said, listed) pairs if the reply says the answer in full, else None."""
     for sequence in pattern.alternatives:
         matcher = Matcher(reply, sequence, pattern)
-        if _possible(reply, sequence) and matcher.whole():
+        if _possible(reply, sequence[matcher.unsaid :]) and matcher.whole():
             return tuple(matcher.matched)
     return None
 

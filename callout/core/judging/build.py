@@ -41,6 +41,7 @@ def _base(raw: _Raw) -> Tables:
         skip_words=frozenset(),
         skip_phrases=none,
         courtesies=frozenset(),
+        titles=frozenset(raw["fillers"]["titles"]),
         quantifiers=frozenset(raw["fillers"]["quantifiers"]),
         intensifiers=frozenset(raw["fillers"]["intensifiers"]),
         intensified=frozenset(raw["fillers"]["intensified"]),
@@ -96,13 +97,15 @@ def _with_phrases(base: Tables, raw: _Raw) -> Tables:
         return index_phrases((lexer.words(t, base), (meaning,)) for t in texts)
 
     fillers, hedges, fixes = raw["fillers"], raw["hedges"], raw["corrections"]
-    skips = [*fillers["hesitations"], *fillers["courtesies"], *fillers["links"]]
+    skips = [*fillers["hesitations"], *fillers["courtesies"], *fillers["titles"], *fillers["links"]]
     phrases = [lexer.words(t, base) for t in skips]
     return replace(
         base,
         skip_words=frozenset(p[0] for p in phrases if len(p) == 1),
         skip_phrases=index_phrases((p, ()) for p in phrases if len(p) > 1),
-        courtesies=frozenset(w for t in fillers["courtesies"] for w in lexer.words(t, base)),
+        courtesies=frozenset(
+            w for t in fillers["courtesies"] + fillers["titles"] for w in lexer.words(t, base)
+        ),
         bare=index(raw["status"]["bare"]),
         as_required=index(raw["status"]["as_required"]),
         hedges=index(hedges["hedges"]),

@@ -187,7 +187,7 @@ def _bare(scene: Scene) -> Judgement | None:
             i += scene.reply.skips[i] or scene.reply.echoes[i]
         else:
             return None
-    if not said:
+    if not said or _contrary(scene) & set(scene.texts):
         return None
     what = "value" if any(p.values for p in scene.accepted) else "position"
     return _unclear(

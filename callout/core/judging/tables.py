@@ -76,6 +76,8 @@ class Tables:
     """Hesitations, courtesies and grammar words: say nothing about an item."""
     skip_phrases: PhraseIndex
     courtesies: frozenset[str]
+    titles: frozenset[str]
+    """People's titles; their possessive names a side."""
     quantifiers: frozenset[str]
     intensifiers: frozenset[str]
     intensified: frozenset[str]

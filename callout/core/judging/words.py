@@ -23,6 +23,7 @@ _TOKEN = re.compile(
 )
 _TIGHT_SIDE = re.compile(r"(?<![a-z0-9.])([0-9]{1,2})([lrc])(?![a-z0-9])")
 _SIDES = {"l": "left", "r": "right", "c": "centre"}
+_POSITION = re.compile(r"\bin (?:the )?([a-z]+) position\b")
 _SUFFIXES = {"s": "is", "re": "are", "ve": "have", "ll": "will", "d": "would", "m": "am"}
 _SYMBOLS = (("°", " degrees "), ("%", " percent "), ("&", " and "), ("km/h", " kmh "))
 _SAME = str.maketrans({"\u2019": "'", "\u2018": "'", "\u02bc": "'", "\u2212": "-", "\u2010": "-"})
@@ -59,7 +60,7 @@ def fold(text: str) -> str:
 
 def normalise(text: str, tables: Tables, synonyms: Mapping[str, str] | None = None) -> Lexed:
     """Return the tokens of ``text``: canonical words and number pieces, in order."""
-    folded = _TIGHT_SIDE.sub(_side, fold(text))
+    folded = _TIGHT_SIDE.sub(_side, _POSITION.sub(r"\1", fold(text)))
     tokens = tuple(_expanded(_scan(folded), tables))
     tokens = replace_phrases(tokens, tables.phrases)
     tokens = tuple(_canonical(t, tables) for t in tokens)
@@ -115,6 +116,8 @@ def _expanded(tokens: Iterable[Token], tables: Tables) -> Iterable[Token]:
             parts = tables.contractions.get(token.text, (token.text,))
         elif tail == "t" and head.endswith("n"):
             parts = tables.contractions.get(head + tail, (head[:-1], "not"))
+        elif tail == "s" and head in tables.titles:
+            parts = (token.text,)  # "captain's" is a side, not a courtesy
         elif tail in _SUFFIXES:
             parts = (head, _SUFFIXES[tail])
         else:

@@ -1,0 +1,131 @@
+"""How many right replies the judge accepts, and how many wrong ones."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from statistics import median
+
+import click
+
+import callout
+from callout.app.judging import BatchInvalid, judged, labelled_in
+from callout.core.intervals import wilson
+from callout.core.verdict import Judgement, Verdict
+
+TABLE = Path("tests") / "data" / "judging_pairs.jsonl"
+LEAST_ACCEPTED = 0.99
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One labelled reply and what the judge said of it."""
+
+    family: str
+    expect: str
+    reply: str
+    label: str
+    found: Judgement
+    seconds: float
+
+    @property
+    def right(self) -> bool:
+        """True when the reply should be accepted."""
+        return self.label == Verdict.MATCH.value
+
+    @property
+    def accepted(self) -> bool:
+        """True when the judge accepted it."""
+        return self.found.verdict is Verdict.MATCH
+
+    @property
+    def failed(self) -> bool:
+        """True when the outcome is not the labelled one."""
+        if self.label == "refuse":
+            return self.accepted
+        return self.found.verdict.value != self.label
+
+
+def default_table() -> Path:
+    """Return the labelled table of this source tree, or of the working directory."""
+    beside = Path(callout.__file__).parents[1] / TABLE
+    return beside if beside.exists() else TABLE
+
+
+def run(path: Path) -> list[Case]:
+    """Judge every labelled pair of ``path``."""
+    cases = []
+    for row, question in labelled_in(path):
+        start = time.perf_counter()
+        found = judged(question)
+        took = time.perf_counter() - start
+        expect = " / ".join(question.texts["expect"])
+        cases.append(Case(row["family"], expect, question.reply, row["label"], found, took))
+    return cases
+
+
+def _share(hits: int, total: int) -> str:
+    low, high = wilson(hits, total)
+    share = 100 * hits / total if total else 0.0
+    return f"{hits}/{total} = {share:.2f} % (95 % {100 * low:.2f} to {100 * high:.2f} %)"
+
+
+def report(cases: list[Case]) -> Iterable[str]:
+    """Yield the lines of the report."""
+    families: dict[str, list[Case]] = defaultdict(list)
+    for case in cases:
+        families[case.family].append(case)
+    yield f"{'family':32} {'right':>6} {'accepted':>9} {'wrong':>6} {'accepted':>9}"
+    for family, rows in families.items():
+        right = [c for c in rows if c.right]
+        wrong = [c for c in rows if not c.right]
+        got, let = sum(c.accepted for c in right), sum(c.accepted for c in wrong)
+        yield f"{family:32} {len(right):6} {got:9} {len(wrong):6} {let:9}"
+    yield ""
+    yield from _totals(cases)
+    failures = [c for c in cases if c.failed]
+    yield ""
+    yield f"failures: {len(failures)}" if failures else "failures: none"
+    for c in failures:
+        verdict = c.found.verdict.value
+        yield f"  {c.expect!r}: {c.reply!r} should be {c.label}, was {verdict} ({c.found.code})"
+
+
+def _totals(cases: list[Case]) -> Iterable[str]:
+    right = [c for c in cases if c.right]
+    wrong = [c for c in cases if not c.right]
+    exact = [c for c in wrong if c.label != "refuse"]
+    yield f"right replies accepted: {_share(sum(c.accepted for c in right), len(right))}"
+    yield f"wrong replies accepted: {_share(sum(c.accepted for c in wrong), len(wrong))}"
+    yield f"mismatch or unclear as labelled: {_share(sum(not c.failed for c in exact), len(exact))}"
+    yield f"median time for one reply: {1000 * median(c.seconds for c in cases):.3f} ms"
+    yield "intervals: Wilson score, Newcombe, Statistics in Medicine 17:857-872 (1998), method 3"
+
+
+@click.command("judging", short_help="Right and wrong replies accepted by the judge.")
+@click.option("--pairs", type=click.Path(path_type=Path), help="Labelled pairs as JSON lines.")
+@click.option("--json", "as_json", is_flag=True, help="Print the counts as one JSON object.")
+def command(pairs: Path | None, as_json: bool) -> None:
+    """Judge a table of labelled replies and print every failure.
+
+    Ends with exit code 1 when a wrong reply is accepted or fewer than 99 % of the right ones are.
+    """
+    path = pairs or default_table()
+    cases = run(path)
+    if not cases:
+        raise BatchInvalid(f"{path} holds no labelled pairs.", "Give a file with --pairs.")
+    right = [c for c in cases if c.right]
+    accepted = sum(c.accepted for c in right)
+    false = sum(c.accepted for c in cases if not c.right)
+    if as_json:
+        counts = {"right": len(right), "accepted": accepted, "wrong": len(cases) - len(right)}
+        click.echo(json.dumps(counts | {"wrong_accepted": false}))
+    else:
+        for line in report(cases):
+            click.echo(line)
+    if false or (right and accepted / len(right) < LEAST_ACCEPTED):
+        raise SystemExit(1)
