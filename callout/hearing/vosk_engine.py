@@ -97,6 +97,10 @@ class VoskRecogniser:
         self._fed += samples.size
         self._feed(np.ascontiguousarray(samples, dtype=np.int16).tobytes())
 
+    def guess(self) -> Heard:
+        """Return an unsure ``Heard``: results are final only once the utterance is over."""
+        return Heard(text="", engine=self.name)
+
     def decide(self) -> Heard:
         """Say what was heard since the last ``decide`` or ``reset``, and reset."""
         started = time.perf_counter()
