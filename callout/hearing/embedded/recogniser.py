@@ -12,7 +12,14 @@ from callout.core.candidates import Candidate, CandidateSet
 from callout.core.heard import Heard
 from callout.hearing.embedded.decision import Decision, shipped
 from callout.hearing.embedded.evidence import PhraseScore, adjusted, features
-from callout.hearing.embedded.network import END, FILES, Network, weights_folder
+from callout.hearing.embedded.network import (
+    END,
+    FILES,
+    Encoded,
+    Network,
+    Rows,
+    weights_folder,
+)
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens, score
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.written import variants
@@ -151,7 +158,7 @@ class EmbeddedRecogniser:
         except ValueError:
             return None
 
-    def _encode(self, samples: Samples) -> tuple[object, object]:
+    def _encode(self, samples: Samples) -> tuple[Encoded, Rows]:
         assert self._network is not None
         return self._network.encode(frame(samples))
 
@@ -160,7 +167,7 @@ class EmbeddedRecogniser:
             return
         wanted = {t for p in phrases for t in p.spellings}
         rooms = [
-            score(self._network, encoded, root, wanted, self._ends, prune=30.0)  # type: ignore[arg-type]
+            score(self._network, encoded, root, wanted, self._ends, prune=30.0)
             for encoded, root in self._rooms
         ]
         for phrase in phrases:
@@ -185,4 +192,5 @@ def _noise(seed: int) -> Samples:
     white = rng.normal(0.0, 1.0, SAMPLE_RATE // 2)
     brown = np.cumsum(white) if seed % 2 else white
     brown = brown - brown.mean()
-    return (brown / np.abs(brown).max() * 8000).astype(np.int16)
+    scaled: Samples = (brown / np.abs(brown).max() * 8000).astype(np.int16)
+    return scaled

@@ -55,7 +55,8 @@ def score(
     are added up, so that "on" and "on." need one row and not two.
     """
     walk = _Walk(scores={(): 0.0})
-    rows, order, free_row = root, [()], 0
+    rows, free_row = root, 0
+    order: list[Tokens] = [()]
     alive = {p for p in phrases if p}
     while True:
         _finish(walk, alive, rows, order, ends)

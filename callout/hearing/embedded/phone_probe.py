@@ -1,0 +1,101 @@
+"""A second opinion: phones read straight off the encoder, with no language model in between.
+
+The network's decoder weighs words by how likely they are in ordinary talk, so it would rather
+hear "yes" than "off". This small reader was trained (``callout bench fit``) to name the phones in
+the encoder's frames; connectionist temporal classification (Graves et al., ICML 2006) turns its
+frame probabilities into the probability of a phrase's pronunciation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import resources
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.hearing.embedded.lexicon import Phones
+
+Floats = NDArray[np.float32]
+
+NEVER = np.float32(-1e9)
+MARGIN = 30
+"""Encoder frames of the silence put around an utterance that are not read, at its start ..."""
+MARGIN_END = 28
+"""... and at its end."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhoneProbe:
+    """Layer norm, two convolutions over three frames, one linear layer; float32 at run time."""
+
+    weights: dict[str, Floats]
+
+    @classmethod
+    def shipped(cls) -> PhoneProbe:
+        """Return the probe in the package (float16 on disk)."""
+        path = resources.files("callout") / "data/hearing/phones.npz"
+        with path.open("rb") as file, np.load(file) as data:
+            return cls({name: data[name].astype(np.float32) for name in data.files})
+
+    def read(self, hidden: Floats) -> Floats:
+        """Return log-probabilities (frames, phones + 1) of encoder frames (frames, 288)."""
+        w = self.weights
+        middle = hidden - hidden.mean(-1, keepdims=True)
+        spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
+        x = middle / spread * w["ln.weight"] + w["ln.bias"]
+        x = np.maximum(_convolve(x, w["c.weight"], w["c.bias"]), 0.0)
+        x = np.maximum(_convolve(x, w["c2.weight"], w["c2.bias"]), 0.0)
+        logits = x @ w["o.weight"].T + w["o.bias"]
+        logits = logits - logits.max(-1, keepdims=True)
+        result: Floats = logits - np.log(np.exp(logits).sum(-1, keepdims=True))
+        return result
+
+
+def frames_of(hidden: Floats) -> Floats:
+    """Return the frames of the utterance itself from encoder output (1, frames, 288)."""
+    kept: Floats = hidden[0][MARGIN : hidden.shape[1] - MARGIN_END]
+    return kept
+
+
+def _convolve(x: Floats, kernel: Floats, bias: Floats) -> Floats:
+    """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
+    padded = np.pad(x, ((1, 1), (0, 0)))
+    out = bias + sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3))
+    return np.asarray(out, np.float32)
+
+
+def phrase_scores(log_probs: Floats, phrases: list[Phones]) -> Floats:
+    """Return the natural-log probability of each pronunciation, all in one pass over the frames.
+
+    log_probs: (frames, phones + 1), number 0 being "no phone". Forward algorithm of the cited
+    paper, section 4.1, in the log domain.
+    """
+    if not phrases or not len(log_probs):
+        return np.full(len(phrases), NEVER, np.float32)
+    states, skip, last = _lattice(phrases)
+    alpha = np.full(states.shape, NEVER, np.float32)
+    alpha[:, 0] = log_probs[0, 0]
+    alpha[:, 1] = log_probs[0, states[:, 1]]
+    for frame in log_probs[1:]:
+        stay = alpha.copy()
+        stay[:, 1:] = np.logaddexp(stay[:, 1:], alpha[:, :-1])
+        jump = np.where(skip[:, 2:], alpha[:, :-2], NEVER)
+        stay[:, 2:] = np.logaddexp(stay[:, 2:], jump)
+        alpha = stay + frame[states]
+    rows = np.arange(len(phrases))
+    ends: Floats = np.logaddexp(alpha[rows, last], alpha[rows, last - 1])
+    return ends
+
+
+def _lattice(
+    phrases: list[Phones],
+) -> tuple[NDArray[np.int64], NDArray[np.bool_], NDArray[np.int64]]:
+    width = 2 * max(len(p) for p in phrases) + 1
+    states = np.zeros((len(phrases), width), np.int64)
+    for row, phones in enumerate(phrases):
+        states[row, 1 : 2 * len(phones) : 2] = phones
+    skip = np.zeros(states.shape, np.bool_)
+    skip[:, 2:] = (states[:, 2:] != 0) & (states[:, 2:] != states[:, :-2])
+    last = np.array([2 * len(p) for p in phrases], np.int64)
+    return states, skip, last
