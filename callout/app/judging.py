@@ -56,16 +56,22 @@ def expectation(question: Question) -> Expectation:
     texts = question.texts
     return Expectation(
         accepted=tuple(_answer(t, texts) for t in texts.get("expect", ())),
-        wrong=tuple(_wrong(t) for t in texts.get("wrong", ())),
+        wrong=(*(_wrong(t) for t in texts.get("wrong", ())), *_against(texts)),
         challenge=question.challenge,
         actual_status="actual_status" in question.flags,
         as_required_with_status="as_required" in question.flags,
         previous=tuple(_answer(t, {}) for t in texts.get("previous", ())),
         following=tuple(_answer(t, {}) for t in texts.get("following", ())),
-        contrasts=tuple(
-            tuple(w.strip() for w in t.split("|") if w.strip()) for t in texts.get("against", ())
-        ),
     )
+
+
+def _against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
+    """Phrases set against the expected one ("off|up") are wrong replies, unless expected too."""
+    expected = {t.strip().casefold() for t in texts.get("expect", ())}
+    for text in texts.get("against", ()):
+        for phrase in text.split("|"):
+            if phrase.strip() and phrase.strip().casefold() not in expected:
+                yield WrongReply(parse_answer(phrase.strip(), default_tables()))
 
 
 def _answer(text: str, texts: Mapping[str, tuple[str, ...]]) -> Answer:

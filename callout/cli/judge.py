@@ -13,7 +13,7 @@ from callout.app.judging import Question, judged, judged_line, questions_in
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
 @click.argument("reply", required=False)
 @click.option("--expect", multiple=True, help="An accepted reply; repeat for several.")
-@click.option("--against", multiple=True, help='Words that exclude one another, as "off|up".')
+@click.option("--against", multiple=True, help='Replies that would be wrong, as "off|up".')
 @click.option(
     "--wrong", multiple=True, help='A reply known to be wrong, as "flaps 15" or "flaps 15: why".'
 )

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from rapidfuzz.distance import OSA
 
-from callout.core.expectation import ValueKind
+from callout.core.expectation import Value, ValueKind
 from callout.core.judging import values
 from callout.core.judging.numbers import Reading, read
 from callout.core.judging.pattern import Pattern
@@ -192,6 +192,7 @@ class Matcher:
         self.sequence = sequence
         self.pattern = pattern
         self.sided = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
+        self.states = self.tables.opposites.keys() | self.tables.beside | self.tables.quantifiers
         self.moves = bool(pattern.words & _MOVES)
         self.unsaid = _unsaid(sequence, reply)
         self.matched: list[tuple[str, str]] = []
@@ -231,9 +232,14 @@ class Matcher:
             return
         for run in number_runs(self.tokens, i, self.tables):
             fit = values.fit(element.value, run.reading, run.unit, self.tables)
-            if fit is values.Fit.SAME:
+            if fit is values.Fit.SAME and self._unit_fits(element.value, run):
                 said = " ".join(t.text for t in self.tokens[i : run.after])
                 yield run.after, (said, str(element.value.number))
+
+    def _unit_fits(self, value: Value, run: Run) -> bool:
+        """Of several numbers without units in the list, none is said with a unit of its own."""
+        several = len(self.pattern.values) > 1 and value.unit is None
+        return not several or run.unit in (None, *values.PLAIN_UNITS)
 
     def _two_in_one(self, i: int, e: int) -> bool:
         """ "Crossfeed" said as listed in two words, or the other way round."""
@@ -254,6 +260,8 @@ class Matcher:
             return 1
         text = self.tokens[i].text
         if text in self.tables.beside and (said or self._status_leads(i)):
+            return 1
+        if text == "to" and self._to_a_number(i):
             return 1
         return self.reply.echoes[i] or self._label(i, e) or self._thing(i, e)
 
@@ -292,6 +300,13 @@ class Matcher:
         following = self.tokens[i + 1]
         return following.pause or following.text == "and" or following.piece is not None
 
+    def _to_a_number(self, i: int) -> bool:
+        """ "Set to five", "altimeter to ten thirteen": here "to" is no digit."""
+        if i == 0 or i + 1 >= len(self.tokens) or self.tokens[i + 1].piece is None:
+            return False
+        before = self.tokens[i - 1].text
+        return before in self.tables.beside or before == "selected"
+
     def _label(self, i: int, e: int) -> int:
         """The name of a quantity before a number of its kind; never another than the listed one."""
         numbers = [x.value for x in self.sequence[e:] if isinstance(x, Number)]
@@ -303,16 +318,18 @@ class Matcher:
             return found[0] if label.name == self.pattern.label else 0
         if label.specific:
             return 0
-        fits = label.kind in (None, value.kind) and value.kind is not ValueKind.NUMBER
+        fits = value.kind in label.kinds and value.kind is not ValueKind.NUMBER
         unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge
         return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
 
     def _thing(self, i: int, e: int) -> int:
         """A part of the aircraft named before the state, when the challenge is not known."""
-        if self.reply.challenge or not self.pattern.just_state or e >= len(self.sequence):
+        if self.reply.challenge or e >= len(self.sequence) or (e and not self.pattern.just_state):
             return 0
         element = self.sequence[e]
-        if isinstance(element, Number) or (e and element.text in self.tables.sides):
+        if isinstance(element, Number) or element.text not in self.states:
+            return 0
+        if e and element.text in self.tables.sides:
             return 0
         found = phrase_at(self.tokens, i, self.tables.things)
         if found is None and not self.moves:

@@ -60,7 +60,6 @@ def _base(raw: _Raw) -> Tables:
         question_endings=frozenset(raw["hedges"]["question_endings"]),
         corrections=none,
         later_corrections=none,
-        cancellations=none,
         opposites=_opposites(raw["contrasts"]["sets"]),
         sides=frozenset(raw["contrasts"]["sides"]),
         synonyms=own | synonyms["words"],
@@ -112,7 +111,6 @@ def _with_phrases(base: Tables, raw: _Raw) -> Tables:
         question_tags=index(hedges["question_tags"]),
         corrections=index(fixes["corrections"]),
         later_corrections=index(fixes["corrections_after_something"]),
-        cancellations=index(fixes["cancellations"]),
         unit_words=_unit_words(base, raw["units"]),
         labels=_label_words(base, raw["labels"]),
         things=index(raw["things"]["anything"]),
@@ -192,7 +190,7 @@ def _labels(raw: _Raw) -> dict[str, Label]:
     return {
         name: Label(
             name,
-            None if label["kind"] == "any" else ValueKind(label["kind"]),
+            tuple(ValueKind(kind) for kind in label["kind"].split()),
             int(label["digits"]) if "digits" in label else None,
             label.get("specific") == "yes",
         )

@@ -13,7 +13,8 @@ def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -
     """
     cut = i = 0
     while i < len(tokens):
-        length = _marker(tokens, i, tables)
+        said = any(t.text not in tables.skip_words for t in tokens[cut:i])
+        length = _marker(tokens, i, said or cut > 0, tables)
         if length and not keep >= {t.text for t in tokens[i : i + length]}:
             i += length
             cut = i
@@ -22,12 +23,9 @@ def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -
     return tokens[cut:]
 
 
-def _marker(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
-    for index in (tables.corrections, tables.cancellations):
-        found = phrase_at(tokens, i, index)
-        if found:
-            return found[0]
-    found = phrase_at(tokens, i, tables.later_corrections)
-    if found and i + found[0] < len(tokens):
-        return found[0]
-    return 0
+def _marker(tokens: tuple[Token, ...], i: int, said: bool, tables: Tables) -> int:
+    """Return the length of the words at ``i`` that take something back (0: none)."""
+    found = phrase_at(tokens, i, tables.corrections)
+    if found is None and said:
+        found = phrase_at(tokens, i, tables.later_corrections)
+    return found[0] if found else 0

@@ -6,7 +6,7 @@ FAA Order JO 7110.65 2-4-17/18 (digit by digit, group form, hundreds and thousan
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from callout.core.judging.tables import Piece, PieceKind
@@ -27,6 +27,8 @@ class Reading:
     """True when "plus" or "minus" was said."""
     scaled: bool = False
     """True when "hundred" or "thousand" was said."""
+    written: bool = False
+    """True when it was written in digits throughout."""
     separator: str = ""
     """Mark inside a single written number, as a recogniser printed it."""
 
@@ -55,9 +57,7 @@ def read(pieces: tuple[Piece, ...]) -> Reading | None:
         reading = _and_a_half(reading)
     if reading is None or sign is None:
         return reading
-    return Reading(
-        reading.digits, reading.point, sign is _K.MINUS, True, reading.scaled, reading.separator
-    )
+    return replace(reading, negative=sign is _K.MINUS, signed=True)
 
 
 def _and_a_half(reading: Reading | None) -> Reading | None:
@@ -77,7 +77,7 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
         return None if number is None else _plain(number)
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN:
         only = pieces[0]
-        return Reading(only.digits, only.point, separator=only.separator)
+        return Reading(only.digits, only.point, written=True, separator=only.separator)
     return _joined(pieces)
 
 
@@ -94,7 +94,8 @@ def _joined(pieces: tuple[Piece, ...]) -> Reading | None:
         rest = group(pieces[1:])
         return None if rest is None else Reading(head.digits + rest, head.point)
     digits = group(pieces)
-    return None if digits is None else Reading(digits)
+    written = all(p.kind is _K.WRITTEN for p in pieces)
+    return None if digits is None else Reading(digits, written=written)
 
 
 def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> Reading | None:

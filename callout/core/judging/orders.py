@@ -15,6 +15,8 @@ _LEFT, _RIGHT, _BOTH = Word("left"), Word("right"), Word("both")
 _ONE, _TWO = Number(Value(Decimal(1))), Number(Value(Decimal(2)))
 _SIDES = (_LEFT, _RIGHT)
 _MOST_CLAUSES = 3
+_SURELY_A_VALUE = 100
+"""A number this large is no member of a row ("pump 2")."""
 
 
 def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
@@ -103,4 +105,6 @@ def _clauses(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
 def _stands_alone(clause: Sequence, tables: Tables) -> bool:
     """True when a clause says something without its neighbours: more than sides and numbers."""
     dependent = tables.sides | tables.quantifiers | tables.negations
+    if len(clause) == 1 and isinstance(clause[0], Number):
+        return abs(clause[0].value.number) >= _SURELY_A_VALUE
     return any(isinstance(e, Word) and e.text not in dependent for e in clause)

@@ -120,7 +120,7 @@ def _label(before: str, tables: Tables) -> tuple[Label | None, str]:
         found = phrase_at(tokens, len(tokens) - length, tables.labels)
         if found and found[0] == length:
             label = tables.label_kinds[found[1][0]]
-            drop = label.kind is ValueKind.FLIGHT_LEVEL or label.name == "mach"
+            drop = ValueKind.FLIGHT_LEVEL in label.kinds or label.name == "mach"
             return label, _drop_last_words(before, length) if drop else before
     return None, before
 
@@ -203,8 +203,8 @@ def _value(found: _Found) -> Value:
 
 def _kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
     raw, number = found.raw, found.number
-    if found.label is not None and found.label.kind not in (None, ValueKind.NUMBER):
-        kind = found.label.kind
+    if found.label is not None and found.label.kinds[0] is not ValueKind.NUMBER:
+        kind = found.label.kinds[0]
         whole = number == number.to_integral_value()
         digits = found.label.digits if whole else None
         if kind is ValueKind.RUNWAY and not raw.startswith("0"):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -47,10 +47,19 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
         frozenset(e.text for e in elements if isinstance(e, Word)),
         tuple(e.value for e in elements if isinstance(e, Number)),
         label,
-        label is None and any(isinstance(e, Number) for e in elements[1:]),
+        label is None and _numbers_a_thing(elements, states),
         {Word} <= {type(e) for e in elements}
         and all(e.text in states for e in elements if isinstance(e, Word)),
     )
+
+
+def _numbers_a_thing(elements: Sequence, states: Set[str]) -> bool:
+    for i, element in enumerate(elements):
+        if isinstance(element, Number):
+            following = elements[i + 1] if i + 1 < len(elements) else None
+            if i or (isinstance(following, Word) and following.text not in states):
+                return True
+    return False
 
 
 def _elements(answer: Answer, tables: Tables) -> Sequence:
@@ -111,18 +120,19 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
         return elements, None
     at = numbers[0]
     length, label = _label_before(elements, at, tables)
-    value = numbers[0] == 0 or label is not None
+    value = (at == 0 or label is not None) and all(
+        _beside(e, tables) for e in elements[at + 1 :] if isinstance(e, Word)
+    )
     out = tuple(
-        replace(e, optional=True) if i < length or (value and _beside(e, i > at, tables)) else e
+        replace(e, optional=True) if i < length or (value and i > at and _beside(e, tables)) else e
         for i, e in enumerate(elements)
     )
     return out, label
 
 
-def _beside(element: Element, after: bool, tables: Tables) -> bool:
+def _beside(element: Element, tables: Tables) -> bool:
     """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
-    said = isinstance(element, Word) and (element.text in tables.beside or element.text == "zulu")
-    return said and after
+    return isinstance(element, Word) and (element.text in tables.beside or element.text == "zulu")
 
 
 def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str | None]:

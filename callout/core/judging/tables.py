@@ -60,8 +60,8 @@ class Label:
     """The name of a quantity, said before its number."""
 
     name: str
-    kind: ValueKind | None
-    """Kind of number it introduces; None fits any."""
+    kinds: tuple[ValueKind, ...]
+    """Kinds of number it introduces; the first is meant where nothing else tells."""
     digits: int | None
     specific: bool = False
     """True where the name tells one quantity from another of the same kind ("QFE")."""
@@ -100,7 +100,6 @@ class Tables:
     question_endings: frozenset[str]
     corrections: PhraseIndex
     later_corrections: PhraseIndex
-    cancellations: PhraseIndex
     opposites: Mapping[str, tuple[str, ...]]
     """State word -> words that exclude it, most usual first."""
     sides: frozenset[str]

@@ -16,6 +16,10 @@ _LEADING_ZERO = frozenset(
      ValueKind.RUNWAY, ValueKind.TIME, ValueKind.TRANSPONDER}
 )  # fmt: skip
 """Kinds customarily spoken with leading zeros."""
+_FOUR_DIGITS = frozenset(
+    {ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER}
+)
+"""Kinds whose four digits a recogniser may write in two pairs ("10.13")."""
 _BY_SHAPE = frozenset({ValueKind.PRESSURE})
 """Kinds whose units cannot be confused by size, so another allowed unit need not be said."""
 
@@ -33,6 +37,10 @@ _UNITS_BY_KIND: Mapping[ValueKind, frozenset[str]] = {
     ValueKind.TEMPERATURE: frozenset({"deg", "degC", "degF"}),
 }
 """Units a number of a kind may be said with where the list gives none."""
+
+
+PLAIN_UNITS = frozenset({"deg", "units"})
+"""Words that may follow any plain number of a list ("flaps five degrees")."""
 
 
 class Fit(Enum):
@@ -63,7 +71,7 @@ def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit
 
 def _fitting_units(value: Value, unit: str) -> frozenset[str]:
     if value.kind is ValueKind.NUMBER and abs(value.number) < 10:
-        return frozenset({"deg", "units"})
+        return PLAIN_UNITS
     return _UNITS_BY_KIND.get(value.kind, frozenset({unit}))
 
 
@@ -110,6 +118,8 @@ def same_number(value: Value, reading: Reading) -> bool:
     if _close(value, reading.value) and _digits_right(value, reading):
         return True
     if reading.point is None and not reading.scaled and implied_point(value) is not None:
+        if value.kind is ValueKind.FREQUENCY and not reading.written:
+            return False
         return _without_point(value, reading)
     return _odd_separator(value, reading)
 
@@ -137,7 +147,8 @@ def _customary_short(value: Value, reading: Reading) -> bool:
 def implied_point(value: Value) -> int | None:
     """Digits before a decimal point that may go unspoken, or None where it must be said.
 
-    Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17).
+    Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17); for a frequency it
+    is only left out by a recogniser that writes digits.
     """
     if value.kind is ValueKind.PRESSURE and value.number < 100:
         return 2
@@ -164,9 +175,8 @@ def _odd_separator(value: Value, reading: Reading) -> bool:
     if not reading.separator or reading.negative or reading.point != 2 or len(reading.digits) != 4:
         return False
     plain = Reading(reading.digits)
-    four = implied_point(value) is None and value.number == value.number.to_integral_value() and value.kind in (
-        ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER,
-    )  # fmt: skip
+    whole = implied_point(value) is None and value.number == value.number.to_integral_value()
+    four = whole and value.kind in _FOUR_DIGITS
     if four:
         return _close(value, plain.value) and _digits_right(value, plain)
     return reading.separator != "." and implied_point(value) == 2 and _without_point(value, plain)

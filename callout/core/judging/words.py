@@ -66,7 +66,16 @@ def normalise(text: str, tables: Tables, synonyms: Mapping[str, str] | None = No
     tokens = tuple(_canonical(t, tables) for t in tokens)
     if synonyms:
         tokens = _own_synonyms(tokens, tables, synonyms)
-    return Lexed(replace_phrases(tokens, tables.phrases), question="?" in folded)
+    tokens = _without_number_word(replace_phrases(tokens, tables.phrases))
+    return Lexed(tokens, question="?" in folded)
+
+
+def _without_number_word(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """ "Number one engine" is "one engine"."""
+    if not any(t.text == "number" for t in tokens):
+        return tokens
+    pairs = zip(tokens, (*tokens[1:], Token("")), strict=True)
+    return tuple(t for t, n in pairs if t.text != "number" or n.piece is None or n.piece.soft)
 
 
 def _side(found: re.Match[str]) -> str:
