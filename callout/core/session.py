@@ -54,11 +54,10 @@ def _take(event: ev.Event, turn: Turn) -> None:
 def _(event: ev.Started, turn: Turn) -> None:
     plan = event.plan
     turn.record(r.Began, session_id=event.session_id, plan=plan, about=event.about)
+    dropped = sum(not item.applicable for item in plan.items)
+    count = wording.counted(len(plan.items), "item")
+    turn.news(f"{plan.title}: {count}, {dropped} not applicable.")
     _drop(turn)
-    dropped = len(plan.items) - len(turn.progress.open_items)
-    turn.news(
-        f"{plan.title}: {wording.counted(len(plan.items), 'item')}, {dropped} not applicable."
-    )
     cautions = tuple(f"Caution: {text}" for text in plan.cautions)
     turn.news(*cautions)
     if plan.method is Method.FLOW_THEN_VERIFY and plan.flow:
@@ -135,7 +134,7 @@ def _(event: ev.Ticked, turn: Turn) -> None:
 def _(event: ev.AdapterFailed, turn: Turn) -> None:
     turn.record(r.Failed, part=event.part, message=event.message, hint=event.hint)
     others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
-    turn.set(troubles=(*others, (event.part, event.message)))
+    turn.set(troubles=(*others, (event.part, f"{event.message} {event.hint}".strip())))
     turn.news(event.message, event.hint)
 
 

@@ -43,8 +43,8 @@ class PlainView:
             for line in lines:
                 self._stream.write(_printable(line, self._stream) + "\n")
             self._stream.flush()
-        except (BrokenPipeError, ValueError):
-            return
+        except (OSError, ValueError):
+            return  # the journal holds what the screen could not show
 
 
 def _printable(line: str, stream: TextIO) -> str:

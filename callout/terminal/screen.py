@@ -58,7 +58,7 @@ def _header(view: ViewModel, width: int, encoding: str) -> Text:
 
 
 def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
-    rows = 0 if height < _SHORT else 6 if height < _TALL else 9
+    rows = 0 if height < _SHORT or view.lines else 6 if height < _TALL else 9
     ended = view.challenge.rstrip("?. ")
     asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
     text = f"{ended}?" if asking else ended

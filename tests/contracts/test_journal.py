@@ -57,9 +57,12 @@ def test_records_are_synced_before_append_returns(
 ) -> None:
     synced: list[int] = []
     real = os.fsync
-    monkeypatch.setattr(
-        os, "fsync", lambda file: (synced.append(os.fstat(file).st_size), real(file))[1]
-    )
+
+    def noted(file: int) -> None:
+        synced.append(os.fstat(file).st_size)
+        real(file)
+
+    monkeypatch.setattr(os, "fsync", noted)
     writer.append(session()[:2])
     assert synced == [Path(writer.where).stat().st_size]
 

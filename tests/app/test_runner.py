@@ -1,0 +1,170 @@
+"""The runner: what is kept before what is shown, and who may fail."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from callout.app.command_tables import default_commands
+from callout.app.runner import Deaf, Parts, Runner
+from callout.app.speech import Speech
+from callout.app.tables import default_tables
+from callout.core import events as ev
+from callout.core import journal_records as r
+from callout.core.pacing import Pacing
+from callout.core.replay import replay
+from callout.core.state import Context, State
+from callout.core.summary import Summary
+from callout.ports.journal import JournalUnwritable
+from callout.ports.keys import KeySink
+from callout.ports.listening import Listener
+from callout.speaking.silent import SilentSpeaker
+from tests.app.session_fakes import (
+    Log,
+    MemoryJournal,
+    NotingView,
+    ScriptedKeys,
+    ScriptedListener,
+    StepClock,
+)
+from tests.core.session_kit import offered, plan
+
+RIGHT = ["on", "on", "one zero one three", "closed and locked"]
+
+
+class Bench:
+    """A runner with adapters that note everything."""
+
+    def __init__(self, keys: list, heard: list | None = None) -> None:  # type: ignore[type-arg]
+        self.log = Log()
+        self.journal = MemoryJournal(self.log)
+        self.listener: Listener = Deaf()
+        if heard is not None:
+            self.listener = ScriptedListener(self.log, heard)
+        self.parts = Parts(
+            journal=self.journal,
+            view=NotingView(self.log),
+            keys=ScriptedKeys(self.log, keys),
+            speech=Speech(SilentSpeaker(), audible=False),
+            clock=StepClock(),
+            listener=self.listener,
+        )
+        context = Context(
+            default_commands(),
+            default_tables(),
+            Pacing(silence_s=0),
+            offered,
+            heard is not None,
+            self.listener.name,
+        )
+        self.runner = Runner(State(context), self.parts, safety="Training only.")
+
+    def run(self) -> Summary:
+        return self.runner.run(lambda stamp: ev.Started(stamp, "s", plan()))
+
+
+def test_typed_replies_complete_a_list() -> None:
+    bench = Bench(RIGHT)
+    summary = bench.run()
+    assert summary.ending is r.Ending.COMPLETED
+    assert bench.log.of("safety") == ["Training only."]
+    assert bench.log.of("finished") == [(summary, "memory", "Training only.")]
+    assert sorted(bench.log.of("closed")) == ["journal", "keys", "view"]
+    assert replay(bench.journal.records) == bench.runner.state.progress
+
+
+def test_everything_shown_was_kept_before() -> None:
+    bench = Bench(["off", *RIGHT])
+    bench.run()
+    kept = 0
+    for kind, what in bench.log.entries:
+        if kind == "kept":
+            kept += isinstance(what, r.Replied)
+        if kind == "shown":
+            told = [line for line in what[1] if line.startswith(("Right", "Mismatch"))]
+            kept -= len(told)
+            assert kept >= 0, "shown before it was kept"
+    assert kept == 0
+
+
+def test_voice_and_keyboard_reply_side_by_side() -> None:
+    waits = [lambda sink: None] * 20
+    bench = Bench(
+        waits, ["on", "on", "one zero three one", "one zero one three", "closed and locked"]
+    )
+    summary = bench.run()
+    assert summary.ending is r.Ending.COMPLETED
+    assert summary.mismatch_count == 1
+    armed = bench.log.of("listen")
+    assert ("altimeter", 1) in armed
+    assert ("altimeter", 2) in armed
+
+
+def test_when_the_ear_fails_the_keyboard_goes_on() -> None:
+    bench = Bench(RIGHT[1:], ["on", None])
+    summary = bench.run()
+    assert summary.ending is r.Ending.COMPLETED
+    assert summary.failures == 1
+    troubles = [view.troubles for view, _ in bench.log.of("shown")]
+    assert troubles[-1][0].message.startswith("The microphone is gone.")
+
+
+def test_a_full_disk_holds_the_session_where_it_is() -> None:
+    bench = Bench([])
+
+    def fill(sink: KeySink) -> None:
+        bench.journal.full = True
+        sink.on_line("beacon", "on")
+
+    def free(sink: KeySink) -> None:
+        bench.journal.full = False
+        sink.on_line("beacon", "on")
+
+    bench.parts.keys.script += [fill, "on", "on", free, *RIGHT[1:]]  # type: ignore[attr-defined]
+    summary = bench.run()
+    assert summary.ending is r.Ending.COMPLETED
+    assert len(bench.log.of("notice")) == 3
+    beacons = [
+        x for x in bench.journal.records if isinstance(x, r.Replied) and x.item_id == "beacon"
+    ]
+    assert len(beacons) == 1
+
+
+def test_an_interrupt_on_a_full_disk_still_ends() -> None:
+    bench = Bench([])
+
+    def fill(sink: KeySink) -> None:
+        bench.journal.full = True
+        sink.on_interrupt()
+
+    bench.parts.keys.script += ["on", fill]  # type: ignore[attr-defined]
+    assert bench.run().ending is None
+
+
+def test_no_first_record_no_session() -> None:
+    bench = Bench(RIGHT)
+    bench.journal.full = True
+    with pytest.raises(JournalUnwritable):
+        bench.run()
+    assert bench.log.of("shown") == []
+    assert "journal" in bench.log.of("closed")
+
+
+def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
+    bench = Bench(["on"])
+    summary = bench.run()
+    assert summary.ending is None
+    assert isinstance(bench.journal.records[-1], r.Suspended)
+    progress = replay(bench.journal.records)
+    again = Bench(RIGHT[1:])
+    state = replace(again.runner.state, progress=progress)
+    runner = Runner(state, again.parts, safety="", offset=progress.at)
+    assert runner.run(ev.Resumed).ending is r.Ending.COMPLETED
+    assert runner.state.progress.at > progress.at
+
+
+def test_what_is_typed_is_shown_but_not_kept() -> None:
+    bench = Bench([lambda sink: (sink.on_typing("o"), sink.on_line("beacon", "on")), *RIGHT[1:]])
+    bench.run()
+    assert bench.log.of("typing") == ["o"]

@@ -1,0 +1,88 @@
+"""Starts session processes quickly: imports once, then forks a child for each session asked for.
+
+One JSON line in: {"args", "stdin", "out"}; one line out: the child's process id. A second line
+{"wait": pid} answers with how that child ended (negative: the signal that killed it).
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+from typing import IO
+
+
+class Nursery:
+    """Children of one interpreter that has everything imported."""
+
+    def __init__(self) -> None:
+        command = [sys.executable, "-m", "tests.end_to_end.nursery"]
+        self._process = subprocess.Popen(
+            command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        )
+
+    def start(self, args: list[str], stdin: Path, out: Path) -> int:
+        """Start ``callout ARGS`` with files for its input and output; return its process id."""
+        return self._ask({"args": args, "stdin": str(stdin), "out": str(out)})
+
+    def wait(self, pid: int) -> int:
+        """Return how a child ended."""
+        return self._ask({"wait": pid})
+
+    def close(self) -> None:
+        """End the interpreter."""
+        _pipe(self._process.stdin).close()
+        _pipe(self._process.stdout).close()
+        self._process.wait()
+
+    def _ask(self, request: dict[str, object]) -> int:
+        asked = _pipe(self._process.stdin)
+        asked.write(json.dumps(request) + "\n")
+        asked.flush()
+        return int(_pipe(self._process.stdout).readline())
+
+
+def _pipe(stream: IO[str] | None) -> IO[str]:
+    assert stream is not None
+    return stream
+
+
+def _be_session(request: dict[str, object]) -> None:
+    os.dup2(os.open(str(request["stdin"]), os.O_RDONLY), 0)
+    os.dup2(os.open(str(request["out"]), os.O_WRONLY | os.O_CREAT | os.O_APPEND), 1)
+    os.dup2(1, 2)
+    sys.stdin, sys.stdout = os.fdopen(0), os.fdopen(1, "w")
+    sys.argv = ["callout", *[str(arg) for arg in request["args"]]]  # type: ignore[attr-defined]
+    from callout.cli.main import main
+
+    code = 70
+    try:
+        main()
+    except SystemExit as end:
+        code = int(end.code or 0)
+    finally:
+        sys.stdout.flush()
+        os._exit(code)
+
+
+def _serve() -> None:
+    from callout.app.command_tables import default_commands
+    from callout.app.tables import default_tables
+
+    default_commands()
+    default_tables()
+    for line in sys.stdin:
+        request = json.loads(line)
+        if "wait" in request:
+            print(os.waitstatus_to_exitcode(os.waitpid(request["wait"], 0)[1]), flush=True)
+            continue
+        pid = os.fork()
+        if not pid:
+            _be_session(request)
+        print(pid, flush=True)
+
+
+if __name__ == "__main__":
+    _serve()

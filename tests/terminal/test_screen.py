@@ -1,0 +1,99 @@
+"""The full-screen view at the sizes terminals have."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from rich.console import Console, ConsoleDimensions
+
+from callout.core.verdict import Verdict
+from callout.core.view_model import ViewModel
+from callout.core.viewing import view_of
+from callout.terminal.big import big_lines
+from callout.terminal.screen import draw
+from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD
+from tests.core.session_kit import Desk
+
+SAFETY = "For simulation, study and briefing only. The approved manual always rules."
+
+
+def lines(view: ViewModel, width: int = 80, height: int = 24, encoding: str = "utf-8") -> list[str]:
+    text = draw(view, "on", "", SAFETY, ConsoleDimensions(width, height), encoding)
+    return text.plain.split("\n")
+
+
+def seen(desk: Desk) -> str:
+    return "\n".join(lines(view_of(desk.state)))
+
+
+@pytest.fixture
+def desk() -> Desk:
+    return Desk().start()
+
+
+def test_at_80_by_24_everything_needed_is_there(desk: Desk) -> None:
+    desk.say("come back to that").say("off")
+    shown = seen(desk)
+    for needed in (
+        "Fuel pump?", "CRITICAL", "CAUTION: Not above 5 minutes.", 'Heard: "off"', "MISMATCH",
+        "[deferred]", "[now]", "[not applicable]", "Deferred: Beacon", "0/4 done", "Reply> on",
+        "? help", "simulation",
+    ):  # fmt: skip
+        assert needed in shown, needed
+
+
+def test_no_meaning_is_carried_by_colour_alone() -> None:
+    for table in (STATUS, VERDICT, DOING):
+        symbols = [look.symbol for look in table.values()]
+        plain = [look.ascii for look in table.values()]
+        assert len(set(symbols)) == len(symbols)
+        assert len(set(plain)) == len(plain)
+        assert all(mark.isascii() for mark in plain)
+    assert set(VERDICT_WORD) == set(Verdict)
+
+
+def test_only_a_mismatch_is_red() -> None:
+    """14 CFR 25.1322: red is for what must be acted on now, and for nothing else."""
+    styles = [look.style for table in (STATUS, VERDICT, DOING) for look in table.values()]
+    assert [style for style in styles if "red" in style] == [VERDICT[Verdict.MISMATCH].style]
+
+
+def test_the_current_challenge_is_large(desk: Desk) -> None:
+    assert len(big_lines("Beacon?", 78, 6)) >= 4
+    assert max(map(len, big_lines("Beacon?", 78, 6))) > 20
+    assert big_lines("Beacon?", 78, 0) == ("B E A C O N ?",)
+    assert big_lines("Höhenmesser?", 78, 6) == ("H Ö H E N M E S S E R ?",)
+
+
+def test_a_hold_and_a_question_look_like_themselves(desk: Desk) -> None:
+    assert "HOLDING" in seen(desk.say("hold"))
+    desk.say("continue").say("stop")
+    assert "Stop Before start checklist with 4 items not done? Yes or no?" in seen(desk)
+
+
+def test_options_are_numbered(desk: Desk) -> None:
+    desk.say("on", sure=False).say("on", sure=False)
+    shown = seen(desk)
+    assert "1  off" in shown
+    assert "2  on" in shown
+
+
+def test_help_fits_80_by_24(desk: Desk) -> None:
+    shown = seen(desk.say("help"))
+    assert "end the list unfinished; asks first" in shown
+
+
+@given(st.integers(20, 200), st.integers(6, 70), st.sampled_from(("utf-8", "ascii", "cp437")))
+@settings(max_examples=60, deadline=None)
+def test_it_never_overflows_the_terminal(width: int, height: int, encoding: str) -> None:
+    desk = Desk().start().say("off").say("come back to that").say("what is left")
+    found = lines(view_of(desk.state), width, height, encoding)
+    assert len(found) == height
+    console = Console(width=width)
+    assert all(console.measure(line).maximum <= width for line in found if line)
+    "\n".join(found).encode(encoding, "strict" if encoding == "utf-8" else "replace")
+
+
+def test_an_old_terminal_gets_plain_characters(desk: Desk) -> None:
+    "\n".join(lines(view_of(desk.state), encoding="ascii")).encode("ascii")
