@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from enum import Enum
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from callout.app.checklist_files import FileKind, flight_beside, load_flight, with_overlay
+from callout.app.checklist_files import FLIGHT_FILE, FileKind, with_overlay
 from callout.app.found_files import FoundFile, read_any, yaml_files
+from callout.app.pronouncing import pronunciations
 from callout.app.tables import default_tables
-from callout.core.checklist import Checklist
+from callout.core.checklist import Checklist, Item
 from callout.core.flight import Flight
+from callout.core.lint.finding import Finding, Severity, Subject
+from callout.core.lint.rules import lint
 from callout.core.overlay import Overlay
 from callout.core.problems import FileProblems, Problem
 from callout.core.quantities import ValueMissing
@@ -19,26 +21,10 @@ from callout.core.resolve import answer_for
 from callout.core.shapes import meant
 from callout.errors import ChecklistInvalid
 
+__all__ = ["Checked", "Finding", "Severity", "check_paths", "total"]
 
-class Severity(Enum):
-    """How bad a finding is: only errors keep a list from running."""
-
-    ERROR = "error"
-    WARNING = "warning"
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """One thing found in one file."""
-
-    rule: str
-    """Stable id of the rule that found it."""
-    severity: Severity
-    file: str
-    line: int
-    message: str
-    hint: str = ""
-    path: str = ""
+ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[Finding]]
+"""A further look at one item, such as the words a recogniser knows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,26 +42,116 @@ class Checked:
         return sum(finding.severity is Severity.ERROR for finding in self.findings)
 
 
-def check_paths(paths: Sequence[Path]) -> list[Checked]:
+def check_paths(paths: Sequence[Path], further: ItemCheck | None = None) -> list[Checked]:
     """Check files and everything below folders; raise ChecklistInvalid for a missing path."""
     files = [file for path in paths for file in (yaml_files(path) if path.is_dir() else [path])]
     found = [read_any(file) for file in dict.fromkeys(files)]
-    lists = {c.id: c for f in found if isinstance(c := f.content, Checklist)}
-    return [_checked(file, lists) for file in found]
+    return _Check(found, further).all()
 
 
-def _checked(file: FoundFile, lists: dict[str, Checklist]) -> Checked:
-    content = file.content
-    if file.error is not None:
-        return Checked(file.path, file.kind, 0, tuple(_unreadable(file.path, file.error)))
-    if isinstance(content, Checklist):
-        findings = tuple(_list_findings(file.path, content, lists))
-        return Checked(file.path, file.kind, len(content.items), findings)
-    if isinstance(content, Overlay):
-        findings = tuple(_overlay_findings(content, lists))
-        return Checked(file.path, file.kind, len(content.changes), findings)
-    assert isinstance(content, Flight)
-    return Checked(file.path, file.kind, len(content.quantities) + len(content.facts), ())
+@dataclass(slots=True)
+class _Check:
+    """The files of one check, and what has been worked out about them."""
+
+    found: list[FoundFile]
+    further: ItemCheck | None
+    lists: dict[str, Checklist] = field(default_factory=dict)
+    folders: dict[Path, dict[str, Checklist]] = field(default_factory=dict)
+    flights: dict[Path, Flight | None] = field(default_factory=dict)
+    raised: dict[str, list[Finding]] = field(default_factory=dict)
+    """What the rules say about each list before overlays, by its file."""
+
+    def all(self) -> list[Checked]:
+        for file in self.found:
+            if isinstance(file.content, Checklist):
+                self.lists[file.content.id] = file.content
+                self.folders.setdefault(file.path.parent, {})[file.content.id] = file.content
+        return [self._checked(file) for file in self.found]
+
+    def _checked(self, file: FoundFile) -> Checked:
+        content = file.content
+        if file.error is not None:
+            return Checked(file.path, file.kind, 0, tuple(_unreadable(file.path, file.error)))
+        if isinstance(content, Checklist):
+            findings = tuple(self._list_findings(file.path, content))
+            return Checked(file.path, file.kind, len(content.items), findings)
+        if isinstance(content, Overlay):
+            findings = tuple(self._overlay_findings(content))
+            return Checked(file.path, file.kind, len(content.changes), findings)
+        assert isinstance(content, Flight)
+        return Checked(file.path, file.kind, len(content.quantities) + len(content.facts), ())
+
+    def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[Finding]:
+        file = str(path)
+        for other in checklist.follows:
+            if other not in self.lists and len(self.lists) > 1:
+                said = f'it follows "{other}", which is not among the files checked.'
+                hint = meant(other, self.lists)
+                yield _warning("follows", file, checklist.origin.line, said, hint)
+        flight = self._flight(path.parent)
+        yield from self._rules(path, checklist, flight)
+        if flight is not None:
+            yield from _unknown_facts(file, checklist, flight)
+            yield from _unusable_values(file, checklist, flight)
+        if self.further is not None:
+            for item in checklist.items:
+                yield from self.further(checklist, item, flight)
+
+    def _rules(self, path: Path, checklist: Checklist, flight: Flight | None) -> list[Finding]:
+        found = self.raised.get(str(path))
+        if found is None:
+            lists = self.folders.get(path.parent, {})
+            subject = Subject(checklist, default_tables(), flight, pronunciations(), lists)
+            found = self.raised[str(path)] = lint(subject)
+        return found
+
+    def _flight(self, folder: Path) -> Flight | None:
+        """Return the flight file of ``folder``; one that is broken is reported by itself."""
+        if folder not in self.flights:
+            beside = folder / FLIGHT_FILE
+            given = next((f.content for f in self.found if f.path == beside), None)
+            if given is None and beside.is_file():
+                given = read_any(beside).content
+            self.flights[folder] = given if isinstance(given, Flight) else None
+        return self.flights[folder]
+
+    def _overlay_findings(self, overlay: Overlay) -> Iterator[Finding]:
+        base = self.lists.get(overlay.base)
+        if base is None and any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
+            return  # it may be the one that cannot be read
+        if base is None:
+            hint = meant(overlay.base, self.lists) or "Check the overlay together with its list."
+            said = f'the list "{overlay.base}" is not among the files checked.'
+            file, line = overlay.origin.file, overlay.origin.line
+            yield _warning("overlay-base", file, line, said, hint)
+            return
+        try:
+            merged = with_overlay(base, overlay)
+        except FileProblems as error:
+            yield from (_finding(problem, "overlay") for problem in error.problems)
+            return
+        yield from self._raised_by(overlay, base, merged)
+
+    def _raised_by(self, overlay: Overlay, base: Checklist, merged: Checklist) -> Iterator[Finding]:
+        """Yield what the rules say about the merged list and not about the base list."""
+        path = Path(base.origin.file)
+        flight = self._flight(path.parent)
+        before = {(f.rule, f.item_id) for f in self._rules(path, base, flight)}
+        subject = Subject(merged, default_tables(), flight, pronunciations())
+        for finding in lint(subject):
+            if (finding.rule, finding.item_id) not in before:
+                yield _at_change(finding, overlay, merged)
+
+
+def _at_change(finding: Finding, overlay: Overlay, merged: Checklist) -> Finding:
+    """Return the finding at the overlay's line that touched the item, else at its first line."""
+    file, line = overlay.origin.file, overlay.origin.line
+    for item in merged.items:
+        if item.id == finding.item_id:
+            lines = [c.origin.line for c in item.changes if c.origin.file == file]
+            line = lines[-1] if lines else line
+    said = f"with this overlay, {finding.message}"
+    return _warning(finding.rule, file, line, said, finding.hint)
 
 
 def _unreadable(path: Path, error: ChecklistInvalid) -> Iterator[Finding]:
@@ -83,51 +159,13 @@ def _unreadable(path: Path, error: ChecklistInvalid) -> Iterator[Finding]:
         yield Finding("file", Severity.ERROR, str(path), 1, error.message, error.hint)
         return
     for problem in error.problems:
-        yield _finding("format", problem)
+        yield _finding(problem, "format")
 
 
-def _finding(rule: str, problem: Problem) -> Finding:
-    return Finding(
-        rule,
-        Severity.ERROR,
-        problem.file,
-        problem.line,
-        problem.message,
-        problem.hint,
-        problem.path,
-    )
-
-
-def _overlay_findings(overlay: Overlay, lists: dict[str, Checklist]) -> Iterator[Finding]:
-    base = lists.get(overlay.base)
-    if base is None:
-        hint = meant(overlay.base, lists) or "Check the overlay together with its list."
-        said = f'the list "{overlay.base}" is not among the files checked.'
-        yield _warning("overlay-base", overlay.origin.file, overlay.origin.line, said, hint)
-        return
-    try:
-        with_overlay(base, overlay)
-    except FileProblems as error:
-        yield from (_finding("overlay", problem) for problem in error.problems)
-
-
-def _list_findings(
-    path: Path, checklist: Checklist, lists: dict[str, Checklist]
-) -> Iterator[Finding]:
-    file = str(path)
-    for other in checklist.follows:
-        if other not in lists and len(lists) > 1:
-            said = f'it follows "{other}", which is not among the files checked.'
-            yield _warning("follows", file, checklist.origin.line, said, meant(other, lists))
-    beside = flight_beside(path)
-    if beside is None:
-        return
-    try:
-        flight = load_flight(beside)
-    except ChecklistInvalid:
-        return  # reported with the flight file itself
-    yield from _unknown_facts(file, checklist, flight)
-    yield from _unusable_values(file, checklist, flight)
+def _finding(problem: Problem, usual: str) -> Finding:
+    rule = usual if problem.rule == "format" else problem.rule
+    message, hint, path = problem.message, problem.hint, problem.path
+    return Finding(rule, Severity.ERROR, problem.file, problem.line, message, hint, path)
 
 
 def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[Finding]:

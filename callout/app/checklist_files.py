@@ -101,10 +101,11 @@ def _is_plainly(document: Node, kind: FileKind) -> bool:
 
 def read_document(path: Path | str) -> Node:
     """Read one YAML file as located nodes; raise ChecklistInvalid."""
-    return parse_yaml(_text(Path(path)), str(path))
+    return parse_yaml(read_text(Path(path)), str(path))
 
 
-def _text(path: Path) -> str:
+def read_text(path: Path) -> str:
+    """Return the text of a file; raise ChecklistInvalid."""
     data = _bytes(path)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise ChecklistInvalid(f"{path}, line 1: the file is UTF-16 text.", _UTF8)

@@ -1,4 +1,4 @@
 """Measurements a person can run again."""
 
-COMMANDS = ("hearing", "judging")
+COMMANDS = ("check", "hearing", "judging")
 """Modules of this package that are subcommands of ``callout bench``."""

@@ -1,4 +1,4 @@
-"""``callout check``: can these files be used, and if not, why."""
+"""``callout check``: can these files be used, will they work in use, and if not, why."""
 
 from __future__ import annotations
 
@@ -21,33 +21,88 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 @click.command("check", epilog=SAFETY)
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="One JSON line a file.")
+@click.option("--sarif", is_flag=True, help="One SARIF 2.1.0 log, for code hosts and editors.")
+@click.option("--strict", is_flag=True, help="Exit code 1 when there are only warnings.")
+@click.option("--fix", is_flag=True, help="Put right what is mechanical first; comments stay.")
+@click.option("--recogniser", is_flag=True, help="Also look for words it can never report.")
+@click.option("--rules", is_flag=True, help="Print each rule with its reason and source, and stop.")
 @click.option(
     "--print-schema",
     type=click.Choice(["checklist", "flight", "overlay"]),
     help="Print the JSON Schema of a kind of file, for editors, and stop.",
 )
-def command(paths: tuple[Path, ...], as_json: bool, print_schema: str | None) -> None:
+def command(
+    paths: tuple[Path, ...],
+    as_json: bool,
+    sarif: bool,
+    strict: bool,
+    fix: bool,
+    recogniser: bool,
+    rules: bool,
+    print_schema: str | None,
+) -> None:
     """Check list, flight and overlay files, or all of them below a folder.
 
     PATHS may be files or folders [default: checklists/, else here]. The exit code is 0 when every
-    file can be used, else 2.
+    file can be used, else 2; with --strict it is 1 when something is advised against. A list or
+    an item may break a rule with a reason: `allow: {same-response: why}`.
     """
     if print_schema:
         from callout.app.schemas import schema_text
 
         click.echo(schema_text(print_schema), nl=False)
         return
-    from callout.app.checking import check_paths, total
+    if rules:
+        _print_rules()
+        return
+    from callout.app.checking import total
 
-    usual = Path("checklists") if Path("checklists").is_dir() else Path()
-    checked = check_paths(paths or (usual,))
-    for file in checked:
-        click.echo(_json(file) if as_json else _text(file))
+    checked = _checked(paths, fix, recogniser)
     errors, warnings = total(checked)
-    if not as_json and len(checked) != 1:
+    if sarif:
+        from callout.app.sarif import sarif_text
+
+        click.echo(sarif_text(checked))
+    else:
+        for file in checked:
+            click.echo(_json(file) if as_json else _text(file))
+    if not (as_json or sarif) and len(checked) != 1:
         found = f"{_counted(errors, 'error')}, {_counted(warnings, 'warning')}"
         click.echo(f"{_counted(len(checked), 'file')}, {found}")
-    sys.exit(2 if errors else 0)
+    sys.exit(2 if errors else 1 if strict and warnings else 0)
+
+
+def _checked(paths: tuple[Path, ...], fix: bool, recogniser: bool) -> list[Checked]:
+    from callout.app.checking import check_paths
+
+    usual = Path("checklists") if Path("checklists").is_dir() else Path()
+    chosen = paths or (usual,)
+    if fix:
+        _fix(chosen)
+    if not recogniser:
+        return check_paths(chosen)
+    from callout.app.unknown_words import unknown_words_check
+
+    return check_paths(chosen, unknown_words_check())
+
+
+def _fix(paths: tuple[Path, ...]) -> None:
+    from callout.app.checking import check_paths
+    from callout.app.fixing import fix_file
+
+    for file in check_paths(paths):
+        for line in fix_file(file.path, lambda path: check_paths([path])[0].findings):
+            click.echo(f"fixed: {line}", err=True)
+
+
+def _print_rules() -> None:
+    from callout.app.sarif import OTHER_RULES
+    from callout.core.lint.rules import RULES
+
+    for rule in RULES:
+        click.echo(f"{rule.id} ({rule.severity.value})\n    {rule.reason}\n    {rule.source}")
+    for name, reason in OTHER_RULES.items():
+        click.echo(f"{name}\n    {reason}")
 
 
 def _text(file: Checked) -> str:
@@ -65,7 +120,7 @@ def _finding_text(finding: Finding) -> str:
     head = finding.message if finding.rule == "file" else f"{where}: {finding.message}"
     place = f" ({finding.path})" if finding.path else ""
     hint = f"\n    {finding.hint}" if finding.hint else ""
-    return f"{finding.severity.value}: {head}{place}{hint}"
+    return f"{finding.severity.value}: {head}{place} [{finding.rule}]{hint}"
 
 
 def _json(file: Checked) -> str:

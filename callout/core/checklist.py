@@ -156,6 +156,8 @@ class Item:
     """Quantities that must be known before this item can be answered."""
     produces: tuple[str, ...] = ()
     """Quantities that are known once this item is answered."""
+    allowed: Mapping[str, str] = field(default_factory=dict)
+    """Check rules that may be broken here, each with the reason."""
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
 
@@ -223,6 +225,8 @@ class Checklist:
     notes: tuple[str, ...] = ()
     contrasts: tuple[tuple[str, ...], ...] = ()
     synonyms: Mapping[str, str] = field(default_factory=dict)
+    allowed: Mapping[str, str] = field(default_factory=dict)
+    """Check rules that may be broken here, each with the reason."""
     origin: Origin = NOWHERE
     overlays: tuple[str, ...] = ()
     """Names of the overlays merged in."""

@@ -62,6 +62,8 @@ class Flight:
     """Named texts that templates may use, such as a runway."""
     panels: tuple[str, ...] = ()
     """The panels in scan order."""
+    places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
+    """Where panels are: centimetres across right of the left seat, and up."""
     notes: tuple[str, ...] = ()
     origin: Origin = NOWHERE
 

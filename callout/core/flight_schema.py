@@ -13,7 +13,7 @@ from callout.core.located import Node, Table
 from callout.core.problems import Report
 from callout.core.schema import VERSION, as_document
 from callout.core.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
-from callout.core.shapes import BAD, Flag, Schema, Text, meant
+from callout.core.shapes import BAD, Amount, Flag, Schema, Text, meant
 from callout.core.templates import Slot, names_in, written
 
 FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
@@ -88,6 +88,7 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
             hint = "Give one of them another name."
             report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
     _check_expressions(values.get("quantities", {}), report)
+    panels = values.get("panels", ())
     return Flight(
         title=values.get("title", ""),
         aircraft=values.get("aircraft", ""),
@@ -95,7 +96,8 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
         quantities=values.get("quantities", {}),
         set_up=values.get("facts", {}),
         words=values.get("words", {}),
-        panels=values.get("panels", ()),
+        panels=tuple(name for name, _ in panels),
+        places={n: (x, y) for n, (x, y) in panels if x is not None and y is not None},
         notes=values.get("note", ()),
         origin=Origin(report.file, node.line),
     )
@@ -119,6 +121,27 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: Report) ->
         report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
+def _place(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    if ("across" in values) != ("up" in values):
+        fault = f'the place of "{values["panel"]}" is given by halves.'
+        report.add(node.line, path, fault, "Give both `across:` and `up:`, or neither.")
+        return BAD
+    return values["panel"], (values.get("across"), values.get("up"))
+
+
+CENTIMETRES: Final = Amount(-300, 300, whole=True)
+PANEL_PLACE: Final = Record(
+    "a panel",
+    {
+        "panel": Key(Text(60), "its name", required=True),
+        "across": Key(CENTIMETRES, "how far right of the left seat, in centimetres"),
+        "up": Key(CENTIMETRES, "how far above the seat, in centimetres"),
+    },
+    _place,
+    shorthand="panel",
+)
+
+
 FLIGHT: Final = Record(
     "a flight",
     {
@@ -131,7 +154,7 @@ FLIGHT: Final = Record(
         ),
         "facts": Key(MapOf(FACT, NAME, "facts such as `night: no`"), "the set-up, yes or no"),
         "words": Key(MapOf(Text(80), NAME, "words such as `runway: 24`"), "named texts"),
-        "panels": Key(ListOf(Text(60), "panels"), "the panels in scan order"),
+        "panels": Key(ListOf(PANEL_PLACE, "panels"), "the panels in scan order"),
         "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
     },
     _flight,

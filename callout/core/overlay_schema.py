@@ -23,6 +23,7 @@ from callout.core.schema_items import (
 )
 from callout.core.shapes import BAD, Amount, Choice, Flag, Schema, Text, meant
 
+OVERLAY_REMOVES: Final = "overlay-removes"
 OVERLAY_SCHEMA_ID: Final = "urn:callout:overlay:1"
 
 PLACE_KEYS: Final = {
@@ -69,7 +70,7 @@ def _tighten(values: dict[str, Any], node: Table, path: str, report: Report) -> 
     for key in ("critical", "actual_status", "always"):
         if values.get(key) is False:
             hint = f"Delete the line, or write `{key}: yes`."
-            report.add(node.line, path, f"an overlay cannot loosen {key}.", hint)
+            report.add(node.line, path, f"an overlay cannot loosen {key}.", hint, OVERLAY_REMOVES)
     return Tighten(
         values["tighten"],
         critical=values.get("critical", False),
@@ -137,7 +138,13 @@ class OneOf:
     def _removal(self, node: Table, path: str, report: Report) -> Any:
         removed = getattr(node.get("remove"), "text", "") or "an item"
         hint = "Keep the item; give it a condition in the base list if it does not always apply."
-        report.add(node.line, path, f'an overlay cannot remove the item "{removed}".', hint)
+        report.add(
+            node.line,
+            path,
+            f'an overlay cannot remove the item "{removed}".',
+            hint,
+            OVERLAY_REMOVES,
+        )
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:

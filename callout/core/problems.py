@@ -21,6 +21,8 @@ class Problem:
     hint: str = ""
     path: str = ""
     """Field path, for example ``sections[0].items[3].response``."""
+    rule: str = "format"
+    """Id of the check rule it breaks."""
 
     def __str__(self) -> str:
         return f"{self.file}, line {self.line}: {self.message}"
@@ -43,9 +45,9 @@ class Report:
         self.file = file
         self.problems: list[Problem] = []
 
-    def add(self, line: int, path: str, message: str, hint: str = "") -> None:
+    def add(self, line: int, path: str, message: str, hint: str = "", rule: str = "format") -> None:
         """Note a problem; the tenth ends the reading."""
-        self.problems.append(Problem(self.file, line, message, hint, path))
+        self.problems.append(Problem(self.file, line, message, hint, path, rule))
         if len(self.problems) >= MOST_SHOWN:
             self.check()
 

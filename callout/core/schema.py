@@ -22,7 +22,7 @@ from callout.core.conditions import both
 from callout.core.consistency import check_list
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
-from callout.core.schema_items import CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
+from callout.core.schema_items import ALLOWED, CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
 from callout.core.shapes import Choice, Schema, Text, Version
 
 SCHEMA_ID: Final = "urn:callout:checklist:1"
@@ -104,6 +104,7 @@ LIST_KEYS: Final = {
         MapOf(Text(40), Text(40), "pairs such as `lamps: lights`"),
         "words as said, with the word as listed",
     ),
+    "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
     "flow": Key(ListOf(PANEL, "panels"), "the walk through the panels, from memory"),
     "sections": Key(ListOf(SECTION, "sections"), "groups of items"),
     "items": Key(ITEMS, "the lines, when there are no sections"),
@@ -134,6 +135,7 @@ def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -
         notes=values.get("note", ()),
         contrasts=values.get("contrasts", ()),
         synonyms=values.get("synonyms", {}),
+        allowed=values.get("allow", {}),
         origin=origin,
     )
     check_list(checklist.sections, report)

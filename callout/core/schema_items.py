@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, Final
 
 from callout.core.checklist import Item, Once, Origin, Response, Role, WrongResponse
-from callout.core.compound_shapes import Key, ListOf, Record
+from callout.core.compound_shapes import Key, ListOf, MapOf, Record
 from callout.core.conditions import parse_condition
 from callout.core.consistency import check_item
 from callout.core.expectation import ValueKind
@@ -23,6 +23,7 @@ NAME: Final = Text(
 LINE: Final = Text(200)
 NOTE: Final = Text(1000)
 CONDITION: Final = Text(parse=parse_condition, hint='Write for example "night and not turnaround".')
+ALLOWED: Final = MapOf(LINE, IDENTIFIER, "rules, each with the reason")
 EXPRESSION: Final = Text(parse=check_expression, hint='Write for example "fuel_left + fuel_right".')
 TEMPLATE: Final = Text(parse=check_template, hint='Write for example "flaps {takeoff_flap}".')
 
@@ -109,6 +110,7 @@ ITEM_KEYS: Final = {
     "once": Key(Choice(Once), "due once a day, once per power-up or once per crew"),
     "needs": Key(several(NAME, "names"), "quantities that must be known before it"),
     "produces": Key(several(NAME, "names"), "quantities that are known after it"),
+    "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
 }
 
 
@@ -132,6 +134,7 @@ def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any
         once=values.get("once"),
         needs=values.get("needs", ()),
         produces=values.get("produces", ()),
+        allowed=values.get("allow", {}),
         origin=Origin(report.file, node.line),
     )
     check_item(item, path, report)

@@ -163,7 +163,8 @@ class Amount:
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
         number: Schema = {"minimum": self.least, "maximum": self.most}
-        return {"type": "integer" if self.whole else "number", **number}
+        written = {"type": "string", "pattern": r"^-?[0-9]+(?:\.[0-9]+)?$"}
+        return {"anyOf": [{"type": "integer" if self.whole else "number", **number}, written]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +209,7 @@ def scalar(node: Node, path: str, report: Report) -> Any:
 
 
 def _decimal(text: str) -> Decimal | None:
-    if len(text) > 30 or not re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", text):
+    if len(text) > 30 or not re.fullmatch(r"-?[0-9]+(?:\.[0-9]+)?", text):
         return None
     try:
         return Decimal(text)

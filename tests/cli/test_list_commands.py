@@ -158,7 +158,7 @@ def report_on(folder: Path) -> list[dict[str, object]]:
     return found
 
 
-HEAD = "callout: 1\nid: {0}\ntitle: {0}\nphase: taxi\nmethod: read-and-do\ncomplete: done\n"
+HEAD = "callout: 1\nid: {0}\ntitle: {0}\nphase: taxi\nmethod: read-and-do\ncomplete: {0} complete\n"
 ITEM = "items:\n  - id: a\n    challenge: A\n    response: {0}\n"
 
 

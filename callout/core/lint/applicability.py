@@ -1,0 +1,76 @@
+"""Rules about conditions, solved over every set-up there is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from callout.core.conditions import Condition
+from callout.core.consistency import plain
+from callout.core.lint.finding import Remark, Subject
+from callout.core.lint.truth import MOST_FACTS, TooManyFacts, always, implies, possible
+
+Conditional = tuple[str, int, Condition, str]
+"""Name, line, condition and item id of something with a condition."""
+
+
+def never_applies(subject: Subject) -> Iterator[Remark]:
+    """A condition that no set-up fulfils."""
+    for name, line, condition, item_id in _conditional(subject):
+        if _solved(possible, condition, subject.checklist.when) is False:
+            said = f'{name} is never due: "{condition.text}" holds under no set-up'
+            more = "." if not subject.checklist.when else " in which the list applies."
+            hint = "Correct the condition; `and` asks for both, `or` for either."
+            yield Remark(line, said + more, hint, item_id)
+
+
+def always_applies(subject: Subject) -> Iterator[Remark]:
+    """A condition that says nothing."""
+    whole = subject.checklist.when
+    for name, line, condition, item_id in _conditional(subject):
+        if _solved(always, condition):
+            said = f'{name} is always due: "{condition.text}" holds under every set-up.'
+            yield Remark(line, said, "Delete the condition, or correct it.", item_id)
+        elif whole is not None and condition is not whole and _solved(implies, whole, condition):
+            said = f'{name} repeats the condition of the whole list: "{condition.text}".'
+            yield Remark(line, said, "Delete it here.", item_id)
+
+
+def asked_twice(subject: Subject) -> Iterator[Remark]:
+    """Two lines with one challenge that some set-up asks both of."""
+    for one, other in combinations(subject.checklist.items, 2):
+        if plain(one.spoken) == plain(other.spoken) and _solved(possible, one.when, other.when):
+            said = f'"{other.spoken}" can be asked twice: line {one.line} may apply as well.'
+            hint = "Make the conditions exclude one another: `when: night` and `when: not night`."
+            yield Remark(other.line, said, hint, other.id)
+
+
+def many_facts(subject: Subject) -> Iterator[Remark]:
+    """A condition over more facts than anybody can set up."""
+    for name, line, condition, item_id in _conditional(subject):
+        if _solved(always, condition) is None:
+            said = f"{name} depends on {len(condition.facts)} facts; at most {MOST_FACTS} can be."
+            hint = "Name the case with one fact of its own in the flight file."
+            yield Remark(line, said, hint, item_id)
+
+
+def _conditional(subject: Subject) -> Iterator[Conditional]:
+    checklist = subject.checklist
+    if checklist.when:
+        yield "the list", checklist.origin.line, checklist.when, ""
+    for item in checklist.items:
+        if item.when:
+            yield f'"{item.challenge}"', item.line, item.when, item.id
+    for panel in checklist.flow:
+        for action in panel.actions:
+            if action.when:
+                yield f'"{action.control}" in the flow', action.origin.line, action.when, ""
+
+
+def _solved(question: object, *conditions: Condition | None) -> bool | None:
+    """Return the answer to ``question``, None when there are too many facts to say."""
+    assert callable(question)
+    try:
+        return bool(question(*conditions))
+    except TooManyFacts:
+        return None

@@ -1,0 +1,70 @@
+"""Findings, rules and what a rule may look at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from callout.core.checklist import Checklist
+from callout.core.flight import Flight
+from callout.core.judging.tables import Tables
+from callout.core.lint.phonemes import Pronunciations
+
+
+class Severity(Enum):
+    """How bad a finding is: only errors keep a list from running."""
+
+    ERROR = "error"
+    WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing found in one file."""
+
+    rule: str
+    """Stable id of the rule that found it."""
+    severity: Severity
+    file: str
+    line: int
+    message: str
+    hint: str = ""
+    path: str = ""
+    item_id: str = ""
+    """The item it is about; empty for the list itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """What a rule looks at: one list with all that is known about it."""
+
+    checklist: Checklist
+    tables: Tables
+    flight: Flight | None = None
+    sounds: Pronunciations = field(default_factory=lambda: Pronunciations({}))
+    lists: Mapping[str, Checklist] = field(default_factory=dict)
+    """Every list of the same folder by its id, this one included."""
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What a rule has to say, before it is given the rule's id and severity."""
+
+    line: int
+    message: str
+    hint: str
+    item_id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One thing that makes lists fail in use."""
+
+    id: str
+    reason: str
+    """Why it matters, one sentence."""
+    source: str
+    """Published source, or "common practice", or "from memory: ..."."""
+    look: Callable[[Subject], Iterable[Remark]]
+    severity: Severity = Severity.WARNING

@@ -1,0 +1,111 @@
+"""Rules about length and order: what is too long to hold, too late, or too far apart."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.core.checklist import Method
+from callout.core.lint.finding import Remark, Subject
+from callout.core.lint.travel import Place, length, places_of, returns, shortest, stops
+from callout.core.shapes import meant
+
+MOST_ITEMS = 25
+MOST_IN_A_SECTION = 9
+MOST_BEFORE_CRITICAL = 6
+"""Non-critical items after which a critical one is no longer early."""
+FLOW_DETOUR = 1.5
+"""A flow may be this many times as long as the shortest way past its panels."""
+LIST_DETOUR = 3.0
+"""The same for a list, whose order follows the systems first."""
+FEWEST_RETURNS = 4
+"""A list that comes back to panels less often than this is not called a detour."""
+
+
+def long_list(subject: Subject) -> Iterator[Remark]:
+    """A list too long to hold."""
+    checklist = subject.checklist
+    count = len(checklist.items)
+    if count > MOST_ITEMS:
+        said = f"the list has {count} items; more than {MOST_ITEMS} are seldom finished in one go."
+        hint = "Split it at a natural pause of the flight into two lists."
+        yield Remark(checklist.origin.line, said, hint)
+
+
+def long_section(subject: Subject) -> Iterator[Remark]:
+    """A section with no pause in it."""
+    for section in subject.checklist.sections:
+        count = len(section.items)
+        if count > MOST_IN_A_SECTION:
+            name = f'the section "{section.title}"' if section.title else "the list"
+            said = f"{name} runs through {count} items without a break."
+            hint = f"Make sections of at most {MOST_IN_A_SECTION} items, one a system or panel."
+            yield Remark(section.origin.line, said, hint)
+
+
+def critical_late(subject: Subject) -> Iterator[Remark]:
+    """A critical item where an interruption is likely to have come first."""
+    if subject.checklist.method is Method.READ_AND_DO:
+        return  # its order is the order of the actions
+    before = 0
+    for item in subject.checklist.items:
+        if item.critical and before >= MOST_BEFORE_CRITICAL:
+            said = f'"{item.challenge}" is critical and comes after {before} items that are not.'
+            hint = "Move it up, or make what must come before it critical as well."
+            yield Remark(item.line, said, hint, item.id)
+        before += not item.critical
+
+
+def flow_travel(subject: Subject) -> Iterator[Remark]:
+    """A flow that jumps back and forth."""
+    flow = subject.checklist.flow
+    way = stops([panel.panel for panel in flow])
+    seen: set[str] = set()
+    for panel in flow:
+        if panel.panel in seen and panel.panel in returns(way):
+            said = f'the flow comes back to "{panel.panel}".'
+            hint = "Do all that is to be done at a panel before the next one, or split the flow."
+            yield Remark(panel.origin.line, said, hint)
+        seen.add(panel.panel)
+    if flow and not returns(way):
+        yield from _detour(subject, way, flow[0].origin.line, FLOW_DETOUR, "flow")
+
+
+def list_travel(subject: Subject) -> Iterator[Remark]:
+    """A list whose items send the eyes across the cockpit and back."""
+    if subject.checklist.method is Method.READ_AND_DO:
+        return
+    way = stops([item.panel for item in subject.checklist.items])
+    if len(returns(way)) >= FEWEST_RETURNS:
+        line = subject.checklist.origin.line
+        yield from _detour(subject, way, line, LIST_DETOUR, "list")
+
+
+def unknown_panel(subject: Subject) -> Iterator[Remark]:
+    """A panel that the flight file does not know."""
+    if subject.flight is None or not subject.flight.panels:
+        return
+    known = subject.flight.panels
+    named = [(panel.panel, panel.origin.line) for panel in subject.checklist.flow]
+    named += [(item.panel, item.line) for item in subject.checklist.items if item.panel]
+    for panel, line in named:
+        if panel not in known:
+            hint = meant(panel, known) or "Add it to `panels:` of the flight file, in scan order."
+            yield Remark(line, f'the flight file has no panel "{panel}".', hint)
+
+
+def _detour(
+    subject: Subject, way: tuple[str, ...], line: int, most: float, what: str
+) -> Iterator[Remark]:
+    places = _places(subject)
+    if len(way) < 3 or any(panel not in places for panel in way):
+        return
+    least, gone = shortest(way, places), length(way, places)
+    if least and gone > most * least:
+        said = f"the {what} travels {gone / least:.1f} times the shortest way past its panels."
+        hint = "Follow the panels in scan order, from one side to the other."
+        yield Remark(line, said, hint)
+
+
+def _places(subject: Subject) -> dict[str, Place]:
+    flight = subject.flight
+    return places_of(flight.panels, flight.places) if flight else {}

@@ -1,0 +1,159 @@
+"""Rules about what is said in reply."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from itertools import product
+from typing import Final
+
+from callout.core.checklist import Item, Response
+from callout.core.conditions import Condition, Not
+from callout.core.consistency import plain
+from callout.core.expectation import Answer, Words
+from callout.core.judging.contrast import contrasting
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.judging.spoken import spoken_forms
+from callout.core.judging.tables import PhraseIndex
+from callout.core.judging.words import normalise, phrase_at
+from callout.core.lint.finding import Remark, Subject
+from callout.core.lint.phonemes import distance
+from callout.core.lint.truth import TooManyFacts, possible
+from callout.core.templates import slots_of
+
+STATELESS = ("brief", "review", "checklist", "document", "paperwork", "clearance", "log", "walk")
+"""Challenges with one of these have no state to read back: they are done or not done."""
+_NOT_A_STATE: Final = re.compile(r"\b(?:in|to|on|at|off)\s+(?=the\b|a\b)|\b(?:take|run|cut)-off\b")
+"""Words of place, which are not positions of a control: "in the green"."""
+NEAR = 3
+"""Items that may drop out between two that then become neighbours."""
+ALIKE = 0.75
+"""Phonemes: so near that noise makes one reply the other, however long they are."""
+ALIKE_LONG, ALIKE_SHARE = 1.0, 0.25
+"""The same for a longer reply: one phoneme, and at most a quarter of it."""
+
+
+def vague_response(subject: Subject) -> Iterator[Remark]:
+    """A reply that says "done" but not in what state."""
+    for item in subject.checklist.items:
+        if has_state(item):
+            for response in item.responses:
+                if is_vague(response, subject):
+                    said = f'"{response.text}" does not say what state "{item.challenge}" is in.'
+                    hint = "Ask for the position or value that is seen: `response: on`."
+                    yield Remark(response.line, said, hint, item.id)
+
+
+def bare_allowed(subject: Subject) -> Iterator[Remark]:
+    """A critical item that takes "checked" for an answer."""
+    for item in subject.checklist.items:
+        if item.critical and not item.actual_status:
+            said = f'"{item.challenge}" is critical, yet a bare "checked" or "set" would do.'
+            yield Remark(item.line, said, "Delete `actual_status: no`.", item.id)
+
+
+def missing_opposite(subject: Subject) -> Iterator[Remark]:
+    """Nothing is known that would be the wrong reply."""
+    for item in subject.checklist.items:
+        if item.wrong or not has_state(item) or any(slots_of(r.text) for r in item.responses):
+            continue
+        if not any(is_vague(r, subject) or _opposites(r, subject) for r in item.responses):
+            said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
+            hint = "Add `wrong:` with what the other position is called."
+            yield Remark(item.line, said, hint, item.id)
+
+
+def same_response(subject: Subject) -> Iterator[Remark]:
+    """Two items asked one after the other that take the same reply."""
+    items = subject.checklist.items
+    for at, item in enumerate(items):
+        for gap, other in enumerate(items[at + 1 : at + 2 + NEAR]):
+            between = items[at + 1 : at + 1 + gap]
+            shared = _shared(item, other)
+            if shared and _meet(subject, item, between, other):
+                said = f'"{item.challenge}" and "{other.challenge}" both take "{shared}".'
+                hint = "Reword one of the replies, or put another item between them."
+                yield Remark(other.line, said, hint, other.id)
+                break
+
+
+def sounds_alike(subject: Subject) -> Iterator[Remark]:
+    """A right and a wrong reply that a noisy cockpit makes one."""
+    for item in subject.checklist.items:
+        rights = [r for r in item.responses if not slots_of(r.text)]
+        wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
+        for right in rights:
+            against = (*wrongs, *_opposites(right, subject))
+            for wrong in dict.fromkeys(against):
+                if _alike(right.text, wrong, subject):
+                    said = f'"{right.text}" sounds like the wrong reply "{wrong}".'
+                    hint = "Choose a reply with other vowels, or one word more."
+                    yield Remark(right.line, said, hint, item.id)
+                    break
+
+
+def has_state(item: Item) -> bool:
+    """Say whether there is a position or value to read back."""
+    words = plain(item.spoken).split()
+    return not any(word.startswith(start) for word, start in product(words, STATELESS))
+
+
+def is_vague(response: Response, subject: Subject) -> bool:
+    """Say whether a reply is nothing but "checked", "set", "as required" and the like."""
+    tables = subject.tables
+    tokens = normalise(response.text, tables, subject.checklist.synonyms).tokens
+    at, found = 0, False
+    while at < len(tokens):
+        length = _longest(tokens, at, (tables.bare, tables.as_required))
+        if not length and tokens[at].text not in tables.skip_words:
+            return False
+        found = found or bool(length)
+        at += max(1, length)
+    return found
+
+
+def _longest(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ...]) -> int:
+    found = (phrase_at(tokens, at, index) for index in indexes)  # type: ignore[arg-type]
+    return max((length for length, _ in filter(None, found)), default=0)
+
+
+def _opposites(response: Response, subject: Subject) -> tuple[str, ...]:
+    """Return the contrary replies the tables know, without the mere "not ..."."""
+    if slots_of(response.text):
+        return ()
+    text = _NOT_A_STATE.sub(" ", response.text.casefold())
+    known = parse_answer(text, subject.tables)
+    found = contrasting(known, subject.tables, subject.checklist.contrasts)
+    return tuple(text for text in found if not text.startswith("not "))
+
+
+def _shared(item: Item, other: Item) -> str:
+    theirs = {plain(response.text) for response in other.responses}
+    return next((r.text for r in item.responses if plain(r.text) in theirs), "")
+
+
+def _meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) -> bool:
+    """Say whether some set-up makes the two neighbours."""
+    if any(middle.when is None for middle in between):
+        return False
+    absent = [
+        Condition(f"not ({c.text})", Not(c.term)) for m in between if (c := m.when) is not None
+    ]
+    try:
+        return possible(subject.checklist.when, item.when, other.when, *absent)
+    except TooManyFacts:
+        return not between
+
+
+def _alike(right: str, wrong: str, subject: Subject) -> bool:
+    one, other = _phonemes(right, subject), _phonemes(wrong, subject)
+    if one is None or other is None:
+        return False
+    apart = distance(one, other)
+    share = apart / max(len(one), len(other), 1)
+    return apart <= ALIKE or (apart <= ALIKE_LONG and share <= ALIKE_SHARE)
+
+
+def _phonemes(text: str, subject: Subject) -> tuple[str, ...] | None:
+    said = spoken_forms(Answer((Words(text),), text), subject.tables, 1)
+    return subject.sounds.of(said[0]) if said else None

@@ -1,0 +1,197 @@
+"""Every rule there is, and the one way to apply them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from callout.core.lint.applicability import always_applies, asked_twice, many_facts, never_applies
+from callout.core.lint.finding import Finding, Remark, Rule, Severity, Subject
+from callout.core.lint.order import (
+    critical_late,
+    flow_travel,
+    list_travel,
+    long_list,
+    long_section,
+    unknown_panel,
+)
+from callout.core.lint.replies import (
+    bare_allowed,
+    missing_opposite,
+    same_response,
+    sounds_alike,
+    vague_response,
+)
+from callout.core.lint.wording import completion_call, long_challenge, negative_wording, same_call
+
+_DW93: Final = "Degani and Wiener, Human Factors 35(2), 1993"
+_DW90: Final = "Degani and Wiener, NASA CR-177549, 1990"
+_COMMON: Final = "common practice"
+
+RULES: Final[tuple[Rule, ...]] = (
+    Rule(
+        "vague-response",
+        "Words such as checked, set and as required come out without a look at the control.",
+        f"{_DW93}, guideline 1; FAA AC 120-71B, para 5.4",
+        vague_response,
+    ),
+    Rule(
+        "bare-allowed",
+        "A critical item is answered with its state, or a habit answers for it.",
+        f"{_DW93}, guideline 1; FAA AC 120-71B, para 5.4",
+        bare_allowed,
+    ),
+    Rule(
+        "missing-opposite",
+        "What is never listed as wrong can only be heard as unclear, not named and corrected.",
+        f"{_COMMON}: the opposite position is known for every switch",
+        missing_opposite,
+    ),
+    Rule(
+        "same-response",
+        "Equal replies in a row are given by rhythm, and hide that the place was lost.",
+        f"{_COMMON}; the same concern in {_DW90}, on responses given without looking",
+        same_response,
+    ),
+    Rule(
+        "sounds-alike",
+        "Noise turns one reply into the other when they differ in little more than one sound.",
+        "from memory: ICAO Doc 9432 asks for words that cannot be mistaken; distances are our own",
+        sounds_alike,
+    ),
+    Rule(
+        "negative-wording",
+        "When the small word is lost, the opposite remains.",
+        "from memory: Clark and Chase, Cognitive Psychology 3, 1972, on the cost of negation",
+        negative_wording,
+    ),
+    Rule(
+        "long-challenge",
+        "A challenge of more than one breath is cut short or not listened to.",
+        f"{_COMMON}; four to five syllables a second is a usual reading pace, from memory",
+        long_challenge,
+    ),
+    Rule(
+        "completion-call",
+        "A list is over when it is called complete by name; without the call it may be left open.",
+        f"{_DW90}, guideline 6",
+        completion_call,
+    ),
+    Rule(
+        "same-call",
+        "One call for two lists starts or ends the wrong one.",
+        _COMMON,
+        same_call,
+    ),
+    Rule(
+        "long-list",
+        "Overlong lists hurt discipline and are left before their end.",
+        f"{_DW93}, on list length; the limit of 25 is common practice",
+        long_list,
+    ),
+    Rule(
+        "long-section",
+        "Chunks tied to systems can be found again after an interruption.",
+        f"{_DW93}, guideline 3; seven and two items: Miller, Psychological Review 63, 1956, "
+        "from memory",
+        long_section,
+    ),
+    Rule(
+        "critical-late",
+        "Late items are lost to interruptions, so the most critical ones come first.",
+        f"{_DW90}, guideline 10",
+        critical_late,
+    ),
+    Rule(
+        "flow-travel",
+        "Eyes and hands that jump back and forth lose their place; a scan does not.",
+        f"{_DW93}, on motor and eye flow; the limit of 1.5 is common practice",
+        flow_travel,
+    ),
+    Rule(
+        "list-travel",
+        "Within what the systems ask for, a list follows the panels.",
+        f"{_DW93}, on the order of items; the limit of 3 is common practice",
+        list_travel,
+    ),
+    Rule(
+        "unknown-panel",
+        "A panel that is nowhere cannot be pointed at.",
+        f"{_DW93}, guideline 2: touch or point at the control",
+        unknown_panel,
+    ),
+    Rule(
+        "never-applies",
+        "A line that no set-up asks for is one that somebody believes is being asked.",
+        "14 CFR 121.315(b): nothing that must be checked is left to memory",
+        never_applies,
+    ),
+    Rule(
+        "always-applies",
+        "A condition that says nothing hides a mistake in it.",
+        _COMMON,
+        always_applies,
+    ),
+    Rule(
+        "asked-twice",
+        "Conditions meant to exclude one another that do not ask the same thing twice.",
+        _COMMON,
+        asked_twice,
+    ),
+    Rule(
+        "many-facts",
+        "A condition that nobody can follow is set up wrongly.",
+        _COMMON,
+        many_facts,
+    ),
+)
+
+NEEDLESS: Final = "needless-allowance"
+"""Reported where an `allow:` names a rule that has nothing to say there."""
+
+
+def lint(subject: Subject) -> list[Finding]:
+    """Return what the rules say about a list, in the order of its lines.
+
+    What the list or an item allows, with a reason, is left out.
+    """
+    used: set[tuple[str, str]] = set()
+    findings = []
+    for rule in RULES:
+        for remark in rule.look(subject):
+            allowed_by = _allowed(rule.id, remark, subject)
+            if allowed_by is None:
+                findings.append(_finding(rule.id, rule.severity, remark, subject))
+            else:
+                used.add((allowed_by, rule.id))
+    for remark in _needless(subject, used):
+        findings.append(_finding(NEEDLESS, Severity.WARNING, remark, subject))
+    return sorted(findings, key=lambda finding: (finding.file, finding.line))
+
+
+def _allowed(rule: str, remark: Remark, subject: Subject) -> str | None:
+    """Return the id of the item that allows it, an empty id for the list, None for neither."""
+    if rule in subject.checklist.allowed:
+        return ""
+    item = next((i for i in subject.checklist.items if i.id == remark.item_id), None)
+    return item.id if item and rule in item.allowed else None
+
+
+def _needless(subject: Subject, used: set[tuple[str, str]]) -> Iterator[Remark]:
+    checklist = subject.checklist
+    places = [("", checklist.allowed, checklist.origin.line)]
+    places += [(item.id, item.allowed, item.line) for item in checklist.items]
+    for item_id, allowed, line in places:
+        for rule in allowed:
+            if (item_id, rule) not in used:
+                said = f'"{rule}" is allowed here, but has nothing to say.'
+                yield Remark(line, said, "Delete it from `allow:`.", item_id)
+
+
+def _finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> Finding:
+    checklist = subject.checklist
+    item = next((i for i in checklist.items if i.id == remark.item_id), None)
+    file = item.origin.file if item else checklist.origin.file
+    return Finding(
+        rule, severity, file, remark.line, remark.message, remark.hint, item_id=remark.item_id
+    )

@@ -1,0 +1,73 @@
+"""How far the eye and hand travel over the panels, against the shortest way there is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from functools import cache
+from itertools import pairwise
+from math import hypot
+
+Place = tuple[float, float]
+"""Centimetres across (right positive) and up."""
+
+MOST_PANELS = 10
+"""Panels for which the shortest way is worked out exactly."""
+
+
+def places_of(panels: Sequence[str], known: Mapping[str, Place]) -> dict[str, Place]:
+    """Return where each panel is; panels without a place stand in a row in scan order.
+
+    A row is used for all of them unless every one has a place.
+    """
+    if all(panel in known for panel in panels):
+        return {panel: known[panel] for panel in panels}
+    return {panel: (float(at), 0.0) for at, panel in enumerate(panels)}
+
+
+def stops(panels: Sequence[str]) -> tuple[str, ...]:
+    """Return the panels in the order they are looked at, staying at one counted once."""
+    named = [panel for panel in panels if panel]
+    return tuple(p for n, p in enumerate(named) if n == 0 or named[n - 1] != p)
+
+
+def length(way: Sequence[str], places: Mapping[str, Place]) -> float:
+    """Return the length of the way from panel to panel."""
+    return sum(_apart(places[one], places[other]) for one, other in pairwise(way))
+
+
+def shortest(panels: Sequence[str], places: Mapping[str, Place]) -> float | None:
+    """Return the length of the shortest way past all of ``panels``, whatever the first one.
+
+    Exact (Held and Karp, 1962); None for more than MOST_PANELS panels.
+    """
+    at = [places[panel] for panel in dict.fromkeys(panels)]
+    if len(at) > MOST_PANELS:
+        return None
+    everyone = (1 << len(at)) - 1
+
+    @cache
+    def best(seen: int, last: int) -> float:
+        if seen == everyone:
+            return 0.0
+        return min(
+            _apart(at[last], at[n]) + best(seen | 1 << n, n)
+            for n in range(len(at))
+            if not seen >> n & 1
+        )
+
+    return min((best(1 << n, n) for n in range(len(at))), default=0.0)
+
+
+def returns(way: Sequence[str]) -> tuple[str, ...]:
+    """Return the panels that are come back to, in order, each time."""
+    seen: set[str] = set()
+    back = []
+    for panel in way:
+        if panel in seen:
+            back.append(panel)
+        seen.add(panel)
+    return tuple(back)
+
+
+def _apart(one: Place, other: Place) -> float:
+    return hypot(one[0] - other[0], one[1] - other[1])

@@ -1,0 +1,85 @@
+"""Rules about the words of challenges and calls."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.core.checklist import Checklist
+from callout.core.consistency import plain
+from callout.core.expectation import phrase
+from callout.core.judging.spoken import spoken_forms
+from callout.core.judging.words import words
+from callout.core.lint.finding import Remark, Subject
+
+ONE_BREATH = 18
+"""Syllables: about four seconds at a reading pace of four to five a second."""
+DONE = frozenset({"complete", "completed"})
+_LABELLED = frozenset({"no smoking"})
+"""Names of controls that hold a negation."""
+
+
+def long_challenge(subject: Subject) -> Iterator[Remark]:
+    """A challenge that needs a second breath."""
+    for item in subject.checklist.items:
+        said = spoken_forms(phrase(item.spoken), subject.tables, 1)
+        count = subject.sounds.syllables(said[0]) if said else 0
+        if count > ONE_BREATH:
+            message = f"the challenge has {count} syllables; one breath holds {ONE_BREATH}."
+            hint = "Ask one thing in a few words; keep the rest in `note:`."
+            yield Remark(item.line, message, hint, item.id)
+
+
+def negative_wording(subject: Subject) -> Iterator[Remark]:
+    """A reply or challenge that turns round when one small word is lost."""
+    for item in subject.checklist.items:
+        for response in item.responses:
+            if _negated(response.text, subject):
+                said = f'the reply "{response.text}" is right only with its "not" or "no".'
+                hint = "Say the state that is wanted, not the one that is not: `response: off`."
+                yield Remark(response.line, said, hint, item.id)
+        if _negated(item.spoken, subject):
+            said = f'the challenge "{item.spoken}" asks in the negative.'
+            yield Remark(item.line, said, "Name the control, and let the reply say it.", item.id)
+
+
+def completion_call(subject: Subject) -> Iterator[Remark]:
+    """A completion call that does not say which list is complete."""
+    checklist = subject.checklist
+    call = set(plain(checklist.completion_call).split())
+    if not call & DONE:
+        said = f'the completion call "{checklist.completion_call}" does not say "complete".'
+        yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
+        return
+    names = plain(f"{checklist.title} {' '.join(checklist.triggers)}").split()
+    if not call & (set(names) - {"checklist", "list", "the", "and"} - DONE):
+        said = f'the completion call "{checklist.completion_call}" does not name the list.'
+        yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
+
+
+def same_call(subject: Subject) -> Iterator[Remark]:
+    """Two lists of one aircraft that are called for, or completed, with the same words."""
+    checklist = subject.checklist
+    for other in subject.lists.values():
+        if other.id >= checklist.id:
+            continue
+        for call in sorted(calls_of(checklist) & calls_of(other)):
+            said = f'"{call}" also belongs to the list "{other.id}".'
+            hint = "Give each list calls of its own, so that no other one is worked by mistake."
+            yield Remark(checklist.origin.line, said, hint)
+
+
+def usual_call(checklist: Checklist) -> str:
+    """Return the completion call a list with this title usually has."""
+    return f"{checklist.title.casefold()} checklist complete"
+
+
+def calls_of(checklist: Checklist) -> set[str]:
+    """Return the list's triggers and completion call, without case and punctuation."""
+    return {plain(call) for call in (*checklist.triggers, checklist.completion_call)}
+
+
+def _negated(text: str, subject: Subject) -> bool:
+    bare = plain(text)
+    for label in _LABELLED:
+        bare = bare.replace(label, "")
+    return any(word in subject.tables.negations for word in words(bare, subject.tables))

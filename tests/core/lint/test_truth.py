@@ -1,0 +1,57 @@
+"""Conditions solved by tables, against going through every set-up one by one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from callout.core.conditions import Condition, applies, parse_condition
+from callout.core.lint.truth import TooManyFacts, always, implies, possible
+
+NAMES = ("night", "icing", "solo", "ifr")
+terms = st.recursive(
+    st.sampled_from(NAMES),
+    lambda inner: st.one_of(
+        inner.map(lambda t: f"not ({t})"),
+        st.tuples(inner, st.sampled_from(["and", "or"]), inner).map(
+            lambda t: f"({t[0]}) {t[1]} ({t[2]})"
+        ),
+    ),
+    max_leaves=6,
+)
+conditions = terms.map(parse_condition)
+
+
+@dataclass(frozen=True)
+class SetUp:
+    facts: dict[str, bool | None]
+
+
+SET_UPS = [
+    SetUp(dict(zip(NAMES, states, strict=True))) for states in product([True, False], repeat=4)
+]
+
+
+@given(conditions, conditions)
+def test_tables_agree_with_every_set_up(one: Condition, other: Condition) -> None:
+    both = [(applies(one, s), applies(other, s)) for s in SET_UPS]
+    assert possible(one, other) == any(a and b for a, b in both)
+    assert always(one) == all(a for a, _ in both)
+    assert implies(one, other) == all(b for a, b in both if a)
+
+
+def test_no_condition_is_always_possible() -> None:
+    assert possible(None, None)
+    assert not possible(None, parse_condition("night and not night"))
+
+
+def test_sixteen_facts_are_solved_and_seventeen_refused() -> None:
+    names = [f"f{n}" for n in range(17)]
+    assert possible(parse_condition(" and ".join(names[:16])))
+    assert not always(parse_condition(" or ".join(names[:16])))
+    with pytest.raises(TooManyFacts):
+        possible(parse_condition(" or ".join(names)))
