@@ -252,7 +252,7 @@ class Matcher:
 
     def _pass(self, i: int, e: int, said: int) -> int:
         """Return how many tokens at ``i`` may be passed over before element ``e``."""
-        if i >= len(self.tokens):
+        if i >= len(self.tokens) or self.tokens[i].text in self.pattern.contrary:
             return 0
         if self.reply.skips[i]:
             return self.reply.skips[i]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.expectation import Answer, Expectation
+from callout.core.expectation import Answer, Expectation, WrongReply
 from callout.core.judging import diagnose
 from callout.core.judging.align import Reply, match, prepare
 from callout.core.judging.corrections import corrected
@@ -97,16 +97,23 @@ def _named_wrong(case: _Case) -> Judgement | None:
     for wrong in case.expectation.wrong:
         pairs = match(case.reply, compile_answer(wrong.answer, case.tables))
         if pairs is not None:
-            because = wrong.because.strip()
-            text = f"{_said(wrong.answer)} is wrong here" + (f": {because}" if because else "")
             return Judgement(
                 Verdict.MISMATCH,
                 Reason.NAMED_WRONG.value,
-                text if text.endswith((".", "!")) else text + ".",
+                _wrong_sentence(wrong, case.expectation),
                 wrong.answer.text,
                 trace=(_matched(pairs), "rule: the list names this reply as wrong"),
             )
     return None
+
+
+def _wrong_sentence(wrong: WrongReply, expectation: Expectation) -> str:
+    because = wrong.because.strip()
+    if not because:
+        due = " or ".join(_said(a) for a in expectation.accepted[:3])
+        return f"Heard {_said(wrong.answer)}; this item wants {due}."
+    text = f"{_said(wrong.answer)} is wrong here: {because}"
+    return text if text.endswith((".", "!")) else f"{text}."
 
 
 def _said(answer: Answer) -> str:

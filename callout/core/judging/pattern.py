@@ -23,6 +23,8 @@ class Pattern:
     words: frozenset[str]
     """Every word of the answer as listed."""
     values: tuple[Value, ...]
+    contrary: frozenset[str]
+    """Words that exclude one of the answer's."""
     label: str | None
     """Name of the quantity the list gives before its only number."""
     numbered_thing: bool
@@ -41,11 +43,13 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     """Return the pattern of ``answer``; remembered, as lists are asked again and again."""
     elements, label = _optional_words(_elements(answer, tables), tables)
     states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
+    said = frozenset(e.text for e in elements if isinstance(e, Word))
     return Pattern(
         answer,
         tuple(dict.fromkeys(orders(elements, tables))),
-        frozenset(e.text for e in elements if isinstance(e, Word)),
+        said,
         tuple(e.value for e in elements if isinstance(e, Number)),
+        frozenset(o for w in said for o in tables.opposites.get(w, ())) - said,
         label,
         label is None and _numbers_a_thing(elements, states),
         {Word} <= {type(e) for e in elements}

@@ -1,0 +1,32 @@
+"""Shared helpers for the judge's tests."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from callout.app.tables import default_tables
+from callout.core.expectation import Expectation
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.judging.tables import Tables
+from callout.core.verdict import Judgement
+
+Judge = Callable[..., Judgement]
+
+
+@pytest.fixture(scope="session")
+def tables() -> Tables:
+    return default_tables()
+
+
+@pytest.fixture(scope="session")
+def said(tables: Tables) -> Judge:
+    """Judge a reply against an answer written as in a list."""
+
+    def run(reply: str, *expect: str, **more: object) -> Judgement:
+        accepted = tuple(parse_answer(text, tables) for text in expect)
+        return judge(reply, Expectation(accepted, **more), tables)  # type: ignore[arg-type]
+
+    return run

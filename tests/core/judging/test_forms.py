@@ -1,0 +1,137 @@
+"""What the program says and writes itself, the judge accepts; one slip away it does not."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+
+import pytest
+
+from callout.core.expectation import Answer, Expectation, Value, Words
+from callout.core.judging.contrast import contrasting, near_values
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.judging.spoken import spoken_forms, written_forms
+from callout.core.judging.tables import Tables
+from callout.core.verdict import Verdict
+
+
+def _answers() -> Iterator[str]:
+    r = random.Random(9)
+    for _ in range(12):
+        yield f"{r.randint(940, 1050)} hPa"
+        yield f"{r.randint(2800, 3099) / 100:.2f} inHg"
+        yield f"heading {r.randint(1, 360):03d}"
+        yield f"FL{r.randint(5, 45) * 10}"
+        yield f"{r.randint(118, 136)}.{r.randint(0, 39) * 25:03d}"
+        yield "squawk " + "".join(str(r.randint(0, 7)) for _ in range(4))
+        yield f"{r.randint(60, 180)} kt"
+        yield f"{r.randint(1, 40) * 100} ft"
+        yield f"{r.randint(500, 20000)} kg"
+        yield f"{r.randint(-40, 45)} C"
+        yield f"{r.randint(0, 110)}%"
+        yield f"flaps {r.randint(0, 40)}"
+        yield f"{r.randint(0, 23):02d}:{r.randint(0, 59):02d}"
+        yield f"{r.randint(1, 36):02d}L"
+        yield f"{r.randint(0, 99) / 10} t"
+        yield f"Mach 0.{r.randint(50, 90)}"
+
+
+ANSWERS = sorted(set(_answers()))
+
+
+def verdict(reply: str, answer: Answer, tables: Tables) -> Verdict:
+    return judge(reply, Expectation((answer,)), tables).verdict
+
+
+@pytest.mark.parametrize("text", ANSWERS)
+def test_spoken_and_written_forms_are_accepted(text: str, tables: Tables) -> None:
+    answer = parse_answer(text, tables)
+    forms = spoken_forms(answer, tables, limit=60)
+    assert forms
+    for form in forms:
+        assert form == form.lower()
+        assert not any(c.isdigit() for c in form)
+        assert verdict(form, answer, tables) is Verdict.MATCH, form
+    for part in answer.parts:
+        if isinstance(part, Value):
+            for form in written_forms(part):
+                assert verdict(form, Answer((part,), text), tables) is Verdict.MATCH, form
+
+
+@pytest.mark.parametrize("text", ANSWERS[::2])
+def test_values_one_slip_away_are_refused(text: str, tables: Tables) -> None:
+    answer = parse_answer(text, tables)
+    for at, part in enumerate(answer.parts):
+        if isinstance(part, Value):
+            for near in near_values(part):
+                parts = (*answer.parts[:at], near, *answer.parts[at + 1 :])
+                for form in spoken_forms(Answer(parts, "near"), tables, limit=6):
+                    assert verdict(form, answer, tables) is not Verdict.MATCH, form
+
+
+def test_near_values_hold_each_kind_of_slip() -> None:
+    numbers = {str(v.number) for v in near_values(Value(parse("1013")))}
+    assert {"1031", "1003", "1019", "101", "10113", "1113"} <= numbers
+    assert "1013" not in numbers
+
+
+def parse(text: str) -> object:
+    from decimal import Decimal
+
+    return Decimal(text)
+
+
+def test_near_values_leave_out_what_the_tolerance_covers() -> None:
+    from decimal import Decimal
+
+    value = Value(Decimal(100), tolerance=Decimal(5))
+    assert all(abs(v.number - 100) > 5 for v in near_values(value))
+
+
+@pytest.mark.parametrize(
+    ("text", "wrong"),
+    [
+        ("on", "off"),
+        ("beacon on", "beacon off"),
+        ("armed", "disarmed"),
+        ("set", "not set"),
+        ("not set", "set"),
+        ("both on", "left on"),
+        ("down and locked", "down and unlocked"),
+    ],
+)
+def test_contrasting_replies_are_named_and_refused(text: str, wrong: str, tables: Tables) -> None:
+    answer = parse_answer(text, tables)
+    found = contrasting(answer, tables)
+    assert wrong in found
+    for phrase in found:
+        assert verdict(phrase, answer, tables) is not Verdict.MATCH, phrase
+
+
+def test_a_checklist_adds_contrasts_of_its_own(tables: Tables) -> None:
+    answer = parse_answer("taxi", tables)
+    assert "turnoff" in contrasting(answer, tables, extra=[("taxi", "turnoff")])
+
+
+def test_most_usual_form_comes_first(tables: Tables) -> None:
+    def first(text: str) -> str:
+        return spoken_forms(parse_answer(text, tables), tables)[0]
+
+    assert first("1013 hPa") == "one zero one three"
+    assert first("FL190") == "flight level one nine zero"
+    assert first("10,000 ft") == "one zero thousand feet"
+    assert first("flaps 15") == "flaps fifteen"
+    assert first("V1 125") == "v one one hundred twenty five"
+    assert first("-5 C") == "minus five degrees celsius"
+
+
+def test_the_limit_holds(tables: Tables) -> None:
+    answer = parse_answer("V1 125, VR 128, V2 135", tables)
+    assert len(spoken_forms(answer, tables, limit=5)) == 5
+
+
+def test_words_and_values_are_told_apart(tables: Tables) -> None:
+    parts = parse_answer("flaps 5", tables).parts
+    assert isinstance(parts[0], Words)
+    assert isinstance(parts[1], Value)
