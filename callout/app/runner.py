@@ -71,6 +71,11 @@ class _Typing:
 
 
 @dataclass(frozen=True, slots=True)
+class _Resized:
+    pass
+
+
+@dataclass(frozen=True, slots=True)
 class _InputEnded:
     pass
 
@@ -80,7 +85,7 @@ class _EarsGone:
     failure: ev.AdapterFailed
 
 
-_Message = ev.Event | _Typing | _InputEnded | _EarsGone
+_Message = ev.Event | _Typing | _Resized | _InputEnded | _EarsGone
 
 
 class Runner:
@@ -160,6 +165,10 @@ class Runner:
         """Take the wish to end now; safe from a signal handler."""
         self._queue.put(ev.Interrupted(self.stamp(), why))
 
+    def on_resize(self) -> None:
+        """Take the news that the terminal has another size; safe from a signal handler."""
+        self._queue.put(_Resized())
+
     def on_spoken(self, token: int, spoken: bool) -> None:
         """Take the news that the voice is silent."""
         self._queue.put(ev.SpeechFinished(self.stamp(), token, spoken))
@@ -200,6 +209,8 @@ class Runner:
         match message:
             case _Typing(text):
                 self._parts.view.typing(text)
+            case _Resized():
+                self._parts.view.redraw()
             case _InputEnded():
                 self._typing_ended = True
                 self._end_if_cut_off()

@@ -15,6 +15,7 @@ from platformdirs import user_config_path, user_data_path
 from callout.core.pacing import CompletionBy, FlowMode, Pacing
 from callout.core.shapes import meant
 from callout.errors import CalloutError
+from callout.terminal.theme import Colours
 
 SETTINGS_VARIABLE = "CALLOUT_SETTINGS"
 JOURNAL_VARIABLE = "CALLOUT_JOURNAL_DIR"
@@ -43,6 +44,7 @@ class Settings:
     voice: VoiceSettings = field(default_factory=VoiceSettings)
     crew: int = 1
     plain: bool = False
+    colours: Colours = Colours.DARK
     journal_dir: str = ""
     microphone: str = ""
 
@@ -73,6 +75,7 @@ _KEYS: dict[str, _Key] = {
     "voice.tones": _Key("pacing", "tones", bool),
     "crew.size": _Key("", "crew", int, 1, 2),
     "screen.plain": _Key("", "plain", bool),
+    "screen.colours": _Key("", "colours", Colours),
     "journal.folder": _Key("", "journal_dir", str),
 }
 

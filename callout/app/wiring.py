@@ -126,7 +126,7 @@ def _put_together(
     )
     parts = Parts(
         journal=journal,
-        view=_view(plain),
+        view=_view(plain, settings),
         keys=wishes.keys or _keys(plain or piped, piped, commands),
         speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
         clock=SystemClock(),
@@ -135,16 +135,14 @@ def _put_together(
     return State(context, progress), parts
 
 
-def _view(plain: bool) -> View:
+def _view(plain: bool, settings: Settings) -> View:
     if plain:
         from callout.terminal.plain import PlainView
 
         return PlainView(sys.stdout)
-    from rich.console import Console
-
     from callout.terminal.view import RichView
 
-    return RichView(Console(highlight=False))
+    return RichView(settings.colours)
 
 
 def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
@@ -211,6 +209,8 @@ def _interruptible(runner: Runner) -> Iterator[Runner]:
         runner.on_interrupt("keyboard" if number == signal.SIGINT else "terminated")
 
     before = {number: signal.signal(number, end) for number in signals}
+    if hasattr(signal, "SIGWINCH"):
+        before[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, lambda *_: runner.on_resize())
     try:
         yield runner
     finally:

@@ -5,32 +5,36 @@ from __future__ import annotations
 import json
 from dataclasses import asdict
 from enum import Enum
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 import click
 
 from callout.app.settings import journal_folder, load_settings
+from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
-from callout.journal.summary import JournalInfo, info_of, journals_in
+from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.terminal.report import report_lines
 
 
 @click.command()
 @click.argument("journal", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
+@click.option("--last", default=20, show_default=True, help="How many to list; 0 for all.")
 @click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
-def command(journal: str | None, as_json: bool, journal_dir: str | None) -> None:
+def command(journal: str | None, as_json: bool, last: int, journal_dir: str | None) -> None:
     """List the sessions kept, newest first, or sum up the one in JOURNAL."""
     if journal:
         _show(info_of(Path(journal)), as_json)
         return
     folder = journal_folder(journal_dir, load_settings())
-    found, damaged = journals_in(folder)
+    found = list(islice(newest_first(folder), last or None))
     for info in found:
-        click.echo(_json(info) if as_json else _line(info))
-    for error in damaged:
-        click.echo(f"callout: {error.message}", err=True)
+        if isinstance(info, JournalDamaged):
+            click.echo(f"callout: {info.message}", err=True)
+        else:
+            click.echo(_json(info) if as_json else _line(info))
     if not found and not as_json:
         click.echo(f"No session is kept in {folder} yet.")
 

@@ -11,9 +11,9 @@ from callout.app.settings import journal_folder, load_settings
 from callout.app.wiring import resume_session
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
-from callout.errors import CalloutError
+from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_writer import in_use
-from callout.journal.summary import info_of, journals_in
+from callout.journal.summary import info_of, newest_first
 
 
 @click.command(epilog=SAFETY)
@@ -41,10 +41,9 @@ def _unfinished(path: Path) -> Path:
 
 
 def _latest(folder: Path) -> Path:
-    found, damaged = journals_in(folder)
-    for error in damaged:
-        click.echo(f"callout: {error.message}", err=True)
-    for info in found:
-        if info.unfinished and not in_use(info.path):
-            return info.path
+    for found in newest_first(folder):
+        if isinstance(found, JournalDamaged):
+            click.echo(f"callout: {found.message}", err=True)
+        elif found.unfinished and not in_use(found.path):
+            return found.path
     raise CalloutError(f"No unfinished session is kept in {folder}.", "Start one with: callout run")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from callout.core.candidates import CandidateSet
+from callout.core.causes import Choice, Question
 from callout.core.expectation import Answer, Expectation, phrase
-from callout.core.journal_records import Choice, Question
 from callout.core.state import Context, Progress
 
 HOLD = "@hold"

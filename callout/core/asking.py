@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.journal_records import Ending, Question, Why
+from callout.core.causes import Ending, Question, Why
 from callout.core.pacing import CompletionBy, FlowMode
 from callout.core.turn import Turn
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, ask, challenge, repeat
+from callout.core.causes import Question, Why
 from callout.core.commands import Command, Found
-from callout.core.journal_records import Question, Why
 from callout.core.pacing import faster, slower
 from callout.core.questions import skip
 from callout.core.turn import Turn

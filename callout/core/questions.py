@@ -6,8 +6,8 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.arming import CHOICES, completion_expected
 from callout.core.asking import advance, complete, end, repeat, repeat_question
+from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import find_answer
-from callout.core.journal_records import Choice, Ending, Question, Why
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
 from callout.core.turn import Turn

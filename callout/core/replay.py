@@ -8,6 +8,7 @@ from functools import singledispatch
 from typing import Any
 
 from callout.core import journal_records as r
+from callout.core.causes import Choice, Question
 from callout.core.plan import Plan
 from callout.core.state import ItemProgress, Outcome, Progress
 from callout.core.verdict import Verdict
@@ -78,11 +79,11 @@ def _(record: r.Asked, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Decided, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
-    if record.question is r.Question.FLOW:
+    if record.question is Question.FLOW:
         return replace(settled, flow_done=True)
-    if record.choice is r.Choice.TAKE_NOW:
+    if record.choice is Choice.TAKE_NOW:
         return replace(settled, round=progress.round + 1)
-    if record.choice is r.Choice.LEAVE_OPEN:
+    if record.choice is Choice.LEAVE_OPEN:
         return _leave_open(settled)
     return settled
 

@@ -10,10 +10,11 @@ from callout.core import wording
 from callout.core.arming import candidates_of
 from callout.core.asking import advance, challenge
 from callout.core.candidates import CandidateRole
+from callout.core.causes import Question, Why
 from callout.core.checklist import Role
 from callout.core.commands import Found, find
 from callout.core.controls import obey
-from callout.core.journal_records import Question, Why
+from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
@@ -21,8 +22,6 @@ from callout.core.turn import Turn
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
 
-UNRELATED = "unrelated"
-"""The judge's code for words that have nothing to do with the item."""
 NOT_SURE = "not-sure"
 NOT_KNOWN = "not-known-yet"
 """The item needs a quantity that nobody has given."""
@@ -121,7 +120,7 @@ def _seated(item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judge
 def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
     guess = utterance.transcript or utterance.text
     judged = _judged(turn, item, guess) if guess.strip() else None
-    if judged and judged.code == UNRELATED:
+    if judged and is_remark(guess, judged):
         _remark(turn, item, utterance)
         return
     reason = "I am not sure what I heard." if guess.strip() else "I heard a sound, but no words."

@@ -9,11 +9,11 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.arming import target_of
 from callout.core.asking import advance, ask, repeat
+from callout.core.causes import Choice, Question, Why
 from callout.core.checklist import Method
 from callout.core.commands import Command, Found
 from callout.core.controls import obey, take_up
 from callout.core.effects import Effect
-from callout.core.journal_records import Choice, Question, Why
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
 from callout.core.state import State
@@ -85,8 +85,12 @@ def _(event: ev.HeardReply, turn: Turn) -> None:
 
 @_take.register
 def _(event: ev.TypedReply, turn: Turn) -> None:
-    if event.text.strip() and event.item_id == target_of(turn.progress):
+    if not event.text.strip():
+        return
+    if event.item_id == target_of(turn.progress):
         take(turn, typed(event.text), None)
+    else:  # begun for another item: it must not answer this one
+        turn.note(f'"{event.text.strip()}" was begun before this was asked. Type it again.')
 
 
 @_take.register

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from callout.core.candidates import CandidateSet
+from callout.core.causes import Ending, Question
 from callout.core.commands import CommandTable
 from callout.core.expectation import Expectation
-from callout.core.journal_records import Ending, Question
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem

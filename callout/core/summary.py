@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from callout.core.journal_records import Ending
+from callout.core.causes import Ending
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress
 

@@ -37,8 +37,11 @@ class Utterance:
 
     @property
     def words(self) -> str:
-        """What to show as heard; empty when no word was made out."""
-        return self.text or self.transcript
+        """What to show as heard; empty when no word was made out.
+
+        Where the engine is not sure, the phrase it guessed would mislead; its transcript does not.
+        """
+        return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
 
 
 def spoken(heard: Heard, seat: Role | None = None) -> Utterance:

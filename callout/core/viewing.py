@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from callout.core import wording
+from callout.core.causes import Question
 from callout.core.commands import Command
-from callout.core.journal_records import Question
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
@@ -126,4 +126,5 @@ def _doing(state: State) -> Doing:
         return Doing.HOLDING
     if state.moment.speaking:
         return Doing.SPEAKING
-    return Doing.LISTENING if state.context.hears else Doing.WAITING
+    deaf = any(part == "hearing" for part, _ in state.moment.troubles)
+    return Doing.LISTENING if state.context.hears and not deaf else Doing.WAITING

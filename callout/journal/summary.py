@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -40,13 +41,10 @@ def info_of(path: Path) -> JournalInfo:
     return JournalInfo(path, found.records[0].utc, replay(found.records))
 
 
-def journals_in(folder: Path) -> tuple[list[JournalInfo], list[JournalDamaged]]:
-    """Return the journals of ``folder``, newest first, and why others cannot be read."""
-    good: list[JournalInfo] = []
-    bad: list[JournalDamaged] = []
+def newest_first(folder: Path) -> Iterator[JournalInfo | JournalDamaged]:
+    """Yield what each journal of ``folder`` holds, or why it cannot be read, newest first."""
     for path in sorted(folder.glob("*.jsonl"), reverse=True):
         try:
-            good.append(info_of(path))
+            yield info_of(path)
         except JournalDamaged as error:
-            bad.append(error)
-    return good, bad
+            yield error

@@ -21,6 +21,9 @@ class View(Protocol):
     def typing(self, text: str) -> None:
         """Show the reply being typed."""
 
+    def redraw(self) -> None:
+        """Draw anew: the screen has another size."""
+
     def notice(self, message: str, hint: str = "") -> None:
         """Show trouble that is not part of the session."""
 

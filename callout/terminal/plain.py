@@ -27,6 +27,9 @@ class PlainView:
     def typing(self, text: str) -> None:
         """Nothing: the terminal itself shows what is typed."""
 
+    def redraw(self) -> None:
+        """Nothing: lines stay where they are."""
+
     def notice(self, message: str, hint: str = "") -> None:
         """Print trouble."""
         self._print(*(line for line in (message, hint) if line))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from callout.core.journal_records import Ending
+from callout.core.causes import Ending
 from callout.core.summary import Line, Summary
 
 

@@ -62,13 +62,13 @@ def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[
     ended = view.challenge.rstrip("?. ")
     asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
     text = f"{ended}?" if asking else ended
-    style = "bold" if not view.question else "bold yellow"
+    style = "bold" if not view.question else "attention"
     lines = [Text(line, style) for line in big_lines(text, width - 2, rows)]
     who = [word for word in (view.role, "CRITICAL" if view.critical else "") if word]
     number = f"item {view.current + 1} of {len(view.rows)}" if view.current is not None else ""
     under = "  ".join(part for part in (text if len(lines) > 1 else "", number, *who) if part)
     lines.append(Text(under, "bold"))
-    lines += [Text(f"CAUTION: {caution}", "yellow") for caution in view.cautions]
+    lines += [Text(f"CAUTION: {caution}", "attention") for caution in view.cautions]
     lines += [Text(f"Note: {note}") for note in view.notes]
     return lines
 
@@ -124,14 +124,14 @@ def _row(row: Row, encoding: str) -> Text:
 
 
 def _foot(view: ViewModel, typed: str, notice: str, safety: str) -> list[Text]:
-    lines = [Text(f"! {trouble.message}", "yellow") for trouble in view.troubles]
+    lines = [Text(f"! {trouble.message}", "attention") for trouble in view.troubles]
     if view.deferred:
-        lines.append(Text(f"Deferred: {', '.join(view.deferred)}", "yellow"))
+        lines.append(Text(f"Deferred: {', '.join(view.deferred)}", "attention"))
     if notice:
-        lines.append(Text(f"! {notice}", "bold red"))
+        lines.append(Text(f"! {notice}", "alert"))
     lines.append(Text.assemble(("Reply> ", "bold"), typed, ("_", "blink")))
-    lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "dim"))
-    lines.append(Text(safety, "dim"))
+    lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet"))
+    lines.append(Text(safety, "quiet"))
     return lines
 
 

@@ -7,6 +7,7 @@ from functools import singledispatch
 
 from callout.core import journal_records as r
 from callout.core import wording
+from callout.core.causes import Why
 from callout.core.plan import Plan
 from callout.terminal.theme import VERDICT_WORD
 
@@ -47,7 +48,7 @@ def _(record: r.Resumed) -> str:
 
 @_tell.register
 def _(record: r.Challenged) -> str:
-    reason = "" if record.why is r.Why.NEXT else f" ({record.why.value})"
+    reason = "" if record.why is Why.NEXT else f" ({record.why.value})"
     return f"{_ITEM}?{reason}"
 
 

@@ -7,9 +7,46 @@ now, amber for what needs attention, neither for anything else.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Status
+
+
+class Colours(Enum):
+    """Which colours suit the terminal."""
+
+    DARK = "dark"
+    """Light letters on a dark ground."""
+    LIGHT = "light"
+    """Dark letters on a light ground."""
+    NONE = "none"
+
+
+PALETTES: dict[Colours, dict[str, str]] = {
+    Colours.DARK: {
+        "good": "#00d787",
+        "attention": "bold #ffbf00",
+        "alert": "bold #ff6b6b",
+        "active": "#00d7ff",
+        "quiet": "#b2b2b2",
+    },
+    Colours.LIGHT: {
+        "good": "#00602b",
+        "attention": "bold #7a4a00",
+        "alert": "bold #a80000",
+        "active": "#00487a",
+        "quiet": "#4e4e4e",
+    },
+    Colours.NONE: {
+        "good": "none",
+        "attention": "bold",
+        "alert": "bold reverse",
+        "active": "none",
+        "quiet": "none",
+    },
+}
+"""Styles by meaning; red only for a mismatch and for trouble that must be dealt with now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,17 +62,17 @@ class Look:
 STATUS: dict[Status, Look] = {
     Status.PENDING: Look("·", ".", ""),
     Status.CURRENT: Look("▶", ">", "bold"),
-    Status.ANSWERED: Look("✓", "x", "green"),
-    Status.SKIPPED: Look("↷", "s", "yellow"),
-    Status.DEFERRED: Look("↻", "d", "yellow"),
-    Status.NOT_APPLICABLE: Look("⊘", "-", "dim"),
-    Status.LEFT_OPEN: Look("!", "!", "yellow"),
+    Status.ANSWERED: Look("✓", "x", "good"),
+    Status.SKIPPED: Look("↷", "s", "attention"),
+    Status.DEFERRED: Look("↻", "d", "attention"),
+    Status.NOT_APPLICABLE: Look("⊘", "-", "quiet"),
+    Status.LEFT_OPEN: Look("!", "!", "attention"),
 }
 
 VERDICT: dict[Verdict, Look] = {
-    Verdict.MATCH: Look("✓", "OK", "green"),
-    Verdict.MISMATCH: Look("✗", "X", "bold red"),
-    Verdict.UNCLEAR: Look("?", "?", "yellow"),
+    Verdict.MATCH: Look("✓", "OK", "good"),
+    Verdict.MISMATCH: Look("✗", "X", "alert"),
+    Verdict.UNCLEAR: Look("?", "?", "attention"),
 }
 
 VERDICT_WORD = {
@@ -45,10 +82,10 @@ VERDICT_WORD = {
 }
 
 DOING: dict[Doing, Look] = {
-    Doing.SPEAKING: Look("♪", "~", "cyan"),
-    Doing.LISTENING: Look("●", "o", "cyan"),
-    Doing.WAITING: Look("⌨", "_", "cyan"),
-    Doing.HOLDING: Look("‖", "||", "bold yellow"),
+    Doing.SPEAKING: Look("♪", "~", "active"),
+    Doing.LISTENING: Look("●", "o", "active"),
+    Doing.WAITING: Look("⌨", "_", "active"),
+    Doing.HOLDING: Look("‖", "||", "attention"),
     Doing.ENDED: Look("■", "#", ""),
 }
 

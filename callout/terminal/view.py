@@ -7,18 +7,21 @@ from collections.abc import Sequence
 from rich.console import Console
 from rich.live import Live
 from rich.text import Text
+from rich.theme import Theme
 
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
 from callout.terminal.screen import draw
+from callout.terminal.theme import PALETTES, Colours
 
 
 class RichView:
     """Draws on the terminal's second screen, so that the first is as it was afterwards."""
 
-    def __init__(self, console: Console) -> None:
-        self._console = console
+    def __init__(self, colours: Colours = Colours.DARK, console: Console | None = None) -> None:
+        theme = Theme(PALETTES[colours])
+        self._console = console or Console(highlight=False, theme=theme)
         self._live: Live | None = None
         self._safety = ""
         self._view = ViewModel(title="")
@@ -40,6 +43,10 @@ class RichView:
     def typing(self, text: str) -> None:
         """Show the reply being typed."""
         self._typed = text
+        self._draw()
+
+    def redraw(self) -> None:
+        """Draw anew, for another size."""
         self._draw()
 
     def notice(self, message: str, hint: str = "") -> None:

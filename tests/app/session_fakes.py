@@ -68,6 +68,9 @@ class NotingView:
     def typing(self, text: str) -> None:
         self.log.add("typing", text)
 
+    def redraw(self) -> None:
+        self.log.add("redrawn")
+
     def notice(self, message: str, hint: str = "") -> None:
         self.log.add("notice", message)
 

@@ -12,6 +12,7 @@ from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core import events as ev
 from callout.core import journal_records as r
+from callout.core.causes import Ending
 from callout.core.pacing import Pacing
 from callout.core.replay import replay
 from callout.core.state import Context, State
@@ -67,7 +68,7 @@ class Bench:
 def test_typed_replies_complete_a_list() -> None:
     bench = Bench(RIGHT)
     summary = bench.run()
-    assert summary.ending is r.Ending.COMPLETED
+    assert summary.ending is Ending.COMPLETED
     assert bench.log.of("safety") == ["Training only."]
     assert bench.log.of("finished") == [(summary, "memory", "Training only.")]
     assert sorted(bench.log.of("closed")) == ["journal", "keys", "view"]
@@ -94,7 +95,7 @@ def test_voice_and_keyboard_reply_side_by_side() -> None:
         waits, ["on", "on", "one zero three one", "one zero one three", "closed and locked"]
     )
     summary = bench.run()
-    assert summary.ending is r.Ending.COMPLETED
+    assert summary.ending is Ending.COMPLETED
     assert summary.mismatch_count == 1
     armed = bench.log.of("listen")
     assert ("altimeter", 1) in armed
@@ -104,7 +105,7 @@ def test_voice_and_keyboard_reply_side_by_side() -> None:
 def test_when_the_ear_fails_the_keyboard_goes_on() -> None:
     bench = Bench(RIGHT[1:], ["on", None])
     summary = bench.run()
-    assert summary.ending is r.Ending.COMPLETED
+    assert summary.ending is Ending.COMPLETED
     assert summary.failures == 1
     troubles = [view.troubles for view, _ in bench.log.of("shown")]
     assert troubles[-1][0].message.startswith("The microphone is gone.")
@@ -123,7 +124,7 @@ def test_a_full_disk_holds_the_session_where_it_is() -> None:
 
     bench.parts.keys.script += [fill, "on", "on", free, *RIGHT[1:]]  # type: ignore[attr-defined]
     summary = bench.run()
-    assert summary.ending is r.Ending.COMPLETED
+    assert summary.ending is Ending.COMPLETED
     assert len(bench.log.of("notice")) == 3
     beacons = [
         x for x in bench.journal.records if isinstance(x, r.Replied) and x.item_id == "beacon"
@@ -160,7 +161,7 @@ def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
     again = Bench(RIGHT[1:])
     state = replace(again.runner.state, progress=progress)
     runner = Runner(state, again.parts, safety="", offset=progress.at)
-    assert runner.run(ev.Resumed).ending is r.Ending.COMPLETED
+    assert runner.run(ev.Resumed).ending is Ending.COMPLETED
     assert runner.state.progress.at > progress.at
 
 

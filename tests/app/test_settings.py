@@ -16,6 +16,7 @@ from callout.app.settings import (
     settings_path,
 )
 from callout.core.pacing import CompletionBy, FlowMode
+from callout.terminal.theme import Colours
 
 FULL = """
 [pacing]
@@ -38,6 +39,7 @@ tones = true
 size = 2
 [screen]
 plain = true
+colours = "light"
 [journal]
 folder = "/somewhere"
 """
@@ -54,6 +56,7 @@ def test_every_setting_can_be_set(tmp_path: Path) -> None:
     assert found.pacing.barge_in
     assert found.pacing.tones
     assert (found.voice.rate, found.voice.name, found.voice.speak) == (150, "en-gb", False)
+    assert found.colours is Colours.LIGHT
     assert (found.crew, found.plain, found.microphone) == (2, True, "Desk mic")
 
 

@@ -16,7 +16,7 @@ from callout.core.replay import replay
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import JsonlWriter, create_journal, in_use, reopen_journal
-from callout.journal.summary import info_of, journals_in
+from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.ports.journal import JournalInUse, JournalUnwritable
 from tests.core.session_kit import Desk
 
@@ -183,7 +183,9 @@ def test_journals_are_listed_newest_first_and_damaged_ones_apart(tmp_path: Path)
         made.append(session())
         made.close()
     (tmp_path / "20310504T130000Z-x-b.jsonl").write_bytes(b"")
-    good, bad = journals_in(tmp_path)
+    found = list(newest_first(tmp_path))
+    good = [info for info in found if isinstance(info, JournalInfo)]
+    bad = [error for error in found if isinstance(error, JournalDamaged)]
     assert [info.path.name[9:13] for info in good] == ["1203", "1202", "1201"]
     assert len(bad) == 1
     assert good[0].unfinished

@@ -9,6 +9,7 @@ from decimal import Decimal
 import pytest
 
 from callout.core import journal_records as r
+from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, Words, WrongReply
 from callout.core.plan import Plan, PlannedItem, Role
@@ -44,15 +45,15 @@ PLAN = Plan(
 ALL = [
     r.Began(1, UTC_NOON, 0.0, "s", PLAN, {"version": "1"}),
     r.Resumed(2, UTC_NOON, 0.5, '{"half'),
-    r.Challenged(3, UTC_NOON, 0.5, "altimeter", r.Why.RETURNED, 1),
+    r.Challenged(3, UTC_NOON, 0.5, "altimeter", Why.RETURNED, 1),
     r.Replied(
         4, UTC_NOON, 1.0, "altimeter", HEARD, Verdict.MATCH, "ok", "", "on", 1.25, True, False
     ),
     r.Remarked(5, UTC_NOON, 1.0, "altimeter", HEARD),
     r.Commanded(6, UTC_NOON, 1.0, Command.SKIP, HEARD, "inoperative"),
-    r.Asked(7, UTC_NOON, 1.0, r.Question.STOP, "altimeter"),
-    r.Decided(8, UTC_NOON, 1.0, r.Question.STOP, r.Choice.NO, None),
-    r.Misunderstood(9, UTC_NOON, 1.0, r.Question.OPEN_ITEMS, HEARD),
+    r.Asked(7, UTC_NOON, 1.0, Question.STOP, "altimeter"),
+    r.Decided(8, UTC_NOON, 1.0, Question.STOP, Choice.NO, None),
+    r.Misunderstood(9, UTC_NOON, 1.0, Question.OPEN_ITEMS, HEARD),
     r.Skipped(10, UTC_NOON, 1.0, "altimeter", "a \N{GRINNING FACE} reason\n", HEARD),
     r.Deferred(11, UTC_NOON, 1.0, "altimeter", "later"),
     r.NotApplicable(12, UTC_NOON, 1.0, "altimeter", "night"),
@@ -66,7 +67,7 @@ ALL = [
     r.Failed(20, UTC_NOON, 1.0, "hearing", "gone", "plug it in"),
     r.Recovered(21, UTC_NOON, 1.0, "hearing"),
     r.Suspended(22, UTC_NOON, 1.0, "keyboard"),
-    r.Ended(23, UTC_NOON, 1.0, r.Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
+    r.Ended(23, UTC_NOON, 1.0, Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
 ]
 
 

@@ -7,6 +7,7 @@ import pytest
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core import journal_records as r
+from callout.core.causes import Ending
 from callout.core.checklist import Role
 from callout.core.pacing import CompletionBy, FlowMode, Pacing
 from callout.core.verdict import Verdict
@@ -41,7 +42,7 @@ def test_right_replies_lead_to_the_completion_call(desk: Desk) -> None:
     assert desk.spoken == "Before start checklist complete."
     ended = desk.records[-1]
     assert isinstance(ended, r.Ended)
-    assert ended.ending is r.Ending.COMPLETED
+    assert ended.ending is Ending.COMPLETED
     assert ended.open_items == ()
     assert isinstance(desk.last[-1], e.Finish)
     assert desk.last[-1].summary.first_time == 4
@@ -133,6 +134,14 @@ def test_a_late_reply_to_an_earlier_item_is_ignored(desk: Desk) -> None:
     assert desk.last == ()
 
 
+def test_a_line_begun_for_an_earlier_item_is_told_and_not_taken(desk: Desk) -> None:
+    desk.say("on")
+    desk.feed(ev.TypedReply(desk.stamp(), "beacon", "on"))
+    assert desk.asking == "pump"
+    assert desk.outcomes()["pump"] == "open"
+    assert "Type it again" in desk.state.moment.sentence
+
+
 def test_an_accepted_reply_wins_over_a_command_of_the_same_words() -> None:
     from tests.core.session_kit import item
 
@@ -218,7 +227,7 @@ def test_the_person_gives_the_completion_call_where_set() -> None:
     desk.say("before start checklist complete", sure=False)
     assert desk.asking == "@completion"
     desk.say("before start checklist complete")
-    assert desk.state.progress.ending is r.Ending.COMPLETED
+    assert desk.state.progress.ending is Ending.COMPLETED
 
 
 def test_a_flow_is_done_before_it_is_verified() -> None:
@@ -249,7 +258,7 @@ def test_both_seats_answer_and_the_wrong_seat_is_refused() -> None:
     desk.say("fastened")
     assert desk.asking == "belts"
     desk.say("fastened")
-    assert desk.state.progress.ending is r.Ending.COMPLETED
+    assert desk.state.progress.ending is Ending.COMPLETED
 
 
 def test_an_item_whose_value_is_not_known_says_where_it_comes_from() -> None:
@@ -266,7 +275,7 @@ def test_an_item_whose_value_is_not_known_says_where_it_comes_from() -> None:
 def test_a_failing_ear_is_told_once_and_the_keyboard_goes_on(desk: Desk) -> None:
     desk.feed(ev.AdapterFailed(desk.stamp(), "hearing", "The microphone is gone.", "Plug it in."))
     view = next(x.view for x in desk.last if isinstance(x, e.Show))
-    assert [t.message for t in view.troubles] == ["The microphone is gone."]
+    assert [t.message for t in view.troubles] == ["The microphone is gone. Plug it in."]
     assert desk.type("on").asking == "pump"
 
 
@@ -281,7 +290,7 @@ def test_changed_set_up_asks_what_now_applies(desk: Desk) -> None:
     assert desk.outcomes()["doors"] == "not-applicable"
     assert desk.asking == "anti-ice"
     desk.say("on")
-    assert desk.state.progress.ending is r.Ending.COMPLETED
+    assert desk.state.progress.ending is Ending.COMPLETED
     desk.check()
 
 

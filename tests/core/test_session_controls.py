@@ -7,6 +7,7 @@ import pytest
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core import journal_records as r
+from callout.core.causes import Choice, Ending
 from callout.core.commands import Command
 from tests.core.session_kit import Desk
 
@@ -85,7 +86,7 @@ def test_a_deferred_item_comes_back_before_the_completion_call(desk: Desk) -> No
     desk.say("come back to that").say("on").say("one zero one three").say("closed and locked")
     assert desk.spoken == "Now the deferred items. Beacon?"
     desk.say("on")
-    assert desk.state.progress.ending is r.Ending.COMPLETED
+    assert desk.state.progress.ending is Ending.COMPLETED
     beacon = desk.state.progress.items[0]
     assert beacon.deferred
     assert desk.outcomes()["beacon"] == "answered"
@@ -107,14 +108,14 @@ def test_an_open_deferred_item_keeps_the_list_open_until_said_aloud(desk: Desk) 
     ended = desk.records[-1]
     assert isinstance(ended, r.Ended)
     assert ended.open_items == ("beacon",)
-    assert any(isinstance(x, r.Decided) and x.choice is r.Choice.LEAVE_OPEN for x in desk.records)
+    assert any(isinstance(x, r.Decided) and x.choice is Choice.LEAVE_OPEN for x in desk.records)
 
 
 def test_open_items_can_be_taken_now(desk: Desk) -> None:
     desk.say("come back to that").say("on").say("one zero one three").say("closed and locked")
     desk.say("defer").say("take them now")
     assert desk.asking == "beacon"
-    assert desk.say("on").state.progress.ending is r.Ending.COMPLETED
+    assert desk.say("on").state.progress.ending is Ending.COMPLETED
 
 
 def test_go_back_withdraws_the_last_outcome(desk: Desk) -> None:
@@ -182,7 +183,7 @@ def test_stop_asks_first(desk: Desk) -> None:
     desk.say("stop").wait()
     assert desk.asking == "pump", "silence never ends a list"
     desk.say("stop").say("yes")
-    assert desk.state.progress.ending is r.Ending.STOPPED
+    assert desk.state.progress.ending is Ending.STOPPED
     ended = desk.records[-1]
     assert isinstance(ended, r.Ended)
     assert set(ended.open_items) == {"pump", "altimeter", "doors"}

@@ -14,6 +14,7 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core import journal_records as r
 from callout.core.arming import target_of
+from callout.core.causes import Choice, Ending
 from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.pacing import CompletionBy, FlowMode, Pacing
@@ -141,8 +142,8 @@ def test_every_item_ends_in_exactly_one_outcome(which: int, pacing: Pacing, scri
     progress = desk.state.progress
     assert all(isinstance(item.outcome, Outcome) for item in progress.items)
     choices = [x.choice for x in desk.records if isinstance(x, r.Decided)]
-    waived = r.Choice.LEAVE_OPEN in choices
-    if progress.ending is r.Ending.COMPLETED and not waived:
+    waived = Choice.LEAVE_OPEN in choices
+    if progress.ending is Ending.COMPLETED and not waived:
         assert Outcome.LEFT_OPEN not in [item.outcome for item in progress.items]
     assert step(desk.state, ev.KeyPressed(desk.stamp(), "f2")) == (desk.state, ())
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.journal_records import Ending
+from callout.core.causes import Ending
 from callout.core.replay import replay
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT

@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.journal_records import Ending, Replied
+from callout.core.causes import Ending
+from callout.core.journal_records import Replied
 from callout.core.replay import replay
 from callout.core.state import Outcome, Progress
 from callout.core.verdict import Verdict

@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from callout.app.command_tables import default_commands
-from callout.journal.summary import journals_in
+from callout.journal.summary import JournalInfo, newest_first
 from callout.terminal.keys import LineEditor
 from callout.terminal.lines import LineKeys
 
@@ -155,7 +155,7 @@ def test_a_real_terminal_session(tmp_path: Path) -> None:
     folder = tmp_path / "j"
     pid, terminal = pty.fork()
     if not pid:
-        args = ["run", str(path), "--silent", "--journal-dir", str(folder)]
+        args = ["run", str(path), "--silent", "--hearing", "keyboard", "--journal-dir", str(folder)]
         os.environ["TERM"] = "xterm-256color"
         os.execv(sys.executable, [sys.executable, "-m", "callout", *args])
     try:
@@ -174,7 +174,8 @@ def test_a_real_terminal_session(tmp_path: Path) -> None:
         assert os.waitpid(pid, 0)[1] == 0
     finally:
         os.close(terminal)
-    (info,), _ = journals_in(folder)
+    (info,) = newest_first(folder)
+    assert isinstance(info, JournalInfo)
     assert info.summary.call == "Two items complete."
     assert [line.detail for line in info.summary.deferred] == ["then answered: on"]
 

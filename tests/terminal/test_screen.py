@@ -6,13 +6,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console, ConsoleDimensions
+from rich.style import Style
 
 from callout.core.verdict import Verdict
 from callout.core.view_model import ViewModel
 from callout.core.viewing import view_of
 from callout.terminal.big import big_lines
 from callout.terminal.screen import draw
-from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD
+from callout.terminal.theme import DOING, PALETTES, STATUS, VERDICT, VERDICT_WORD, Colours
 from tests.core.session_kit import Desk
 
 SAFETY = "For simulation, study and briefing only. The approved manual always rules."
@@ -53,10 +54,42 @@ def test_no_meaning_is_carried_by_colour_alone() -> None:
     assert set(VERDICT_WORD) == set(Verdict)
 
 
-def test_only_a_mismatch_is_red() -> None:
+def test_only_a_mismatch_alerts() -> None:
     """14 CFR 25.1322: red is for what must be acted on now, and for nothing else."""
-    styles = [look.style for table in (STATUS, VERDICT, DOING) for look in table.values()]
-    assert [style for style in styles if "red" in style] == [VERDICT[Verdict.MISMATCH].style]
+    looks = [look for table in (STATUS, VERDICT, DOING) for look in table.values()]
+    assert [look for look in looks if look.style == "alert"] == [VERDICT[Verdict.MISMATCH]]
+
+
+@pytest.mark.parametrize(
+    ("colours", "ground"), [(Colours.DARK, (0, 0, 0)), (Colours.LIGHT, (255, 255, 255))]
+)
+def test_colours_stand_out_by_wcag(colours: Colours, ground: tuple[int, int, int]) -> None:
+    """WCAG 2.2, 1.4.6 (AAA): a contrast of 7:1, or 4.5:1 for the bold alert on black."""
+    for name, style in PALETTES[colours].items():
+        colour = Style.parse(style).color
+        assert colour
+        triplet = colour.get_truecolor()
+        least = 4.5 if name == "alert" else 7.0
+        assert contrast((triplet.red, triplet.green, triplet.blue), ground) >= least, name
+
+
+def test_contrast_itself() -> None:
+    """Worked values: white on black 21:1; #767676 on white 4.54:1 (WCAG 2.2 definition)."""
+    assert contrast((255, 255, 255), (0, 0, 0)) == pytest.approx(21.0)
+    assert contrast((0x76, 0x76, 0x76), (255, 255, 255)) == pytest.approx(4.54, abs=0.005)
+
+
+def contrast(one: tuple[int, int, int], other: tuple[int, int, int]) -> float:
+    """Return the contrast ratio by the formula of WCAG 2.2."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def luminance(colour: tuple[int, int, int]) -> float:
+    """Return the relative luminance by the formula of WCAG 2.2."""
+    parts = [c / 255 for c in colour]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def test_the_current_challenge_is_large(desk: Desk) -> None:

@@ -1,0 +1,53 @@
+"""Why things happen in a session: closed sets that records, questions and screens share."""
+
+from __future__ import annotations
+
+from enum import Enum
+
+
+class Why(Enum):
+    """Why an item was challenged."""
+
+    NEXT = "next"
+    MISMATCH = "mismatch"
+    UNCLEAR = "unclear"
+    SILENCE = "silence"
+    ASKED = "asked"
+    """The person said "say again"."""
+    RETURNED = "returned"
+    """It had been deferred."""
+    REOPENED = "reopened"
+    CONTINUED = "continued"
+    OTHER_SEAT = "other-seat"
+    """The first of two seats has answered."""
+
+
+class Question(Enum):
+    """What the session may ask besides its items."""
+
+    FLOW = "flow"
+    """Is the flow (or this panel of it) done?"""
+    SKIP_REASON = "skip-reason"
+    STOP = "stop"
+    """Really stop?"""
+    OPEN_ITEMS = "open-items"
+    """Deferred items are still open: take them now or leave them?"""
+    COMPLETION = "completion"
+    """The person gives the completion call."""
+
+
+class Choice(Enum):
+    """How a question was settled."""
+
+    YES = "yes"
+    NO = "no"
+    DONE = "done"
+    TAKE_NOW = "take-now"
+    LEAVE_OPEN = "leave-open"
+
+
+class Ending(Enum):
+    """How a list came to its end."""
+
+    COMPLETED = "completed"
+    STOPPED = "stopped"
