@@ -12,6 +12,8 @@ from callout.core.verdict import Judgement, Verdict
 NOT_SURE = "not-sure"
 COMMAND = "command"
 UNRELATED = "unrelated"
+REMARK_WORDS = 4
+"""Unrelated speech of fewer words may be a reply that noise has garbled: it is asked again."""
 
 
 def judge_heard(
@@ -28,9 +30,14 @@ def judge_heard(
     return judged
 
 
+def is_remark(words: str, judged: Judgement) -> bool:
+    """Tell a side remark from a reply that was not understood, by an unsure transcript."""
+    return judged.code == UNRELATED and len(words.split()) >= REMARK_WORDS
+
+
 def _unsure(heard: Heard, expectation: Expectation, tables: Tables) -> Judgement:
     words = heard.transcript or heard.text
-    if words.strip() and judge(words, expectation, tables).code == UNRELATED:
+    if words.strip() and is_remark(words, judge(words, expectation, tables)):
         return Judgement(Verdict.UNCLEAR, UNRELATED, "Speech that is no reply to this item.")
     reason = "I am not sure what I heard." if words.strip() else "I heard no words."
     return Judgement(Verdict.UNCLEAR, NOT_SURE, reason)
