@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from callout.errors import CalloutError, EngineUnavailable
-from callout.ports.hearing import Recogniser
+
+if TYPE_CHECKING:
+    from callout.ports.hearing import Recogniser
 
 ENGINES = ("auto", "embedded", "vosk")
 

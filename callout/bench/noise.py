@@ -19,9 +19,7 @@ def cabin_noise(count: int, seed: int) -> NDArray[np.float64]:
     falls with frequency.
     """
     rng = np.random.default_rng(seed)
-    noise = _harmonics(count, rng) + 0.7 * _falling(count, rng)
-    scaled: NDArray[np.float64] = noise / np.sqrt(np.mean(noise**2))
-    return scaled
+    return _at_one(_harmonics(count, rng) + 0.7 * _falling(count, rng))
 
 
 def mixed(speech: Samples, snr_db: float, seed: int) -> Samples:
@@ -45,13 +43,17 @@ def _harmonics(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
         10 ** (-3.0 * n / 20) * np.sin(2 * np.pi * (n * turns + rng.random()))
         for n in range(1, _HARMONICS + 1)
     ]
-    total: NDArray[np.float64] = np.sum(parts, axis=0)
-    return total / np.sqrt(np.mean(total**2))
+    return _at_one(np.sum(parts, axis=0))
 
 
 def _falling(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
     """Return noise whose power falls as 1/f above 60 Hz."""
     spectrum = np.fft.rfft(rng.normal(0.0, 1.0, count))
     hertz = np.fft.rfftfreq(count, 1 / SAMPLE_RATE)
-    shaped: NDArray[np.float64] = np.fft.irfft(spectrum / np.sqrt(np.maximum(hertz, 60.0)), count)
-    return shaped / np.sqrt(np.mean(shaped**2))
+    return _at_one(np.fft.irfft(spectrum / np.sqrt(np.maximum(hertz, 60.0)), count))
+
+
+def _at_one(noise: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return noise scaled to a root mean square of 1."""
+    scaled: NDArray[np.float64] = noise / np.sqrt(np.mean(noise**2))
+    return scaled

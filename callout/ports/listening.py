@@ -34,8 +34,9 @@ class ListeningSink(Protocol):
 class Listener(Protocol):
     """Hears replies in its own thread."""
 
-    name: str
-    """What hears, for the screen ("microphone, embedded recogniser")."""
+    @property
+    def name(self) -> str:
+        """What hears, for the screen ("microphone, embedded recogniser"); empty: nothing does."""
 
     def start(self, sink: ListeningSink) -> None:
         """Open the source; trouble is reported to ``sink``, never raised."""

@@ -1,0 +1,25 @@
+"""Where the lists and recordings that come with the program are."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import callout
+from callout.errors import CalloutError
+
+CHECKLISTS = "checklists"
+RECORDINGS = "audio_fixtures"
+
+
+def shipped(name: str) -> Path:
+    """Return the folder ``name``: inside the package when installed, beside it in the source.
+
+    Raises CalloutError when an installation lacks it.
+    """
+    package = Path(callout.__file__).parent
+    for folder in (package / name, package.parent / name):
+        if folder.is_dir():
+            return folder
+    raise CalloutError(
+        f"This installation lacks its {name} folder.", "pip install --force-reinstall ."
+    )

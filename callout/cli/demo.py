@@ -1,0 +1,54 @@
+"""``callout demo``: a whole session on recorded replies, no microphone needed."""
+
+from __future__ import annotations
+
+import sys
+
+import click
+
+from callout.app.engines import ENGINES
+from callout.cli.main import SAFETY
+
+TITLE = "An invented flight of an invented aircraft; recordings play the part of the microphone."
+
+
+@click.command(epilog=SAFETY)
+@click.option("--fast", is_flag=True, help="Do not wait: no voice, recordings at full speed.")
+@click.option("--silent", is_flag=True, help="Show the challenges, do not speak them.")
+@click.option("--screen", is_flag=True, help="Draw the large screen of a live session.")
+@click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
+@click.option(
+    "--journal-dir",
+    metavar="FOLDER",
+    help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+)
+def command(fast: bool, silent: bool, screen: bool, engine: str, journal_dir: str | None) -> None:
+    """Show a checklist run from its first challenge to its completion call.
+
+    Recorded replies go through the same voice activity detection, recogniser, judge, session and
+    journal as yours would. Some are wrong, unclear or to somebody else; watch what becomes of them.
+    """
+    from callout.app.demo import load_demo, run_demo
+    from callout.app.settings import journal_folder, load_settings
+    from callout.app.wiring import Wishes
+
+    settings = load_settings()
+    demo = load_demo()
+    wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine)
+    click.echo(TITLE)
+    summary = run_demo(
+        demo,
+        journal_folder(journal_dir, settings),
+        settings,
+        wishes,
+        fast=fast,
+        tell=(lambda line: None) if screen else _tell,
+        safety=SAFETY,
+    )
+    if summary.ending is None:
+        click.echo("The demonstration ended before its list was complete.", err=True)
+        sys.exit(1)
+
+
+def _tell(line: str) -> None:
+    click.echo(f"  {line}")
