@@ -84,9 +84,10 @@ class _Check:
     def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[Finding]:
         file = str(path)
         for other in checklist.follows:
-            if other not in self.lists and len(self.lists) > 1:
-                said = f'it follows "{other}", which is not among the files checked.'
-                hint = meant(other, self.lists)
+            lists = self.folders[path.parent]
+            if other not in lists and len(lists) > 1:
+                said = f'it follows "{other}", which is not among the files of its folder.'
+                hint = meant(other, lists)
                 yield _warning("follows", file, checklist.origin.line, said, hint)
         flight = self._flight(path.parent)
         yield from self._rules(path, checklist, flight)
@@ -116,10 +117,10 @@ class _Check:
         return self.flights[folder]
 
     def _overlay_findings(self, overlay: Overlay) -> Iterator[Finding]:
-        base = self.lists.get(overlay.base)
-        if base is None and any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
-            return  # it may be the one that cannot be read
+        base = self._base(overlay)
         if base is None:
+            if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
+                return  # it may be the one that cannot be read
             hint = meant(overlay.base, self.lists) or "Check the overlay together with its list."
             said = f'the list "{overlay.base}" is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
@@ -131,6 +132,14 @@ class _Check:
             yield from (_finding(problem, "overlay") for problem in error.problems)
             return
         yield from self._raised_by(overlay, base, merged)
+
+    def _base(self, overlay: Overlay) -> Checklist | None:
+        """Return the list with the overlay's id in its folder or the nearest one above it."""
+        folder = Path(overlay.origin.file).parent
+        for near in (folder, *folder.parents):
+            if overlay.base in self.folders.get(near, {}):
+                return self.folders[near][overlay.base]
+        return self.lists.get(overlay.base)
 
     def _raised_by(self, overlay: Overlay, base: Checklist, merged: Checklist) -> Iterator[Finding]:
         """Yield what the rules say about the merged list and not about the base list."""

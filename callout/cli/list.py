@@ -14,6 +14,7 @@ from callout.core.checklist import Phase
 
 if TYPE_CHECKING:
     from callout.app.found_files import FoundFile
+    from callout.core.checklist import Checklist
 
 
 @click.command("list", epilog=SAFETY)
@@ -54,12 +55,23 @@ def _folder_lines(files: list[FoundFile], phase: str | None) -> Iterator[str]:
     lists = [(c, f.path) for f in files if isinstance(c := f.content, Checklist)]
     lists = [(c, path) for c, path in lists if phase in (None, c.phase.value)]
     width = max((len(c.title) for c, _ in lists), default=0)
-    for checklist, path in sorted(lists, key=lambda pair: (pair[0].phase.order, pair[0].title)):
+    place = _places({c.id: c for c, _ in lists})
+    for checklist, path in sorted(lists, key=lambda pair: place[pair[0].id]):
         count = f"{len(checklist.items):3} items"
         yield f"  {checklist.title:{width}}  {checklist.phase.value:15} {count}  {path}"
     for file in files:
         if isinstance(file.content, Overlay) and phase is None:
             yield f"  Overlay on {file.content.base}: {file.content.title}  {file.path}"
+
+
+def _places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
+    """Return where each list stands: by phase, then by what it follows, then by title."""
+
+    def depth(checklist: Checklist, seen: frozenset[str]) -> int:
+        before = [lists[i] for i in checklist.follows if i in lists and i not in seen]
+        return max((1 + depth(b, seen | {b.id}) for b in before), default=0)
+
+    return {c.id: (c.phase.order, depth(c, frozenset({c.id})), c.title) for c in lists.values()}
 
 
 def _aircraft(files: list[FoundFile]) -> str:

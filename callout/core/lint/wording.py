@@ -14,6 +14,10 @@ from callout.core.lint.finding import Remark, Subject
 ONE_BREATH = 18
 """Syllables: about four seconds at a reading pace of four to five a second."""
 DONE = frozenset({"complete", "completed"})
+NEGATIONS = frozenset(
+    {"not", "no", "none", "never", "neither", "nor", "nothing", "nowhere", "without", "cannot"}
+)
+"""Small words that turn a state round and are easily lost."""
 _LABELLED = frozenset({"no smoking"})
 """Names of controls that hold a negation."""
 
@@ -82,4 +86,4 @@ def _negated(text: str, subject: Subject) -> bool:
     bare = plain(text)
     for label in _LABELLED:
         bare = bare.replace(label, "")
-    return any(word in subject.tables.negations for word in words(bare, subject.tables))
+    return any(word in NEGATIONS for word in words(bare, subject.tables))
