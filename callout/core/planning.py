@@ -40,7 +40,8 @@ def _item(
     expected = NOTHING
     if due is not False:
         expected, missing = _expected(checklist, item, flight, tables, missing)
-    unstated = f"Asked because nobody has said whether: {item.when.text}." if item.when else ""
+    condition = item.when.text.replace("_", " ") if item.when else ""
+    unstated = f"Asked because nobody has said whether: {condition}." if item.when else ""
     return PlannedItem(
         id=item.id,
         challenge=item.challenge,
@@ -51,7 +52,7 @@ def _item(
         critical=item.critical,
         replies=2 if item.responder is Role.BOTH and crew > 1 else 1,
         applicable=due is not False,
-        why_not=item.when.text if item.when and due is False else "",
+        why_not=condition if due is False else "",
         missing=missing if due is not False else (),
         cautions=item.cautions,
         notes=(*item.notes, *((unstated,) if due is None else ())),

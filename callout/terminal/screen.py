@@ -12,8 +12,8 @@ from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
 
 _TALL = 30
 """Rows from which the large letters may take more room."""
-_SHORT = 16
-"""Rows below which there is no room for large letters."""
+_SHORT = 20
+"""Rows below which there is no room for large letters, key hints and the safety note."""
 
 
 def draw(
@@ -32,7 +32,7 @@ def draw(
     ]
     centre = _challenge(view, width, height, encoding)
     verdict = _verdict(view, encoding)
-    foot = _foot(view, typed, notice, safety)
+    foot = _foot(view, typed, notice, safety if height >= _SHORT else "")
     top = [*head, *centre, *verdict]
     top = _wrapped(top, width)
     foot = _wrapped(foot, width)
@@ -109,7 +109,8 @@ def _window(view: ViewModel, room: int) -> tuple[Row, ...]:
     """Return the rows around the current one that fit."""
     if len(view.rows) <= room:
         return view.rows
-    centre = view.current if view.current is not None else len(view.rows) - 1
+    pending = (n for n, row in enumerate(view.rows) if row.status is Status.PENDING)
+    centre = next(pending, len(view.rows) - 1) if view.current is None else view.current
     start = min(max(0, centre - room // 3), len(view.rows) - room)
     return view.rows[start : start + room]
 
@@ -130,8 +131,9 @@ def _foot(view: ViewModel, typed: str, notice: str, safety: str) -> list[Text]:
     if notice:
         lines.append(Text(f"! {notice}", "alert"))
     lines.append(Text.assemble(("Reply> ", "bold"), typed, ("_", "blink")))
-    lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet"))
-    lines.append(Text(safety, "quiet"))
+    if safety:
+        lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet"))
+        lines.append(Text(safety, "quiet"))
     return lines
 
 

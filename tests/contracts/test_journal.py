@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -73,6 +75,28 @@ def test_what_was_heard_is_kept_word_for_word(writer: JsonlWriter) -> None:
     writer.append(desk.records)
     replied = [x for x in read_journal(Path(writer.where)).records if isinstance(x, r.Replied)]
     assert replied[0].utterance.transcript == odd
+
+
+def test_a_write_that_fails_half_way_leaves_no_trace(
+    writer: JsonlWriter, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    records = session()
+    writer.append(records[:3])
+    kept = Path(writer.where).read_bytes()
+    real = os.write
+    with monkeypatch.context() as broken:
+        broken.setattr(os, "write", lambda file, data: _half(real, file, data))
+        with pytest.raises(JournalUnwritable, match="No space left"):
+            writer.append(records[3:5])
+    assert Path(writer.where).read_bytes() == kept
+    writer.append(records[3:])
+    assert list(read_journal(Path(writer.where)).records) == records
+
+
+def _half(write: Callable[[int, bytes], int], file: int, data: bytes) -> int:
+    if len(data) < 40:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+    return write(file, bytes(data)[: len(data) // 2])
 
 
 def test_a_closed_journal_keeps_nothing_more(writer: JsonlWriter) -> None:

@@ -130,7 +130,7 @@ class Desk:
     def say(self, words: str, *, sure: bool = True, after: float = 2.0, **facts: object) -> Desk:
         """Have ``words`` heard, ``after`` seconds from now."""
         self.now += after
-        heard = Heard(words if sure else "", words, 0.97 if sure else 0.4, sure)
+        heard = Heard(words, words, 0.97 if sure else 0.4, sure)
         target = str(facts.pop("target", target_of(self.state.progress)))
         event = ev.HeardReply(self.stamp(), target, heard, self.now, **facts)  # type: ignore[arg-type]
         return self.feed(event).settled()

@@ -261,6 +261,13 @@ def test_both_seats_answer_and_the_wrong_seat_is_refused() -> None:
     assert desk.state.progress.ending is Ending.COMPLETED
 
 
+def test_a_wrong_reply_between_the_two_seats_starts_again() -> None:
+    desk = Desk(two_seats()).start().say("five").say("fastened")
+    desk.say("unfastened").say("fastened")
+    assert desk.outcomes()["belts"] == "open"
+    assert desk.say("fastened").outcomes()["belts"] == "answered"
+
+
 def test_an_item_whose_value_is_not_known_says_where_it_comes_from() -> None:
     from tests.core.session_kit import item
 

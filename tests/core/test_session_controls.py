@@ -190,6 +190,19 @@ def test_stop_asks_first(desk: Desk) -> None:
     assert desk.outcomes()["pump"] == "left-open"
 
 
+@pytest.mark.parametrize("words", ["skip, inoperative", "come back to that", "go back", "hold"])
+def test_a_held_list_does_not_move(desk: Desk, words: str) -> None:
+    desk.say("on").say("hold").say(words)
+    assert "continue" in desk.spoken
+    assert desk.asking == "@hold"
+    assert desk.outcomes() == Desk().start().say("on").outcomes()
+
+
+def test_an_unsure_yes_settles_nothing(desk: Desk) -> None:
+    desk.say("stop").say("yes", sure=False)
+    assert desk.asking == "@stop"
+
+
 def test_stop_during_a_hold_refused_stays_on_hold(desk: Desk) -> None:
     desk.say("hold").say("stop").say("no")
     assert desk.asking == "@hold"
