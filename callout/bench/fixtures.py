@@ -117,7 +117,7 @@ FIXTURES: tuple[Fixture, ...] = (
     Copied(
         "human/coffee.wav",
         "an order at a coffee counter",
-        "other/05b2d348-4ab5-4ccc-a17e-3ccb3907b272.wav",
+        "other/24050f1a-7cbe-40ca-ba4a-9b197309803e.wav",
         "Speech-to-Intent Benchmark data (Picovoice), resampled to 16 kHz",
         _INTENT,
         "human, nothing to do with a checklist",
