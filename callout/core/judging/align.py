@@ -15,7 +15,7 @@ from rapidfuzz.distance import OSA
 from callout.core.expectation import Value, ValueKind
 from callout.core.judging import values
 from callout.core.judging.numbers import Reading, read
-from callout.core.judging.pattern import Pattern
+from callout.core.judging.pattern import SOME_NUMBER, Pattern
 from callout.core.judging.sequence import Element, Number, Sequence, Word
 from callout.core.judging.tables import Piece, PieceKind, Tables
 from callout.core.judging.words import Token, phrase_at
@@ -49,17 +49,34 @@ class Reply:
     texts: frozenset[str]
     """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
     challenge: tuple[str, ...]
+    runs: tuple[tuple[Run, ...], ...]
+    """For each token, the numbers that start there, longest first."""
+    contrasts: tuple[frozenset[str], ...]
+    """A checklist's own sets of words that exclude one another."""
     tables: Tables
 
 
-def prepare(tokens: tuple[Token, ...], challenge: tuple[Token, ...], tables: Tables) -> Reply:
+def prepare(
+    tokens: tuple[Token, ...],
+    challenge: tuple[Token, ...],
+    tables: Tables,
+    contrasts: tuple[frozenset[str], ...] = (),
+) -> Reply:
     """Work out once for a reply what may be passed over where."""
     skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
     asked = tuple(t.text for t in challenge)
     echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
     said = [t.text for t in tokens]
     texts = frozenset(said).union(a + b for a, b in pairwise(said))
-    return Reply(tokens, skips, echoes, texts, asked, tables)
+    runs = tuple(
+        tuple(number_runs(tokens, i, tables)) if _may_begin(tokens, i) else ()
+        for i in range(len(tokens))
+    )
+    return Reply(tokens, skips, echoes, texts, asked, runs, contrasts, tables)
+
+
+def _may_begin(tokens: tuple[Token, ...], i: int) -> bool:
+    return tokens[i].piece is not None or tokens[i].text == "a"
 
 
 def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
@@ -193,6 +210,8 @@ class Matcher:
         self.pattern = pattern
         self.sided = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
         self.states = self.tables.opposites.keys() | self.tables.beside | self.tables.quantifiers
+        own = (group - pattern.words for group in reply.contrasts if group & pattern.words)
+        self.contrary = pattern.contrary.union(*own)
         self.moves = bool(pattern.words & _MOVES)
         self.unsaid = _unsaid(sequence, reply)
         self.matched: list[tuple[str, str]] = []
@@ -225,12 +244,12 @@ class Matcher:
         if i >= len(self.tokens):
             return
         if isinstance(element, Word):
-            taken = word_length(self.tokens, i, element.text, self.tables)
+            taken = word_length(self.tokens, i, element.text, self.reply)
             if taken:
                 said = " ".join(t.text for t in self.tokens[i : i + taken])
                 yield i + taken, (said, element.text)
             return
-        for run in number_runs(self.tokens, i, self.tables):
+        for run in self.reply.runs[i]:
             fit = values.fit(element.value, run.reading, run.unit, self.tables)
             if fit is values.Fit.SAME and self._unit_fits(element.value, run):
                 said = " ".join(t.text for t in self.tokens[i : run.after])
@@ -252,7 +271,7 @@ class Matcher:
 
     def _pass(self, i: int, e: int, said: int) -> int:
         """Return how many tokens at ``i`` may be passed over before element ``e``."""
-        if i >= len(self.tokens) or self.tokens[i].text in self.pattern.contrary:
+        if i >= len(self.tokens) or self.tokens[i].text in self.contrary:
             return 0
         if self.reply.skips[i]:
             return self.reply.skips[i]
@@ -371,14 +390,16 @@ def _unsaid(sequence: Sequence, reply: Reply) -> int:
     return length if length and _echo_allowed(run, reply.challenge, reply.tables) else 0
 
 
-def word_length(tokens: tuple[Token, ...], i: int, word: str, tables: Tables) -> int:
+def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: Reply) -> int:
     """Return how many tokens at ``i`` say ``word`` (0: none)."""
     text = tokens[i].text
-    if text == word or tables.alphabet.get(text) == word:
+    if text == word or reply.tables.alphabet.get(text) == word:
         return 1
     if i + 1 < len(tokens) and len(text) < len(word) and text + tokens[i + 1].text == word:
         return 2
-    return 1 if alike(text, word, tables) else 0
+    if any(text in group or word in group for group in reply.contrasts):
+        return 0
+    return 1 if alike(text, word, reply.tables) else 0
 
 
 def alike(said: str, listed: str, tables: Tables) -> bool:
@@ -398,18 +419,13 @@ def _prefixed(word: str, tables: Tables) -> str:
 
 def match(reply: Reply, pattern: Pattern) -> tuple[tuple[str, str], ...] | None:
     """Return the (said, listed) pairs if the reply says the answer in full, else None."""
-    for sequence in pattern.alternatives:
+    spoken = reply.texts.union(reply.challenge)
+    if any(reply.runs):
+        spoken |= {SOME_NUMBER}
+    for sequence, states in zip(pattern.alternatives, pattern.states, strict=True):
+        if not states <= spoken:
+            continue
         matcher = Matcher(reply, sequence, pattern)
-        if _possible(reply, sequence[matcher.unsaid :]) and matcher.whole():
+        if matcher.whole():
             return tuple(matcher.matched)
     return None
-
-
-def _possible(reply: Reply, sequence: Sequence) -> bool:
-    """Quick look: a state word that must be said and is not there rules a sequence out."""
-    states = reply.tables.opposites
-    return all(
-        e.text in reply.texts
-        for e in sequence
-        if isinstance(e, Word) and not e.optional and e.text in states and " " not in e.text
-    )

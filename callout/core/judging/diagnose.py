@@ -70,13 +70,13 @@ def _expected_words(scene: Scene) -> frozenset[str]:
 
 
 def _state_words(scene: Scene) -> frozenset[str]:
-    own = (w for group in scene.expectation.contrasts for w in group)
+    own = (w for group in scene.reply.contrasts for w in group)
     return frozenset(scene.tables.opposites) | frozenset(own)
 
 
 def _excluded(word: str, scene: Scene) -> frozenset[str]:
     """Words that exclude ``word``."""
-    own = (set(g) - {word} for g in scene.expectation.contrasts if word in g)
+    own = (g - {word} for g in scene.reply.contrasts if word in g)
     return frozenset(scene.tables.opposites.get(word, ())).union(*own)
 
 

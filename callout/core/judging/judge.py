@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from callout.core.expectation import Answer, Expectation, WrongReply
 from callout.core.judging import diagnose
@@ -12,11 +12,14 @@ from callout.core.judging.hedges import asks, hedged
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
 from callout.core.judging.sequence import Number
+from callout.core.judging.spelling import spelled
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
+from callout.core.judging.words import words as to_words
 from callout.core.verdict import Judgement, Verdict
 
 MOST_WORDS = 60
+_TOO_LONG = "That was longer than any answer; say just the answer."
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +31,6 @@ class _Case:
     reply: Reply
     expectation: Expectation
     accepted: tuple[Pattern, ...]
-    keep: frozenset[str]
     tables: Tables
 
 
@@ -38,35 +40,51 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
     Deterministic and total: every string gets a judgement.
     """
     if len(reply) > LONGEST_REPLY:
-        return _unclear(Reason.TOO_LONG, "That was longer than any answer; say just the answer.")
+        return _unclear(Reason.TOO_LONG, _TOO_LONG)
     lexed = normalise(reply, tables, expectation.synonyms)
-    if not lexed.tokens or len(lexed.tokens) > MOST_WORDS:
-        code = Reason.TOO_LONG if lexed.tokens else Reason.NOTHING
-        text = "That was longer than any answer; say just the answer."
-        return _unclear(code, text if lexed.tokens else "Nothing was said.")
+    if not lexed.tokens:
+        return _unclear(Reason.NOTHING, "Nothing was said.")
+    if len(lexed.tokens) > MOST_WORDS:
+        return _unclear(Reason.TOO_LONG, _TOO_LONG)
     accepted = tuple(compile_answer(a, tables) for a in expectation.accepted)
-    keep = frozenset(w for p in accepted for w in p.words)
-    tokens = corrected(lexed.tokens, keep, tables)
+    tokens = corrected(lexed.tokens, _listed_words(accepted), tables)
+    found = _best(lexed, tokens, expectation, accepted, tables)
     words = tuple(t.text for t in lexed.tokens)
-    if not tokens:
-        return Judgement(
-            Verdict.UNCLEAR,
-            Reason.CANCELLED.value,
-            "You took that back; say the answer.",
-            None,
-            words,
-        )
-    challenge = normalise(expectation.challenge, tables).tokens if expectation.challenge else ()
-    case = _Case(
-        lexed, tokens, prepare(tokens, challenge, tables), expectation, accepted, keep, tables
-    )
-    found = _decide(case)
     trace: tuple[str, ...] = (f"words: {' '.join(words)}",)
     if len(tokens) < len(lexed.tokens):
-        kept = " ".join(t.text for t in tokens)
+        kept = " ".join(t.text for t in tokens) or "nothing"
         trace += (f"correction: judged on what follows it: {kept}",)
-    trace += found.trace
-    return Judgement(found.verdict, found.code, found.reason, found.reply, words, trace)
+    return replace(found, words=words, trace=trace + found.trace)
+
+
+def _listed_words(accepted: tuple[Pattern, ...]) -> frozenset[str]:
+    return frozenset(w for pattern in accepted for w in pattern.words)
+
+
+def _best(
+    lexed: Lexed,
+    tokens: tuple[Token, ...],
+    expectation: Expectation,
+    accepted: tuple[Pattern, ...],
+    tables: Tables,
+) -> Judgement:
+    """Judge the words as said and, where they only spell a word, as that word."""
+    if not tokens:
+        return _unclear(Reason.CANCELLED, "You took that back; say the answer.")
+    challenge = normalise(expectation.challenge, tables).tokens if expectation.challenge else ()
+    contrasts = tuple(_single_words(group, tables) for group in expectation.contrasts)
+    found = None
+    for said in (tokens, spelled(tokens, tables)):
+        if said and (found is None or found.verdict is not Verdict.MATCH):
+            ready = prepare(said, challenge, tables, contrasts)
+            found = _decide(_Case(lexed, said, ready, expectation, accepted, tables))
+    assert found is not None
+    return found
+
+
+def _single_words(group: tuple[str, ...], tables: Tables) -> frozenset[str]:
+    """Return the normalised words of a checklist's own contrast set; phrases are left out."""
+    return frozenset(said[0] for text in group if len(said := to_words(text, tables)) == 1)
 
 
 def _unclear(code: Reason, sentence: str) -> Judgement:
@@ -87,7 +105,7 @@ def _decide(case: _Case) -> Judgement:
             expectation=case.expectation,
             accepted=case.accepted,
             asking=asking,
-            hedge=hedged(case.tokens, case.keep, case.tables),
+            hedge=hedged(case.tokens, _listed_words(case.accepted), case.tables),
             tables=case.tables,
         )
     )

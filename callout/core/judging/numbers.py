@@ -73,6 +73,9 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
     if points:
         return _with_point(pieces[: points[0]], pieces[points[0] + 1 :])
     if any(p.kind in (_K.HUNDRED, _K.THOUSAND) for p in pieces):
+        hour = group(pieces[:-1]) if pieces[-1].kind is _K.HUNDRED else None
+        if hour and len(hour) == 2 and hour[0] == "0":
+            return Reading(hour + "00", scaled=True)  # "zero eight hundred", a time
         number = _scaled(pieces)
         return None if number is None else _plain(number)
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN:

@@ -14,12 +14,18 @@ from callout.core.judging.tables import PieceKind, Tables
 from callout.core.judging.words import Token, normalise, phrase_at
 
 
+SOME_NUMBER = "#"
+"""Stands among required words for "a number must be said"."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pattern:
     """All orders of words and numbers that say one answer in full."""
 
     answer: Answer
     alternatives: tuple[Sequence, ...]
+    states: tuple[frozenset[str], ...]
+    """For each alternative, the state words that must be said: a quick look rules it out."""
     words: frozenset[str]
     """Every word of the answer as listed."""
     values: tuple[Value, ...]
@@ -44,9 +50,11 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     elements, label = _optional_words(_elements(answer, tables), tables)
     states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
     said = frozenset(e.text for e in elements if isinstance(e, Word))
+    alternatives = tuple(dict.fromkeys(orders(elements, tables)))
     return Pattern(
         answer,
-        tuple(dict.fromkeys(orders(elements, tables))),
+        alternatives,
+        tuple(_states(sequence, tables) for sequence in alternatives),
         said,
         tuple(e.value for e in elements if isinstance(e, Number)),
         frozenset(o for w in said for o in tables.opposites.get(w, ())) - said,
@@ -55,6 +63,14 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
         {Word} <= {type(e) for e in elements}
         and all(e.text in states for e in elements if isinstance(e, Word)),
     )
+
+
+def _states(sequence: Sequence, tables: Tables) -> frozenset[str]:
+    must = [e for e in sequence if not e.optional]
+    said = {e.text for e in must if isinstance(e, Word) and e.text in tables.opposites}
+    if any(isinstance(e, Number) for e in must):
+        said.add(SOME_NUMBER)
+    return frozenset(said)
 
 
 def _numbers_a_thing(elements: Sequence, states: Set[str]) -> bool:

@@ -13,7 +13,7 @@ LONGEST_REPLY = 600
 """Characters; nobody answers an item with more."""
 
 _TOKEN = re.compile(
-    r"(?P<sign>(?<![^\s(,;:])[-+](?=\.?[0-9]))"
+    r"(?P<sign>(?<![^\s(,;:])[-+](?=\s?\.?[0-9]))"
     r"|(?P<number>[0-9]+(?:[.,:][0-9]+)*|(?<![0-9])\.[0-9]+)"
     r"|(?P<word>[a-z]+(?:'[a-z]+)*)"
     r"|(?P<pause>[,;:.!?\u2026()\[\]\u2014\u2013]+)"
@@ -24,6 +24,7 @@ _TOKEN = re.compile(
 _TIGHT_SIDE = re.compile(r"(?<![a-z0-9.])([0-9]{1,2})([lrc])(?![a-z0-9])")
 _SIDES = {"l": "left", "r": "right", "c": "centre"}
 _POSITION = re.compile(r"\bin (?:the )?([a-z]+) position\b")
+_SIGNS = {"-": "minus", "+": "plus"}
 _SUFFIXES = {"s": "is", "re": "are", "ve": "have", "ll": "will", "d": "would", "m": "am"}
 _SYMBOLS = (("°", " degrees "), ("%", " percent "), ("&", " and "), ("km/h", " kmh "))
 _SAME = str.maketrans({"\u2019": "'", "\u2018": "'", "\u02bc": "'", "\u2212": "-", "\u2010": "-"})
@@ -94,13 +95,14 @@ def _scan(folded: str) -> Iterable[Token]:
         if kind == "pause":
             pause = True
         elif kind != "quiet":
-            yield Token(found.group(), pause, _written(found.group(), kind))
+            text = _SIGNS.get(found.group(), found.group())
+            yield Token(text, pause, _written(text, kind))
             pause = False
 
 
 def _written(text: str, kind: str | None) -> Piece | None:
     if kind == "sign":
-        return Piece(PieceKind.MINUS if text == "-" else PieceKind.PLUS)
+        return Piece(PieceKind.MINUS if text == "minus" else PieceKind.PLUS)
     if kind != "number":
         return None
     marks = [c for c in text if not c.isdigit()]

@@ -102,6 +102,30 @@ def test_a_synonym_that_turns_a_state_round_is_ignored(tables: Tables) -> None:
     assert judge("not on", expectation, tables).verdict is Verdict.MISMATCH
 
 
+@pytest.mark.parametrize(
+    ("reply", "verdict"),
+    [
+        ("oscar november", Verdict.MATCH),
+        ("o n", Verdict.MATCH),
+        ("oscar foxtrot foxtrot", Verdict.MISMATCH),
+        ("oscar", Verdict.UNCLEAR),
+        ("oscar november echo", Verdict.UNCLEAR),
+    ],
+)
+def test_a_word_may_be_spelled(said: Judge, reply: str, verdict: Verdict) -> None:
+    assert said(reply, "on").verdict is verdict
+
+
+def test_a_checklists_own_contrast_is_never_passed_over(tables: Tables) -> None:
+    expectation = Expectation((phrase("marginal"),), contrasts=(("good", "marginal"),))
+    assert judge("marginal good", expectation, tables).verdict is not Verdict.MATCH
+    fuzzy = Expectation((phrase("compressor"),), contrasts=(("compressor", "compresser"),))
+    assert judge("compresser", fuzzy, tables).verdict is Verdict.MISMATCH
+    assert (
+        judge("compresser", Expectation((phrase("compressor"),)), tables).verdict is Verdict.MATCH
+    )
+
+
 def test_several_accepted_answers(said: Judge) -> None:
     assert said("auto", "on", "auto").reply == "auto"
     assert said("on auto", "on", "auto").verdict is not Verdict.MATCH
