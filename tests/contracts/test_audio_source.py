@@ -11,6 +11,7 @@ import pytest
 
 from callout.hearing.lasting import LastingMicrophone
 from callout.hearing.microphone import MicrophoneSource
+from callout.hearing.played import PlayedSource, Recording
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import AudioSource
 from tests.fakes import FakeSoundDevice, device
@@ -41,9 +42,15 @@ def _lasting(folder: Path) -> LastingMicrophone:
     return source
 
 
+def _played(folder: Path) -> PlayedSource:
+    recordings = iter([Recording(_wav(folder).path)])
+    return PlayedSource(lambda: next(recordings, None), before=0.0)
+
+
 MAKERS: dict[str, Callable[[Path], AudioSource]] = {
     "wav": _wav,
     "wav, paced": lambda folder: _wav(folder, realtime=True),
+    "recordings": _played,
     "microphone": _microphone,
     "lasting microphone": _lasting,
 }
