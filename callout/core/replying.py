@@ -16,6 +16,7 @@ from callout.core.commands import Found, find
 from callout.core.controls import obey
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
+from callout.core.judging.reasons import Reason
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
 from callout.core.turn import Turn
@@ -48,7 +49,8 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
     utterance = _chosen(turn, item, utterance)
     judged = _judged(turn, item, utterance.text)
     found = _command(turn, utterance)
-    if found and judged.verdict is not Verdict.MATCH:
+    listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
+    if found and not listed:
         obey(turn, found, utterance)
     else:
         _settle(turn, item, utterance, _seated(item, utterance, judged), began)
@@ -220,7 +222,7 @@ def _unclear(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgem
     turn.set(options=options)
     if run <= CALM_AFTER:
         challenge(turn, index, Why.UNCLEAR, judged.reason, way)
-    turn.news(*(f"  {n}: {text}" for n, text in enumerate(options, 1)))
+    turn.news(way, *(f"  {n}: {text}" for n, text in enumerate(options, 1)))
     turn.set(sentence=f"{judged.reason} {way}")
 
 

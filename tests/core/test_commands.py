@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,8 +14,10 @@ from callout.app.command_tables import default_commands
 from callout.app.tables import default_tables
 from callout.core.commands import Command, Found, find, find_answer, find_command, plain
 from callout.core.expectation import Expectation, phrase
+from callout.core.journal_records import Replied
 from callout.core.judging.judge import judge
 from callout.core.verdict import Verdict
+from tests.core.session_kit import Desk, item, plan
 
 TABLE = default_commands()
 LISTS = Path(__file__).parents[2] / "checklists"
@@ -73,25 +76,40 @@ def test_answers_to_questions_are_whole_words() -> None:
     assert find_answer("do not leave them open", TABLE, ("leave-open",)) is None
 
 
-def shipped_replies() -> set[str]:
-    found = set()
+def shipped_items() -> Iterator[tuple[str, tuple[str, ...], tuple[str, ...]]]:
+    """Yield each item's place, its right replies and those named as wrong."""
     for path in sorted(LISTS.rglob("*.yaml")):
         if path.name == "flight.yaml" or "overlays" in path.parts:
             continue
-        for item in load_checklist(path).items:
-            found |= {r.text for r in item.responses} | {w.response.text for w in item.wrong}
-    return found
+        for entry in load_checklist(path).items:
+            right = tuple(r.text for r in entry.responses)
+            yield f"{path.stem}:{entry.id}", right, tuple(w.response.text for w in entry.wrong)
 
 
-def test_no_reply_of_a_shipped_list_is_a_command_and_no_command_a_reply() -> None:
-    replies = shipped_replies()
-    assert len(replies) > 40
+def test_no_command_is_taken_for_a_reply_of_a_shipped_list() -> None:
     tables = default_tables()
+    replies = {text for _, right, wrong in shipped_items() for text in (*right, *wrong)}
+    assert len(replies) > 40
     for reply in replies:
-        assert find_command(reply, TABLE) is None, reply
         expected = Expectation(accepted=(phrase(reply),))
         for words in TABLE.phrases():
-            assert judge(words, expected, tables).verdict is not Verdict.MATCH, (words, reply)
+            taken = judge(words, expected, tables).verdict is Verdict.MATCH
+            assert not taken or words == reply, (words, reply)
+
+
+def test_a_reply_that_is_also_a_command_is_a_reply_at_its_own_item() -> None:
+    """A list may want "stop" for an answer, or name "continue" as wrong: there it is one."""
+    shared = 0
+    for place, right, wrong in shipped_items():
+        for reply in (*right, *wrong):
+            if find_command(reply, TABLE) is None:
+                continue
+            shared += 1
+            desk = Desk(plan(items=(item("one", "One", *right, wrong=wrong),))).start()
+            desk.say(reply)
+            judged = [x.verdict for x in desk.records if isinstance(x, Replied)]
+            assert judged == [Verdict.MATCH if reply in right else Verdict.MISMATCH], place
+    assert shared < 5, "words of control should be rare as replies"
 
 
 @given(st.text(max_size=40))
