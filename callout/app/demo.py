@@ -47,6 +47,10 @@ class Script:
         """Learn what is being asked."""
         self._asked = item_id
 
+    def all_of(self, item_id: str) -> list[Recording]:
+        """Return every recording for one item."""
+        return list(self._replies.get(item_id, ()))
+
     def next(self) -> Recording | None:
         """Return the next recording for it; None ends the recordings.
 

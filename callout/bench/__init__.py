@@ -1,4 +1,4 @@
 """Measurements a person can run again."""
 
-COMMANDS = ("check", "hearing", "judging")
+COMMANDS = ("check", "fixtures", "hearing", "judging", "session")
 """Modules of this package that are subcommands of ``callout bench``."""
