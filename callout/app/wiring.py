@@ -60,6 +60,8 @@ class Wishes:
     """Hears instead of all these."""
     keys: Keys | None = None
     """Replies instead of the keyboard."""
+    view: View | None = None
+    """Shows instead of the terminal."""
 
 
 class SystemClock:
@@ -126,7 +128,7 @@ def _put_together(
     )
     parts = Parts(
         journal=journal,
-        view=_view(plain, settings),
+        view=wishes.view or _view(plain, settings),
         keys=wishes.keys or _keys(plain or piped, piped, commands),
         speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
         clock=SystemClock(),

@@ -1,4 +1,4 @@
 """Measurements a person can run again."""
 
-COMMANDS = ("check", "fixtures", "hearing", "judging", "session")
+COMMANDS = ("check", "fixtures", "hearing", "judging", "pictures", "session")
 """Modules of this package that are subcommands of ``callout bench``."""
