@@ -17,6 +17,7 @@ from callout.app.checklist_files import FileKind, kind_of, read_text
 from callout.app.located_yaml import parse_yaml
 from callout.app.untabbing import first_tab, without_tabs
 from callout.core.checklist import FORMAT_VERSION
+from callout.core.drafts import name_from
 from callout.core.lint.finding import Finding
 from callout.core.located import Listing, Node, Scalar, Table
 from callout.core.schema import LIST_KEYS
@@ -140,7 +141,7 @@ def _missing_ids(source: _Source) -> Iterator[Edit]:
         line = source.lines[item.line - 1]
         dash = re.match(r"(\s*)- (?=\w)", line)
         if item.get("id") is None and isinstance(challenge, Scalar) and dash:
-            name = free_id(challenge.text, used)
+            name = name_from(challenge.text, used)
             rest = f"{dash[1]}  {line[dash.end() :]}"
             lines = (f"{dash[1]}- id: {name}", rest)
             yield Edit(item.line, item.line, lines, f'the item has the id "{name}"')
@@ -187,15 +188,6 @@ _FIXERS: tuple[Fixer, ...] = (
     _missing_ids,
     _needless_lines,
 )
-
-
-def free_id(challenge: str, used: set[str]) -> str:
-    """Return an id made of the words of ``challenge`` that is not among ``used``."""
-    plain = re.sub(r"[^a-z0-9]+", "-", challenge.casefold()).strip("-")[:50].strip("-")
-    plain = plain if plain[:1].isalpha() else f"item-{plain}".strip("-")
-    names = [plain, *(f"{plain}-{n}" for n in range(2, len(used) + 3))]
-    reserved = {"on", "off", "yes", "no", "y", "n", "true", "false", "null"}
-    return next(name for name in names if name not in used | reserved)
 
 
 def _items(top: Table) -> list[Table]:

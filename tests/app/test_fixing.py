@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from callout.app.checking import Finding, check_paths
-from callout.app.fixing import fix_file, free_id
+from callout.app.fixing import fix_file
+from callout.core.drafts import name_from
 
 GOOD = """# A list of my own
 callout: 1
@@ -77,7 +78,7 @@ def test_what_needs_a_pilot_is_left(tmp_path: Path) -> None:
 
 
 def test_ids_are_free_and_usable() -> None:
-    assert free_id("Fuel pump (left)", set()) == "fuel-pump-left"
-    assert free_id("Fuel pump", {"fuel-pump"}) == "fuel-pump-2"
-    assert free_id("On", set()) == "on-2"
-    assert free_id("24 volts", set()).startswith("item-24")
+    assert name_from("Fuel pump (left)", set()) == "fuel-pump-left"
+    assert name_from("Fuel pump", {"fuel-pump"}) == "fuel-pump-2"
+    assert name_from("On", set()) == "on-2"
+    assert name_from("24 volts", set()).startswith("item-24")

@@ -10,7 +10,7 @@ from typing import Final
 from callout.core.checklist import Item, Response
 from callout.core.conditions import Condition, Not
 from callout.core.consistency import plain
-from callout.core.expectation import Answer, Words
+from callout.core.expectation import Answer, Value, Words
 from callout.core.judging.contrast import contrasting
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.spoken import spoken_forms
@@ -55,7 +55,7 @@ def bare_allowed(subject: Subject) -> Iterator[Remark]:
 def missing_opposite(subject: Subject) -> Iterator[Remark]:
     """Nothing is known that would be the wrong reply."""
     for item in subject.checklist.items:
-        if item.wrong or not has_state(item) or any(slots_of(r.text) for r in item.responses):
+        if item.wrong or not has_state(item) or any(_has_value(r, subject) for r in item.responses):
             continue
         if not any(is_vague(r, subject) or _opposites(r, subject) for r in item.responses):
             said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
@@ -110,6 +110,13 @@ def is_vague(response: Response, subject: Subject) -> bool:
         found = found or bool(length)
         at += max(1, length)
     return found
+
+
+def _has_value(response: Response, subject: Subject) -> bool:
+    if slots_of(response.text):
+        return True
+    parts = parse_answer(response.text, subject.tables).parts
+    return any(isinstance(part, Value) for part in parts)
 
 
 def _longest(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ...]) -> int:

@@ -1,0 +1,65 @@
+"""``callout export``: lists as Markdown, CSV or printable cards."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from callout.cli.main import SAFETY
+from callout.core.card import Size
+
+_FILE = click.Path(path_type=Path)
+
+
+@click.command("export", epilog=SAFETY, short_help="Lists as Markdown, CSV or printable cards.")
+@click.argument("paths", nargs=-1, required=True, type=_FILE)
+@click.option("--to", "target", type=_FILE, help="File to write: .md, .csv, .html or .pdf.")
+@click.option(
+    "--format",
+    "wanted",
+    type=click.Choice(["md", "csv", "html", "pdf"]),
+    help="What to write [default: as the name of the file says, else md].",
+)
+@click.option(
+    "--size",
+    type=click.Choice([size.value for size in Size]),
+    default=Size.A5.value,
+    show_default=True,
+    help="Size of a card: half an A4, or half a Letter sheet for a knee-board.",
+)
+@click.option("--fold", is_flag=True, help="Two cards on a sheet, with marks where it is folded.")
+@click.option("--overlay", "overlays", multiple=True, type=_FILE, help="Operator overlay.")
+@click.option("--flight", "flight_file", type=_FILE, help="Flight data for the values.")
+def command(
+    paths: tuple[Path, ...],
+    target: Path | None,
+    wanted: str | None,
+    size: str,
+    fold: bool,
+    overlays: tuple[Path, ...],
+    flight_file: Path | None,
+) -> None:
+    """Export the lists in PATHS, files or folders, with their values filled in.
+
+    Without --to, Markdown or CSV is printed. Cards follow published guidance on type: small
+    letters at least 0.10 inch high in a face without look-alikes, black on white.
+
+    \b
+    callout export checklists/tarnbeck-one --to cards.pdf --size knee-board --fold
+    """
+    from callout.app.exporting import Format, format_of, shown_lists, text_of, write_cards
+    from callout.app.exporting import write_text as write
+
+    form = format_of(target, wanted)
+    shown = shown_lists(paths, overlays, flight_file)
+    if form in (Format.HTML, Format.PDF):
+        where = target or Path(f"cards.{form.value}")
+        click.echo(write_cards(shown, form, Size(size), fold, SAFETY, where))
+        return
+    text = text_of(shown, form, SAFETY)
+    if target is None:
+        click.echo(text, nl=False)
+    else:
+        write(target, text)
+        click.echo(f"{target}: {len(shown)} {'list' if len(shown) == 1 else 'lists'}.")
