@@ -7,196 +7,18 @@ number of the answer, an echo of the challenge, or on a short list of words that
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from itertools import pairwise
-
-from rapidfuzz.distance import OSA
 
 from callout.core.expectation import Value, ValueKind
 from callout.core.judging import values
-from callout.core.judging.numbers import Reading, read
+from callout.core.judging.likeness import word_length
 from callout.core.judging.pattern import SOME_NUMBER, Pattern
+from callout.core.judging.reply import Reply, echo_allowed
+from callout.core.judging.runs import Run
 from callout.core.judging.sequence import Element, Number, Sequence, Word
-from callout.core.judging.tables import Piece, PieceKind, Tables
-from callout.core.judging.words import Token, phrase_at
+from callout.core.judging.words import phrase_at
 
 _MOVES = frozenset({"up", "down", "in", "out"})
-_SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
-_LONGEST_NUMBER = 14
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """A number found in a reply: tokens ``start`` to ``end``."""
-
-    start: int
-    end: int
-    reading: Reading
-    unit: str | None
-    after: int
-    """Index of the first token after number and unit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Reply:
-    """A reply made ready for matching."""
-
-    tokens: tuple[Token, ...]
-    skips: tuple[int, ...]
-    """For each token, how many tokens may be passed over there (0: none)."""
-    echoes: tuple[int, ...]
-    """For each token, how many tokens echo the challenge."""
-    texts: frozenset[str]
-    """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
-    challenge: tuple[str, ...]
-    runs: tuple[tuple[Run, ...], ...]
-    """For each token, the numbers that start there, longest first."""
-    contrasts: tuple[frozenset[str], ...]
-    """A checklist's own sets of words that exclude one another."""
-    tables: Tables
-
-
-def prepare(
-    tokens: tuple[Token, ...],
-    challenge: tuple[Token, ...],
-    tables: Tables,
-    contrasts: tuple[frozenset[str], ...] = (),
-) -> Reply:
-    """Work out once for a reply what may be passed over where."""
-    skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
-    asked = tuple(t.text for t in challenge)
-    echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
-    said = [t.text for t in tokens]
-    texts = frozenset(said).union(a + b for a, b in pairwise(said))
-    runs = tuple(
-        tuple(number_runs(tokens, i, tables)) if _may_begin(tokens, i) else ()
-        for i in range(len(tokens))
-    )
-    return Reply(tokens, skips, echoes, texts, asked, runs, contrasts, tables)
-
-
-def _may_begin(tokens: tuple[Token, ...], i: int) -> bool:
-    return tokens[i].piece is not None or tokens[i].text == "a"
-
-
-def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
-    found = phrase_at(tokens, i, tables.skip_phrases)
-    if found:
-        return found[0]
-    if tokens[i].piece is not None and i and tokens[i - 1].piece is not None:
-        return 0  # "oh" after a digit is a zero, not a sigh
-    return 1 if tokens[i].text in tables.skip_words else 0
-
-
-def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables) -> int:
-    """Return the length of the run at ``i`` that repeats words of the challenge in its order.
-
-    It must hold a word that is neither state, side nor number, and may not name one side of two.
-    """
-    at, n = 0, 0
-    best = 0
-    while i + n < len(tokens):
-        text = tokens[i + n].text
-        if text in challenge[at:]:
-            at = challenge.index(text, at) + 1
-            n += 1
-            run = tuple(t.text for t in tokens[i : i + n])
-            if _echo_allowed(run, challenge, tables):
-                best = n
-        elif n and text in tables.skip_words:
-            n += 1
-        else:
-            break
-    return best
-
-
-def _echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Tables) -> bool:
-    sides = tables.sides & set(challenge)
-    if len(sides) > 1 and sides & set(run) and not sides <= set(run):
-        return False
-    return any(names_a_thing(w, tables) for w in run)
-
-
-def names_a_thing(word: str, tables: Tables) -> bool:
-    """True for a word that is no state, side, number, negation or grammar word."""
-    return not (
-        word in tables.sides
-        or word in tables.opposites
-        or word in tables.pieces
-        or word in tables.negations
-        or word in tables.skip_words
-        or word in tables.beside
-    )
-
-
-def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[Run]:
-    """Yield the numbers that start at token ``i``, longest first."""
-    spans = list(_spans(tokens, i, tables))
-    for end, pieces in reversed(spans):
-        reading = read(pieces)
-        if reading is None or (end - i == 1 and tokens[i].text in ("oh", "o")):
-            continue
-        found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
-        unit = found[1][0] if found else None
-        yield Run(i, end, reading, unit, end + (found[0] if found else 0))
-
-
-def _spans(
-    tokens: tuple[Token, ...], i: int, tables: Tables
-) -> Iterator[tuple[int, tuple[Piece, ...]]]:
-    pieces: list[Piece] = []
-    at = i
-    while at < len(tokens) and at - i < _LONGEST_NUMBER:
-        token = tokens[at]
-        piece = token.piece
-        if piece is None and pieces and _half(tokens, at):
-            yield at + 3, (*pieces, Piece(PieceKind.HALF))
-            return
-        if piece is None:
-            if not _inside_number(tokens, at, pieces, tables):
-                return
-            if token.text == "a":
-                pieces.append(Piece(PieceKind.DIGIT, "1"))
-            at += 1
-            continue
-        if at == i and piece.soft and not _soft_start(tokens, at, tables):
-            return
-        pieces.append(piece)
-        at += 1
-        yield at, tuple(pieces)
-
-
-def _half(tokens: tuple[Token, ...], at: int) -> bool:
-    return [t.text for t in tokens[at : at + 3]] == ["and", "a", "half"]
-
-
-def _inside_number(tokens: tuple[Token, ...], at: int, pieces: list[Piece], tables: Tables) -> bool:
-    """Hesitations inside a number; "and" after hundred or thousand; "a" before them."""
-    text = tokens[at].text
-    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
-    if text == "a":
-        scale = following is not None and following.kind in _SCALES
-        return scale and (not pieces or pieces[-1].kind in _SCALES)
-    if not pieces or following is None:
-        return False
-    if text == "and":
-        return pieces[-1].kind in _SCALES and not following.soft
-    return text in tables.hesitations
-
-
-def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
-    """ "To", "for", "oh" begin a number only at the start, after a number, or alone at the end."""
-    before = [t for t in tokens[:at] if t.text not in tables.hesitations | tables.courtesies]
-    if not before or before[-1].piece is not None:
-        return True
-    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
-    if tokens[at].text in ("oh", "o"):
-        return following is not None
-    piece = tokens[at].piece
-    if piece is not None and piece.kind is PieceKind.REPEAT:
-        return following is not None and following.kind is PieceKind.DIGIT
-    labelled = any(before[-1].text in index for index in (tables.labels,))
-    return labelled and at + 1 == len(tokens)
+_MOST_STEPS = 4000
 
 
 class Matcher:
@@ -215,7 +37,7 @@ class Matcher:
         self.moves = bool(pattern.words & _MOVES)
         self.unsaid = _unsaid(sequence, reply)
         self.matched: list[tuple[str, str]] = []
-        self._budget = 4000
+        self._budget = _MOST_STEPS
 
     def whole(self) -> bool:
         """True when the reply says the sequence in full and nothing else."""
@@ -373,8 +195,7 @@ class Matcher:
             }
             if len(digits - set(".-")) < 3:
                 return False
-        again = self._from(i, 0, 0)
-        return again
+        return self._from(i, 0, 0)
 
 
 def _unsaid(sequence: Sequence, reply: Reply) -> int:
@@ -387,34 +208,7 @@ def _unsaid(sequence: Sequence, reply: Reply) -> int:
         at = reply.challenge.index(element.text, at) + 1
         length += 1
     run = tuple(e.text for e in sequence[:length] if isinstance(e, Word))
-    return length if length and _echo_allowed(run, reply.challenge, reply.tables) else 0
-
-
-def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: Reply) -> int:
-    """Return how many tokens at ``i`` say ``word`` (0: none)."""
-    text = tokens[i].text
-    if text == word or reply.tables.alphabet.get(text) == word:
-        return 1
-    if i + 1 < len(tokens) and len(text) < len(word) and text + tokens[i + 1].text == word:
-        return 2
-    if any(text in group or word in group for group in reply.contrasts):
-        return 0
-    return 1 if alike(text, word, reply.tables) else 0
-
-
-def alike(said: str, listed: str, tables: Tables) -> bool:
-    """True for a slip in a long word that is in no table: never for states, sides or numbers."""
-    if len(listed) < 9 or said in tables.known or listed in tables.known:
-        return False
-    if (said[0], said[-1]) != (listed[0], listed[-1]):
-        return False
-    if _prefixed(said, tables) != _prefixed(listed, tables):
-        return False
-    return bool(OSA.distance(said, listed, score_cutoff=1) <= 1)
-
-
-def _prefixed(word: str, tables: Tables) -> str:
-    return next((p for p in tables.prefixes if word.startswith(p)), "")
+    return length if length and echo_allowed(run, reply.challenge, reply.tables) else 0
 
 
 def match(reply: Reply, pattern: Pattern) -> tuple[tuple[str, str], ...] | None:

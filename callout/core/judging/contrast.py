@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from callout.core.expectation import Answer, Value, Words
-from callout.core.judging.digits import digits_of
+from callout.core.judging.digits import digits_of, fraction_of
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import words
 
@@ -75,7 +75,7 @@ def near_values(value: Value) -> tuple[Value, ...]:
     Slips between like-sounding digits come first. Values within the tolerance are left out.
     """
     digits = digits_of(value)
-    places = len(digits) - _whole_digits(value, digits)
+    places = len(fraction_of(value))
     made = dict.fromkeys((*_swapped(digits), *_alike(digits), *_doubled(digits), *_dropped(digits),
                           *_any_digit(digits)))  # fmt: skip
     out = (_with_digits(value, d, len(digits), places) for d in made if d and d != digits)
@@ -84,13 +84,6 @@ def near_values(value: Value) -> tuple[Value, ...]:
         if abs(near.number - value.number) > value.tolerance:
             seen.setdefault((near.number, near.digits), near)
     return tuple(seen.values())
-
-
-def _whole_digits(value: Value, digits: str) -> int:
-    if value.decimals:
-        return len(digits) - value.decimals
-    fraction = format(abs(value.number), "f").partition(".")[2]
-    return len(digits) - len(fraction)
 
 
 def _with_digits(value: Value, digits: str, length: int, places: int) -> Value:

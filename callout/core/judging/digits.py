@@ -15,7 +15,9 @@ _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eigh
 def digits_of(value: Value) -> str:
     """Return the digits due, as spoken: leading zeros kept, no point."""
     number = abs(value.number)
-    text = format(number, f".{value.decimals}f") if value.decimals else format(number, "f")
+    text = (
+        format(number, f".{value.decimals}f") if value.decimals is not None else format(number, "f")
+    )
     whole, _, fraction = text.partition(".")
     if value.digits is not None:
         whole = whole.zfill(value.digits)
@@ -25,14 +27,17 @@ def digits_of(value: Value) -> str:
 def shown(value: Value) -> str:
     """Return the number as a person reads it, with its point."""
     digits = digits_of(value)
-    whole = len(digits) - len(_fraction(value))
+    whole = len(digits) - len(fraction_of(value))
     sign = "-" if value.number < 0 else ""
     return sign + (f"{digits[:whole]}.{digits[whole:]}" if whole < len(digits) else digits)
 
 
-def _fraction(value: Value) -> str:
+def fraction_of(value: Value) -> str:
+    """Return the digits after the point, as shown."""
     number = abs(value.number)
-    text = format(number, f".{value.decimals}f") if value.decimals else format(number, "f")
+    text = (
+        format(number, f".{value.decimals}f") if value.decimals is not None else format(number, "f")
+    )
     return text.partition(".")[2]
 
 
@@ -63,7 +68,7 @@ def difference(value: Value, reading: Reading) -> tuple[Reason, str]:
 
 def _padded(due: str, heard: str, value: Value, reading: Reading) -> tuple[str, str]:
     """Line the digits up at the decimal point by padding the shorter fraction with zeros."""
-    places = len(_fraction(value))
+    places = len(fraction_of(value))
     point = reading.point if reading.point is not None else implied_point(value)
     if point is None:
         return due, heard

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from callout.core.expectation import Answer, Expectation, WrongReply
-from callout.core.judging import diagnose
-from callout.core.judging.align import Reply, match, prepare
+from callout.core.judging.align import match
 from callout.core.judging.corrections import corrected
+from callout.core.judging.diagnose import diagnose
 from callout.core.judging.hedges import asks, hedged
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
+from callout.core.judging.reply import Reply, prepare
+from callout.core.judging.scene import Scene
 from callout.core.judging.sequence import Number
 from callout.core.judging.spelling import spelled
 from callout.core.judging.tables import Tables
@@ -98,8 +100,8 @@ def _decide(case: _Case) -> Judgement:
             found = check(case)
             if found is not None:
                 return found
-    return diagnose.diagnose(
-        diagnose.Scene(
+    return diagnose(
+        Scene(
             tokens=case.tokens,
             reply=case.reply,
             expectation=case.expectation,

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import Decimal
 
-from callout.core.expectation import Answer, Part, Value, ValueKind, Words
+from callout.core.expectation import Answer, Part, ValueKind, Words
 from callout.core.judging.numbers import read
 from callout.core.judging.tables import Label, PieceKind, Tables
+from callout.core.judging.value_kinds import SIDES, Found, value_of
 from callout.core.judging.words import Token, phrase_at, words
 
 _NUMBER = re.compile(
@@ -17,24 +17,12 @@ _NUMBER = re.compile(
     r"(?P<number>[0-9]+(?:[.,:][0-9]+)*|\.[0-9]+)"
 )
 _TIGHT_LABEL = re.compile(r"\b(FL|QNH|QFE|RWY|HDG)\s?(?=[0-9])", re.IGNORECASE)
-_SIDE = {"L": "left", "R": "right", "C": "centre"}
+_SIDE = dict(zip("LRC", SIDES, strict=True))
 _WORD = re.compile(r"[A-Za-z]+")
 _UNIT_TEXT = {
     n: re.compile(r"[A-Za-z/]+" + r" [A-Za-z/]+" * (n - 1) + r"(?![A-Za-z])") for n in (1, 2, 3, 4)
 }
 _DEGREES = {"C": "degC", "F": "degF"}
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """One number in the text, with what stands round it."""
-
-    number: Decimal
-    raw: str
-    unit: str | None
-    label: Label | None
-    tail: str
-    """A word that belongs to the number but is not a unit ("left" in "27L")."""
 
 
 def parse_answer(text: str, tables: Tables) -> Answer:
@@ -55,7 +43,7 @@ def parse_answer(text: str, tables: Tables) -> Answer:
         tail, end = _tail(source, end, found["number"], unit)
         number = _number(found["sign"] or "", found["number"])
         _add_words(parts, lead)
-        parts.append(_value(_Found(number, found["number"], unit, label, tail)))
+        parts.append(value_of(Found(number, found["number"], unit, label, tail)))
         if tail:
             parts.append(Words(tail))
         at = end
@@ -191,69 +179,3 @@ def _number(sign: str, raw: str) -> Decimal:
         raw = re.sub(r"[.,]", "", raw)
     number = Decimal("0" + raw if raw.startswith(".") else raw)
     return -number if sign in ("-", "\u2212") and sign else number
-
-
-def _value(found: _Found) -> Value:
-    kind, digits, unit, number = _kind(found)
-    decimals = len(found.raw.partition(".")[2]) or None
-    if kind is ValueKind.PRESSURE:
-        unit, number, decimals = _pressure(unit, number, decimals)
-    return Value(number, unit, kind=kind, digits=digits, decimals=decimals)
-
-
-def _kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
-    raw, number = found.raw, found.number
-    if found.label is not None and found.label.kinds[0] is not ValueKind.NUMBER:
-        kind = found.label.kinds[0]
-        whole = number == number.to_integral_value()
-        digits = found.label.digits if whole else None
-        if kind is ValueKind.RUNWAY and not raw.startswith("0"):
-            digits = None
-        return kind, digits, found.unit, number
-    if found.unit is not None:
-        return _unit_kind(found), _leading(raw), found.unit, number
-    if found.tail in _SIDE.values():
-        return ValueKind.RUNWAY, _leading(raw), None, number
-    if found.tail == "zulu" or re.fullmatch(r"[0-2]?[0-9]:[0-5][0-9]", raw):
-        digits = len(raw.replace(":", ""))
-        return ValueKind.TIME, digits if digits == 4 else None, None, number
-    return _bare_kind(found)
-
-
-_UNIT_KINDS = {
-    "hPa": ValueKind.PRESSURE, "inHg": ValueKind.PRESSURE, "mmHg": ValueKind.PRESSURE,
-    "kt": ValueKind.SPEED, "mph": ValueKind.SPEED, "km/h": ValueKind.SPEED,
-    "mach": ValueKind.SPEED, "ft": ValueKind.ALTITUDE, "m": ValueKind.ALTITUDE,
-    "kg": ValueKind.MASS, "lb": ValueKind.MASS, "t": ValueKind.MASS, "L": ValueKind.VOLUME,
-    "gal": ValueKind.VOLUME, "qt": ValueKind.VOLUME, "percent": ValueKind.PERCENT,
-    "degC": ValueKind.TEMPERATURE, "degF": ValueKind.TEMPERATURE, "MHz": ValueKind.FREQUENCY,
-}  # fmt: skip
-
-
-def _unit_kind(found: _Found) -> ValueKind:
-    return _UNIT_KINDS.get(found.unit or "", ValueKind.NUMBER)
-
-
-def _leading(raw: str) -> int | None:
-    whole = raw.partition(".")[0]
-    return len(whole) if len(whole) > 1 and whole.startswith("0") else None
-
-
-def _bare_kind(found: _Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
-    raw, number = found.raw, found.number
-    fraction = raw.partition(".")[2]
-    if len(fraction) == 2 and 27 <= number < 32:
-        return ValueKind.PRESSURE, None, "inHg", number
-    if fraction and 108 <= number < 137:
-        return ValueKind.FREQUENCY, None, None, number
-    return ValueKind.NUMBER, _leading(raw), None, number
-
-
-def _pressure(
-    unit: str | None, number: Decimal, decimals: int | None
-) -> tuple[str | None, Decimal, int | None]:
-    if unit in (None, "inHg") and 2600 <= number < 3300:
-        number, decimals = number / 100, 2
-    if unit is None:
-        unit = "inHg" if number < 100 else "hPa"
-    return unit, number, decimals

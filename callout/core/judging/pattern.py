@@ -13,7 +13,6 @@ from callout.core.judging.sequence import Element, Number, Sequence, Word
 from callout.core.judging.tables import PieceKind, Tables
 from callout.core.judging.words import Token, normalise, phrase_at
 
-
 SOME_NUMBER = "#"
 """Stands among required words for "a number must be said"."""
 

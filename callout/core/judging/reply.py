@@ -1,0 +1,103 @@
+"""A reply made ready for matching: what may be passed over where, and which numbers it holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+from callout.core.judging.runs import Run, number_runs
+from callout.core.judging.tables import Tables
+from callout.core.judging.words import Token, phrase_at
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """A reply made ready for matching."""
+
+    tokens: tuple[Token, ...]
+    skips: tuple[int, ...]
+    """For each token, how many tokens may be passed over there (0: none)."""
+    echoes: tuple[int, ...]
+    """For each token, how many tokens echo the challenge."""
+    texts: frozenset[str]
+    """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
+    challenge: tuple[str, ...]
+    runs: tuple[tuple[Run, ...], ...]
+    """For each token, the numbers that start there, longest first."""
+    contrasts: tuple[frozenset[str], ...]
+    """A checklist's own sets of words that exclude one another."""
+    tables: Tables
+
+
+def prepare(
+    tokens: tuple[Token, ...],
+    challenge: tuple[Token, ...],
+    tables: Tables,
+    contrasts: tuple[frozenset[str], ...] = (),
+) -> Reply:
+    """Work out once for a reply what may be passed over where."""
+    skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
+    asked = tuple(t.text for t in challenge)
+    echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
+    said = [t.text for t in tokens]
+    texts = frozenset(said).union(a + b for a, b in pairwise(said))
+    runs = tuple(
+        tuple(number_runs(tokens, i, tables)) if _may_begin(tokens, i) else ()
+        for i in range(len(tokens))
+    )
+    return Reply(tokens, skips, echoes, texts, asked, runs, contrasts, tables)
+
+
+def _may_begin(tokens: tuple[Token, ...], i: int) -> bool:
+    return tokens[i].piece is not None or tokens[i].text == "a"
+
+
+def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
+    found = phrase_at(tokens, i, tables.skip_phrases)
+    if found:
+        return found[0]
+    if tokens[i].piece is not None and i and tokens[i - 1].piece is not None:
+        return 0  # "oh" after a digit is a zero, not a sigh
+    return 1 if tokens[i].text in tables.skip_words else 0
+
+
+def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables) -> int:
+    """Return the length of the run at ``i`` that repeats words of the challenge in its order.
+
+    It must hold a word that is neither state, side nor number, and may not name one side of two.
+    """
+    at, n = 0, 0
+    best = 0
+    while i + n < len(tokens):
+        text = tokens[i + n].text
+        if text in challenge[at:]:
+            at = challenge.index(text, at) + 1
+            n += 1
+            run = tuple(t.text for t in tokens[i : i + n])
+            if echo_allowed(run, challenge, tables):
+                best = n
+        elif n and text in tables.skip_words:
+            n += 1
+        else:
+            break
+    return best
+
+
+def echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Tables) -> bool:
+    """True when ``run`` names the thing challenged, and not one side of two."""
+    sides = tables.sides & set(challenge)
+    if len(sides) > 1 and sides & set(run) and not sides <= set(run):
+        return False
+    return any(names_a_thing(w, tables) for w in run)
+
+
+def names_a_thing(word: str, tables: Tables) -> bool:
+    """True for a word that is no state, side, number, negation or grammar word."""
+    return not (
+        word in tables.sides
+        or word in tables.opposites
+        or word in tables.pieces
+        or word in tables.negations
+        or word in tables.skip_words
+        or word in tables.beside
+    )

@@ -1,0 +1,106 @@
+"""Numbers inside a reply: where they start and end, and the unit said with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from callout.core.judging.numbers import Reading, read
+from callout.core.judging.tables import Piece, PieceKind, Tables
+from callout.core.judging.words import Token, phrase_at
+
+_SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
+_LONGEST_NUMBER = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A number found in a reply: tokens ``start`` to ``end``."""
+
+    start: int
+    end: int
+    reading: Reading
+    unit: str | None
+    after: int
+    """Index of the first token after number and unit."""
+
+
+def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[Run]:
+    """Yield the numbers that start at token ``i``, longest first."""
+    spans = list(_spans(tokens, i, tables))
+    for end, pieces in reversed(spans):
+        reading = read(pieces)
+        if reading is None or (end - i == 1 and tokens[i].text in ("oh", "o")):
+            continue
+        found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
+        unit = found[1][0] if found else None
+        yield Run(i, end, reading, unit, end + (found[0] if found else 0))
+
+
+def _spans(
+    tokens: tuple[Token, ...], i: int, tables: Tables
+) -> Iterator[tuple[int, tuple[Piece, ...]]]:
+    pieces: list[Piece] = []
+    at = i
+    while at < len(tokens) and at - i < _LONGEST_NUMBER:
+        token = tokens[at]
+        piece = token.piece
+        if piece is None and pieces and _half(tokens, at):
+            yield at + 3, (*pieces, Piece(PieceKind.HALF))
+            return
+        if piece is None:
+            if not _inside_number(tokens, at, pieces, tables):
+                return
+            if token.text == "a":
+                pieces.append(Piece(PieceKind.DIGIT, "1"))
+            at += 1
+            continue
+        if at == i and piece.soft and not _soft_start(tokens, at, tables):
+            return
+        pieces.append(piece)
+        at += 1
+        yield at, tuple(pieces)
+
+
+def _half(tokens: tuple[Token, ...], at: int) -> bool:
+    return [t.text for t in tokens[at : at + 3]] == ["and", "a", "half"]
+
+
+def _inside_number(tokens: tuple[Token, ...], at: int, pieces: list[Piece], tables: Tables) -> bool:
+    """Hesitations inside a number; "and" after hundred or thousand; "a" before them."""
+    text = tokens[at].text
+    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
+    if text == "a":
+        scale = following is not None and following.kind in _SCALES
+        return scale and (not pieces or pieces[-1].kind in _SCALES)
+    if not pieces or following is None:
+        return False
+    if text == "and":
+        return pieces[-1].kind in _SCALES and not following.soft
+    return text in tables.hesitations
+
+
+def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
+    """ "To", "for", "oh" begin a number only at the start, after a number, or alone at the end."""
+    before = [t for t in tokens[:at] if t.text not in tables.hesitations | tables.courtesies]
+    if not before or before[-1].piece is not None:
+        return True
+    following = tokens[at + 1].piece if at + 1 < len(tokens) else None
+    if tokens[at].text in ("oh", "o"):
+        return following is not None
+    piece = tokens[at].piece
+    if piece is not None and piece.kind is PieceKind.REPEAT:
+        return following is not None and following.kind is PieceKind.DIGIT
+    return before[-1].text in tables.labels and at + 1 == len(tokens)
+
+
+def runs_in(tokens: tuple[Token, ...], tables: Tables) -> list[Run]:
+    """Return the numbers said, longest first at each place, in order."""
+    out: list[Run] = []
+    i = 0
+    while i < len(tokens):
+        run = next(number_runs(tokens, i, tables), None)
+        if run is not None:
+            out.append(run)
+        i = run.after if run else i + 1
+    return out

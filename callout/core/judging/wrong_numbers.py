@@ -1,0 +1,109 @@
+"""Numbers that are not the ones due, down to the digit."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+
+from callout.core.expectation import Value
+from callout.core.judging import values
+from callout.core.judging.digits import difference, digits_of, shown
+from callout.core.judging.pattern import Pattern
+from callout.core.judging.reasons import Reason
+from callout.core.judging.runs import Run, runs_in
+from callout.core.judging.scene import Scene, mismatch, unclear
+from callout.core.judging.units import likely_unit
+from callout.core.judging.units import step as step_of
+from callout.core.verdict import Judgement
+
+_TELLING = (
+    Reason.UNIT_MISSING, Reason.WRONG_SIGN, Reason.DIGIT_CHANGED, Reason.DIGITS_SWAPPED,
+    Reason.DIGIT_DROPPED, Reason.DIGIT_ADDED, Reason.WRONG_UNIT, Reason.PARTIAL,
+    Reason.WRONG_NUMBER,
+)  # fmt: skip
+"""The finding to report when several accepted values were missed: the nearest slip first."""
+
+
+def wrong_numbers(scene: Scene) -> Judgement | None:
+    """Compare the numbers said with the numbers due and return the nearest slip."""
+    wanted = [p for p in scene.accepted if p.values]
+    runs = runs_in(scene.tokens, scene.tables) if wanted else []
+    garbled = unclear(Reason.NUMBER_GARBLED, f"I could not make out the number; say {scene.due}.")
+    if not runs:
+        hard = any(t.piece and not t.piece.soft for t in scene.tokens)
+        return garbled if wanted and hard else None
+    if not _just_numbers(runs, scene):
+        return None
+    if _run_together(runs) and all(len(p.values) != len(runs) for p in wanted):
+        return garbled
+    found = [f for p in wanted if (f := _against(p, runs, scene)) is not None]
+    return min(found, key=lambda f: _TELLING.index(Reason(f.code)), default=None)
+
+
+def _just_numbers(runs: list[Run], scene: Scene) -> bool:
+    """True when all beside the numbers is made of words that replies are made of."""
+    inside = {i for run in runs for i in range(run.start, run.after)}
+    content = scene.content()
+    return all(
+        i in inside or token not in content or scene.explained(token)
+        for i, token in enumerate(scene.tokens)
+    )
+
+
+def _run_together(runs: list[Run]) -> bool:
+    """True when number words follow one another that make no one number."""
+    return any(a.after == b.start for a, b in pairwise(runs))
+
+
+def _against(pattern: Pattern, runs: list[Run], scene: Scene) -> Judgement | None:
+    missing = len(pattern.values) - len(runs)
+    if missing > 0:
+        right = all(any(values.same_number(v, r.reading) for v in pattern.values) for r in runs)
+        if right or missing > 1:
+            return unclear(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
+    pairs = zip(pattern.values, runs, strict=False)
+    return next((f for value, run in pairs if (f := _one(value, run, scene)) is not None), None)
+
+
+def _one(value: Value, run: Run, scene: Scene) -> Judgement | None:
+    outcome = values.fit(value, run.reading, run.unit, scene.tables)
+    if outcome is values.Fit.SAME:
+        return None
+    if outcome is values.Fit.UNIT_MISSING:
+        unit = _says(value.unit, scene, "the unit")
+        text = _sentence(value, f"say the unit as well: {shown(value)} {unit}")
+        return unclear(Reason.UNIT_MISSING, text)
+    if outcome is values.Fit.WRONG_UNIT or values.same_number(value, run.reading):
+        due = _says(likely_unit(value), scene, "no unit")
+        heard = _says(run.unit, scene, "another form")
+        text = _sentence(value, f"heard {heard}, expected {due}")
+        return mismatch(Reason.WRONG_UNIT, text, "unit")
+    code, detail = min(
+        (difference(v, run.reading) for v in _in_each_unit(value, run, scene)),
+        key=lambda found: _TELLING.index(found[0]),
+    )
+    why = f"{run.reading.digits} is not {digits_of(value)}"
+    return mismatch(code, _sentence(value, detail), why)
+
+
+def _in_each_unit(value: Value, run: Run, scene: Scene) -> Iterator[Value]:
+    """Yield the value as it would be read in each unit that the number may have been meant in."""
+    if run.unit in (None, value.unit):
+        yield value
+    for unit in value.other_units:
+        other = values.in_unit(value, unit, scene.tables) if run.unit in (None, unit) else None
+        if other is not None:
+            step = step_of(unit, scene.tables)
+            yield replace(other, number=other.number.quantize(step))
+    yield value
+
+
+def _says(unit: str | None, scene: Scene, otherwise: str) -> str:
+    known = scene.tables.units.get(unit or "")
+    return known.says if known else otherwise
+
+
+def _sentence(value: Value, text: str) -> str:
+    named = f"{value.name}: {text}" if value.name else text
+    return named[:1].upper() + named[1:] + "."

@@ -1,0 +1,91 @@
+"""States, sides and negations that are not the ones due."""
+
+from __future__ import annotations
+
+from callout.core.judging import values
+from callout.core.judging.pattern import Pattern
+from callout.core.judging.reasons import Reason
+from callout.core.judging.runs import runs_in
+from callout.core.judging.scene import Scene, mismatch, reversed_root, unclear
+from callout.core.verdict import Judgement
+
+
+def _heard(word: str, scene: Scene) -> str:
+    return f'Heard "{word}"; this item wants {scene.due}.'
+
+
+def contradiction(scene: Scene) -> Judgement | None:
+    """Two states that exclude one another."""
+    said = set(scene.texts)
+    for pattern in scene.accepted:
+        for word in sorted(pattern.words & said & scene.states):
+            against = (scene.excluded(word) & said) - pattern.words - scene.echoed()
+            if against:
+                other = min(against)
+                text = f'Both "{word}" and "{other}" were heard; say just what it is.'
+                return unclear(Reason.CONTRADICTORY, text, f"{word} excludes {other}")
+    return None
+
+
+def negated(scene: Scene) -> Judgement | None:
+    """The right state turned round: "not set", "unlocked"; or the negation due left out."""
+    words, said = scene.expected, set(scene.texts)
+    turned = (said & scene.tables.negations) - words
+    if turned and (said & words or said & scene.contrary):
+        return mismatch(Reason.NEGATED, _heard(" ".join(scene.texts), scene), "negation")
+    missing = (scene.tables.negations & words) - said
+    if missing and said & (words - scene.tables.negations):
+        return mismatch(Reason.NEGATED, f"The answer due is {scene.due}.", "negation missing")
+    for text in scene.texts:
+        root = reversed_root(text, words, scene.tables)
+        if root is not None:
+            return mismatch(Reason.NEGATED, _heard(text, scene), f"{text} turns {root} round")
+    return _loose_prefix(scene, words)
+
+
+def _loose_prefix(scene: Scene, words: frozenset[str]) -> Judgement | None:
+    """ "Un locked", as a recogniser may write it."""
+    for before, text in zip(scene.texts, scene.texts[1:], strict=False):
+        if before in scene.tables.loose_prefixes and text in words and before not in words:
+            why = f"{before} turns {text} round"
+            return mismatch(Reason.NEGATED, _heard(before + text, scene), why)
+    return None
+
+
+def wrong_sides(scene: Scene) -> Judgement | None:
+    """The other side, or the right values on exchanged sides."""
+    said = set(scene.texts) & scene.tables.sides
+    for pattern in scene.accepted if said else ():
+        wanted = pattern.words & scene.tables.sides
+        if wanted and not said & wanted:
+            return mismatch(Reason.SIDES, _heard(min(said), scene), "another side")
+        if len(wanted) > 1 and said >= wanted and _all_there(pattern, scene):
+            text = f"The sides are exchanged; this item wants {scene.due}."
+            return mismatch(Reason.SIDES, text, "sides exchanged")
+    return None
+
+
+def _all_there(pattern: Pattern, scene: Scene) -> bool:
+    """The right numbers or states are all said, so only their sides can be wrong."""
+    if not pattern.values:
+        return pattern.words <= set(scene.texts)
+    runs = runs_in(scene.tokens, scene.tables)
+    found = (any(values.same_number(v, r.reading) for r in runs) for v in pattern.values)
+    return len(runs) == len(pattern.values) and all(found)
+
+
+def opposite(scene: Scene) -> Judgement | None:
+    """A state that excludes the one due, or just another state."""
+    if not scene.accepted or not all(scene.explained(t) for t in scene.content()):
+        return None
+    said = [w for w in scene.texts if w in scene.states - scene.expected - scene.echoed()]
+    for word in said:
+        if word in scene.contrary:
+            why = f"{word} excludes what is due"
+            return mismatch(Reason.OPPOSITE, _heard(word, scene), why)
+    harmless = scene.tables.skip_words | scene.tables.beside
+    for word in (w for w in said if w not in harmless):
+        if any(p.values and not p.words for p in scene.accepted):
+            return unclear(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
+        return mismatch(Reason.OTHER_STATE, _heard(word, scene), f"{word} is another state")
+    return None
