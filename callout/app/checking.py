@@ -14,6 +14,7 @@ from callout.core.checklist import Checklist, Item
 from callout.core.flight import Flight
 from callout.core.lint.finding import Finding, Severity, Subject
 from callout.core.lint.rules import lint
+from callout.core.lint.wording import calls_of
 from callout.core.overlay import Overlay
 from callout.core.problems import FileProblems, Problem
 from callout.core.quantities import ValueMissing
@@ -58,6 +59,7 @@ class _Check:
     lists: dict[str, Checklist] = field(default_factory=dict)
     folders: dict[Path, dict[str, Checklist]] = field(default_factory=dict)
     flights: dict[Path, Flight | None] = field(default_factory=dict)
+    calls: dict[Path, dict[str, str]] = field(default_factory=dict)
     raised: dict[str, list[Finding]] = field(default_factory=dict)
     """What the rules say about each list before overlays, by its file."""
 
@@ -101,10 +103,20 @@ class _Check:
     def _rules(self, path: Path, checklist: Checklist, flight: Flight | None) -> list[Finding]:
         found = self.raised.get(str(path))
         if found is None:
-            lists = self.folders.get(path.parent, {})
-            subject = Subject(checklist, default_tables(), flight, pronunciations(), lists)
+            calls = self._calls(path.parent)
+            subject = Subject(checklist, default_tables(), flight, pronunciations(), calls)
             found = self.raised[str(path)] = lint(subject)
         return found
+
+    def _calls(self, folder: Path) -> dict[str, str]:
+        """Return every call of the folder's lists with the first list that has it."""
+        if folder not in self.calls:
+            owners: dict[str, str] = {}
+            for name in sorted(self.folders.get(folder, {})):
+                for call in calls_of(self.folders[folder][name]):
+                    owners.setdefault(call, name)
+            self.calls[folder] = owners
+        return self.calls[folder]
 
     def _flight(self, folder: Path) -> Flight | None:
         """Return the flight file of ``folder``; one that is broken is reported by itself."""

@@ -24,6 +24,7 @@ class _Dictionary(Mapping[str, tuple[Phonemes, ...]]):
         return len(_lines())
 
 
+@lru_cache(maxsize=1)
 def pronunciations() -> Pronunciations:
     """Return how English words are pronounced."""
     return Pronunciations(_Dictionary())

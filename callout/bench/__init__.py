@@ -1,4 +1,13 @@
 """Measurements a person can run again."""
 
-COMMANDS = ("check", "fixtures", "hearing", "judging", "pictures", "session")
+COMMANDS = (
+    "check",
+    "fixtures",
+    "hearing",
+    "judging",
+    "lists",
+    "load",
+    "pictures",
+    "session",
+)
 """Modules of this package that are subcommands of ``callout bench``."""

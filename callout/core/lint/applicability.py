@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from callout.core.checklist import Item
 from callout.core.conditions import Condition
 from callout.core.consistency import plain
 from callout.core.lint.finding import Remark, Subject
@@ -38,8 +39,11 @@ def always_applies(subject: Subject) -> Iterator[Remark]:
 
 def asked_twice(subject: Subject) -> Iterator[Remark]:
     """Two lines with one challenge that some set-up asks both of."""
-    for one, other in combinations(subject.checklist.items, 2):
-        if plain(one.spoken) == plain(other.spoken) and _solved(possible, one.when, other.when):
+    alike: dict[str, list[Item]] = {}
+    for item in subject.checklist.items:
+        alike.setdefault(plain(item.spoken), []).append(item)
+    for one, other in (pair for items in alike.values() for pair in combinations(items, 2)):
+        if _solved(possible, one.when, other.when):
             said = f'"{other.spoken}" can be asked twice: line {one.line} may apply as well.'
             hint = "Make the conditions exclude one another: `when: night` and `when: not night`."
             yield Remark(other.line, said, hint, other.id)

@@ -43,8 +43,9 @@ class Subject:
     tables: Tables
     flight: Flight | None = None
     sounds: Pronunciations = field(default_factory=lambda: Pronunciations({}))
-    lists: Mapping[str, Checklist] = field(default_factory=dict)
-    """Every list of the same folder by its id, this one included."""
+    calls: Mapping[str, str] = field(default_factory=dict)
+    """Every call of the lists of the same folder, as ``calls_of`` gives it, with the id of the
+    first list that has it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import product
 from typing import Final
 
@@ -14,10 +15,10 @@ from callout.core.expectation import Answer, Value, Words
 from callout.core.judging.contrast import contrasting
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.spoken import spoken_forms
-from callout.core.judging.tables import PhraseIndex
+from callout.core.judging.tables import PhraseIndex, Tables
 from callout.core.judging.words import normalise, phrase_at
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.phonemes import distance
+from callout.core.lint.phonemes import Phonemes, Pronunciations, distance
 from callout.core.lint.truth import TooManyFacts, possible
 from callout.core.templates import slots_of
 
@@ -113,10 +114,12 @@ def is_vague(response: Response, subject: Subject) -> bool:
 
 
 def _has_value(response: Response, subject: Subject) -> bool:
-    if slots_of(response.text):
-        return True
-    parts = parse_answer(response.text, subject.tables).parts
-    return any(isinstance(part, Value) for part in parts)
+    return bool(slots_of(response.text)) or _holds_number(response.text, subject.tables)
+
+
+@lru_cache(maxsize=8192)
+def _holds_number(text: str, tables: Tables) -> bool:
+    return any(isinstance(part, Value) for part in parse_answer(text, tables).parts)
 
 
 def _longest(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ...]) -> int:
@@ -128,9 +131,13 @@ def _opposites(response: Response, subject: Subject) -> tuple[str, ...]:
     """Return the contrary replies the tables know, without the mere "not ..."."""
     if slots_of(response.text):
         return ()
-    text = _NOT_A_STATE.sub(" ", response.text.casefold())
-    known = parse_answer(text, subject.tables)
-    found = contrasting(known, subject.tables, subject.checklist.contrasts)
+    return _contrary(response.text, subject.tables, subject.checklist.contrasts)
+
+
+@lru_cache(maxsize=8192)
+def _contrary(text: str, tables: Tables, contrasts: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
+    known = parse_answer(_NOT_A_STATE.sub(" ", text.casefold()), tables)
+    found = contrasting(known, tables, contrasts)
     return tuple(text for text in found if not text.startswith("not "))
 
 
@@ -153,7 +160,12 @@ def _meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) 
 
 
 def _alike(right: str, wrong: str, subject: Subject) -> bool:
-    one, other = _phonemes(right, subject), _phonemes(wrong, subject)
+    return _sound_alike(right, wrong, subject.tables, subject.sounds)
+
+
+@lru_cache(maxsize=8192)
+def _sound_alike(right: str, wrong: str, tables: Tables, sounds: Pronunciations) -> bool:
+    one, other = _phonemes(right, tables, sounds), _phonemes(wrong, tables, sounds)
     if one is None or other is None:
         return False
     apart = distance(one, other)
@@ -161,6 +173,6 @@ def _alike(right: str, wrong: str, subject: Subject) -> bool:
     return apart <= ALIKE or (apart <= ALIKE_LONG and share <= ALIKE_SHARE)
 
 
-def _phonemes(text: str, subject: Subject) -> tuple[str, ...] | None:
-    said = spoken_forms(Answer((Words(text),), text), subject.tables, 1)
-    return subject.sounds.of(said[0]) if said else None
+def _phonemes(text: str, tables: Tables, sounds: Pronunciations) -> Phonemes | None:
+    said = spoken_forms(Answer((Words(text),), text), tables, 1)
+    return sounds.of(said[0]) if said else None

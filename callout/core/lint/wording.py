@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from callout.core.checklist import Checklist
 from callout.core.consistency import plain
 from callout.core.expectation import phrase
 from callout.core.judging.spoken import spoken_forms
+from callout.core.judging.tables import Tables
 from callout.core.judging.words import words
 from callout.core.lint.finding import Remark, Subject
 
@@ -63,11 +65,10 @@ def completion_call(subject: Subject) -> Iterator[Remark]:
 def same_call(subject: Subject) -> Iterator[Remark]:
     """Two lists of one aircraft that are called for, or completed, with the same words."""
     checklist = subject.checklist
-    for other in subject.lists.values():
-        if other.id >= checklist.id:
-            continue
-        for call in sorted(calls_of(checklist) & calls_of(other)):
-            said = f'"{call}" also belongs to the list "{other.id}".'
+    for call in sorted(calls_of(checklist)):
+        owner = subject.calls.get(call, checklist.id)
+        if owner != checklist.id:
+            said = f'"{call}" also belongs to the list "{owner}".'
             hint = "Give each list calls of its own, so that no other one is worked by mistake."
             yield Remark(checklist.origin.line, said, hint)
 
@@ -83,7 +84,12 @@ def calls_of(checklist: Checklist) -> set[str]:
 
 
 def _negated(text: str, subject: Subject) -> bool:
+    return _has_negation(text, subject.tables)
+
+
+@lru_cache(maxsize=8192)
+def _has_negation(text: str, tables: Tables) -> bool:
     bare = plain(text)
     for label in _LABELLED:
         bare = bare.replace(label, "")
-    return any(word in NEGATIONS for word in words(bare, subject.tables))
+    return any(word in NEGATIONS for word in words(bare, tables))

@@ -1,0 +1,209 @@
+"""``callout bench lists``: whole lists answered by made voices, through the real recogniser."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+import click
+import numpy as np
+
+from callout.app.checklist_files import flight_beside, load_checklist, load_flight
+from callout.app.command_tables import default_commands
+from callout.app.engines import ENGINES, open_recogniser
+from callout.app.found_files import read_any, yaml_files
+from callout.app.tables import default_tables
+from callout.app.turns import Turns, hear_all
+from callout.bench.synth import synthesise
+from callout.core.candidate_sets import candidates_for
+from callout.core.checklist import Checklist
+from callout.core.expectation import Answer, Expectation
+from callout.core.flight import EMPTY_FLIGHT
+from callout.core.hearing_verdict import judge_heard
+from callout.core.intervals import wilson
+from callout.core.judging.spoken import spoken_forms
+from callout.core.resolve import expectation_for
+from callout.core.verdict import Verdict
+from callout.errors import CalloutError, ChecklistInvalid
+from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+VOICES = ("flite:rms", "flite:slt", "flite:awb")
+TARGET = 0.97
+"""Least share of right replies taken at once."""
+_QUIET_S = (0.4, 1.2)
+"""Seconds of near silence before and after a reply."""
+_HISS = 3.0
+"""Root mean square of that silence, in steps of 16 bits: no room is digital zero."""
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """One reply to be said at one item."""
+
+    file: str
+    item_id: str
+    said: str
+    right: bool
+    expectation: Expectation
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a session would have made of it."""
+
+    file: str
+    item_id: str
+    voice: str
+    said: str
+    right: bool
+    verdict: str
+    heard: str
+    reason: str
+
+    @property
+    def accepted(self) -> bool:
+        """True when it was taken as the right reply."""
+        return self.verdict == Verdict.MATCH.value
+
+
+def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[Spoken]:
+    """Yield the first right reply of every item, and every named wrong one if asked for."""
+    for path in (file for p in paths for file in (_lists(p) if p.is_dir() else [p])):
+        checklist = load_checklist(path)
+        beside = flight_beside(path)
+        flight = load_flight(beside) if beside else EMPTY_FLIGHT
+        for item in checklist.items:
+            try:
+                wanted = expectation_for(checklist, item, flight, default_tables())
+            except ChecklistInvalid:
+                continue  # a value is not known: nothing can be said yet
+            yield Spoken(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
+            for reply in wanted.wrong if wrong else ():
+                yield Spoken(str(path), item.id, _said(reply.answer), False, wanted)
+
+
+def _lists(folder: Path) -> list[Path]:
+    found = (read_any(path) for path in yaml_files(folder))
+    return [file.path for file in found if isinstance(file.content, Checklist)]
+
+
+def _said(answer: Answer) -> str:
+    return next(iter(spoken_forms(answer, default_tables(), 1)), answer.text)
+
+
+class Listener:
+    """Hears one reply at one item as a live session does."""
+
+    def __init__(self, engine: str) -> None:
+        self._turns = Turns(Segmenter(), open_recogniser(engine))
+        self._commands = default_commands()
+
+    def hear(self, spoken: Spoken, voice: str) -> Outcome:
+        """Say and hear one reply."""
+        wanted, tables = spoken.expectation, default_tables()
+        self._turns.listen_for(
+            candidates_for(wanted, self._commands.phrases(), tables, spoken.item_id)
+        )
+        heard = hear_all(_blocks(_in_a_room(synthesise(spoken.said, voice))), self._turns)
+        judged = [(judge_heard(h, wanted, tables, self._commands), h) for h in heard]
+        decisive = [pair for pair in judged if pair[0].verdict is not Verdict.UNCLEAR]
+        verdict, words, reason = Verdict.UNCLEAR, "", "no speech was found"
+        if judged:
+            judgement, one = (decisive or judged)[0]
+            verdict, reason = judgement.verdict, judgement.reason
+            words = one.text if one.sure else one.transcript
+        file, item_id, right = spoken.file, spoken.item_id, spoken.right
+        return Outcome(file, item_id, voice, spoken.said, right, verdict.value, words, reason)
+
+    def close(self) -> None:
+        """Free the recogniser."""
+        self._turns.close()
+
+
+def _in_a_room(speech: Samples) -> Samples:
+    """Return the speech with near silence around it, the same on every run."""
+    rng = np.random.default_rng(len(speech))
+    before, after = (rng.normal(0.0, _HISS, int(s * SAMPLE_RATE)) for s in _QUIET_S)
+    parts = (before.astype(np.int16), speech, after.astype(np.int16))
+    joined: Samples = np.concatenate(parts)
+    return joined
+
+
+def _blocks(samples: Samples) -> Iterator[Samples]:
+    return (samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK))
+
+
+@click.command("lists", short_help="Whole lists answered by made voices.")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path, exists=True))
+@click.option("--voice", "voices", multiple=True, default=VOICES, show_default=True)
+@click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
+@click.option("--every", type=click.IntRange(1), default=1, help="Take each Nth reply only.")
+@click.option("--right-only", is_flag=True, help="Leave out the named wrong replies.")
+@click.option("--json", "report", type=click.Path(path_type=Path), help="Write every outcome here.")
+def command(
+    paths: tuple[Path, ...],
+    voices: tuple[str, ...],
+    engine: str,
+    every: int,
+    right_only: bool,
+    report: Path | None,
+) -> None:
+    """Say the right reply and each named wrong one at every item of the lists in PATHS.
+
+    Each condition is taken as fulfilled. Counts come with 95 % Wilson intervals. The exit code is
+    1 when a wrong reply was accepted, or too few right ones were taken at once.
+    """
+    if not paths and not Path("checklists").is_dir():
+        raise CalloutError("There is no folder checklists here.", "Name lists or folders.")
+    chosen = list(replies(paths or (Path("checklists"),), wrong=not right_only))[::every]
+    listener = Listener(engine)
+    outcomes = []
+    for voice in voices:
+        for spoken in chosen:
+            outcomes.append(listener.hear(spoken, voice))
+            _tell(outcomes[-1])
+    listener.close()
+    if report:
+        lines = (json.dumps(asdict(outcome), ensure_ascii=False) for outcome in outcomes)
+        report.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    for line in summary(outcomes, voices):
+        click.echo(line)
+    right = [o for o in outcomes if o.right]
+    taken = sum(o.accepted for o in right)
+    false = any(o.accepted for o in outcomes if not o.right)
+    sys.exit(1 if false or taken < TARGET * len(right) else 0)
+
+
+def _tell(outcome: Outcome) -> None:
+    """Print what went otherwise than it should, as it happens."""
+    if outcome.accepted != outcome.right:
+        what = "not taken" if outcome.right else "WRONG REPLY ACCEPTED"
+        where = f"{Path(outcome.file).parent.name}/{Path(outcome.file).stem} {outcome.item_id}"
+        click.echo(
+            f'{what}: {where}, {outcome.voice} said "{outcome.said}", heard "{outcome.heard}": '
+            f"{outcome.verdict}, {outcome.reason}"
+        )
+
+
+def summary(outcomes: Sequence[Outcome], voices: Sequence[str]) -> Iterator[str]:
+    """Yield the counts, in all and for each voice."""
+    for voice in (*voices, ""):
+        mine = [o for o in outcomes if voice in ("", o.voice)]
+        right, wrong = [o for o in mine if o.right], [o for o in mine if not o.right]
+        name = voice or "all voices"
+        yield _share(f"{name}: right replies taken at once", sum(o.accepted for o in right), right)
+        if wrong:
+            yield _share(f"{name}: wrong replies accepted", sum(o.accepted for o in wrong), wrong)
+            named = Counter(o.verdict for o in wrong)[Verdict.MISMATCH.value]
+            yield _share(f"{name}: wrong replies named at once", named, wrong)
+
+
+def _share(name: str, hits: int, of: Sequence[Outcome]) -> str:
+    low, high = wilson(hits, len(of))
+    share = hits / len(of) if of else 0.0
+    return f"{name}: {hits} of {len(of)}, {share:.2%} [{low:.2%}, {high:.2%}]"
