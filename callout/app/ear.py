@@ -6,10 +6,10 @@ import threading
 import time
 from dataclasses import dataclass
 
+from callout.app.turns import Turns
 from callout.core.candidates import CandidateSet
 from callout.core.heard import Heard
 from callout.errors import CalloutError
-from callout.app.turns import Turns
 from callout.hearing.segmenter import Segmenter
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 from callout.ports.listening import ListeningSink

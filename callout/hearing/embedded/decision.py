@@ -18,10 +18,13 @@ class Decision:
     threshold: float
     """Least probability at which the recogniser is sure."""
 
-    def confidence(self, evidence: tuple[float, ...]) -> float:
-        """Return the probability, 0 to 1, that the best phrase was said."""
-        total = sum(w * x for w, x in zip(self.weights, evidence, strict=True))
-        return logistic(self.bias + total)
+    def score(self, evidence: tuple[float, ...]) -> float:
+        """Return the log-odds that the best phrase was said."""
+        return self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
+
+    def confidence(self, score: float) -> float:
+        """Return the probability, 0 to 1, of given log-odds."""
+        return logistic(score)
 
 
 def shipped() -> Decision:

@@ -4,30 +4,60 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rapidfuzz.distance import Levenshtein
 
 PRIOR = 0.4
 """Share of a phrase's score on mere noise that is taken off: some words are always likely."""
+PHONE_SHARE = 0.5
+"""Weight of the phone reading beside the decoder's score."""
 WORST = -25.0
-"""Scores below this say nothing more."""
+"""Decoder scores below this say nothing more."""
+WORST_PHONES = -40.0
+"""Phone scores below this say nothing more."""
 
 
 @dataclass(frozen=True, slots=True)
 class PhraseScore:
-    """One candidate's evidence."""
+    """One candidate's evidence, natural logarithms throughout."""
 
     text: str
     raw: float
-    """Natural-log likelihood, summed over ways of saying and writing."""
+    """Decoder's log-likelihood, summed over ways of saying and writing."""
     adjusted: float
     """``raw`` less its share of the score on noise."""
-    written: str
-    """The likeliest way it was written."""
+    phones: float = WORST_PHONES
+    """Log-probability of its pronunciation in the phone reading, best way of saying."""
+    length: int = 4
+    """Phones in its usual pronunciation."""
+
+    @property
+    def combined(self) -> float:
+        """Both opinions together; the order of the candidates."""
+        return self.adjusted + PHONE_SHARE * self.phones
 
 
-FEATURES = ("gap", "lead", "same", "alike", "raw", "free", "free_words", "adjusted", "words")
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """What was heard without candidates."""
+
+    text: str
+    """Free transcript of the decoder."""
+    score: float
+    """Its log-likelihood."""
+    phones: tuple[int, ...] = ()
+    """Phones read frame by frame."""
+    phones_score: float = 0.0
+    """Log-probability of exactly those."""
+
+
+FEATURES = (
+    "lead", "combined", "phones", "phones_each", "phones_lead", "phones_gap", "decoder_lead",
+    "gap", "raw", "adjusted", "alike", "same", "agree", "phones_alike", "length", "free",
+    "free_words",
+)  # fmt: skip
 """Names of the numbers that ``features`` returns, in order."""
 
 
@@ -42,31 +72,47 @@ def adjusted(raw: float, noise: float) -> float:
 
 
 def features(
-    ranked: list[PhraseScore], spellings: tuple[str, ...], free_text: str, free_score: float
+    scores: Sequence[PhraseScore],
+    spellings: Sequence[str],
+    sounds: Sequence[tuple[int, ...]],
+    reading: Reading,
 ) -> tuple[float, ...]:
-    """Return the evidence on ``ranked[0]`` as numbers, in the order of FEATURES.
+    """Return the evidence on ``scores[0]`` as numbers, in the order of FEATURES.
 
-    spellings: every way the best phrase may be written, for comparison with the free transcript.
+    scores: all candidates, best first. spellings, sounds: the ways the best one may be written
+    and pronounced, for comparison with what was heard without candidates.
     """
-    best = ranked[0]
-    second = ranked[1].adjusted if len(ranked) > 1 else WORST
-    heard = plain(free_text)
+    best, others = scores[0], scores[1:]
+    heard = plain(reading.text)
     known = {plain(s) for s in spellings}
-    alike = max((Levenshtein.normalized_similarity(heard, k) for k in known), default=0.0)
-    raw = max(best.raw, WORST)
+    by_decoder = max((o.adjusted for o in others), default=WORST)
+    by_phones = max((o.phones for o in others), default=WORST_PHONES)
+    raw, free = max(best.raw, WORST), max(reading.score, WORST)
     return (
-        raw - max(free_score, WORST),
-        min(best.adjusted - second, 15.0),
-        float(heard in known),
-        alike,
+        min(best.combined - max((o.combined for o in others), default=-50.0), 20.0),
+        best.combined,
+        best.phones,
+        best.phones / max(best.length, 1),
+        _within(best.phones - by_phones, 15.0),
+        max(best.phones - reading.phones_score, -20.0),
+        _within(best.adjusted - by_decoder, 12.0),
+        raw - free,
         raw,
-        max(free_score, WORST),
-        float(min(len(heard.split()), 12)),
         best.adjusted,
-        float(len(best.written.split())),
+        max((Levenshtein.normalized_similarity(heard, k) for k in known), default=0.0),
+        float(heard in known),
+        float(best.adjusted >= by_decoder) + float(best.phones >= by_phones),
+        max((Levenshtein.normalized_similarity(s, reading.phones) for s in sounds), default=0.0),
+        float(best.length),
+        free,
+        float(min(len(heard.split()), 8)),
     )
 
 
 def logistic(score: float) -> float:
     """Return 1 / (1 + e^-score) without overflow."""
     return 1.0 / (1.0 + math.exp(-max(-60.0, min(60.0, score))))
+
+
+def _within(value: float, limit: float) -> float:
+    return max(-limit, min(limit, value))

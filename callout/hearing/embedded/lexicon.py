@@ -15,7 +15,8 @@ PHONES = (
 """The dictionary's 39 phones, without stress; number 0 is kept for "no phone"."""
 NUMBER = {phone: i + 1 for i, phone in enumerate(PHONES)}
 MOST_WAYS = 6
-"""Pronunciations kept for one phrase."""
+"""Pronunciations kept for one phrase of up to two words; a longer one keeps LONG_WAYS."""
+LONG_WAYS = 2
 SHORTEST_PART = 3
 
 Phones = tuple[int, ...]
@@ -44,12 +45,13 @@ class Lexicon:
         return self._known[word]
 
     def phrase(self, words: str) -> tuple[Phones, ...]:
-        """Return the pronunciations of a phrase, at most MOST_WAYS; empty if a word is unknown."""
+        """Return the pronunciations of a phrase, a few at most; empty if a word is unknown."""
         ways = [self.word(w) for w in words.split()]
         if not ways or not all(ways):
             return ()
         joined = (tuple(p for part in way for p in part) for way in product(*ways))
-        return tuple(dict.fromkeys(islice(joined, MOST_WAYS)))
+        most = MOST_WAYS if len(ways) <= 2 else LONG_WAYS
+        return tuple(dict.fromkeys(islice(joined, most)))
 
     def _look_up(self, word: str) -> tuple[Phones, ...]:
         found = [p for text in (self._extra, self._text) for p in _ways(text, word.encode())]

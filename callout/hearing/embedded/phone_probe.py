@@ -8,8 +8,10 @@ frame probabilities into the probability of a phrase's pronunciation.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import resources
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,31 +67,46 @@ def _convolve(x: Floats, kernel: Floats, bias: Floats) -> Floats:
     return np.asarray(out, np.float32)
 
 
-def phrase_scores(log_probs: Floats, phrases: list[Phones]) -> Floats:
-    """Return the natural-log probability of each pronunciation, all in one pass over the frames.
+def best_path(log_probs: Floats) -> tuple[int, ...]:
+    """Return the phones of the likeliest frame labels, repeats and "no phone" dropped."""
+    labels = log_probs.argmax(1).tolist()
+    before = [0, *labels[:-1]]
+    return tuple(a for a, b in zip(labels, before, strict=True) if a != b and a != 0)
 
-    log_probs: (frames, phones + 1), number 0 being "no phone". Forward algorithm of the cited
-    paper, section 4.1, in the log domain.
+
+def phrase_scores(log_probs: Floats, phrases: Sequence[Phones], exact: int = 24) -> Floats:
+    """Return the natural-log probability of each pronunciation.
+
+    log_probs: (frames, phones + 1), number 0 being "no phone". All are ranked by their best
+    alignment, which is cheap; the leading ``exact`` are then summed over all alignments (forward
+    algorithm of the cited paper, section 4.1).
     """
     if not phrases or not len(log_probs):
         return np.full(len(phrases), NEVER, np.float32)
+    scores = _align(log_probs, phrases, np.maximum)
+    leading = np.argsort(-scores)[:exact]
+    scores[leading] = _align(log_probs, [phrases[i] for i in leading], np.logaddexp)
+    return scores
+
+
+def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
     states, skip, last = _lattice(phrases)
     alpha = np.full(states.shape, NEVER, np.float32)
     alpha[:, 0] = log_probs[0, 0]
     alpha[:, 1] = log_probs[0, states[:, 1]]
+    blocked = np.where(skip[:, 2:], np.float32(0), NEVER)
     for frame in log_probs[1:]:
         stay = alpha.copy()
-        stay[:, 1:] = np.logaddexp(stay[:, 1:], alpha[:, :-1])
-        jump = np.where(skip[:, 2:], alpha[:, :-2], NEVER)
-        stay[:, 2:] = np.logaddexp(stay[:, 2:], jump)
+        stay[:, 1:] = join(stay[:, 1:], alpha[:, :-1])
+        stay[:, 2:] = join(stay[:, 2:], alpha[:, :-2] + blocked)
         alpha = stay + frame[states]
     rows = np.arange(len(phrases))
-    ends: Floats = np.logaddexp(alpha[rows, last], alpha[rows, last - 1])
+    ends: Floats = join(alpha[rows, last], alpha[rows, last - 1])
     return ends
 
 
 def _lattice(
-    phrases: list[Phones],
+    phrases: Sequence[Phones],
 ) -> tuple[NDArray[np.int64], NDArray[np.bool_], NDArray[np.int64]]:
     width = 2 * max(len(p) for p in phrases) + 1
     states = np.zeros((len(phrases), width), np.int64)

@@ -4,51 +4,39 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
-from callout.core.candidates import Candidate, CandidateSet
+from callout.core.candidates import CandidateRole, CandidateSet
 from callout.core.heard import Heard
+from callout.hearing.denoise import denoise
 from callout.hearing.embedded.decision import Decision, shipped
-from callout.hearing.embedded.evidence import PhraseScore, adjusted, features
-from callout.hearing.embedded.network import (
-    END,
-    FILES,
-    Encoded,
-    Network,
-    Rows,
-    weights_folder,
-)
-from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens, score
+from callout.hearing.embedded.evidence import PhraseScore, Reading, features
+from callout.hearing.embedded.lexicon import Lexicon, Phones
+from callout.hearing.embedded.network import END, FILES, Encoded, Network, Rows, weights_folder
+from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
+from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
+from callout.hearing.embedded.scoring import Scores, score
 from callout.hearing.embedded.tokenizer import Tokenizer
-from callout.hearing.embedded.written import variants
+from callout.hearing.embedded.tries import Tries
 from callout.hearing.framing import frame
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 SHORTEST = int(0.06 * SAMPLE_RATE)
 """Fewer samples than this are no speech."""
 NOISE_SEEDS = (1, 2, 3)
-
-
-@dataclass(slots=True)
-class _Phrase:
-    """A candidate ready to be scored."""
-
-    candidate: Candidate
-    spellings: dict[Tokens, str]
-    noise: float = FLOOR
+SHOWN = 4
+"""Alternatives reported beside the best phrase."""
 
 
 @dataclass(frozen=True, slots=True)
 class Opinion:
-    """Everything the decision saw, for the bench and for ``callout hear``."""
+    """Everything the decision sees of one utterance; best candidate first."""
 
-    ranked: tuple[PhraseScore, ...]
+    scores: tuple[PhraseScore, ...]
     evidence: tuple[float, ...]
-    free_text: str
-    free_score: float
-    tokens: Scores | None = field(default=None, repr=False)
+    reading: Reading
 
 
 class EmbeddedRecogniser:
@@ -63,20 +51,31 @@ class EmbeddedRecogniser:
         folder = weights_folder()
         self._network: Network | None = Network(folder, threads)
         self._tokenizer = Tokenizer.from_file(folder / FILES[2])
+        self._lexicon = Lexicon.shipped()
+        self._probe = PhoneProbe.shipped()
         self._decision = decision or shipped()
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
-        self._phrases: list[_Phrase] = []
-        self._noise: dict[str, float] = {}
-        self._rooms = [self._encode(_noise(seed)) for seed in NOISE_SEEDS]
+        self._phrases: dict[str, Phrase] = {}
+        self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
+        self._rooms: list[tuple[Encoded, Rows]] = []
         self._samples: list[Samples] = []
+        self._tries = Tries()
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Prepare the item's phrases; their scores on noise are kept from item to item."""
-        self._phrases = [p for c in candidates.candidates if (p := self._prepare(c)).spellings]
-        self._measure_noise([p for p in self._phrases if p.candidate.text not in self._noise])
-        for phrase in self._phrases:
-            phrase.noise = self._noise[phrase.candidate.text]
+        """Prepare the item's phrases; what was prepared for an earlier item is kept."""
+        fresh: list[Phrase] = []
+        phrases: dict[str, Phrase] = {}
+        for candidate in candidates.candidates:
+            key = (candidate.text, candidate.forms)
+            if key not in self._prepared:
+                made = prepare(candidate, self._tokenizer, self._lexicon)
+                self._prepared[key] = made
+                fresh.append(made)
+            phrases[candidate.text] = self._prepared[key]
+        self._phrases = {text: p for text, p in phrases.items() if p.spellings}
+        self._measure_noise([p for p in fresh if p.spellings])
+        self._tries = Tries()
         self.reset()
 
     def accept(self, samples: Samples) -> None:
@@ -85,14 +84,11 @@ class EmbeddedRecogniser:
 
     def guess(self) -> Heard:
         """Decide on the samples so far and keep them."""
-        started = time.perf_counter()
-        joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
-        opinion = self.opinion(joined)
-        return self._heard(opinion, (time.perf_counter() - started) * 1000.0)
+        return self._consider(keep=False)
 
     def decide(self) -> Heard:
-        """Decide and forget the samples."""
-        heard = self.guess()
+        """Decide, remember a doubtful try for the next one, and forget the samples."""
+        heard = self._consider(keep=True)
         self.reset()
         return heard
 
@@ -102,7 +98,7 @@ class EmbeddedRecogniser:
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
-        return tuple(w for w in words if self._tokens(w) is None)
+        return tuple(w for w in words if tokens_of(w, self._tokenizer) is None)
 
     def close(self) -> None:
         """Free the network; listening afterwards hears nothing."""
@@ -112,79 +108,79 @@ class EmbeddedRecogniser:
         """Score one utterance against the prepared phrases; None for no speech at all."""
         if self._network is None or len(samples) < SHORTEST or not np.any(samples):
             return None
-        encoded, root = self._network.encode(frame(samples))
-        wanted = {t for p in self._phrases for t in p.spellings}
+        encoded, root = self._network.encode(frame(denoise(samples)))
+        wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(self._network, encoded, root, wanted, self._ends)
-        free_text = self._tokenizer.decode(scores.free)
-        ranked = sorted(
-            (_weigh(p, scores) for p in self._phrases), key=lambda s: s.adjusted, reverse=True
-        )
-        if not ranked:
-            return Opinion((), (), free_text, scores.free_score)
-        spellings = next(
-            tuple(p.spellings.values()) for p in self._phrases if p.candidate.text == ranked[0].text
-        )
-        evidence = features(ranked, spellings, free_text, scores.free_score)
-        return Opinion(tuple(ranked), evidence, free_text, scores.free_score, scores)
+        heard, reading = self._read(encoded, scores)
+        weighed = [weigh(p, scores, heard, reading.phones_score) for p in self._phrases.values()]
+        ranked = tuple(sorted(weighed, key=lambda s: s.combined, reverse=True))
+        return Opinion(ranked, self.evidence(ranked, reading), reading)
 
-    def _heard(self, opinion: Opinion | None, ms: float) -> Heard:
+    def evidence(self, ranked: tuple[PhraseScore, ...], reading: Reading) -> tuple[float, ...]:
+        """Return the numbers the decision is taken on; empty without candidates."""
+        if not ranked:
+            return ()
+        best = self._phrases[ranked[0].text]
+        return features(ranked, tuple(best.spellings.values()), best.sounds, reading)
+
+    def _read(self, encoded: Encoded, scores: Scores) -> tuple[dict[Phones, float], Reading]:
+        frames = self._probe.read(frames_of(encoded.hidden))
+        path = best_path(frames) if len(frames) else ()
+        sounds = list(dict.fromkeys(s for p in self._phrases.values() for s in p.sounds))
+        numbers = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
+        text = self._tokenizer.decode(scores.free)
+        heard = dict(zip(sounds, numbers[:-1], strict=True))
+        return heard, Reading(text, scores.free_score, path, numbers[-1])
+
+    def _consider(self, *, keep: bool) -> Heard:
+        started = time.perf_counter()
+        joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
+        opinion = self.opinion(joined)
         if opinion is None:
-            return Heard(text="", engine=self.name, compute_ms=ms)
-        if not opinion.ranked:
-            return Heard("", opinion.free_text, engine=self.name, compute_ms=ms)
-        confidence = self._decision.confidence(opinion.evidence)
-        others = tuple((s.text, round(s.adjusted, 2)) for s in opinion.ranked[1:5])
+            return Heard(text="", engine=self.name)
+        if not opinion.scores:
+            return Heard("", opinion.reading.text, engine=self.name)
+        judged = self._tries.weigh(opinion.scores, self._decision.score(opinion.evidence))
+        confidence = self._decision.confidence(judged.score)
+        sure = confidence >= self._decision.threshold
+        if keep:
+            self._tries = Tries() if sure else self._tries.after(opinion.scores, judged.score)
         return Heard(
-            text=opinion.ranked[0].text,
-            transcript=opinion.free_text,
+            text=judged.text,
+            transcript=opinion.reading.text,
             confidence=confidence,
-            sure=confidence >= self._decision.threshold,
-            alternatives=others,
-            compute_ms=ms,
+            sure=sure,
+            alternatives=_others(opinion.scores, judged.text),
+            compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
         )
 
-    def _prepare(self, candidate: Candidate) -> _Phrase:
-        spellings: dict[Tokens, str] = {}
-        for form in candidate.forms:
-            for text in variants(form):
-                if (tokens := self._tokens(text)) is not None:
-                    spellings.setdefault(tokens, text)
-        return _Phrase(candidate, spellings)
-
-    def _tokens(self, text: str) -> Tokens | None:
-        try:
-            return self._tokenizer.encode(text)
-        except ValueError:
-            return None
-
-    def _encode(self, samples: Samples) -> tuple[Encoded, Rows]:
-        assert self._network is not None
-        return self._network.encode(frame(samples))
-
-    def _measure_noise(self, phrases: list[_Phrase]) -> None:
+    def _measure_noise(self, phrases: list[Phrase]) -> None:
+        """Score phrases on mere noise; a near number shares the level of the expected one."""
         if not phrases or self._network is None:
             return
-        wanted = {t for p in phrases for t in p.spellings}
+        if not self._rooms:
+            self._rooms = [self._network.encode(frame(_noise(seed))) for seed in NOISE_SEEDS]
+        expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
+        measured = [p for p in phrases if p in expected or not p.candidate.values]
+        wanted = {t for p in measured for t in p.spellings}
         rooms = [
             score(self._network, encoded, root, wanted, self._ends, prune=30.0)
             for encoded, root in self._rooms
         ]
+        for phrase in measured:
+            phrase.noise = float(np.median([decoder_score(phrase, room) for room in rooms]))
+        shared = next((p.noise for p in expected if p.candidate.values), None)
         for phrase in phrases:
-            levels = [_sum(phrase, room) for room in rooms]
-            self._noise[phrase.candidate.text] = float(np.median(levels))
+            if phrase not in measured and shared is not None:
+                phrase.noise = shared
 
 
-def _sum(phrase: _Phrase, scores: Scores) -> float:
-    return float(np.logaddexp.reduce([scores.phrases[t] for t in phrase.spellings]))
-
-
-def _weigh(phrase: _Phrase, scores: Scores) -> PhraseScore:
-    raw = _sum(phrase, scores)
-    likeliest = max(phrase.spellings, key=lambda t: scores.phrases[t])
-    return PhraseScore(
-        phrase.candidate.text, raw, adjusted(raw, phrase.noise), phrase.spellings[likeliest]
-    )
+def _others(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str, float], ...]:
+    """Return the other leading candidates with their share of the evidence."""
+    total = float(np.logaddexp.reduce([s.combined for s in scores]))
+    shares = [(s.text, float(np.exp(s.combined - total))) for s in scores if s.text != text]
+    return tuple(shares[:SHOWN])
 
 
 def _noise(seed: int) -> Samples:

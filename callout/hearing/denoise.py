@@ -1,0 +1,96 @@
+"""Take steady noise (engine, airflow) out of an utterance before it is recognised.
+
+A Wiener gain per frequency with the decision-directed estimate of Ephraim and Malah (IEEE Trans.
+ASSP 32(6), 1984). The noise is read off the utterance's own edges, which the voice activity
+detector left there; a quiet room is left untouched.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+WINDOW = 512
+HOP = 128
+LEAST_GAIN = 0.3
+"""A floor on the gain keeps the speech natural; chosen on 10 and 5 dB mixes."""
+OVER = 1.2
+SMOOTH = 0.6
+QUIET_DB = 12.0
+"""Above this signal-to-noise ratio nothing is done: from 14 dB up it made no odds or lost."""
+OPENING = 0.2
+CLOSING = 0.12
+"""Seconds at either edge that hold no speech."""
+
+Power = NDArray[np.float64]
+
+
+def denoise(samples: Samples) -> Samples:
+    """Return 16 kHz samples with steady noise reduced; the same ones if there is little."""
+    if len(samples) < int((OPENING + CLOSING + 0.1) * SAMPLE_RATE):
+        return samples
+    spectrum = _analyse(samples)
+    power = np.abs(spectrum) ** 2
+    noise = _noise(power)
+    if _ratio_db(power, noise) > QUIET_DB:
+        return samples
+    return _synthesise(spectrum * _gain(power / noise), len(samples))
+
+
+def signal_to_noise(samples: Samples) -> float:
+    """Return the ratio of an utterance's loud frames to its edges, in dB."""
+    power = np.abs(_analyse(samples)) ** 2
+    return _ratio_db(power, _noise(power))
+
+
+def _noise(power: Power) -> Power:
+    """Return the noise power per frequency: the quieter edge's median, as a mean."""
+    inside = power[WINDOW // HOP : -(WINDOW // HOP)]  # without the padding of the analysis
+    opening = inside[: int(OPENING * SAMPLE_RATE / HOP)]
+    closing = inside[-int(CLOSING * SAMPLE_RATE / HOP) :]
+    # The median of an exponential distribution is ln 2 of its mean; the lesser of two is low.
+    quieter = np.minimum(np.median(opening, 0), np.median(closing, 0))
+    result: Power = quieter / np.log(2.0) * 1.2 + 1e-3
+    return result
+
+
+def _ratio_db(power: Power, noise: Power) -> float:
+    loud = float(np.quantile(power.sum(1), 0.9))
+    return 10.0 * float(np.log10(max(loud, 1e-9) / float(noise.sum())))
+
+
+def _gain(posterior: Power) -> Power:
+    gain = np.empty_like(posterior)
+    before = np.zeros(posterior.shape[1])
+    for t, now in enumerate(posterior):
+        prior = SMOOTH * before + (1.0 - SMOOTH) * np.maximum(now - OVER, 0.0)
+        gain[t] = prior / (1.0 + prior)
+        before = gain[t] ** 2 * now
+    return np.maximum(gain, LEAST_GAIN)
+
+
+def _window() -> Power:
+    window: Power = np.hanning(WINDOW + 1)[:-1]
+    return window
+
+
+def _analyse(samples: Samples) -> NDArray[np.complex128]:
+    padded = np.pad(samples.astype(np.float64), (WINDOW, WINDOW))
+    count = (len(padded) - WINDOW) // HOP + 1
+    starts = np.arange(count)[:, None] * HOP + np.arange(WINDOW)
+    return np.fft.rfft(padded[starts] * _window())
+
+
+def _synthesise(spectrum: NDArray[np.complex128], length: int) -> Samples:
+    window = _window()
+    total = length + 2 * WINDOW
+    out, weight = np.zeros(total), np.zeros(total)
+    for i, frame in enumerate(np.fft.irfft(spectrum, WINDOW) * window):
+        at = slice(i * HOP, i * HOP + WINDOW)
+        out[at] += frame
+        weight[at] += window**2
+    clean = out / np.maximum(weight, 1e-3)
+    kept: Samples = np.clip(clean, -32768, 32767)[WINDOW:-WINDOW].astype(np.int16)
+    return kept

@@ -1,0 +1,50 @@
+"""Evidence adds up: a reply said again is weighed together with the try before it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from callout.hearing.embedded.evidence import PhraseScore
+
+SHARE = 0.6
+"""How much of an earlier try's evidence counts: two tries by one voice are not independent."""
+NEUTRAL = 0.0
+"""Log-odds at which a try says nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """The phrase that stands out over all tries, with its log-odds."""
+
+    text: str
+    score: float
+
+
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """Doubtful tries at one item so far."""
+
+    combined: dict[str, float] = field(default_factory=dict)
+    """Sum of earlier evidence per phrase."""
+    score: float = NEUTRAL
+    """Log-odds of the phrase that led, less NEUTRAL."""
+    leader: str = ""
+
+    def weigh(self, scores: Sequence[PhraseScore], score: float) -> Weighed:
+        """Return the leader over this try and those before.
+
+        score: the decision's log-odds for ``scores[0]`` on this try alone. Agreement of the
+        leaders adds evidence; a change of leader takes some away.
+        """
+        best = scores[0].text
+        if not self.leader:
+            return Weighed(best, score)
+        if self.leader == best:
+            return Weighed(best, score + SHARE * max(self.score - NEUTRAL, 0.0))
+        return Weighed(best, score)
+
+    def after(self, scores: Sequence[PhraseScore], score: float) -> Tries:
+        """Return the tries with this doubtful one added."""
+        summed = {s.text: s.combined + self.combined.get(s.text, 0.0) for s in scores}
+        return Tries(summed, score, scores[0].text)
