@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import atexit
 import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -12,6 +13,10 @@ from callout.ports.listening import Listener, ListeningSink
 
 EarOpener = Callable[[ListeningSink], Listener]
 """Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
+
+LAST_WAIT_S = 20.0
+"""Most time the program's end waits for an ear that is still opening: a library being loaded
+while the interpreter goes away takes the whole process with it."""
 
 
 class OpeningEar:
@@ -56,12 +61,14 @@ class OpeningEar:
             self._ear.taken()
 
     def close(self) -> None:
-        """Close the ear, also one that is still opening."""
+        """Close the ear; one that is still opening closes itself before the program ends."""
         with self._lock:
-            self._closed = True
+            first, self._closed = not self._closed, True
             ear, self._ear = self._ear, None
         if ear:
             ear.close()
+        elif first and self._thread and self._thread.is_alive():
+            atexit.register(self._thread.join, LAST_WAIT_S)
 
     def _open(self, sink: ListeningSink) -> None:
         try:
@@ -95,7 +102,8 @@ def microphone_ear(device: str, engine: str) -> Listener:
             device or None, on_lost=sink.on_failure, on_back=sink.on_recovery
         )
         try:
-            return Ear(source, Segmenter(), open_recogniser(engine))
+            # the session itself rests after its own voice, as long as is set
+            return Ear(source, Segmenter(), open_recogniser(engine), tail=0.0)
         except BaseException:
             source.close()
             raise

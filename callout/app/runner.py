@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import itertools
 import queue
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Generic, Protocol, TypeVar
 
 from callout.app.speech import Speech
+from callout.app.tones import NoTones, Tones
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.arming import target_of
@@ -16,8 +18,8 @@ from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.journal_records import JournalRecord
 from callout.core.session import deadline, step
-from callout.core.state import State
-from callout.core.summary import Summary, summarise
+from callout.core.state import Moment, State
+from callout.core.summary import summarise
 from callout.core.verdict import Verdict
 from callout.ports.clock import Clock
 from callout.ports.journal import Journal, JournalUnwritable
@@ -62,7 +64,7 @@ class Parts:
     speech: Speech
     clock: Clock
     listener: Listener
-    tone: Callable[[Verdict], None] = lambda verdict: None
+    tones: Tones = field(default_factory=NoTones)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,14 +90,49 @@ class _EarsGone:
 _Message = ev.Event | _Typing | _Resized | _InputEnded | _EarsGone
 
 
-class Runner:
+S = TypeVar("S")
+
+
+@dataclass(frozen=True, slots=True)
+class Machine(Generic[S]):
+    """The pure functions of one kind of session."""
+
+    step: Callable[[S, ev.Event], tuple[S, tuple[e.Effect, ...]]]
+    deadline: Callable[[S], float | None]
+    """Session time at which a Ticked event is due."""
+    target: Callable[[S], str]
+    """Id of what is asked for."""
+    moment: Callable[[S], Moment]
+    summary: Callable[[S], Any]
+    eager: Callable[[S], bool] = lambda state: False
+    """True while a Ticked event is due before anything else."""
+
+
+LIST: Machine[State] = Machine(
+    step=step,
+    deadline=deadline,
+    target=lambda state: target_of(state.progress),
+    moment=lambda state: state.moment,
+    summary=lambda state: summarise(state.progress),
+)
+"""One list."""
+
+
+class _Closing(Protocol):
+    def close(self) -> None: ...
+
+
+class Runner(Generic[S]):
     """Turns what adapters report into events, and effects into calls on adapters.
 
     offset: session time at which this run begins (0, or that of the last record resumed from).
     """
 
-    def __init__(self, state: State, parts: Parts, *, safety: str, offset: float = 0.0) -> None:
+    def __init__(
+        self, state: S, parts: Parts, machine: Machine[S], *, safety: str, offset: float = 0.0
+    ) -> None:
         self.state = state
+        self._machine = machine
         self._parts = parts
         self._safety = safety
         self._queue: queue.SimpleQueue[_Message] = queue.SimpleQueue()
@@ -103,15 +140,16 @@ class Runner:
         self._origin = parts.clock.now() - offset
         self._retry_at = 0.0
         self._typing_ended = False
+        self._tones_gone = False
         self._ears = bool(parts.listener.name)
-        self._summary: Summary | None = None
+        self._summary: Any = None
 
     def stamp(self) -> ev.Stamp:
         """Return the stamp of an event that happens now."""
         clock = self._parts.clock
         return ev.Stamp(next(self._numbers), clock.now() - self._origin, clock.utc())
 
-    def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Summary:
+    def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Any:
         """Run from ``first`` to the end; raises JournalUnwritable if nothing can be kept at all."""
         parts = self._parts
         try:
@@ -121,7 +159,7 @@ class Runner:
                 self._take(self._next())
             parts.speech.finish(LAST_WORDS_S)
         finally:
-            for part in (parts.listener, parts.keys, parts.speech, parts.view, parts.journal):
+            for part in self._closing():
                 part.close()
         parts.view.finish(self._summary, parts.journal.where, self._safety)
         return self._summary
@@ -179,7 +217,7 @@ class Runner:
 
     def _begin(self, first: ev.Event) -> None:
         parts = self._parts
-        state, effects = step(self.state, first)
+        state, effects = self._machine.step(self.state, first)
         parts.journal.append(_records(effects))
         parts.view.open(self._safety)
         parts.speech.start(self)
@@ -189,17 +227,20 @@ class Runner:
         self._perform(effects)
 
     def _invite(self) -> None:
-        moment = self.state.moment
+        moment = self._machine.moment(self.state)
         idle = not moment.speaking and moment.listen_due is None and self._queue.empty()
-        target = target_of(self.state.progress)
-        if target:
+        target = self._machine.target(self.state)
+        if target and not self._machine.eager(self.state):
             self._parts.keys.ask(target, idle=idle)
 
     def _next(self) -> _Message:
-        due = deadline(self.state)
+        now = self._parts.clock.now() - self._origin
+        if self._machine.eager(self.state) and now >= self._retry_at:
+            return ev.Ticked(self.stamp())
+        due = 0.0 if self._machine.eager(self.state) else self._machine.deadline(self.state)
         if due is None:
             return self._queue.get()
-        wait = max(due, self._retry_at) - (self._parts.clock.now() - self._origin)
+        wait = max(due, self._retry_at) - now
         try:
             return self._queue.get(timeout=wait) if wait > 0 else self._queue.get_nowait()
         except queue.Empty:
@@ -232,7 +273,7 @@ class Runner:
             self._step(ev.Interrupted(self.stamp(), "input-ended"))
 
     def _step(self, event: ev.Event) -> None:
-        state, effects = step(self.state, event)
+        state, effects = self._machine.step(self.state, event)
         try:
             self._parts.journal.append(_records(effects))
         except JournalUnwritable as error:
@@ -247,7 +288,20 @@ class Runner:
         again = "The last step was not kept; give it again when there is space."
         self._parts.view.notice(f"{error.message} {again}", error.hint)
         if isinstance(event, ev.Interrupted):
-            self._summary = summarise(self.state.progress)
+            self._summary = self._machine.summary(self.state)
+
+    def _closing(self) -> Iterator[_Closing]:
+        parts = self._parts
+        yield from (parts.listener, parts.keys, parts.speech, parts.tones)
+        yield from (parts.view, parts.journal)
+
+    def _sound(self, verdict: Verdict) -> None:
+        tones = self._parts.tones
+        tones.play(verdict)
+        if tones.failure and not self._tones_gone:
+            self._tones_gone = True
+            said = f"The tones are gone: {tones.failure}"
+            self._queue.put(ev.AdapterFailed(self.stamp(), "tones", said))
 
     def _perform(self, effects: Sequence[e.Effect]) -> None:
         for effect in effects:
@@ -267,7 +321,7 @@ class Runner:
             case e.StopListening():
                 parts.listener.stop_listening()
             case e.Tone(verdict):
-                parts.tone(verdict)
+                self._sound(verdict)
             case e.Finish(summary):
                 self._summary = summary
             case e.Record():

@@ -58,15 +58,15 @@ class Speech:
     def say(self, text: str, token: int, pace: float) -> None:
         """Say ``text`` instead of whatever is being said."""
         with self._changed:
+            self._speaker.stop()  # before the worker can begin with the new text
             self._due = _Due(text, token, pace)
             self._changed.notify()
-        self._speaker.stop()
 
     def hush(self) -> None:
         """Be silent."""
         with self._changed:
             self._due = None
-        self._speaker.stop()
+            self._speaker.stop()
 
     def close(self) -> None:
         """End the voice; safe to call twice."""

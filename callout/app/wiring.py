@@ -14,13 +14,15 @@ from datetime import UTC, datetime
 from enum import Enum
 from pathlib import Path
 from types import FrameType
+from typing import TypeVar
 
 from callout import __version__
 from callout.app.command_tables import default_commands
-from callout.app.runner import Deaf, Parts, Runner
+from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.settings import Settings
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
+from callout.app.tones import NoTones, Tones
 from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
@@ -32,6 +34,9 @@ from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.view import View
+from callout.quiet import native_errors_hidden
+
+S = TypeVar("S")
 
 
 class HearingKind(Enum):
@@ -93,8 +98,9 @@ def run_session(
         "platform": sys.platform,
     }
     session_id = Path(journal.where).stem
-    with _interruptible(Runner(state, parts, safety=safety)) as runner:
-        return runner.run(lambda stamp: ev.Started(stamp, session_id, plan, about))
+    with _interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
+        summary: Summary = runner.run(lambda stamp: ev.Started(stamp, session_id, plan, about))
+        return summary
 
 
 def resume_session(path: Path, settings: Settings, wishes: Wishes, *, safety: str) -> Summary:
@@ -104,9 +110,10 @@ def resume_session(path: Path, settings: Settings, wishes: Wishes, *, safety: st
     journal, found = reopen_journal(path)
     progress = replay(found.records)
     state, parts = _put_together(journal, settings, wishes, progress)
-    runner = Runner(state, parts, safety=safety, offset=progress.at)
+    runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
     with _interruptible(runner):
-        return runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
+        summary: Summary = runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
+        return summary
 
 
 def _put_together(
@@ -133,6 +140,7 @@ def _put_together(
         speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
         clock=SystemClock(),
         listener=listener,
+        tones=_tones(settings),
     )
     return State(context, progress), parts
 
@@ -174,6 +182,14 @@ def _speech(settings: Settings, wanted: bool) -> Speech:
     return Speech(speaker, set_rate=set_rate)
 
 
+def _tones(settings: Settings) -> Tones:
+    if not settings.pacing.tones:
+        return NoTones()
+    from callout.speaking.tone_player import TonePlayer
+
+    return TonePlayer(volume=settings.voice.volume)
+
+
 def _listener(wishes: Wishes, settings: Settings, piped: bool) -> Listener:
     from callout.app.opening import microphone_ear, played_ear
 
@@ -200,8 +216,11 @@ def _can_draw() -> bool:
 
 
 @contextmanager
-def _interruptible(runner: Runner) -> Iterator[Runner]:
-    """Turn Ctrl-C and requests to terminate into an orderly, resumable end."""
+def _interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
+    """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
+
+    What C libraries print meanwhile stays off the screen.
+    """
     names = ("SIGINT", "SIGTERM", "SIGHUP")
     signals: Sequence[signal.Signals] = [
         getattr(signal, name) for name in names if hasattr(signal, name)
@@ -214,7 +233,8 @@ def _interruptible(runner: Runner) -> Iterator[Runner]:
     if hasattr(signal, "SIGWINCH"):
         before[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, lambda *_: runner.on_resize())
     try:
-        yield runner
+        with native_errors_hidden():
+            yield runner
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)

@@ -9,6 +9,7 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.arming import target_of
 from callout.core.asking import advance, ask, repeat
+from callout.core.breath import silence_after
 from callout.core.causes import Choice, Question, Why
 from callout.core.checklist import Method
 from callout.core.commands import Command, Found
@@ -114,9 +115,7 @@ def _(event: ev.SpeechFinished, turn: Turn) -> None:
     if not turn.moment.speaking or event.token != turn.moment.token:
         return
     pacing = turn.context.pacing
-    rests = event.spoken and pacing.tail_s > 0 and not pacing.barge_in
-    due = turn.stamp.at + pacing.tail_s if rests else None
-    turn.set(speaking=False, asked_at=turn.stamp.at, listen_due=due)
+    turn.set(**silence_after(pacing, turn.stamp.at, spoken=event.spoken))
 
 
 @_take.register

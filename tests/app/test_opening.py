@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 import threading
 from pathlib import Path
 from typing import Any
@@ -141,3 +143,25 @@ def test_without_portaudio_the_install_command_is_told(monkeypatch: pytest.Monke
 def test_missing_recordings_are_told_before_the_session_begins(tmp_path: Path) -> None:
     with pytest.raises(AudioInvalid):
         played_ear([tmp_path / "gone.wav"], "embedded")
+
+
+def test_the_program_ends_cleanly_while_the_ear_still_opens(tmp_path: Path) -> None:
+    """A thread that loads a library while the interpreter goes away would abort the process."""
+    source = """
+import threading, sys
+from callout.app.opening import OpeningEar
+begun = threading.Event()
+def open_ear(sink):
+    begun.set()
+    import onnxruntime
+    print("opened", flush=True)
+    raise RuntimeError("not needed any more")
+class Sink:
+    def on_failure(self, message, hint=""): pass
+ear = OpeningEar("microphone", open_ear)
+ear.start(Sink())
+begun.wait()
+ear.close()
+"""
+    done = subprocess.run([sys.executable, "-c", source], capture_output=True, text=True)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "opened\n", "")

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from callout.app.command_tables import default_commands
-from callout.app.runner import Deaf, Parts, Runner
+from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core import events as ev
@@ -17,6 +17,7 @@ from callout.core.pacing import Pacing
 from callout.core.replay import replay
 from callout.core.state import Context, State
 from callout.core.summary import Summary
+from callout.core.verdict import Verdict
 from callout.ports.journal import JournalUnwritable
 from callout.ports.keys import KeySink
 from callout.ports.listening import Listener
@@ -59,7 +60,7 @@ class Bench:
             heard is not None,
             self.listener.name,
         )
-        self.runner = Runner(State(context), self.parts, safety="Training only.")
+        self.runner = Runner(State(context), self.parts, LIST, safety="Training only.")
 
     def run(self) -> Summary:
         return self.runner.run(lambda stamp: ev.Started(stamp, "s", plan()))
@@ -160,7 +161,7 @@ def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
     progress = replay(bench.journal.records)
     again = Bench(RIGHT[1:])
     state = replace(again.runner.state, progress=progress)
-    runner = Runner(state, again.parts, safety="", offset=progress.at)
+    runner = Runner(state, again.parts, LIST, safety="", offset=progress.at)
     assert runner.run(ev.Resumed).ending is Ending.COMPLETED
     assert runner.state.progress.at > progress.at
 
@@ -169,3 +170,32 @@ def test_what_is_typed_is_shown_but_not_kept() -> None:
     bench = Bench([lambda sink: (sink.on_typing("o"), sink.on_line("beacon", "on")), *RIGHT[1:]])
     bench.run()
     assert bench.log.of("typing") == ["o"]
+
+
+class BrokenTones:
+    """Tones that cannot sound."""
+
+    failure = ""
+
+    def __init__(self) -> None:
+        self.asked: list[Verdict] = []
+
+    def play(self, verdict: Verdict) -> None:
+        self.asked.append(verdict)
+        self.failure = "no sound device."
+
+    def close(self) -> None:
+        self.asked.append(Verdict.UNCLEAR)
+
+
+def test_tones_follow_the_verdicts_and_their_loss_is_told_once() -> None:
+    bench = Bench(["off", *RIGHT])
+    tones = BrokenTones()
+    bench.parts = replace(bench.parts, tones=tones)
+    context = replace(bench.runner.state.context, pacing=Pacing(silence_s=0, tones=True))
+    bench.runner = Runner(State(context), bench.parts, LIST, safety="")
+    bench.run()
+    assert tones.asked[:2] == [Verdict.MISMATCH, Verdict.MATCH]
+    assert tones.asked[-1] is Verdict.UNCLEAR  # closed
+    failures = [record for record in bench.journal.records if isinstance(record, r.Failed)]
+    assert [failure.message for failure in failures] == ["The tones are gone: no sound device."]

@@ -15,7 +15,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from callout.app.command_tables import default_commands
-from callout.app.runner import Deaf, Parts, Runner
+from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core import events as ev
@@ -100,7 +100,7 @@ def main(hours: float) -> None:
         speech = Speech(SilentSpeaker(), audible=False)
         parts = Parts(journal, NotingView(Forgetful()), talker, speech, clock, Deaf())
         context = Context(default_commands(), default_tables(), Pacing(), candidates_for)
-        runner = Runner(State(context), parts, safety="")
+        runner = Runner(State(context), parts, LIST, safety="")
         tracemalloc.start()
         began = time.perf_counter()
         summary = runner.run(lambda stamp: ev.Started(stamp, "soak", plan()))

@@ -1,0 +1,153 @@
+"""What one step says, shows and listens for, put together in the order it must happen."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import replace
+from typing import Any
+
+from callout.core import effects as e
+from callout.core.candidates import CandidateSet
+from callout.core.events import Stamp
+from callout.core.journal_records import JournalRecord
+from callout.core.pacing import Pacing
+from callout.core.state import Moment
+from callout.core.verdict import Verdict
+from callout.core.view_model import ViewModel
+
+
+class Breath(ABC):
+    """Collects what one event leads to; lives for one step and changes nothing outside."""
+
+    def __init__(self, moment: Moment, pacing: Pacing, stamp: Stamp) -> None:
+        self.stamp = stamp
+        self.moment = moment
+        self._pacing = pacing
+        self._moment_before = moment
+        self._records: list[JournalRecord] = []
+        self._said: list[str] = []
+        self._news: list[str] = []
+        self._tone: Verdict | None = None
+        self._cut = False
+        self._finished = False
+
+    @property
+    @abstractmethod
+    def voice(self) -> tuple[bool, float]:
+        """Whether to be quiet, and the pace to speak at."""
+
+    @abstractmethod
+    def target(self) -> str:
+        """Return the id of what is listened for; empty when nothing is."""
+
+    @abstractmethod
+    def candidates(self) -> CandidateSet:
+        """Return the phrases to listen for."""
+
+    @abstractmethod
+    def views(self) -> tuple[ViewModel, ViewModel]:
+        """Return the screen before and after."""
+
+    @abstractmethod
+    def ending(self) -> list[e.Effect]:
+        """Return what ends everything, when it has been asked for."""
+
+    def attempt(self) -> int:
+        """Return which try it is, so that evidence can add up."""
+        return 1
+
+    def set(self, **facts: Any) -> None:
+        """Change the passing moment."""
+        self.moment = replace(self.moment, **facts)
+
+    def say(self, *sentences: str) -> None:
+        """Speak (unless quiet); what is said in one step is said in one breath."""
+        self._said.extend(s for s in sentences if s)
+
+    def tell(self, sentence: str) -> None:
+        """Say and show one sentence that is not a challenge."""
+        self.say(sentence)
+        self.note(sentence)
+
+    def note(self, sentence: str) -> None:
+        """Show one sentence without saying it."""
+        self.set(sentence=sentence)
+        self.news(sentence)
+
+    def news(self, *lines: str) -> None:
+        """Print lines on screens that only print."""
+        self._news.extend(line for line in lines if line)
+
+    def tone(self, verdict: Verdict) -> None:
+        """Play the tone of a verdict."""
+        self._tone = verdict if self._pacing.tones else None
+
+    def cut(self) -> None:
+        """End what is being said; something else matters now."""
+        self._cut = True
+
+    def rearm(self) -> None:
+        """Have the ear armed anew although the item is the same."""
+        self.set(listening="")
+
+    def finish(self) -> None:
+        """End the session."""
+        self._finished = True
+
+    def effects(self) -> tuple[e.Effect, ...]:
+        """Return the effects; records come first, since they must be kept before the rest."""
+        voice = self._voice()
+        ears = self._ears()
+        found: list[e.Effect] = [e.Record(record) for record in self._records]
+        found += [effect for effect in ears if isinstance(effect, e.StopListening)]
+        found += self._screen()
+        found += [e.Tone(self._tone)] if self._tone else []
+        found += voice
+        found += [effect for effect in ears if isinstance(effect, e.Listen)]
+        found += self.ending() if self._finished else []
+        return tuple(found)
+
+    def _voice(self) -> list[e.Effect]:
+        token, at = self.moment.token, self.stamp.at
+        quiet, pace = self.voice
+        if self._said and not quiet:
+            self.set(token=token + 1, speaking=True, asked_at=None, shown_at=at, listen_due=None)
+            return [e.Say(" ".join(self._said), token + 1, pace)]
+        if self._said:
+            self.set(asked_at=at, shown_at=at)
+        if self._cut and self.moment.speaking:
+            self.set(token=token + 1, speaking=False, asked_at=at, listen_due=None)
+            return [e.Hush()]
+        return []
+
+    def _ears(self) -> list[e.Effect]:
+        target = "" if self._finished or self._gated() else self.target()
+        if target == self.moment.listening == self._moment_before.listening:
+            return []
+        found: list[e.Effect] = []
+        if self._moment_before.listening:
+            found.append(e.StopListening())
+        if target:
+            found.append(e.Listen(target, self.candidates(), self.attempt()))
+        self.set(listening=target)
+        return found
+
+    def _gated(self) -> bool:
+        resting = self.moment.listen_due is not None
+        return resting or (self.moment.speaking and not self._pacing.barge_in)
+
+    def _screen(self) -> list[e.Effect]:
+        before, after = self.views()
+        if not self._news and after == before:
+            return []
+        return [e.Show(after, tuple(self._news))]
+
+
+def silence_after(pacing: Pacing, at: float, *, spoken: bool) -> dict[str, Any]:
+    """Return what changes when the voice falls silent at session time ``at``."""
+    rests = spoken and pacing.tail_s > 0 and not pacing.barge_in
+    return {
+        "speaking": False,
+        "asked_at": at,
+        "listen_due": at + pacing.tail_s if rests else None,
+    }
