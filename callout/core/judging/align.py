@@ -104,6 +104,8 @@ class Matcher:
             return 1
         if text == "to" and self._to_a_number(i):
             return 1
+        if text in self.tables.after_time and self._after_a_time(i, e):
+            return 1
         return self.reply.echoes[i] or self._label(i, e) or self._thing(i, e)
 
     def _quantifies(self, i: int) -> bool:
@@ -147,6 +149,10 @@ class Matcher:
             return False
         before = self.tokens[i - 1].text
         return before in self.tables.beside or before == "selected"
+
+    def _after_a_time(self, i: int, e: int) -> bool:
+        last = self.sequence[e - 1] if e else None
+        return isinstance(last, Number) and last.value.kind is ValueKind.TIME and i > 0
 
     def _label(self, i: int, e: int) -> int:
         """The name of a quantity before a number of its kind; never another than the listed one."""

@@ -29,66 +29,96 @@ def index_phrases(pairs: Iterable[tuple[Phrase, Phrase]]) -> PhraseIndex:
     return {w: tuple(sorted(ps, key=lambda p: -len(p[0]))) for w, ps in index.items()}
 
 
+_LATER: PhraseIndex = {}
+"""Stands for a phrase table until the single words it is normalised with are there."""
+
+
 def _base(raw: _Raw) -> Tables:
     """Everything that works on single raw words; phrase tables are still empty."""
+    return Tables(
+        **_filler_words(raw),
+        **_state_words(raw),
+        **_question_words(raw["hedges"]),
+        **_spelling_tables(raw),
+        **_number_tables(raw),
+        acronyms=frozenset(raw["acronyms"]),
+        things=_LATER,
+        switched=_LATER,
+        known=frozenset(),
+    )
+
+
+def _filler_words(raw: _Raw) -> dict[str, Any]:
+    fillers = raw["fillers"]
+    names = ("hesitations", "titles", "quantifiers", "articles", "after_time")
+    words = {name: frozenset(fillers[name]) for name in names}
+    return words | {
+        "intensifiers": frozenset(fillers["intensifiers"]),
+        "intensified": frozenset(fillers["intensified"]),
+        "skip_words": frozenset(),
+        "skip_phrases": _LATER,
+        "courtesies": frozenset(),
+        "corrections": _LATER,
+        "later_corrections": _LATER,
+    }
+
+
+def _state_words(raw: _Raw) -> dict[str, Any]:
+    negations = raw["negations"]
+    return {
+        "opposites": _opposites(raw["contrasts"]["sets"]),
+        "sides": frozenset(raw["contrasts"]["sides"]),
+        "before_noun": frozenset(raw["contrasts"]["before_noun"]),
+        "beside": frozenset(raw["status"]["beside"]),
+        "bare": _LATER,
+        "as_required": _LATER,
+        "negations": frozenset(negations["words"]),
+        "prefixes": tuple(sorted(negations["prefixes"], key=lambda p: -len(p))),
+        "loose_prefixes": frozenset(negations["loose_prefixes"]),
+    }
+
+
+def _question_words(hedges: _Raw) -> dict[str, Any]:
+    return {
+        "hedges": _LATER,
+        "question_words": frozenset(hedges["question_words"]),
+        "question_auxiliaries": frozenset(hedges["question_auxiliaries"]),
+        "question_subjects": frozenset(hedges["question_subjects"]),
+        "question_tags": _LATER,
+        "question_endings": frozenset(hedges["question_endings"]),
+    }
+
+
+def _spelling_tables(raw: _Raw) -> dict[str, Any]:
     synonyms = raw["synonyms"]
-    none: PhraseIndex = {}
     letters = {letter: names[0] for letter, names in raw["alphabet"].items()}
     own = {n: names[0] for names in raw["alphabet"].values() for n in names[1:] if " " not in n}
     own |= {letter: word for letter, word in letters.items() if letter not in "aio"}
-    return Tables(
-        hesitations=frozenset(raw["fillers"]["hesitations"]),
-        skip_words=frozenset(),
-        skip_phrases=none,
-        courtesies=frozenset(),
-        titles=frozenset(raw["fillers"]["titles"]),
-        quantifiers=frozenset(raw["fillers"]["quantifiers"]),
-        intensifiers=frozenset(raw["fillers"]["intensifiers"]),
-        intensified=frozenset(raw["fillers"]["intensified"]),
-        before_noun=frozenset(raw["contrasts"]["before_noun"]),
-        beside=frozenset(raw["status"]["beside"]),
-        bare=none,
-        as_required=none,
-        negations=frozenset(w for w in raw["negations"]["words"] if " " not in w),
-        prefixes=tuple(sorted(raw["negations"]["prefixes"], key=lambda p: -len(p))),
-        loose_prefixes=frozenset(raw["negations"]["loose_prefixes"]),
-        hedges=none,
-        question_words=frozenset(raw["hedges"]["question_words"]),
-        question_auxiliaries=frozenset(raw["hedges"]["question_auxiliaries"]),
-        question_subjects=frozenset(raw["hedges"]["question_subjects"]),
-        question_tags=none,
-        question_endings=frozenset(raw["hedges"]["question_endings"]),
-        corrections=none,
-        later_corrections=none,
-        opposites=_opposites(raw["contrasts"]["sets"]),
-        sides=frozenset(raw["contrasts"]["sides"]),
-        synonyms=own | synonyms["words"],
-        phrases=index_phrases(
-            (
-                *((tuple(k.split()), tuple(v.split())) for k, v in synonyms["phrases"].items()),
-                *((tuple(a), (a,)) for a in raw["acronyms"]),
-                *((tuple(letters.get(c, c) for c in a), (a,)) for a in raw["acronyms"]),
-            )
-        ),
-        endings=tuple(sorted(synonyms["endings"].items(), key=lambda e: -len(e[0]))),
-        contractions={k: tuple(v.split()) for k, v in synonyms["contractions"].items()},
-        pieces=_pieces(raw["sounds"]),
-        digit_words={str(d): tuple(names) for d, names in raw["sounds"]["digits"].items()},
-        number_words={
-            int(n): names[0]
-            for n, names in (raw["sounds"]["teens"] | raw["sounds"]["tens"]).items()
-        },
-        units=_units(raw["units"]),
-        unit_words=none,
-        unit_symbols=_symbols(raw["units"]),
-        labels=none,
-        label_kinds=_labels(raw["labels"]),
-        alphabet=letters,
-        acronyms=frozenset(raw["acronyms"]),
-        things=none,
-        switched=none,
-        known=frozenset(),
-    )
+    spelled = (tuple(f(c) for c in a) for a in raw["acronyms"] for f in (str, letters.get))
+    phrases = [(tuple(k.split()), tuple(v.split())) for k, v in synonyms["phrases"].items()]
+    phrases += [(tuple(map(str, s)), (_initials(s),)) for s in spelled]
+    return {
+        "synonyms": own | synonyms["words"],
+        "phrases": index_phrases(phrases),
+        "endings": tuple(sorted(synonyms["endings"].items(), key=lambda e: -len(e[0]))),
+        "contractions": {k: tuple(v.split()) for k, v in synonyms["contractions"].items()},
+        "alphabet": letters,
+    }
+
+
+def _initials(spelled: Iterable[object]) -> str:
+    return "".join(str(word)[0] for word in spelled)
+
+
+def _number_tables(raw: _Raw) -> dict[str, Any]:
+    return {
+        "pieces": _pieces(raw["sounds"]),
+        "units": _units(raw["units"]),
+        "unit_words": _LATER,
+        "unit_symbols": _symbols(raw["units"]),
+        "labels": _LATER,
+        "label_kinds": _labels(raw["labels"]),
+    }
 
 
 def _with_phrases(base: Tables, raw: _Raw) -> Tables:

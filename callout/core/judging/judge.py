@@ -21,6 +21,7 @@ from callout.core.judging.words import words as to_words
 from callout.core.verdict import Judgement, Verdict
 
 MOST_WORDS = 60
+_MOST_STATES = 4
 _TOO_LONG = "That was longer than any answer; say just the answer."
 
 
@@ -96,7 +97,7 @@ def _unclear(code: Reason, sentence: str) -> Judgement:
 def _decide(case: _Case) -> Judgement:
     asking = asks(case.lexed, case.tokens, case.tables)
     if not asking:
-        for check in (_named_wrong, _right, _as_required_then_state):
+        for check in (_named_wrong, _right, _as_required_then_state, _more_than_required):
             found = check(case)
             if found is not None:
                 return found
@@ -183,6 +184,26 @@ def _as_required_then_state(case: _Case) -> Judgement | None:
             if judged is not None:
                 return judged
     return None
+
+
+def _more_than_required(case: _Case) -> Judgement | None:
+    """ "As required, off" where the list asks for no more than "as required"."""
+    found = phrase_at(case.tokens, 0, case.tables.as_required)
+    if found is None or case.expectation.actual_status:
+        return None
+    rest = case.tokens[found[0] :]
+    alone = prepare(case.tokens[: found[0]], (), case.tables)
+    if not 0 < len(rest) <= _MOST_STATES or not _just_states(rest, case.tables):
+        return None
+    return next((f for p in case.accepted if (f := _full_match(alone, p)) is not None), None)
+
+
+def _just_states(tokens: tuple[Token, ...], tables: Tables) -> bool:
+    """True for plain states that do not contradict one another."""
+    texts = {t.text for t in tokens} - tables.skip_words - tables.beside
+    if not texts or not texts <= tables.opposites.keys() - tables.negations:
+        return False
+    return not any(texts & set(tables.opposites[text]) for text in texts)
 
 
 def says_no_state(pattern: Pattern, tables: Tables) -> bool:

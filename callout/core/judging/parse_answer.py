@@ -97,8 +97,8 @@ def _add_words(parts: list[Part], text: str) -> None:
 def _letters(text: str) -> str:
     """A capital A, I or O at the end is a letter of the alphabet, not a word."""
     names = {"A": "alfa", "I": "india", "O": "oscar"}
-    head, _, last = text.rpartition(" ")
-    return f"{head} {names[last]}" if head and last in names else text
+    head, blank, last = text.rpartition(" ")
+    return head + blank + names.get(last, last)
 
 
 def _label(before: str, tables: Tables) -> tuple[Label | None, str]:

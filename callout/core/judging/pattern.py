@@ -83,7 +83,7 @@ def _numbers_a_thing(elements: Sequence, states: Set[str]) -> bool:
 
 def _elements(answer: Answer, tables: Tables) -> Sequence:
     everything = tuple(_parts(answer, tables, frozenset()))
-    kept = tuple(_parts(answer, tables, tables.skip_words))
+    kept = tuple(_parts(answer, tables, tables.articles))
     said = (e for e in kept if isinstance(e, Number) or e.text not in tables.negations)
     return kept if any(said) else everything
 
@@ -151,7 +151,9 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
 
 def _beside(element: Element, tables: Tables) -> bool:
     """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
-    return isinstance(element, Word) and (element.text in tables.beside or element.text == "zulu")
+    return isinstance(element, Word) and (
+        element.text in tables.beside or element.text in tables.after_time
+    )
 
 
 def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str | None]:

@@ -72,6 +72,10 @@ class Tables:
     """All word tables. Compared and hashed by identity: one object per loaded set."""
 
     hesitations: frozenset[str]
+    articles: frozenset[str]
+    """Grammar words that mean nothing even in a listed answer."""
+    after_time: frozenset[str]
+    """Words that may follow a time of day ("zulu")."""
     skip_words: frozenset[str]
     """Hesitations, courtesies and grammar words: say nothing about an item."""
     skip_phrases: PhraseIndex
@@ -108,10 +112,6 @@ class Tables:
     endings: tuple[tuple[str, str], ...]
     contractions: Mapping[str, Phrase]
     pieces: Mapping[str, Piece]
-    digit_words: Mapping[str, tuple[str, ...]]
-    """Digit -> ways to say it, plainest first."""
-    number_words: Mapping[int, str]
-    """10 to 19 and the tens -> word."""
     units: Mapping[str, Unit]
     unit_words: PhraseIndex
     unit_symbols: Mapping[str, str]
