@@ -3,6 +3,7 @@
 COMMANDS = (
     "check",
     "fixtures",
+    "fuzz",
     "hearing",
     "judging",
     "lists",
