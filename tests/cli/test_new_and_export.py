@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+import sys
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from click.testing import CliRunner, Result
 from callout.app.checklist_files import load_checklist
 from callout.cli.main import SAFETY, app
 from callout.core.card import LEAST_X_HEIGHT_MM, MM_A_POINT, SIZES, Size, type_size
+from callout.errors import CalloutError
 
 SHIPPED = Path(__file__).parents[2] / "checklists"
 TRAINER = SHIPPED / "tarnbeck-one"
@@ -157,3 +159,19 @@ def test_html_is_one_file_with_everything_escaped(tmp_path: Path) -> None:
 def test_a_name_that_says_no_format() -> None:
     result = callout("export", TRAINER / "taxi.yaml", "--to", "card.doc")
     assert "does not say a format" in str(result.exception)
+
+
+@pytest.mark.parametrize(
+    ("library", "name"), [("fpdf", "card.pdf"), ("jinja2", "card.html"), ("openpyxl", "")]
+)
+def test_a_missing_library_is_named_with_the_command_that_brings_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, library: str, name: str
+) -> None:
+    monkeypatch.setitem(sys.modules, library, None)
+    if name:
+        result = callout("export", TRAINER / "taxi.yaml", "--to", tmp_path / name)
+    else:
+        (tmp_path / "a.xlsx").write_bytes(b"x")
+        result = callout("new", tmp_path / "a.yaml", "--from", tmp_path / "a.xlsx")
+    assert isinstance(result.exception, CalloutError)
+    assert 'pip install "callout[cards]"' in result.exception.hint
