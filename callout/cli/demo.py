@@ -12,7 +12,7 @@ from callout.cli.main import SAFETY
 TITLE = "An invented flight of an invented aircraft; recordings play the part of the microphone."
 
 
-@click.command(epilog=SAFETY)
+@click.command(epilog=SAFETY, short_help="Show a whole session on recorded replies.")
 @click.option("--fast", is_flag=True, help="Do not wait: no voice, recordings at full speed.")
 @click.option("--silent", is_flag=True, help="Show the challenges, do not speak them.")
 @click.option("--screen", is_flag=True, help="Draw the large screen of a live session.")

@@ -77,7 +77,7 @@ def summarise(progress: Progress) -> Summary:
         deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
         left_open=_lines(pairs, lambda i: i.outcome in (None, Outcome.LEFT_OPEN), lambda i: ""),
         not_applicable=_lines(
-            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: i.reason
+            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: f"only when {i.reason}"
         ),
         fast=_lines(pairs, lambda i: i.fast, _seconds),
         slow=_lines(pairs, lambda i: i.slow, _seconds),

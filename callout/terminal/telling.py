@@ -102,7 +102,7 @@ def _(record: r.Deferred) -> str:
 
 @_tell.register
 def _(record: r.NotApplicable) -> str:
-    return f"{_ITEM} not applicable: {record.condition}."
+    return f"{_ITEM} not applicable: only when {record.condition}."
 
 
 @_tell.register
