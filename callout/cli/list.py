@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shutil
+import sys
 from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
@@ -30,7 +32,7 @@ def command(folder: Path | None, phase: str | None) -> None:
 
     where = folder or (Path("checklists") if Path("checklists").is_dir() else Path())
     found = [read_any(path) for path in yaml_files(where)]
-    lines = list(_lines(found, phase))
+    lines = list(_lines(found, phase, _width()))
     click.echo("\n".join(lines) if lines else f"There are no lists in {where}.")
     click.echo(SAFETY)
     for file in found:
@@ -38,30 +40,45 @@ def command(folder: Path | None, phase: str | None) -> None:
             click.echo(f"left out: {file.error.message}", err=True)
 
 
-def _lines(found: list[FoundFile], phase: str | None) -> Iterator[str]:
+def _width() -> int | None:
+    """Return the columns of the terminal, None where the output goes elsewhere."""
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
+
+
+def _fitted(line: str, path: Path, width: int | None) -> str:
+    """Return the line with the file's path, its name or nothing after it: what fits."""
+    for place in (str(path), path.name):
+        if width is None or len(line) + len(place) + 2 <= width:
+            return f"{line}  {place}"
+    return line if width is None else line[:width].rstrip()
+
+
+def _lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
     for folder, group in groupby(found, key=lambda file: file.path.parent):
         files = list(group)
-        lines = list(_folder_lines(files, phase))
+        lines = list(_folder_lines(files, phase, width))
         if lines:
-            yield f"{_aircraft(files) or folder}"
+            yield click.style(_heading(files, folder, width), bold=True)
             yield from lines
             yield ""
 
 
-def _folder_lines(files: list[FoundFile], phase: str | None) -> Iterator[str]:
+def _folder_lines(files: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
     from callout.core.checklist import Checklist
     from callout.core.overlay import Overlay
 
     lists = [(c, f.path) for f in files if isinstance(c := f.content, Checklist)]
     lists = [(c, path) for c, path in lists if phase in (None, c.phase.value)]
-    width = max((len(c.title) for c, _ in lists), default=0)
+    longest = max((len(c.title) for c, _ in lists), default=0)
     place = _places({c.id: c for c, _ in lists})
     for checklist, path in sorted(lists, key=lambda pair: place[pair[0].id]):
         count = f"{len(checklist.items):3} items"
-        yield f"  {checklist.title:{width}}  {checklist.phase.value:15} {count}  {path}"
+        line = f"  {checklist.title:{longest}}  {checklist.phase.value:15} {count}"
+        yield _fitted(line, path, width)
     for file in files:
         if isinstance(file.content, Overlay) and phase is None:
-            yield f"  Overlay on {file.content.base}: {file.content.title}  {file.path}"
+            line = f"  Overlay on {file.content.base}: {file.content.title}"
+            yield _fitted(line, file.path, width)
 
 
 def _places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
@@ -72,6 +89,13 @@ def _places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
         return max((1 + depth(b, seen | {b.id}) for b in before), default=0)
 
     return {c.id: (c.phase.order, depth(c, frozenset({c.id})), c.title) for c in lists.values()}
+
+
+def _heading(files: list[FoundFile], folder: Path, width: int | None) -> str:
+    name = _aircraft(files) or str(folder)
+    if width is not None and len(name) > width:
+        name = f"{folder.parent.name}/{folder.name}"
+    return name[:width]
 
 
 def _aircraft(files: list[FoundFile]) -> str:

@@ -219,3 +219,15 @@ def test_a_file_is_not_a_folder() -> None:
     result = callout("list", TWIN / "taxi.yaml")
     assert isinstance(result.exception, CalloutError)
     assert "callout show" in result.exception.hint
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no pseudo-terminals there")
+@pytest.mark.parametrize("columns", [44, 80, 160])
+def test_list_fits_the_terminal(columns: int) -> None:
+    from rich.text import Text
+
+    drawn = terminal_output(columns, "list", SHIPPED / "tarnbeck-one")
+    lines = [Text.from_ansi(line).plain for line in drawn.splitlines()]
+    assert not [line for line in lines if len(line) > columns and SAFETY not in line]
+    assert any("Before start" in line for line in lines)
+    assert any(str(SHIPPED) in line for line in lines) == (columns == 160)
