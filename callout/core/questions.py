@@ -59,7 +59,7 @@ def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
     item = turn.progress.item
     assert item is not None
     turn.record(r.Skipped, item_id=item.id, reason=reason, utterance=utterance)
-    said = f"{item.challenge} skipped, {reason or 'no reason given'}."
+    said = f"{item.challenge} skipped: {reason.rstrip(' .') or 'no reason given'}."
     turn.news(said)
     advance(turn, said)
     turn.set(sentence=said)

@@ -92,7 +92,7 @@ def _(record: r.Misunderstood) -> str:
 
 @_tell.register
 def _(record: r.Skipped) -> str:
-    return f"{_ITEM} skipped: {record.reason or 'no reason given'}."
+    return f"{_ITEM} skipped: {record.reason.rstrip(' .') or 'no reason given'}."
 
 
 @_tell.register
