@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Iterator, Mapping
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from callout.app.tables import default_tables
 from callout.core.expectation import Answer, Expectation, Part, Value, WrongReply
@@ -104,6 +106,14 @@ def judged_line(question: Question, why: bool = False) -> dict[str, Any]:
     return line
 
 
+def json_line(question: Question, why: bool = False) -> str:
+    """Return what is printed for one reply as one line of JSON."""
+    line = judged_line(question, why)
+    readable = json.dumps(line, ensure_ascii=False)
+    broken = any("\ud800" <= c <= "\udfff" for c in readable)  # half a character cannot be printed
+    return json.dumps(line) if broken else readable
+
+
 def questions_in(path: Path) -> Iterator[Question]:
     """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
     for where, line in _lines(path):
@@ -113,7 +123,7 @@ def questions_in(path: Path) -> Iterator[Question]:
 def _lines(path: Path) -> Iterator[tuple[str, str]]:
     """Yield (file and line number, text) for each line that is not empty."""
     try:
-        with path.open(encoding="utf-8-sig") as lines:
+        with _opened(path) as lines:
             for number, line in enumerate(lines, start=1):
                 if line.strip():
                     yield f"{path}, line {number}", line
@@ -124,6 +134,12 @@ def _lines(path: Path) -> Iterator[tuple[str, str]]:
         ) from error
     except UnicodeDecodeError as error:
         raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
+
+
+def _opened(path: Path) -> AbstractContextManager[TextIO]:
+    if str(path) == "-":
+        return nullcontext(sys.stdin)
+    return path.open(encoding="utf-8-sig")
 
 
 def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], Question]]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 
 import click
 
-from callout.app.judging import Question, judged, judged_line, questions_in
+from callout.app.judging import Question, json_line, judged, questions_in
 
 
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
@@ -25,7 +24,11 @@ from callout.app.judging import Question, judged, judged_line, questions_in
 @click.option("--previous", multiple=True, help="An accepted reply of the item before.")
 @click.option("--following", multiple=True, help="An accepted reply of the item after.")
 @click.option("--other-unit", multiple=True, help='A unit that will do as well, as "inHg".')
-@click.option("--batch", type=click.Path(path_type=Path), help="A file of JSON lines to judge.")
+@click.option(
+    "--batch",
+    type=click.Path(path_type=Path),
+    help="A file of JSON lines to judge; - reads standard input.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON line.")
 @click.option("--why", is_flag=True, help="Say which words and which rule decided.")
 def command(
@@ -51,13 +54,13 @@ def command(
         raise click.UsageError("give a REPLY to judge, or --batch FILE, one of the two")
     if batch is not None:
         for question in questions_in(batch):
-            click.echo(json.dumps(judged_line(question, why), ensure_ascii=False))
+            click.echo(json_line(question, why))
         return
     if not options["expect"]:
         raise click.UsageError("say what is expected: --expect PHRASE")
     question = Question.from_options(reply or "", options)
     if as_json:
-        click.echo(json.dumps(judged_line(question, why), ensure_ascii=False))
+        click.echo(json_line(question, why))
         return
     found = judged(question)
     click.echo(f"{found.verdict.value}: {found.reason}")

@@ -64,6 +64,12 @@ def test_batch_gives_one_line_for_each(tmp_path: Path) -> None:
     assert [x["verdict"] for x in lines] == ["match", "match", "mismatch", "unclear"]
 
 
+def test_batch_from_standard_input_with_half_a_character() -> None:
+    lines = '{"reply": "on\\ud800", "expect": "on"}\n{"reply": "on", "expect": "on"}\n'
+    found = CliRunner().invoke(app, ["judge", "--batch", "-"], input=lines)
+    assert [json.loads(x)["verdict"] for x in found.output.splitlines()] == ["unclear", "match"]
+
+
 @pytest.mark.parametrize(
     ("line", "part"),
     [

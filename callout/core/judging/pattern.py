@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Iterator, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -163,8 +163,3 @@ def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str
     if found is None or found[0] != at:
         return 0, None
     return at, found[1][0]
-
-
-def required(sequence: Iterable[Element]) -> int:
-    """Return how many elements of ``sequence`` must be said."""
-    return sum(not e.optional for e in sequence)
