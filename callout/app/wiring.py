@@ -7,7 +7,7 @@ import secrets
 import signal
 import sys
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -26,9 +26,12 @@ from callout.app.tones import NoTones, Tones
 from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
+from callout.core.journal_records import Began
 from callout.core.plan import Plan
 from callout.core.replay import replay
-from callout.core.state import Context, Progress, State
+from callout.core.set_up import statement_phrases
+from callout.core.setting import Setting
+from callout.core.state import Context, State
 from callout.core.summary import Summary
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
@@ -82,47 +85,90 @@ class SystemClock:
 
 
 def run_session(
-    plan: Plan, folder: Path, settings: Settings, wishes: Wishes, *, safety: str, source: str = ""
+    plan: Plan,
+    folder: Path,
+    settings: Settings,
+    wishes: Wishes,
+    *,
+    safety: str,
+    setting: Setting | None = None,
+    about: Mapping[str, str] | None = None,
 ) -> Summary:
-    """Run ``plan`` from its beginning, with a journal of its own in ``folder``."""
+    """Run ``plan`` from its beginning, with a journal of its own in ``folder``.
+
+    setting: what the plan was worked out from, so that the set-up can change. about: the files
+    it comes from, for a resume.
+    """
     from callout.journal.jsonl_writer import create_journal
 
     clock = SystemClock()
     mark = secrets.token_hex(3)
+    wishes = with_ears(wishes, settings)
     journal = create_journal(folder, plan.list_id, clock.utc(), mark)
-    state, parts = _put_together(journal, settings, wishes, Progress())
-    about = {
-        "version": __version__,
-        "file": source,
-        "hearing": parts.listener.name or "keyboard",
-        "platform": sys.platform,
-    }
+    context, parts = put_together(journal, settings, wishes)
+    state = State(with_setting(context, setting))
+    facts = {**(about or {}), **about_this(parts, settings)}
     session_id = Path(journal.where).stem
-    with _interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
-        summary: Summary = runner.run(lambda stamp: ev.Started(stamp, session_id, plan, about))
+    with interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
+        summary: Summary = runner.run(lambda stamp: ev.Started(stamp, session_id, plan, facts))
         return summary
 
 
-def resume_session(path: Path, settings: Settings, wishes: Wishes, *, safety: str) -> Summary:
-    """Go on with the session whose journal is at ``path``."""
+def about_this(parts: Parts, settings: Settings) -> dict[str, str]:
+    """Return what runs a session, for its journal."""
+    return {
+        "version": __version__,
+        "hearing": parts.listener.name or "keyboard",
+        "platform": sys.platform,
+        **({"crew": settings.crew_name} if settings.crew_name else {}),
+    }
+
+
+def with_setting(context: Context, setting: Setting | None) -> Context:
+    """Return what a list works with, the words that change its set-up included."""
+    if setting is None:
+        return context
+    phrases = statement_phrases(setting.flight, setting.facts())
+    return replace(context, setting=setting, extra_phrases=phrases)
+
+
+def resume_session(
+    path: Path,
+    settings: Settings,
+    wishes: Wishes,
+    *,
+    safety: str,
+    setting_of: Callable[[Mapping[str, str], Plan], Setting | None] = lambda about, plan: None,
+) -> Summary:
+    """Go on with the session whose journal is at ``path``.
+
+    setting_of: works out from what the journal says of its files what the set-up can change.
+    """
     from callout.journal.jsonl_writer import reopen_journal
 
+    wishes = with_ears(wishes, settings)
     journal, found = reopen_journal(path)
     progress = replay(found.records)
-    state, parts = _put_together(journal, settings, wishes, progress)
+    try:
+        context, parts = put_together(journal, settings, wishes)
+        began = found.records[0] if found.records else None
+        known = setting_of(began.about, progress.plan) if isinstance(began, Began) else None
+    except BaseException:
+        journal.close()
+        raise
+    state = State(with_setting(context, known), progress)
     runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
-    with _interruptible(runner):
+    with interruptible(runner):
         summary: Summary = runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
         return summary
 
 
-def _put_together(
-    journal: Journal, settings: Settings, wishes: Wishes, progress: Progress
-) -> tuple[State, Parts]:
+def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
+    """Return what every list works with, and the adapters."""
     commands = default_commands()
     piped = not _is_terminal(sys.stdin)
     plain = wishes.plain or settings.plain or not _can_draw()
-    listener = wishes.listener or _listener(wishes, settings, piped)
+    listener = wishes.listener or Deaf()
     # the time to type a scripted line says nothing about a glance
     pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
     context = Context(
@@ -142,7 +188,7 @@ def _put_together(
         listener=listener,
         tones=_tones(settings),
     )
-    return State(context, progress), parts
+    return context, parts
 
 
 def _view(plain: bool, settings: Settings) -> View:
@@ -190,11 +236,17 @@ def _tones(settings: Settings) -> Tones:
     return TonePlayer(volume=settings.voice.volume)
 
 
-def _listener(wishes: Wishes, settings: Settings, piped: bool) -> Listener:
+def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
+    """Choose what listens before a journal is begun, so that a wrong name leaves none behind."""
+    return replace(wishes, listener=wishes.listener or _listener(wishes, settings))
+
+
+def _listener(wishes: Wishes, settings: Settings) -> Listener:
     from callout.app.opening import microphone_ear, played_ear
 
     if wishes.replies:
         return played_ear(wishes.replies, wishes.engine)
+    piped = not _is_terminal(sys.stdin)
     if wishes.hearing is HearingKind.KEYBOARD or (wishes.hearing is HearingKind.AUTO and piped):
         return Deaf()
     return microphone_ear(wishes.microphone or settings.microphone, wishes.engine)
@@ -216,7 +268,7 @@ def _can_draw() -> bool:
 
 
 @contextmanager
-def _interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
+def interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
     """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
 
     What C libraries print meanwhile stays off the screen.

@@ -99,7 +99,7 @@ FIXTURES: tuple[Fixture, ...] = (
     Spoken("demo/they-flew-with-us-this-morning.wav", "they flew with us this morning"),
     _word("demo/off-1.wav", "off", f"{_PILOT}_nohash_0"),
     _word("demo/on-1.wav", "on", f"{_PILOT}_nohash_1"),
-    Spoken("demo/both-on-in-noise.wav", "both on", -3.0, 1, "drowned in cabin noise"),
+    Spoken("demo/both-on-in-noise.wav", "both on", -3.0, 3, "drowned in cabin noise"),
     Spoken("demo/both-on.wav", "both on"),
     _word("demo/off-2.wav", "off", f"{_PILOT}_nohash_1"),
     Spoken("demo/come-back-to-that.wav", "come back to that"),

@@ -1,0 +1,85 @@
+"""Recordings through the live path: what is right is taken, what is not is never taken."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from callout.app.recordings import decide_all, expected
+from callout.app.shipped import RECORDINGS, shipped
+from callout.core.verdict import Verdict
+
+pytestmark = pytest.mark.audio
+
+FOLDER = shipped(RECORDINGS)
+PAIRS = [("up", "down"), ("left", "right"), ("on", "off")]
+NOT_A_REPLY = [*sorted((FOLDER / "sounds").glob("*.wav")), FOLDER / "human" / "coffee.wav"]
+LIST = """\
+callout: 1
+id: two
+title: Two items
+phase: before-start
+method: challenge-and-response
+complete: two items complete
+items:
+  - {id: brake, challenge: Parking brake, response: on}
+  - {id: avionics, challenge: Avionics master, response: off}
+"""
+
+
+def _human(word: str) -> Path:
+    return FOLDER / "human" / f"{word}.wav"
+
+
+@pytest.mark.parametrize(("due", "opposite"), [*PAIRS, *((b, a) for a, b in PAIRS)])
+def test_a_word_is_taken_and_its_opposite_and_all_else_refused(due: str, opposite: str) -> None:
+    files = [_human(due), _human(opposite), *NOT_A_REPLY]
+    right, wrong, *others = decide_all(files, expected([due], [opposite]), "embedded")
+    assert (right.judgement.verdict, right.judgement.reply) == (Verdict.MATCH, due)
+    assert wrong.judgement.verdict is Verdict.MISMATCH
+    assert {one.judgement.verdict for one in others} == {Verdict.UNCLEAR}
+
+
+def _run(folder: Path, *more: str) -> subprocess.CompletedProcess[str]:
+    path = folder / "two.yaml"
+    path.write_text(LIST)
+    journals = folder / "journals"
+    command = [sys.executable, "-m", "callout", "run", str(path), "--journal-dir", str(journals)]
+    return subprocess.run(
+        [*command, "--engine", "embedded", *more],
+        input="",
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def test_a_folder_of_recordings_answers_a_whole_list(tmp_path: Path) -> None:
+    replies = tmp_path / "replies"
+    replies.mkdir()
+    for number, name in enumerate(["human/off", "demo/on-1", "human/off"]):
+        shutil.copy(FOLDER / f"{name}.wav", replies / f"{number}.wav")
+    done = _run(tmp_path, "--replies", str(replies))
+    assert done.returncode == 0, done.stderr
+    assert 'Mismatch. Heard "off"; this item wants "on".' in done.stdout
+    assert "Two items complete." in done.stdout
+
+
+def test_recordings_that_end_too_soon_leave_a_session_to_resume(tmp_path: Path) -> None:
+    done = _run(tmp_path, "--replies", str(FOLDER / "demo" / "on-1.wav"))
+    assert done.returncode == 0, done.stderr
+    assert "sound source has ended" in done.stdout
+    assert "Still to do: 1" in done.stdout
+    assert "callout resume" in done.stdout
+
+
+def test_recordings_that_are_not_there_are_named_before_anything_begins(tmp_path: Path) -> None:
+    done = _run(tmp_path, "--replies", str(tmp_path / "gone.wav"))
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "gone.wav does not exist" in done.stderr
+    assert not (tmp_path / "journals").exists()
