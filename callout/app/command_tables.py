@@ -26,6 +26,7 @@ def command_table(raw: dict[str, Any]) -> CommandTable:
         answers={str(choice): tuple(said) for choice, said in raw["answers"].items()},
         fillers=tuple(raw.get("fillers", ())),
         connectors=tuple(raw.get("connectors", ())),
+        desk={str(name): tuple(said) for name, said in raw.get("desk", {}).items()},
     )
 
 

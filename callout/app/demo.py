@@ -154,7 +154,7 @@ def run_demo(
     pacing = Pacing(silence_s=0, glance_s=0, tail_s=0) if fast else Pacing(silence_s=0)
     settled = replace(settings, pacing=replace(pacing, tones=settings.pacing.tones))
     chosen = replace(wishes, listener=listener, keys=NoKeys())
-    return run_session(demo.plan, folder, settled, chosen, safety=safety, source=str(demo.source))
+    return run_session(demo.plan, folder, settled, chosen, safety=safety, about={"file": str(demo.source)})
 
 
 def _ear(

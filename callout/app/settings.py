@@ -43,6 +43,8 @@ class Settings:
     pacing: Pacing = field(default_factory=Pacing)
     voice: VoiceSettings = field(default_factory=VoiceSettings)
     crew: int = 1
+    crew_name: str = ""
+    """Who flies; what is due once per crew hangs on it."""
     plain: bool = False
     colours: Colours = Colours.DARK
     journal_dir: str = ""
@@ -74,6 +76,7 @@ _KEYS: dict[str, _Key] = {
     "voice.name": _Key("voice", "name", str),
     "voice.tones": _Key("pacing", "tones", bool),
     "crew.size": _Key("", "crew", int, 1, 2),
+    "crew.name": _Key("", "crew_name", str),
     "screen.plain": _Key("", "plain", bool),
     "screen.colours": _Key("", "colours", Colours),
     "journal.folder": _Key("", "journal_dir", str),

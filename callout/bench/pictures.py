@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -13,9 +14,10 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.theme import Theme
 
+from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.verdict import Verdict
-from callout.core.view_model import Status, ViewModel
+from callout.core.view_model import Doing, Status, ViewModel
 from callout.terminal.screen import draw
 from callout.terminal.theme import PALETTES, Colours
 
@@ -35,16 +37,18 @@ class Picture:
 
 
 def _at(item_id: str, verdict: Verdict) -> Callable[[ViewModel], bool]:
-    return lambda view: view.verdict is verdict and _current(view) == item_id
+    return lambda view: view.verdict is verdict and _asked(view) == item_id
 
 
-def _current(view: ViewModel) -> str:
-    return "" if view.current is None else view.rows[view.current].item_id
+def _asked(view: ViewModel) -> str:
+    """Return the item that is listened for, once the challenge has been spoken."""
+    listening = view.current is not None and view.doing is Doing.LISTENING
+    return view.rows[view.current].item_id if listening and view.current is not None else ""
 
 
 def _brought_back(view: ViewModel) -> bool:
     later = any(row.status is Status.ANSWERED and row.item_id == "beacon" for row in view.rows)
-    return later and _current(view) == "cowl-flaps"
+    return later and _asked(view) == "cowl-flaps"
 
 
 PICTURES = (
@@ -96,7 +100,7 @@ class Moments:
     def notice(self, message: str, hint: str = "") -> None:
         """Nothing is shown."""
 
-    def finish(self, summary: Summary, journal: str, safety: str) -> None:
+    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
         """Nothing is shown."""
 
     def close(self) -> None:
@@ -139,7 +143,10 @@ def record() -> Moments:
 
 
 def svg(picture: Picture, view: ViewModel, safety: str) -> str:
-    """Return the screen at ``view`` as a picture that loads nothing from elsewhere."""
+    """Return the screen at ``view`` as a picture that loads nothing from elsewhere.
+
+    The window buttons that the library draws are left out.
+    """
     console = Console(
         record=True,
         file=io.StringIO(),
@@ -157,7 +164,8 @@ def svg(picture: Picture, view: ViewModel, safety: str) -> str:
         code_format=_FORMAT,
         unique_id=picture.name,
     )
-    return "\n".join(line.rstrip() for line in drawn.splitlines()) + "\n"
+    plain = re.sub(r'<g transform="translate\(26,22\)">.*?</g>', "", drawn, flags=re.DOTALL)
+    return "\n".join(line.rstrip() for line in plain.splitlines() if line.strip()) + "\n"
 
 
 _FORMAT = """\

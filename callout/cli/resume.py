@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
 import click
 
+from callout.app.flying import resume_flight
 from callout.app.settings import journal_folder, load_settings
+from callout.app.single_list import setting_again
+from callout.app.unfinished import latest_unfinished, unfinished
 from callout.app.wiring import resume_session
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
-from callout.errors import CalloutError, JournalDamaged
-from callout.journal.jsonl_writer import in_use
-from callout.journal.summary import info_of, newest_first
+from callout.core.plan import Plan
+from callout.core.sector.records import SectorBegan
+from callout.core.setting import Setting
+from callout.journal.jsonl_reader import read_journal
 
 
 @click.command(epilog=SAFETY)
@@ -24,26 +29,24 @@ def command(
     journal_dir: str | None,
     **options: Any,
 ) -> None:
-    """Go on with an unfinished session: the latest, or the one kept in JOURNAL.
+    """Go on with an unfinished list or flight: the latest, or the one kept in JOURNAL.
 
     It returns to the exact item, with every outcome before it.
     """
     settings = load_settings()
     folder = journal_folder(journal_dir, settings)
-    path = _unfinished(Path(journal)) if journal else _latest(folder)
-    resume_session(path, settings, wishes(**options), safety=SAFETY)
+    path = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
+    wanted = wishes(**options)
+    read = read_journal(path)
+    if read.records and isinstance(read.records[0], SectorBegan):
+        resume_flight(read, path.parent.parent, settings, wanted, safety=SAFETY)
+        return
+
+    def setting_of(about: Mapping[str, str], plan: Plan) -> Setting | None:
+        return setting_again(about, plan, folder, settings)
+
+    resume_session(path, settings, wanted, safety=SAFETY, setting_of=setting_of)
 
 
-def _unfinished(path: Path) -> Path:
-    if not info_of(path).unfinished:
-        raise CalloutError(f"The session in {path} is finished.", "Start anew with: callout run")
-    return path
-
-
-def _latest(folder: Path) -> Path:
-    for found in newest_first(folder):
-        if isinstance(found, JournalDamaged):
-            click.echo(f"callout: {found.message}", err=True)
-        elif found.unfinished and not in_use(found.path):
-            return found.path
-    raise CalloutError(f"No unfinished session is kept in {folder}.", "Start one with: callout run")
+def _warn(message: str) -> None:
+    click.echo(f"callout: {message}", err=True)

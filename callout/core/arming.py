@@ -16,6 +16,7 @@ CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.OPEN_ITEMS: (Choice.TAKE_NOW, Choice.LEAVE_OPEN),
     Question.SKIP_REASON: (Choice.NO,),
     Question.COMPLETION: (),
+    Question.FACT: (Choice.YES, Choice.NO, Choice.UNKNOWN),
 }
 """Which answers settle which question."""
 
@@ -37,7 +38,8 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
     if not context.hears:
         return CandidateSet(target, ())
     expected = expectation_of(context, progress)
-    return context.find_candidates(expected, context.commands.phrases(), context.tables, target)
+    besides = (*context.commands.phrases(), *context.extra_phrases)
+    return context.find_candidates(expected, besides, context.tables, target)
 
 
 def expectation_of(context: Context, progress: Progress) -> Expectation:

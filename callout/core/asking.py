@@ -5,7 +5,9 @@ from __future__ import annotations
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Ending, Question, Why
+from callout.core.flight import SetUpFact
 from callout.core.pacing import CompletionBy, FlowMode
+from callout.core.set_up import question_of
 from callout.core.turn import Turn
 
 
@@ -33,7 +35,8 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
     turn.record(r.Challenged, item_id=item.id, why=why, round=turn.progress.round + later)
     fresh = why in (Why.NEXT, Why.RETURNED, Why.REOPENED)
     cautions = tuple(f"Caution: {text}" for text in item.cautions) if fresh else ()
-    unknown = (wording.not_known(item),) if item.missing and fresh else ()
+    missing = wording.missing_now(turn.progress, item)
+    unknown = (wording.not_known(missing),) if missing and fresh else ()
     turn.say(*lead, *cautions, wording.asked(item), *unknown)
     turn.news(*cautions, _challenge_line(turn, index), *unknown)
     turn.set(reminded=why is Why.SILENCE, lines=())
@@ -43,10 +46,10 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
         turn.set(sentence=" ".join((*lead, *unknown)))
 
 
-def ask(turn: Turn, question: Question, *lead: str) -> None:
+def ask(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
     """Put a question of the session's own."""
     item = turn.progress.item
-    turn.record(r.Asked, question=question, item_id=item.id if item else "")
+    turn.record(r.Asked, question=question, item_id=item.id if item else "", fact=fact)
     repeat_question(turn, *lead)
 
 
@@ -86,6 +89,10 @@ def question_words(turn: Turn, question: Question) -> str:
             return f'Still open: {names}. Say "take them now" or "leave them open".'
         case Question.COMPLETION:
             return f"All items are done{wording.remainder(progress)}. Your completion call?"
+        case Question.FACT:
+            setting = turn.context.setting
+            known = setting.flight.set_up if setting else {}
+            return question_of(known.get(progress.fact, SetUpFact(progress.fact)))
 
 
 def complete(turn: Turn, **facts: object) -> None:

@@ -34,6 +34,8 @@ class Question(Enum):
     """Deferred items are still open: take them now or leave them?"""
     COMPLETION = "completion"
     """The person gives the completion call."""
+    FACT = "fact"
+    """What is the set-up?"""
 
 
 class Choice(Enum):
@@ -44,6 +46,7 @@ class Choice(Enum):
     DONE = "done"
     TAKE_NOW = "take-now"
     LEAVE_OPEN = "leave-open"
+    UNKNOWN = "unknown"
 
 
 class Ending(Enum):

@@ -22,6 +22,7 @@ class Command(Enum):
     FASTER = "faster"
     QUIET = "quiet"
     READ_ALOUD = "read-aloud"
+    SET_UP = "set-up"
     HELP = "help"
     STOP = "stop"
 
@@ -53,6 +54,8 @@ class CommandTable:
     """Words of courtesy that may stand before or after a command."""
     connectors: tuple[str, ...] = ()
     """Words that may join a skip and its reason."""
+    desk: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Phrases between lists: ``next-list``, ``what-is-due``, ``end-flight``."""
 
     def phrases(self) -> tuple[str, ...]:
         """Return every way to say every command, for a recogniser to listen for."""

@@ -11,6 +11,7 @@ from callout.core.causes import Question, Why
 from callout.core.commands import Command, Found
 from callout.core.pacing import faster, slower
 from callout.core.questions import skip
+from callout.core.setting_up import set_up_lines
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
 
@@ -19,6 +20,7 @@ _WHILE_HELD = {
     Command.STOP,
     Command.WHAT_IS_LEFT,
     Command.HELP,
+    Command.SET_UP,
     Command.QUIET,
     Command.READ_ALOUD,
     Command.SLOWER,
@@ -153,6 +155,16 @@ def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
     _remind_of_item(turn)
 
 
+def _set_up(turn: Turn, found: Found, utterance: Utterance) -> None:
+    lines = set_up_lines(turn)
+    example = f'"{lines[0].split(":")[0]}, yes"' if lines else ""
+    how = f"Say what changed, for example {example}." if lines else "No item depends on the set-up."
+    turn.set(lines=lines)
+    turn.news(*lines)
+    turn.tell(how)
+    _remind_of_item(turn)
+
+
 def _stop(turn: Turn, found: Found, utterance: Utterance) -> None:
     ask(turn, Question.STOP)
 
@@ -170,5 +182,6 @@ _ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
     Command.QUIET: _quiet,
     Command.READ_ALOUD: _read_aloud,
     Command.HELP: _help,
+    Command.SET_UP: _set_up,
     Command.STOP: _stop,
 }

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from callout.core.candidates import CandidateSet
 from callout.core.journal_records import JournalRecord
+from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.verdict import Verdict
 from callout.core.view_model import ViewModel
@@ -69,7 +70,7 @@ class Tone:
 class Finish:
     """The session is over."""
 
-    summary: Summary
+    summary: Summary | SectorSummary
 
 
 Effect = Record | Say | Hush | Listen | StopListening | Show | Tone | Finish

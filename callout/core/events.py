@@ -40,6 +40,9 @@ class Started(Event):
     plan: Plan
     about: dict[str, str] = field(default_factory=dict)
     """What ran it: version, file, engines; for the journal only."""
+    quiet: bool = False
+    pace: float = 1.0
+    """Voice and pace as they were in the list before."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +115,28 @@ class FlightChanged(Event):
 
     plan: Plan
     words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorStarted(Event):
+    """A flight begins."""
+
+    sector_id: str
+    mark: str
+    """Letters that name its journals."""
+    title: str
+    first: str = ""
+    """The list to begin with, when not the first of the flight."""
+    received: str = ""
+    """The condition in which the aircraft is taken over from another crew, as stated."""
+    about: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class SetAside(Event):
+    """Another list goes before; this one can be taken up again."""
+
+    why: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -47,6 +47,10 @@ class SetUpFact:
     question: str = ""
     """How to ask for it."""
     origin: Origin = NOWHERE
+    said_yes: tuple[str, ...] = ()
+    """What a person says when it becomes true ("fuelling in progress")."""
+    said_no: tuple[str, ...] = ()
+    """What a person says when it is true no longer ("fuelling complete")."""
 
 
 @dataclass(frozen=True, slots=True)

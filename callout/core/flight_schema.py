@@ -71,12 +71,18 @@ QUANTITY: Final = Record(
 def _fact(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
     name = path.rsplit(".", 1)[-1]
     origin = Origin(report.file, node.line)
-    return SetUpFact(name, values.get("is"), values.get("ask", ""), origin)
+    said_yes, said_no = values.get("said_yes", ()), values.get("said_no", ())
+    return SetUpFact(name, values.get("is"), values.get("ask", ""), origin, said_yes, said_no)
 
 
 FACT: Final = Record(
     "a fact",
-    {"is": Key(Flag(unknown=True), "yes, no or unknown"), "ask": Key(LINE, "how to ask for it")},
+    {
+        "is": Key(Flag(unknown=True), "yes, no or unknown"),
+        "ask": Key(LINE, "how to ask for it"),
+        "said_yes": Key(several(LINE, "texts"), "what is said when it becomes true"),
+        "said_no": Key(several(LINE, "texts"), "what is said when it is true no longer"),
+    },
     _fact,
     shorthand="is",
 )

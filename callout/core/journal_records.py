@@ -32,6 +32,8 @@ class Began(JournalRecord):
     session_id: str
     plan: Plan
     about: dict[str, str] = field(default_factory=dict)
+    quiet: bool = False
+    pace: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +95,8 @@ class Asked(JournalRecord):
 
     question: Question
     item_id: str = ""
+    fact: str = ""
+    """The fact of the set-up that is asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,6 +184,15 @@ class PanelDone(JournalRecord):
 
     panel: str
     seconds: float
+
+
+@dataclass(frozen=True, slots=True)
+class Stated(JournalRecord):
+    """A fact of the set-up was stated (None: the person does not know)."""
+
+    fact: str
+    state: bool | None
+    utterance: Utterance | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.checklist import Method, Role
+from callout.core.checklist import Method, Once, Role
 from callout.core.expectation import Expectation, Value
 
-__all__ = ["Plan", "PlannedItem", "PlannedPanel", "Role"]
+__all__ = ["Plan", "PlannedItem", "PlannedPanel", "Role", "Wait"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A quantity that an earlier item makes known."""
+
+    quantity: str
+    """What a person calls it."""
+    item_id: str
+    challenge: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +37,20 @@ class PlannedItem:
     """How many right replies settle it (2: both seats answer)."""
     applicable: bool = True
     why_not: str = ""
-    """The condition that drops it, as written in the list."""
+    """The condition that drops it, as written in the list, or when it was done."""
+    done: str = ""
+    """"done today at 06:40", where it is due only once."""
     missing: tuple[str, ...] = ()
     """Quantities that must be known first, with where they come from; no reply fits until then."""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     panel: str = ""
+    waits: tuple[Wait, ...] = ()
+    """Earlier items that must be answered first, since they make a quantity known."""
+    once: Once | None = None
+    """How often it is due when not at every run."""
+    produces: tuple[str, ...] = ()
+    """Quantities that are known once it is answered."""
 
     @property
     def wants_value(self) -> bool:

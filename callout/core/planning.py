@@ -2,28 +2,56 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
 from callout.core.checklist import Checklist, FlowPanel, Item, Role
 from callout.core.conditions import applies
 from callout.core.expectation import Expectation
 from callout.core.flight import Flight
 from callout.core.judging.tables import Tables
-from callout.core.plan import Plan, PlannedItem, PlannedPanel
+from callout.core.plan import Plan, PlannedItem, PlannedPanel, Wait
 from callout.core.quantities import ValueMissing
 from callout.core.resolve import expectation_for, missing_quantities
 
 NOTHING = Expectation(accepted=())
 
 
-def plan_for(checklist: Checklist, flight: Flight, tables: Tables, *, crew: int = 1) -> Plan:
+@dataclass(frozen=True, slots=True)
+class Before:
+    """What happened before this run of a list."""
+
+    done: Mapping[str, str] = field(default_factory=dict)
+    """Items due only once that were done, by id, with "done today at 06:40"."""
+    awaited: Mapping[str, str] = field(default_factory=dict)
+    """Quantities that another list of the flight has yet to make known, with where."""
+
+
+NOTHING_BEFORE = Before()
+
+
+def plan_for(
+    checklist: Checklist,
+    flight: Flight,
+    tables: Tables,
+    *,
+    crew: int = 1,
+    before: Before = NOTHING_BEFORE,
+) -> Plan:
     """Return what is asked on this flight; raises ChecklistInvalid for data that cannot be used.
 
     crew: 2 has both seats answer the items that say so; alone, one reply must do.
     """
+
+    def planned(section: str, item: Item) -> PlannedItem:
+        fresh = _item(section, item, checklist, flight, tables, crew)
+        return _with_past(fresh, item, checklist, flight, before)
+
     sections = [(s.title, item) for s in checklist.sections for item in s.items]
     return Plan(
         list_id=checklist.id,
         title=checklist.title,
-        items=tuple(_item(title, i, checklist, flight, tables, crew) for title, i in sections),
+        items=tuple(planned(title, item) for title, item in sections),
         completion_call=checklist.completion_call,
         method=checklist.method,
         flow=tuple(_panel(panel, flight) for panel in checklist.flow),
@@ -52,12 +80,48 @@ def _item(
         critical=item.critical,
         replies=2 if item.responder is Role.BOTH and crew > 1 else 1,
         applicable=due is not False,
-        why_not=condition if due is False else "",
+        why_not=f"only when {condition}" if due is False else "",
         missing=missing if due is not False else (),
         cautions=item.cautions,
         notes=(*item.notes, *((unstated,) if due is None else ())),
         panel=item.panel,
     )
+
+
+def _with_past(
+    planned: PlannedItem, item: Item, checklist: Checklist, flight: Flight, before: Before
+) -> PlannedItem:
+    """Drop an item due only once that is done; say what an item must wait for."""
+    if not planned.applicable:
+        return planned
+    if item.once and (done := before.done.get(item.id)):
+        past = replace(planned, once=item.once, missing=())
+        return replace(past, applicable=False, why_not=done, done=done)
+    elsewhere = (n for n in item.needs if n in before.awaited)
+    awaited = tuple(f"{_name(n, flight)} (from {before.awaited[n]})" for n in elsewhere)
+    return replace(
+        planned,
+        missing=(*planned.missing, *awaited),
+        waits=_waits(item, checklist, flight),
+        once=item.once,
+        produces=item.produces,
+    )
+
+
+def _waits(item: Item, checklist: Checklist, flight: Flight) -> tuple[Wait, ...]:
+    """Return the items of the same list that make known what ``item`` needs."""
+    usual = (i for i in checklist.items if applies(i.when, flight) is not False)
+    producers = [(name, other) for other in usual for name in other.produces]
+    return tuple(
+        Wait(_name(name, flight), other.id, other.challenge)
+        for name, other in producers
+        if name in item.needs and other.id != item.id
+    )
+
+
+def _name(quantity: str, flight: Flight) -> str:
+    known = flight.quantities.get(quantity)
+    return known.spoken_name if known else quantity.replace("_", " ")
 
 
 def _expected(

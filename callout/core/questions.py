@@ -10,6 +10,7 @@ from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import find_answer
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
+from callout.core.setting_up import answer_fact
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
@@ -37,6 +38,8 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
         case ((Question.STOP | Question.SKIP_REASON), _):
             turn.record(r.Decided, question=question, choice=Choice.NO, utterance=utterance)
             _go_on(turn)
+        case Question.FACT, _:
+            answer_fact(turn, choice, utterance)
         case Question.OPEN_ITEMS, _:
             turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
             advance(turn)

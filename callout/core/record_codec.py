@@ -14,6 +14,7 @@ from cattrs.errors import ForbiddenExtraKeysError, StructureHandlerNotFoundError
 
 from callout.core import journal_records
 from callout.core.journal_records import SCHEMA_VERSION, JournalRecord
+from callout.core.sector import records as sector_records
 
 
 class RecordInvalid(ValueError):
@@ -57,8 +58,10 @@ def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalReco
 
 @cache
 def _types() -> dict[str, type[JournalRecord]]:
-    kinds = (v for v in vars(journal_records).values() if isinstance(v, type))
-    return {_name(k): k for k in kinds if issubclass(k, JournalRecord) and k is not JournalRecord}
+    known = (*vars(journal_records).values(), *vars(sector_records).values())
+    kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
+    bases = (JournalRecord, sector_records.SectorRecord)
+    return {_name(k): k for k in kinds if k not in bases}
 
 
 def _name(cls: type[JournalRecord]) -> str:

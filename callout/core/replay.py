@@ -35,7 +35,14 @@ def _apply(record: r.JournalRecord, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Began, progress: Progress) -> Progress:
     blank = tuple(ItemProgress() for _ in record.plan.items)
-    return Progress(session_id=record.session_id, plan=record.plan, items=blank, began=record.at)
+    return Progress(
+        session_id=record.session_id,
+        plan=record.plan,
+        items=blank,
+        began=record.at,
+        quiet=record.quiet,
+        pace=record.pace,
+    )
 
 
 @_apply.register
@@ -73,7 +80,7 @@ def _(record: r.Commanded, progress: Progress) -> Progress:
 
 @_apply.register
 def _(record: r.Asked, progress: Progress) -> Progress:
-    return replace(progress, question=record.question)
+    return replace(progress, question=record.question, fact=record.fact)
 
 
 @_apply.register
@@ -146,6 +153,16 @@ def _(record: r.Quieted, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.PanelDone, progress: Progress) -> Progress:
     return replace(progress, flow_panels=progress.flow_panels + 1)
+
+
+@_apply.register
+def _(record: r.Stated, progress: Progress) -> Progress:
+    asked = progress.question is Question.FACT and progress.fact == record.fact
+    return replace(
+        progress,
+        facts={**progress.facts, record.fact: record.state},
+        question=None if asked else progress.question,
+    )
 
 
 @_apply.register

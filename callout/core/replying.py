@@ -19,6 +19,7 @@ from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
+from callout.core.setting_up import statement_in, take_statement
 from callout.core.turn import Turn
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
@@ -50,8 +51,11 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
     judged = _judged(turn, item, utterance.text)
     found = _command(turn, utterance)
     listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
+    stated = None if listed or found else statement_in(turn, utterance)
     if found and not listed:
         obey(turn, found, utterance)
+    elif stated:
+        take_statement(turn, stated, utterance)
     else:
         _settle(turn, item, utterance, _seated(item, utterance, judged), began)
 
@@ -66,6 +70,8 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
         decide(turn, choice, utterance)
     elif found:
         obey(turn, found, utterance)
+    elif stated := statement_in(turn, utterance):
+        take_statement(turn, stated, utterance)
     elif turn.progress.held:
         _while_held(turn, utterance)
     elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
@@ -89,8 +95,9 @@ def _is_reply(turn: Turn, utterance: Utterance) -> bool:
 
 
 def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:
-    if item.missing:
-        return Judgement(Verdict.UNCLEAR, NOT_KNOWN, wording.not_known(item))
+    missing = wording.missing_now(turn.progress, item)
+    if missing:
+        return Judgement(Verdict.UNCLEAR, NOT_KNOWN, wording.not_known(missing))
     return judge(words, item.expectation, turn.context.tables)
 
 

@@ -8,15 +8,15 @@ from callout.core import events as ev
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.arming import target_of
-from callout.core.asking import advance, ask, repeat
+from callout.core.asking import repeat
 from callout.core.breath import silence_after
 from callout.core.causes import Choice, Question, Why
-from callout.core.checklist import Method
 from callout.core.commands import Command, Found
 from callout.core.controls import obey, take_up
 from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
+from callout.core.setting_up import change_plan, drop, set_off
 from callout.core.state import State
 from callout.core.turn import Turn
 from callout.core.utterance import pressed, spoken, typed
@@ -54,24 +54,28 @@ def _take(event: ev.Event, turn: Turn) -> None:
 @_take.register
 def _(event: ev.Started, turn: Turn) -> None:
     plan = event.plan
-    turn.record(r.Began, session_id=event.session_id, plan=plan, about=event.about)
+    turn.record(
+        r.Began,
+        session_id=event.session_id,
+        plan=plan,
+        about=event.about,
+        quiet=event.quiet,
+        pace=event.pace,
+    )
     dropped = sum(not item.applicable for item in plan.items)
     count = wording.counted(len(plan.items), "item")
     turn.news(f"{plan.title}: {count}, {dropped} not applicable.")
-    _drop(turn)
+    drop(turn)
     cautions = tuple(f"Caution: {text}" for text in plan.cautions)
     turn.news(*cautions)
-    if plan.method is Method.FLOW_THEN_VERIFY and plan.flow:
-        ask(turn, Question.FLOW, *cautions)
-    else:
-        advance(turn, f"{plan.title}.", *cautions)
+    set_off(turn, f"{plan.title}.", *cautions)
 
 
 @_take.register
 def _(event: ev.Resumed, turn: Turn) -> None:
     turn.record(r.Resumed, torn=event.torn)
     turn.news(f"{turn.progress.plan.title}, resumed.")
-    _drop(turn)
+    drop(turn)
     if turn.progress.held:
         turn.tell(wording.holding_at(turn.progress))
     else:
@@ -150,13 +154,7 @@ def _(event: ev.AdapterRecovered, turn: Turn) -> None:
 
 @_take.register
 def _(event: ev.FlightChanged, turn: Turn) -> None:
-    before = turn.progress.item
-    turn.record(r.Replanned, plan=event.plan, words=event.words)
-    _drop(turn)
-    turn.rearm()
-    turn.note(f"Set-up changed. {wording.what_is_left(turn.progress)}")
-    if not turn.progress.held and not turn.progress.question and turn.progress.item != before:
-        advance(turn, "Set-up changed.")
+    change_plan(turn, event.plan, event.words)
 
 
 @_take.register
@@ -167,12 +165,11 @@ def _(event: ev.Interrupted, turn: Turn) -> None:
     turn.finish()
 
 
-def _drop(turn: Turn) -> None:
-    """Give items whose condition is not met their outcome."""
-    for planned, item in zip(turn.progress.plan.items, turn.progress.items, strict=True):
-        if item.open and not planned.applicable:
-            turn.record(r.NotApplicable, item_id=planned.id, condition=planned.why_not)
-            turn.news(f"Not applicable: {planned.challenge} ({planned.why_not}).")
+@_take.register
+def _(event: ev.SetAside, turn: Turn) -> None:
+    turn.record(r.Suspended, why=event.why)
+    turn.cut()
+    turn.news(f"{turn.progress.plan.title} set aside: {event.why}.")
 
 
 def _silence_due(state: State) -> float | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
@@ -13,6 +13,7 @@ from callout.core.expectation import Expectation
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem
+from callout.core.setting import Setting
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Verdict
 
@@ -99,6 +100,10 @@ class Progress:
     suspended: bool = False
     ending: Ending | None = None
     call: str = ""
+    facts: Mapping[str, bool | None] = field(default_factory=dict)
+    """The set-up as stated while the list ran."""
+    fact: str = ""
+    """The fact that is asked for."""
     began: float = 0.0
     at: float = 0.0
     """Session time of the last record, in seconds."""
@@ -131,6 +136,17 @@ class Progress:
         return tuple(n for n in self.open_items if self.items[n].due_round > self.round)
 
     @property
+    def unanswered(self) -> tuple[int, ...]:
+        """Indices of items without a right reply: still open, or left open."""
+        open_ones = (None, Outcome.LEFT_OPEN)
+        return tuple(n for n, item in enumerate(self.items) if item.outcome in open_ones)
+
+    @property
+    def skipped(self) -> tuple[int, ...]:
+        """Indices of items left out on purpose."""
+        return tuple(n for n, i in enumerate(self.items) if i.outcome is Outcome.SKIPPED)
+
+    @property
     def next_due(self) -> int | None:
         """Index of the first open item of this round."""
         return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
@@ -160,6 +176,10 @@ class Context:
     """False when only the keyboard replies: no candidates are worked out."""
     hearing: str = ""
     """Name of what listens, for the screen."""
+    setting: Setting | None = None
+    """What the plan was worked out from; None: the set-up cannot change."""
+    extra_phrases: tuple[str, ...] = ()
+    """What else to listen for: facts of the set-up, calls for drills."""
 
 
 @dataclass(frozen=True, slots=True)

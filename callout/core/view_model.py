@@ -94,3 +94,5 @@ class ViewModel:
     hints: tuple[tuple[str, str], ...] = ()
     """Keys and what they do now."""
     troubles: tuple[Trouble, ...] = ()
+    unit: str = "item"
+    """What a row is: an item of a list, or a list of a flight."""

@@ -96,6 +96,7 @@ _QUESTIONS = {
     Question.STOP: "Stop? Yes or no",
     Question.OPEN_ITEMS: "Items still open",
     Question.COMPLETION: "Completion call?",
+    Question.FACT: "Set-up",
 }
 
 

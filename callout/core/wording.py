@@ -149,9 +149,29 @@ def another_way(item: PlannedItem, options: Sequence[str]) -> str:
     return "Not clear twice. Say item and state together, or type it."
 
 
-def not_known(item: PlannedItem) -> str:
-    """Return what must be known before the item can be answered, and where it comes from."""
-    return f"Not known yet: {joined(item.missing)}. Defer the item, or skip it with a reason."
+def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
+    """Return what must be known before ``item`` can be answered, and where each comes from."""
+    states = {p.id: s for p, s in zip(progress.plan.items, progress.items, strict=True)}
+    waiting = tuple(
+        f"{wait.quantity} (from {wait.challenge})"
+        for wait in item.waits
+        if wait.item_id in states and states[wait.item_id].outcome is not Outcome.ANSWERED
+    )
+    return (*item.missing, *waiting)
+
+
+def not_known(missing: Sequence[str]) -> str:
+    """Return what must be known first; empty when all is."""
+    if not missing:
+        return ""
+    return f"Not known yet: {joined(missing)}. Defer the item, or skip it with a reason."
+
+
+def dropped(item: PlannedItem) -> str:
+    """Return why an item is not asked."""
+    if item.done:
+        return f"{item.challenge}: {item.done}."
+    return f"Not applicable: {item.challenge} ({item.why_not})."
 
 
 def help_lines(table: CommandTable) -> tuple[str, ...]:

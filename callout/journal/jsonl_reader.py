@@ -10,6 +10,7 @@ from typing import Any
 
 from callout.core.journal_records import Began, JournalRecord
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain
+from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
 
 _UPGRADE = "Upgrade with: pip install --upgrade callout"
@@ -77,13 +78,13 @@ def _record(path: Path, number: int, fields: dict[str, Any]) -> JournalRecord:
 
 
 def _in_order(path: Path, records: list[JournalRecord]) -> None:
-    if records and not isinstance(records[0], Began):
+    if records and not isinstance(records[0], Began | SectorBegan):
         raise _damaged(path, 1, "a journal begins with a began record")
     for number, record in enumerate(records, 1):
         if record.seq != number:
             why = f"record {number} was expected here, not {record.seq}"
             raise _damaged(path, number, why)
-        if number > 1 and isinstance(record, Began):
+        if number > 1 and isinstance(record, Began | SectorBegan):
             raise _damaged(path, number, "a second session begins here")
 
 

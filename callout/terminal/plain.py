@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TextIO
 
+from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
@@ -34,7 +35,7 @@ class PlainView:
         """Print trouble."""
         self._print(*(line for line in (message, hint) if line))
 
-    def finish(self, summary: Summary, journal: str, safety: str) -> None:
+    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
         """Print the summary."""
         self._print("", *report_lines(summary), f"Journal: {journal}", safety)
 

@@ -5,11 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from callout.core.causes import Ending
+from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Line, Summary
 
 
-def report_lines(summary: Summary) -> Iterator[str]:
-    """Yield the summary, one fact a line."""
+def report_lines(summary: Summary | SectorSummary) -> Iterator[str]:
+    """Yield the summary of a list or of a flight, one fact a line."""
+    return _flight(summary) if isinstance(summary, SectorSummary) else _list(summary)
+
+
+def _flight(summary: SectorSummary) -> Iterator[str]:
+    yield f"{summary.title}: {'ended.' if summary.ended else 'broken off.'}"
+    for run in summary.runs:
+        yield f"  {run.title}: {run.how}"
+    if summary.not_completed:
+        yield f"  Not completed: {len(summary.not_completed)}"
+        yield from (f"    {title}" for title in summary.not_completed)
+    resumed = f" Resumed: {summary.resumes}." if summary.resumes else ""
+    yield f"  Time: {_duration(summary.minutes)}.{resumed}"
+    if not summary.ended:
+        yield "Nothing is lost. Go on with: callout resume"
+
+
+def _list(summary: Summary) -> Iterator[str]:
     yield f"{summary.title}: {_ending(summary)}"
     yield f"  Answered right first time: {summary.first_time} of {summary.total}"
     yield from _group("Asked again before right", summary.asked_again)

@@ -65,7 +65,8 @@ def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[
     style = "bold" if not view.question else "attention"
     lines = [Text(line, style) for line in big_lines(text, width - 2, rows)]
     who = [word for word in (view.role, "CRITICAL" if view.critical else "") if word]
-    number = f"item {view.current + 1} of {len(view.rows)}" if view.current is not None else ""
+    place = f"{view.unit} {(view.current or 0) + 1} of {len(view.rows)}"
+    number = place if view.current is not None else ""
     under = "  ".join(part for part in (text if len(lines) > 1 else "", number, *who) if part)
     lines.append(Text(under, "bold"))
     lines += [Text(f"CAUTION: {caution}", "attention") for caution in view.cautions]

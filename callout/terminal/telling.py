@@ -102,7 +102,7 @@ def _(record: r.Deferred) -> str:
 
 @_tell.register
 def _(record: r.NotApplicable) -> str:
-    return f"{_ITEM} not applicable: only when {record.condition}."
+    return f"{_ITEM} not applicable: {record.condition}."
 
 
 @_tell.register
@@ -133,6 +133,12 @@ def _(record: r.Quieted) -> str:
 @_tell.register
 def _(record: r.PanelDone) -> str:
     return f"{record.panel} done in {record.seconds:.1f} s."
+
+
+@_tell.register
+def _(record: r.Stated) -> str:
+    states = {True: "yes", False: "no", None: "not known"}
+    return f"Set-up: {record.fact.replace('_', ' ')}: {states[record.state]}."
 
 
 @_tell.register

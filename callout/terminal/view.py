@@ -9,6 +9,7 @@ from rich.live import Live
 from rich.text import Text
 from rich.theme import Theme
 
+from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
@@ -54,7 +55,7 @@ class RichView:
         self._notice = f"{message} {hint}".strip()
         self._draw()
 
-    def finish(self, summary: Summary, journal: str, safety: str) -> None:
+    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
         """Give the screen back and print the summary below what was there before."""
         self.close()
         for line in report_lines(summary):

@@ -14,6 +14,8 @@ from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, Words, WrongReply
 from callout.core.plan import Plan, PlannedItem, Role
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain, to_plain
+from callout.core.sector import records as s
+from callout.core.sector.questions import DeskChoice, DeskQuestion
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Verdict
 
@@ -68,15 +70,38 @@ ALL = [
     r.Recovered(21, UTC_NOON, 1.0, "hearing"),
     r.Suspended(22, UTC_NOON, 1.0, "keyboard"),
     r.Ended(23, UTC_NOON, 1.0, Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
+    r.Stated(24, UTC_NOON, 1.0, "fuelling", False, HEARD),
+]
+FLIGHT = [
+    s.SectorBegan(1, UTC_NOON, 0.0, "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold"),
+    s.SectorResumed(2, UTC_NOON, 0.5, '{"half'),
+    s.ListCalled(3, UTC_NOON, 1.0, "x", "f-01-x", HEARD, ("W",)),
+    s.ListSetAside(4, UTC_NOON, 1.0, "f-01-x"),
+    s.ListTakenUp(5, UTC_NOON, 1.0, "f-01-x", HEARD),
+    s.ListEnded(
+        6, UTC_NOON, 1.0, "f-01-x", Ending.STOPPED, 2, 1, {"night": True}, ("v1",), ("a",), True
+    ),
+    s.MomentCalled(7, UTC_NOON, 1.0, "taxiing", HEARD),
+    s.SetUpStated(8, UTC_NOON, 1.0, "night", False, HEARD),
+    s.DeskCommanded(9, UTC_NOON, 1.0, Command.SLOWER, HEARD, 0.8, True),
+    s.DeskAsked(10, UTC_NOON, 1.0, DeskQuestion.AGAIN, "x"),
+    s.DeskDecided(11, UTC_NOON, 1.0, DeskQuestion.AGAIN, DeskChoice.NO, HEARD),
+    s.DeskMisunderstood(12, UTC_NOON, 1.0, HEARD),
+    s.SectorFailed(13, UTC_NOON, 1.0, "hearing", "gone", "plug it in"),
+    s.SectorRecovered(14, UTC_NOON, 1.0, "hearing"),
+    s.SectorSuspended(15, UTC_NOON, 1.0, "keyboard"),
+    s.SectorEnded(16, UTC_NOON, 1.0, ("X",)),
 ]
 
 
 def test_there_is_an_example_of_every_record_type() -> None:
-    kinds = {v for v in vars(r).values() if isinstance(v, type) and issubclass(v, r.JournalRecord)}
-    assert {type(record) for record in ALL} == kinds - {r.JournalRecord}
+    known = (*vars(r).values(), *vars(s).values())
+    kinds = {v for v in known if isinstance(v, type) and issubclass(v, r.JournalRecord)}
+    examples = {type(record) for record in (*ALL, *FLIGHT)}
+    assert examples == kinds - {r.JournalRecord, s.SectorRecord}
 
 
-@pytest.mark.parametrize("record", ALL, ids=lambda record: type(record).__name__)
+@pytest.mark.parametrize("record", [*ALL, *FLIGHT], ids=lambda record: type(record).__name__)
 def test_a_record_comes_back_as_it_was(record: r.JournalRecord) -> None:
     line = json.dumps(to_plain(record))
     assert from_plain(json.loads(line)) == record

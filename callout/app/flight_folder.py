@@ -1,0 +1,76 @@
+"""The folder of one aircraft: every list of a flight, its data, and an operator's changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from callout.app.checklist_files import FLIGHT_FILE, load_flight, load_overlay, with_overlay
+from callout.app.found_files import read_any, yaml_files
+from callout.core.checklist import Checklist
+from callout.core.flight import EMPTY_FLIGHT, Flight
+from callout.core.sector.due import in_flight_order
+from callout.errors import ChecklistInvalid
+
+
+@dataclass(frozen=True, slots=True)
+class FlightFolder:
+    """What a flight is run from."""
+
+    folder: Path
+    lists: tuple[Checklist, ...]
+    """In the order of the flight; drills last."""
+    flight: Flight
+
+    @property
+    def title(self) -> str:
+        """What the flight is called."""
+        return self.flight.title or self.flight.aircraft or self.folder.name
+
+    @property
+    def aircraft(self) -> str:
+        """What tells this aircraft's journals from those of others."""
+        return self.flight.aircraft or self.folder.name
+
+
+def load_folder(
+    folder: Path, flight: str | None = None, overlays: Sequence[str] = ()
+) -> FlightFolder:
+    """Read every list of ``folder``; raises ChecklistInvalid at the first that cannot be used."""
+    lists: dict[str, Checklist] = {}
+    for path in yaml_files(folder):
+        found = read_any(path)
+        if found.error:
+            raise found.error
+        if isinstance(found.content, Checklist):
+            _add(lists, found.content, path)
+    if not lists:
+        hint = "Name the folder of one aircraft; `callout list` shows those there are."
+        raise ChecklistInvalid(f"{folder} holds no checklists.", hint)
+    for overlay in map(load_overlay, overlays):
+        if overlay.base not in lists:
+            said = f'{overlay.origin}: there is no list "{overlay.base}" in {folder}.'
+            raise ChecklistInvalid(said, "An overlay names the list it changes.")
+        lists[overlay.base] = with_overlay(lists[overlay.base], overlay)
+    beside = flight or str(folder / FLIGHT_FILE)
+    data = load_flight(beside) if flight or Path(beside).is_file() else EMPTY_FLIGHT
+    return FlightFolder(folder, in_flight_order(tuple(lists.values())), data)
+
+
+def taken_over(flight: Flight) -> Flight:
+    """Return the flight as a new crew finds it: every fact with a question is unknown."""
+    set_up = {
+        name: replace(fact, state=None) if fact.question else fact
+        for name, fact in flight.set_up.items()
+    }
+    return replace(flight, set_up=set_up)
+
+
+def _add(lists: dict[str, Checklist], checklist: Checklist, path: Path) -> None:
+    other = lists.get(checklist.id)
+    if other:
+        said = f'{path}, line {checklist.origin.line}: "{checklist.id}" is also the id of '
+        hint = "A flight is run from the folder of one aircraft."
+        raise ChecklistInvalid(f"{said}{other.origin.file}.", hint)
+    lists[checklist.id] = checklist

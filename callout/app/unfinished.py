@@ -1,0 +1,88 @@
+"""Which session can be gone on with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from callout.core.journal_records import Began, JournalRecord
+from callout.core.replay import replay
+from callout.core.sector.records import SectorBegan
+from callout.core.sector.replay import replay_sector
+from callout.core.sector.state import SectorProgress
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import in_use
+from callout.journal.sector_files import FLIGHTS, flights_newest_first
+
+
+def unfinished(path: Path) -> Path:
+    """Return the journal to go on with for ``path``: itself, or that of the flight it belongs to.
+
+    Raises CalloutError when that is finished.
+    """
+    found = read_journal(path)
+    flight = _flight_of(path, found.records)
+    if flight is not None:
+        found = flight
+    if not _is_unfinished(found.records):
+        raise CalloutError(f"The session in {found.path} is finished.", _ANEW)
+    return found.path
+
+
+def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> Path:
+    """Return the journal of the list or flight that was broken off last; raises CalloutError.
+
+    warn: takes one sentence for each journal that cannot be read.
+    """
+    best: JournalRead | None = None
+    for finder in (_lists, flights_newest_first):
+        for found in finder(folder):
+            if isinstance(found, JournalDamaged):
+                warn(found.message)
+            elif _can_go_on(found):
+                best = found if best is None or _last(found) > _last(best) else best
+                break
+    if best is None:
+        raise CalloutError(f"No unfinished session is kept in {folder}.", _ANEW)
+    return best.path
+
+
+_ANEW = "Start one with: callout run, or a flight with: callout fly"
+
+
+def _last(found: JournalRead) -> str:
+    return found.records[-1].utc.isoformat()
+
+
+def _can_go_on(found: JournalRead) -> bool:
+    """A list of a flight is gone on with through its flight."""
+    first = found.records[0] if found.records else None
+    alone = isinstance(first, SectorBegan) or (
+        isinstance(first, Began) and "sector" not in first.about
+    )
+    return alone and _is_unfinished(found.records) and not in_use(found.path)
+
+
+def _is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
+    if not records:
+        return False
+    if isinstance(records[0], SectorBegan):
+        progress: SectorProgress = replay_sector(records)
+        return not progress.ended
+    return replay(records).ending is None
+
+
+def _lists(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
+    for path in sorted(folder.glob("*.jsonl"), reverse=True):
+        try:
+            yield read_journal(path)
+        except JournalDamaged as error:
+            yield error
+
+
+def _flight_of(path: Path, records: tuple[JournalRecord, ...]) -> JournalRead | None:
+    began = records[0] if records else None
+    sector = began.about.get("sector") if isinstance(began, Began) else None
+    own = path.parent / FLIGHTS / f"{sector}.jsonl"
+    return read_journal(own) if sector and own.exists() else None

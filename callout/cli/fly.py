@@ -1,0 +1,53 @@
+"""``callout fly``: a whole flight, list by list."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from callout.cli._options import session_options, wishes
+from callout.cli.main import SAFETY
+
+
+@click.command(epilog=SAFETY, short_help="Run the lists of a whole flight, as you call for them.")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--flight", metavar="FILE", help="Flight data; else flight.yaml in the folder.")
+@click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")
+@click.option("--first", metavar="LIST", default="", help="Begin the flight with this list.")
+@click.option(
+    "--take-over",
+    metavar="CONDITION",
+    default="",
+    help='Take the aircraft over as stated ("powered, fuelled"); nothing done before counts.',
+)
+@session_options
+def command(
+    folder: Path,
+    flight: str | None,
+    overlay: tuple[str, ...],
+    first: str,
+    take_over: str,
+    journal_dir: str | None,
+    **options: Any,
+) -> None:
+    """Run the lists in FOLDER, one aircraft, through a flight.
+
+    Call for a list by its name or trigger, or call out the moment of flight. It says which list is
+    due, warns when one is called out of order, and starts none by itself.
+    """
+    from callout.app.flight_folder import load_folder
+    from callout.app.flying import FlightWishes, fly
+    from callout.app.settings import journal_folder, load_settings
+
+    settings = load_settings()
+    files = {
+        "folder": str(folder.resolve()),
+        **({"flight": str(Path(flight).resolve())} if flight else {}),
+        **({"overlays": "\n".join(str(Path(o).resolve()) for o in overlay)} if overlay else {}),
+    }
+    loaded = load_folder(folder, flight, overlay)
+    journals = journal_folder(journal_dir, settings)
+    begin = FlightWishes(first, " ".join(take_over.split()))
+    fly(loaded, journals, settings, wishes(**options), begin, safety=SAFETY, about=files)

@@ -1,0 +1,125 @@
+"""What a person can call out between lists: a list, a moment of flight, a fact, a control."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from callout.core.checklist import Checklist
+from callout.core.commands import CommandTable, plain, without_fillers
+from callout.core.sector.due import drills, normal_lists
+from callout.core.sector.state import SectorContext, SectorProgress
+from callout.core.set_up import Statement, find_statement
+
+
+@dataclass(frozen=True, slots=True)
+class ListCall:
+    """A list is called for by name, trigger or number."""
+
+    checklist: Checklist
+
+
+@dataclass(frozen=True, slots=True)
+class MomentCall:
+    """A moment of flight is called out."""
+
+    moment: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextCall:
+    """Whatever list is due is called for."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueCall:
+    """The person asks what is due."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndCall:
+    """The flight is over."""
+
+
+Call = ListCall | MomentCall | NextCall | DueCall | EndCall | Statement
+
+_DESK: dict[str, Call] = {
+    "next-list": NextCall(),
+    "what-is-due": DueCall(),
+    "end-flight": EndCall(),
+}
+
+
+def find_call(words: str, context: SectorContext, progress: SectorProgress) -> Call | None:
+    """Return what ``words`` call out, or None; whole words only, nothing is guessed at."""
+    table = context.session.commands
+    said = _key(words, table)
+    if not said:
+        return None
+    for name, call in _DESK.items():
+        if any(said == _key(form, table) for form in table.desk.get(name, ())):
+            return call
+    if checklist := _called(said, context, progress):
+        return ListCall(checklist)
+    for checklist in context.lists:
+        for moment in checklist.due:
+            if said == _key(moment, table):
+                return MomentCall(moment)
+    return find_statement(words, context.flight, table.fillers)
+
+
+def find_number(words: str, context: SectorContext, progress: SectorProgress) -> ListCall | None:
+    """Return the list whose number was typed, or None."""
+    lists = normal_lists(context, progress)
+    if words.strip().isdecimal() and 1 <= int(words) <= len(lists):
+        return ListCall(lists[int(words) - 1])
+    return None
+
+
+def list_phrases(checklist: Checklist) -> tuple[str, ...]:
+    """Return every way to call for a list."""
+    title = checklist.title
+    named = title if title.casefold().endswith("checklist") else f"{title} checklist"
+    return tuple(dict.fromkeys((*checklist.triggers, named, title)))
+
+
+def desk_phrases(context: SectorContext) -> tuple[str, ...]:
+    """Return what to listen for between lists, commands aside."""
+    found: list[str] = []
+    for checklist in context.lists:
+        found += checklist.triggers or list_phrases(checklist)[:1]
+        found += checklist.due
+    for name in _DESK:
+        found += context.session.commands.desk.get(name, ())
+    for fact in context.flight.set_up.values():
+        found += (*fact.said_yes, *fact.said_no)
+    return tuple(dict.fromkeys(found))
+
+
+def drill_phrases(context: SectorContext) -> tuple[str, ...]:
+    """Return what calls for a drill, for listening while another list is open."""
+    return tuple(phrase for drill in drills(context) for phrase in list_phrases(drill)[:1])
+
+
+def first_phrase(checklist: Checklist) -> str:
+    """Return the plainest way to call for a list."""
+    return list_phrases(checklist)[0]
+
+
+def _called(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
+    """Return the list called for; of two with the same words, one not yet completed."""
+    table = context.session.commands
+    fitting = [
+        c for c in context.lists if any(said == _key(form, table) for form in list_phrases(c))
+    ]
+    undone = (c for c in fitting if not progress.completed(c.id))
+    return next(undone, fitting[0] if fitting else None)
+
+
+def _key(words: str, table: CommandTable) -> str:
+    """Return words as compared: "take-off", "take off" and "takeoff" are the same."""
+    return "".join(_parts(words, table))
+
+
+def _parts(words: str, table: CommandTable) -> Iterator[str]:
+    yield from without_fillers(plain(words), table.fillers)

@@ -1,0 +1,84 @@
+"""Which list is due, and which should have been completed before another."""
+
+from __future__ import annotations
+
+from callout.core.checklist import Checklist, Phase
+from callout.core.conditions import applies
+from callout.core.flight import Flight
+from callout.core.sector.state import SectorContext, SectorProgress
+
+
+def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
+    """Sort lists by phase, then by what each follows, then by title; drills come last."""
+    by_id = {found.id: found for found in lists}
+
+    def depth(checklist: Checklist, seen: frozenset[str]) -> int:
+        before = [by_id[i] for i in checklist.follows if i in by_id and i not in seen]
+        return max((1 + depth(b, seen | {b.id}) for b in before), default=0)
+
+    def place(checklist: Checklist) -> tuple[int, int, str]:
+        return checklist.phase.order, depth(checklist, frozenset({checklist.id})), checklist.title
+
+    return tuple(sorted(lists, key=place))
+
+
+def flight_now(context: SectorContext, progress: SectorProgress) -> Flight:
+    """Return the flight's data with everything stated since it began."""
+    flight = context.flight
+    for name, state in progress.facts.items():
+        flight = flight.with_fact(name, state)
+    return flight
+
+
+def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
+    """Return the lists of this flight in order: no drills, none whose condition is not met."""
+    flight = flight_now(context, progress)
+    usual = [c for c in context.lists if c.phase is not Phase.NON_NORMAL]
+    start = next((n for n, c in enumerate(usual) if c.id == progress.first), 0)
+    return tuple(c for c in usual[start:] if applies(c.when, flight) is not False)
+
+
+def drills(context: SectorContext) -> tuple[Checklist, ...]:
+    """Return the lists for what is not normal; they may be called at any moment."""
+    return tuple(c for c in context.lists if c.phase is Phase.NON_NORMAL)
+
+
+def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | None:
+    """Return the list that comes next: the first one not completed after the last one that was."""
+    lists = normal_lists(context, progress)
+    last = max((n for n, c in enumerate(lists) if progress.completed(c.id)), default=-1)
+    return next((c for c in lists[last + 1 :]), None)
+
+
+def overdue(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
+    """Return the lists passed over: not completed, though a later one is."""
+    lists = normal_lists(context, progress)
+    last = max((n for n, c in enumerate(lists) if progress.completed(c.id)), default=-1)
+    return tuple(c for c in lists[: last + 1] if not progress.completed(c.id))
+
+
+def not_completed(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
+    """Return every list of this flight that was not completed."""
+    return tuple(c for c in normal_lists(context, progress) if not progress.completed(c.id))
+
+
+def missing_before(
+    context: SectorContext, progress: SectorProgress, checklist: Checklist
+) -> tuple[Checklist, ...]:
+    """Return the lists that should have been completed before ``checklist`` and were not."""
+    due_here = {c.id: c for c in normal_lists(context, progress)}
+    found: set[str] = set()
+    waiting = list(checklist.follows)
+    seen: set[str] = set()
+    while waiting:
+        list_id = waiting.pop()
+        known = context.checklist(list_id)
+        if known is None or list_id in seen:
+            continue
+        seen.add(list_id)
+        if progress.completed(list_id):
+            continue
+        if list_id in due_here and list_id != checklist.id:
+            found.add(list_id)
+        waiting += known.follows
+    return tuple(c for c in context.lists if c.id in found)

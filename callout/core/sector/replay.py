@@ -1,0 +1,129 @@
+"""Records of a flight to its progress: the only way it ever changes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from functools import singledispatch
+
+from callout.core.journal_records import JournalRecord
+from callout.core.sector import records as s
+from callout.core.sector.questions import DeskQuestion
+from callout.core.sector.state import Run, SectorProgress
+
+_NO_RUN = Run("", "")
+
+
+def replay_sector(records: Iterable[JournalRecord]) -> SectorProgress:
+    """Return the progress that ``records``, in order, lead to."""
+    progress = SectorProgress()
+    for record in records:
+        progress = apply_sector(progress, record)
+    return progress
+
+
+def apply_sector(progress: SectorProgress, record: JournalRecord) -> SectorProgress:
+    """Return ``progress`` after one more record."""
+    return replace(_apply(record, progress), seq=record.seq, at=record.at)
+
+
+@singledispatch
+def _apply(record: JournalRecord, progress: SectorProgress) -> SectorProgress:
+    """Return what most records lead to: no more than their own number."""
+    return progress
+
+
+@_apply.register
+def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
+    return SectorProgress(
+        sector_id=record.sector_id,
+        mark=record.mark,
+        title=record.title,
+        first=record.first,
+        received=record.received,
+        began=record.at,
+    )
+
+
+@_apply.register
+def _(record: s.SectorResumed, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, suspended=False, resumes=progress.resumes + 1)
+
+
+@_apply.register
+def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
+    run = Run(record.list_id, record.session_id)
+    return replace(progress, runs=(*progress.runs, run), question=None, subject="")
+
+
+@_apply.register
+def _(record: s.ListSetAside, progress: SectorProgress) -> SectorProgress:
+    return progress.with_run(record.session_id, aside=True)
+
+
+@_apply.register
+def _(record: s.ListTakenUp, progress: SectorProgress) -> SectorProgress:
+    taken = progress.with_run(record.session_id, aside=False)
+    return replace(taken, question=None, subject="")
+
+
+@_apply.register
+def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
+    ended = progress.with_run(
+        record.session_id,
+        ending=record.ending,
+        ended=record.utc,
+        open_items=record.open_items,
+        skipped=record.skipped,
+    )
+    run = next(r for r in (*ended.runs, _NO_RUN) if r.session_id in (record.session_id, ""))
+    once = {(run.list_id, item_id): record.utc for item_id in record.once}
+    return replace(
+        ended,
+        done={**progress.done, **once},
+        facts={**progress.facts, **record.facts},
+        produced=tuple(dict.fromkeys((*progress.produced, *record.produced))),
+        quiet=record.quiet,
+        pace=record.pace,
+    )
+
+
+@_apply.register
+def _(record: s.MomentCalled, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, moments=(*progress.moments, record.moment))
+
+
+@_apply.register
+def _(record: s.SetUpStated, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, facts={**progress.facts, record.fact: record.state})
+
+
+@_apply.register
+def _(record: s.DeskCommanded, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, pace=record.pace, quiet=record.quiet)
+
+
+@_apply.register
+def _(record: s.DeskAsked, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, question=record.question, subject=record.list_id)
+
+
+@_apply.register
+def _(record: s.DeskDecided, progress: SectorProgress) -> SectorProgress:
+    keep = record.question is not DeskQuestion.END
+    return replace(progress, question=None, subject=progress.subject if keep else "")
+
+
+@_apply.register
+def _(record: s.SectorFailed, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, failures=progress.failures + 1)
+
+
+@_apply.register
+def _(record: s.SectorSuspended, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, suspended=True)
+
+
+@_apply.register
+def _(record: s.SectorEnded, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, ended=True, question=None)

@@ -1,0 +1,121 @@
+"""What a flight knows: what its journal can rebuild, the open list, and the passing moment."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from callout.core.causes import Ending
+from callout.core.checklist import Checklist
+from callout.core.flight import Flight
+from callout.core.plan import Plan
+from callout.core.sector.questions import DeskQuestion
+from callout.core.state import Context, Moment, State
+
+DESK = "@desk"
+"""Listening id between lists; questions there are "@desk-" and their name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One run of one list in this flight."""
+
+    list_id: str
+    session_id: str
+    ending: Ending | None = None
+    ended: datetime | None = None
+    aside: bool = False
+    open_items: int = 0
+    skipped: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SectorProgress:
+    """Everything that the flight's own records rebuild."""
+
+    seq: int = 0
+    at: float = 0.0
+    sector_id: str = ""
+    mark: str = ""
+    title: str = ""
+    first: str = ""
+    received: str = ""
+    runs: tuple[Run, ...] = ()
+    facts: Mapping[str, bool] = field(default_factory=dict)
+    produced: tuple[str, ...] = ()
+    done: Mapping[tuple[str, str], datetime] = field(default_factory=dict)
+    """When an item due only once was answered in this flight, by list and item."""
+    moments: tuple[str, ...] = ()
+    question: DeskQuestion | None = None
+    subject: str = ""
+    """The list that the question is about."""
+    quiet: bool = False
+    pace: float = 1.0
+    began: float = 0.0
+    resumes: int = 0
+    failures: int = 0
+    suspended: bool = False
+    ended: bool = False
+
+    @property
+    def open_run(self) -> Run | None:
+        """The run that is under way."""
+        return next((run for run in self.runs if run.ending is None and not run.aside), None)
+
+    def last_run(self, list_id: str) -> Run | None:
+        """Return the latest run of a list."""
+        return next((run for run in reversed(self.runs) if run.list_id == list_id), None)
+
+    def completed(self, list_id: str) -> bool:
+        """Say whether the latest run of a list came to its completion call."""
+        run = self.last_run(list_id)
+        return run is not None and run.ending is Ending.COMPLETED
+
+    def with_run(self, session_id: str, **facts: object) -> SectorProgress:
+        """Return the progress with one run changed."""
+        runs = (
+            replace(run, **facts) if run.session_id == session_id else run  # type: ignore[arg-type]
+            for run in self.runs
+        )
+        return replace(self, runs=tuple(runs))
+
+
+@dataclass(frozen=True, slots=True)
+class SectorContext:
+    """What a flight works with and never changes."""
+
+    session: Context
+    lists: tuple[Checklist, ...]
+    """In the order of the flight; drills last."""
+    flight: Flight
+    crew: int = 1
+    done: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """Items due only once that were done before this flight: by list and item, in words."""
+
+    def checklist(self, list_id: str) -> Checklist | None:
+        """Return a list by its id."""
+        return next((found for found in self.lists if found.id == list_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class SectorState:
+    """A flight at one moment."""
+
+    context: SectorContext
+    progress: SectorProgress = SectorProgress()
+    moment: Moment = field(default_factory=Moment)
+    inner: State | None = None
+    """The open list: live when ``awake``, else as its journal left it."""
+    awake: bool = False
+    aside: Mapping[str, State] = field(default_factory=dict)
+    """Lists set aside, by the name of their journal."""
+    wanted: tuple[str, object] | None = None
+    """A list called for while another was open, with the words: next as soon as that one rests."""
+    lead: str = ""
+    """What the list that just ended still has to say."""
+
+    @property
+    def plan(self) -> Plan | None:
+        """Plan of the open list."""
+        return self.inner.progress.plan if self.inner else None

@@ -1,0 +1,81 @@
+"""One step between lists: the state so far and the effects it calls for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from callout.core import effects as e
+from callout.core.breath import Breath
+from callout.core.candidates import CandidateSet
+from callout.core.events import Stamp
+from callout.core.expectation import Expectation, phrase
+from callout.core.sector.calls import desk_phrases
+from callout.core.sector.records import SectorRecord
+from callout.core.sector.replay import apply_sector
+from callout.core.sector.state import DESK, SectorContext, SectorProgress, SectorState
+from callout.core.sector.summary import summarise_sector
+from callout.core.sector.viewing import view_of_desk
+from callout.core.view_model import ViewModel
+
+
+class DeskTurn(Breath):
+    """Collects what one event leads to between lists."""
+
+    def __init__(self, state: SectorState, stamp: Stamp) -> None:
+        super().__init__(state.moment, state.context.session.pacing, stamp)
+        self.context: SectorContext = state.context
+        self.progress: SectorProgress = state.progress
+        self.state = state
+
+    def record(self, kind: type[SectorRecord], **facts: Any) -> None:
+        """Write a fact down and let it change the progress."""
+        seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
+        written = kind(seq, self.stamp.utc, at, **facts)
+        self.progress = apply_sector(self.progress, written)
+        self._records.append(written)
+
+    def result(self, **changes: Any) -> tuple[SectorState, tuple[e.Effect, ...]]:
+        """Return the new state and the effects, in the order in which they must happen."""
+        effects = self.effects()
+        state = replace(self.state, progress=self.progress, moment=self.moment, **changes)
+        return state, effects
+
+    @property
+    def voice(self) -> tuple[bool, float]:
+        """Whether to be quiet, and the pace to speak at."""
+        return self.progress.quiet, self.progress.pace
+
+    def target(self) -> str:
+        """Return the id of what is listened for."""
+        return desk_target(self.progress)
+
+    def candidates(self) -> CandidateSet:
+        """Return the phrases to listen for; none when only the keyboard replies."""
+        session = self.context.session
+        if not session.hears:
+            return CandidateSet(self.target(), ())
+        if self.progress.question:
+            answers = session.commands.answers
+            said: tuple[str, ...] = (*answers.get("yes", ()), *answers.get("no", ()))
+        else:
+            said = desk_phrases(self.context)
+        expected = Expectation(accepted=tuple(map(phrase, said)), challenge="")
+        commands = session.commands.phrases()
+        return session.find_candidates(expected, commands, session.tables, self.target())
+
+    def views(self) -> tuple[ViewModel, ViewModel]:
+        """Return the screen before and after."""
+        after = replace(self.state, progress=self.progress, moment=self.moment)
+        return view_of_desk(self.state), view_of_desk(after)
+
+    def ending(self) -> list[e.Effect]:
+        """End with the summary of the flight."""
+        return [e.Finish(summarise_sector(self.context, self.progress))]
+
+
+def desk_target(progress: SectorProgress) -> str:
+    """Return the listening id between lists; empty when nothing is asked or called for."""
+    if progress.ended or progress.suspended or progress.open_run or not progress.sector_id:
+        return ""
+    return f"{DESK}-{progress.question.value}" if progress.question else DESK

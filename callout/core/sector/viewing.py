@@ -1,0 +1,92 @@
+"""A flight between its lists, as a screen shows it."""
+
+from __future__ import annotations
+
+from callout.core import wording
+from callout.core.causes import Ending
+from callout.core.checklist import Checklist
+from callout.core.commands import Command
+from callout.core.sector.due import next_due, normal_lists
+from callout.core.sector.questions import DeskQuestion
+from callout.core.sector.state import SectorProgress, SectorState
+from callout.core.sector.wording import run_note
+from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+
+_QUESTIONS = {
+    DeskQuestion.OUT_OF_ORDER: "Out of order: go on?",
+    DeskQuestion.AGAIN: "Run it again?",
+    DeskQuestion.END: "End the flight?",
+}
+
+
+def view_of_desk(state: SectorState) -> ViewModel:
+    """Return the screen between lists."""
+    context, progress, moment = state.context, state.progress, state.moment
+    lists = normal_lists(context, progress)
+    due = next_due(context, progress)
+    current = next((n for n, c in enumerate(lists) if due and c.id == due.id), None)
+    return ViewModel(
+        title=progress.title,
+        rows=tuple(_row(n, c, progress, n == current) for n, c in enumerate(lists)),
+        current=current,
+        challenge=_headline(progress, due),
+        question=True,
+        doing=_doing(state),
+        heard=moment.heard.words if moment.heard else "",
+        heard_from=moment.heard.source if moment.heard else None,
+        sentence=moment.sentence,
+        lines=moment.lines,
+        done=sum(progress.completed(c.id) for c in lists),
+        total=len(lists),
+        quiet=progress.quiet,
+        pace=progress.pace,
+        hearing=context.session.hearing,
+        hints=_hints(state),
+        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+        unit="list",
+    )
+
+
+def _row(index: int, checklist: Checklist, progress: SectorProgress, current: bool) -> Row:
+    run = progress.last_run(checklist.id)
+    if run is None:
+        status = Status.CURRENT if current else Status.PENDING
+    elif run.aside:
+        status = Status.DEFERRED
+    elif run.ending is Ending.COMPLETED:
+        status = Status.ANSWERED
+    else:
+        status = Status.LEFT_OPEN
+    note = run_note(run) or checklist.phase.value.replace("-", " ")
+    return Row(checklist.id, index + 1, checklist.title, status, note)
+
+
+def _headline(progress: SectorProgress, due: Checklist | None) -> str:
+    if progress.ended:
+        return "Flight ended"
+    if progress.question:
+        return _QUESTIONS[progress.question]
+    return f"Next: {due.title}" if due else "No list is due"
+
+
+def _doing(state: SectorState) -> Doing:
+    progress, moment = state.progress, state.moment
+    if progress.ended or progress.suspended:
+        return Doing.ENDED
+    if moment.speaking:
+        return Doing.SPEAKING
+    deaf = any(part == "hearing" for part, _ in moment.troubles)
+    return Doing.LISTENING if state.context.session.hears and not deaf else Doing.WAITING
+
+
+def _hints(state: SectorState) -> tuple[tuple[str, str], ...]:
+    if state.progress.ended:
+        return ()
+    words = {
+        Command.WHAT_IS_LEFT: "what is due",
+        Command.HELP: "help",
+        Command.STOP: "end the flight",
+    }
+    table = state.context.session.commands
+    found = ((table.entry(command), said) for command, said in words.items())
+    return tuple((wording.key_name(e.keys[-1]), said) for e, said in found if e.keys)

@@ -1,0 +1,105 @@
+"""The sentences said and shown between lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from callout.core import wording
+from callout.core.causes import Ending
+from callout.core.checklist import Checklist
+from callout.core.sector.calls import first_phrase
+from callout.core.sector.due import missing_before, next_due, not_completed, overdue
+from callout.core.sector.questions import DeskQuestion
+from callout.core.sector.state import Run, SectorContext, SectorProgress
+
+
+def titles(lists: Sequence[Checklist]) -> str:
+    """Return the names of some lists, for saying aloud."""
+    return wording.named([c.title for c in lists])
+
+
+def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
+    """Return what comes next and what was passed over."""
+    parts = [_next(next_due(context, progress), progress)]
+    passed = overdue(context, progress)
+    if passed:
+        parts.append(f"Not completed: {titles(passed)}.")
+    waiting = [run for run in progress.runs if run.aside]
+    parts += [f"Set aside: {_title(context, run.list_id)}." for run in waiting]
+    return " ".join(parts)
+
+
+def _next(due: Checklist | None, progress: SectorProgress) -> str:
+    if due is None:
+        return "No list comes after this one."
+    reached = any(moment in progress.moments for moment in due.due)
+    when = f', at "{due.due[0]}"' if due.due and not reached else ""
+    return f"Next: {due.title}{when}."
+
+
+def moment_called(
+    context: SectorContext, progress: SectorProgress, moment: str, lists: Sequence[Checklist]
+) -> str:
+    """Return what falls due at a moment, and what should have been done before."""
+    open_ones = [c for c in lists if not progress.completed(c.id)]
+    if not open_ones:
+        return f"{moment.capitalize()}: {titles(lists)} already complete."
+    missing = {m.id: m for c in open_ones for m in missing_before(context, progress, c)}
+    said = f'{moment.capitalize()}: {titles(open_ones)} due. Say "{first_phrase(open_ones[0])}".'
+    return f"{said} Not completed: {titles(list(missing.values()))}." if missing else said
+
+
+def question_words(context: SectorContext, progress: SectorProgress) -> str:
+    """Return the open question as said and shown."""
+    checklist = context.checklist(progress.subject)
+    title = checklist.title if checklist else "the list"
+    match progress.question:
+        case DeskQuestion.OUT_OF_ORDER if checklist:
+            missing = titles(missing_before(context, progress, checklist))
+            return f"Not completed: {missing}. Run {title} all the same? Yes or no?"
+        case DeskQuestion.AGAIN:
+            return f"{title} is already complete. Run it again? Yes or no?"
+        case _:
+            left = not_completed(context, progress)
+            names = f" Not completed: {titles(left)}." if left else " All lists are complete."
+            return f"End the flight?{names} Yes or no?"
+
+
+def run_note(run: Run | None) -> str:
+    """Return how a list ended, for its row."""
+    if run is None:
+        return ""
+    if run.aside:
+        return "set aside"
+    if run.ending is Ending.STOPPED:
+        return f"stopped, {wording.counted(run.open_items, 'item')} not done"
+    if run.ending is None:
+        return ""
+    counts = [(run.skipped, "skipped"), (run.open_items, "left open")]
+    extra = ", ".join(f"{count} {what}" for count, what in counts if count)
+    at = f"{run.ended:%H:%M} UTC" if run.ended else ""
+    return ", ".join(part for part in (at, extra) if part)
+
+
+def help_lines(context: SectorContext, progress: SectorProgress) -> tuple[str, ...]:
+    """Return what can be said between lists, one line each."""
+    due = next_due(context, progress)
+    table = context.session.commands
+    lines = [f"{first_phrase(due):<28}begin it"] if due else []
+    for name, about in _DESK_HELP.items():
+        lines += [f"{said:<28}{about}" for said in table.desk.get(name, ())[:1]]
+    lines += [f"{m:<28}{c.title} is due" for c in context.lists for m in c.due[:1]]
+    lines += [f"{first_phrase(c):<28}drill" for c in context.lists if c.phase.value == "non-normal"]
+    return tuple(lines)
+
+
+_DESK_HELP = {
+    "next-list": "begin the list that is due",
+    "what-is-due": "hear what comes next and what was passed over",
+    "end-flight": "end the flight; asks first",
+}
+
+
+def _title(context: SectorContext, list_id: str) -> str:
+    checklist = context.checklist(list_id)
+    return checklist.title if checklist else list_id

@@ -1,0 +1,52 @@
+"""What a list's plan is worked out from, kept so that it can be worked out anew."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from callout.core.checklist import Checklist
+from callout.core.conditions import Condition, applies
+from callout.core.flight import Flight, SetUpFact
+from callout.core.judging.tables import Tables
+from callout.core.plan import Plan
+from callout.core.planning import Before, plan_for
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """A list, the flight as it stood at the beginning, and what was done before."""
+
+    checklist: Checklist
+    flight: Flight
+    crew: int = 1
+    before: Before = field(default_factory=Before)
+
+    def flight_with(self, facts: Mapping[str, bool | None]) -> Flight:
+        """Return the flight with facts stated since."""
+        flight = self.flight
+        for name, state in facts.items():
+            flight = flight.with_fact(name, state)
+        return flight
+
+    def plan(self, facts: Mapping[str, bool | None], tables: Tables) -> Plan:
+        """Return the plan with facts stated since; raises ChecklistInvalid."""
+        flight = self.flight_with(facts)
+        return plan_for(self.checklist, flight, tables, crew=self.crew, before=self.before)
+
+    def facts(self) -> tuple[str, ...]:
+        """Return the facts that the list asks about, in order of first mention."""
+        return tuple(dict.fromkeys(name for c in self._conditions() for name in c.facts))
+
+    def unknown(self, facts: Mapping[str, bool | None]) -> tuple[SetUpFact, ...]:
+        """Return the facts worth asking for: with a question, unknown, and of consequence."""
+        flight = self.flight_with(facts)
+        undecided = (c for c in self._conditions() if applies(c, flight) is None)
+        names = dict.fromkeys(name for c in undecided for name in c.facts)
+        known = (flight.set_up[name] for name in names if name in flight.set_up)
+        return tuple(f for f in known if f.state is None and f.question and f.name not in facts)
+
+    def _conditions(self) -> tuple[Condition, ...]:
+        items = (item.when for item in self.checklist.items)
+        actions = (action.when for panel in self.checklist.flow for action in panel.actions)
+        return tuple(c for c in (*items, *actions) if c is not None)

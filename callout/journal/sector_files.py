@@ -1,0 +1,94 @@
+"""A flight's journal and those of its lists: records go to the file they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+from callout.core.journal_records import JournalRecord
+from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
+from callout.errors import JournalDamaged
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
+
+FLIGHTS = "flights"
+"""Folder of the flights' own journals, inside that of the lists' journals."""
+
+
+class SectorFiles:
+    """The journal port for a flight.
+
+    folder: where the lists' journals are kept. own: the flight's own journal, open for writing.
+    """
+
+    def __init__(self, folder: Path, own: JsonlWriter) -> None:
+        self._folder = folder
+        self._own = own
+        self._session = ""
+        self._list: JsonlWriter | None = None
+        self.where = own.where
+
+    def append(self, records: Sequence[JournalRecord]) -> None:
+        """Keep ``records``, all or none; one call is for one journal."""
+        if not records:
+            return
+        if not isinstance(records[0], SectorRecord):
+            self._open_list().append(records)
+            return
+        self._own.append(records)
+        for record in records:
+            if isinstance(record, ListCalled | ListTakenUp):
+                self.go_to(record.session_id)
+
+    def go_to(self, session_id: str) -> None:
+        """Send the records of lists to the journal of this name from now on."""
+        self._close_list()
+        self._session = session_id
+
+    def close(self) -> None:
+        """Close the files; safe to call twice."""
+        self._close_list()
+        self._own.close()
+
+    def _open_list(self) -> JsonlWriter:
+        if self._list is None:
+            path = list_path(self._folder, self._session)
+            self._list = reopen_journal(path)[0] if path.exists() else JsonlWriter(path)
+        return self._list
+
+    def _close_list(self) -> None:
+        if self._list is not None:
+            self._list.close()
+            self._list = None
+
+
+def list_path(folder: Path, session_id: str) -> Path:
+    """Return where a list's journal is."""
+    return folder / f"{session_id}.jsonl"
+
+
+def new_sector(folder: Path, when: datetime, mark: str) -> tuple[str, JsonlWriter]:
+    """Return the id of a new flight and its journal."""
+    from callout.journal.jsonl_writer import create_journal
+
+    writer = create_journal(folder / FLIGHTS, "flight", when.astimezone(UTC), mark)
+    create_folder(folder)
+    return Path(writer.where).stem, writer
+
+
+def create_folder(folder: Path) -> None:
+    """Make the folder for the locks of the lists' journals."""
+    (folder / ".locks").mkdir(parents=True, exist_ok=True)
+
+
+def flights_newest_first(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
+    """Yield what each flight's journal holds, or why it cannot be read, newest first."""
+    for path in sorted((folder / FLIGHTS).glob("*.jsonl"), reverse=True):
+        try:
+            found = read_journal(path)
+        except JournalDamaged as error:
+            yield error
+            continue
+        if found.records:
+            yield found
