@@ -1,0 +1,95 @@
+"""``callout bench hearing``: how well replies are heard, and what is wrongly taken for one."""
+
+from __future__ import annotations
+
+import json
+import platform
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.app.engines import ENGINES, open_recogniser
+from callout.bench import corpora, hearing_report
+from callout.bench.corpora import Kind, Recording
+from callout.bench.hearing_trials import Bench, Trial
+
+SNRS = (None, 20.0, 10.0, 5.0)
+SHARED = Path("..") / "shared" / "speech"
+
+
+@dataclass(slots=True)
+class Results:
+    """All trials of a run, by condition."""
+
+    trials: list[Trial] = field(default_factory=list)
+
+    def of(self, condition: str, kind: Kind) -> list[Trial]:
+        """Return the trials of one condition and kind."""
+        return [t for t in self.trials if t.condition == condition and t.kind is kind]
+
+
+@click.command("hearing", short_help="How well it hears; prints counts and intervals.")
+@click.option(
+    "--speech",
+    type=click.Path(path_type=Path),
+    default=SHARED,
+    show_default=True,
+    help="Folder with commands12/, words/, digits/ and other/.",
+)
+@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
+@click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
+@click.option("--json", "json_file", type=click.Path(path_type=Path), help="Write figures here.")
+@click.option("--plot", type=click.Path(path_type=Path), help="Draw the trade-off curve (SVG/PNG).")
+@click.option("--trials", type=click.Path(path_type=Path), help="Write every trial as JSON lines.")
+@click.option("--skip-synthetic", is_flag=True, help="Human recordings and noises only.")
+def command(
+    speech: Path,
+    every: int,
+    engine: str,
+    json_file: Path | None,
+    plot: Path | None,
+    trials: Path | None,
+    skip_synthetic: bool,
+) -> None:
+    """Hear recordings through the live path and count what a session would have made of them."""
+    bench = Bench(open_recogniser(engine))
+    results = Results()
+    _human(bench, results, list(corpora.human(speech, every)))
+    results.trials += bench.noises()
+    if not skip_synthetic:
+        results.trials += bench.synthetic()
+        results.trials += bench.own_voice()
+    figures = hearing_report.figures(results.trials)
+    figures["machine"] = f"{platform.machine()}, {platform.python_version()}"
+    for line in hearing_report.lines(figures):
+        click.echo(line)
+    if trials:
+        _write_trials(trials, results.trials)
+    if json_file:
+        json_file.write_text(json.dumps(figures, indent=1) + "\n", "utf-8")
+    if plot:
+        hearing_report.draw(results.trials, plot)
+
+
+def _human(bench: Bench, results: Results, recordings: list[Recording]) -> None:
+    for snr in SNRS:
+        name = "clean" if snr is None else f"{snr:g} dB"
+        kept = [r for r in recordings if snr is None or r.kind is not Kind.NOISE]
+        results.trials += bench.human(kept, snr, name)
+        click.echo(f"{name}: {len(kept)} recordings", err=True)
+    results.trials += bench.two_tries([r for r in recordings if r.kind is Kind.REPLY])
+
+
+def _write_trials(path: Path, trials: Iterable[Trial]) -> None:
+    with path.open("w", encoding="utf-8") as file:
+        for trial in trials:
+            plain: dict[str, Any] = asdict(trial) | {"kind": trial.kind.value}
+            file.write(json.dumps(plain) + "\n")
+
+
+__all__ = ["Results", "command", "median", "np"]

@@ -1,0 +1,177 @@
+"""One recording, one trial: heard through the live path and compared with what was said."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from callout.app.command_tables import default_commands
+from callout.app.recordings import expected
+from callout.app.tables import default_tables
+from callout.app.turns import Turns, hear_all
+from callout.bench.corpora import (
+    COMMAND_WORDS,
+    OPPOSITE,
+    Kind,
+    Recording,
+    framed,
+    noises,
+)
+from callout.bench.phrases import CHALLENGES, PHRASES, VOICES
+from callout.bench.synth import synthesise, voices
+from callout.core.candidate_sets import candidates_for
+from callout.core.expectation import Expectation
+from callout.core.heard import Heard
+from callout.core.hearing_verdict import judge_heard
+from callout.core.verdict import Verdict
+from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What became of one recording."""
+
+    condition: str
+    kind: Kind
+    name: str
+    speaker: str
+    said: str
+    expect: str
+    among: tuple[str, ...]
+    heard: str
+    """The best candidate."""
+    sure: bool
+    confidence: float
+    verdict: str
+    transcript: str = ""
+    waited_ms: float = 0.0
+    compute_ms: float = 0.0
+
+    @property
+    def right(self) -> bool:
+        """True if the reply was accepted, and it was the expected one."""
+        return self.verdict == Verdict.MATCH.value and self.said == self.expect
+
+    @property
+    def taken_for(self) -> str:
+        """The reply it was surely taken for, right or wrong; empty for none or a command."""
+        return self.heard if self.sure and self.heard in self.among else ""
+
+
+class Bench:
+    """Holds one recogniser and hears recordings with it."""
+
+    def __init__(self, recogniser: Recogniser) -> None:
+        self._turns = Turns(Segmenter(), recogniser)
+        self._tables = default_tables()
+        self._commands = default_commands()
+
+    def human(
+        self, recordings: Iterable[Recording], snr: float | None, name: str
+    ) -> Iterator[Trial]:
+        """Yield a trial for each recording; expected is what is said (for others, in turn)."""
+        for number, recording in enumerate(recordings):
+            samples = framed(recording, snr, seed=number)
+            among = recording.among
+            expect = recording.said if recording.kind is Kind.REPLY else among[number % len(among)]
+            yield self._try(recording, name, expect, [samples])
+
+    def two_tries(self, recordings: list[Recording]) -> Iterator[Trial]:
+        """Yield a trial for each doubtful first try, said again (another voice's take of it)."""
+        by_word: dict[tuple[str, ...], list[Recording]] = {}
+        for r in recordings:
+            by_word.setdefault((r.said, *r.among), []).append(r)
+        for same in by_word.values():
+            for first, second in zip(same, [*same[1:], same[0]], strict=True):
+                pair = [framed(first, None), framed(second, None)]
+                yield self._try(first, "two tries", first.said, pair)
+
+    def noises(self) -> Iterator[Trial]:
+        """Yield a trial for each made sound without speech."""
+        for name, samples in noises(np.random.default_rng(1)):
+            sound = Recording(name, "", Kind.NOISE, "", COMMAND_WORDS, samples)
+            yield self._try(sound, "made noises", "on", [samples])
+
+    def synthetic(self) -> Iterator[Trial]:
+        """Yield right and plausible wrong multi-word replies and numbers in several voices."""
+        there = [v for v in VOICES if v in voices()]
+        for voice in there:
+            for expect, right, wrong in PHRASES:
+                wanted = expected([expect], [])
+                for said, kind in ((right, "synthetic right"), (wrong, "synthetic wrong")):
+                    samples = _quiet(synthesise(said, voice))
+                    shown = expect if kind.endswith("right") else said
+                    one = Recording(said, voice, Kind.REPLY, shown, (expect,), samples)
+                    yield self._hear(one, kind, expect, [samples], wanted)
+
+    def own_voice(self) -> Iterator[Trial]:
+        """Yield the tool's own challenges, heard by its own ear."""
+        for voice in [v for v in VOICES if v in voices()]:
+            for text in CHALLENGES:
+                samples = _quiet(synthesise(text, voice))
+                one = Recording(text, voice, Kind.NOISE, "", COMMAND_WORDS, samples)
+                yield self._try(one, "own voice", "on", [samples])
+
+    def _try(
+        self, recording: Recording, condition: str, expect: str, takes: list[Samples]
+    ) -> Trial:
+        others = [w for w in recording.among if w != expect]
+        return self._hear(recording, condition, expect, takes, expected([expect], others))
+
+    def _hear(
+        self,
+        recording: Recording,
+        condition: str,
+        expect: str,
+        takes: list[Samples],
+        wanted: Expectation,
+    ) -> Trial:
+        self._turns.listen_for(
+            candidates_for(wanted, self._commands.phrases(), self._tables, "trial")
+        )
+        heard = [h for take in takes for h in hear_all(_blocks(take), self._turns)]
+        chosen, verdict = self._decisive(heard, wanted)
+        return Trial(
+            condition=condition,
+            kind=recording.kind,
+            name=recording.name,
+            speaker=recording.speaker,
+            said=recording.said,
+            expect=expect,
+            among=recording.among,
+            heard=chosen.text,
+            sure=chosen.sure,
+            confidence=round(chosen.confidence, 5),
+            verdict=verdict,
+            transcript=chosen.transcript,
+            waited_ms=round(chosen.waited * 1000, 1),
+            compute_ms=round(chosen.compute_ms, 1),
+        )
+
+    def _decisive(self, heard: list[Heard], wanted: Expectation) -> tuple[Heard, str]:
+        """Return the first utterance acted on, else the likeliest: as ``callout hear`` does."""
+        outcomes = [
+            (h, judge_heard(h, wanted, self._tables, self._commands).verdict) for h in heard
+        ]
+        for h, verdict in outcomes:
+            if verdict is not Verdict.UNCLEAR:
+                return h, verdict.value
+        best = max(heard, key=lambda h: h.confidence, default=Heard(text=""))
+        return replace(best), Verdict.UNCLEAR.value
+
+
+def _quiet(samples: Samples) -> Samples:
+    rng = np.random.default_rng(len(samples))
+    hiss = rng.normal(0.0, 3.0, len(samples) + SAMPLE_RATE)
+    hiss[SAMPLE_RATE // 2 : SAMPLE_RATE // 2 + len(samples)] += samples
+    return np.clip(hiss, -32768, 32767).astype(np.int16)
+
+
+def _blocks(samples: Samples) -> list[Samples]:
+    return [samples[i : i + BLOCK] for i in range(0, len(samples), BLOCK)]
+
+
+__all__ = ["OPPOSITE", "Bench", "Trial"]
