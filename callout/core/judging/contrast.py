@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from callout.core.expectation import Answer, Value, Words
-from callout.core.judging.digits import digits_of, fraction_of
+from callout.core.judging.figures import digits_of, fraction_of
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import words
 

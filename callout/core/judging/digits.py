@@ -5,40 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 
 from callout.core.expectation import Value, ValueKind
+from callout.core.judging.figures import digits_of, fraction_of, shown
 from callout.core.judging.numbers import Reading
 from callout.core.judging.reasons import Reason
 from callout.core.judging.values import implied_point
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
-
-
-def digits_of(value: Value) -> str:
-    """Return the digits due, as spoken: leading zeros kept, no point."""
-    number = abs(value.number)
-    text = (
-        format(number, f".{value.decimals}f") if value.decimals is not None else format(number, "f")
-    )
-    whole, _, fraction = text.partition(".")
-    if value.digits is not None:
-        whole = whole.zfill(value.digits)
-    return whole + fraction
-
-
-def shown(value: Value) -> str:
-    """Return the number as a person reads it, with its point."""
-    digits = digits_of(value)
-    whole = len(digits) - len(fraction_of(value))
-    sign = "-" if value.number < 0 else ""
-    return sign + (f"{digits[:whole]}.{digits[whole:]}" if whole < len(digits) else digits)
-
-
-def fraction_of(value: Value) -> str:
-    """Return the digits after the point, as shown."""
-    number = abs(value.number)
-    text = (
-        format(number, f".{value.decimals}f") if value.decimals is not None else format(number, "f")
-    )
-    return text.partition(".")[2]
 
 
 def heard_number(reading: Reading, value: Value) -> str:

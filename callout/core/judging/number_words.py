@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from callout.core.expectation import Value, ValueKind
-from callout.core.judging.digits import digits_of, fraction_of
+from callout.core.judging.figures import digits_of, fraction_of
 
 _ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 

@@ -27,6 +27,10 @@ class Reading:
     """True when "plus" or "minus" was said."""
     scaled: bool = False
     """True when "hundred" or "thousand" was said."""
+    clipped: bool = False
+    """True for single digits before "hundred" ("seven six hundred")."""
+    headless: bool = False
+    """True for "hundred" without a count, whose first word may have been lost."""
     written: bool = False
     """True when it was written in digits throughout."""
     separator: str = ""
@@ -72,12 +76,17 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
         return None
     if points:
         return _with_point(pieces[: points[0]], pieces[points[0] + 1 :])
-    if any(p.kind in (_K.HUNDRED, _K.THOUSAND) for p in pieces):
+    kinds = {p.kind for p in pieces}
+    if kinds & {_K.HUNDRED, _K.THOUSAND}:
         hour = group(pieces[:-1]) if pieces[-1].kind is _K.HUNDRED else None
         if hour and len(hour) == 2 and hour[0] == "0":
             return Reading(hour + "00", scaled=True)  # "zero eight hundred", a time
         number = _scaled(pieces)
-        return None if number is None else _plain(number)
+        clipped = [p.kind for p in pieces[:2]] == [_K.DIGIT, _K.DIGIT] and _K.THOUSAND not in kinds
+        headless = pieces[0].kind is _K.HUNDRED
+        if number is None:
+            return None
+        return replace(_plain(number), clipped=clipped, headless=headless)
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN:
         only = pieces[0]
         return Reading(only.digits, only.point, written=True, separator=only.separator)
@@ -103,7 +112,7 @@ def _joined(pieces: tuple[Piece, ...]) -> Reading | None:
 
 def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> Reading | None:
     fraction = group(after)
-    if not fraction:
+    if not fraction or (before and before[0].kind is _K.HUNDRED):
         return None
     if any(p.kind in (_K.HUNDRED, _K.THOUSAND) for p in before):
         number = _scaled(before)

@@ -56,9 +56,15 @@ def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     found = phrase_at(tokens, i, tables.skip_phrases)
     if found:
         return found[0]
-    if tokens[i].piece is not None and i and tokens[i - 1].piece is not None:
-        return 0  # "oh" after a digit is a zero, not a sigh
+    if tokens[i].piece is not None and _beside_a_digit(tokens, i):
+        return 0  # "oh" next to a digit is a zero, not a sigh
     return 1 if tokens[i].text in tables.skip_words else 0
+
+
+def _beside_a_digit(tokens: tuple[Token, ...], i: int) -> bool:
+    following = tokens[i + 1] if i + 1 < len(tokens) else None
+    after = following is not None and following.piece is not None and not following.pause
+    return after or (i > 0 and tokens[i - 1].piece is not None)
 
 
 def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables) -> int:

@@ -55,11 +55,17 @@ def _spans(
                 pieces.append(Piece(PieceKind.DIGIT, "1"))
             at += 1
             continue
-        if at == i and piece.soft and not _soft_start(tokens, at, tables):
+        if at == i and not _may_start(tokens, at, piece, tables):
             return
         pieces.append(piece)
         at += 1
         yield at, tuple(pieces)
+
+
+def _may_start(tokens: tuple[Token, ...], at: int, piece: Piece, tables: Tables) -> bool:
+    if piece.kind in _SCALES:  # a bare "hundred" is one hundred, but never after a digit
+        return at == 0 or tokens[at - 1].piece is None
+    return not piece.soft or _soft_start(tokens, at, tables)
 
 
 def _half(tokens: tuple[Token, ...], at: int) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from itertools import product
 
 from callout.core.expectation import Answer, Part, Value, ValueKind
-from callout.core.judging.digits import digits_of, fraction_of
+from callout.core.judging.figures import digits_of, fraction_of
 from callout.core.judging.number_words import number_forms, one_by_one
 from callout.core.judging.tables import Tables
 from callout.core.judging.values import implied_point

@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from enum import Enum
 
 from callout.core.expectation import Value, ValueKind
 from callout.core.judging import units
+from callout.core.judging.figures import fraction_of
 from callout.core.judging.numbers import Reading
 from callout.core.judging.tables import Tables
 
-_LEADING_ZERO = frozenset(
-    {ValueKind.HEADING, ValueKind.FLIGHT_LEVEL, ValueKind.SPEED, ValueKind.TEMPERATURE,
-     ValueKind.RUNWAY, ValueKind.TIME, ValueKind.TRANSPONDER}
-)  # fmt: skip
-"""Kinds customarily spoken with leading zeros."""
+_PADDED: Mapping[ValueKind, int] = {
+    ValueKind.HEADING: 3,
+    ValueKind.FLIGHT_LEVEL: 3,
+    ValueKind.SPEED: 3,
+    ValueKind.TEMPERATURE: 2,
+    ValueKind.RUNWAY: 2,
+    ValueKind.TIME: 4,
+    ValueKind.TRANSPONDER: 4,
+}
+"""Kinds customarily spoken with leading zeros, and to how many digits."""
+_NAMED_BY_DIGITS = frozenset({ValueKind.NUMBER, ValueKind.TRANSPONDER})
+"""Kinds in which "seven six hundred" is 7600; elsewhere a "thousand" may have been lost."""
 _FOUR_DIGITS = frozenset(
     {ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER}
 )
@@ -113,6 +121,10 @@ def _places(step: Decimal) -> int:
 
 def same_number(value: Value, reading: Reading) -> bool:
     """True when the digits said are this value, within its tolerance, in a customary form."""
+    if reading.clipped and value.kind not in _NAMED_BY_DIGITS:
+        return False
+    if reading.headless and value.kind is not ValueKind.PERCENT:
+        return False
     if reading.separator and reading.separator != ".":
         return _odd_separator(value, reading)
     if _close(value, reading.value) and _digits_right(value, reading):
@@ -125,18 +137,34 @@ def same_number(value: Value, reading: Reading) -> bool:
 
 
 def _close(value: Value, number: Decimal) -> bool:
-    if (number < 0) != (value.number < 0) and number != value.number:
+    due = value.number
+    if value.decimals is not None:
+        due = due.quantize(Decimal(1).scaleb(-value.decimals), ROUND_HALF_UP)
+    if (number < 0) != (due < 0) and number != due:
         return False
-    return abs(number - value.number) <= value.tolerance
+    return abs(number - due) <= value.tolerance
 
 
 def _digits_right(value: Value, reading: Reading) -> bool:
     whole = reading.whole
+    if not _fraction_right(value, reading):
+        return False
     if value.digits is not None:
         return len(whole) == value.digits or _customary_short(value, reading)
     if len(whole) > 1 and whole.startswith("0"):
-        return value.kind in _LEADING_ZERO
+        return len(whole) <= _PADDED.get(value.kind, 0) and abs(value.number) >= 1
     return True
+
+
+def _fraction_right(value: Value, reading: Reading) -> bool:
+    """No more digits after the point than are shown; for a setting in inches, all of them."""
+    said = 0 if reading.point is None else len(reading.digits) - reading.point
+    due = len(fraction_of(value))
+    if value.kind is ValueKind.FREQUENCY:
+        return said <= max(3, due)
+    if value.kind is ValueKind.PRESSURE and said:
+        return said == due
+    return said <= due or reading.written
 
 
 def _customary_short(value: Value, reading: Reading) -> bool:

@@ -8,7 +8,8 @@ from itertools import pairwise
 
 from callout.core.expectation import Value
 from callout.core.judging import values
-from callout.core.judging.digits import difference, digits_of, shown
+from callout.core.judging.digits import difference
+from callout.core.judging.figures import digits_of, shown
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
 from callout.core.judging.runs import Run, runs_in
@@ -35,6 +36,8 @@ def wrong_numbers(scene: Scene) -> Judgement | None:
         return garbled if wanted and hard else None
     if not _just_numbers(runs, scene):
         return None
+    if _left_over(runs, scene):
+        return garbled
     if _run_together(runs) and all(len(p.values) != len(runs) for p in wanted):
         return garbled
     found = [f for p in wanted if (f := _against(p, runs, scene)) is not None]
@@ -49,6 +52,13 @@ def _just_numbers(runs: list[Run], scene: Scene) -> bool:
         i in inside or token not in content or scene.explained(token)
         for i, token in enumerate(scene.tokens)
     )
+
+
+def _left_over(runs: list[Run], scene: Scene) -> bool:
+    """True when a number word belongs to no number."""
+    inside = {i for run in runs for i in range(run.start, run.after)}
+    hard = (i for i, t in enumerate(scene.tokens) if t.piece and not t.piece.soft)
+    return any(i not in inside for i in hard)
 
 
 def _run_together(runs: list[Run]) -> bool:

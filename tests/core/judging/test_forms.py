@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator
+from decimal import Decimal
 
 import pytest
 
@@ -70,21 +71,50 @@ def test_values_one_slip_away_are_refused(text: str, tables: Tables) -> None:
                     assert verdict(form, answer, tables) is not Verdict.MATCH, form
 
 
+DIGIT_WORDS = frozenset(
+    ("zero", "oh", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "niner")
+)
+
+
+@pytest.mark.parametrize("text", ANSWERS)
+def test_a_digit_said_twice_or_left_out_is_refused(text: str, tables: Tables) -> None:
+    answer = parse_answer(text, tables)
+    right = set(spoken_forms(answer, tables, limit=200))
+    for form in sorted(right)[:12]:
+        said = form.split()
+        for at in (i for i, word in enumerate(said) if word in DIGIT_WORDS):
+            for wrong in (said[: at + 1] + said[at:], said[:at] + said[at + 1 :]):
+                reply = " ".join(wrong)
+                if reply and reply not in right:
+                    fits = verdict(reply, answer, tables) is Verdict.MATCH
+                    assert not fits or _says_the_same(wrong, said), (form, reply)
+
+
+def _says_the_same(said: list[str], listed: list[str]) -> bool:
+    """True where the number is unchanged: "hundred" for "one hundred", zeros beside the point."""
+    if said == [w for w in listed if w != "one"]:
+        return True
+    numbers = [_decimal(words) for words in (said, listed)]
+    return None not in numbers and numbers[0] == numbers[1]
+
+
+ONES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def _decimal(words: list[str]) -> Decimal | None:
+    known = {w: str(n) for n, w in enumerate(ONES)}
+    known |= {"oh": "0", "niner": "9", "decimal": ".", "point": "."}
+    digits = "".join(known.get(w, "") for w in words)
+    return Decimal(f"0{digits}") if digits.count(".") == 1 else None
+
+
 def test_near_values_hold_each_kind_of_slip() -> None:
-    numbers = {str(v.number) for v in near_values(Value(parse("1013")))}
+    numbers = {str(v.number) for v in near_values(Value(Decimal("1013")))}
     assert {"1031", "1003", "1019", "101", "10113", "1113"} <= numbers
     assert "1013" not in numbers
 
 
-def parse(text: str) -> object:
-    from decimal import Decimal
-
-    return Decimal(text)
-
-
 def test_near_values_leave_out_what_the_tolerance_covers() -> None:
-    from decimal import Decimal
-
     value = Value(Decimal(100), tolerance=Decimal(5))
     assert all(abs(v.number - 100) > 5 for v in near_values(value))
 
