@@ -123,7 +123,7 @@ def same_number(value: Value, reading: Reading) -> bool:
     """True when the digits said are this value, within its tolerance, in a customary form."""
     if reading.clipped and value.kind not in _NAMED_BY_DIGITS:
         return False
-    if reading.headless and value.kind is not ValueKind.PERCENT:
+    if reading.headless and (value.kind is not ValueKind.PERCENT or reading.value != 100):
         return False
     if reading.separator and reading.separator != ".":
         return _odd_separator(value, reading)

@@ -92,8 +92,8 @@ def test_a_digit_said_twice_or_left_out_is_refused(text: str, tables: Tables) ->
 
 def _says_the_same(said: list[str], listed: list[str]) -> bool:
     """True where the number is unchanged: "hundred" for "one hundred", zeros beside the point."""
-    if said == [w for w in listed if w != "one"]:
-        return True
+    if said[:2] == ["hundred", "percent"] or said == ["hundred"]:
+        return listed == ["one", *said]
     numbers = [_decimal(words) for words in (said, listed)]
     return None not in numbers and numbers[0] == numbers[1]
 
