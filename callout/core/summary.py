@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from callout.core.causes import Ending
 from callout.core.plan import PlannedItem
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,9 @@ class Summary:
     fast: tuple[Line, ...]
     """Answered faster than a glance takes."""
     slow: tuple[Line, ...]
+    flow: tuple[Line, ...]
+    """Panels of the flow that was done, with their times."""
+    flow_seconds: float | None
     remarks: int
     holds: int
     resumes: int
@@ -77,10 +80,12 @@ def summarise(progress: Progress) -> Summary:
         deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
         left_open=_lines(pairs, lambda i: i.outcome in (None, Outcome.LEFT_OPEN), lambda i: ""),
         not_applicable=_lines(
-            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: f"only when {i.reason}"
+            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: i.reason
         ),
         fast=_lines(pairs, lambda i: i.fast, _seconds),
         slow=_lines(pairs, lambda i: i.slow, _seconds),
+        flow=tuple(Line("", panel.panel, _panel(panel)) for panel in progress.panels),
+        flow_seconds=progress.flow_seconds,
         remarks=sum(item.remarks for item in items),
         holds=progress.holds,
         resumes=progress.resumes,
@@ -96,6 +101,12 @@ def _lines(
 
 def _was_asked_again(item: ItemProgress) -> bool:
     return item.outcome is Outcome.ANSWERED and not item.first_time
+
+
+def _panel(panel: PanelProgress) -> str:
+    told = ", had to be told" if panel.told else ""
+    missed = f", another panel named first {_times(panel.misses)}" if panel.misses else ""
+    return f"{panel.seconds:.1f} s{missed}{told}"
 
 
 def _times(count: int) -> str:
