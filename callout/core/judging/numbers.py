@@ -12,6 +12,7 @@ from decimal import Decimal
 from callout.core.judging.tables import Piece, PieceKind
 
 _K = PieceKind
+_MOST_HUNDREDS = 99
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +155,7 @@ def _scaled(pieces: tuple[Piece, ...]) -> Decimal | None:
     """Numbers with "hundred" or "thousand": "one seven thousand niner hundred" is 17,900."""
     thousands = [i for i, p in enumerate(pieces) if p.kind is _K.THOUSAND]
     if not thousands:
-        hundreds = _hundreds(pieces, 99)
+        hundreds = _hundreds(pieces, _MOST_HUNDREDS)
         return None if hundreds is None else Decimal(hundreds)
     if len(thousands) > 1:
         return None
@@ -189,7 +190,8 @@ def _hundreds(pieces: tuple[Piece, ...], most: int) -> int | None:
     at = [i for i, p in enumerate(pieces) if p.kind is _K.HUNDRED]
     if len(at) != 1:
         return None
-    head = group(pieces[: at[0]]) if at[0] else "1"
+    alone = at[0] == 0 and most == _MOST_HUNDREDS
+    head = "1" if alone else group(pieces[: at[0]])
     tail = _below_hundred(pieces[at[0] + 1 :]) if pieces[at[0] + 1 :] else 0
     if not head or head[0] == "0" or int(head) > most or tail is None:
         return None
