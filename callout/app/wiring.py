@@ -27,6 +27,7 @@ from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
 from callout.core.journal_records import Began
+from callout.core.pacing import FlowMode
 from callout.core.plan import Plan
 from callout.core.replay import replay
 from callout.core.set_up import statement_phrases
@@ -62,6 +63,8 @@ class Wishes:
     microphone: str = ""
     """Name of the device; empty: as set, else the platform's default."""
     engine: str = "auto"
+    flow: FlowMode | None = None
+    """None: as set."""
     replies: tuple[Path, ...] = ()
     """Recordings, or folders of them, in the place of the microphone."""
     listener: Listener | None = None
@@ -171,6 +174,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
     listener = wishes.listener or Deaf()
     # the time to type a scripted line says nothing about a glance
     pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
+    pacing = replace(pacing, flow=wishes.flow or pacing.flow)
     context = Context(
         commands=commands,
         tables=default_tables(),

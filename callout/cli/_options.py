@@ -10,6 +10,7 @@ import click
 
 from callout.app.engines import ENGINES
 from callout.app.wiring import HearingKind, Wishes
+from callout.core.pacing import FlowMode
 
 _OPTIONS = (
     click.option(
@@ -37,6 +38,11 @@ _OPTIONS = (
         default=None,
         help="Read challenges aloud, or only show them.",
     ),
+    click.option(
+        "--flow",
+        type=click.Choice([mode.value for mode in FlowMode]),
+        help="How flows are accompanied: only timed, panel by panel, or asked for from memory.",
+    ),
     click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
     click.option(
         "--journal-dir",
@@ -53,6 +59,7 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def wishes(hearing: str, **chosen: Any) -> Wishes:
+def wishes(hearing: str, flow: str | None, **chosen: Any) -> Wishes:
     """Return what the session options ask for."""
-    return Wishes(hearing=HearingKind(hearing), **chosen)
+    mode = FlowMode(flow) if flow else None
+    return Wishes(hearing=HearingKind(hearing), flow=mode, **chosen)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from callout.core.candidates import CandidateSet
 from callout.core.causes import Choice, Question
 from callout.core.expectation import Answer, Expectation, phrase
+from callout.core.flow_wording import panel_expected
+from callout.core.pacing import FlowMode
 from callout.core.state import Context, Progress
 
 HOLD = "@hold"
@@ -19,6 +23,13 @@ CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.FACT: (Choice.YES, Choice.NO, Choice.UNKNOWN),
 }
 """Which answers settle which question."""
+
+
+def choices_of(context: Context, question: Question) -> tuple[Choice, ...]:
+    """Return which answers settle ``question`` in this session."""
+    if question is Question.FLOW and context.pacing.flow is FlowMode.QUIZ:
+        return (Choice.UNKNOWN,)
+    return CHOICES[question]
 
 
 def target_of(progress: Progress) -> str:
@@ -48,6 +59,10 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
         return Expectation(accepted=())
     if progress.question is Question.COMPLETION:
         return completion_expected(progress)
+    if progress.question is Question.FLOW and context.pacing.flow is FlowMode.QUIZ:
+        panels = panel_expected(progress)
+        other = _answers(context, progress.question)
+        return replace(panels, accepted=(*panels.accepted, *other))
     if progress.question:
         return Expectation(accepted=_answers(context, progress.question))
     return progress.item.expectation if progress.item else Expectation(accepted=())
@@ -62,5 +77,7 @@ def completion_expected(progress: Progress) -> Expectation:
 
 
 def _answers(context: Context, question: Question) -> tuple[Answer, ...]:
-    said = (context.commands.answers.get(choice.value, ()) for choice in CHOICES[question])
+    said = (
+        context.commands.answers.get(choice.value, ()) for choice in choices_of(context, question)
+    )
     return tuple(phrase(words) for group in said for words in group)

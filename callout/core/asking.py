@@ -6,7 +6,8 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Ending, Question, Why
 from callout.core.flight import SetUpFact
-from callout.core.pacing import CompletionBy, FlowMode
+from callout.core.flow_wording import flow_lines, flow_words
+from callout.core.pacing import CompletionBy
 from callout.core.set_up import question_of
 from callout.core.turn import Turn
 
@@ -19,7 +20,9 @@ def advance(turn: Turn, *lead: str) -> None:
         why = Why.RETURNED if progress.items[due].deferred else Why.NEXT
         challenge(turn, due, why, *lead)
     elif progress.parked and progress.round == 0:
-        challenge(turn, progress.parked[0], Why.RETURNED, *lead, "Now the deferred items.", later=1)
+        back = "Now the deferred items."
+        turn.news(back)
+        challenge(turn, progress.parked[0], Why.RETURNED, *lead, back, later=1)
     elif progress.parked:
         ask(turn, Question.OPEN_ITEMS, *lead)
     elif turn.context.pacing.completion_by is CompletionBy.PERSON:
@@ -78,7 +81,7 @@ def question_words(turn: Turn, question: Question) -> str:
     name = progress.item.challenge if progress.item else progress.plan.title
     match question:
         case Question.FLOW:
-            return _flow_words(turn)
+            return flow_words(progress, turn.context.pacing.flow)
         case Question.SKIP_REASON:
             return f"Skip {name}: for what reason?"
         case Question.STOP:
@@ -126,16 +129,7 @@ def _challenge_line(turn: Turn, index: int) -> str:
     return f"[{index + 1}/{len(turn.progress.plan.items)}] {item.challenge}?{extra}"
 
 
-def _flow_words(turn: Turn) -> str:
-    progress = turn.progress
-    if turn.context.pacing.flow is FlowMode.SILENT:
-        return f'{progress.plan.title}: do the flow, then say "done".'
-    panel = progress.plan.flow[min(progress.flow_panels, len(progress.plan.flow) - 1)]
-    exceptions = f" Not at rest: {wording.joined(panel.exceptions)}." if panel.exceptions else ""
-    return f'{panel.panel}.{exceptions} Say "done" for the next panel.'
-
-
 def _question_lines(turn: Turn) -> tuple[str, ...]:
     if turn.progress.question is Question.OPEN_ITEMS:
         return wording.left_lines(turn.progress)
-    return ()
+    return flow_lines(turn.progress) if turn.progress.question is Question.FLOW else ()

@@ -184,6 +184,18 @@ class PanelDone(JournalRecord):
 
     panel: str
     seconds: float
+    told: bool = False
+    """True: it was asked for from memory, and the tool had to name it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelNamed(JournalRecord):
+    """A panel was named from memory."""
+
+    panel: str
+    """The panel that comes next."""
+    utterance: Utterance
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)

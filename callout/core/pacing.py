@@ -20,7 +20,11 @@ class FlowMode(Enum):
     """How a flow is accompanied."""
 
     SILENT = "silent"
+    """Only timed."""
     PROMPT = "prompt"
+    """Each panel is named, with what is not at its rest position there."""
+    QUIZ = "quiz"
+    """The person names the panel that comes next."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.arming import CHOICES, completion_expected
+from callout.core.arming import choices_of, completion_expected
 from callout.core.asking import advance, complete, end, repeat, repeat_question
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import find_answer
+from callout.core.flows import flow_step, recall
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
 from callout.core.setting_up import answer_fact
@@ -21,7 +22,7 @@ def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
     question = turn.progress.question
     if question is None or not utterance.sure:
         return None
-    names = tuple(choice.value for choice in CHOICES[question])
+    names = tuple(choice.value for choice in choices_of(turn.context, question))
     found = find_answer(utterance.text, turn.context.commands, names)
     return Choice(found) if found else None
 
@@ -31,7 +32,7 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     question = turn.progress.question
     match question, choice:
         case Question.FLOW, _:
-            _panel_done(turn, utterance)
+            flow_step(turn, choice, utterance)
         case Question.STOP, Choice.YES:
             turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
             _stop(turn)
@@ -52,6 +53,8 @@ def other_words(turn: Turn, utterance: Utterance) -> None:
             _reason(turn, utterance)
         case Question.COMPLETION:
             _completion_call(turn, utterance)
+        case Question.FLOW if turn.context.pacing.flow is FlowMode.QUIZ:
+            recall(turn, utterance)
         case Question() as question:
             turn.record(r.Misunderstood, question=question, utterance=utterance)
             repeat_question(turn)
@@ -99,21 +102,6 @@ def _completion_call(turn: Turn, utterance: Utterance) -> None:
         return
     turn.record(r.Misunderstood, question=Question.COMPLETION, utterance=utterance)
     repeat_question(turn)
-
-
-def _panel_done(turn: Turn, utterance: Utterance | None) -> None:
-    progress = turn.progress
-    flow = progress.plan.flow
-    prompted = turn.context.pacing.flow is FlowMode.PROMPT
-    if prompted and progress.flow_panels < len(flow):
-        seconds = turn.stamp.at - (turn.moment.shown_at or turn.stamp.at)
-        panel = flow[progress.flow_panels].panel
-        turn.record(r.PanelDone, panel=panel, seconds=max(0.0, seconds))
-        if turn.progress.flow_panels < len(flow):
-            repeat_question(turn)
-            return
-    turn.record(r.Decided, question=Question.FLOW, choice=Choice.DONE, utterance=utterance)
-    advance(turn, "Flow done." if prompted else "")
 
 
 def _stop(turn: Turn) -> None:

@@ -10,7 +10,7 @@ from typing import Any
 from callout.core import journal_records as r
 from callout.core.causes import Choice, Question
 from callout.core.plan import Plan
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 from callout.core.verdict import Verdict
 
 
@@ -80,14 +80,19 @@ def _(record: r.Commanded, progress: Progress) -> Progress:
 
 @_apply.register
 def _(record: r.Asked, progress: Progress) -> Progress:
-    return replace(progress, question=record.question, fact=record.fact)
+    asked = replace(progress, question=record.question, fact=record.fact)
+    if record.question is Question.FLOW and progress.flow_began is None:
+        return replace(asked, flow_began=record.at)
+    return asked
 
 
 @_apply.register
 def _(record: r.Decided, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
     if record.question is Question.FLOW:
-        return replace(settled, flow_done=True)
+        began = progress.flow_began
+        seconds = None if began is None else round(record.at - began, 3)
+        return replace(settled, flow_done=True, flow_seconds=seconds)
     if record.choice is Choice.TAKE_NOW:
         return replace(settled, round=progress.round + 1)
     if record.choice is Choice.LEAVE_OPEN:
@@ -152,7 +157,19 @@ def _(record: r.Quieted, progress: Progress) -> Progress:
 
 @_apply.register
 def _(record: r.PanelDone, progress: Progress) -> Progress:
-    return replace(progress, flow_panels=progress.flow_panels + 1)
+    done = PanelProgress(record.panel, record.seconds, progress.flow_misses, record.told)
+    return replace(
+        progress,
+        flow_panels=progress.flow_panels + 1,
+        flow_misses=0,
+        panels=(*progress.panels, done),
+    )
+
+
+@_apply.register
+def _(record: r.PanelNamed, progress: Progress) -> Progress:
+    missed = record.verdict is Verdict.MISMATCH
+    return replace(progress, flow_misses=progress.flow_misses + missed)
 
 
 @_apply.register

@@ -73,6 +73,17 @@ class ItemProgress:
 
 
 @dataclass(frozen=True, slots=True)
+class PanelProgress:
+    """One panel of a flow that is done."""
+
+    panel: str
+    seconds: float
+    misses: int = 0
+    """Other panels named first, where it was asked for from memory."""
+    told: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Progress:
     """Everything that a journal's records rebuild."""
 
@@ -92,6 +103,12 @@ class Progress:
     flow_panels: int = 0
     """Panels of the flow reported done."""
     flow_done: bool = False
+    flow_began: float | None = None
+    flow_seconds: float | None = None
+    """How long the flow took, from the call for it to its end."""
+    flow_misses: int = 0
+    """Wrong panels named since the last one was done."""
+    panels: tuple[PanelProgress, ...] = ()
     quiet: bool = False
     pace: float = 1.0
     commands: int = 0
@@ -119,6 +136,12 @@ class Progress:
     def item(self) -> PlannedItem | None:
         """The item being asked."""
         return None if self.current is None else self.plan.items[self.current]
+
+    @property
+    def panel_began(self) -> float:
+        """Session time at which the panel under way began."""
+        begun = self.at if self.flow_began is None else self.flow_began
+        return begun + sum(done.seconds for done in self.panels)
 
     @property
     def last_left(self) -> int | None:

@@ -19,6 +19,8 @@ class Status(Enum):
     DEFERRED = "deferred"
     NOT_APPLICABLE = "not applicable"
     LEFT_OPEN = "left open"
+    DUE = "due"
+    """The list that comes next in a flight."""
 
 
 class Doing(Enum):

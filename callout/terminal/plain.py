@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import shutil
+import textwrap
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TextIO
 
 from callout.core.sector.summary import SectorSummary
@@ -12,7 +14,10 @@ from callout.terminal.report import report_lines
 
 
 class PlainView:
-    """Prints lines to ``stream``; a reader that goes away does not end the session."""
+    """Prints lines to ``stream``; a reader that goes away does not end the session.
+
+    On a terminal lines are broken between words; a pipe gets them whole.
+    """
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
@@ -44,11 +49,24 @@ class PlainView:
 
     def _print(self, *lines: str) -> None:
         try:
-            for line in lines:
+            for line in fitted(lines, self._stream):
                 self._stream.write(_printable(line, self._stream) + "\n")
             self._stream.flush()
         except (OSError, ValueError):
             return  # the journal holds what the screen could not show
+
+
+def fitted(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
+    """Yield lines broken between words where ``stream`` is a terminal; a path stays whole."""
+    if not stream.isatty():
+        yield from lines
+        return
+    width = shutil.get_terminal_size().columns
+    for line in lines:
+        indent = line[: len(line) - len(line.lstrip())] + "  "
+        yield from textwrap.wrap(
+            line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
+        ) or [""]
 
 
 def _printable(line: str, stream: TextIO) -> str:

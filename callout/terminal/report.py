@@ -30,6 +30,9 @@ def _flight(summary: SectorSummary) -> Iterator[str]:
 def _list(summary: Summary) -> Iterator[str]:
     yield f"{summary.title}: {_ending(summary)}"
     yield f"  Answered right first time: {summary.first_time} of {summary.total}"
+    if summary.flow_seconds is not None:
+        yield f"  Flow: {summary.flow_seconds:.0f} s"
+        yield from (f"    {line.challenge}: {line.detail}" for line in summary.flow)
     yield from _group("Asked again before right", summary.asked_again)
     yield from _group("Mismatches caught", summary.mismatches, summary.mismatch_count)
     yield from _group("Unclear replies", summary.unclear)

@@ -132,7 +132,13 @@ def _(record: r.Quieted) -> str:
 
 @_tell.register
 def _(record: r.PanelDone) -> str:
-    return f"{record.panel} done in {record.seconds:.1f} s."
+    told = ", told" if record.told else ""
+    return f"{record.panel} done in {record.seconds:.1f} s{told}."
+
+
+@_tell.register
+def _(record: r.PanelNamed) -> str:
+    return f"  {wording.heard_line(record.utterance)} {VERDICT_WORD[record.verdict]}: panel."
 
 
 @_tell.register

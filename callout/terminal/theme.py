@@ -67,6 +67,7 @@ STATUS: dict[Status, Look] = {
     Status.DEFERRED: Look("↻", "d", "attention"),
     Status.NOT_APPLICABLE: Look("⊘", "-", "quiet"),
     Status.LEFT_OPEN: Look("!", "!", "attention"),
+    Status.DUE: Look("»", "*", "bold"),
 }
 
 VERDICT: dict[Verdict, Look] = {

@@ -70,6 +70,7 @@ ALL = [
     r.Recovered(21, UTC_NOON, 1.0, "hearing"),
     r.Suspended(22, UTC_NOON, 1.0, "keyboard"),
     r.Ended(23, UTC_NOON, 1.0, Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
+    r.PanelNamed(25, UTC_NOON, 1.0, "Overhead", HEARD, Verdict.MISMATCH),
     r.Stated(24, UTC_NOON, 1.0, "fuelling", False, HEARD),
 ]
 FLIGHT = [

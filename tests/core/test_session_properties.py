@@ -210,7 +210,7 @@ def finish(desk: Desk) -> None:
     answers = {
         "@hold": "continue",
         "@stop": "no",
-        "@flow": "done",
+        "@flow": "not known" if desk.pacing.flow is FlowMode.QUIZ else "done",
         "@open-items": "leave them open",
         "@completion": "before start checklist complete",
         "@skip-reason": "inoperative",

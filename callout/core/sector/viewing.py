@@ -50,14 +50,14 @@ def view_of_desk(state: SectorState) -> ViewModel:
 def _row(index: int, checklist: Checklist, progress: SectorProgress, current: bool) -> Row:
     run = progress.last_run(checklist.id)
     if run is None:
-        status = Status.CURRENT if current else Status.PENDING
+        status = Status.DUE if current else Status.PENDING
     elif run.aside:
         status = Status.DEFERRED
     elif run.ending is Ending.COMPLETED:
         status = Status.ANSWERED
     else:
         status = Status.LEFT_OPEN
-    note = run_note(run) or checklist.phase.value.replace("-", " ")
+    note = run_note(run) or (f'at "{checklist.due[0]}"' if checklist.due else "")
     return Row(checklist.id, index + 1, checklist.title, status, note)
 
 
