@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
 TRIES = 3
 """How often the last recording of an item is played in all when it is not understood."""
-LOOK_S = 0.7
-"""Silence before each reply when it is paced: a look at the control."""
+SPEED = 3.0
+"""Recordings are not heard by anyone: played faster than spoken, they leave time to read."""
 
 
 class Script:
@@ -119,6 +119,8 @@ class Demo:
     plan: Plan
     source: Path
     script: Script
+    about: str = ""
+    """Which flight and aircraft it is."""
 
 
 def load_demo() -> Demo:
@@ -129,7 +131,8 @@ def load_demo() -> Demo:
     source = lists / told["list"]
     flight = load_flight(lists / told["flight"])
     plan = plan_for(load_checklist(source), flight, default_tables())
-    return Demo(plan, source, Script(_replies(told["replies"])))
+    about = f"{flight.title}. {flight.aircraft}."
+    return Demo(plan, source, Script(_replies(told["replies"])), about)
 
 
 def run_demo(
@@ -154,7 +157,8 @@ def run_demo(
     pacing = Pacing(silence_s=0, glance_s=0, tail_s=0) if fast else Pacing(silence_s=0)
     settled = replace(settings, pacing=replace(pacing, tones=settings.pacing.tones))
     chosen = replace(wishes, listener=listener, keys=NoKeys())
-    return run_session(demo.plan, folder, settled, chosen, safety=safety, about={"file": str(demo.source)})
+    about = {"file": str(demo.source)}
+    return run_session(demo.plan, folder, settled, chosen, safety=safety, about=about)
 
 
 def _ear(
@@ -166,7 +170,7 @@ def _ear(
         from callout.hearing.played import PlayedSource
         from callout.hearing.segmenter import Segmenter
 
-        source = PlayedSource(script.next, before=LOOK_S, realtime=not fast, on_play=on_play)
+        source = PlayedSource(script.next, speed=0.0 if fast else SPEED, on_play=on_play)
         return Ear(source, Segmenter(), open_recogniser(engine), live=False)
 
     return OpeningEar("recordings", open_ear)

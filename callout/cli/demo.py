@@ -9,7 +9,7 @@ import click
 from callout.app.engines import ENGINES
 from callout.cli.main import SAFETY
 
-TITLE = "An invented flight of an invented aircraft; recordings play the part of the microphone."
+TITLE = "Recordings play the part of the microphone; all else is as in a session of your own."
 
 
 @click.command(epilog=SAFETY, short_help="Show a whole session on recorded replies.")
@@ -31,11 +31,13 @@ def command(fast: bool, silent: bool, screen: bool, engine: str, journal_dir: st
     from callout.app.demo import load_demo, run_demo
     from callout.app.settings import journal_folder, load_settings
     from callout.app.wiring import Wishes
+    from callout.terminal.plain import fitted
 
     settings = load_settings()
     demo = load_demo()
     wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine)
-    click.echo(TITLE)
+    for line in fitted((demo.about, TITLE), sys.stdout):
+        click.echo(line)
     summary = run_demo(
         demo,
         journal_folder(journal_dir, settings),

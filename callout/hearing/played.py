@@ -30,8 +30,9 @@ class Recording:
 class PlayedSource:
     """Plays what ``choose`` names next, with silence around it, until it names None.
 
-    before, after: seconds of silence on either side; ``after`` outlasts the wait for more digits.
-    realtime: a block comes no sooner than a microphone would give it.
+    before, after: seconds of silence on either side; ``after`` outlasts the wait for more digits,
+    and the choice falls when ``before`` has been taken.
+    speed: 1.0 gives a block no sooner than a microphone would, 2.0 twice as fast; 0 at once.
     on_play: told of each recording as it begins, in the thread that iterates ``blocks``.
     """
 
@@ -41,14 +42,14 @@ class PlayedSource:
         *,
         before: float = 0.5,
         after: float = 1.2,
-        realtime: bool = False,
+        speed: float = 0.0,
         on_play: Callable[[Recording], None] = lambda recording: None,
         name: str = "recordings",
     ) -> None:
         self.name = name
         self._choose = choose
         self._before, self._after = before, after
-        self._realtime = realtime
+        self._pause = BLOCK_S / speed if speed else 0.0
         self._on_play = on_play
         self._closed = threading.Event()
         self._playing: WavSource | None = None
@@ -56,15 +57,11 @@ class PlayedSource:
 
     def blocks(self) -> Iterator[Samples]:
         """Yield int16 blocks of exactly 512 samples; raises AudioInvalid at an unusable file."""
-        while not self._closed.is_set() and (recording := self._choose()) is not None:
-            self._playing = WavSource(recording.path)
-            self._on_play(recording)
-            for block in self._one(self._playing):
-                self._wait()
-                if self._closed.is_set():
-                    return
-                yield block
-            self._playing.close()
+        for block in self._all():
+            self._wait()
+            if self._closed.is_set():
+                return
+            yield block
 
     def close(self) -> None:
         """Stop playing; safe to call twice and from another thread."""
@@ -72,17 +69,24 @@ class PlayedSource:
         if playing := self._playing:
             playing.close()
 
-    def _one(self, source: WavSource) -> Iterator[Samples]:
-        yield from _silence(self._before)
-        yield from source.blocks()
-        yield from _silence(self._after)
+    def _all(self) -> Iterator[Samples]:
+        """Choose after the silence: a block is fetched before it is known who listens to it."""
+        while True:
+            yield from _silence(self._before)
+            if (recording := self._choose()) is None:
+                return
+            self._playing = WavSource(recording.path)
+            self._on_play(recording)
+            yield from self._playing.blocks()
+            self._playing.close()
+            yield from _silence(self._after)
 
     def _wait(self) -> None:
         """Keep time from block to block; what was late stays late."""
-        if not self._realtime:
+        if not self._pause:
             return
         now = time.monotonic()
-        self._due = max(self._due + BLOCK_S, now)
+        self._due = max(self._due + self._pause, now)
         self._closed.wait(self._due - now)
 
 

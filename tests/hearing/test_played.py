@@ -23,7 +23,7 @@ def test_each_recording_stands_between_silences(tmp_path: Path) -> None:
     queue = iter([_recording(tmp_path, "a", 100), _recording(tmp_path, "b", 200, 1)])
     source = PlayedSource(lambda: next(queue, None), before=0.064, after=0.096)
     levels = [int(np.median(block)) for block in source.blocks()]
-    assert levels == [0, 0, *[100] * 4, 0, 0, 0, 0, 0, 200, 0, 0, 0]
+    assert levels == [0, 0, *[100] * 4, 0, 0, 0, 0, 0, 200, 0, 0, 0, 0, 0]
 
 
 def test_the_choice_is_made_when_the_one_before_is_over(tmp_path: Path) -> None:
@@ -46,7 +46,7 @@ def test_the_choice_is_made_when_the_one_before_is_over(tmp_path: Path) -> None:
 
 def test_paced_recordings_are_the_same(tmp_path: Path) -> None:
     queue = iter([_recording(tmp_path, "a", 1000)])
-    source = PlayedSource(lambda: next(queue, None), before=0, after=0, realtime=True)
+    source = PlayedSource(lambda: next(queue, None), before=0, after=0, speed=2.0)
     assert sum(1 for _ in source.blocks()) == 4
 
 
