@@ -190,7 +190,8 @@ class Matcher:
         if self._repeats(i):
             return True
         passed = self._pass(i, len(self.sequence), 1)
-        return bool(passed) and self._tail(i + passed)
+        cut_off = i + passed == len(self.tokens) and self.tokens[-1].text in self.tables.dangling
+        return bool(passed) and not cut_off and self._tail(i + passed)
 
     def _repeats(self, i: int) -> bool:
         """The whole answer said again; a short number right after a number is not a repeat."""

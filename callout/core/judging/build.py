@@ -50,7 +50,7 @@ def _base(raw: _Raw) -> Tables:
 
 def _filler_words(raw: _Raw) -> dict[str, Any]:
     fillers = raw["fillers"]
-    names = ("hesitations", "titles", "quantifiers", "articles", "after_time")
+    names = ("hesitations", "titles", "quantifiers", "articles", "after_time", "dangling")
     words = {name: frozenset(fillers[name]) for name in names}
     return words | {
         "intensifiers": frozenset(fillers["intensifiers"]),

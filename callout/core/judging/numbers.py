@@ -206,5 +206,6 @@ def _below_hundred(pieces: tuple[Piece, ...]) -> int | None:
         return int(pieces[0].digits) + int(pieces[1].digits)
     if len(pieces) == 1 and kinds[0] in (_K.TENS, _K.TEEN, _K.DIGIT, _K.WRITTEN):
         only = pieces[0]
-        return int(only.digits) if only.point is None and len(only.digits) <= 2 else None
+        plain = only.point is None and len(only.digits) <= 2 and only.digits.strip("0")
+        return int(only.digits) if plain else None
     return None

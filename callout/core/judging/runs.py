@@ -30,11 +30,21 @@ def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[R
     spans = list(_spans(tokens, i, tables))
     for end, pieces in reversed(spans):
         reading = read(pieces)
-        if reading is None or (end - i == 1 and tokens[i].text in ("oh", "o")):
+        if reading is None or _too_soft(tokens, i, end):
             continue
         found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
         unit = found[1][0] if found else None
         yield Run(i, end, reading, unit, end + (found[0] if found else 0))
+
+
+def _too_soft(tokens: tuple[Token, ...], i: int, end: int) -> bool:
+    """A lone "oh" is a sigh; "for two" may be "forty two", while "to seven zero" is 270."""
+    if tokens[i].text in ("oh", "o"):
+        return end - i == 1
+    piece = tokens[i].piece
+    soft = piece is not None and piece.soft and piece.kind is PieceKind.DIGIT
+    before = i > 0 and tokens[i - 1].piece is not None
+    return soft and not before and end - i == 2
 
 
 def _spans(

@@ -74,6 +74,8 @@ class Tables:
     hesitations: frozenset[str]
     articles: frozenset[str]
     """Grammar words that mean nothing even in a listed answer."""
+    dangling: frozenset[str]
+    """Words after which more was to come ("sixty four and")."""
     after_time: frozenset[str]
     """Words that may follow a time of day ("zulu")."""
     skip_words: frozenset[str]

@@ -121,7 +121,7 @@ def _places(step: Decimal) -> int:
 
 def same_number(value: Value, reading: Reading) -> bool:
     """True when the digits said are this value, within its tolerance, in a customary form."""
-    if reading.clipped and value.kind not in _NAMED_BY_DIGITS:
+    if reading.clipped and (value.kind not in _NAMED_BY_DIGITS or reading.value % 100):
         return False
     if reading.headless and (value.kind is not ValueKind.PERCENT or reading.value != 100):
         return False
