@@ -142,6 +142,19 @@ def test_the_screen_says_what_the_recordings_say(shown: Shown) -> None:
     assert len(challenges) == 2
 
 
+def test_the_readme_shows_this_very_session(shown: Shown) -> None:
+    readme = Path(__file__).parents[2] / "README.md"
+    text = readme.read_text(encoding="utf-8")
+    [transcript] = [b for b in re.findall(r"```\n(.*?)```", text, re.DOTALL) if "[recording]" in b]
+    assert _timeless(transcript.splitlines()) == _timeless(shown.lines)
+
+
+def _timeless(lines: list[str]) -> list[str]:
+    """Leave out how long it took and where the journal is."""
+    kept = [line for line in lines if not line.startswith("Journal: ")]
+    return [re.sub(r"Time: .*", "", line) for line in kept]
+
+
 def test_recordings_that_do_not_help_end_in_a_plain_sentence(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
