@@ -11,6 +11,8 @@ from callout.core.judging.words import Token, phrase_at
 
 _SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
 _LONGEST_NUMBER = 14
+_PREPOSITIONS = ("to", "for")
+"""Digits by sound that usually are not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,10 +43,8 @@ def _too_soft(tokens: tuple[Token, ...], i: int, end: int) -> bool:
     """A lone "oh" is a sigh; "for two" may be "forty two", while "to seven zero" is 270."""
     if tokens[i].text in ("oh", "o"):
         return end - i == 1
-    piece = tokens[i].piece
-    soft = piece is not None and piece.soft and piece.kind is PieceKind.DIGIT
     before = i > 0 and tokens[i - 1].piece is not None
-    return soft and not before and end - i == 2
+    return tokens[i].text in _PREPOSITIONS and not before and end - i == 2
 
 
 def _spans(
@@ -102,11 +102,8 @@ def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
     if not before or before[-1].piece is not None:
         return True
     following = tokens[at + 1].piece if at + 1 < len(tokens) else None
-    if tokens[at].text in ("oh", "o"):
-        return following is not None
-    piece = tokens[at].piece
-    if piece is not None and piece.kind is PieceKind.REPEAT:
-        return following is not None and following.kind is PieceKind.DIGIT
+    if tokens[at].text not in _PREPOSITIONS and following is not None:
+        return True
     return before[-1].text in tables.labels and at + 1 == len(tokens)
 
 
