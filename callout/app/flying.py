@@ -128,7 +128,7 @@ def _context(
         now = datetime.now().astimezone()
         past = read_past(journals, folder.aircraft, folder.lists, now)
         done = {c.id: past.done(c, now, settings.crew_name) for c in folder.lists}
-    return SectorContext(session, folder.lists, flight, settings.crew, done)
+    return SectorContext(session, folder.lists, flight, settings.seats, done)
 
 
 def _restored(context: SectorContext, progress: SectorProgress, journals: Path) -> SectorState:

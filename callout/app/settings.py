@@ -12,7 +12,8 @@ from typing import Any
 
 from platformdirs import user_config_path, user_data_path
 
-from callout.core.pacing import CompletionBy, FlowMode, Pacing
+from callout.core.checklist import Role
+from callout.core.pacing import Challenger, CompletionBy, FlowMode, Pacing
 from callout.core.shapes import meant
 from callout.errors import CalloutError
 from callout.terminal.theme import Colours
@@ -50,6 +51,11 @@ class Settings:
     journal_dir: str = ""
     microphone: str = ""
 
+    @property
+    def seats(self) -> int:
+        """How many people answer."""
+        return 2 if self.pacing.challenger is Challenger.PERSON else self.crew
+
 
 @dataclass(frozen=True, slots=True)
 class _Key:
@@ -59,6 +65,8 @@ class _Key:
     kind: type
     least: float = 0
     most: float = 1e6
+    only: tuple[Enum, ...] = ()
+    """Members that may be chosen; empty: all of them."""
 
 
 _KEYS: dict[str, _Key] = {
@@ -76,6 +84,8 @@ _KEYS: dict[str, _Key] = {
     "voice.name": _Key("voice", "name", str),
     "voice.tones": _Key("pacing", "tones", bool),
     "crew.size": _Key("", "crew", int, 1, 2),
+    "crew.challenges": _Key("pacing", "challenger", Challenger),
+    "crew.flying": _Key("pacing", "flying", Role, only=(Role.LEFT_SEAT, Role.RIGHT_SEAT)),
     "crew.name": _Key("", "crew_name", str),
     "screen.plain": _Key("", "plain", bool),
     "screen.colours": _Key("", "colours", Colours),
@@ -134,7 +144,7 @@ def _with(settings: Settings, key: str, value: Any, file: str) -> Settings:
 
 def _value(spec: _Key, key: str, value: Any, file: str) -> Any:
     if issubclass(spec.kind, Enum):
-        names = [member.value for member in spec.kind]
+        names = [member.value for member in spec.only or spec.kind]
         if value in names:
             return spec.kind(value)
         raise SettingsInvalid(f"{file}: {key} must be one of: {', '.join(names)}.")

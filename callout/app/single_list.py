@@ -43,7 +43,7 @@ def load_setting(
     about |= {"flight": str(Path(beside).resolve())} if beside else {}
     about |= {"overlays": "\n".join(str(Path(o).resolve()) for o in overlays)} if overlays else {}
     about |= {"received": "yes"} if received else {}
-    return Setting(items, data, settings.crew, Before(done=past)), about
+    return Setting(items, data, settings.seats, Before(done=past)), about
 
 
 def setting_again(

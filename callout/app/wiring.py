@@ -27,7 +27,7 @@ from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
 from callout.core.journal_records import Began
-from callout.core.pacing import FlowMode
+from callout.core.pacing import Challenger, FlowMode
 from callout.core.plan import Plan
 from callout.core.replay import replay
 from callout.core.set_up import statement_phrases
@@ -65,6 +65,8 @@ class Wishes:
     engine: str = "auto"
     flow: FlowMode | None = None
     """None: as set."""
+    crew_challenges: bool = False
+    """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
     """Recordings, or folders of them, in the place of the microphone."""
     listener: Listener | None = None
@@ -166,15 +168,23 @@ def resume_session(
         return summary
 
 
+def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
+    """Return the settings with what the command line asks for instead."""
+    pacing = replace(settings.pacing, flow=wishes.flow or settings.pacing.flow)
+    if wishes.crew_challenges:
+        pacing = replace(pacing, challenger=Challenger.PERSON)
+    return replace(settings, pacing=pacing)
+
+
 def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
     """Return what every list works with, and the adapters."""
+    settings = with_wishes(settings, wishes)
     commands = default_commands()
     piped = not _is_terminal(sys.stdin)
     plain = wishes.plain or settings.plain or not _can_draw()
     listener = wishes.listener or Deaf()
     # the time to type a scripted line says nothing about a glance
     pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
-    pacing = replace(pacing, flow=wishes.flow or pacing.flow)
     context = Context(
         commands=commands,
         tables=default_tables(),

@@ -39,6 +39,11 @@ _OPTIONS = (
         help="Read challenges aloud, or only show them.",
     ),
     click.option(
+        "--crew-challenges",
+        is_flag=True,
+        help="Two people: one challenges, the other responds; the tool checks both.",
+    ),
+    click.option(
         "--flow",
         type=click.Choice([mode.value for mode in FlowMode]),
         help="How flows are accompanied: only timed, panel by panel, or asked for from memory.",

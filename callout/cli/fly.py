@@ -40,8 +40,10 @@ def command(
     from callout.app.flight_folder import load_folder
     from callout.app.flying import FlightWishes, fly
     from callout.app.settings import journal_folder, load_settings
+    from callout.app.wiring import with_wishes
 
-    settings = load_settings()
+    wanted = wishes(**options)
+    settings = with_wishes(load_settings(), wanted)
     files = {
         "folder": str(folder.resolve()),
         **({"flight": str(Path(flight).resolve())} if flight else {}),
@@ -50,4 +52,4 @@ def command(
     loaded = load_folder(folder, flight, overlay)
     journals = journal_folder(journal_dir, settings)
     begin = FlightWishes(first, " ".join(take_over.split()))
-    fly(loaded, journals, settings, wishes(**options), begin, safety=SAFETY, about=files)
+    fly(loaded, journals, settings, wanted, begin, safety=SAFETY, about=files)

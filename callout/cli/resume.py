@@ -12,7 +12,7 @@ from callout.app.flying import resume_flight
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import setting_again
 from callout.app.unfinished import latest_unfinished, unfinished
-from callout.app.wiring import resume_session
+from callout.app.wiring import resume_session, with_wishes
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 from callout.core.plan import Plan
@@ -33,10 +33,10 @@ def command(
 
     It returns to the exact item, with every outcome before it.
     """
-    settings = load_settings()
+    wanted = wishes(**options)
+    settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
     path = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
-    wanted = wishes(**options)
     read = read_journal(path)
     if read.records and isinstance(read.records[0], SectorBegan):
         resume_flight(read, path.parent.parent, settings, wanted, safety=SAFETY)

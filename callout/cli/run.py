@@ -9,7 +9,7 @@ import click
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import load_setting
 from callout.app.tables import default_tables
-from callout.app.wiring import run_session
+from callout.app.wiring import run_session, with_wishes
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 
@@ -34,9 +34,9 @@ def command(
 
     Reply aloud or type and press Enter. "help" or ? shows what else you can say.
     """
-    settings = load_settings()
+    wanted = wishes(**options)
+    settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
     setting, about = load_setting(checklist, flight, overlay, folder, settings, received=take_over)
     plan = setting.plan({}, default_tables())
-    wanted = wishes(**options)
     run_session(plan, folder, settings, wanted, safety=SAFETY, setting=setting, about=about)

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core.candidates import CandidateSet
+from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.causes import Choice, Question
 from callout.core.expectation import Answer, Expectation, phrase
 from callout.core.flow_wording import panel_expected
-from callout.core.pacing import FlowMode
+from callout.core.pacing import Challenger, FlowMode
+from callout.core.plan import PlannedItem
 from callout.core.state import Context, Progress
 
 HOLD = "@hold"
 """Listening id while the list is held; questions are "@" and their name."""
+
+CHALLENGE = "@challenge"
+"""Listening id while a person's challenge is waited for."""
+NEAR_CALLS = 3
+"""Challenges of the next items that are listened for while an item waits for its reply."""
 
 CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.FLOW: (Choice.DONE,),
@@ -40,6 +46,8 @@ def target_of(progress: Progress) -> str:
         return HOLD
     if progress.question:
         return f"@{progress.question.value}"
+    if progress.awaiting:
+        return CHALLENGE
     return progress.item.id if progress.item else ""
 
 
@@ -50,6 +58,10 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
         return CandidateSet(target, ())
     expected = expectation_of(context, progress)
     besides = (*context.commands.phrases(), *context.extra_phrases)
+    if progress.challenger is Challenger.PERSON and not progress.question:
+        besides = (*besides, *_near_calls(progress))
+    if progress.awaiting:
+        return _with_replies(context, progress, expected, besides)
     return context.find_candidates(expected, besides, context.tables, target)
 
 
@@ -65,7 +77,43 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
         return replace(panels, accepted=(*panels.accepted, *other))
     if progress.question:
         return Expectation(accepted=_answers(context, progress.question))
+    if progress.awaiting:
+        calls = [phrase(progress.plan.items[n].spoken) for n in progress.open_items]
+        return Expectation(accepted=(*calls, *completion_expected(progress).accepted))
     return progress.item.expectation if progress.item else Expectation(accepted=())
+
+
+def next_called_for(progress: Progress) -> PlannedItem | None:
+    """Return the item whose challenge comes next in the list."""
+    due = progress.next_due
+    return None if due is None else progress.plan.items[due]
+
+
+def _near_calls(progress: Progress) -> tuple[str, ...]:
+    coming = (n for n in progress.open_items if n != progress.current)
+    return tuple(progress.plan.items[n].spoken for n in list(coming)[:NEAR_CALLS])
+
+
+def _with_replies(
+    context: Context, progress: Progress, expected: Expectation, besides: tuple[str, ...]
+) -> CandidateSet:
+    """Return the challenges, and the next one with its replies, right and wrong, in one breath."""
+    found = context.find_candidates(expected, besides, context.tables, CHALLENGE)
+    item = next_called_for(progress)
+    if item is None or item.wants_value:
+        return found
+    replies = context.find_candidates(item.expectation, (), context.tables, CHALLENGE)
+    told = {CandidateRole.ACCEPTED, CandidateRole.WRONG, CandidateRole.CONTRAST}
+    joined = tuple(
+        Candidate(
+            f"{item.spoken} {reply.text}",
+            reply.role,
+            tuple(f"{item.spoken.lower()} {form}" for form in reply.forms),
+        )
+        for reply in replies.candidates
+        if reply.role in told
+    )
+    return replace(found, candidates=(*found.candidates, *joined))
 
 
 def completion_expected(progress: Progress) -> Expectation:

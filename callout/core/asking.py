@@ -5,18 +5,25 @@ from __future__ import annotations
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Ending, Question, Why
+from callout.core.checklist import Method
 from callout.core.flight import SetUpFact
 from callout.core.flow_wording import flow_lines, flow_words
-from callout.core.pacing import CompletionBy
+from callout.core.pacing import Challenger, CompletionBy
 from callout.core.set_up import question_of
+from callout.core.state import Progress
 from callout.core.turn import Turn
 
 
 def advance(turn: Turn, *lead: str) -> None:
-    """Go to whatever comes next: an item, a deferred item, or the end of the list."""
+    """Go to whatever comes next: set-up, flow, an item, a deferred item, or the end of the list."""
     progress = turn.progress
     due = progress.next_due
-    if due is not None:
+    first = _comes_first(turn)
+    if first:
+        ask(turn, first[0], *lead, fact=first[1])
+    elif due is not None and progress.challenger is Challenger.PERSON and not progress.round:
+        await_challenge(turn, due, *lead)
+    elif due is not None:
         why = Why.RETURNED if progress.items[due].deferred else Why.NEXT
         challenge(turn, due, why, *lead)
     elif progress.parked and progress.round == 0:
@@ -25,11 +32,41 @@ def advance(turn: Turn, *lead: str) -> None:
         challenge(turn, progress.parked[0], Why.RETURNED, *lead, back, later=1)
     elif progress.parked:
         ask(turn, Question.OPEN_ITEMS, *lead)
-    elif turn.context.pacing.completion_by is CompletionBy.PERSON:
+    elif _person_completes(turn):
         ask(turn, Question.COMPLETION, *lead)
     else:
         turn.say(*lead)
         complete(turn)
+
+
+def _comes_first(turn: Turn) -> tuple[Question, str] | None:
+    """Return the question to settle before the first item: set-up, then flow."""
+    progress, setting = turn.progress, turn.context.setting
+    if progress.position is not None or progress.round:
+        return None
+    unknown = setting.unknown(progress.facts) if setting else ()
+    if unknown:
+        return Question.FACT, unknown[0].name
+    return (Question.FLOW, "") if flow_first(progress) else None
+
+
+def flow_first(progress: Progress) -> bool:
+    """Say whether a flow is still to be done before the first item."""
+    plan = progress.plan
+    return plan.method is Method.FLOW_THEN_VERIFY and bool(plan.flow) and not progress.flow_done
+
+
+def _person_completes(turn: Turn) -> bool:
+    by_person = turn.context.pacing.completion_by is CompletionBy.PERSON
+    return by_person or turn.progress.challenger is Challenger.PERSON
+
+
+def await_challenge(turn: Turn, due: int, *lead: str) -> None:
+    """Listen for a person's challenge; the tool itself says nothing of the item."""
+    item = turn.progress.plan.items[due]
+    turn.say(*lead)
+    turn.news(*lead, f"Your challenge: {item.challenge}.")
+    turn.set(lines=(), options=(), sentence=" ".join(lead), asked_at=None)
 
 
 def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:

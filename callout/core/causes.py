@@ -20,6 +20,8 @@ class Why(Enum):
     CONTINUED = "continued"
     OTHER_SEAT = "other-seat"
     """The first of two seats has answered."""
+    CALLED = "called"
+    """A person challenged it."""
 
 
 class Question(Enum):

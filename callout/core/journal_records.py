@@ -7,6 +7,7 @@ from datetime import datetime
 
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
+from callout.core.pacing import Challenger
 from callout.core.plan import Plan
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
@@ -34,6 +35,7 @@ class Began(JournalRecord):
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     pace: float = 1.0
+    challenger: Challenger = Challenger.TOOL
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +54,10 @@ class Challenged(JournalRecord):
     why: Why
     round: int = 0
     """0 in list order; 1, 2 ... when deferred items come back."""
+    utterance: Utterance | None = None
+    """The challenge as a person gave it, where one does."""
+    passed_over: tuple[str, ...] = ()
+    """Items before it that had not been challenged then."""
 
 
 @dataclass(frozen=True, slots=True)

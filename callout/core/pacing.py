@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
+from callout.core.checklist import Role
+
 PACES = (0.6, 0.8, 1.0, 1.2, 1.4, 1.7)
 """Speeds that "slower" and "faster" step through; 1.0 is the voice's own."""
 
@@ -14,6 +16,14 @@ class CompletionBy(Enum):
 
     TOOL = "tool"
     PERSON = "person"
+
+
+class Challenger(Enum):
+    """Who reads the challenges."""
+
+    TOOL = "tool"
+    PERSON = "person"
+    """One of two people; the tool listens and checks challenge and reply."""
 
 
 class FlowMode(Enum):
@@ -44,7 +54,16 @@ class Pacing:
     """True with a headset: listen while the tool speaks."""
     completion_by: CompletionBy = CompletionBy.TOOL
     flow: FlowMode = FlowMode.SILENT
+    challenger: Challenger = Challenger.TOOL
     tones: bool = False
+    flying: Role = Role.LEFT_SEAT
+    """Seat of the pilot flying."""
+
+
+def seat_of(role: Role, flying: Role) -> Role:
+    """Return the seat of a role, given that of the pilot flying; other roles stay."""
+    other = Role.RIGHT_SEAT if flying is Role.LEFT_SEAT else Role.LEFT_SEAT
+    return {Role.PILOT_FLYING: flying, Role.PILOT_MONITORING: other}.get(role, role)
 
 
 def slower(pace: float) -> float:

@@ -42,6 +42,7 @@ def _(record: r.Began, progress: Progress) -> Progress:
         began=record.at,
         quiet=record.quiet,
         pace=record.pace,
+        challenger=record.challenger,
     )
 
 
@@ -54,7 +55,8 @@ def _(record: r.Resumed, progress: Progress) -> Progress:
 def _(record: r.Challenged, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     asked = _change(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
-    return replace(asked, position=index, round=record.round, question=None)
+    passed = progress.passed_over + bool(record.passed_over)
+    return replace(asked, position=index, round=record.round, question=None, passed_over=passed)
 
 
 @_apply.register

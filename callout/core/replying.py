@@ -14,9 +14,11 @@ from callout.core.causes import Question, Why
 from callout.core.checklist import Role
 from callout.core.commands import Found, find
 from callout.core.controls import obey
+from callout.core.crew_calls import CrewCall, await_words, challenged, find_challenge
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
+from callout.core.pacing import seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
 from callout.core.setting_up import statement_in, take_statement
@@ -41,6 +43,31 @@ def take(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
         _besides_items(turn, utterance, started_at)
     elif turn.progress.item:
         _to_item(turn, turn.progress.item, utterance, started_at)
+    elif turn.progress.awaiting:
+        _to_challenge(turn, utterance, started_at)
+
+
+def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None:
+    """Take words while a person's challenge is waited for."""
+    call = find_challenge(turn, utterance)
+    found = None if call or not utterance.sure else _command(turn, utterance)
+    stated = None if call or found else statement_in(turn, utterance)
+    if call:
+        _called(turn, call, utterance, began)
+    elif found:
+        obey(turn, found, utterance)
+    elif stated:
+        take_statement(turn, stated, utterance)
+    else:
+        await_words(turn, utterance)
+
+
+def _called(turn: Turn, call: CrewCall, utterance: Utterance, began: float | None) -> None:
+    challenged(turn, call, utterance)
+    item = turn.progress.item
+    if call.rest and item:  # challenge and reply in one breath
+        reply = replace(utterance, text=call.rest)
+        _settle(turn, item, reply, _seated(turn, item, reply, _judged(turn, item, call.rest)), None)
 
 
 def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
@@ -52,12 +79,15 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
     found = _command(turn, utterance)
     listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
     stated = None if listed or found else statement_in(turn, utterance)
-    if found and not listed:
+    call = None if listed else find_challenge(turn, utterance)
+    if call:
+        _called(turn, call, utterance, began)
+    elif found and not listed:
         obey(turn, found, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
     else:
-        _settle(turn, item, utterance, _seated(item, utterance, judged), began)
+        _settle(turn, item, utterance, _seated(turn, item, utterance, judged), began)
 
 
 def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> None:
@@ -118,9 +148,12 @@ def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
     return replace(utterance, text=options[int(number) - 1])
 
 
-def _seated(item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judgement:
+def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judgement:
     """Refuse a reply that the voice shows to come from the wrong seat."""
-    if item.role not in _SEATS or utterance.seat in (None, item.role):
+    flying = turn.context.pacing.flying
+    if item.role not in _SEATS or utterance.seat is None:
+        return judged
+    if seat_of(utterance.seat, flying) is seat_of(item.role, flying):
         return judged
     reason = f"That was not the {wording.role_words(item.role)}, who answers this item."
     return Judgement(Verdict.UNCLEAR, WRONG_SEAT, reason)

@@ -61,6 +61,7 @@ def _(event: ev.Started, turn: Turn) -> None:
         about=event.about,
         quiet=event.quiet,
         pace=event.pace,
+        challenger=turn.context.pacing.challenger,
     )
     dropped = sum(not item.applicable for item in plan.items)
     count = wording.counted(len(plan.items), "item")
@@ -174,7 +175,8 @@ def _(event: ev.SetAside, turn: Turn) -> None:
 
 def _silence_due(state: State) -> float | None:
     moment, progress = state.moment, state.progress
-    waiting = target_of(progress) and not progress.held and not moment.reminded
+    asked = target_of(progress) and not progress.awaiting
+    waiting = asked and not progress.held and not moment.reminded
     limit = state.context.pacing.silence_s
     if not waiting or moment.speaking or moment.asked_at is None or limit <= 0:
         return None

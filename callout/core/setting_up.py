@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.asking import advance, ask, repeat, repeat_question
+from callout.core.asking import advance, flow_first, repeat, repeat_question
 from callout.core.causes import Choice, Question, Why
-from callout.core.checklist import Method
 from callout.core.plan import Plan
 from callout.core.set_up import Statement, find_statement, name_of, told
 from callout.core.state import Outcome, Progress
@@ -24,11 +23,8 @@ def set_off(turn: Turn, title: str, *lead: str) -> None:
     """
     setting = turn.context.setting
     unknown = setting.unknown(turn.progress.facts) if setting else ()
-    plan = turn.progress.plan
-    if unknown:
-        ask(turn, Question.FACT, title, *lead, fact=unknown[0].name)
-    elif plan.method is Method.FLOW_THEN_VERIFY and plan.flow and not turn.progress.flow_done:
-        ask(turn, Question.FLOW, *lead)
+    if flow_first(turn.progress) and not unknown:
+        advance(turn, *lead)
     else:
         advance(turn, title, *lead)
 

@@ -11,7 +11,7 @@ from callout.core.causes import Ending, Question
 from callout.core.commands import CommandTable
 from callout.core.expectation import Expectation
 from callout.core.judging.tables import Tables
-from callout.core.pacing import Pacing
+from callout.core.pacing import Challenger, Pacing
 from callout.core.plan import Plan, PlannedItem
 from callout.core.setting import Setting
 from callout.core.utterance import Source, Utterance
@@ -111,6 +111,9 @@ class Progress:
     panels: tuple[PanelProgress, ...] = ()
     quiet: bool = False
     pace: float = 1.0
+    challenger: Challenger = Challenger.TOOL
+    passed_over: int = 0
+    """Items that a person challenged before their turn."""
     commands: int = 0
     resumes: int = 0
     failures: int = 0
@@ -131,6 +134,18 @@ class Progress:
         if self.position is None or not self.items[self.position].open:
             return None
         return None if self.items[self.position].due_round > self.round else self.position
+
+    @property
+    def awaiting(self) -> bool:
+        """True while a person's challenge is waited for."""
+        idle = self.current is None and self.question is None and not self.held
+        ready = self.flow_began is None or self.flow_done
+        return self.challenger is Challenger.PERSON and idle and ready and bool(self.due_items)
+
+    @property
+    def due_items(self) -> tuple[int, ...]:
+        """Indices of open items of this round."""
+        return tuple(n for n in self.open_items if self.items[n].due_round <= self.round)
 
     @property
     def item(self) -> PlannedItem | None:

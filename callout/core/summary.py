@@ -51,6 +51,8 @@ class Summary:
     """Panels of the flow that was done, with their times."""
     flow_seconds: float | None
     remarks: int
+    passed_over: int
+    """Challenges that a person gave before their turn."""
     holds: int
     resumes: int
     failures: int
@@ -87,6 +89,7 @@ def summarise(progress: Progress) -> Summary:
         flow=tuple(Line("", panel.panel, _panel(panel)) for panel in progress.panels),
         flow_seconds=progress.flow_seconds,
         remarks=sum(item.remarks for item in items),
+        passed_over=progress.passed_over,
         holds=progress.holds,
         resumes=progress.resumes,
         failures=progress.failures,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.core import wording
+from callout.core.arming import next_called_for
 from callout.core.causes import Question
 from callout.core.commands import Command
 from callout.core.plan import PlannedItem
@@ -28,7 +29,7 @@ def view_of(state: State) -> ViewModel:
         current=progress.current,
         section=item.section if item else "",
         challenge=_challenge(state),
-        question=progress.question is not None,
+        question=progress.question is not None or progress.awaiting,
         role=wording.role_words(item.role) if item else "",
         critical=bool(item and item.critical),
         cautions=item.cautions if item else progress.plan.cautions,
@@ -87,6 +88,9 @@ def _challenge(state: State) -> str:
         return wording.holding_at(progress).rstrip(".")
     if progress.question:
         return _QUESTIONS[progress.question]
+    due = next_called_for(progress) if progress.awaiting else None
+    if due:
+        return f"Challenge {due.challenge}"
     return progress.item.challenge if progress.item else ""
 
 

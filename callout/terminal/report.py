@@ -65,6 +65,7 @@ def _group(name: str, lines: Sequence[Line], count: int | None = None) -> Iterat
 
 def _rest(summary: Summary) -> str:
     counts = [("Side remarks", summary.remarks), ("holds", summary.holds)]
+    counts += [("challenged out of order", summary.passed_over)] if summary.passed_over else []
     counts += [("resumed", summary.resumes)] if summary.resumes else []
     counts += [("equipment failures", summary.failures)] if summary.failures else []
     facts = ", ".join(f"{name}: {count}" for name, count in counts)

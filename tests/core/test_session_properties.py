@@ -17,7 +17,7 @@ from callout.core.arming import target_of
 from callout.core.causes import Choice, Ending
 from callout.core.checklist import Role
 from callout.core.heard import Heard
-from callout.core.pacing import CompletionBy, FlowMode, Pacing
+from callout.core.pacing import Challenger, CompletionBy, FlowMode, Pacing
 from callout.core.plan import Plan
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
@@ -32,7 +32,8 @@ WORDS = (
     "five", "skip", "skip, inoperative", "come back to that", "go back", "hold", "continue",
     "say again", "what is left", "slower", "faster", "quiet", "read aloud", "help", "stop", "yes",
     "no", "done", "leave them open", "take them now", "before start checklist complete", "", "1",
-    "good morning everybody", "not on", "er",
+    "good morning everybody", "not on", "er", "beacon", "fuel pump on", "doors", "altimeter",
+    "belts", "overhead", "not known",
 )  # fmt: skip
 KEYS = ("f2", "space", "f5", ";", "f7", "tab", "<", ">", "*", "?", "escape", "enter", "q", "")
 IDS = ("", "@hold", "@stop", "beacon", "pump", "doors", "nothing")
@@ -58,6 +59,7 @@ happenings = st.one_of(
     st.tuples(st.just("back")),
     st.tuples(st.just("replan"), st.integers(0, 4)),
     st.tuples(st.just("interrupt")),
+    st.tuples(st.just("aside")),
     st.tuples(st.just("start")),
     st.tuples(st.just("resume"), words),
 )
@@ -69,6 +71,7 @@ pacings = st.builds(
     silence_s=st.sampled_from((0.0, 8.0)),
     completion_by=st.sampled_from(CompletionBy),
     flow=st.sampled_from(FlowMode),
+    challenger=st.sampled_from(Challenger),
 )
 scripts = st.lists(st.tuples(happenings, st.sampled_from((0.0, 0.1, 2.0, 30.0))), max_size=40)
 
@@ -102,6 +105,7 @@ MAKERS: dict[str, Callable[..., ev.Event]] = {
     "back": lambda desk, stamp, target: ev.AdapterRecovered(stamp, "hearing"),
     "replan": lambda desk, stamp, target, n: ev.FlightChanged(stamp, replanned(desk, n), "said"),
     "interrupt": lambda desk, stamp, target: ev.Interrupted(stamp, "keyboard"),
+    "aside": lambda desk, stamp, target: ev.SetAside(stamp, "a drill"),
     "start": lambda desk, stamp, target: ev.Started(stamp, "s2", desk.plan),
     "resume": lambda desk, stamp, target, torn: ev.Resumed(stamp, torn),
 }
@@ -216,8 +220,11 @@ def finish(desk: Desk) -> None:
         "@skip-reason": "inoperative",
     }
     for _ in range(60):
-        if desk.state.progress.ending:
+        progress = desk.state.progress
+        if progress.ending:
             return
+        if progress.awaiting and progress.next_due is not None:
+            desk.type(progress.plan.items[progress.next_due].challenge)
         desk.type(answers.get(desk.asking, "skip, inoperative"))
     raise AssertionError(f"never over: asking {desk.asking}")
 
