@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -65,7 +66,15 @@ def _walk(folder: Path) -> Iterator[Path]:
     for entry in entries:
         if entry.name.startswith("."):
             continue
-        if entry.is_dir() and not entry.is_symlink():
+        if _is_folder(entry):
             yield from _walk(entry)
         elif entry.suffix.lower() in SUFFIXES and entry.is_file():
             yield entry
+
+
+def _is_folder(entry: Path) -> bool:
+    """Tell a folder that can be looked into; one that is closed to us is passed over."""
+    try:
+        return entry.is_dir() and not entry.is_symlink() and os.access(entry, os.R_OK | os.X_OK)
+    except OSError:
+        return False

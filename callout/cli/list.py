@@ -27,10 +27,14 @@ if TYPE_CHECKING:
     help="Only lists of this phase of flight.",
 )
 def command(folder: Path | None, phase: str | None) -> None:
-    """List the checklists in and below FOLDER [default: checklists/, else here]."""
+    """List the checklists in and below FOLDER.
+
+    Without FOLDER: those in checklists/ here, else those of this folder, else the ones that came
+    with the program.
+    """
     from callout.app.found_files import read_any, yaml_files
 
-    where = folder or (Path("checklists") if Path("checklists").is_dir() else Path())
+    where = folder or _default_folder()
     found = [read_any(path) for path in yaml_files(where)]
     lines = list(_lines(found, phase, _width()))
     click.echo("\n".join(lines) if lines else f"There are no lists in {where}.")
@@ -51,6 +55,16 @@ def _fitted(line: str, path: Path, width: int | None) -> str:
         if width is None or len(line) + len(place) + 2 <= width:
             return f"{line}  {place}"
     return line if width is None else line[:width].rstrip()
+
+
+def _default_folder() -> Path:
+    from callout.app.checklist_files import SUFFIXES
+    from callout.app.shipped import CHECKLISTS, shipped
+
+    if Path(CHECKLISTS).is_dir():
+        return Path(CHECKLISTS)
+    here = any(path.suffix.lower() in SUFFIXES for path in Path().iterdir())
+    return Path() if here else shipped(CHECKLISTS)
 
 
 def _lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:

@@ -136,6 +136,17 @@ def test_list_names_what_it_left_out(tmp_path: Path) -> None:
     assert "bad.yaml, line 1" in result.output
 
 
+def test_list_shows_what_came_with_the_program_where_there_is_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert "Before start" in text_of("list")
+    (tmp_path / "mine.yaml").write_text((TWIN / "taxi.yaml").read_text())
+    text = text_of("list")
+    assert "mine.yaml" in text
+    assert "Before start" not in text
+
+
 def test_list_of_a_missing_folder() -> None:
     result = callout("list", "/no/such/folder")
     assert isinstance(result.exception, CalloutError)
