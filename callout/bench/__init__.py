@@ -2,6 +2,7 @@
 
 COMMANDS = (
     "check",
+    "fit",
     "fixtures",
     "fuzz",
     "hearing",

@@ -7,15 +7,13 @@ import platform
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from statistics import median
 from typing import Any
 
 import click
-import numpy as np
 
 from callout.app.engines import ENGINES, open_recogniser
-from callout.bench import corpora, hearing_report
-from callout.bench.corpora import Kind, Recording
+from callout.bench.corpora import Kind, Recording, human
+from callout.bench.hearing_report import draw, figures, lines
 from callout.bench.hearing_trials import Bench, Trial
 
 SNRS = (None, 20.0, 10.0, 5.0)
@@ -27,10 +25,6 @@ class Results:
     """All trials of a run, by condition."""
 
     trials: list[Trial] = field(default_factory=list)
-
-    def of(self, condition: str, kind: Kind) -> list[Trial]:
-        """Return the trials of one condition and kind."""
-        return [t for t in self.trials if t.condition == condition and t.kind is kind]
 
 
 @click.command("hearing", short_help="How well it hears; prints counts and intervals.")
@@ -59,21 +53,21 @@ def command(
     """Hear recordings through the live path and count what a session would have made of them."""
     bench = Bench(open_recogniser(engine))
     results = Results()
-    _human(bench, results, list(corpora.human(speech, every)))
+    _human(bench, results, list(human(speech, every)))
     results.trials += bench.noises()
     if not skip_synthetic:
         results.trials += bench.synthetic()
         results.trials += bench.own_voice()
-    figures = hearing_report.figures(results.trials)
-    figures["machine"] = f"{platform.machine()}, {platform.python_version()}"
-    for line in hearing_report.lines(figures):
+    found = figures(results.trials)
+    found["machine"] = f"{platform.machine()}, {platform.python_version()}"
+    for line in lines(found):
         click.echo(line)
     if trials:
         _write_trials(trials, results.trials)
     if json_file:
-        json_file.write_text(json.dumps(figures, indent=1) + "\n", "utf-8")
+        json_file.write_text(json.dumps(found, indent=1) + "\n", "utf-8")
     if plot:
-        hearing_report.draw(results.trials, plot)
+        draw(results.trials, plot)
 
 
 def _human(bench: Bench, results: Results, recordings: list[Recording]) -> None:
@@ -90,6 +84,3 @@ def _write_trials(path: Path, trials: Iterable[Trial]) -> None:
         for trial in trials:
             plain: dict[str, Any] = asdict(trial) | {"kind": trial.kind.value}
             file.write(json.dumps(plain) + "\n")
-
-
-__all__ = ["Results", "command", "median", "np"]

@@ -163,10 +163,14 @@ def _curve(trials: list[Trial]) -> list[tuple[float, float]]:
     unrelated = [t for t in trials if t.kind is Kind.UNRELATED]
     points = []
     for threshold in np.linspace(0.02, 0.999, 120):
-        rates = _rates(replies, unrelated, lambda t, limit=threshold: t.confidence >= limit)
+        rates = _rates(replies, unrelated, _at_least(float(threshold)))
         if rates and all(0.0005 < r < 0.6 for r in rates):
             points.append(rates)
     return points
+
+
+def _at_least(threshold: float) -> Test:
+    return lambda t: t.confidence >= threshold
 
 
 def _rates(replies: list[Trial], unrelated: list[Trial], sure: Test) -> tuple[float, float] | None:

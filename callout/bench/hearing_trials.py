@@ -13,7 +13,6 @@ from callout.app.tables import default_tables
 from callout.app.turns import Turns, hear_all
 from callout.bench.corpora import (
     COMMAND_WORDS,
-    OPPOSITE,
     Kind,
     Recording,
     framed,
@@ -172,6 +171,3 @@ def _quiet(samples: Samples) -> Samples:
 
 def _blocks(samples: Samples) -> list[Samples]:
     return [samples[i : i + BLOCK] for i in range(0, len(samples), BLOCK)]
-
-
-__all__ = ["OPPOSITE", "Bench", "Trial"]

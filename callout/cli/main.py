@@ -33,7 +33,10 @@ class _LazyGroup(click.Group):
         return command
 
 
-@click.group(cls=_LazyGroup, epilog=SAFETY, context_settings={"help_option_names": ["-h", "--help"]})
+_HELP = {"help_option_names": ["-h", "--help"]}
+
+
+@click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP)
 @click.version_option(__version__, prog_name="callout")
 @click.option("--debug", is_flag=True, help="Show the full traceback of an error.")
 @click.pass_context

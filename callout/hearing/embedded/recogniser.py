@@ -14,7 +14,15 @@ from callout.hearing.denoise import denoise
 from callout.hearing.embedded.decision import Decision, shipped
 from callout.hearing.embedded.evidence import PhraseScore, Reading, features
 from callout.hearing.embedded.lexicon import Lexicon, Phones
-from callout.hearing.embedded.network import END, FILES, Encoded, Network, Rows, weights_folder
+from callout.hearing.embedded.network import (
+    END,
+    FILES,
+    Encoded,
+    Floats,
+    Network,
+    Rows,
+    weights_folder,
+)
 from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
 from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
 from callout.hearing.embedded.scoring import Scores, score
@@ -28,6 +36,15 @@ SHORTEST = int(0.06 * SAMPLE_RATE)
 NOISE_SEEDS = (1, 2, 3)
 SHOWN = 4
 """Alternatives reported beside the best phrase."""
+
+
+@dataclass(frozen=True, slots=True)
+class Impression:
+    """What the network made of one utterance, before the phones are read."""
+
+    frames: Floats
+    """Encoder output of the utterance itself, (frames, 288)."""
+    scores: Scores
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +123,24 @@ class EmbeddedRecogniser:
 
     def opinion(self, samples: Samples) -> Opinion | None:
         """Score one utterance against the prepared phrases; None for no speech at all."""
+        impression = self.impression(samples)
+        return None if impression is None else self.weigh(impression, self._probe)
+
+    def impression(self, samples: Samples) -> Impression | None:
+        """Run the network over one utterance; None for no speech at all."""
         if self._network is None or len(samples) < SHORTEST or not np.any(samples):
             return None
         encoded, root = self._network.encode(frame(denoise(samples)))
         wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(self._network, encoded, root, wanted, self._ends)
-        heard, reading = self._read(encoded, scores)
-        weighed = [weigh(p, scores, heard, reading.phones_score) for p in self._phrases.values()]
+        return Impression(frames_of(encoded.hidden), scores)
+
+    def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
+        """Weigh the prepared phrases with a phone reading by ``probe``."""
+        heard, reading = self._read(impression, probe)
+        weighed = [
+            weigh(p, impression.scores, heard, reading.phones_score) for p in self._phrases.values()
+        ]
         ranked = tuple(sorted(weighed, key=lambda s: s.combined, reverse=True))
         return Opinion(ranked, self.evidence(ranked, reading), reading)
 
@@ -123,8 +151,11 @@ class EmbeddedRecogniser:
         best = self._phrases[ranked[0].text]
         return features(ranked, tuple(best.spellings.values()), best.sounds, reading)
 
-    def _read(self, encoded: Encoded, scores: Scores) -> tuple[dict[Phones, float], Reading]:
-        frames = self._probe.read(frames_of(encoded.hidden))
+    def _read(
+        self, impression: Impression, probe: PhoneProbe
+    ) -> tuple[dict[Phones, float], Reading]:
+        scores = impression.scores
+        frames = probe.read(impression.frames)
         path = best_path(frames) if len(frames) else ()
         sounds = list(dict.fromkeys(s for p in self._phrases.values() for s in p.sounds))
         numbers = phrase_scores(frames, [*sounds, path or (1,)]).tolist()

@@ -1,0 +1,248 @@
+"""``callout bench fit``: train the phone reading, fit the decision, on speakers held out."""
+
+from __future__ import annotations
+
+import json
+import random
+import zlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.app.command_tables import default_commands
+from callout.bench import phone_training
+from callout.bench.corpora import Kind, Recording, framed, human
+from callout.bench.hearing import SHARED, SNRS
+from callout.bench.noise import mixed
+from callout.bench.phone_training import Example
+from callout.bench.synth import synthesise, voices
+from callout.bench.training_texts import sentence
+from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.evidence import FEATURES
+from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.phone_probe import PhoneProbe
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression
+from callout.hearing.segmenter import BLOCK, Cut, Segmenter
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+DATA = Path("callout") / "data" / "hearing"
+THRESHOLDS = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
+UNDECIDED = Decision(0.0, (0.0,) * len(FEATURES), 2.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """One recording under one condition, as the network heard it."""
+
+    recording: Recording
+    condition: str
+    impression: Impression
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """The evidence on the best candidate of a held-out recording."""
+
+    heard: Heard
+    best: str
+    evidence: tuple[float, ...]
+
+    @property
+    def right(self) -> bool:
+        """True if the best candidate is what was said."""
+        return self.heard.recording.said == self.best
+
+
+@click.command("fit", short_help="Train the phone reading and fit the decision again.")
+@click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
+@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
+@click.option("--synthetic", default=5000, show_default=True, help="Synthetic training texts.")
+@click.option("--folds", default=5, show_default=True, help="Groups of speakers held out in turn.")
+@click.option("--threshold", default=0.8, show_default=True, help="Least probability to be sure.")
+@click.option("--write", is_flag=True, help="Replace the shipped weights and decision.")
+def command(
+    speech: Path, every: int, synthetic: int, folds: int, threshold: float, write: bool
+) -> None:
+    """Train and fit; prints the held-out result at several thresholds.
+
+    Needs the "fit" extra and synthetic voices (flite, espeak-ng). Half an hour on two cores.
+    """
+    recogniser = EmbeddedRecogniser(UNDECIDED)
+    lexicon = Lexicon.shipped()
+    made = list(_synthetic(recogniser, lexicon, synthetic))
+    first = phone_training.train(made, lexicon, epochs=8, rate=2e-3)
+    heard = list(_human(recogniser, speech, every))
+    cases = _held_out(recogniser, heard, made, first, lexicon, folds)
+    decision = _fit(cases, threshold)
+    _print(cases, _cross_validated(cases, folds))
+    if write:
+        last = _finetuned([_example(h) for h in heard if _known(h)], made, first, lexicon)
+        _write(decision, phone_training.as_probe(last))
+
+
+def _synthetic(recogniser: EmbeddedRecogniser, lexicon: Lexicon, count: int) -> Iterator[Example]:
+    from wordfreq import top_n_list
+
+    chance = random.Random(1)
+    common = tuple(w for w in top_n_list("en", 4000) if w.isalpha() and lexicon.word(w))
+    commands = tuple(c for c in default_commands().phrases() if lexicon.phrase(c))
+    near = [v for v in voices() if v.startswith("flite")]
+    far = [v for v in voices() if v.startswith("espeak")]
+    recogniser.listen_for(CandidateSet("", ()))
+    for number in range(count):
+        voice = chance.choice(near if chance.random() < 0.65 else far)
+        text = sentence(chance, commands, common)
+        samples = synthesise(text, voice, speed=chance.choice((0.85, 0.95, 1.0, 1.1, 1.2)))
+        pads = [np.zeros(chance.randint(800, 5000), np.int16) for _ in range(2)]
+        whole = np.concatenate([pads[0], samples, pads[1]])
+        if chance.random() < 0.65:
+            whole = mixed(whole, chance.uniform(3.0, 30.0), number)
+        if impression := recogniser.impression(whole):
+            yield Example(impression.frames.astype(np.float16), text)
+
+
+def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[Heard]:
+    for snr in SNRS:
+        condition = "clean" if snr is None else f"{snr:g} dB"
+        for number, recording in enumerate(human(speech, every)):
+            if recording.kind is Kind.NOISE and snr is not None:
+                continue
+            recogniser.listen_for(_candidates(recording))
+            cut = _longest(framed(recording, snr, seed=number))
+            if cut is not None and (impression := recogniser.impression(cut)):
+                yield Heard(recording, condition, impression)
+
+
+def _candidates(recording: Recording) -> CandidateSet:
+    phrases = dict.fromkeys((*recording.among, *default_commands().phrases()))
+    return CandidateSet("fit", tuple(Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in phrases))
+
+
+def _longest(samples: Samples) -> Samples | None:
+    """Return the longest utterance the voice activity detector cuts out."""
+    segmenter = Segmenter()
+    cuts: list[list[Samples]] = []
+    for at in range(0, len(samples) - BLOCK + 1, BLOCK):
+        cut = segmenter.push(samples[at : at + BLOCK])
+        if cut is Cut.STARTED:
+            cuts.append([])
+        if segmenter.speaking:
+            cuts[-1].append(segmenter.fresh())
+        if cut is Cut.ENDED:
+            segmenter.reset()
+    whole = [np.concatenate(c)[: 8 * SAMPLE_RATE] for c in cuts]
+    return max(whole, key=len, default=None)
+
+
+def _held_out(
+    recogniser: EmbeddedRecogniser,
+    heard: list[Heard],
+    made: list[Example],
+    first: Any,
+    lexicon: Lexicon,
+    folds: int,
+) -> list[Case]:
+    cases: list[Case] = []
+    for fold in range(folds):
+        seen = [_example(h) for h in heard if _fold(h, folds) != fold and _known(h)]
+        probe = phone_training.as_probe(_finetuned(seen, made, first, lexicon))
+        for one in (h for h in heard if _fold(h, folds) == fold):
+            recogniser.listen_for(_candidates(one.recording))
+            opinion = recogniser.weigh(one.impression, probe)
+            cases.append(Case(one, opinion.scores[0].text, opinion.evidence))
+        click.echo(f"speakers {fold + 1} of {folds} done", err=True)
+    return cases
+
+
+def _finetuned(seen: list[Example], made: list[Example], first: Any, lexicon: Lexicon) -> Any:
+    some = random.Random(5).sample(made, min(1500, len(made)))
+    return phone_training.train([*seen, *some], lexicon, start=first, epochs=4, rate=1.5e-3)
+
+
+def _example(heard: Heard) -> Example:
+    return Example(heard.impression.frames, heard.recording.said)
+
+
+def _known(heard: Heard) -> bool:
+    """Return False for speech whose words nobody wrote down: it is no silence."""
+    return bool(heard.recording.said) or heard.recording.kind is Kind.NOISE
+
+
+def _fold(heard: Heard, folds: int) -> int:
+    return zlib.crc32(heard.recording.speaker.encode()) % folds
+
+
+def _arrays(cases: list[Case]) -> tuple[Any, Any]:
+    return np.array([c.evidence for c in cases]), np.array([c.right for c in cases])
+
+
+def _model() -> Any:
+    from sklearn.linear_model import LogisticRegression
+    from sklearn.pipeline import make_pipeline
+    from sklearn.preprocessing import StandardScaler
+
+    return make_pipeline(StandardScaler(), LogisticRegression(C=0.5, max_iter=5000))
+
+
+def _fit(cases: list[Case], threshold: float) -> Decision:
+    scaler, logistic = _model().fit(*_arrays(cases))
+    weights = logistic.coef_[0] / scaler.scale_
+    bias = float(logistic.intercept_[0] - (weights * scaler.mean_).sum())
+    return Decision(bias, tuple(float(w) for w in weights), threshold)
+
+
+def _cross_validated(cases: list[Case], folds: int) -> Any:
+    from sklearn.model_selection import GroupKFold, cross_val_predict
+
+    x, y = _arrays(cases)
+    speakers = [c.heard.recording.speaker for c in cases]
+    splits = GroupKFold(max(folds, 2))
+    return cross_val_predict(_model(), x, y, groups=speakers, cv=splits, method="predict_proba")[
+        :, 1
+    ]
+
+
+def _print(cases: list[Case], chances: Any) -> None:
+    conditions = dict.fromkeys(c.heard.condition for c in cases)
+    for condition in conditions:
+        for threshold in THRESHOLDS:
+            click.echo(
+                f"{condition:6} at {threshold}: {_row(cases, chances, condition, threshold)}"
+            )
+
+
+def _row(cases: list[Case], chances: Any, condition: str, threshold: float) -> str:
+    counts = dict.fromkeys(("right", "wrong", "replies", "taken", "others"), 0)
+    for case, chance in zip(cases, chances, strict=True):
+        recording = case.heard.recording
+        if case.heard.condition != condition:
+            continue
+        taken = chance >= threshold and case.best in recording.among
+        if recording.kind is Kind.REPLY:
+            counts["replies"] += 1
+            counts["right"] += taken and case.right
+            counts["wrong"] += taken and not case.right
+        else:
+            counts["others"] += 1
+            counts["taken"] += taken
+    return (
+        f"right first time {counts['right']}/{counts['replies']}, "
+        f"taken for a wrong one {counts['wrong']}/{counts['replies']}, "
+        f"unrelated taken for any reply {counts['taken']}/{counts['others']}"
+    )
+
+
+def _write(decision: Decision, probe: PhoneProbe) -> None:
+    plain = {
+        "bias": round(decision.bias, 5),
+        "threshold": decision.threshold,
+        "weights": {n: round(w, 5) for n, w in zip(FEATURES, decision.weights, strict=True)},
+    }
+    (DATA / "decision.json").write_text(json.dumps(plain, indent=1) + "\n", "utf-8")
+    kept: dict[str, Any] = {k: v.astype(np.float16) for k, v in probe.weights.items()}
+    np.savez_compressed(DATA / "phones.npz", **kept)
