@@ -34,6 +34,9 @@ TRIES = 3
 SPEED = 3.0
 """Recordings are not heard by anyone: played faster than spoken, they leave time to read."""
 
+BRISK = 220
+"""Least words a minute of the voice: spoken, too, the demonstration takes less than a minute."""
+
 
 class Script:
     """Which recording answers what is being asked; the last one of an item may be repeated."""
@@ -155,7 +158,9 @@ def run_demo(
 
     listener = CuedEar(demo.script, _ear(demo.script, wishes.engine, fast, on_play))
     pacing = Pacing(silence_s=0, glance_s=0, tail_s=0) if fast else Pacing(silence_s=0)
-    settled = replace(settings, pacing=replace(pacing, tones=settings.pacing.tones))
+    brisk = replace(settings.voice, rate=max(settings.voice.rate, BRISK))
+    pacing = replace(pacing, tones=settings.pacing.tones)
+    settled = replace(settings, pacing=pacing, voice=brisk)
     chosen = replace(wishes, listener=listener, keys=NoKeys())
     about = {"file": str(demo.source)}
     return run_session(demo.plan, folder, settled, chosen, safety=safety, about=about)
