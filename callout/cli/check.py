@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
 
-@click.command("check", epilog=SAFETY)
+@click.command("check", epilog=SAFETY, short_help="Find what would make a list fail in use.")
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="One JSON line a file.")
 @click.option("--sarif", is_flag=True, help="One SARIF 2.1.0 log, for code hosts and editors.")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from contextlib import suppress
 
 import click
 
@@ -53,4 +54,5 @@ def command(fast: bool, silent: bool, screen: bool, engine: str, journal_dir: st
 
 
 def _tell(line: str) -> None:
-    click.echo(f"  {line}")
+    with suppress(OSError):  # a reader that has gone does not end the session
+        click.echo(f"  {line}")

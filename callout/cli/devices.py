@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from callout.portaudio import Device
 
 
-@click.command("devices")
+@click.command("devices", short_help="List microphones and speakers.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 def command(as_json: bool) -> None:
     """List microphones and speakers under the names that other commands take.

@@ -18,7 +18,7 @@ from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.terminal.report import report_lines
 
 
-@click.command()
+@click.command(short_help="List the sessions kept, or sum one up.")
 @click.argument("journal", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
 @click.option("--last", default=20, show_default=True, help="How many to list; 0 for all.")

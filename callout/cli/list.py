@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from callout.core.checklist import Checklist
 
 
-@click.command("list", epilog=SAFETY)
+@click.command("list", epilog=SAFETY, short_help="Find the checklists in a folder.")
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--phase",

@@ -11,7 +11,7 @@ from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import told
 
 
-@click.command()
+@click.command(short_help="Tell a session again from its journal.")
 @click.argument("journal")
 def command(journal: str) -> None:
     """Tell the session kept in JOURNAL again, one line an event, with times in UTC."""

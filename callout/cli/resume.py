@@ -21,7 +21,7 @@ from callout.core.setting import Setting
 from callout.journal.jsonl_reader import read_journal
 
 
-@click.command(epilog=SAFETY)
+@click.command(epilog=SAFETY, short_help="Go on with a session that was broken off.")
 @click.argument("journal", required=False)
 @session_options
 def command(

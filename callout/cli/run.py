@@ -14,7 +14,7 @@ from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 
 
-@click.command(epilog=SAFETY)
+@click.command(epilog=SAFETY, short_help="Run a list: hear each challenge, give your reply.")
 @click.argument("checklist")
 @click.option("--flight", metavar="FILE", help="Flight data; else flight.yaml beside the list.")
 @click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")

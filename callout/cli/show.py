@@ -11,7 +11,7 @@ from callout.cli.main import SAFETY
 _FILE = click.Path(path_type=Path)
 
 
-@click.command("show", epilog=SAFETY)
+@click.command("show", epilog=SAFETY, short_help="Print a list with its values filled in.")
 @click.argument("file", type=_FILE)
 @click.option(
     "--overlay",
