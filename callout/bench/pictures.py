@@ -123,9 +123,9 @@ def command(into: Path) -> None:
 def record() -> Moments:
     """Return every screen of the demonstration."""
     from callout.app.demo import load_demo, run_demo
+    from callout.app.safety import SAFETY
     from callout.app.settings import Settings
     from callout.app.wiring import Wishes
-    from callout.cli.main import SAFETY
 
     moments = Moments()
     wishes = Wishes(voice=False, view=moments, engine="embedded")

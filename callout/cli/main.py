@@ -10,12 +10,8 @@ import click
 
 import callout.cli
 from callout import __version__
+from callout.app.safety import SAFETY as SAFETY
 from callout.errors import CalloutError
-
-SAFETY = (
-    "For simulation, study and briefing only. The aircraft's approved manual, the operator's "
-    "procedures and the licensed crew always rule."
-)
 
 
 class _LazyGroup(click.Group):
