@@ -9,6 +9,8 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Why
 from callout.core.plan import Plan
+from callout.core.sector.records import SectorRecord
+from callout.terminal.flight_telling import tell_flight
 from callout.terminal.theme import VERDICT_WORD
 
 
@@ -17,7 +19,7 @@ def told(records: Sequence[r.JournalRecord]) -> Iterator[str]:
     plan: Plan | None = None
     for record in records:
         plan = record.plan if isinstance(record, r.Began | r.Replanned) else plan
-        sentence = _tell(record)
+        sentence = tell_flight(record) if isinstance(record, SectorRecord) else _tell(record)
         yield f"{record.utc:%H:%M:%S}  {_with_names(sentence, record, plan)}"
 
 

@@ -12,8 +12,8 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.causes import Ending
 from callout.core.replay import replay
-from callout.core.sector import flying
 from callout.core.sector import records as s
+from callout.core.sector.due import not_completed
 from callout.core.sector.planning import list_context
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorState
@@ -91,7 +91,7 @@ def test_a_list_passed_over_is_named_until_it_is_completed() -> None:
     desk.type("skip, not fitted")
     assert desk.spoken.endswith("No list comes after this one. Not completed: Before start.")
     desk.type(*BEFORE_START[:-1])
-    assert desk.type(BEFORE_START[-1]).spoken.endswith("No list comes after this one.")
+    assert desk.type(BEFORE_START[-1]).spoken.endswith("All lists are complete.")
 
 
 def test_a_stopped_list_stays_due_and_says_so() -> None:
@@ -123,7 +123,7 @@ def test_a_moment_called_out_makes_a_list_due_and_names_what_was_missed() -> Non
 
 def test_a_list_whose_condition_is_not_met_is_not_due_until_the_set_up_changes() -> None:
     desk = FlightDesk().start()
-    due = [c.id for c in flying.desk.wording.not_completed(desk.state.context, desk.state.progress)]
+    due = [c.id for c in not_completed(desk.state.context, desk.state.progress)]
     assert due == ["power-up", "before-start", "taxi"]
     assert desk.type("icing yes").spoken == "Icing: yes."
     desk.type(*POWER_UP, *BEFORE_START)

@@ -83,17 +83,16 @@ def list_phrases(checklist: Checklist) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*checklist.triggers, named, title)))
 
 
-def desk_phrases(context: SectorContext) -> tuple[str, ...]:
-    """Return what to listen for between lists, commands aside."""
-    found: list[str] = []
+def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
+    """Return what to listen for between lists: phrases that mean the same stand together."""
+    found: list[tuple[str, ...]] = []
     for checklist in context.lists:
-        found += checklist.triggers or list_phrases(checklist)[:1]
-        found += checklist.due
-    for name in _DESK:
-        found += context.session.commands.desk.get(name, ())
+        found.append(checklist.triggers or list_phrases(checklist)[:1])
+        found += [(moment,) for moment in checklist.due]
+    found += [context.session.commands.desk.get(name, ()) for name in _DESK]
     for fact in context.flight.set_up.values():
-        found += (*fact.said_yes, *fact.said_no)
-    return tuple(dict.fromkeys(found))
+        found += [fact.said_yes, fact.said_no]
+    return tuple(group for group in found if group)
 
 
 def drill_phrases(context: SectorContext) -> tuple[str, ...]:

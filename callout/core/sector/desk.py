@@ -2,28 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import singledispatch
-from typing import Any
 
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.breath import silence_after
-from callout.core.checklist import Checklist, Phase
-from callout.core.commands import Command, find_answer, find_command
-from callout.core.pacing import faster, slower
-from callout.core.sector import calls, wording
+from callout.core.commands import Command
 from callout.core.sector import records as s
-from callout.core.sector.due import missing_before, next_due, not_completed
-from callout.core.sector.questions import DeskChoice, DeskQuestion
+from callout.core.sector import wording
+from callout.core.sector.calling import Changes, control, words
 from callout.core.sector.state import SectorState
 from callout.core.sector.turn import DeskTurn, desk_target
-from callout.core.set_up import Statement, told
-from callout.core.shapes import meant
-from callout.core.utterance import Source, Utterance, pressed, spoken, typed
-
-Changes = dict[str, Any]
-"""What a step changes in the state besides progress and moment."""
+from callout.core.utterance import pressed, spoken, typed
 
 
 def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -80,14 +70,14 @@ def _(event: ev.Resumed, turn: DeskTurn) -> Changes | None:
 def _(event: ev.HeardReply, turn: DeskTurn) -> Changes | None:
     if event.item_id != desk_target(turn.progress) or not event.heard.sure:
         return None  # talk between lists is the crew's own business
-    return _words(turn, spoken(event.heard, event.seat))
+    return words(turn, spoken(event.heard, event.seat))
 
 
 @_take.register
 def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
     if not event.text.strip() or event.item_id != desk_target(turn.progress):
         return None
-    return _words(turn, typed(event.text))
+    return words(turn, typed(event.text))
 
 
 @_take.register
@@ -98,7 +88,7 @@ def _(event: ev.KeyPressed, turn: DeskTurn) -> Changes | None:
         return None
     if command is Command.QUIET and turn.progress.quiet:
         command = Command.READ_ALOUD
-    return _command(turn, command, pressed(event.key))
+    return control(turn, command, pressed(event.key))
 
 
 @_take.register
@@ -141,182 +131,3 @@ def _(event: ev.Interrupted, turn: DeskTurn) -> Changes | None:
     turn.news("Broken off.")
     turn.finish()
     return None
-
-
-def _words(turn: DeskTurn, utterance: Utterance) -> Changes | None:
-    """Take words between lists: an answer, a call, a control, or nothing known."""
-    turn.set(heard=utterance, lines=())
-    if turn.progress.question:
-        return _answer(turn, utterance)
-    context, progress = turn.context, turn.progress
-    call = calls.find_call(utterance.text, context, progress)
-    if call is None and utterance.source is Source.KEYBOARD:
-        call = calls.find_number(utterance.text, context, progress)
-    if call:
-        turn.cut()
-        return _call(turn, call, utterance)
-    command = find_command(utterance.text, context.session.commands)
-    if command:
-        return _command(turn, command, utterance)
-    if utterance.source is Source.KEYBOARD:
-        turn.record(s.DeskMisunderstood, utterance=utterance)
-        turn.note(_not_known(turn, utterance))
-    return None
-
-
-def _not_known(turn: DeskTurn, utterance: Utterance) -> str:
-    known = {phrase: None for c in turn.context.lists for phrase in calls.list_phrases(c)}
-    hint = meant(utterance.text.strip(), known)
-    return " ".join(filter(None, (f'No list is called "{utterance.text.strip()}".', hint)))
-
-
-def _answer(turn: DeskTurn, utterance: Utterance) -> Changes | None:
-    table = turn.context.session.commands
-    found = find_answer(utterance.text, table, ("yes", "no"))
-    if found:
-        turn.cut()
-        return _decide(turn, DeskChoice(found), utterance)
-    command = find_command(utterance.text, table)
-    if command and command is not Command.STOP:
-        return _command(turn, command, utterance)
-    turn.record(s.DeskMisunderstood, utterance=utterance)
-    turn.tell(wording.question_words(turn.context, turn.progress))
-    return None
-
-
-def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> Changes | None:
-    question, list_id = turn.progress.question, turn.progress.subject
-    assert question
-    turn.record(s.DeskDecided, question=question, choice=choice, utterance=utterance)
-    checklist = turn.context.checklist(list_id)
-    if choice is DeskChoice.NO:
-        turn.tell(wording.what_is_due(turn.context, turn.progress))
-    elif question is DeskQuestion.END:
-        _end(turn)
-    elif checklist:
-        missing = missing_before(turn.context, turn.progress, checklist)
-        return _start(turn, checklist, utterance, missing)
-    return None
-
-
-def _end(turn: DeskTurn) -> None:
-    left = tuple(c.title for c in not_completed(turn.context, turn.progress))
-    turn.record(s.SectorEnded, not_completed=left)
-    turn.tell(f"Flight ended. Not completed: {', '.join(left)}." if left else "Flight ended.")
-    turn.finish()
-
-
-def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> Changes | None:
-    context, progress = turn.context, turn.progress
-    match call:
-        case calls.ListCall(checklist):
-            return call_list(turn, checklist, utterance)
-        case calls.NextCall():
-            due = next_due(context, progress)
-            if due:
-                return call_list(turn, due, utterance)
-            turn.tell(wording.what_is_due(context, progress))
-        case calls.DueCall():
-            _say_due(turn, utterance)
-        case calls.EndCall():
-            _ask(turn, DeskQuestion.END)
-        case calls.MomentCall(moment):
-            turn.record(s.MomentCalled, moment=moment, utterance=utterance)
-            lists = [c for c in context.lists if moment in c.due]
-            turn.tell(wording.moment_called(context, turn.progress, moment, lists))
-        case Statement(fact, state):
-            turn.record(s.SetUpStated, fact=fact, state=state, utterance=utterance)
-            turn.tell(told(call))
-    return None
-
-
-def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Changes:
-    """Start a list, go on with it, or ask first where it is called out of order."""
-    context, progress = turn.context, turn.progress
-    run = progress.last_run(checklist.id)
-    if run and run.aside:
-        turn.record(s.ListTakenUp, session_id=run.session_id, utterance=utterance)
-        rest = {name: kept for name, kept in turn.state.aside.items() if name != run.session_id}
-        return {"inner": turn.state.aside.get(run.session_id), "awake": False, "aside": rest}
-    if checklist.phase is Phase.NON_NORMAL:
-        return _start(turn, checklist, utterance)
-    if progress.completed(checklist.id):
-        _ask(turn, DeskQuestion.AGAIN, checklist.id)
-    elif missing_before(context, progress, checklist):
-        _ask(turn, DeskQuestion.OUT_OF_ORDER, checklist.id)
-    else:
-        return _start(turn, checklist, utterance)
-    return {}
-
-
-def _start(
-    turn: DeskTurn,
-    checklist: Checklist,
-    utterance: Utterance,
-    warned: tuple[Checklist, ...] = (),
-) -> Changes:
-    number = len(turn.progress.runs) + 1
-    session_id = f"{turn.stamp.utc:%Y%m%dT%H%M%SZ}-{checklist.id}-{turn.progress.mark}{number:02}"
-    turn.record(
-        s.ListCalled,
-        list_id=checklist.id,
-        session_id=session_id,
-        utterance=utterance,
-        warned=tuple(c.title for c in warned),
-    )
-    turn.set(sentence="", lines=())
-    return {"inner": None, "awake": False}
-
-
-def _ask(turn: DeskTurn, question: DeskQuestion, list_id: str = "") -> None:
-    turn.record(s.DeskAsked, question=question, list_id=list_id)
-    turn.tell(wording.question_words(turn.context, turn.progress))
-
-
-def _say_due(turn: DeskTurn, utterance: Utterance) -> None:
-    progress = turn.progress
-    kept: Changes = {"pace": progress.pace, "quiet": progress.quiet}
-    turn.record(s.DeskCommanded, command=Command.WHAT_IS_LEFT, utterance=utterance, **kept)
-    turn.tell(wording.what_is_due(turn.context, turn.progress))
-
-
-def _command(turn: DeskTurn, command: Command, utterance: Utterance) -> Changes | None:
-    """Do what a control asks, as far as it means anything between lists."""
-    turn.cut()
-    turn.set(heard=utterance, lines=())
-    progress = turn.progress
-    kept = replace(progress, **_voice_after(progress.pace, progress.quiet, command))
-    turn.record(
-        s.DeskCommanded, command=command, utterance=utterance, pace=kept.pace, quiet=kept.quiet
-    )
-    match command:
-        case Command.HELP:
-            lines = wording.help_lines(turn.context, turn.progress)
-            turn.set(lines=lines)
-            turn.news(*lines)
-            turn.tell("Call for a list by its name, or call out the moment of flight.")
-        case Command.STOP:
-            _ask(turn, DeskQuestion.END)
-        case Command.SAY_AGAIN | Command.WHAT_IS_LEFT | Command.READ_ALOUD:
-            question = turn.progress.question
-            say = wording.question_words if question else wording.what_is_due
-            turn.tell(say(turn.context, turn.progress))
-        case Command.SLOWER | Command.FASTER:
-            turn.tell(f"{command.value.capitalize()}.")
-        case Command.QUIET:
-            turn.note("Quiet: challenges are only shown.")
-        case _:
-            turn.note("No list is open.")
-    return None
-
-
-def _voice_after(pace: float, quiet: bool, command: Command) -> Changes:
-    match command:
-        case Command.SLOWER:
-            return {"pace": slower(pace), "quiet": quiet}
-        case Command.FASTER:
-            return {"pace": faster(pace), "quiet": quiet}
-        case Command.QUIET | Command.READ_ALOUD:
-            return {"pace": pace, "quiet": command is Command.QUIET}
-        case _:
-            return {"pace": pace, "quiet": quiet}

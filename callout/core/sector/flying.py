@@ -10,8 +10,8 @@ from callout.core.arming import target_of
 from callout.core.causes import Ending
 from callout.core.sector import desk
 from callout.core.sector import records as s
+from callout.core.sector.calling import call_list
 from callout.core.sector.calls import ListCall, drill_phrases, find_call
-from callout.core.sector.due import flight_now
 from callout.core.sector.planning import begin_plan, once_answered, produced_by
 from callout.core.sector.state import Run, SectorState
 from callout.core.sector.summary import summarise_sector
@@ -226,8 +226,5 @@ def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
     turn = DeskTurn(state, stamp)
     if checklist is None:
         return turn.result(wanted=None)
-    inner = desk.call_list(turn, checklist, utterance)
+    inner = call_list(turn, checklist, utterance)
     return turn.result(wanted=None, **inner)
-
-
-__all__ = ["deadline", "eager", "flight_now", "moment_of", "step", "target"]

@@ -7,16 +7,18 @@ from typing import Any
 
 from callout.core import effects as e
 from callout.core.breath import Breath
-from callout.core.candidates import CandidateSet
+from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation, phrase
-from callout.core.sector.calls import desk_phrases
+from callout.core.sector.calls import desk_groups
 from callout.core.sector.records import SectorRecord
 from callout.core.sector.replay import apply_sector
 from callout.core.sector.state import DESK, SectorContext, SectorProgress, SectorState
 from callout.core.sector.summary import summarise_sector
 from callout.core.sector.viewing import view_of_desk
 from callout.core.view_model import ViewModel
+
+NOTHING = Expectation(accepted=())
 
 
 class DeskTurn(Breath):
@@ -55,14 +57,23 @@ class DeskTurn(Breath):
         session = self.context.session
         if not session.hears:
             return CandidateSet(self.target(), ())
-        if self.progress.question:
-            answers = session.commands.answers
-            said: tuple[str, ...] = (*answers.get("yes", ()), *answers.get("no", ()))
-        else:
-            said = desk_phrases(self.context)
-        expected = Expectation(accepted=tuple(map(phrase, said)), challenge="")
-        commands = session.commands.phrases()
-        return session.find_candidates(expected, commands, session.tables, self.target())
+        answers = session.commands.answers
+        asked = (answers.get("yes", ()), answers.get("no", ()))
+        groups = asked if self.progress.question else desk_groups(self.context)
+        found = {group[0]: self._said_alike(group) for group in groups if group}
+        rest = session.find_candidates(
+            NOTHING, session.commands.phrases(), session.tables, self.target()
+        )
+        return replace(rest, candidates=(*found.values(), *rest.candidates))
+
+    def _said_alike(self, group: tuple[str, ...]) -> Candidate:
+        """Return phrases of one meaning as one candidate: they do not compete with each other."""
+        session = self.context.session
+        expected = Expectation(accepted=tuple(map(phrase, group)))
+        found = session.find_candidates(expected, (), session.tables, "").candidates
+        own = (c for c in found if c.role is CandidateRole.ACCEPTED)
+        forms = dict.fromkeys(form for candidate in own for form in candidate.forms)
+        return Candidate(group[0], CandidateRole.ACCEPTED, tuple(forms))
 
     def views(self) -> tuple[ViewModel, ViewModel]:
         """Return the screen before and after."""

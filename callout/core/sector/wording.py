@@ -20,6 +20,8 @@ def titles(lists: Sequence[Checklist]) -> str:
 
 def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     """Return what comes next and what was passed over."""
+    if not not_completed(context, progress):
+        return "All lists are complete."
     parts = [_next(next_due(context, progress), progress)]
     passed = overdue(context, progress)
     if passed:

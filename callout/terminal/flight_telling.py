@@ -1,0 +1,100 @@
+"""A flight's records as sentences."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from callout.core import wording
+from callout.core.sector import records as s
+
+
+@singledispatch
+def tell_flight(record: s.SectorRecord) -> str:
+    """Return one record of a flight as a sentence."""
+    return type(record).__name__
+
+
+@tell_flight.register
+def _(record: s.SectorBegan) -> str:
+    received = f" Taken over: {record.received}." if record.received else ""
+    return f"{record.title} began.{received}"
+
+
+@tell_flight.register
+def _(record: s.SectorResumed) -> str:
+    return "Resumed."
+
+
+@tell_flight.register
+def _(record: s.ListCalled) -> str:
+    warned = f" Not completed then: {wording.joined(record.warned)}." if record.warned else ""
+    return f"{wording.heard_line(record.utterance)} List: {record.list_id}.{warned}"
+
+
+@tell_flight.register
+def _(record: s.ListSetAside) -> str:
+    return f"Set aside: {record.session_id}."
+
+
+@tell_flight.register
+def _(record: s.ListTakenUp) -> str:
+    return f"{wording.heard_line(record.utterance)} Taken up: {record.session_id}."
+
+
+@tell_flight.register
+def _(record: s.ListEnded) -> str:
+    counts = [(record.skipped, "skipped"), (record.open_items, "open")]
+    extra = "".join(f", {count} {what}" for count, what in counts if count)
+    return f"  {record.session_id} {record.ending.value}{extra}."
+
+
+@tell_flight.register
+def _(record: s.MomentCalled) -> str:
+    return f"{wording.heard_line(record.utterance)} Moment: {record.moment}."
+
+
+@tell_flight.register
+def _(record: s.SetUpStated) -> str:
+    return f"Set-up: {record.fact.replace('_', ' ')}: {'yes' if record.state else 'no'}."
+
+
+@tell_flight.register
+def _(record: s.DeskCommanded) -> str:
+    return f"  {wording.heard_line(record.utterance)} Command: {record.command.value}."
+
+
+@tell_flight.register
+def _(record: s.DeskAsked) -> str:
+    about = f" ({record.list_id})" if record.list_id else ""
+    return f"Question: {record.question.value}{about}?"
+
+
+@tell_flight.register
+def _(record: s.DeskDecided) -> str:
+    return f"  {wording.heard_line(record.utterance)} Decided: {record.choice.value}."
+
+
+@tell_flight.register
+def _(record: s.DeskMisunderstood) -> str:
+    return f"  {wording.heard_line(record.utterance)} Nothing is called that."
+
+
+@tell_flight.register
+def _(record: s.SectorFailed) -> str:
+    return f"{record.part} failed: {record.message}"
+
+
+@tell_flight.register
+def _(record: s.SectorRecovered) -> str:
+    return f"{record.part} is back."
+
+
+@tell_flight.register
+def _(record: s.SectorSuspended) -> str:
+    return f"Broken off ({record.why})."
+
+
+@tell_flight.register
+def _(record: s.SectorEnded) -> str:
+    left = wording.joined(record.not_completed)
+    return f"Flight ended.{f' Not completed: {left}.' if left else ''}"
