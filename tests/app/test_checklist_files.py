@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,7 @@ from callout.core.flight_schema import flight_from
 from callout.core.located import Scalar, Table, from_plain, to_plain
 from callout.core.overlay_schema import overlay_from
 from callout.core.problems import FileProblems
+from callout.core.quantities import ValueMissing
 from callout.core.resolve import expectation_for
 from callout.core.schema import checklist_from
 from callout.errors import CalloutError, ChecklistInvalid
@@ -316,10 +318,11 @@ def survives(path: Path) -> None:
 
 
 def worked(path: Path) -> None:
-    """Load a list and work out every item on the shipped flight."""
+    """Load a list and work out every item on a shipped flight, of another aircraft as it may be."""
     checklist = load_checklist(path)
     for item in checklist.items:
-        expectation_for(checklist, item, FLIGHT, default_tables())
+        with suppress(ValueMissing):  # asked for during a session
+            expectation_for(checklist, item, FLIGHT, default_tables())
 
 
 @settings(
