@@ -8,9 +8,11 @@ from dataclasses import replace
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.expectation import Answer, Expectation, Part, Value, Words, phrase
 from callout.core.judging.contrast import contrasting, near_values
+from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.spoken import spoken_forms
 from callout.core.judging.tables import Tables
+from callout.core.verdict import Verdict
 
 FORMS = 10
 """Ways of saying an expected answer that are listened for."""
@@ -55,12 +57,22 @@ def _all(expectation: Expectation, commands: Iterable[str], tables: Tables) -> I
 
 
 def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:
-    forms = spoken_forms(answer, tables, FORMS)
     values = _values(answer)
+    forms = (*spoken_forms(answer, tables, FORMS), *_bare(answer, tables))
     tails = tuple(f"{f} {t}" for f in forms[:ECHO_FORMS] for t in STATUS_TAILS if values)
     echoes = tuple(f"{challenge} {f}" for f in forms[:ECHO_FORMS] if challenge.isascii())
     echoes = echoes if challenge else ()
     return Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails, *echoes), values)
+
+
+def _bare(answer: Answer, tables: Tables) -> tuple[str, ...]:
+    """Return the ways to say the value alone ("four two seven one") where the judge takes them."""
+    values = _values(answer)
+    if len(values) != 1 or len(answer.parts) == 1:
+        return ()
+    forms = spoken_forms(Answer(values, answer.text), tables, NEAR_FORMS)
+    alone = Expectation((answer,))
+    return tuple(f for f in forms if judge(f, alone, tables).verdict is Verdict.MATCH)
 
 
 def _plain(answer: Answer, role: CandidateRole, tables: Tables, most: int = FORMS) -> Candidate:

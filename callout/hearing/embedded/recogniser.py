@@ -12,7 +12,7 @@ from callout.core.candidates import CandidateRole, CandidateSet
 from callout.core.heard import Heard
 from callout.hearing.denoise import denoise
 from callout.hearing.embedded.decision import Decision, shipped
-from callout.hearing.embedded.evidence import PhraseScore, Reading, features
+from callout.hearing.embedded.evidence import PhraseScore, Reading, features, plain
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.network import (
     END,
@@ -74,6 +74,7 @@ class EmbeddedRecogniser:
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
         self._phrases: dict[str, Phrase] = {}
+        self._written: dict[str, set[str]] = {}
         self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
         self._rooms: list[tuple[Encoded, Rows]] = []
         self._samples: list[Samples] = []
@@ -91,6 +92,9 @@ class EmbeddedRecogniser:
                 fresh.append(made)
             phrases[candidate.text] = self._prepared[key]
         self._phrases = {text: p for text, p in phrases.items() if p.spellings}
+        self._written = {
+            text: {plain(s) for s in p.spellings.values()} for text, p in self._phrases.items()
+        }
         self._measure_noise([p for p in fresh if p.spellings])
         self._tries = Tries()
         self.reset()
@@ -173,7 +177,7 @@ class EmbeddedRecogniser:
             return Heard("", opinion.reading.text, engine=self.name)
         judged = self._tries.weigh(opinion.scores, self._decision.score(opinion.evidence))
         confidence = self._decision.confidence(judged.score)
-        sure = confidence >= self._decision.threshold
+        sure = confidence >= self._decision.threshold and not self._contradicted(opinion)
         if keep:
             self._tries = Tries() if sure else self._tries.after(opinion.scores, judged.score)
         return Heard(
@@ -185,6 +189,17 @@ class EmbeddedRecogniser:
             compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
         )
+
+    def _contradicted(self, opinion: Opinion) -> bool:
+        """Return True if the free transcript is, word for word, a candidate other than the best.
+
+        Two opinions that name different replies are no certainty, whatever the scores say.
+        """
+        heard = plain(opinion.reading.text)
+        best = opinion.scores[0].text
+        if not heard or heard in self._written[best]:
+            return False
+        return any(heard in ways for text, ways in self._written.items() if text != best)
 
     def _measure_noise(self, phrases: list[Phrase]) -> None:
         """Score phrases on mere noise; a near number shares the level of the expected one."""
