@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from callout.core.expectation import Answer, Expectation, WrongReply
@@ -21,6 +22,8 @@ from callout.core.judging.words import words as to_words
 from callout.core.verdict import Judgement, Verdict
 
 MOST_WORDS = 60
+_VOLTS = re.compile(r"(\d)\s*[vV](?=\s*(?:$|[,;]))")
+"""A written V is volts only where nothing follows: elsewhere it begins V1, VR, V2."""
 _MOST_STATES = 4
 _TOO_LONG = "That was longer than any answer; say just the answer."
 
@@ -44,7 +47,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
     """
     if len(reply) > LONGEST_REPLY:
         return _unclear(Reason.TOO_LONG, _TOO_LONG)
-    lexed = normalise(reply, tables, expectation.synonyms)
+    lexed = normalise(_VOLTS.sub(r"\1 volts", reply), tables, expectation.synonyms)
     if not lexed.tokens:
         return _unclear(Reason.NOTHING, "Nothing was said.")
     if len(lexed.tokens) > MOST_WORDS:
