@@ -28,6 +28,14 @@ def flow_words(progress: Progress, mode: FlowMode) -> str:
     return f"{first}Which panel comes {'next' if progress.flow_panels else 'first'}?"
 
 
+def flow_headline(progress: Progress, mode: FlowMode) -> str:
+    """Return what stands large on the screen meanwhile."""
+    panel = next_panel(progress)
+    if mode is FlowMode.SILENT or panel is None:
+        return "Flow"
+    return panel.panel if mode is FlowMode.PROMPT else "Next panel?"
+
+
 def not_at_rest(panel: PlannedPanel) -> str:
     """Return what differs from the normal rest position, with a space before it."""
     if not panel.exceptions:

@@ -18,7 +18,7 @@ from callout.core.crew_calls import CrewCall, await_words, challenged, find_chal
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
-from callout.core.pacing import seat_of
+from callout.core.pacing import Challenger, seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
 from callout.core.setting_up import statement_in, take_statement
@@ -196,6 +196,7 @@ def _write_down(
 ) -> None:
     pacing = turn.context.pacing
     seconds = _seconds(turn, began)
+    by_tool = turn.progress.challenger is Challenger.TOOL
     timed = seconds is not None and judged.verdict is Verdict.MATCH
     turn.record(
         r.Replied,
@@ -206,7 +207,8 @@ def _write_down(
         reason=judged.reason,
         reply=judged.reply,
         seconds=seconds,
-        fast=timed and seconds is not None and seconds < pacing.glance_s,
+        # a person's challenge ends before it is recognised: too short a time proves nothing
+        fast=timed and by_tool and seconds is not None and seconds < pacing.glance_s,
         slow=timed and seconds is not None and seconds > pacing.slow_s,
     )
 

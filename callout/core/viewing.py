@@ -6,6 +6,7 @@ from callout.core import wording
 from callout.core.arming import next_called_for
 from callout.core.causes import Question
 from callout.core.commands import Command
+from callout.core.flow_wording import flow_headline
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
@@ -86,6 +87,8 @@ def _challenge(state: State) -> str:
         return progress.call or "Stopped"
     if progress.held and progress.question is not Question.STOP:
         return wording.holding_at(progress).rstrip(".")
+    if progress.question is Question.FLOW:
+        return flow_headline(progress, state.context.pacing.flow)
     if progress.question:
         return _QUESTIONS[progress.question]
     due = next_called_for(progress) if progress.awaiting else None
@@ -95,7 +98,6 @@ def _challenge(state: State) -> str:
 
 
 _QUESTIONS = {
-    Question.FLOW: "Flow",
     Question.SKIP_REASON: "Skip: reason?",
     Question.STOP: "Stop? Yes or no",
     Question.OPEN_ITEMS: "Items still open",

@@ -179,3 +179,8 @@ def test_the_wrong_reply_is_listened_for_in_one_breath_as_well() -> None:
     listen = [x for x in desk.effects if isinstance(x, e.Listen)][-1]
     texts = {c.text.casefold() for c in listen.candidates.candidates}
     assert {"fuel pump", "fuel pump on", "fuel pump off", "doors"} <= texts
+
+
+def test_a_quick_reply_to_a_person_is_not_marked_as_too_fast() -> None:
+    desk = crew().say("beacon").say("on", after=0.1)
+    assert not desk.state.progress.items[0].fast

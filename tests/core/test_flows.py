@@ -150,3 +150,17 @@ items:
         Desk().state.context.tables,
     )
     assert made.flow == (PlannedPanel("Pedestal", ("Cowl flaps: open",)),)
+
+
+@pytest.mark.parametrize(
+    ("mode", "shown"),
+    [
+        (FlowMode.SILENT, "Flow"),
+        (FlowMode.PROMPT, "Overhead panel"),
+        (FlowMode.QUIZ, "Next panel?"),
+    ],
+)
+def test_the_screen_shows_what_is_wanted_and_no_more(mode: FlowMode, shown: str) -> None:
+    desk = Desk(three(), pacing=Pacing(flow=mode)).start()
+    views = [x.view for x in desk.effects if isinstance(x, e.Show)]
+    assert views[-1].challenge == shown
