@@ -62,7 +62,7 @@ def _entries(data: bytes) -> list[bytes]:
     while at < len(data):
         length = data[at]
         at += 1
-        if length >= 128:
+        if length >= 128 and at < len(data):
             length = length - 128 + data[at] * 128
             at += 1
         entries.append(data[at : at + length])
