@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import islice, product
 
 DIGITS = {
     "zero": "0", "oh": "0", "one": "1", "two": "2", "three": "3", "tree": "3", "four": "4",
@@ -53,7 +53,7 @@ def _with_digits(words: list[str]) -> list[str]:
             at += 1
     if all(len(c) == 1 and c[0] == w for c, w in zip(choices, words, strict=False)):
         return []
-    return [" ".join(parts) for parts in list(product(*choices))[:MOST]]
+    return [" ".join(parts) for parts in islice(product(*choices), MOST)]
 
 
 def _numeric(words: list[str], at: int) -> bool:
@@ -107,7 +107,10 @@ def _scaled(words: list[str]) -> list[str]:
     part: list[str] = []
     for word in words:
         if word in SCALES:
-            total += (int("".join(_groups(part))) if part else 1) * SCALES[word]
+            said = int("".join(_groups(part))) if part else int(not total)
+            # "two hundred fifty thousand": all that was said before counts in thousands.
+            total = total * SCALES[word] if word == "thousand" else total
+            total += said * SCALES[word]
             part = []
         elif word not in POINTS:
             part.append(word)
