@@ -70,8 +70,9 @@ def decide_all(
     """Yield what a session would have decided about each recording; loads the engine once."""
     turns = Turns(Segmenter(), open_recogniser(engine))
     tables, commands = default_tables(), default_commands()
-    turns.listen_for(candidates_for(wanted, commands.phrases(), tables))
+    candidates = candidates_for(wanted, commands.phrases(), tables)
     for file in files:
+        turns.listen_for(candidates)  # forgets the file before
         try:
             utterances = hear_all(WavSource(file).blocks(), turns)
         except AudioInvalid as error:
