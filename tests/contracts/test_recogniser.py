@@ -179,12 +179,14 @@ def test_the_report_is_well_formed(armed: Engine) -> None:
     assert heard.transcript
 
 
-def test_alternatives_carry_probabilities(armed: Engine, request: pytest.FixtureRequest) -> None:
-    if armed.recogniser.name == "embedded":
-        reason = "its alternatives carry log-likelihood margins"
-        request.applymarker(pytest.mark.xfail(reason=reason, strict=False))
+def test_alternatives_are_shares_of_the_evidence(armed: Engine) -> None:
     heard = hear(armed.recogniser, armed.spoken)
-    assert all(0.0 <= probability <= 1.0 for _, probability in heard.alternatives)
+    shares = [share for _, share in heard.alternatives]
+    assert all(0.0 <= share <= 1.0 for share in shares)
+    assert sum(shares) <= 1.0 + 1e-6
+    assert shares == sorted(shares, reverse=True)
+    assert heard.text not in {text for text, _ in heard.alternatives}
+    assert heard.alternatives or armed.recogniser.name != "embedded"
 
 
 def test_unknown_words_keep_their_order(armed: Engine) -> None:
