@@ -1,0 +1,243 @@
+"""The embedded recogniser on the recordings that come with the program."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+import soxr
+
+from callout.app.command_tables import default_commands
+from callout.app.recordings import expected
+from callout.app.tables import default_tables
+from callout.app.turns import Turns, hear_all
+from callout.core.candidate_sets import candidates_for
+from callout.core.candidates import CandidateSet
+from callout.core.heard import Heard
+from callout.core.hearing_verdict import judge_heard
+from callout.core.verdict import Verdict
+from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.evidence import FEATURES, plain
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.wav_file import WavSource
+from callout.ports.hearing import SAMPLE_RATE, Samples
+from tests.hearing.recordings import (
+    FOLDER,
+    SOUNDS,
+    WORDS,
+    embedded,
+    in_a_room,
+    listening_for,
+    recording,
+)
+
+pytestmark = pytest.mark.audio
+
+TABLES, COMMANDS = default_tables(), default_commands()
+CONTRARY = {
+    "on": ("off",), "off": ("on",), "both on": ("both off",), "both open": ("both closed",),
+    "closed and locked": ("open",), "full forward": ("full aft",), "up": ("down",),
+    "down": ("up",), "left": ("right",), "right": ("left",),
+    "one zero one three": ("1018",), "one zero one eight": ("1013",),
+}  # fmt: skip
+LISTED = {"one zero one three": "1013", "one zero one eight": "1018"}
+REPLIES = [n for n, words in WORDS.items() if words in CONTRARY and "noise" not in n]
+
+
+@pytest.fixture(scope="module")
+def recogniser() -> Iterator[EmbeddedRecogniser]:
+    made = embedded()
+    yield made
+    made.close()
+
+
+def phrases_for(expect: str, against: tuple[str, ...]) -> CandidateSet:
+    return candidates_for(expected([expect], against), COMMANDS.phrases(), TABLES)
+
+
+def verdicts(
+    recogniser: EmbeddedRecogniser, blocks: list[Samples], expect: str, against: tuple[str, ...]
+) -> list[Verdict]:
+    """Return the verdict on each utterance, as a session would have given it."""
+    turns = Turns(Segmenter(), recogniser)
+    turns.listen_for(phrases_for(expect, against))
+    wanted = expected([expect], against)
+    heard = hear_all(blocks, turns)
+    return [judge_heard(h, wanted, TABLES, COMMANDS).verdict for h in heard]
+
+
+def blocks_of(samples: Samples) -> list[Samples]:
+    return [samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK)]
+
+
+def hear(recogniser: EmbeddedRecogniser, samples: Samples) -> Heard:
+    recogniser.accept(samples)
+    return recogniser.decide()
+
+
+@pytest.mark.parametrize("name", REPLIES)
+def test_a_right_reply_is_accepted_and_never_for_its_contrary(
+    recogniser: EmbeddedRecogniser, name: str
+) -> None:
+    words = WORDS[name]
+    said = LISTED.get(words, words)
+    blocks = blocks_of(in_a_room(name))
+    assert Verdict.MATCH in verdicts(recogniser, blocks, said, CONTRARY[words])
+    for other in CONTRARY[words]:
+        assert Verdict.MATCH not in verdicts(recogniser, blocks, other, (said,))
+
+
+@pytest.mark.parametrize("name", [n for n, words in WORDS.items() if words == "off"])
+@pytest.mark.parametrize("expect", ["on", "both on"])
+def test_off_is_never_on(recogniser: EmbeddedRecogniser, name: str, expect: str) -> None:
+    """Also where nothing wrong is named and the contrary is the program's own idea."""
+    for against in ((), ("off", "auto")):
+        blocks = blocks_of(in_a_room(name))
+        assert Verdict.MATCH not in verdicts(recogniser, blocks, expect, against)
+
+
+def noises() -> dict[str, Samples]:
+    rng = np.random.default_rng(17)
+    n = 2 * SAMPLE_RATE
+    time = np.arange(n) / SAMPLE_RATE
+    burst = np.zeros(n)
+    for at in (4000, 12_000, 20_000):
+        burst[at : at + 1600] = rng.normal(0, 6000, 1600) * np.hanning(1600)
+    waves = {f"tone {hz}": 8000 * np.sin(2 * math.pi * hz * time) for hz in (120, 440, 1000, 3000)}
+    others = {
+        "hiss": rng.normal(0, 1000, n),
+        "bursts": burst,
+        "sweep": 8000 * np.sin(2 * math.pi * (200 + 400 * time) * time),
+        "clipped": np.where(time % 0.01 < 0.005, 32_767, -32_768),
+        "one bit": rng.integers(0, 2, n),
+        "silence": np.zeros(n),
+    }
+    made = {
+        name: np.clip(x, -32768, 32767).astype(np.int16) for name, x in (waves | others).items()
+    }
+    return made | {name: recording(name) for name in SOUNDS}
+
+
+@pytest.mark.parametrize("sound", list(noises()))
+@pytest.mark.parametrize("expect", ["on", "closed and locked"])
+def test_what_is_no_speech_is_never_sure(
+    recogniser: EmbeddedRecogniser, sound: str, expect: str
+) -> None:
+    """Straight into the recogniser, past the voice activity detector, and twice in a row."""
+    recogniser.listen_for(phrases_for(expect, ()))
+    for _ in range(2):
+        assert not hear(recogniser, noises()[sound]).sure
+
+
+@pytest.mark.parametrize("length", [0, 1, 100, 959, 960, 961, 1600, 5000])
+def test_snippets_of_any_length_are_safe(recogniser: EmbeddedRecogniser, length: int) -> None:
+    recogniser.listen_for(listening_for("on", "off"))
+    heard = hear(recogniser, recording("human/on.wav")[5000 : 5000 + length])
+    assert 0.0 <= heard.confidence <= 1.0
+    if length < 960:
+        assert (heard.text, heard.sure) == ("", False)
+
+
+FORMS = [(8000, 1), (11_025, 2), (16_000, 2), (22_050, 1), (44_100, 2), (48_000, 1), (48_000, 2)]
+
+
+@pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav"])
+@pytest.mark.parametrize(("rate", "channels"), FORMS)
+def test_rate_and_channels_make_no_difference(
+    recogniser: EmbeddedRecogniser, tmp_path: Path, name: str, rate: int, channels: int
+) -> None:
+    said = LISTED.get(WORDS[name], WORDS[name])
+    path = tmp_path / "other.wav"
+    other = soxr.resample(recording(name), SAMPLE_RATE, rate)
+    soundfile.write(path, np.stack([other] * channels, axis=1), rate, "PCM_16")
+    before = list(WavSource(FOLDER / name).blocks())
+    after = list(WavSource(path).blocks())
+    against = CONTRARY[WORDS[name]]
+    for expect, others in ((said, against), (against[0], (said,))):
+        wanted = verdicts(recogniser, before, expect, others)
+        assert verdicts(recogniser, after, expect, others) == wanted
+
+
+def test_arming_again_and_for_other_items_keeps_working(recogniser: EmbeddedRecogniser) -> None:
+    on, both = phrases_for("on", ("off",)), phrases_for("both open", ("both closed",))
+    first = {}
+    for _ in range(2):
+        for candidates, name in ((on, "human/on.wav"), (both, "demo/both-open.wav")):
+            recogniser.listen_for(candidates)
+            recogniser.listen_for(candidates)
+            heard = hear(recogniser, recording(name))
+            assert (heard.text, heard.sure) == (WORDS[name], True)
+            assert heard.confidence == pytest.approx(first.setdefault(name, heard.confidence))
+
+
+def test_a_guess_keeps_the_samples_and_says_what_the_decision_says(
+    recogniser: EmbeddedRecogniser,
+) -> None:
+    recogniser.listen_for(phrases_for("on", ("off",)))
+    recogniser.accept(recording("human/on.wav"))
+    guesses = [recogniser.guess() for _ in range(2)]
+    decided = recogniser.decide()
+    for guess in guesses:
+        assert (guess.text, guess.sure) == (decided.text, decided.sure)
+        assert guess.confidence == pytest.approx(decided.confidence)
+
+
+SURE_OF_ALL = Decision(50.0, (0.0,) * len(FEATURES), 0.5)
+"""A decision that believes anything: what holds it back is then the contradiction alone."""
+
+
+@pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav", "demo/both-open.wav"])
+def test_a_transcript_that_names_another_candidate_is_never_sure(name: str) -> None:
+    made = EmbeddedRecogniser(SURE_OF_ALL)
+    made.listen_for(listening_for("held", "pushed"))
+    assert hear(made, recording(name)).sure  # it believes anything
+    opinion = made.opinion(recording(name))
+    assert opinion is not None
+    heard = plain(opinion.reading.text)
+    assert heard
+    # The words of the transcript become a candidate that is not the best: its sound is unlike.
+    made.listen_for(listening_for("held", heard))
+    best = made.opinion(recording(name))
+    assert best is not None
+    if best.scores[0].text == heard:
+        swapped = type(best)(best.scores[::-1], best.evidence, best.reading)
+        assert not made._contradicted(best)
+        assert made._contradicted(swapped)
+    else:
+        assert not hear(made, recording(name)).sure
+    made.close()
+
+
+def test_contradiction_needs_every_word(recogniser: EmbeddedRecogniser) -> None:
+    recogniser.listen_for(listening_for("both on", "both off", "off"))
+    opinion = recogniser.opinion(recording("demo/both-on.wav"))
+    assert opinion is not None
+    scores = {s.text: s for s in opinion.scores}
+
+    def contradicted(best: str, transcript: str) -> bool:
+        ranked = (scores[best], *(s for t, s in scores.items() if t != best))
+        reading = type(opinion.reading)(transcript, -1.0)
+        return recogniser._contradicted(type(opinion)(ranked, opinion.evidence, reading))
+
+    assert contradicted("both on", "Both off.")
+    assert contradicted("both on", "off")
+    assert not contradicted("both on", "Both on!")
+    assert not contradicted("both on", "")
+    assert not contradicted("both on", "both offs")
+    assert not contradicted("both on", "well, both off then")
+
+
+def test_closed_it_hears_nothing() -> None:
+    made = embedded()
+    made.listen_for(listening_for("on", "off"))
+    made.close()
+    assert hear(made, recording("human/on.wav")) == Heard(text="", engine="embedded")
+
+
+def test_words_it_cannot_write_are_named(recogniser: EmbeddedRecogniser) -> None:
+    assert recogniser.unknown_words(["on", "flaps", "x-ray"]) == ()
