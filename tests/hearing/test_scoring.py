@@ -6,7 +6,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.errors import CalloutError
@@ -70,6 +70,7 @@ def by_chain_rule(tokens: Tokens) -> float:
 SEQUENCES = st.lists(st.integers(3, 6), min_size=1, max_size=5).map(tuple)
 
 
+@settings(deadline=None)
 @given(st.sets(SEQUENCES, max_size=12))
 def test_the_tree_is_exact(phrases: set[Tokens]) -> None:
     found, table = exact(phrases)
@@ -82,6 +83,7 @@ def test_the_tree_is_exact(phrases: set[Tokens]) -> None:
     assert table.steps <= max(longest, FREE_TOKENS)
 
 
+@settings(deadline=None)
 @given(st.sets(SEQUENCES, min_size=1, max_size=12), st.floats(0.5, 8))
 def test_pruning_never_changes_a_score_that_it_keeps(phrases: set[Tokens], prune: float) -> None:
     found, _ = exact(phrases, prune)

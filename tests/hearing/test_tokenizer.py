@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.errors import CalloutError
@@ -56,6 +56,7 @@ def test_phrases_come_back_as_they_were(shipped: Tokenizer, text: str) -> None:
 WORDS = st.text("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,!?'-", min_size=1)
 
 
+@settings(deadline=None)
 @given(words=st.lists(WORDS, min_size=1, max_size=5))
 def test_any_english_text_comes_back(shipped: Tokenizer, words: list[str]) -> None:
     text = " ".join(words)
@@ -94,6 +95,7 @@ def test_marks_are_not_text_and_broken_utf8_is_replaced(shipped: Tokenizer) -> N
     assert "�" in Tokenizer([*MARKS, b"\xe2\x96"]).decode([3])
 
 
+@settings(deadline=None)
 @given(st.lists(st.binary(max_size=300), max_size=8))
 def test_a_vocabulary_file_is_read_as_it_was_written(
     tmp_path_factory: pytest.TempPathFactory, entries: list[bytes]

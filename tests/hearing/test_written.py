@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import num2words
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.hearing.embedded import written
@@ -63,6 +63,7 @@ def test_no_other_number_is_among_the_ways(said: str, wrong: set[str]) -> None:
     assert not wrong & set(variants(said))
 
 
+@settings(deadline=None)
 @given(st.integers(1, 999_999))
 def test_group_form_gives_the_number(number: int) -> None:
     """Against num2words, an independent speller of numbers."""
@@ -72,6 +73,7 @@ def test_group_form_gives_the_number(number: int) -> None:
         assert str(number) in ways
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from(sorted(set(written.DIGITS) - {"tree", "fower"})), min_size=1,
                 max_size=8))  # fmt: skip
 def test_digit_by_digit_gives_the_digits(words: list[str]) -> None:
@@ -86,6 +88,7 @@ def test_words_without_a_number_stay_words(said: str) -> None:
 NUMBERS = [*written.DIGITS, *written.TEENS, *written.TENS, *written.SCALES, *written.POINTS]
 
 
+@settings(deadline=None)
 @given(st.lists(st.sampled_from([*NUMBERS, "on", "set", "flaps", "and"]) | st.text(max_size=6)))
 def test_any_words_are_taken(words: list[str]) -> None:
     said = " ".join(words)
