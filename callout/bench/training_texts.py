@@ -27,6 +27,25 @@ TENS = (
 )  # fmt: skip
 
 
+UNITS = (
+    "feet", "knots", "degrees", "percent", "litres", "gallons", "pounds", "kilos", "volts", "amps",
+    "minutes", "quarts", "inches", "hectopascals", "seconds", "miles", "tonnes",
+)  # fmt: skip
+
+
+def measured(chance: random.Random) -> str:
+    """Return a number in one of the ways it is said, with a unit."""
+    ways = (
+        chance.choices(DIGITS, k=chance.randint(1, 4)),
+        [chance.choice(TENS[10:18]), chance.choice(DIGITS[1:])],
+        [chance.choice(DIGITS[1:]), chance.choice(("hundred", "thousand"))],
+        [chance.choice(DIGITS[1:]), "thousand", chance.choice(DIGITS[1:]), "hundred"],
+        [chance.choice(DIGITS[1:]), "hundred", chance.choice(TENS[:18])],
+        [chance.choice(TENS[:18])],
+    )
+    return _joined([*chance.choice(ways), chance.choice(UNITS)])
+
+
 def sentence(chance: random.Random, commands: tuple[str, ...], common: tuple[str, ...]) -> str:
     """Return one text: about a third numbers, a third replies, the rest other words."""
     pick = chance.random()
@@ -34,7 +53,9 @@ def sentence(chance: random.Random, commands: tuple[str, ...], common: tuple[str
         return chance.choice(REPLY_WORDS + DIGITS + TENS)
     if pick < 0.30:
         return chance.choice(common)
-    if pick < 0.42:
+    if pick < 0.36:
+        return measured(chance)
+    if pick < 0.44:
         return _joined(chance.choices(DIGITS, k=chance.randint(2, 5)))
     if pick < 0.50:
         ending = chance.choices(DIGITS, k=chance.randint(0, 2))

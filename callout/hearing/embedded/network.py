@@ -17,6 +17,8 @@ Floats = NDArray[np.float32]
 LAYERS = 6
 HEADS = 8
 HEAD_SIZE = 36
+MOST_ROWS = 48
+"""Prefixes that pass through the decoder at once."""
 START = 1
 END = 2
 FILES = ("encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin")
@@ -73,6 +75,7 @@ class Network:
         options = ort.SessionOptions()
         options.intra_op_num_threads = threads
         options.log_severity_level = 3
+        options.enable_cpu_mem_arena = False  # the arena keeps the peak of every batch for good
         cpu = ["CPUExecutionProvider"]
         self._encoder: Any = ort.InferenceSession(str(folder / FILES[0]), options, providers=cpu)
         self._decoder: Any = ort.InferenceSession(str(folder / FILES[1]), options, providers=cpu)
@@ -97,7 +100,26 @@ class Network:
         return Encoded(hidden, len(audio), cross), _rows(out)
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
-        """Append one token to each prefix of ``rows``; both have the same batch size."""
+        """Append one token to each prefix of ``rows``; both have the same batch size.
+
+        A large batch is run in parts, so that its memory stays bounded.
+        """
+        if len(tokens) <= MOST_ROWS:
+            return self._step(encoded, tokens, rows)
+        parts = [
+            self._step(encoded, tokens[at : at + MOST_ROWS], _part(rows, at))
+            for at in range(0, len(tokens), MOST_ROWS)
+        ]
+        cache = tuple(
+            (
+                np.concatenate([p.cache[i][0] for p in parts]),
+                np.concatenate([p.cache[i][1] for p in parts]),
+            )
+            for i in range(LAYERS)
+        )
+        return Rows(np.concatenate([p.log_probs for p in parts]), cache)
+
+    def _step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
         batch = len(tokens)
         past = {
             name: np.broadcast_to(kept, (batch, *kept.shape[1:]))
@@ -125,6 +147,11 @@ class Network:
 def select(rows: Rows, which: list[int]) -> Rows:
     """Return the given rows of a batch, in that order, repeats allowed."""
     return Rows(rows.log_probs[which], tuple((k[which], v[which]) for k, v in rows.cache))
+
+
+def _part(rows: Rows, at: int) -> Rows:
+    here = slice(at, at + MOST_ROWS)
+    return Rows(rows.log_probs[here], tuple((k[here], v[here]) for k, v in rows.cache))
 
 
 def _rows(out: dict[str, Floats]) -> Rows:
