@@ -36,7 +36,8 @@ REPLY_S = 4.0
 ROUND = (
     "power-up checklist", "yes", "on", "passed", "before start checklist", "yes", "compared",
     "fuelling complete", "hold", "continue", "engine fire drill", "cutoff",
-    "before start checklist", "fuelling in progress", "complete", "off", "on", "taxiing", "taxi checklist", "yes", "five",
+    "before start checklist", "fuelling in progress", "complete", "off", "on", "taxiing",
+    "taxi checklist", "yes", "five",
     "what is due", "117 knots",
 )  # fmt: skip
 
