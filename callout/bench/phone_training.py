@@ -29,7 +29,7 @@ def network() -> Any:
     """Return an untrained torch network with the probe's layers."""
     from torch import nn
 
-    class Probe(nn.Module):
+    class Probe(nn.Module):  # type: ignore[misc, unused-ignore]
         def __init__(self) -> None:
             super().__init__()
             self.ln = nn.LayerNorm(288)

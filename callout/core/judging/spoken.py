@@ -18,9 +18,14 @@ _K = ValueKind
 def spoken_forms(answer: Answer, tables: Tables, limit: int = 24) -> tuple[str, ...]:
     """Return lower-case, digit-free ways to say ``answer``, most usual first, at most ``limit``."""
     choices = [_part_forms(part, tables) for part in answer.parts]
-    ranked = sorted(
-        product(*(tuple(enumerate(c)) for c in choices)), key=lambda combo: sum(r for r, _ in combo)
-    )
+    values = tuple(i for i, part in enumerate(answer.parts) if isinstance(part, Value))
+
+    def rank(combo: tuple[tuple[int, str], ...]) -> tuple[bool, int]:
+        """Put those first in which every number is said the same way: crews are consistent."""
+        ways = {combo[i][0] for i in values}
+        return len(ways) > 1, sum(r for r, _ in combo)
+
+    ranked = sorted(product(*(tuple(enumerate(c)) for c in choices)), key=rank)
     forms = (" ".join(text for _, text in combo if text) for combo in ranked)
     return tuple(dict.fromkeys(f for f in forms if f))[:limit]
 
