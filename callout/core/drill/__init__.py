@@ -1,0 +1,1 @@
+"""What to practise, and practising it: picked from the journals by spaced repetition."""

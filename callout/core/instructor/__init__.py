@@ -1,0 +1,1 @@
+"""For whoever trains others: sign-offs that show later changes, and exports without names."""
