@@ -8,15 +8,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from callout.app.checklist_files import MAX_BYTES, read_text
+from callout.app.checklist_files import read_text
+from callout.app.workbooks import WORKBOOKS, workbook_rows
 from callout.core.draft_rows import draft_from_rows
 from callout.core.draft_text import draft_from_text
 from callout.core.drafts import Draft
-from callout.errors import CalloutError, ChecklistInvalid
+from callout.errors import ChecklistInvalid
 
 TEXT = (".txt", ".text", ".md", ".markdown")
 TABLES = (".csv", ".tsv")
-WORKBOOKS = (".xlsx", ".xlsm")
 MOST_ROWS = 2_000
 
 
@@ -24,7 +24,7 @@ def draft_from_file(path: Path) -> Draft:
     """Return the list in ``path``; raise CalloutError when there is none in it."""
     kind = path.suffix.casefold()
     if kind in WORKBOOKS:
-        draft = draft_from_rows(list(_workbook_rows(path)))
+        draft = draft_from_rows(list(workbook_rows(path, MOST_ROWS)))
     elif kind in TABLES:
         draft = draft_from_rows(list(_table_rows(read_text(path), kind)))
     elif kind in TEXT:
@@ -54,26 +54,3 @@ def _table_rows(text: str, kind: str) -> Iterator[list[str]]:
             yield row
     except csv.Error as error:
         raise ChecklistInvalid(f"this table cannot be read: {error}.", "Save it as CSV.") from error
-
-
-def _workbook_rows(path: Path) -> Iterator[list[str]]:
-    try:
-        import openpyxl
-    except ImportError as error:
-        hint = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
-        raise CalloutError("Reading a spreadsheet needs the openpyxl library.", hint) from error
-    if path.is_file() and path.stat().st_size > 10 * MAX_BYTES:
-        raise ChecklistInvalid(f"{path} is larger than 10 MB.", "Keep one list in the workbook.")
-    try:
-        book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-    except FileNotFoundError as error:
-        raise ChecklistInvalid(f"{path} does not exist.", "Check the name.") from error
-    except Exception as error:  # a damaged archive raises whatever zip, XML or the reader raise
-        hint = "Open it in a spreadsheet program and save it again, or save it as CSV."
-        raise ChecklistInvalid(f"{path} is not a workbook that can be read.", hint) from error
-    try:
-        sheet = book.worksheets[0]
-        for row in sheet.iter_rows(max_row=MOST_ROWS, values_only=True):
-            yield ["" if cell is None else str(cell) for cell in row]
-    finally:
-        book.close()

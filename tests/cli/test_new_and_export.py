@@ -55,21 +55,12 @@ def test_new_replaces_nothing_unasked(tmp_path: Path) -> None:
     assert callout("new", made, "--force", typed=ANSWERS).exit_code == 0
 
 
-def test_new_from_a_workbook(tmp_path: Path) -> None:
-    openpyxl = pytest.importorskip("openpyxl")
-    book = openpyxl.Workbook()
-    for row in (["Challenge", "Response"], ["Flaps", 10], ["Mixture", "rich"]):
-        book.active.append(row)
-    book.save(tmp_path / "taxi.xlsx")
-    made = tmp_path / "taxi.yaml"
-    assert callout("new", made, "--from", tmp_path / "taxi.xlsx").exit_code == 0
-    assert [i.responses[0].text for i in load_checklist(made).items] == ["10", "rich"]
-
-
 @pytest.mark.parametrize(
     ("name", "content", "says"),
     [
         ("a.xlsx", b"not a zip", "is not a workbook"),
+        ("a.ods", b"PK\x03\x04 cut short", "is not a workbook"),
+        ("missing.ods", None, "does not exist"),
         ("a.doc", b"x", "is of a kind that is not read"),
         ("a.txt", b"\n\n", "holds no items"),
         ("a.csv", b"\xff\xff", "not UTF-8"),
@@ -162,7 +153,7 @@ def test_a_name_that_says_no_format() -> None:
 
 
 @pytest.mark.parametrize(
-    ("library", "name"), [("fpdf", "card.pdf"), ("jinja2", "card.html"), ("openpyxl", "")]
+    ("library", "name"), [("fpdf", "card.pdf"), ("jinja2", "card.html"), ("python_calamine", "")]
 )
 def test_a_missing_library_is_named_with_the_command_that_brings_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, library: str, name: str
