@@ -76,6 +76,7 @@ def fly(
     session, parts = put_together(files, settings, wishes)
     context = _context(folder, journals, settings, session, received=begin.received)
     facts = {**about, **about_this(parts, settings), "aircraft": folder.aircraft}
+    facts |= {"operator": folder.flight.operator} if folder.flight.operator else {}
     runner = Runner(SectorState(context), parts, FLIGHT, safety=safety)
     with interruptible(runner):
         summary: SectorSummary = runner.run(

@@ -40,6 +40,7 @@ def load_setting(
         past = read_past(journals, aircraft, (items,), now).done(items, now, settings.crew_name)
     data = taken_over(data) if received else data
     about = {"file": str(Path(checklist).resolve()), "aircraft": aircraft}
+    about |= {"operator": data.operator} if data.operator else {}
     about |= {"flight": str(Path(beside).resolve())} if beside else {}
     about |= {"overlays": "\n".join(str(Path(o).resolve()) for o in overlays)} if overlays else {}
     about |= {"received": "yes"} if received else {}

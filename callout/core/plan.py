@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.checklist import Method, Once, Role
+from callout.core.checklist import Method, Once, Phase, Role
 from callout.core.expectation import Expectation, Value
 
 __all__ = ["Plan", "PlannedItem", "PlannedPanel", "Role", "Wait"]
@@ -80,6 +80,8 @@ class Plan:
     flow: tuple[PlannedPanel, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    phase: Phase | None = None
+    """None: an earlier version kept no phase."""
 
     def index(self, item_id: str) -> int | None:
         """Return the place of ``item_id``, or None when the list has no such item."""

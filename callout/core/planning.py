@@ -57,6 +57,7 @@ def plan_for(
         flow=tuple(_panel(panel, flight) for panel in checklist.flow),
         cautions=checklist.cautions,
         notes=checklist.notes,
+        phase=checklist.phase,
     )
 
 

@@ -1,0 +1,1 @@
+"""What sessions show about a person: facts out of journals, and what they say together."""

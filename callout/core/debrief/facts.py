@@ -1,0 +1,189 @@
+"""Flat rows out of journals: one a session, one an item, one a flight."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from callout.core.causes import Ending
+from callout.core.checklist import Role
+from callout.core.debrief.deviations import Deviation
+from callout.core.state import Outcome
+from callout.core.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Reply:
+    """One reply to an item as it was judged."""
+
+    at: float
+    """Session time in seconds."""
+    text: str
+    """The phrase understood, or the best guess."""
+    transcript: str
+    """Word for word as the engine wrote it, or as typed."""
+    verdict: Verdict
+    code: str
+    reason: str
+    seconds: float | None = None
+    source: str = ""
+    sure: bool = True
+    seat: str = ""
+
+    @property
+    def words(self) -> str:
+        """What to show as heard (see ``Utterance.words``)."""
+        return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
+
+
+@dataclass(frozen=True, slots=True)
+class ItemFact:
+    """What came of one item in one session."""
+
+    session_id: str
+    began: datetime
+    person: str
+    aircraft: str
+    list_id: str
+    phase: str
+    """A phase of flight as lists write it; empty when the journal does not say."""
+    item_id: str
+    position: int
+    """Place in the list, 0 first."""
+    challenge: str
+    section: str = ""
+    role: Role = Role.EITHER
+    critical: bool = False
+    outcome: Outcome | None = None
+    """None: an unfinished list has not come to it."""
+    asked: int = 0
+    """How often it was challenged, repeats included."""
+    tries: int = 0
+    """Replies judged."""
+    mismatches: int = 0
+    unclear: int = 0
+    deferred: bool = False
+    skipped: bool = False
+    skip_reason: str = ""
+    out_of_order: bool = False
+    """A person challenged it before its turn."""
+    passed_over: bool = False
+    """Another item was challenged before it that comes after it."""
+    fast: bool = False
+    slow: bool = False
+    reply_seconds: float | None = None
+    """From the end of the challenge to the start of the first reply that was judged."""
+    total_seconds: float = 0.0
+    """While it was the item being asked, holds left out."""
+    first_time: bool = False
+    """Answered right at the first reply."""
+    round: int = 0
+    """Round in which it was last challenged; from 1 after it was deferred."""
+    reply: str = ""
+    """The accepted answer that settled it."""
+    heard: tuple[Reply, ...] = ()
+    """Every reply, in order, word for word."""
+    deviations: tuple[Deviation, ...] = ()
+
+    @property
+    def met(self) -> bool:
+        """True when the person had a chance at it: it was put to them, or they skipped it."""
+        applies = self.outcome is not Outcome.NOT_APPLICABLE
+        return applies and (self.asked > 0 or self.skipped)
+
+
+@dataclass(frozen=True, slots=True)
+class SessionFact:
+    """What came of one session."""
+
+    session_id: str
+    began: datetime
+    """UTC."""
+    ended: datetime
+    """Of the last record kept."""
+    person: str = ""
+    """Name of the crew as set; empty when unknown."""
+    aircraft: str = ""
+    operator: str = ""
+    list_id: str = ""
+    title: str = ""
+    phase: str = ""
+    method: str = ""
+    flight: str = ""
+    """Id of the flight it belongs to."""
+    drill: str = ""
+    """Kind of drill; empty for an ordinary run of a list."""
+    hearing: str = ""
+    """What listened, or "keyboard"."""
+    ending: Ending | None = None
+    """None: broken off; it can be resumed."""
+    call: str = ""
+    """The completion call as given; empty when there was none."""
+    minutes: float = 0.0
+    """Session time, breaks left out."""
+    items: int = 0
+    """Items that applied."""
+    first_time: int = 0
+    skipped: int = 0
+    deferred: int = 0
+    mismatches: int = 0
+    unclear: int = 0
+    fast: int = 0
+    slow: int = 0
+    out_of_order: int = 0
+    holds: int = 0
+    hold_seconds: float = 0.0
+    resumes: int = 0
+    failures: int = 0
+    remarks: int = 0
+    flow_seconds: float | None = None
+    flow_misses: int = 0
+    """Other panels named first, or that had to be told, where a flow was asked for from memory."""
+    deviations: tuple[Deviation, ...] = ()
+    """Those of the list as a whole; those of its items are theirs."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlightFact:
+    """What came of one flight."""
+
+    flight: str
+    began: datetime
+    ended: datetime
+    person: str = ""
+    aircraft: str = ""
+    operator: str = ""
+    title: str = ""
+    finished: bool = False
+    called: tuple[str, ...] = ()
+    """Ids of the lists called for, in order."""
+    warned: tuple[str, ...] = ()
+    """Journals of the lists called for before one that comes first."""
+    not_completed: tuple[str, ...] = ()
+    """Titles of lists due and never completed."""
+    never_started: tuple[str, ...] = ()
+    """Titles of lists due and never called for."""
+    resumes: int = 0
+
+    @property
+    def deviations(self) -> tuple[Deviation, ...]:
+        """One for each list called at the wrong time, or never."""
+        wrong = (Deviation.WRONG_TIME,) * len(self.warned)
+        return wrong + (Deviation.NEVER_STARTED,) * len(self.never_started)
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """All rows of some journals, oldest session first."""
+
+    sessions: tuple[SessionFact, ...] = ()
+    items: tuple[ItemFact, ...] = ()
+    """In the order of the sessions, then of the list."""
+    flights: tuple[FlightFact, ...] = ()
+
+    def of(self, session_id: str) -> Facts:
+        """Return the rows of one session."""
+        sessions = tuple(s for s in self.sessions if s.session_id == session_id)
+        items = tuple(i for i in self.items if i.session_id == session_id)
+        flights = {s.flight for s in sessions}
+        return Facts(sessions, items, tuple(f for f in self.flights if f.flight in flights))

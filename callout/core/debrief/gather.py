@@ -1,0 +1,251 @@
+"""From one journal's records to rows."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from callout.core import journal_records as r
+from callout.core.causes import Ending
+from callout.core.checklist import Phase
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import Facts, FlightFact, ItemFact, Reply, SessionFact
+from callout.core.plan import Plan, PlannedItem
+from callout.core.replay import apply
+from callout.core.sector import records as s
+from callout.core.state import ItemProgress, Outcome, Progress
+
+NO_FLIGHT: Mapping[str, str] = {}
+_PHASES = {phase.value for phase in Phase}
+
+
+@dataclass(slots=True)
+class _Seen:
+    """What the records say of one item besides its progress."""
+
+    replies: list[Reply] = field(default_factory=list)
+    seconds: float = 0.0
+    round: int = 0
+    early: bool = False
+    passed: bool = False
+
+
+@dataclass(slots=True)
+class _Story:
+    """A journal read once through."""
+
+    progress: Progress = field(default_factory=Progress)
+    items: dict[str, _Seen] = field(default_factory=dict)
+    hold_seconds: float = 0.0
+
+    def take(self, record: r.JournalRecord) -> None:
+        passed = record.at - self.progress.at
+        self._spend(passed if 0 < passed < math.inf else 0.0)
+        self.progress = apply(self.progress, record)
+        match record:
+            case r.Challenged():
+                seen = self.seen(record.item_id)
+                seen.round = record.round
+                seen.early = seen.early or bool(record.passed_over)
+                for item_id in record.passed_over:
+                    self.seen(item_id).passed = True
+            case r.Replied():
+                self.seen(record.item_id).replies.append(_reply(record))
+
+    def seen(self, item_id: str) -> _Seen:
+        return self.items.setdefault(item_id, _Seen())
+
+    def _spend(self, seconds: float) -> None:
+        """Book the time since the last record to what was going on."""
+        progress = self.progress
+        if progress.held:
+            self.hold_seconds += seconds
+        elif progress.item is not None:
+            self.seen(progress.item.id).seconds += seconds
+
+
+def session_rows(
+    records: Sequence[r.JournalRecord], flight: Mapping[str, str] = NO_FLIGHT
+) -> tuple[SessionFact, tuple[ItemFact, ...]]:
+    """Return the rows of one list's journal.
+
+    flight: what the journal of its flight says of itself, for the person and the operator.
+    Raises ValueError when the records do not begin with the beginning of a list.
+    """
+    began = records[0] if records else None
+    if not isinstance(began, r.Began):
+        raise ValueError("not the journal of a list")
+    story = _Story()
+    for record in records:
+        story.take(record)
+    about = {**flight, **began.about}
+    session = _session(began, records[-1], about, story)
+    pairs = zip(story.progress.plan.items, story.progress.items, strict=True)
+    rows = (_item(session, n, p, i, story.seen(p.id)) for n, (p, i) in enumerate(pairs))
+    return session, tuple(rows)
+
+
+def flight_row(records: Sequence[r.JournalRecord]) -> FlightFact:
+    """Return the row of a flight's own journal; raises ValueError for another."""
+    began = records[0] if records else None
+    if not isinstance(began, s.SectorBegan):
+        raise ValueError("not the journal of a flight")
+    last = records[-1]
+    calls = [c for c in records if isinstance(c, s.ListCalled)]
+    called = {c.list_id for c in calls}
+    started = {entry.title for entry in began.lists if entry.id in called}
+    missing = last.not_completed if isinstance(last, s.SectorEnded) else ()
+    return FlightFact(
+        flight=began.sector_id,
+        began=began.utc,
+        ended=last.utc,
+        person=began.about.get("crew", ""),
+        aircraft=began.about.get("aircraft", ""),
+        operator=began.about.get("operator", ""),
+        title=began.title,
+        finished=isinstance(last, s.SectorEnded),
+        called=tuple(c.list_id for c in calls),
+        warned=tuple(c.session_id for c in calls if c.warned),
+        not_completed=missing,
+        never_started=tuple(title for title in missing if title not in started),
+        resumes=sum(isinstance(record, s.SectorResumed) for record in records),
+    )
+
+
+def together(
+    lists: Iterable[tuple[SessionFact, tuple[ItemFact, ...]]], flights: Iterable[FlightFact]
+) -> Facts:
+    """Return all rows, oldest session first; lists called at the wrong time are marked so."""
+    known = tuple(sorted(flights, key=lambda f: (f.began, f.flight)))
+    early = {session_id for flight in known for session_id in flight.warned}
+    rows = sorted(lists, key=lambda row: (row[0].began, row[0].session_id))
+    sessions = (_marked(session, session.session_id in early) for session, _ in rows)
+    return Facts(tuple(sessions), tuple(item for _, items in rows for item in items), known)
+
+
+def _marked(session: SessionFact, early: bool) -> SessionFact:
+    if not early:
+        return session
+    return replace(session, deviations=(*session.deviations, Deviation.WRONG_TIME))
+
+
+def phase_of(plan: Plan) -> str:
+    """Return the phase of flight, or "" when neither the plan nor its id says."""
+    if plan.phase is not None:
+        return plan.phase.value
+    return plan.list_id if plan.list_id in _PHASES else ""
+
+
+def _session(
+    began: r.Began, last: r.JournalRecord, about: Mapping[str, str], story: _Story
+) -> SessionFact:
+    progress = story.progress
+    items = [i for i in progress.items if i.outcome is not Outcome.NOT_APPLICABLE]
+    incomplete = progress.ending is not Ending.COMPLETED
+    return SessionFact(
+        session_id=began.session_id,
+        began=began.utc,
+        ended=last.utc,
+        person=about.get("crew", ""),
+        aircraft=about.get("aircraft", ""),
+        operator=about.get("operator", ""),
+        list_id=progress.plan.list_id,
+        title=progress.plan.title,
+        phase=phase_of(progress.plan),
+        method=progress.plan.method.value,
+        flight=about.get("sector", ""),
+        drill=about.get("drill", ""),
+        hearing=about.get("hearing", ""),
+        ending=progress.ending,
+        call=progress.call,
+        minutes=max(0.0, _finite(progress.at - progress.began) or 0.0) / 60,
+        items=len(items),
+        first_time=sum(item.first_time for item in items),
+        skipped=sum(item.outcome is Outcome.SKIPPED for item in items),
+        deferred=sum(item.deferred for item in items),
+        mismatches=sum(item.mismatches for item in items),
+        unclear=sum(item.unclear for item in items),
+        fast=sum(item.fast for item in items),
+        slow=sum(item.slow for item in items),
+        out_of_order=progress.passed_over,
+        holds=progress.holds,
+        hold_seconds=round(story.hold_seconds, 3),
+        resumes=progress.resumes,
+        failures=progress.failures,
+        remarks=sum(item.remarks for item in items),
+        flow_seconds=_finite(progress.flow_seconds),
+        flow_misses=sum(panel.misses + panel.told for panel in progress.panels),
+        deviations=(Deviation.INCOMPLETE,) if incomplete else (),
+    )
+
+
+def _item(
+    session: SessionFact, position: int, planned: PlannedItem, item: ItemProgress, seen: _Seen
+) -> ItemFact:
+    return ItemFact(
+        session_id=session.session_id,
+        began=session.began,
+        person=session.person,
+        aircraft=session.aircraft,
+        list_id=session.list_id,
+        phase=session.phase,
+        item_id=planned.id,
+        position=position,
+        challenge=planned.challenge,
+        section=planned.section,
+        role=planned.role,
+        critical=planned.critical,
+        outcome=item.outcome,
+        asked=item.asked,
+        tries=len(seen.replies),
+        mismatches=item.mismatches,
+        unclear=item.unclear,
+        deferred=item.deferred,
+        skipped=item.outcome is Outcome.SKIPPED,
+        skip_reason=item.reason if item.outcome is Outcome.SKIPPED else "",
+        out_of_order=seen.early,
+        passed_over=seen.passed,
+        fast=item.fast,
+        slow=item.slow,
+        reply_seconds=seen.replies[0].seconds if seen.replies else None,
+        total_seconds=round(seen.seconds, 3),
+        first_time=item.first_time,
+        round=seen.round,
+        reply=item.reply,
+        heard=tuple(seen.replies),
+        deviations=tuple(_deviations(session, item, seen)),
+    )
+
+
+def _deviations(session: SessionFact, item: ItemProgress, seen: _Seen) -> list[Deviation]:
+    """A list that was stopped omits nothing: as a whole it is incomplete."""
+    left = item.outcome is Outcome.LEFT_OPEN and session.ending is Ending.COMPLETED
+    found = [
+        (Deviation.OMITTED, item.outcome is Outcome.SKIPPED or left),
+        (Deviation.MISMATCHED, item.mismatches > 0),
+        (Deviation.TOO_FAST, item.fast),
+        (Deviation.OUT_OF_SEQUENCE, seen.early),
+    ]
+    return [deviation for deviation, on in found if on]
+
+
+def _reply(record: r.Replied) -> Reply:
+    said = record.utterance
+    return Reply(
+        at=_finite(record.at) or 0.0,
+        text=said.text,
+        transcript=said.transcript,
+        verdict=record.verdict,
+        code=record.code,
+        reason=record.reason,
+        seconds=_finite(record.seconds),
+        source=said.source.value,
+        sure=said.sure,
+        seat=said.seat.value if said.seat else "",
+    )
+
+
+def _finite(number: float | None) -> float | None:
+    """Return ``number`` unless a damaged or hostile journal made it no number at all."""
+    return number if number is not None and math.isfinite(number) else None
