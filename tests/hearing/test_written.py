@@ -32,6 +32,7 @@ TABLE = [
     ("one twenty six point fifty five", {"126.55"}),
     ("heading zero five zero", {"heading 050", "heading 0 5 0", "Heading 050"}),
     ("flaps five", {"Flaps 5", "flaps 5", "Flaps five", "flaps five"}),
+    ("one point five thousand", {"1.5 thousand", "1500", "1,500"}),
     ("zero nine two zero", {"0920"}),
     ("twenty oh five", {"2005"}),
     ("ten", {"10"}),
@@ -57,6 +58,10 @@ def test_numbers_are_written_in_digits_too(said: str, expected: set[str]) -> Non
         ("one hundred thousand", {"1100", "1,100"}),
         ("two niner niner two", {"2892", "2982"}),
         ("flaps five", {"flaps 9", "flaps 15"}),
+        ("one point five thousand", {"15000", "15,000", "1500.0"}),
+        ("one point point two", {"1.02", "1.2", "102"}),
+        ("one point on", {"1. on", "1.0 on"}),
+        ("one point two point three", {"1.23", "1.2.3", "123"}),
     ],
 )
 def test_no_other_number_is_among_the_ways(said: str, wrong: set[str]) -> None:

@@ -208,7 +208,8 @@ class EmbeddedRecogniser:
         if not self._rooms:
             self._rooms = [self._network.encode(frame(_noise(seed))) for seed in NOISE_SEEDS]
         expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
-        measured = [p for p in phrases if p in expected or not p.candidate.values]
+        valued = any(p.candidate.values for p in expected)
+        measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
         wanted = {t for p in measured for t in p.spellings}
         rooms = [
             score(self._network, encoded, root, wanted, self._ends, prune=30.0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from itertools import islice, product
 
 DIGITS = {
@@ -58,10 +59,24 @@ def _with_digits(words: list[str]) -> list[str]:
 
 def _numeric(words: list[str], at: int) -> bool:
     word = words[at]
-    if word in DIGITS or word in TEENS or word in TENS:
+    if _figure(word):
         return True
     inside = at > 0 and _numeric(words, at - 1)
-    return inside and (word in SCALES or (word in POINTS and at + 1 < len(words)))
+    return inside and (word in SCALES or (word in POINTS and _point(words, at)))
+
+
+def _point(words: list[str], at: int) -> bool:
+    """Return True for the first point of a number with figures after it."""
+    following = words[at + 1] if at + 1 < len(words) else ""
+    start = at
+    while start > 0 and _figure(words[start - 1]):
+        start -= 1
+    again = start > 0 and words[start - 1] in POINTS
+    return _figure(following) and not again
+
+
+def _figure(word: str) -> bool:
+    return word in DIGITS or word in TEENS or word in TENS
 
 
 def _written_number(words: list[str]) -> list[str]:
@@ -103,6 +118,8 @@ def _groups(words: list[str]) -> list[str]:
 
 
 def _scaled(words: list[str]) -> list[str]:
+    if any(w in POINTS for w in words):
+        return _pointed(words)
     total = 0
     part: list[str] = []
     for word in words:
@@ -112,7 +129,23 @@ def _scaled(words: list[str]) -> list[str]:
             total = total * SCALES[word] if word == "thousand" else total
             total += said * SCALES[word]
             part = []
-        elif word not in POINTS:
+        else:
             part.append(word)
     total += int("".join(_groups(part))) if part else 0
-    return [str(total), f"{total:,}"] if total >= 1000 else [str(total)]
+    return _plain_and_grouped(total)
+
+
+def _pointed(words: list[str]) -> list[str]:
+    """Return the ways to write "one point five thousand"; words alone where a scale is inside."""
+    number, scale = words[:-1], SCALES.get(words[-1])
+    if scale is None or any(w in SCALES for w in number):
+        return [" ".join(words)]
+    whole, _, fraction = _split(number)
+    digits = "".join(_groups(fraction))
+    value = Decimal(f"{''.join(_groups(whole))}.{digits}") * scale
+    texts = [f"{''.join(_groups(whole))}.{digits} {words[-1]}"]
+    return [*texts, *_plain_and_grouped(int(value))] if value == int(value) else texts
+
+
+def _plain_and_grouped(number: int) -> list[str]:
+    return [str(number), f"{number:,}"] if number >= 1000 else [str(number)]
