@@ -187,9 +187,9 @@ class Runner(Generic[S]):
         """Take a typed line."""
         self._queue.put(ev.TypedReply(self.stamp(), item_id, text))
 
-    def on_key(self, key: str) -> None:
+    def on_key(self, key: str, item_id: str = "") -> None:
         """Take a single key."""
-        self._queue.put(ev.KeyPressed(self.stamp(), key))
+        self._queue.put(ev.KeyPressed(self.stamp(), key, item_id))
 
     def on_typing(self, text: str) -> None:
         """Take the line as it stands, for the screen."""

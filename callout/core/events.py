@@ -81,6 +81,8 @@ class KeyPressed(Event):
 
     key: str
     """Lower-case name: ``f2``, ``escape``, ``space``, ``enter``, ``?`` ..."""
+    item_id: str = ""
+    """What was on the screen it was pressed at, where that may lag behind; empty: no screen may."""
 
 
 @dataclass(frozen=True, slots=True)

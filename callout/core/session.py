@@ -102,6 +102,9 @@ def _(event: ev.TypedReply, turn: Turn) -> None:
 @_take.register
 def _(event: ev.KeyPressed, turn: Turn) -> None:
     question = turn.progress.question
+    if event.item_id and event.item_id != target_of(turn.progress):
+        turn.note("That was pressed before this was asked. Press it again.")
+        return
     if event.key == "enter" and question in _ENTER:
         turn.cut()
         decide(turn, _ENTER[question], pressed(event.key))

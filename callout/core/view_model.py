@@ -57,6 +57,16 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
+class Control:
+    """A single key, for a screen that can be touched."""
+
+    key: str
+    """Its name as a keyboard reports it: ``f2``, ``space`` ..."""
+    words: str
+    """What it does now."""
+
+
+@dataclass(frozen=True, slots=True)
 class ViewModel:
     """One screen."""
 
@@ -95,6 +105,12 @@ class ViewModel:
     hearing: str = ""
     hints: tuple[tuple[str, str], ...] = ()
     """Keys and what they do now."""
+    controls: tuple[Control, ...] = ()
+    """Every key that means something now."""
+    answers: tuple[str, ...] = ()
+    """Replies that settle the question being asked, one of each kind."""
     troubles: tuple[Trouble, ...] = ()
+    elsewhere: str = ""
+    """Where else the session is shown, or why it is not; set by what shows it."""
     unit: str = "item"
     """What a row is: an item of a list, or a list of a flight."""

@@ -9,6 +9,7 @@ from callout.core.commands import Command
 from callout.core.flow_wording import flow_headline
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
+from callout.core.touch import answers_to, controls_now
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
 
 _STATUS = {
@@ -50,6 +51,8 @@ def view_of(state: State) -> ViewModel:
         pace=progress.pace,
         hearing=state.context.hearing,
         hints=_hints(state),
+        controls=controls_now(state),
+        answers=answers_to(state),
         troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
     )
 

@@ -11,8 +11,11 @@ class KeySink(Protocol):
     def on_line(self, item_id: str, text: str) -> None:
         """Report a typed line and the id that was being asked when it was begun."""
 
-    def on_key(self, key: str) -> None:
-        """Report a single key pressed on an empty line, by its lower-case name."""
+    def on_key(self, key: str, item_id: str = "") -> None:
+        """Report a single key pressed on an empty line, by its lower-case name.
+
+        item_id: what was shown when it was pressed, where the screen may lag behind.
+        """
 
     def on_typing(self, text: str) -> None:
         """Report the line as it stands."""

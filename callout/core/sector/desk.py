@@ -82,6 +82,8 @@ def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
 
 @_take.register
 def _(event: ev.KeyPressed, turn: DeskTurn) -> Changes | None:
+    if event.item_id and event.item_id != desk_target(turn.progress):
+        return None
     table = turn.context.session.commands
     command = table.of_key(event.key)
     if event.key == "enter" or command is None:

@@ -6,10 +6,12 @@ from callout.core import wording
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
 from callout.core.commands import Command
+from callout.core.sector.calls import first_phrase
 from callout.core.sector.due import next_due, normal_lists
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import SectorProgress, SectorState
 from callout.core.sector.wording import run_note
+from callout.core.touch import DESK, controls
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
 
 _QUESTIONS = {
@@ -42,6 +44,8 @@ def view_of_desk(state: SectorState) -> ViewModel:
         pace=progress.pace,
         hearing=context.session.hearing,
         hints=_hints(state),
+        controls=() if progress.ended else controls(context.session.commands, DESK, progress.quiet),
+        answers=_answers(state, due),
         troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
         unit="list",
     )
@@ -77,6 +81,14 @@ def _doing(state: SectorState) -> Doing:
         return Doing.SPEAKING
     deaf = any(part == "hearing" for part, _ in moment.troubles)
     return Doing.LISTENING if state.context.session.hears and not deaf else Doing.WAITING
+
+
+def _answers(state: SectorState, due: Checklist | None) -> tuple[str, ...]:
+    if state.progress.ended:
+        return ()
+    if state.progress.question:
+        return ("yes", "no")
+    return (first_phrase(due),) if due else ()
 
 
 def _hints(state: SectorState) -> tuple[tuple[str, str], ...]:
