@@ -8,6 +8,7 @@ from typing import Any
 
 from callout import portaudio
 from callout.errors import DeviceNotFound
+from callout.hearing.level import Gauge
 from callout.hearing.microphone import MicrophoneSource
 from callout.ports.hearing import Samples
 
@@ -35,6 +36,8 @@ class LastingMicrophone:
         **options: Any,
     ) -> None:
         self.on_lost, self.on_back = on_lost, on_back
+        self.gauge = Gauge()
+        """Level at the device, of what ``blocks`` has given."""
         self._library = portaudio.load() if library is None else library
         self._wanted = device_name
         self._retry_s = retry_s
@@ -105,4 +108,6 @@ class LastingMicrophone:
         return True
 
     def _open(self) -> MicrophoneSource:
-        return MicrophoneSource(self._wanted, library=self._library, **self._options)
+        return MicrophoneSource(
+            self._wanted, library=self._library, gauge=self.gauge, **self._options
+        )

@@ -10,6 +10,7 @@ from typing import Any
 
 from callout import portaudio
 from callout.errors import CalloutError, DeviceNotFound
+from callout.hearing.level import Gauge
 from callout.hearing.resample import Blocks, Floats, ToPort
 from callout.ports.hearing import Samples
 from callout.quiet import quiet_stderr
@@ -41,6 +42,7 @@ class MicrophoneSource:
         watchdog_s: float = _WATCHDOG_S,
         start_s: float = _START_S,
         queue_blocks: int = _QUEUE_BLOCKS,
+        gauge: Gauge | None = None,
         library: Any = None,
     ) -> None:
         self._library = portaudio.load() if library is None else library
@@ -53,6 +55,8 @@ class MicrophoneSource:
         self._fault: BaseException | None = None
         self.dropped = 0
         """Device blocks lost since opening: our queue was full or PortAudio overflowed."""
+        self.gauge = gauge or Gauge()
+        """Level at the device, of what ``blocks`` has given."""
         self.name = device_name or "default"
         self.rate = 0
         self._stream: Any = None
@@ -65,7 +69,7 @@ class MicrophoneSource:
         (``start_s`` for its first block);
         ``reopen`` may then be tried as often as wished.
         """
-        convert, cutter = ToPort(self.rate), Blocks(BLOCK)
+        convert, cutter = ToPort(self.rate, self.gauge), Blocks(BLOCK)
         patience = self._start_s
         while (frames := self._next(patience)) is not None:
             patience = self._watchdog_s

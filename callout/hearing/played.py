@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from callout.errors import AudioInvalid
+from callout.hearing.level import Gauge
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -47,6 +48,8 @@ class PlayedSource:
         name: str = "recordings",
     ) -> None:
         self.name = name
+        self.gauge = Gauge()
+        """Level in the recordings, of what ``blocks`` has given."""
         self._choose = choose
         self._before, self._after = before, after
         self._pause = BLOCK_S / speed if speed else 0.0
@@ -75,7 +78,7 @@ class PlayedSource:
             yield from _silence(self._before)
             if (recording := self._choose()) is None:
                 return
-            self._playing = WavSource(recording.path)
+            self._playing = WavSource(recording.path, gauge=self.gauge)
             self._on_play(recording)
             yield from self._playing.blocks()
             self._playing.close()

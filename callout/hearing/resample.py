@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.hearing.level import Gauge
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 Floats = NDArray[np.float32]
@@ -69,10 +70,12 @@ def _beyond_free(offset: float) -> float:
 class ToPort:
     """Streaming converter: frames at the source's own rate in, port samples out.
 
-    rate: frames a second of the source, any positive whole number.
+    rate: frames a second of the source, any positive whole number. gauge: sees the frames as they
+    came, before offset and clipping are dealt with.
     """
 
-    def __init__(self, rate: int) -> None:
+    def __init__(self, rate: int, gauge: Gauge | None = None) -> None:
+        self._rate, self._gauge = rate, gauge
         self._mix = MonoMix()
         self._dc = DcRemover(rate)
         self._stream = None
@@ -86,8 +89,10 @@ class ToPort:
 
         NaN counts as silence; values beyond full scale are clipped.
         """
-        frames = np.nan_to_num(frames, nan=0.0, posinf=1.0, neginf=-1.0)
-        mono = self._dc.remove(self._mix.mix(np.clip(frames, -1.0, 1.0)))
+        frames = np.clip(np.nan_to_num(frames, nan=0.0, posinf=1.0, neginf=-1.0), -1.0, 1.0)
+        if self._gauge is not None:
+            self._gauge.take(frames, self._rate)
+        mono = self._dc.remove(self._mix.mix(frames))
         if self._stream is not None:
             mono = self._stream.resample_chunk(np.ascontiguousarray(mono), last=last)
         return to_int16(mono)

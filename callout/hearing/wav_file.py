@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from callout.errors import AudioInvalid, EngineUnavailable
+from callout.hearing.level import Gauge
 from callout.hearing.resample import Blocks, Floats, ToPort
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -37,8 +38,16 @@ class WavSource:
     Raises AudioInvalid, here for a bad file and from ``blocks`` for damage further in.
     """
 
-    def __init__(self, path: str | os.PathLike[str], *, realtime: bool = False) -> None:
+    def __init__(
+        self,
+        path: str | os.PathLike[str],
+        *,
+        realtime: bool = False,
+        gauge: Gauge | None = None,
+    ) -> None:
         self.path = Path(path)
+        self.gauge = gauge or Gauge()
+        """Level in the file, of what has been read of it."""
         self.name = self.path.name
         self.cut_short = _check_header(self.path)
         self._realtime = realtime
@@ -73,7 +82,7 @@ class WavSource:
 
     def samples(self) -> Iterator[Samples]:
         """Yield the whole recording from its beginning in runs of any length, unpadded."""
-        convert = ToPort(self.rate)
+        convert = ToPort(self.rate, self.gauge)
         at_once = max(1, _READ_VALUES // self.channels)
         self._seek_start()
         while len(frames := self._read(at_once)):
