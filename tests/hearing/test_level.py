@@ -53,7 +53,7 @@ def test_clipping_is_found_at_any_limit_of_the_preamplifier(limit: float) -> Non
 
 @pytest.mark.parametrize("hertz", [100, 300, 3000])
 def test_a_loud_clean_tone_is_not_clipped(hertz: int) -> None:
-    tone = np.round(32767 * np.sin(2 * np.pi * hertz * T + 0.3)).astype(np.float32) / 32768
+    tone = (np.round(32767 * np.sin(2 * np.pi * hertz * T + 0.3)) / 32768).astype(np.float32)
     assert flat_tops(tone) / len(tone) < 0.001
 
 
