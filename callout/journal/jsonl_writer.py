@@ -28,25 +28,27 @@ class JsonlWriter:
     A write that fails half-way is taken back, so that the file always ends with a whole line.
     """
 
-    def __init__(self, path: Path, flags: int = _CREATE) -> None:
+    def __init__(self, path: Path, flags: int = _CREATE, wait_s: float = 0.0) -> None:
         self.where = str(path)
-        self._lock = _locked(path)
+        self._lock = locked(path, wait_s)
         self._file: int | None = None
         try:
             self._file = os.open(path, flags, 0o600)
             self._size = os.fstat(self._file).st_size
-            _sync_folder(path.parent)
+            sync_folder(path.parent)
         except OSError as error:
             self.close()
             raise _unwritable(path, error) from error
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Write ``records`` and wait until the disk has them; all or none."""
-        if not records:
-            return
+        if records:
+            self.append_bytes(b"".join(_line(record) for record in records))
+
+    def append_bytes(self, data: bytes) -> None:
+        """Write whole lines and wait until the disk has them; all or none."""
         if self._file is None:
             raise JournalUnwritable(f"The journal {self.where} is closed.")
-        data = b"".join(_line(record) for record in records)
         try:
             _write_all(self._file, data)
             os.fsync(self._file)
@@ -104,16 +106,17 @@ def in_use(path: Path) -> bool:
     if not (path.parent / _LOCKS / f"{path.name}.lock").exists():
         return False
     try:
-        _locked(path).release()
+        locked(path).release()
     except JournalInUse:
         return True
     return False
 
 
-def _locked(path: Path) -> FileLock:
+def locked(path: Path, wait_s: float = 0.0) -> FileLock:
+    """Return the lock of the journal at ``path``, held; raises JournalInUse after ``wait_s``."""
     lock = FileLock(path.parent / _LOCKS / f"{path.name}.lock")
     try:
-        lock.acquire(timeout=0)
+        lock.acquire(timeout=wait_s)
     except Timeout as error:
         hint = "End that session first, or start a new one with: callout run"
         raise JournalInUse(f"Another session is writing to {path}.", hint) from error
@@ -134,7 +137,8 @@ def _write_all(file: int, data: bytes) -> None:
         rest = rest[os.write(file, rest) :]
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
+    """Wait until the disk has the names in ``folder`` too."""
     if os.name != "posix":
         return
     handle = os.open(folder, os.O_RDONLY)

@@ -1,0 +1,233 @@
+"""A sign-off: who vouches for which journals, sealed so that a later change of either shows.
+
+What names people or sessions stands in a part of its own, of which the chain holds only a sealed
+hash. That part can be forgotten, and the chain still holds. A random ``nonce`` in it keeps a
+short name from being guessed by trying names.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from enum import Enum
+from typing import Any
+
+from callout.core.instructor.canonical import NO_HASH, hash_of, sha256
+
+SCHEMA_VERSION = 1
+LINE_DIGITS = 8
+"""Hex digits kept of each line's hash: they only tell where a journal was changed. That it was
+changed is told by the whole hash."""
+
+
+class SignOffInvalid(ValueError):
+    """Values are no sign-off; the text says why."""
+
+
+class Result(Enum):
+    """What the instructor concludes."""
+
+    SATISFACTORY = "satisfactory"
+    FURTHER_TRAINING = "further-training"
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """What a sign-off says of people."""
+
+    instructor: str
+    trainee: str
+    result: Result
+    nonce: str
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Which journal is covered."""
+
+    session: str
+    """Name of the journal's file without its ending."""
+    nonce: str
+    lines: tuple[str, ...] = ()
+    """First digits of the hash of each line."""
+
+
+@dataclass(frozen=True, slots=True)
+class Covered:
+    """One journal as it was when it was signed."""
+
+    size: int
+    """Bytes."""
+    sha256: str
+    seal: str
+    """Hash of ``source``."""
+    source: Source | None = None
+    """None: forgotten."""
+
+
+@dataclass(frozen=True, slots=True)
+class SignOff:
+    """One record of the chain."""
+
+    seq: int
+    """1, 2, 3 ... without gaps."""
+    utc: datetime
+    journals: tuple[Covered, ...]
+    seal: str
+    """Hash of ``statement``."""
+    before: str
+    """Hash of the sign-off before this one; zeros for the first."""
+    hash: str = ""
+    """Hash of everything above, what ``source`` and ``statement`` say left out."""
+    statement: Statement | None = None
+    """None: forgotten."""
+
+
+def cover(session: str, data: bytes, nonce: str) -> Covered:
+    """Return the journal ``session`` with the bytes ``data`` as it stands now."""
+    marks = tuple(sha256(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
+    source = Source(session, nonce, marks)
+    return Covered(len(data), sha256(data), hash_of(_source_plain(source)), source)
+
+
+def signed(
+    statement: Statement, journals: Sequence[Covered], earlier: Sequence[SignOff], utc: datetime
+) -> SignOff:
+    """Return the sign-off that follows ``earlier``; raises ValueError for a time without zone."""
+    if utc.tzinfo is None:
+        raise ValueError("a sign-off needs a time with its zone")
+    last = earlier[-1] if earlier else None
+    record = SignOff(
+        seq=last.seq + 1 if last else 1,
+        utc=utc.astimezone(UTC),
+        journals=tuple(journals),
+        seal=hash_of(_statement_plain(statement)),
+        before=last.hash if last else NO_HASH,
+        statement=statement,
+    )
+    return replace(record, hash=hash_of(_chained(record)))
+
+
+def forgotten(record: SignOff, sessions: frozenset[str], person: str = "") -> SignOff:
+    """Return ``record`` without what names ``sessions`` or ``person``; its hashes stay.
+
+    person: compared without regard to case. When no session is left, the statement goes too.
+    """
+    journals = tuple(
+        replace(one, source=None) if one.source and one.source.session in sessions else one
+        for one in record.journals
+    )
+    said = record.statement
+    names = (said.instructor, said.trainee, said.remark) if said else ()
+    named = bool(person) and any(person.casefold() in name.casefold() for name in names)
+    emptied = journals != record.journals and not any(one.source for one in journals)
+    return replace(record, journals=journals, statement=None if named or emptied else said)
+
+
+def is_true(record: SignOff) -> bool:
+    """Say whether a record still has the hash it was given."""
+    return record.hash == hash_of(_chained(record))
+
+
+def statement_is_true(record: SignOff) -> bool:
+    """Say whether what it says of people is what was sealed; True when forgotten."""
+    return record.statement is None or record.seal == hash_of(_statement_plain(record.statement))
+
+
+def source_is_true(covered: Covered) -> bool:
+    """Say whether the journal's name and line hashes are those sealed; True when forgotten."""
+    return covered.source is None or covered.seal == hash_of(_source_plain(covered.source))
+
+
+def to_plain(record: SignOff) -> dict[str, Any]:
+    """Return ``record`` as JSON-ready values."""
+    said = None if record.statement is None else _statement_plain(record.statement)
+    sources = [None if c.source is None else _source_plain(c.source) for c in record.journals]
+    return {**_chained(record), "hash": record.hash, "statement": said, "sources": sources}
+
+
+def from_plain(fields: Any) -> SignOff:
+    """Return the sign-off that ``fields`` describe; raises SignOffInvalid."""
+    if not isinstance(fields, dict) or fields.get("type") != "sign-off":
+        raise SignOffInvalid("it is no sign-off")
+    schema = fields.get("schema")
+    if isinstance(schema, int) and schema > SCHEMA_VERSION:
+        raise SignOffInvalid(f"it has version {schema}; this program reads {SCHEMA_VERSION}")
+    try:
+        return _record(fields)
+    except (KeyError, TypeError, ValueError, AttributeError) as error:
+        raise SignOffInvalid("its fields do not fit a sign-off") from error
+
+
+def _record(fields: dict[str, Any]) -> SignOff:
+    journals = tuple(
+        Covered(_whole(j["size"]), _text(j["sha256"]), _text(j["seal"]), _source(source))
+        for j, source in zip(fields["journals"], fields["sources"], strict=True)
+    )
+    utc = datetime.fromisoformat(fields["utc"])
+    if utc.tzinfo is None:
+        raise ValueError("a time without its zone")
+    return SignOff(
+        seq=_whole(fields["seq"]),
+        utc=utc.astimezone(UTC),
+        journals=journals,
+        seal=_text(fields["seal"]),
+        before=_text(fields["before"]),
+        hash=_text(fields["hash"]),
+        statement=_statement(fields["statement"]),
+    )
+
+
+def _statement(fields: dict[str, Any] | None) -> Statement | None:
+    if fields is None:
+        return None
+    texts = {key: _text(fields[key]) for key in ("instructor", "trainee", "nonce", "remark")}
+    return Statement(result=Result(fields["result"]), **texts)
+
+
+def _source(fields: dict[str, Any] | None) -> Source | None:
+    if fields is None:
+        return None
+    lines = tuple(_text(mark) for mark in fields["lines"])
+    return Source(_text(fields["session"]), _text(fields["nonce"]), lines)
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        raise TypeError("a text was expected")
+    return value
+
+
+def _whole(value: Any) -> int:
+    if not isinstance(value, int) or isinstance(value, bool):
+        raise TypeError("a whole number was expected")
+    return value
+
+
+def _chained(record: SignOff) -> dict[str, Any]:
+    """Return what the record's hash is of."""
+    return {
+        "schema": SCHEMA_VERSION,
+        "type": "sign-off",
+        "seq": record.seq,
+        "utc": record.utc.isoformat().replace("+00:00", "Z"),
+        "journals": [{"size": c.size, "sha256": c.sha256, "seal": c.seal} for c in record.journals],
+        "seal": record.seal,
+        "before": record.before,
+    }
+
+
+def _statement_plain(said: Statement) -> dict[str, Any]:
+    return {
+        "instructor": said.instructor,
+        "trainee": said.trainee,
+        "result": said.result.value,
+        "nonce": said.nonce,
+        "remark": said.remark,
+    }
+
+
+def _source_plain(source: Source) -> dict[str, Any]:
+    return {"session": source.session, "nonce": source.nonce, "lines": list(source.lines)}

@@ -1,0 +1,118 @@
+"""What has been changed since it was signed, and where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.instructor.canonical import NO_HASH, sha256
+from callout.core.instructor.sign_off import (
+    LINE_DIGITS,
+    Covered,
+    SignOff,
+    is_true,
+    source_is_true,
+    statement_is_true,
+)
+
+
+class What(Enum):
+    """What was found."""
+
+    SIGN_OFF_CHANGED = "sign-off-changed"
+    STATEMENT_CHANGED = "statement-changed"
+    BEFORE_CHANGED = "before-changed"
+    """A sign-off before this one was changed, removed or put in."""
+    LAST_MISSING = "last-missing"
+    """The chain does not end with the hash that was noted elsewhere."""
+    UNREADABLE = "unreadable"
+    JOURNAL_CHANGED = "journal-changed"
+    JOURNAL_CUT = "journal-cut"
+    JOURNAL_MISSING = "journal-missing"
+    WENT_ON = "went-on"
+    """The journal holds everything that was signed, and more after it."""
+    FORGOTTEN = "forgotten"
+    """Names, or a journal, were removed on purpose; the hashes stand."""
+
+
+_HARMLESS = {What.WENT_ON, What.FORGOTTEN}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing to know about a sign-off."""
+
+    what: What
+    seq: int
+    """Number of the sign-off; 0: the register as a whole."""
+    session: str = ""
+    line: int | None = None
+    """Line of the journal, from 1."""
+
+    @property
+    def bad(self) -> bool:
+        """True when something was changed."""
+        return self.what not in _HARMLESS
+
+
+def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[Finding]:
+    """Yield what is wrong with the sign-offs themselves.
+
+    last: hash of the last sign-off as noted elsewhere; without it the loss of the last ones, or
+    a whole chain made anew, cannot show.
+    """
+    before = NO_HASH
+    for number, record in enumerate(records, 1):
+        if not is_true(record):
+            yield Finding(What.SIGN_OFF_CHANGED, record.seq)
+        if record.before != before or record.seq != number:
+            yield Finding(What.BEFORE_CHANGED, record.seq)
+        if not statement_is_true(record):
+            yield Finding(What.STATEMENT_CHANGED, record.seq)
+        if record.statement is None:
+            yield Finding(What.FORGOTTEN, record.seq)
+        before = record.hash
+    noted = last.strip().casefold()
+    if noted and not any(record.hash == noted for record in records):
+        yield Finding(What.LAST_MISSING, 0)
+
+
+def check_journals(record: SignOff, copies: Mapping[str, Iterable[bytes]]) -> Iterator[Finding]:
+    """Yield what is wrong with the journals that ``record`` covers.
+
+    copies: the bytes of each journal found, by session; one true copy is enough.
+    """
+    for covered in record.journals:
+        if covered.source is None:
+            yield Finding(What.FORGOTTEN, record.seq)
+        elif not source_is_true(covered):
+            yield Finding(What.STATEMENT_CHANGED, record.seq, covered.source.session)
+        else:
+            yield from _check(record.seq, covered, list(copies.get(covered.source.session, ())))
+
+
+def _check(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[Finding]:
+    assert covered.source is not None
+    session = covered.source.session
+    if not copies:
+        yield Finding(What.JOURNAL_MISSING, seq, session)
+        return
+    found = [_compare(seq, covered, data) for data in copies]
+    best = next((f for f in found if f is None or not f.bad), found[0])
+    if best is not None:
+        yield best
+
+
+def _compare(seq: int, covered: Covered, data: bytes) -> Finding | None:
+    assert covered.source is not None
+    session = covered.source.session
+    if sha256(data[: covered.size]) == covered.sha256:
+        return Finding(What.WENT_ON, seq, session) if len(data) > covered.size else None
+    lines = data.splitlines(keepends=True)
+    for number, mark in enumerate(covered.source.lines, 1):
+        if number > len(lines):
+            return Finding(What.JOURNAL_CUT, seq, session, number)
+        if sha256(lines[number - 1])[:LINE_DIGITS] != mark:
+            return Finding(What.JOURNAL_CHANGED, seq, session, number)
+    return Finding(What.JOURNAL_CHANGED, seq, session)

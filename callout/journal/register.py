@@ -1,0 +1,127 @@
+"""The register of sign-offs: one file, one sign-off a line, only ever appended to."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from callout.core.instructor.canonical import canonical
+from callout.core.instructor.sign_off import SignOff, SignOffInvalid, from_plain, to_plain
+from callout.errors import CalloutError
+from callout.journal.jsonl_writer import JsonlWriter, locked, sync_folder
+
+FOLDER = "sign-offs"
+"""Folder of the register, inside that of the journals."""
+FILE = "register.jsonl"
+_WAIT_S = 5.0
+"""How long to wait for another program that signs off."""
+_OPEN = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
+
+
+@dataclass(frozen=True, slots=True)
+class BadLine:
+    """A line that holds no sign-off."""
+
+    number: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Register:
+    """What a register holds."""
+
+    path: Path
+    records: tuple[SignOff, ...] = ()
+    bad: tuple[BadLine, ...] = ()
+    size: int = 0
+    """Bytes up to and including the last whole line; a torn line of a crash follows."""
+
+
+def read_register(path: Path) -> Register:
+    """Return what the register at ``path`` holds; one that is not there is empty.
+
+    Lines that cannot be read are named, not dropped; a torn last line is left out.
+    """
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return Register(path)
+    except OSError as error:
+        why = (error.strerror or str(error)).rstrip(".")
+        raise CalloutError(f"The register {path} cannot be read: {why}.") from error
+    whole = data[: data.rfind(b"\n") + 1]
+    records: list[SignOff] = []
+    bad: list[BadLine] = []
+    for number, line in enumerate(whole.splitlines(), 1):
+        try:
+            records.append(from_plain(json.loads(line)))
+        except (SignOffInvalid, RecursionError) as error:
+            bad.append(BadLine(number, str(error)))
+        except ValueError:
+            bad.append(BadLine(number, "it is not a JSON object"))
+    return Register(path, tuple(records), tuple(bad), len(whole))
+
+
+def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) -> SignOff:
+    """Add the sign-off that ``make`` gives for those before it; it is on the disk on return."""
+    (path.parent / ".locks").mkdir(parents=True, exist_ok=True)
+    writer = JsonlWriter(path, _OPEN, _WAIT_S)
+    try:
+        found = read_register(path)
+        if found.bad:
+            line = found.bad[0]
+            raise CalloutError(
+                f"{path}, line {line.number} is damaged: {line.why}.",
+                "See what is left with: callout instructor verify. "
+                "Begin another register with --register FILE.",
+            )
+        writer.cut_to(found.size)
+        record = make(found.records)
+        writer.append_bytes(_line(record))
+    finally:
+        writer.close()
+    return record
+
+
+def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
+    """Put changed sign-offs in the place of the old ones, all or none; return how many changed.
+
+    Lines that cannot be read stay as they are.
+    """
+    (path.parent / ".locks").mkdir(parents=True, exist_ok=True)
+    lock = locked(path, _WAIT_S)
+    try:
+        lines = path.read_bytes().splitlines(keepends=True)
+        new = [_changed(line, change) for line in lines]
+        count = sum(old != made for old, made in zip(lines, new, strict=True))
+        if count:
+            _replace(path, b"".join(new))
+    finally:
+        lock.release()
+    return count
+
+
+def _changed(line: bytes, change: Callable[[SignOff], SignOff]) -> bytes:
+    try:
+        old = from_plain(json.loads(line))
+    except (ValueError, RecursionError):
+        return line
+    new = change(old)
+    return line if new == old else _line(new)
+
+
+def _line(record: SignOff) -> bytes:
+    return canonical(to_plain(record)) + b"\n"
+
+
+def _replace(path: Path, data: bytes) -> None:
+    beside = path.with_name(f".{path.name}.new")
+    with beside.open("wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(beside, path)
+    sync_folder(path.parent)
