@@ -43,7 +43,7 @@ class JsonlWriter:
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Write ``records`` and wait until the disk has them; all or none."""
         if records:
-            self.append_bytes(b"".join(_line(record) for record in records))
+            self.append_bytes(b"".join(line_of(record) for record in records))
 
     def append_bytes(self, data: bytes) -> None:
         """Write whole lines and wait until the disk has them; all or none."""
@@ -78,14 +78,19 @@ class JsonlWriter:
 
 def create_journal(folder: Path, list_id: str, when: datetime, mark: str) -> JsonlWriter:
     """Start a new file in ``folder``, named by time, list and ``mark`` (random letters)."""
-    name = re.sub(r"[^A-Za-z0-9-]+", "-", list_id).strip("-")[:40] or "list"
-    stamp = when.astimezone(UTC).strftime("%Y%m%dT%H%M%SZ")
+    name = journal_name(list_id, when, mark)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / _LOCKS).mkdir(exist_ok=True)
     except OSError as error:
         raise _unwritable(folder, error) from error
-    return JsonlWriter(folder / f"{stamp}-{name}-{mark}.jsonl")
+    return JsonlWriter(folder / f"{name}.jsonl")
+
+
+def journal_name(list_id: str, when: datetime, mark: str) -> str:
+    """Return the name of a session and its journal."""
+    name = re.sub(r"[^A-Za-z0-9-]+", "-", list_id).strip("-")[:40] or "list"
+    return f"{when.astimezone(UTC):%Y%m%dT%H%M%SZ}-{name}-{mark}"
 
 
 def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
@@ -125,7 +130,8 @@ def locked(path: Path, wait_s: float = 0.0) -> FileLock:
     return lock
 
 
-def _line(record: JournalRecord) -> bytes:
+def line_of(record: JournalRecord) -> bytes:
+    """Return ``record`` as the line that is kept of it."""
     text = json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     # a lone surrogate (undecodable typing) becomes its JSON escape and reads back the same
     return text.encode("utf-8", "backslashreplace") + b"\n"
