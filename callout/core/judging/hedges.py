@@ -10,9 +10,8 @@ def asks(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:
     """True for a question: by its mark, its first words, or a tag at the end."""
     if lexed.question:
         return True
-    content = tuple(
-        t for t in tokens if t.text not in tables.hesitations and t.text not in tables.courtesies
-    )
+    manners = (tables.hesitations | tables.courtesies) - tables.question_subjects
+    content = tuple(t for t in tokens if t.text not in manners)
     if not content:
         return False
     if content[0].text in tables.question_words:

@@ -120,5 +120,12 @@ def test_a_reply_both_wrong_and_accepted_is_refused() -> None:
     assert judge("on", wanted, TABLES).verdict is Verdict.MISMATCH
 
 
+def test_an_answer_in_the_first_person_is_no_question() -> None:
+    """"I have control" hands over control. Common practice."""
+    wanted = Expectation((parse_answer("I have control", TABLES),))
+    assert judge("I have control", wanted, TABLES).verdict is Verdict.MATCH
+    assert judge("have I control", wanted, TABLES).verdict is Verdict.UNCLEAR
+
+
 def test_question_mark_is_kept_by_normalising() -> None:
     assert normalise("on?", TABLES).question

@@ -27,6 +27,7 @@ CASES = [
     ("set", "not set", "negated", "not set"),
     ("on", "I think on", "hedge", "think"),
     ("on", "is it on", "question", "question"),
+    ("I have control", "have I control", "question", "question"),
     ("on", "checked", "bare-status", "actual position"),
     ("1013 hPa", "set", "bare-status", "actual value"),
     ("both on", "left on", "opposite", "left"),
