@@ -1,0 +1,214 @@
+"""Journals without people in them: names, voices and free text out, all that is counted kept.
+
+Every text field of every record has its treatment here. A field that is not named is dropped, so
+that something new is not given away before somebody has thought of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields, is_dataclass, replace
+from enum import Enum
+from typing import Any
+
+from callout.core import journal_records as r
+from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
+from callout.core.journal_records import JournalRecord
+from callout.core.plan import Plan
+from callout.core.sector import records as s
+from callout.core.utterance import Utterance
+
+
+class Treat(Enum):
+    """What becomes of a text."""
+
+    KEEP = "keep"
+    """Ids and codes."""
+    LISTED = "listed"
+    """Text of a list."""
+    TITLED = "titled"
+    """A title that a person wrote."""
+    SPOKEN = "spoken"
+    REASON = "reason"
+    REMOVE = "remove"
+    DROP = "drop"
+
+
+TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
+    (r.Began, "session_id"): Treat.KEEP,
+    (r.Resumed, "torn"): Treat.DROP,
+    (r.Challenged, "passed_over"): Treat.KEEP,
+    (r.Replied, "code"): Treat.KEEP,
+    (r.Replied, "reason"): Treat.LISTED,
+    (r.Replied, "reply"): Treat.LISTED,
+    (r.Commanded, "rest"): Treat.REASON,
+    (r.Asked, "fact"): Treat.KEEP,
+    (r.Skipped, "reason"): Treat.REASON,
+    (r.Deferred, "note"): Treat.REASON,
+    (r.NotApplicable, "condition"): Treat.LISTED,
+    (r.PanelDone, "panel"): Treat.LISTED,
+    (r.PanelNamed, "panel"): Treat.LISTED,
+    (r.Stated, "fact"): Treat.KEEP,
+    (r.Replanned, "words"): Treat.SPOKEN,
+    (r.Failed, "part"): Treat.KEEP,
+    (r.Failed, "message"): Treat.REMOVE,
+    (r.Failed, "hint"): Treat.REMOVE,
+    (r.Recovered, "part"): Treat.KEEP,
+    (r.Suspended, "why"): Treat.SPOKEN,
+    (r.Ended, "call"): Treat.LISTED,
+    (r.Ended, "open_items"): Treat.KEEP,
+    (r.Ended, "skipped"): Treat.KEEP,
+    (s.SectorBegan, "sector_id"): Treat.KEEP,
+    (s.SectorBegan, "mark"): Treat.KEEP,
+    (s.SectorBegan, "title"): Treat.TITLED,
+    (s.SectorBegan, "first"): Treat.KEEP,
+    (s.SectorBegan, "received"): Treat.SPOKEN,
+    (s.SectorResumed, "torn"): Treat.DROP,
+    (s.ListCalled, "warned"): Treat.LISTED,
+    (s.ListEnded, "produced"): Treat.KEEP,
+    (s.ListEnded, "once"): Treat.KEEP,
+    (s.MomentCalled, "moment"): Treat.SPOKEN,
+    (s.SetUpStated, "fact"): Treat.KEEP,
+    (s.SectorFailed, "part"): Treat.KEEP,
+    (s.SectorFailed, "message"): Treat.REMOVE,
+    (s.SectorFailed, "hint"): Treat.REMOVE,
+    (s.SectorRecovered, "part"): Treat.KEEP,
+    (s.SectorSuspended, "why"): Treat.SPOKEN,
+    (s.SectorEnded, "not_completed"): Treat.LISTED,
+}
+"""Treatment by record and field."""
+
+EVERYWHERE = {"item_id": Treat.KEEP, "session_id": Treat.KEEP, "list_id": Treat.KEEP}
+"""Treatment by field, whatever the record."""
+
+TALK = (r.Remarked, r.Misunderstood, r.Skipped, s.DeskMisunderstood)
+"""Records whose utterance is talk, and goes whole."""
+
+ABOUT = {
+    "version": Treat.KEEP,
+    "hearing": Treat.TITLED,
+    "platform": Treat.KEEP,
+    "aircraft": Treat.TITLED,
+    "sector": Treat.KEEP,
+    "drill": Treat.KEEP,
+    "received": Treat.KEEP,
+}
+"""What is kept of what ran a session; file names go, for they often hold a person's name."""
+IDS = {"id", "item_id", "list_id", "facts"}
+"""Fields inside a plan that name things of a list, and the facts of a set-up, by their ids."""
+REMARKS = {"cautions", "notes", "because"}
+"""Free text of a plan that nothing is counted by."""
+NAMED = {"crew": "trainee", "operator": "operator"}
+"""What is kept under a pseudonym, and how that begins."""
+
+
+def anonymise(records: Sequence[JournalRecord], mask: Mask) -> tuple[JournalRecord, ...]:
+    """Return ``records`` without names and free text; counts, times and verdicts stay."""
+    allowed = mask.with_words(words_in(t for record in records for t in _list_texts(record)))
+    return tuple(_record(record, allowed) for record in records)
+
+
+def names_in(records: Sequence[JournalRecord]) -> frozenset[str]:
+    """Return the people that the journal itself names."""
+    abouts = (getattr(record, "about", {}) for record in records[:1])
+    return frozenset(about["crew"] for about in abouts if about.get("crew"))
+
+
+def _list_texts(record: JournalRecord) -> Iterator[str]:
+    plan = getattr(record, "plan", None)
+    if isinstance(plan, Plan):
+        yield plan.title
+        for item in plan.items:
+            yield from (item.challenge, item.spoken, item.panel, item.section)
+            wrong = [reply.answer for reply in item.expectation.wrong]
+            yield from (a.text for a in (*item.expectation.accepted, *wrong))
+
+
+def _record(record: JournalRecord, mask: Mask) -> JournalRecord:
+    changed = {f.name: _field(record, f.name, mask) for f in fields(record)}
+    return replace(record, **changed)
+
+
+def _field(record: JournalRecord, name: str, mask: Mask) -> Any:
+    value = getattr(record, name)
+    if isinstance(value, Enum | int | float) or value is None:
+        return value
+    if isinstance(record, r.Replied) and name == "reason":
+        said = record.utterance
+        return mask.told(value, f"{said.text} {said.transcript}")
+    if isinstance(value, Utterance):
+        return _utterance(value, mask, talk=isinstance(record, TALK))
+    if name == "about":
+        return _about(value, mask)
+    if isinstance(value, str):
+        return _text(value, treatment(type(record), name), mask)
+    if isinstance(value, tuple) and all(isinstance(one, str) for one in value):
+        return _texts(value, treatment(type(record), name), mask)
+    return _other(value, mask, name)
+
+
+def treatment(kind: type[JournalRecord], name: str) -> Treat:
+    """Return what becomes of the text field ``name`` of a record; unknown ones are dropped."""
+    return TEXTS.get((kind, name)) or EVERYWHERE.get(name, Treat.DROP)
+
+
+def _texts(value: tuple[str, ...], treat: Treat, mask: Mask) -> tuple[str, ...]:
+    if treat in (Treat.DROP, Treat.REMOVE):
+        return ()
+    return tuple(_text(one, treat, mask) for one in value)
+
+
+def _text(text: str, treat: Treat, mask: Mask) -> str:
+    match treat:
+        case Treat.KEEP:
+            return text
+        case Treat.LISTED:
+            return mask.listed(text)
+        case Treat.TITLED:
+            return mask.titled(text)
+        case Treat.SPOKEN:
+            return mask.spoken(text)
+        case Treat.REASON:
+            return mask.reason(text)
+        case Treat.REMOVE:
+            return TEXT if text else ""
+        case Treat.DROP:
+            return ""
+
+
+def _utterance(said: Utterance, mask: Mask, *, talk: bool) -> Utterance:
+    if talk:
+        text, transcript = (TEXT if t else "" for t in (said.text, said.transcript))
+        return replace(said, text=text, transcript=transcript, alternatives=())
+    return replace(
+        said,
+        text=mask.spoken(said.text),
+        transcript=mask.spoken(said.transcript),
+        alternatives=tuple((mask.spoken(text), p) for text, p in said.alternatives),
+    )
+
+
+def _about(about: Mapping[str, str], mask: Mask) -> dict[str, str]:
+    kept = {key: _text(about[key], treat, mask) for key, treat in ABOUT.items() if key in about}
+    named = {
+        key: pseudonym(kind, about[key], mask.salt) for key, kind in NAMED.items() if about.get(key)
+    }
+    return {**kept, **named}
+
+
+def _other(value: Any, mask: Mask, name: str = "") -> Any:
+    """Return nested values with every text in them swept; ids, numbers and dates as they are."""
+    if isinstance(value, Enum) or name in IDS:
+        return value
+    if name in REMARKS:
+        return type(value)()
+    if isinstance(value, str):
+        return mask.listed(value)
+    if isinstance(value, tuple):
+        return tuple(_other(one, mask) for one in value)
+    if isinstance(value, Mapping):
+        return {mask.listed(str(key)): _other(one, mask) for key, one in value.items()}
+    if is_dataclass(value) and not isinstance(value, type):
+        changed = {f.name: _other(getattr(value, f.name), mask, f.name) for f in fields(value)}
+        return replace(value, **changed)
+    return value

@@ -1,0 +1,94 @@
+"""Words that may leave the machine, and what stands in the place of the others."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+WORD = "[word]"
+TEXT = "[removed]"
+NAME = "[name]"
+_SHORTEST = 3
+"""Letters of the shortest part of a name that is looked for by itself."""
+_WORDS = re.compile(r"[^\W_]+(?:['\N{RIGHT SINGLE QUOTATION MARK}][^\W_]+)*")
+
+
+def pseudonym(kind: str, name: str, salt: bytes) -> str:
+    """Return the name that stands for ``name``: the same for the same salt, spacing and case aside.
+
+    HMAC-SHA-256 (NIST FIPS 198-1): without the salt it cannot be found by trying names.
+    """
+    plain = " ".join(name.split()).casefold()
+    return f"{kind}-{hmac.new(salt, plain.encode(), hashlib.sha256).hexdigest()[:8]}"
+
+
+def words_in(texts: Iterable[str]) -> frozenset[str]:
+    """Return every word of ``texts``, without regard to case."""
+    return frozenset(word.casefold() for text in texts for word in _WORDS.findall(text))
+
+
+@dataclass(frozen=True, slots=True)
+class Mask:
+    """What may stay."""
+
+    salt: bytes
+    names: tuple[str, ...] = ()
+    """People known by name; they are taken out wherever they stand."""
+    words: frozenset[str] = frozenset()
+    """Words that a reply may hold: those of lists, numbers, states and commands."""
+    reasons: frozenset[str] = frozenset()
+    """Whole texts that may stay as the reason of a skip."""
+    _full: re.Pattern[str] | None = field(init=False, default=None)
+    _parts: frozenset[str] = field(init=False, default=frozenset())
+
+    def __post_init__(self) -> None:
+        known = sorted({n.strip() for n in self.names if n.strip()}, key=len, reverse=True)
+        if known:
+            either = "|".join(r"\s+".join(map(re.escape, name.split())) for name in known)
+            pattern = re.compile(rf"(?<!\w)(?:{either})(?!\w)", re.IGNORECASE)
+            object.__setattr__(self, "_full", pattern)
+        parts = words_in(known)
+        object.__setattr__(self, "_parts", frozenset(p for p in parts if len(p) >= _SHORTEST))
+
+    def with_words(self, words: frozenset[str]) -> Mask:
+        """Return a mask that lets ``words`` through as well."""
+        return Mask(self.salt, self.names, self.words | words, self.reasons)
+
+    def listed(self, text: str) -> str:
+        """Return text of a list: whole names of people taken out."""
+        return self._full.sub(NAME, text) if self._full else text
+
+    def titled(self, text: str) -> str:
+        """Return a title that a person wrote: parts of names taken out as well."""
+        swept = self.listed(text)
+        return _WORDS.sub(lambda m: NAME if _stem(m[0]) in self._parts else m[0], swept)
+
+    def spoken(self, text: str) -> str:
+        """Return what was heard as a reply: words that are not of the trade taken out."""
+        return _WORDS.sub(self._word, self.listed(text)) if text else ""
+
+    def reason(self, text: str) -> str:
+        """Return the reason of a skip: one of the usual ones, or that there was one."""
+        plain = " ".join(text.split()).casefold().rstrip(" .")
+        return text if not text or plain in self.reasons else TEXT
+
+    def told(self, text: str, heard: str) -> str:
+        """Return the tool's own sentence without the words taken out of ``heard``."""
+        gone = words_in([heard]) - words_in([self.spoken(heard)])
+        swept = self.listed(text)
+        return _WORDS.sub(lambda m: WORD if m[0].casefold() in gone else m[0], swept)
+
+    def _word(self, found: re.Match[str]) -> str:
+        word = found[0].casefold()
+        if f"[{word}]" in (NAME, WORD, TEXT):
+            return found[0]
+        numeric = word.isdecimal() or re.fullmatch(r"\d+[a-z]{1,4}|[a-z]\d+", word)
+        return found[0] if word in self.words or numeric else WORD
+
+
+def _stem(word: str) -> str:
+    """Return a word without the 's of what belongs to somebody."""
+    return re.split("['\N{RIGHT SINGLE QUOTATION MARK}]", word)[0].casefold()

@@ -1,0 +1,145 @@
+"""Exports hold no planted name or remark, and count the same as before."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import fields, replace
+from datetime import UTC, datetime
+from typing import get_type_hints
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from callout.core import journal_records as r
+from callout.core.debrief.facts import Reply
+from callout.core.debrief.gather import session_rows
+from callout.core.instructor.anonymise import TEXTS, Treat, anonymise, names_in, treatment
+from callout.core.instructor.free_text import NAME, TEXT, WORD, Mask, pseudonym, words_in
+from callout.core.journal_records import JournalRecord
+from callout.core.record_codec import _types, to_plain
+from callout.core.utterance import Utterance, typed
+from tests.core.test_record_codec import ALL, FLIGHT, PLAN
+
+SALT = b"kept at home"
+NOON = datetime(2031, 5, 4, 12, tzinfo=UTC)
+PLANTED = ("Marla Quint", "Otto Brandvold", "Zuzanna")
+MASK = Mask(SALT, PLANTED, frozenset({"on", "off"}), frozenset({"inoperative"}))
+
+
+def _text_fields() -> Iterator[tuple[type[JournalRecord], str]]:
+    for kind in _types().values():
+        hints = get_type_hints(kind)
+        for field in fields(kind):
+            if hints[field.name] in (str, str | None, tuple[str, ...]):
+                yield kind, field.name
+
+
+@pytest.mark.parametrize(("kind", "name"), list(_text_fields()), ids=lambda x: str(x))
+def test_somebody_thought_of_every_text(kind: type[JournalRecord], name: str) -> None:
+    """A new text field must be given a treatment; until then it is dropped."""
+    assert (kind, name) in TEXTS or treatment(kind, name) is Treat.KEEP
+
+
+def _planted(value: object) -> object:
+    """Return a record's value with a name in every text that a person could have written."""
+    words = "Marla Quint on, says zuzanna, lobotomise the wombat"
+    if isinstance(value, Utterance):
+        return replace(value, text=words, transcript=words, alternatives=((words, 0.5),))
+    return f"{value} {words}" if isinstance(value, str) else value
+
+
+IDS = {"session_id", "item_id", "list_id", "code", "fact", "part", "sector_id", "mark", "first"}
+
+
+@pytest.mark.parametrize("record", [*ALL, *FLIGHT], ids=lambda x: type(x).__name__)
+def test_no_planted_name_or_remark_is_left(record: JournalRecord) -> None:
+    changes = {
+        f.name: _planted(getattr(record, f.name)) for f in fields(record) if f.name not in IDS
+    }
+    planted = replace(record, **changes)
+    if isinstance(planted, r.Began):
+        files = {"file": "/home/zuzanna/x.yaml", "crew": "Otto Brandvold", "operator": "Zuzanna"}
+        planted = replace(planted, about={"aircraft": "Quint Special", "new": "Quint", **files})
+    (clean,) = anonymise([planted], MASK)
+    text = json.dumps(to_plain(clean), ensure_ascii=False).casefold()
+    for gone in ("marla", "quint", "otto", "brandvold", "zuzanna", "wombat"):
+        assert gone not in text or (gone == "wombat" and _is_list_text(clean)), text
+
+
+def _is_list_text(record: JournalRecord) -> bool:
+    """Words that are nobody's name may stay where a list, not a person, speaks."""
+    kinds = {k for (k, _), t in TEXTS.items() if t in (Treat.LISTED, Treat.TITLED)}
+    return type(record) in kinds
+
+
+def test_counts_are_the_same_before_and_after() -> None:
+    story = _story()
+    session, items = session_rows(story)
+    mask = Mask(SALT, (*PLANTED, *names_in(story)), frozenset({"on", "off", "set"}))
+    clean_session, clean_items = session_rows(anonymise(story, mask))
+    assert clean_session == replace(session, person=pseudonym("trainee", "Marla Quint", SALT))
+    for before, after in zip(items, clean_items, strict=True):
+        free = {"person": after.person, "skip_reason": after.skip_reason, "heard": after.heard}
+        assert after == replace(before, **free)
+        counted = [(h.verdict, h.code, h.seconds, h.at, h.sure, h.seat) for h in before.heard]
+        assert counted == [
+            (h.verdict, h.code, h.seconds, h.at, h.sure, h.seat) for h in after.heard
+        ]
+    assert "bring the dog" not in str(clean_items)
+
+
+def _counted(said: Reply) -> Reply:
+    return replace(said, text="", transcript="", reason="")
+
+
+def _story() -> list[JournalRecord]:
+    about = {"crew": "Marla Quint", "aircraft": "Sandling Two", "file": "/home/marla/x.yaml"}
+    remark = r.Remarked(4, NOON, 2.0, "altimeter", typed("bring the dog over, Otto Brandvold"))
+    replied = next(one for one in ALL if isinstance(one, r.Replied))
+    asked = next(one for one in ALL if isinstance(one, r.Challenged))
+    return [
+        r.Began(1, NOON, 0.0, "s", PLAN, about),
+        replace(asked, seq=2),
+        replace(replied, seq=3, utterance=typed("on, Marla")),
+        remark,
+        r.Skipped(5, NOON, 3.0, "altimeter", "Zuzanna took it"),
+    ]
+
+
+def test_a_reply_keeps_the_words_of_the_trade() -> None:
+    (clean,) = anonymise([_story()[2]], MASK)
+    assert isinstance(clean, r.Replied)
+    assert clean.utterance.text == f"on, {WORD}"
+
+
+def test_usual_reasons_stay_and_others_go() -> None:
+    assert MASK.reason("Inoperative.") == "Inoperative."
+    assert MASK.reason("the dog sat on it") == TEXT
+    assert MASK.reason("") == ""
+
+
+def test_a_whole_name_goes_wherever_it_stands_and_a_part_of_it_from_titles() -> None:
+    assert MASK.listed("call MARLA  quint first") == f"call {NAME} first"
+    assert MASK.listed("Quintet") == "Quintet"
+    assert MASK.titled("Quint's first solo") == f"{NAME} first solo"
+    assert MASK.titled("Flight of Marla") == f"Flight of {NAME}"
+
+
+@given(st.text(min_size=1, max_size=20), st.text(min_size=1, max_size=20))
+def test_pseudonyms_are_stable_and_tell_people_apart(one: str, other: str) -> None:
+    same = " ".join(one.split()).casefold() == " ".join(other.split()).casefold()
+    found = pseudonym("trainee", one, SALT), pseudonym("trainee", other, SALT)
+    assert (found[0] == found[1]) is same
+    assert pseudonym("trainee", f"  {one.upper().lower()} ", SALT) == pseudonym(
+        "trainee", one.upper().lower(), SALT
+    )
+
+
+def test_another_salt_gives_another_pseudonym() -> None:
+    assert pseudonym("trainee", "x", b"1") != pseudonym("trainee", "x", b"2")
+
+
+def test_words_are_found_without_regard_to_case() -> None:
+    assert words_in(["Full FORWARD, 18"]) == {"full", "forward", "18"}
