@@ -171,8 +171,18 @@ def _at_change(finding: Finding, overlay: Overlay, merged: Checklist) -> Finding
         if item.id == finding.item_id:
             lines = [c.origin.line for c in item.changes if c.origin.file == file]
             line = lines[-1] if lines else line
+    if not finding.item_id and finding.line in _lines_of_parts(file, merged):
+        line = finding.line
     said = f"with this overlay, {finding.message}"
     return _warning(finding.rule, file, line, said, finding.hint)
+
+
+def _lines_of_parts(file: str, merged: Checklist) -> set[int]:
+    """Return the lines of ``file`` that wrote a section, or a part of the flow."""
+    origins = [section.origin for section in merged.sections]
+    for panel in merged.flow:
+        origins += [panel.origin, *(action.origin for action in panel.actions)]
+    return {origin.line for origin in origins if origin.file == file}
 
 
 def _unreadable(path: Path, error: ChecklistInvalid) -> Iterator[Finding]:

@@ -93,7 +93,7 @@ NOWHERE: Final = Origin()
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One overlay line that touched an item."""
+    """One overlay line that touched an item, a section or a part of the flow."""
 
     kind: ChangeKind
     origin: Origin
@@ -174,6 +174,7 @@ class Section:
     title: str
     items: tuple[Item, ...]
     origin: Origin = NOWHERE
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +187,7 @@ class FlowAction:
     """The position it normally rests in; empty when there is none."""
     when: Condition | None = None
     origin: Origin = NOWHERE
+    changes: tuple[Change, ...] = ()
 
     @property
     def exception(self) -> bool:
@@ -200,6 +202,7 @@ class FlowPanel:
     panel: str
     actions: tuple[FlowAction, ...]
     origin: Origin = NOWHERE
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from callout.core.checklist import NOWHERE, Item, Origin, Role, WrongResponse
+from callout.core.checklist import (
+    NOWHERE,
+    FlowAction,
+    FlowPanel,
+    Item,
+    Origin,
+    Role,
+    Section,
+    WrongResponse,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +78,53 @@ class Tighten:
     origin: Origin = NOWHERE
 
 
-OverlayChange = Add | Move | Reword | Tighten
+@dataclass(frozen=True, slots=True)
+class Among:
+    """Where a part goes among its like: beside another one, first, or else last."""
+
+    before: str = ""
+    after: str = ""
+    first: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class AddSection:
+    """A new section with its items."""
+
+    section: Section
+    place: Among = Among()
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class AddPanel:
+    """A new stop of the flow."""
+
+    panel: FlowPanel
+    place: Among = Among()
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class AddAction:
+    """One control more at a stop of the flow."""
+
+    action: FlowAction
+    panel: str
+    place: Among = Among()
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class MovePanel:
+    """A stop of the flow in another place, with all that is done there."""
+
+    panel: str
+    place: Among
+    origin: Origin = NOWHERE
+
+
+OverlayChange = Add | Move | Reword | Tighten | AddSection | AddPanel | AddAction | MovePanel
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
-from typing import NoReturn
 
 from callout.core.checklist import (
     Change,
@@ -19,8 +18,9 @@ from callout.core.checklist import (
     Section,
 )
 from callout.core.consistency import check_item, check_list, plain
-from callout.core.overlay import Add, Move, Overlay, OverlayChange, Place, Reword, Tighten
-from callout.core.problems import FileProblems, Problem, Report
+from callout.core.overlay import Add, Move, Overlay, Place, Reword, Tighten
+from callout.core.overlay_parts import change_parts, refuse
+from callout.core.problems import Report
 from callout.core.shapes import meant
 
 
@@ -31,13 +31,16 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
     """
     if overlay.base != checklist.id:
         said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
-        _refuse(overlay.origin, said, "Choose the overlay written for this list.")
-    sections = checklist.sections
+        refuse(overlay.origin, said, "Choose the overlay written for this list.")
+    merged = checklist
     for change in overlay.changes:
-        sections = _apply(sections, change, checklist.responder)
+        if isinstance(change, Add | Move | Reword | Tighten):
+            sections = _apply(merged.sections, change, checklist.responder)
+            merged = replace(merged, sections=sections)
+        else:
+            merged = change_parts(merged, change)
     merged = replace(
-        checklist,
-        sections=sections,
+        merged,
         completion_call=overlay.completion_call or checklist.completion_call,
         triggers=tuple(dict.fromkeys(checklist.triggers + overlay.triggers)),
         cautions=checklist.cautions + overlay.cautions,
@@ -47,11 +50,19 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
     report = Report(overlay.origin.file)
     check_list(merged.sections, report)
     report.check()
-    assert {item.id for item in checklist.items} <= {item.id for item in merged.items}
+    assert _parts(checklist) <= _parts(merged)
     return merged
 
 
-def _apply(sections: tuple[Section, ...], change: OverlayChange, role: Role) -> tuple[Section, ...]:
+def _parts(checklist: Checklist) -> set[tuple[str, ...]]:
+    """Return the names of everything an overlay must not lose."""
+    flow = {(p.panel, a.control, a.position) for p in checklist.flow for a in p.actions}
+    return {(item.id,) for item in checklist.items} | flow
+
+
+def _apply(
+    sections: tuple[Section, ...], change: Add | Move | Reword | Tighten, role: Role
+) -> tuple[Section, ...]:
     if isinstance(change, Add):
         _check_new(sections, change)
         who = role if change.item.responder is Role.EITHER else change.item.responder
@@ -73,12 +84,12 @@ def _check_new(sections: tuple[Section, ...], change: Add) -> None:
         for item in section.items:
             if item.id == change.item.id:
                 said = f'the id "{item.id}" is already used at {item.origin}.'
-                _refuse(change.origin, said, "Give the added item an id of its own.")
+                refuse(change.origin, said, "Give the added item an id of its own.")
 
 
 def _moved(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
     if item.id in (change.place.before, change.place.after):
-        _refuse(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
+        refuse(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
     rest = tuple(
         replace(section, items=tuple(i for i in section.items if i.id != item.id))
         for section in sections
@@ -97,7 +108,7 @@ def _insert(
     elif place.section not in {section.title for section in sections}:
         titles = [section.title for section in sections if section.title]
         hint = meant(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
-        _refuse(origin, f'the list has no section "{place.section}".', hint)
+        refuse(origin, f'the list has no section "{place.section}".', hint)
     return tuple(_inserted(section, item, place) for section in sections)
 
 
@@ -158,7 +169,7 @@ def _chosen(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response,
     for text in texts:
         if plain(text) not in listed:
             said = f'"{text}" is not a response of "{item.id}" in the base list.'
-            _refuse(origin, said, "Keep only replies that the base list accepts.")
+            refuse(origin, said, "Keep only replies that the base list accepts.")
     return tuple(listed[plain(text)] for text in texts)
 
 
@@ -166,7 +177,7 @@ def _closer(item: Item, response: Response, tolerance: Decimal, origin: Origin) 
     known = response.tolerance
     if known is not None and tolerance > known:
         said = f'the tolerance of "{item.id}" is {known} in the base list.'
-        _refuse(origin, said, "An overlay may only make it smaller.")
+        refuse(origin, said, "An overlay may only make it smaller.")
     return replace(response, tolerance_limit=tolerance)
 
 
@@ -174,7 +185,7 @@ def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
     if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
         return
     said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
-    _refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
+    refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
 
 
 def _around(item: Item, text: str, origin: Origin) -> Response:
@@ -183,7 +194,7 @@ def _around(item: Item, text: str, origin: Origin) -> Response:
         if _values(response.text) == _values(text):
             return replace(response, text=text)
     said = f'"{text}" asks for other values than "{item.id}" in the base list.'
-    _refuse(origin, said, "Reword around the values, or add an item of your own.")
+    refuse(origin, said, "Reword around the values, or add an item of your own.")
 
 
 def _values(text: str) -> list[str]:
@@ -194,7 +205,7 @@ def _check(item: Item, origin: Origin) -> None:
     report = Report(origin.file)
     check_item(item, item.id, report)
     if report.problems:
-        _refuse(origin, report.problems[0].message, report.problems[0].hint)
+        refuse(origin, report.problems[0].message, report.problems[0].hint)
 
 
 def _marked(item: Item, kind: ChangeKind, origin: Origin) -> Item:
@@ -205,9 +216,5 @@ def _find(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
     items = {item.id: item for section in sections for item in section.items}
     if item_id not in items:
         hint = meant(item_id, items) or f"Its items: {', '.join(items)}."
-        _refuse(origin, f'the list has no item "{item_id}".', hint)
+        refuse(origin, f'the list has no item "{item_id}".', hint)
     return items[item_id]
-
-
-def _refuse(origin: Origin, message: str, hint: str) -> NoReturn:
-    raise FileProblems([Problem(origin.file, origin.line, message, hint)])

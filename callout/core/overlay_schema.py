@@ -10,6 +10,7 @@ from callout.core.checklist import Origin, Role
 from callout.core.compound_shapes import Key, ListOf, Record
 from callout.core.located import Node, Table
 from callout.core.overlay import Add, Move, Overlay, Place, Reword, Tighten
+from callout.core.overlay_shapes import PART_KINDS
 from callout.core.problems import Report
 from callout.core.schema import VERSION, as_document
 from callout.core.schema_items import (
@@ -113,6 +114,7 @@ KINDS: Final = {
         },
         _tighten,
     ),
+    **PART_KINDS,
 }
 
 
@@ -126,8 +128,9 @@ class OneOf:
         """Read ``node`` as the record its telling key names."""
         keys = [key.text for key, _ in node.entries] if isinstance(node, Table) else []
         found = [kind for kind in self.kinds if kind in keys]
-        if isinstance(node, Table) and "remove" in keys:
-            return self._removal(node, path, report)
+        removal = next((key for key in keys if key.split("_")[0] in ("remove", "delete")), "")
+        if isinstance(node, Table) and removal:
+            return self._removal(removal, node, path, report)
         if len(found) != 1:
             hint = f"Begin it with one of: {', '.join(self.kinds)}."
             close = next((meant(key, self.kinds) for key in keys), "")
@@ -135,13 +138,14 @@ class OneOf:
             return BAD
         return self.kinds[found[0]].read(node, path, report)
 
-    def _removal(self, node: Table, path: str, report: Report) -> Any:
-        removed = getattr(node.get("remove"), "text", "") or "an item"
-        hint = "Keep the item; give it a condition in the base list if it does not always apply."
+    def _removal(self, key: str, node: Table, path: str, report: Report) -> Any:
+        removed = getattr(node.get(key), "text", "")
+        what = key.partition("_")[2] or "item"
+        hint = f"Keep the {what}; give it a condition in the base list if it does not always apply."
         report.add(
             node.line,
             path,
-            f'an overlay cannot remove the item "{removed}".',
+            f'an overlay cannot remove the {what} "{removed}".',
             hint,
             OVERLAY_REMOVES,
         )

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.checklist import Change, Checklist, FlowAction, Item, Once, Origin, Role
+from callout.core.checklist import (
+    Change,
+    Checklist,
+    FlowAction,
+    FlowPanel,
+    Item,
+    Once,
+    Origin,
+    Role,
+    Section,
+)
 from callout.core.conditions import applies
 from callout.core.flight import EMPTY_FLIGHT, Flight
 from callout.core.judging.tables import Tables
@@ -44,6 +54,17 @@ class ShownSection:
 
     title: str
     items: tuple[ShownItem, ...]
+    origin: Origin
+    changes: tuple[Change, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ShownAction:
+    """One control of a flow in words."""
+
+    text: str
+    origin: Origin
+    changes: tuple[Change, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +72,14 @@ class ShownPanel:
     """One stop of a flow in words."""
 
     panel: str
-    actions: tuple[str, ...]
+    steps: tuple[ShownAction, ...]
+    origin: Origin
+    changes: tuple[Change, ...] = ()
+
+    @property
+    def actions(self) -> tuple[str, ...]:
+        """What is done there, in order."""
+        return tuple(step.text for step in self.steps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +100,7 @@ def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> S
     return ShownList(
         checklist.title,
         _facts(checklist),
-        tuple(ShownPanel(p.panel, tuple(_action(a) for a in p.actions)) for p in checklist.flow),
+        tuple(_panel(panel) for panel in checklist.flow),
         _sections(checklist, flight, tables),
         checklist.completion_call,
         _files(checklist),
@@ -81,9 +109,17 @@ def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> S
 
 def _files(checklist: Checklist) -> tuple[str, ...]:
     origins = [checklist.origin]
-    for item in checklist.items:
-        origins += [item.origin, *(change.origin for change in item.changes)]
+    parts: list[Item | Section | FlowPanel | FlowAction] = [*checklist.items, *checklist.sections]
+    for panel in checklist.flow:
+        parts += [panel, *panel.actions]
+    for part in parts:
+        origins += [part.origin, *(change.origin for change in part.changes)]
     return tuple(dict.fromkeys(origin.file for origin in origins))
+
+
+def _panel(panel: FlowPanel) -> ShownPanel:
+    steps = (ShownAction(_action(a), a.origin, a.changes) for a in panel.actions)
+    return ShownPanel(panel.panel, tuple(steps), panel.origin, panel.changes)
 
 
 def _action(action: FlowAction) -> str:
@@ -102,7 +138,8 @@ def _sections(
         for item in section.items:
             number += 1
             items.append(_item(number, item, checklist.responder, flight, tables))
-        sections.append(ShownSection(section.title, tuple(items)))
+        shown = ShownSection(section.title, tuple(items), section.origin, section.changes)
+        sections.append(shown)
     return tuple(sections)
 
 

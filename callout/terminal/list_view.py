@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from callout.core.checklist import Origin
-from callout.core.shown_list import ShownItem, ShownList, ShownSection
+from callout.core.shown_list import ShownAction, ShownItem, ShownList, ShownPanel, ShownSection
 
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
+Part = ShownItem | ShownSection | ShownPanel | ShownAction
 NARROW = 60
 """Columns below which a table does not help."""
 
@@ -46,16 +47,27 @@ def _unwrapped(shown: ShownList, safety: str, origins: bool) -> Iterator[str]:
     yield shown.title
     yield from (f"  {name}: {value}" for name, value in shown.facts)
     for panel in shown.flow:
-        yield f"  Flow, {panel.panel}: {'; '.join(panel.actions)}"
+        yield from _panel_lines(panel, origins)
     for section in shown.sections:
         yield ""
         if section.title:
             yield section.title
+            if origins and section.changes:
+                yield from (f"     {how} {origin}" for how, origin in _origins(section)[1:])
         for item in section.items:
             yield from _item_lines(item, origins)
     yield ""
     yield f"Completion call: {shown.completion_call}"
     yield safety
+
+
+def _panel_lines(panel: ShownPanel, origins: bool) -> Iterator[str]:
+    if not origins:
+        yield f"  Flow, {panel.panel}: {'; '.join(panel.actions)}"
+        return
+    yield f"  Flow, {panel.panel}: {', '.join(f'{how} {at}' for how, at in _origins(panel))}"
+    for step in panel.steps:
+        yield f"     {step.text}: {', '.join(f'{how} {at}' for how, at in _origins(step))}"
 
 
 def _item_lines(item: ShownItem, origins: bool) -> Iterator[str]:
@@ -75,9 +87,9 @@ def _details(item: ShownItem) -> list[str]:
     return details
 
 
-def _origins(item: ShownItem) -> list[tuple[str, Origin]]:
-    changes = [(change.kind.value, change.origin) for change in item.changes]
-    return [("from", item.origin), *changes]
+def _origins(part: Part) -> list[tuple[str, Origin]]:
+    changes = [(change.kind.value, change.origin) for change in part.changes]
+    return [("from", part.origin), *changes]
 
 
 def _draw(console: Console, shown: ShownList, safety: str, origins: bool) -> None:
@@ -89,7 +101,8 @@ def _draw(console: Console, shown: ShownList, safety: str, origins: bool) -> Non
     for number, file in enumerate(shown.files if origins else (), start=1):
         console.print(Text.assemble((f"  File {number}  ", "dim"), file))
     for panel in shown.flow:
-        console.print(Text.assemble((f"  Flow, {panel.panel}  ", "dim"), "; ".join(panel.actions)))
+        said = _steps(panel, shown.files if origins else ())
+        console.print(Text.assemble((f"  Flow, {panel.panel}  ", "dim"), said))
     for section in shown.sections:
         console.print(_table(section, shown.files if origins else ()))
     console.print(Text(f"Completion call: {shown.completion_call}", style="bold"))
@@ -100,13 +113,28 @@ def _short(origin: Origin, files: tuple[str, ...]) -> str:
     return f"file {files.index(origin.file) + 1}, line {origin.line}"
 
 
+def _steps(panel: ShownPanel, files: tuple[str, ...]) -> str:
+    if not files:
+        return "; ".join(panel.actions)
+    places = [f"{how} {_short(origin, files)}" for how, origin in _origins(panel)]
+    lines = [", ".join(places)]
+    for step in panel.steps:
+        places = [f"{how} {_short(origin, files)}" for how, origin in _origins(step)]
+        lines.append(f"    {step.text} ({', '.join(places)})")
+    return "\n".join(lines)
+
+
 def _table(section: ShownSection, files: tuple[str, ...]) -> Table:
     from rich import box
     from rich.table import Table
     from rich.text import Text
 
+    title = Text(section.title, style="bold")
+    if files and section.changes:
+        places = [f"{how} {_short(origin, files)}" for how, origin in _origins(section)[1:]]
+        title.append(f"  {', '.join(places)}", style="dim not bold")
     table = Table(
-        title=Text(section.title, style="bold") if section.title else None,
+        title=title if section.title else None,
         title_justify="left",
         box=box.SIMPLE,
         expand=True,
