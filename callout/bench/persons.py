@@ -1,0 +1,136 @@
+"""Invented persons who practise for a year, each with weaknesses that are known beforehand."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from enum import Enum
+from math import exp
+
+from callout.bench.rehearsal import Act
+from callout.core.plan import Plan, PlannedItem
+
+NAMES = ("Trainee Alder", "Trainee Birch", "Trainee Cedar", "Trainee Elm", "Trainee Hazel",
+         "Trainee Rowan")  # fmt: skip
+
+
+class Weakness(Enum):
+    """What may be planted."""
+
+    SKIPS = "habitually skipped"
+    WRONG = "habitually wrong"
+    FAST = "answered without a look"
+    SLOW = "slow"
+    BETTER = "gets better"
+    WORSE = "gets worse"
+
+
+@dataclass(frozen=True, slots=True)
+class Planted:
+    """One known weakness: the truth that a report should find."""
+
+    person: str
+    list_id: str
+    item_id: str
+    weakness: Weakness
+    strength: float
+    """Chance of it at each run of the item; for SLOW the factor on the reply time; for BETTER and
+    WORSE the chance of a wrong reply at the bad end of the year."""
+
+
+@dataclass(frozen=True, slots=True)
+class Habits:
+    """How often anyone does what at any item."""
+
+    skip: float = 0.006
+    wrong: float = 0.02
+    unclear: float = 0.03
+    defer: float = 0.01
+    fast: float = 0.012
+    reply_s: float = 1.9
+    """Median seconds to a state."""
+    value_s: float = 2.7
+    """Median seconds to a number that must be read."""
+    spread: float = 0.3
+    """Of the logarithm of the seconds."""
+
+
+STRENGTHS = {
+    Weakness.SKIPS: (0.06, 0.35),
+    Weakness.WRONG: (0.08, 0.4),
+    Weakness.FAST: (0.1, 0.5),
+    Weakness.SLOW: (1.25, 2.2),
+    Weakness.BETTER: (0.25, 0.7),
+    Weakness.WORSE: (0.25, 0.7),
+}
+"""Range from which each is drawn."""
+PER_PERSON = (Weakness.SKIPS, Weakness.WRONG, Weakness.WRONG, Weakness.FAST, Weakness.FAST,
+              Weakness.SLOW, Weakness.BETTER, Weakness.WORSE)  # fmt: skip
+
+
+@dataclass(slots=True)
+class Person:
+    """One person at practice."""
+
+    name: str
+    planted: Sequence[Planted]
+    chance: random.Random
+    habits: Habits = field(default_factory=Habits)
+    year: float = 0.0
+    """How much of the year is over, 0 to 1."""
+    right: dict[tuple[str, str], str] = field(default_factory=dict)
+    wrong: dict[tuple[str, str], str] = field(default_factory=dict)
+
+    def behave(self, list_id: str, item: PlannedItem, tries: int) -> list[Act]:
+        """Return what they do at ``item``: one act, or two where the second answers a question."""
+        weak = {p.weakness: p.strength for p in self.planted if _is(p, list_id, item)}
+        key = (list_id, item.id)
+        after = self._seconds(item, weak)
+        roll = self.chance.random
+        if tries == 0:
+            if roll() < max(self.habits.skip, weak.get(Weakness.SKIPS, 0.0)):
+                return [Act("skip, not required", after)]
+            if roll() < self.habits.defer:
+                return [Act("come back to that", after)]
+        if roll() < self.habits.unclear:
+            return [Act("the er", after, sure=False)]
+        if tries < 3 and roll() < self._wrong(weak) / (1 + tries):
+            return [Act(self.wrong[key], after)]
+        return [Act(self.right[key], after)]
+
+    def _wrong(self, weak: dict[Weakness, float]) -> float:
+        better, worse = weak.get(Weakness.BETTER, 0.0), weak.get(Weakness.WORSE, 0.0)
+        changing = better * _fading(self.year) + worse * _fading(1 - self.year)
+        return max(self.habits.wrong, weak.get(Weakness.WRONG, 0.0), changing)
+
+    def _seconds(self, item: PlannedItem, weak: dict[Weakness, float]) -> float:
+        if self.chance.random() < max(self.habits.fast, weak.get(Weakness.FAST, 0.0)):
+            return self.chance.uniform(0.3, 0.9)
+        median = self.habits.value_s if item.wants_value else self.habits.reply_s
+        median *= weak.get(Weakness.SLOW, 1.0)
+        return max(1.02, self.chance.lognormvariate(0.0, self.habits.spread) * median)
+
+
+def invent(
+    names: Sequence[str], plans: Sequence[Plan], chance: random.Random
+) -> dict[str, list[Planted]]:
+    """Return the weaknesses of each person, at items of ``plans`` drawn by ``chance``."""
+    places = [(plan.list_id, i.id) for plan in plans for i in plan.items if i.applicable]
+    found = {}
+    for name in names:
+        drawn = chance.sample(places, len(PER_PERSON))
+        found[name] = [
+            Planted(name, *place, weakness, round(chance.uniform(*STRENGTHS[weakness]), 3))
+            for place, weakness in zip(drawn, PER_PERSON, strict=True)
+        ]
+    return found
+
+
+def _fading(year: float) -> float:
+    """Return a share that goes from 1 to 0 through the year, fastest in its middle."""
+    return 1 / (1 + exp(8 * (year - 0.5)))
+
+
+def _is(planted: Planted, list_id: str, item: PlannedItem) -> bool:
+    return planted.list_id == list_id and planted.item_id == item.id
