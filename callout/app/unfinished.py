@@ -25,7 +25,7 @@ def unfinished(path: Path) -> Path:
     flight = _flight_of(path, found.records)
     if flight is not None:
         found = flight
-    if not _is_unfinished(found.records):
+    if not is_unfinished(found.records):
         raise CalloutError(f"The session in {found.path} is finished.", _ANEW)
     return found.path
 
@@ -61,10 +61,11 @@ def _can_go_on(found: JournalRead) -> bool:
     alone = isinstance(first, SectorBegan) or (
         isinstance(first, Began) and "sector" not in first.about
     )
-    return alone and _is_unfinished(found.records) and not in_use(found.path)
+    return alone and is_unfinished(found.records) and not in_use(found.path)
 
 
-def _is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
+def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
+    """Say whether a list or flight can be gone on with."""
     if not records:
         return False
     if isinstance(records[0], SectorBegan):

@@ -1,0 +1,177 @@
+"""``callout instructor``: several trainees side by side, exports without names, sign-offs."""
+
+from __future__ import annotations
+
+import json
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import click
+
+from callout.app.safety import SAFETY
+from callout.app.settings import journal_folder, load_settings
+from callout.core.instructor.sign_off import Result
+
+_FOLDER = click.Path(path_type=Path)
+_REGISTER = click.option(
+    "--register",
+    type=_FOLDER,
+    metavar="FILE",
+    help="The register of sign-offs; else that in the folder of your journals.",
+)
+_JOURNALS = click.option(
+    "--journal-dir",
+    metavar="FOLDER",
+    help="Where journals are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+)
+
+
+@click.group("instructor", epilog=SAFETY, short_help="Compare trainees, export, sign off.")
+def command() -> None:
+    """Look at several people's journals, hand them on without names, and sign them off."""
+
+
+@command.command(epilog=SAFETY, short_help="Put several trainees side by side.")
+@click.argument("folders", nargs=-1, required=True, type=_FOLDER)
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+def compare(folders: tuple[Path, ...], as_json: bool) -> None:
+    """Put the trainees whose journals are in FOLDERS side by side.
+
+    A folder may hold one person's journals or those of several crews, told apart by the crew
+    name that was set (else by the folder's name).
+    """
+    from callout.app.trainees import read_trainees
+    from callout.core.instructor.compare import compare as side_by_side
+    from callout.terminal.comparison import comparison_json, comparison_lines
+    from callout.terminal.plain import fitted
+
+    found = read_trainees(folders)
+    for problem in found.problems:
+        click.echo(f"callout: {problem}", err=True)
+    compared = side_by_side(found.groups)
+    if as_json:
+        click.echo(json.dumps(comparison_json(compared), ensure_ascii=False, indent=2))
+        return
+    for line in fitted(comparison_lines(compared), sys.stdout):
+        click.echo(line)
+
+
+@command.command(epilog=SAFETY, short_help="Write journals anew without names and remarks.")
+@click.argument("folders", nargs=-1, required=True, type=_FOLDER)
+@click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help="A new folder.")
+@click.option("--salt", type=_FOLDER, metavar="FILE", help="The secret behind the pseudonyms.")
+@click.option(
+    "--name", "names", multiple=True, help="One more person to take out of all texts; may repeat."
+)
+def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
+    """Write the journals in FOLDERS anew without names, remarks and free reasons.
+
+    What is counted stays as it was. Pseudonyms are the same in every export made with the same
+    secret; it is made on first use and never leaves this machine by itself.
+    """
+    from callout.app.masking import default_salt, salt_at
+    from callout.app.masking import export as write
+
+    place = salt or default_salt()
+    found = write(folders, to, salt_at(place), names)
+    for problem in found.problems:
+        click.echo(f"callout: {problem}", err=True)
+    click.echo(f"{found.journals} journals of {found.trainees} people are in {to}.")
+    click.echo(f"Keep the secret {place} to yourself: with it a name can be tried.")
+    click.echo("Dates and times are as they were. Read a few journals before you hand them on.")
+    if found.problems:
+        sys.exit(1)
+
+
+@command.command(epilog=SAFETY, short_help="Sign off finished sessions.")
+@click.argument("journals", nargs=-1, required=True, type=_FOLDER)
+@click.option("--by", "instructor", required=True, metavar="NAME", help="Who signs.")
+@click.option("--trainee", required=True, metavar="NAME", help="Whose sessions they are.")
+@click.option(
+    "--result",
+    type=click.Choice([result.value for result in Result]),
+    default=Result.SATISFACTORY.value,
+    show_default=True,
+)
+@click.option("--remark", default="", metavar="TEXT")
+@_REGISTER
+@_JOURNALS
+def sign(
+    journals: tuple[Path, ...],
+    instructor: str,
+    trainee: str,
+    result: str,
+    remark: str,
+    register: Path | None,
+    journal_dir: str | None,
+) -> None:
+    """Sign off the finished sessions in JOURNALS.
+
+    Each sign-off holds the hash of the one before it and of the journals it covers, so that a
+    later change of either shows.
+    """
+    from callout.app.signing import Said, register_in
+    from callout.app.signing import sign as add
+
+    place = register or register_in(journal_folder(journal_dir, load_settings()))
+    said = Said(instructor, trainee, Result(result), remark)
+    record = add(place, journals, said, datetime.now(UTC))
+    count = f"{len(journals)} session{'s' if len(journals) > 1 else ''}"
+    click.echo(f"Sign-off {record.seq}: {count} of {trainee}, {result}, by {instructor}.")
+    click.echo(f"Hash: {record.hash}")
+    click.echo("Note the hash elsewhere: `callout instructor verify --last HASH` then also shows")
+    click.echo("whether sign-offs were taken off the end, or all of them made anew.")
+    click.echo(f"Register: {place}")
+
+
+@command.command(epilog=SAFETY, short_help="Check that nothing was changed since it was signed.")
+@click.argument("folders", nargs=-1, type=_FOLDER)
+@click.option("--last", default="", metavar="HASH", help="Hash of a sign-off, as noted elsewhere.")
+@_REGISTER
+@_JOURNALS
+def verify(
+    folders: tuple[Path, ...], last: str, register: Path | None, journal_dir: str | None
+) -> None:
+    """Check that no sign-off, and no journal signed off, was changed since.
+
+    Journals are looked for in FOLDERS, else where yours are kept. Exit code 1: something was.
+    """
+    from callout.app.signing import register_in
+    from callout.app.signing import verify as check
+    from callout.terminal.comparison import finding_line
+
+    own = journal_folder(journal_dir, load_settings())
+    place = register or register_in(own)
+    found = check(place, folders or (own,), last)
+    for finding in found.findings:
+        click.echo(finding_line(finding))
+    records = found.register.records
+    click.echo(f"{len(records)} sign-offs and {found.journals} journals checked in {place}.")
+    if records:
+        click.echo(f"Hash of the last: {records[-1].hash}")
+    if not found.intact:
+        click.echo("Something was changed.", err=True)
+        sys.exit(1)
+    click.echo("Nothing was changed.")
+    if not last:
+        click.echo("Whether sign-offs are missing at the end shows only with --last HASH.")
+
+
+@command.command(epilog=SAFETY, short_help="List the sign-offs there are.")
+@_REGISTER
+@_JOURNALS
+def signed(register: Path | None, journal_dir: str | None) -> None:
+    """List the sign-offs there are."""
+    from callout.app.signing import register_in
+    from callout.journal.register import read_register
+    from callout.terminal.comparison import sign_off_line
+
+    place = register or register_in(journal_folder(journal_dir, load_settings()))
+    found = read_register(place)
+    for record in found.records:
+        click.echo(sign_off_line(record))
+    for bad in found.bad:
+        click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
+    if not found.records:
+        click.echo(f"No sign-off is kept in {place}.")

@@ -1,0 +1,214 @@
+"""Several trainees side by side, with what small numbers can and cannot show."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from itertools import product
+from math import comb
+from statistics import NormalDist, median
+
+from callout.core.causes import Ending
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import Facts, ItemFact
+from callout.core.intervals import wilson
+
+LEVEL = 0.95
+ENOUGH = 20
+"""Items below which a share is not compared: none wrong of 20 still allows 16 % (Wilson)."""
+ENOUGH_AT_ITEM = 8
+"""The same for one item, where sessions are fewer."""
+
+
+class Standing(Enum):
+    """How a share compares with that of all the others together."""
+
+    ALONE = "alone"
+    TOO_FEW = "too-few"
+    NO_DIFFERENCE = "no-difference"
+    """None that the numbers show: not proof that there is none."""
+    MORE = "more"
+    FEWER = "fewer"
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """Items with a deviation among those met."""
+
+    wrong: int
+    met: int
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Wilson interval, 95 %."""
+        return wilson(self.wrong, self.met)
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    """Reply times in seconds."""
+
+    count: int
+    middle: float | None
+    low: float | None
+    """Bounds of the median, 95 %, from the order of the times alone; None for too few."""
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TraineeRow:
+    """One trainee."""
+
+    name: str
+    sessions: int
+    completed: int
+    share: Share
+    standing: Standing
+    difference: tuple[float, float]
+    """Interval of this share less that of all the others, allowing for the many comparisons."""
+    causes: Mapping[Deviation, int]
+    times: Times
+
+
+@dataclass(frozen=True, slots=True)
+class ItemRow:
+    """One item at which one trainee differs from the others."""
+
+    name: str
+    aircraft: str
+    list_id: str
+    item_id: str
+    challenge: str
+    own: Share
+    others: Share
+    standing: Standing
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """Everything side by side; trainees in order of name, for an order of merit would say more
+    than the numbers do."""
+
+    trainees: tuple[TraineeRow, ...]
+    items: tuple[ItemRow, ...]
+    item_comparisons: int
+    """How many comparisons at single items were made."""
+
+
+def compare(groups: Mapping[str, Facts]) -> Comparison:
+    """Return the trainees of ``groups`` (facts by name) side by side."""
+    names = sorted(groups, key=str.casefold)
+    shares = {name: _share(groups[name].items) for name in names}
+    rows = tuple(_row(name, groups[name], shares) for name in names)
+    items, count = _items(groups, names)
+    return Comparison(rows, items, count)
+
+
+def newcombe(a: Share, b: Share, z: float) -> tuple[float, float]:
+    """Return the interval of a's share less b's: Newcombe's hybrid of two score intervals.
+
+    Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
+    """
+    p, q = (s.wrong / s.met if s.met else 0.5 for s in (a, b))
+    low_a, high_a = wilson(a.wrong, a.met, z)
+    low_b, high_b = wilson(b.wrong, b.met, z)
+    below = ((p - low_a) ** 2 + (high_b - q) ** 2) ** 0.5
+    above = ((high_a - p) ** 2 + (q - low_b) ** 2) ** 0.5
+    return p - q - below, p - q + above
+
+
+def z_for(comparisons: int, level: float = LEVEL) -> float:
+    """Return the normal point at which ``comparisons`` intervals hold together (Bonferroni)."""
+    return NormalDist().inv_cdf(1 - (1 - level) / (2 * max(1, comparisons)))
+
+
+def times_of(seconds: Iterable[float]) -> Times:
+    """Return the median and its bounds from the order statistics.
+
+    Sign-test interval (Conover, Practical Nonparametric Statistics): it assumes no shape.
+    """
+    ordered = sorted(seconds)
+    count = len(ordered)
+    if not count:
+        return Times(0, None, None, None)
+    depth = _depth(count)
+    if depth is None:
+        return Times(count, median(ordered), None, None)
+    return Times(count, median(ordered), ordered[depth - 1], ordered[count - depth])
+
+
+def _depth(count: int) -> int | None:
+    """Return which value from either end bounds the median; None when not even the last does."""
+    allowed = (1 - LEVEL) / 2 * 2**count
+    depth, below = 0, 1
+    while below <= allowed:
+        depth += 1
+        below += comb(count, depth)
+    return depth or None
+
+
+def _share(items: Iterable[ItemFact]) -> Share:
+    met = [item for item in items if item.met]
+    return Share(sum(bool(item.deviations) for item in met), len(met))
+
+
+def _without(name: str, shares: Mapping[str, Share]) -> Share:
+    others = [share for other, share in shares.items() if other != name]
+    return Share(sum(s.wrong for s in others), sum(s.met for s in others))
+
+
+def _row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
+    own, others = shares[name], _without(name, shares)
+    met = [item for item in facts.items if item.met]
+    causes = {d: sum(d in item.deviations for item in met) for d in Deviation}
+    z = z_for(len(shares) if len(shares) > 2 else 1)
+    return TraineeRow(
+        name=name,
+        sessions=len(facts.sessions),
+        completed=sum(
+            session.ending is not None and bool(session.call) for session in facts.sessions
+        ),
+        share=own,
+        standing=Standing.ALONE if len(shares) < 2 else _standing(own, others, z, ENOUGH),
+        difference=newcombe(own, others, z),
+        causes={d: n for d, n in causes.items() if n},
+        times=times_of(i.reply_seconds for i in met if i.reply_seconds is not None),
+    )
+
+
+def _standing(own: Share, others: Share, z: float, enough: int) -> Standing:
+    if min(own.met, others.met) < enough:
+        return Standing.TOO_FEW
+    low, high = newcombe(own, others, z)
+    if low > 0:
+        return Standing.MORE
+    return Standing.FEWER if high < 0 else Standing.NO_DIFFERENCE
+
+
+Key = tuple[str, str, str]
+
+
+def _items(groups: Mapping[str, Facts], names: Sequence[str]) -> tuple[tuple[ItemRow, ...], int]:
+    found: dict[Key, dict[str, list[ItemFact]]] = defaultdict(lambda: defaultdict(list))
+    for name in names:
+        for item in groups[name].items:
+            found[item.aircraft, item.list_id, item.item_id][name].append(item)
+    shares = {key: {n: _share(i) for n, i in by.items()} for key, by in found.items()}
+    tried = [
+        (key, name)
+        for key, name in product(shares, names)
+        if name in shares[key]
+        and min(shares[key][name].met, _without(name, shares[key]).met) >= ENOUGH_AT_ITEM
+    ]
+    z = z_for(len(tried))
+    rows = []
+    for key, name in tried:
+        own, others = shares[key][name], _without(name, shares[key])
+        standing = _standing(own, others, z, ENOUGH_AT_ITEM)
+        if standing in (Standing.MORE, Standing.FEWER):
+            rows.append(ItemRow(name, *key, found[key][name][-1].challenge, own, others, standing))
+    return tuple(
+        sorted(rows, key=lambda row: (row.name.casefold(), row.list_id, row.item_id))
+    ), len(tried)

@@ -1,0 +1,167 @@
+"""Trainees side by side and sign-offs, as lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from callout.core.debrief.deviations import CLASSES
+from callout.core.instructor.compare import (
+    ENOUGH,
+    ENOUGH_AT_ITEM,
+    Comparison,
+    ItemRow,
+    Share,
+    Standing,
+    Times,
+    TraineeRow,
+)
+from callout.core.instructor.sign_off import SignOff
+from callout.core.instructor.verifying import Finding, What
+
+_STANDINGS = {
+    Standing.ALONE: "",
+    Standing.TOO_FEW: "too few to compare",
+    Standing.NO_DIFFERENCE: "no difference shown",
+    Standing.MORE: "more than the others",
+    Standing.FEWER: "fewer than the others",
+}
+_WIDTH = 20
+
+
+def comparison_lines(found: Comparison) -> Iterator[str]:
+    """Yield the comparison, one fact a line."""
+    yield "Items that were skipped, answered wrong, too fast or out of order, of those met;"
+    yield "in brackets the range in which the true share lies (95 %, Wilson)."
+    yield ""
+    for row in found.trainees:
+        yield from _trainee(row)
+    yield ""
+    yield from _items(found)
+    yield ""
+    yield "Trainees are in order of name, not of merit. Ranges that overlap mean no order."
+    yield "Items of one session are alike, so the true ranges are somewhat wider."
+
+
+def _trainee(row: TraineeRow) -> Iterator[str]:
+    standing = _STANDINGS[row.standing]
+    yield f"{row.name[:40]:<{_WIDTH}} {_share(row.share)}{f'  {standing}' if standing else ''}"
+    yield f"  {row.sessions} sessions, {row.completed} completed. {_times(row.times)}"
+    causes = sorted(row.causes.items(), key=lambda pair: (-pair[1], pair[0].value))
+    if causes:
+        yield "  " + ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in causes)
+
+
+def _items(found: Comparison) -> Iterator[str]:
+    if found.items:
+        yield "Items at which one differs from the others:"
+        yield from (_item(row) for row in found.items)
+    elif found.item_comparisons:
+        yield "At no single item do the numbers show a difference."
+    else:
+        yield "No item was met often enough by several to be compared."
+    yield (
+        f"  ({found.item_comparisons} comparisons made, allowed for all together; fewer than "
+        f"{ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, are not compared.)"
+    )
+
+
+def _item(row: ItemRow) -> str:
+    return (
+        f"  {row.name[:40]}: {row.challenge} ({row.list_id}) {_share(row.own)}, others "
+        f"{_share(row.others)}: {_STANDINGS[row.standing]}"
+    )
+
+
+def _share(share: Share) -> str:
+    if not share.met:
+        return "none met"
+    low, high = share.interval
+    rate = 100 * share.wrong / share.met
+    return f"{share.wrong} of {share.met}, {rate:.1f} % [{100 * low:.1f} to {100 * high:.1f}]"
+
+
+def _times(times: Times) -> str:
+    if times.middle is None:
+        return "No reply was timed."
+    bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"
+    return f"Reply after {times.middle:.1f} s{bounds} in the middle of {times.count}."
+
+
+def comparison_json(found: Comparison) -> dict[str, Any]:
+    """Return the comparison as JSON-ready values."""
+    return {
+        "trainees": [_trainee_json(row) for row in found.trainees],
+        "items": [
+            {
+                "trainee": row.name,
+                "aircraft": row.aircraft,
+                "list": row.list_id,
+                "item": row.item_id,
+                "challenge": row.challenge,
+                "own": _share_json(row.own),
+                "others": _share_json(row.others),
+                "standing": row.standing.value,
+            }
+            for row in found.items
+        ],
+        "item_comparisons": found.item_comparisons,
+    }
+
+
+def _trainee_json(row: TraineeRow) -> dict[str, Any]:
+    return {
+        "trainee": row.name,
+        "sessions": row.sessions,
+        "completed": row.completed,
+        "share": _share_json(row.share),
+        "standing": row.standing.value,
+        "difference": list(row.difference),
+        "causes": {d.value: n for d, n in row.causes.items()},
+        "reply_seconds": {
+            "count": row.times.count,
+            "median": row.times.middle,
+            "low": row.times.low,
+            "high": row.times.high,
+        },
+    }
+
+
+def _share_json(share: Share) -> dict[str, Any]:
+    return {"wrong": share.wrong, "met": share.met, "interval": list(share.interval)}
+
+
+def sign_off_line(record: SignOff) -> str:
+    """Return one sign-off as a line."""
+    said = record.statement
+    count = len(record.journals)
+    sessions = f"{count} session{'' if count == 1 else 's'}"
+    who = f"{said.trainee}, {said.result.value}, by {said.instructor}" if said else "forgotten"
+    remark = f": {said.remark}" if said and said.remark else ""
+    return f"{record.seq:>4}  {record.utc:%Y-%m-%d %H:%M} UTC  {sessions}  {who}{remark}"
+
+
+def finding_line(found: Finding) -> str:
+    """Return what was found as a sentence."""
+    line = f", line {found.line}" if found.line else ""
+    sign_off = f"Sign-off {found.seq}"
+    journal = f"{sign_off}: journal {found.session}{line}" if found.session else sign_off
+    return _FINDINGS[found.what].format(sign_off=sign_off, journal=journal, line=found.line)
+
+
+_FINDINGS = {
+    What.SIGN_OFF_CHANGED: "{sign_off} was changed.",
+    What.STATEMENT_CHANGED: "{journal}: the names or remarks in it were changed.",
+    What.BEFORE_CHANGED: (
+        "{sign_off} does not follow the one before it: one was changed, removed or added."
+    ),
+    What.LAST_MISSING: (
+        "No sign-off has the hash given with --last: the last ones are gone, or all are new."
+    ),
+    What.UNREADABLE: "Line {line} of the register is no sign-off.",
+    What.JOURNAL_CHANGED: "{journal} was changed since.",
+    What.JOURNAL_CUT: "{journal} and what follows it are missing.",
+    What.JOURNAL_MISSING: "{journal} was not found.",
+    What.WENT_ON: "{journal} is as it was signed; the session went on afterwards.",
+    What.FORGOTTEN: "{sign_off}: names or a journal were forgotten on purpose; its hash stands.",
+}

@@ -1,0 +1,131 @@
+"""Comparison of trainees: published worked examples, and fairness about small numbers."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from callout.core.causes import Ending
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import Facts, ItemFact, SessionFact
+from callout.core.instructor.compare import (
+    Share,
+    Standing,
+    compare,
+    newcombe,
+    times_of,
+    z_for,
+)
+from callout.core.intervals import Z_95
+from callout.core.state import Outcome
+
+DAY = datetime(2026, 1, 1, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "low", "high"),
+    [
+        (Share(56, 70), Share(48, 80), 0.0524, 0.3339),
+        (Share(9, 10), Share(3, 10), 0.1705, 0.8090),
+        (Share(10, 10), Share(0, 20), 0.6791, 1.0),
+    ],
+)
+def test_difference_of_two_shares_is_as_published(
+    a: Share, b: Share, low: float, high: float
+) -> None:
+    """Newcombe, Stat. Med. 17:873-890 (1998), table II, method 10 (from memory, to 4 places)."""
+    found = newcombe(a, b, Z_95)
+    assert found == pytest.approx((low, high), abs=6e-5)
+
+
+def test_difference_agrees_with_a_reference_library() -> None:
+    proportion = pytest.importorskip("statsmodels.stats.proportion")
+    for a, b in ((Share(3, 40), Share(9, 35)), (Share(0, 25), Share(2, 31))):
+        low, high = proportion.confint_proportions_2indep(
+            a.wrong, a.met, b.wrong, b.met, method="newcomb", compare="diff"
+        )
+        assert newcombe(a, b, Z_95) == pytest.approx((low, high), abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("count", "depth"), [(6, 1), (8, 1), (9, 2), (15, 4), (20, 6), (25, 8), (40, 14)]
+)
+def test_bounds_of_the_median_are_as_tabled(count: int, depth: int) -> None:
+    """Ranks of the 95 % sign-test interval, as in tables for the sign test (from memory):
+    6: 1st, 9: 2nd, 15: 4th, 20: 6th, 25: 8th, 40: 14th from either end."""
+    times = times_of(float(n) for n in range(1, count + 1))
+    assert (times.low, times.high) == (depth, count + 1 - depth)
+
+
+def test_five_times_bound_no_median() -> None:
+    assert times_of([1.0] * 5).low is None
+    assert times_of([]).middle is None
+
+
+def test_more_comparisons_ask_for_more() -> None:
+    assert z_for(1) == pytest.approx(Z_95)
+    assert z_for(10) == pytest.approx(2.80703, abs=1e-5)
+
+
+def _facts(name: str, outcomes: list[bool], item: str = "beacon") -> Facts:
+    """One item a session, wrong where ``outcomes`` says so."""
+    items, sessions = [], []
+    for n, wrong in enumerate(outcomes):
+        began, key = DAY + timedelta(days=n), f"{name}-{n}"
+        deviations = (Deviation.MISMATCHED,) if wrong else ()
+        items.append(
+            ItemFact(
+                key, began, name, "S", "before-start", "", item, 0, "Beacon",
+                outcome=Outcome.ANSWERED, asked=1, tries=1, reply_seconds=1.0 + n / 10,
+                deviations=deviations,
+            )
+        )  # fmt: skip
+        sessions.append(
+            SessionFact(key, began, began, name, ending=Ending.COMPLETED, call="complete")
+        )
+    return Facts(tuple(sessions), tuple(items))
+
+
+def test_a_clear_difference_is_named_at_the_item_too() -> None:
+    groups = {
+        "Ada": _facts("Ada", [True] * 20 + [False] * 10),
+        "Bo": _facts("Bo", [False] * 30),
+        "Cy": _facts("Cy", [True] + [False] * 29),
+    }
+    found = compare(groups)
+    standings = {row.name: row.standing for row in found.trainees}
+    assert standings["Ada"] is Standing.MORE
+    assert standings["Bo"] is Standing.FEWER
+    assert ("Ada", "beacon", Standing.MORE) in {
+        (row.name, row.item_id, row.standing) for row in found.items
+    }
+    assert found.item_comparisons == 3
+
+
+def test_few_items_are_not_compared_however_different() -> None:
+    found = compare({"Ada": _facts("Ada", [True] * 5), "Bo": _facts("Bo", [False] * 60)})
+    assert {row.standing for row in found.trainees} == {Standing.TOO_FEW}
+    assert not found.items
+
+
+def test_chance_alone_shows_no_difference() -> None:
+    half = [n % 5 == 0 for n in range(40)]
+    found = compare({"Ada": _facts("Ada", half), "Bo": _facts("Bo", half[1:] + half[:1])})
+    assert {row.standing for row in found.trainees} == {Standing.NO_DIFFERENCE}
+
+
+def test_one_trainee_is_compared_with_nobody() -> None:
+    (row,) = compare({"Ada": _facts("Ada", [False] * 30)}).trainees
+    assert row.standing is Standing.ALONE
+    assert row.share == Share(0, 30)
+    assert row.completed == 30
+
+
+def test_items_never_put_to_the_trainee_do_not_count() -> None:
+    facts = _facts("Ada", [False] * 3)
+    gone = ItemFact(
+        "x", DAY, "Ada", "S", "l", "", "i", 0, "C", outcome=Outcome.NOT_APPLICABLE, asked=0
+    )
+    (row,) = compare({"Ada": Facts(facts.sessions, (*facts.items, gone))}).trainees
+    assert row.share.met == 3
