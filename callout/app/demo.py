@@ -89,6 +89,10 @@ class CuedEar:
         """Report nothing until armed again."""
         self.ear.stop_listening()
 
+    def tool_speaks(self, now: bool) -> None:
+        """Tell the ear whether the tool speaks."""
+        self.ear.tool_speaks(now)
+
     def taken(self) -> None:
         """Let the recording go on."""
         self.ear.taken()

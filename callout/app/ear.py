@@ -10,6 +10,7 @@ from callout.app.turns import Turns
 from callout.core.candidates import CandidateSet
 from callout.core.heard import Heard
 from callout.errors import CalloutError
+from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import Segmenter
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 from callout.ports.listening import ListeningSink
@@ -30,6 +31,8 @@ class Ear:
 
     A live source is drained all the time and what comes unarmed is dropped; a recording stands
     still until it is armed, so that no reply is lost between two items.
+
+    over: with a headset, lets a person answer while the tool speaks; else the session disarms it.
     """
 
     def __init__(
@@ -40,11 +43,14 @@ class Ear:
         *,
         live: bool = True,
         tail: float = TAIL_SECONDS,
+        over: OverVoice | None = None,
     ) -> None:
         self.name = f"{source.name}, {recogniser.name} recogniser"
         self._source = source
         self._turns = Turns(segmenter, recogniser)
         self._live = live
+        self._over = over if live else None
+        self._saying = self._was_saying = self._told = False
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
@@ -71,6 +77,10 @@ class Ear:
         with self._lock:
             self._armed = None
             self._lock.notify_all()
+
+    def tool_speaks(self, now: bool) -> None:
+        """Learn that the tool's own voice begins, or is silent again."""
+        self._saying = now
 
     def taken(self) -> None:
         """Let a recording go on after its last utterance has been dealt with."""
@@ -118,11 +128,32 @@ class Ear:
     def _take(self, block: Samples, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
-        if heard := self._turns.push(block):
-            self._report(heard, armed, sink)
+        for one in self._let_through(block, sink):
+            if heard := self._turns.push(one):
+                self._report(heard, armed, sink)
+
+    def _let_through(self, block: Samples, sink: ListeningSink) -> list[Samples]:
+        """Return what is to be heard of a block and those before it; all without a headset."""
+        over = self._over
+        if over is None:
+            return [block]
+        if self._saying != self._was_saying:
+            self._was_saying = self._saying
+            over.speaking(self._was_saying)
+        was_open, gated = over.open, over.gated
+        blocks = over.take(block)
+        if gated and not was_open:
+            self._turns.drop()  # what is heard now begins here
+            self._told = False
+        elif over.open and self._turns.speaking and not self._told:
+            self._told = True
+            sink.on_speech()
+        return blocks
 
     def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
         began = time.monotonic() - (self._turns.clock - heard.start)
+        if self._over is not None and self._over.open:
+            self._over.settle(reply=heard.sure)
         with self._lock:
             if self._armed is not armed or self._closed:
                 return

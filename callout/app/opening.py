@@ -31,6 +31,7 @@ class OpeningEar:
         self._lock = threading.Lock()
         self._ear: Listener | None = None
         self._armed: tuple[CandidateSet, int] | None = None
+        self._saying = False
         self._closed = False
         self._thread: threading.Thread | None = None
 
@@ -54,6 +55,13 @@ class OpeningEar:
             self._armed = None
             if self._ear:
                 self._ear.stop_listening()
+
+    def tool_speaks(self, now: bool) -> None:
+        """Tell the ear, or whichever is opened, whether the tool speaks."""
+        with self._lock:
+            self._saying = now
+            if self._ear:
+                self._ear.tool_speaks(now)
 
     def taken(self) -> None:
         """Let a recording go on."""
@@ -83,19 +91,24 @@ class OpeningEar:
             if not self._closed:
                 self._ear = ear
                 ear.start(sink)
+                ear.tool_speaks(self._saying)
                 if self._armed:
                     ear.listen(*self._armed)
                 return
         ear.close()
 
 
-def microphone_ear(device: str, engine: str) -> Listener:
-    """Return a listener to the microphone called ``device`` (empty: the platform's default)."""
+def microphone_ear(device: str, engine: str, *, headset: bool = False) -> Listener:
+    """Return a listener to the microphone called ``device`` (empty: the platform's default).
+
+    headset: a person may answer while the tool speaks.
+    """
 
     def open_ear(sink: ListeningSink) -> Listener:
         from callout.app.ear import Ear
         from callout.app.engines import open_recogniser
         from callout.hearing.lasting import LastingMicrophone
+        from callout.hearing.over_voice import OverVoice
         from callout.hearing.segmenter import Segmenter
 
         source = LastingMicrophone(
@@ -103,7 +116,8 @@ def microphone_ear(device: str, engine: str) -> Listener:
         )
         try:
             # the session itself rests after its own voice, as long as is set
-            return Ear(source, Segmenter(), open_recogniser(engine), tail=0.0)
+            over = OverVoice() if headset else None
+            return Ear(source, Segmenter(), open_recogniser(engine), tail=0.0, over=over)
         except BaseException:
             source.close()
             raise

@@ -47,6 +47,9 @@ class Deaf:
     def stop_listening(self) -> None:
         """Nothing listens."""
 
+    def tool_speaks(self, now: bool) -> None:
+        """Nothing listens."""
+
     def taken(self) -> None:
         """Nothing was heard."""
 
@@ -141,6 +144,7 @@ class Runner(Generic[S]):
         self._retry_at = 0.0
         self._typing_ended = False
         self._tones_gone = False
+        self._saying = 0
         self._ears = bool(parts.listener.name)
         self._summary: Any = None
 
@@ -174,6 +178,10 @@ class Runner(Generic[S]):
         """Take an utterance from the listener."""
         began = None if started_at is None else started_at - self._origin
         self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
+
+    def on_speech(self) -> None:
+        """Take the news that a person speaks while the tool does."""
+        self._queue.put(ev.SpokeUp(self.stamp()))
 
     def on_failure(self, message: str, hint: str = "") -> None:
         """Take the news that listening is over or interrupted."""
@@ -262,6 +270,8 @@ class Runner(Generic[S]):
             case ev.Event():
                 self._ears |= isinstance(message, ev.AdapterRecovered)
                 self._step(message)
+        if isinstance(message, ev.SpeechFinished) and message.token == self._saying:
+            self._parts.listener.tool_speaks(False)
         if isinstance(message, ev.TypedReply | ev.KeyPressed):
             self._parts.keys.taken()
         if isinstance(message, ev.HeardReply):
@@ -313,6 +323,8 @@ class Runner(Generic[S]):
             case e.Show(view, news):
                 parts.view.show(view, news)
             case e.Say(text, token, pace):
+                self._saying = token
+                parts.listener.tool_speaks(parts.speech.audible)
                 parts.speech.say(text, token, pace)
             case e.Hush():
                 parts.speech.hush()

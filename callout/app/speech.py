@@ -50,6 +50,11 @@ class Speech:
         self._reported = False
         self._thread: threading.Thread | None = None
 
+    @property
+    def audible(self) -> bool:
+        """False where what is said is only shown."""
+        return self._audible
+
     def start(self, sink: SpeechSink) -> None:
         """Begin to take orders."""
         self._thread = threading.Thread(target=self._work, args=(sink,), name="speech", daemon=True)

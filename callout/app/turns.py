@@ -25,6 +25,16 @@ class Turns:
         """Seconds of audio taken since the beginning."""
         return self._segmenter.clock
 
+    @property
+    def speaking(self) -> bool:
+        """True while an utterance is under way."""
+        return self._segmenter.speaking
+
+    def drop(self) -> None:
+        """Forget the utterance under way."""
+        self._segmenter.reset()
+        self._recogniser.reset()
+
     def listen_for(self, candidates: CandidateSet) -> None:
         """Arm for an item; what was under way is dropped."""
         self._recogniser.listen_for(candidates)

@@ -18,6 +18,7 @@ from typing import TypeVar
 
 from callout import __version__
 from callout.app.command_tables import default_commands
+from callout.app.glancing import GlanceWish, NotShared, Sharing, beside, keys_beside
 from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.settings import Settings
 from callout.app.speech import Speech
@@ -75,6 +76,10 @@ class Wishes:
     """Replies instead of the keyboard."""
     view: View | None = None
     """Shows instead of the terminal."""
+    glance: GlanceWish | None = None
+    """Show it on a page too."""
+    shared: Sharing | NotShared | None = None
+    """The page, once it is there, or why it is not."""
 
 
 class SystemClock:
@@ -195,8 +200,8 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
     )
     parts = Parts(
         journal=journal,
-        view=wishes.view or _view(plain, settings),
-        keys=wishes.keys or _keys(plain or piped, piped, commands),
+        view=beside(wishes.view or _view(plain, settings), wishes.shared),
+        keys=keys_beside(wishes.keys or _keys(plain or piped, piped, commands), wishes.shared),
         speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
         clock=SystemClock(),
         listener=listener,
@@ -263,7 +268,8 @@ def _listener(wishes: Wishes, settings: Settings) -> Listener:
     piped = not _is_terminal(sys.stdin)
     if wishes.hearing is HearingKind.KEYBOARD or (wishes.hearing is HearingKind.AUTO and piped):
         return Deaf()
-    return microphone_ear(wishes.microphone or settings.microphone, wishes.engine)
+    device = wishes.microphone or settings.microphone
+    return microphone_ear(device, wishes.engine, headset=settings.pacing.barge_in)
 
 
 def _is_terminal(stream: object) -> bool:

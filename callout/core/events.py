@@ -95,6 +95,11 @@ class SpeechFinished(Event):
 
 
 @dataclass(frozen=True, slots=True)
+class SpokeUp(Event):
+    """A person began to speak while the tool did; sent with a headset only."""
+
+
+@dataclass(frozen=True, slots=True)
 class AdapterFailed(Event):
     """An engine or a device gave up; the session goes on without it."""
 

@@ -127,6 +127,12 @@ def _(event: ev.SpeechFinished, turn: Turn) -> None:
 
 
 @_take.register
+def _(event: ev.SpokeUp, turn: Turn) -> None:
+    if turn.context.pacing.barge_in:
+        turn.cut()
+
+
+@_take.register
 def _(event: ev.Ticked, turn: Turn) -> None:
     due = turn.moment.listen_due
     if due is not None:

@@ -24,6 +24,9 @@ class ListeningSink(Protocol):
         started_at: clock seconds (``time.monotonic``) at which the speech began, if known.
         """
 
+    def on_speech(self) -> None:
+        """Report that a person has begun to speak while the tool does (with a headset only)."""
+
     def on_failure(self, message: str, hint: str = "") -> None:
         """Report that listening is over or interrupted; the session goes on with the keyboard."""
 
@@ -49,6 +52,9 @@ class Listener(Protocol):
 
     def stop_listening(self) -> None:
         """Drop the utterance under way and report nothing until armed again."""
+
+    def tool_speaks(self, now: bool) -> None:
+        """Learn that the tool's own voice begins (True), or is silent again."""
 
     def taken(self) -> None:
         """Learn that the utterance reported last has been dealt with (a recording may go on)."""

@@ -136,6 +136,9 @@ class ScriptedListener:
         else:
             self.sink.on_heard(candidates.item_id, Heard(words, words, 0.95, sure=True))
 
+    def tool_speaks(self, now: bool) -> None:
+        self.log.add("tool speaks", now)
+
     def stop_listening(self) -> None:
         self.log.add("deaf")
 

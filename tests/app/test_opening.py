@@ -38,6 +38,10 @@ class Ear:
     def stop_listening(self) -> None:
         self.told.append("stop")
 
+    def tool_speaks(self, now: bool) -> None:
+        if now:
+            self.told.append("tool speaks")
+
     def taken(self) -> None:
         self.told.append("taken")
 
@@ -53,6 +57,9 @@ class Sink:
         self.failures: list[tuple[str, str]] = []
 
     def on_heard(self, *told: Any) -> None:
+        raise AssertionError("nothing was said")
+
+    def on_speech(self) -> None:
         raise AssertionError("nothing was said")
 
     def on_failure(self, message: str, hint: str = "") -> None:

@@ -94,6 +94,13 @@ def _(event: ev.KeyPressed, turn: DeskTurn) -> Changes | None:
 
 
 @_take.register
+def _(event: ev.SpokeUp, turn: DeskTurn) -> Changes | None:
+    if turn.context.session.pacing.barge_in:
+        turn.cut()
+    return None
+
+
+@_take.register
 def _(event: ev.SpeechFinished, turn: DeskTurn) -> Changes | None:
     if turn.moment.speaking and event.token == turn.moment.token:
         pacing = turn.context.session.pacing

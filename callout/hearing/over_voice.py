@@ -1,0 +1,106 @@
+"""With a headset: let a person speak while the tool does, if the voice stands clear of the tool's.
+
+A headset's microphone still picks up some of the tool's voice. How loud it arrives is learned
+while the tool speaks and nobody answers; only what is well above it is taken for a person.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+
+import numpy as np
+
+from callout.hearing.level import decibels, power_of
+from callout.ports.hearing import Samples
+
+MARGIN_DB = 6.0
+"""How far above the tool's own voice a block must be to be a person's."""
+_LEARN = 24
+"""Blocks (0.8 s) of the tool's own voice needed before anybody is let through."""
+_MEMORY = 250
+"""Blocks (8 s) of it that are remembered."""
+_LOUD = 95
+"""The percentile of those that counts as its level: its loudest syllables."""
+_BEFORE = 8
+"""Blocks (0.26 s) from before the voice stood clear that belong to it: soft consonants."""
+_WINDOW, _CLEAR = 3, 2
+"""So many blocks of the last few must stand clear: a click is one block."""
+_TAIL = 10
+"""Blocks (0.32 s) after the tool's voice in which it may still be in the air, or on its way."""
+_PATIENCE = 22
+"""Blocks (0.7 s) below the level after which a person has finished."""
+
+
+class OverVoice:
+    """Passes blocks on: all of them while the tool is silent, a clear voice's while it speaks."""
+
+    def __init__(self, margin_db: float = MARGIN_DB) -> None:
+        self._margin = margin_db
+        self._own: deque[float] = deque(maxlen=_MEMORY)
+        self._before: deque[Samples] = deque(maxlen=_BEFORE)
+        self._clear: deque[bool] = deque(maxlen=_WINDOW)
+        self._passed: list[float] = []
+        self._speaking = False
+        self._tail = 0
+        self._below = 0
+        self.open = False
+        """True while a person is let through although the tool speaks."""
+
+    @property
+    def gated(self) -> bool:
+        """True while the tool's own voice is, or may still be, in the air."""
+        return self._speaking or self._tail > 0
+
+    @property
+    def own_db(self) -> float | None:
+        """How loud the tool's own voice arrives; None before that is known."""
+        if len(self._own) < _LEARN:
+            return None
+        return float(np.percentile(self._own, _LOUD))
+
+    def speaking(self, now: bool) -> None:
+        """Learn that the tool begins to speak, or has finished."""
+        if now and not self._speaking:
+            self.open = False
+            self._clear.clear()
+            self._before.clear()
+        if self._speaking and not now:
+            self._tail = _TAIL
+        self._speaking = now
+
+    def take(self, block: Samples) -> list[Samples]:
+        """Take one block and return those to be heard now, in order; often none."""
+        if not self.gated:
+            return [block]
+        level = decibels(float(np.sqrt(power_of(block))))
+        if not self._speaking:
+            self._tail -= 1
+        if self.open:
+            return self._go_on(block, level)
+        self._before.append(block)
+        own = self.own_db
+        self._clear.append(own is not None and level >= own + self._margin)
+        if self._speaking and not self._clear[-1]:
+            self._own.append(level)
+        if sum(self._clear) < _CLEAR:
+            return []
+        self.open, self._below = True, 0
+        self._passed = [level]
+        return list(self._before)
+
+    def settle(self, *, reply: bool) -> None:
+        """Learn that the utterance is over; one that was no reply may have been the tool's own."""
+        if not reply:
+            self._own.extend(self._passed)
+        self._passed = []
+        self._clear.clear()
+        self._before.clear()
+        self.open = False
+
+    def _go_on(self, block: Samples, level: float) -> list[Samples]:
+        own = self.own_db
+        assert own is not None
+        self._passed.append(level)
+        self._below = 0 if level >= own + self._margin else self._below + 1
+        self.open = self._below < _PATIENCE
+        return [block]
