@@ -1,0 +1,116 @@
+"""What to do next, from what went wrong; each with where the advice comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from callout.core.causes import Ending
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import ItemFact, SessionFact
+from callout.core.debrief.shown import counted
+from callout.core.debrief.timeline import Doing, Timeline
+
+TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
+HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"
+RESPONSES = "Degani and Wiener, Human Factors 35(2), 1993, guideline 1"
+_MOST = 4
+"""Items named in one sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """One thing to do."""
+
+    text: str
+    source: str = ""
+    """Published source, where there is one."""
+
+
+def advise(
+    session: SessionFact, items: Sequence[ItemFact], timeline: Timeline
+) -> tuple[Advice, ...]:
+    """Return what to do next, most urgent first; never empty."""
+    found = [*_of_the_list(session), *_of_items(items), *_after_holds(items, timeline)]
+    if not found:
+        found = [Advice("Nothing to put right. Keep looking at each control before you answer.")]
+    return tuple(found)
+
+
+def _of_the_list(session: SessionFact) -> list[Advice]:
+    found = []
+    if session.ending is None:
+        found.append(Advice(f"Finish {session.title}: callout resume."))
+    elif session.ending is Ending.STOPPED:
+        found.append(Advice(f"Run {session.title} again, up to its completion call."))
+    if Deviation.WRONG_TIME in session.deviations:
+        found.append(Advice(f"Complete the list that comes before {session.title} first."))
+    if session.failures:
+        found.append(Advice("Something failed on the way: callout doctor finds out what."))
+    return found
+
+
+def _of_items(items: Sequence[ItemFact]) -> list[Advice]:
+    found = []
+    for chosen, text, source in _RULES:
+        names = [item for item in items if chosen(item)]
+        if names:
+            found.append(Advice(text.format(_named(names)), source))
+    return found
+
+
+def _after_holds(items: Sequence[ItemFact], timeline: Timeline) -> list[Advice]:
+    """Name the items that went wrong right after a hold."""
+    spans = timeline.spans
+    after = {
+        following.item_id
+        for hold, following in pairwise(spans)
+        if hold.doing is Doing.HOLD and following.doing is Doing.ITEM
+    }
+    wrong = [i for i in items if i.item_id in after and i.deviations]
+    if not wrong:
+        return []
+    text = (
+        f"{_named(wrong)} went wrong after a hold: read the last completed item again, then go on."
+    )
+    return [Advice(text, HOLDING)]
+
+
+def _named(items: Sequence[ItemFact]) -> str:
+    names = [item.challenge for item in items[:_MOST]]
+    more = len(items) - len(names)
+    return ", ".join(names) + (f" and {counted(more, 'more item')}" if more else "")
+
+
+Rule = tuple[Callable[[ItemFact], bool], str, str]
+_RULES: tuple[Rule, ...] = (
+    (
+        lambda i: i.skipped and i.critical,
+        "Critical and skipped: {}. Do what it asks before anything else, and answer it.",
+        "",
+    ),
+    (lambda i: i.skipped and not i.critical, "Skipped: {}. Practise these to an answer.", ""),
+    (
+        lambda i: Deviation.OMITTED in i.deviations and not i.skipped,
+        "Left open at the end: {}. A list is complete when every item has its reply.",
+        "",
+    ),
+    (
+        lambda i: i.mismatches > 0,
+        "Wrong at first: {}. Read the control, then say the state or value that is there.",
+        RESPONSES,
+    ),
+    (
+        lambda i: i.fast,
+        "Answered too fast for a look: {}. Touch or point at the control while you answer.",
+        TOUCH,
+    ),
+    (lambda i: i.out_of_order, "Out of order: {}. Keep to the order of the list.", ""),
+    (
+        lambda i: i.unclear > 1,
+        "Not understood more than once: {}. Say the reply as the list writes it; "
+        "callout hear shows what a recording is taken for.",
+        "",
+    ),
+)

@@ -1,0 +1,198 @@
+"""One session looked back on: what went how, and what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from callout.core.causes import Ending
+from callout.core.debrief.advice import Advice, advise
+from callout.core.debrief.deviations import CLASSES, Deviation
+from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
+from callout.core.debrief.shown import counted, times
+from callout.core.debrief.timeline import Timeline
+from callout.core.debrief.usual import Usual
+from callout.core.state import Outcome
+
+OUTCOME = {
+    Outcome.ANSWERED: "answered",
+    Outcome.SKIPPED: "skipped",
+    Outcome.NOT_APPLICABLE: "not applicable",
+    Outcome.LEFT_OPEN: "left open",
+    None: "not reached",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """One item with what was usual at it."""
+
+    item: ItemFact
+    usual: Usual | None = None
+
+    @property
+    def against_usual(self) -> str:
+        """ "slower than usual", "faster than usual" or ""."""
+        seconds = self.item.reply_seconds
+        return self.usual.says(seconds) if self.usual and seconds is not None else ""
+
+    @property
+    def outcome(self) -> str:
+        """How it ended, in words."""
+        item = self.item
+        if item.outcome is Outcome.ANSWERED:
+            return "right first time" if item.first_time else "right in the end"
+        return OUTCOME[item.outcome]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """Everything worth saying of it, in words."""
+        item = self.item
+        said = (
+            (f"wrong reply {times(item.mismatches)}", item.mismatches > 0),
+            (f"unclear {times(item.unclear)}", item.unclear > 0),
+            ("skipped" + (f": {item.skip_reason}" if item.skip_reason else ""), item.skipped),
+            ("deferred", item.deferred),
+            ("out of order", item.out_of_order),
+            ("passed over", item.passed_over),
+            ("too fast for a look", item.fast),
+            ("slow", item.slow),
+            (self.against_usual, bool(self.against_usual)),
+        )
+        return tuple(text for text, on in said if on)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Items of one kind."""
+
+    name: str
+    lines: tuple[tuple[ItemFact, str], ...]
+    """Each with a detail in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Debrief:
+    """One session in full."""
+
+    session: SessionFact
+    items: tuple[Looked, ...]
+    timeline: Timeline
+    groups: tuple[Group, ...]
+    advice: tuple[Advice, ...]
+
+    @property
+    def asked(self) -> tuple[Looked, ...]:
+        """Items that applied."""
+        return tuple(i for i in self.items if i.item.outcome is not Outcome.NOT_APPLICABLE)
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What is debriefed together: one session, or the lists of one flight."""
+
+    debriefs: tuple[Debrief, ...]
+    flight: FlightFact | None = None
+    problems: tuple[str, ...] = ()
+    """Journals that could not be read."""
+
+    @property
+    def title(self) -> str:
+        """What it is called."""
+        return self.flight.title if self.flight else self.debriefs[0].session.title
+
+
+def debrief_of(
+    session: SessionFact,
+    items: tuple[ItemFact, ...],
+    timeline: Timeline,
+    usual: Mapping[str, Usual],
+) -> Debrief:
+    """Return the debrief of one session."""
+    looked = tuple(Looked(i, usual.get(i.item_id)) for i in items)
+    groups = tuple(g for g in (_group(name, looked, *how) for name, how in _GROUPS) if g.lines)
+    return Debrief(session, looked, timeline, groups, advise(session, items, timeline))
+
+
+Chosen = Callable[[Looked], bool]
+Detail = Callable[[Looked], str]
+
+
+def _group(name: str, looked: tuple[Looked, ...], chosen: Chosen, detail: Detail) -> Group:
+    return Group(name, tuple((x.item, detail(x)) for x in looked if chosen(x)))
+
+
+def _heard_wrong(looked: Looked) -> str:
+    wrong = [r for r in looked.item.heard if r.verdict.value == "mismatch"]
+    said = ", ".join(f'"{reply.words}"' for reply in wrong)
+    return f"said {said}" if said else times(looked.item.mismatches)
+
+
+def _how_deferred(looked: Looked) -> str:
+    item = looked.item
+    return f"then answered: {item.reply}" if item.outcome is Outcome.ANSWERED else looked.outcome
+
+
+def _seconds(looked: Looked) -> str:
+    item, usual = looked.item, looked.usual
+    own = f", usually {usual.median:.1f} s" if usual else ""
+    return "" if item.reply_seconds is None else f"{item.reply_seconds:.1f} s{own}"
+
+
+def _left_open(looked: Looked) -> bool:
+    return looked.item.outcome in (None, Outcome.LEFT_OPEN)
+
+
+_GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
+    ("Wrong replies", (lambda x: x.item.mismatches > 0, _heard_wrong)),
+    ("Skipped", (lambda x: x.item.skipped, lambda x: x.item.skip_reason or "no reason given")),
+    ("Left open", (_left_open, lambda x: "deferred" if x.item.deferred else "")),
+    ("Out of order", (lambda x: x.item.out_of_order, lambda x: "challenged before its turn")),
+    ("Passed over", (lambda x: x.item.passed_over, lambda x: "another was challenged first")),
+    ("Too fast for a look", (lambda x: x.item.fast, _seconds)),
+    ("Deferred", (lambda x: x.item.deferred and not _left_open(x), _how_deferred)),
+    ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times(x.item.unclear))),
+    ("Slow", (lambda x: x.item.slow or x.against_usual == "slower than usual", _seconds)),
+)
+
+
+def ending_words(session: SessionFact) -> str:
+    """Return how a list ended."""
+    if session.ending is Ending.COMPLETED:
+        return "completed"
+    return "stopped, not complete" if session.ending else "broken off, not complete"
+
+
+def headline(session: SessionFact) -> str:
+    """Return one sentence on a session."""
+    right = f"{session.first_time} of {counted(session.items, 'item')} right first time"
+    return f"{session.title}: {ending_words(session)}, {right}."
+
+
+def classes_of(report: Report) -> dict[Deviation, int]:
+    """Return how often each class of deviation occurred."""
+    found = [d for x in report.debriefs for d in x.session.deviations]
+    found += [d for x in report.debriefs for i in x.items for d in i.item.deviations]
+    if report.flight:
+        found += [Deviation.NEVER_STARTED] * len(report.flight.never_started)
+    return {d: found.count(d) for d in CLASSES if d in found}
+
+
+def spoken_lines(report: Report) -> tuple[str, ...]:
+    """Return a short summary for saying aloud."""
+    lines = [headline(x.session) for x in report.debriefs]
+    for debrief in report.debriefs:
+        lines += [_named(g) for g in debrief.groups if g.name in _WORTH_SAYING]
+    advice = [a for x in report.debriefs for a in x.advice]
+    return (*lines, *(f"Next: {a.text}" for a in advice[:2]))
+
+
+_WORTH_SAYING = ("Wrong replies", "Skipped", "Left open", "Out of order", "Too fast for a look")
+_MOST_SAID = 3
+
+
+def _named(group: Group) -> str:
+    names = [item.challenge for item, _ in group.lines[:_MOST_SAID]]
+    more = len(group.lines) - len(names)
+    rest = f", and {counted(more, 'more item')}" if more else ""
+    return f"{group.name}: {', '.join(names)}{rest}."

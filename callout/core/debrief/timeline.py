@@ -1,0 +1,152 @@
+"""When what happened in one session: spans and moments in session time."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from callout.core import journal_records as r
+from callout.core.replay import apply
+from callout.core.state import Progress
+from callout.core.verdict import Verdict
+
+
+class Doing(Enum):
+    """What went on during a span."""
+
+    ITEM = "item"
+    HOLD = "hold"
+    QUESTION = "question"
+    FLOW = "flow"
+
+
+class Moment(Enum):
+    """What happened at a moment."""
+
+    RIGHT = "right"
+    WRONG = "wrong reply"
+    UNCLEAR = "unclear"
+    SKIPPED = "skipped"
+    DEFERRED = "deferred"
+    EARLY = "out of order"
+    REOPENED = "taken again"
+    REMARK = "side remark"
+    BREAK = "broken off"
+    FAILED = "equipment failure"
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Something that lasted; seconds of session time."""
+
+    doing: Doing
+    item_id: str
+    begin: float
+    end: float
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Something that happened at a moment of session time."""
+
+    moment: Moment
+    item_id: str
+    at: float
+    words: str = ""
+    """What was heard, or why."""
+    asleep: float = 0.0
+    """For a break: seconds of the wall clock until it was resumed; 0 when it was not."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timeline:
+    """A session from its beginning (0) to its end."""
+
+    spans: tuple[Span, ...]
+    marks: tuple[Mark, ...]
+    end: float
+
+
+_VERDICTS = {
+    Verdict.MATCH: Moment.RIGHT,
+    Verdict.MISMATCH: Moment.WRONG,
+    Verdict.UNCLEAR: Moment.UNCLEAR,
+}
+
+
+def timeline_of(records: Sequence[r.JournalRecord]) -> Timeline:
+    """Return the timeline of a list's journal."""
+    progress = Progress()
+    spans: list[Span] = []
+    marks: list[Mark] = []
+    for record in records:
+        if progress.session_id:
+            _extend(spans, progress, record.at)
+        here = progress.item.id if progress.item else ""
+        progress = apply(progress, record)
+        marks.extend(_marks(record, here))
+    began = records[0].at if records else 0.0
+    return Timeline(
+        tuple(replace(s, begin=s.begin - began, end=s.end - began) for s in spans),
+        tuple(replace(m, at=m.at - began) for m in _with_breaks(marks, records)),
+        max(0.0, progress.at - began),
+    )
+
+
+def _extend(spans: list[Span], progress: Progress, until: float) -> None:
+    """Book the time since the last record; what goes on as before becomes one span."""
+    if until <= progress.at:
+        return
+    doing = _doing(progress)
+    if doing is None:
+        return
+    item_id = progress.item.id if progress.item else ""
+    last = spans[-1] if spans else None
+    if last and (last.doing, last.item_id, last.end) == (doing, item_id, progress.at):
+        spans[-1] = replace(last, end=until)
+    else:
+        spans.append(Span(doing, item_id, progress.at, until))
+
+
+def _doing(progress: Progress) -> Doing | None:
+    if progress.held:
+        return Doing.HOLD
+    if progress.flow_began is not None and not progress.flow_done:
+        return Doing.FLOW
+    if progress.item is not None:
+        return Doing.ITEM
+    return Doing.QUESTION if progress.question else None
+
+
+def _marks(record: r.JournalRecord, here: str) -> list[Mark]:
+    match record:
+        case r.Replied():
+            said = record.utterance.words
+            return [Mark(_VERDICTS[record.verdict], record.item_id, record.at, said)]
+        case r.Skipped():
+            return [Mark(Moment.SKIPPED, record.item_id, record.at, record.reason)]
+        case r.Deferred():
+            return [Mark(Moment.DEFERRED, record.item_id, record.at, record.note)]
+        case r.Challenged() if record.passed_over:
+            return [Mark(Moment.EARLY, record.item_id, record.at)]
+        case r.Reopened():
+            return [Mark(Moment.REOPENED, record.item_id, record.at)]
+        case r.Remarked():
+            return [Mark(Moment.REMARK, record.item_id, record.at, record.utterance.words)]
+        case r.Failed():
+            return [Mark(Moment.FAILED, here, record.at, f"{record.part}: {record.message}")]
+        case r.Suspended():
+            return [Mark(Moment.BREAK, here, record.at, record.why)]
+    return []
+
+
+def _with_breaks(marks: list[Mark], records: Sequence[r.JournalRecord]) -> list[Mark]:
+    """Tell each break how long it was on the wall clock."""
+    gaps = []
+    for n, record in enumerate(records):
+        if isinstance(record, r.Suspended):
+            following = records[n + 1] if n + 1 < len(records) else record
+            gaps.append(max(0.0, (following.utc - record.utc).total_seconds()))
+    slept = iter(gaps)
+    return [replace(m, asleep=next(slept)) if m.moment is Moment.BREAK else m for m in marks]
