@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from callout.app.engines import ENGINES
+from callout.app.glancing import NETWORK_WARNING, PORT, GlanceWish
 from callout.app.wiring import HearingKind, Wishes
 from callout.core.pacing import FlowMode
 
@@ -57,14 +58,55 @@ _OPTIONS = (
 )
 
 
-def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add the session options to a command."""
-    for option in reversed(_OPTIONS):
+_GLANCE = (
+    click.option(
+        "--glance", is_flag=True, help="Show the session on a page too, for this machine only."
+    ),
+    click.option(
+        "--glance-network",
+        is_flag=True,
+        help=f"The same, open to your home network. {NETWORK_WARNING}",
+    ),
+    click.option(
+        "--glance-port",
+        type=click.IntRange(1024, 65535),
+        default=PORT,
+        show_default=True,
+        help="Port of the page.",
+    ),
+)
+
+
+def glance_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the options of the glance page to a command."""
+    for option in reversed(_GLANCE):
         command = option(command)
     return command
 
 
-def wishes(hearing: str, flow: str | None, **chosen: Any) -> Wishes:
+def glance_wish(glance: bool, glance_network: bool, glance_port: int) -> GlanceWish | None:
+    """Return what they ask for; warns of what opening to the network means."""
+    if glance_network:
+        click.echo(NETWORK_WARNING, err=True)
+    return GlanceWish(glance_network, glance_port) if glance or glance_network else None
+
+
+def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the session options to a command."""
+    for option in reversed(_OPTIONS):
+        command = option(command)
+    return glance_options(command)
+
+
+def wishes(
+    hearing: str,
+    flow: str | None,
+    glance: bool,
+    glance_network: bool,
+    glance_port: int,
+    **chosen: Any,
+) -> Wishes:
     """Return what the session options ask for."""
     mode = FlowMode(flow) if flow else None
-    return Wishes(hearing=HearingKind(hearing), flow=mode, **chosen)
+    page = glance_wish(glance, glance_network, glance_port)
+    return Wishes(hearing=HearingKind(hearing), flow=mode, glance=page, **chosen)

@@ -8,6 +8,7 @@ from contextlib import suppress
 import click
 
 from callout.app.engines import ENGINES
+from callout.cli._options import glance_options, glance_wish
 from callout.cli.main import SAFETY
 
 TITLE = "Recordings play the part of the microphone; all else is as in a session of your own."
@@ -23,31 +24,45 @@ TITLE = "Recordings play the part of the microphone; all else is as in a session
     metavar="FOLDER",
     help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
 )
-def command(fast: bool, silent: bool, screen: bool, engine: str, journal_dir: str | None) -> None:
+@glance_options
+def command(
+    fast: bool,
+    silent: bool,
+    screen: bool,
+    engine: str,
+    journal_dir: str | None,
+    glance: bool,
+    glance_network: bool,
+    glance_port: int,
+) -> None:
     """Show a checklist run from its first challenge to its completion call.
 
     Recorded replies go through the same voice activity detection, recogniser, judge, session and
     journal as yours would. Some are wrong, unclear or to somebody else; watch what becomes of them.
     """
     from callout.app.demo import load_demo, run_demo
+    from callout.app.glancing import glancing
     from callout.app.settings import journal_folder, load_settings
     from callout.app.wiring import Wishes
     from callout.terminal.plain import fitted
 
     settings = load_settings()
     demo = load_demo()
-    wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine)
+    page = glance_wish(glance, glance_network, glance_port)
+    wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
+    folder = journal_folder(journal_dir, settings)
     for line in fitted((demo.about, TITLE), sys.stdout):
         click.echo(line)
-    summary = run_demo(
-        demo,
-        journal_folder(journal_dir, settings),
-        settings,
-        wishes,
-        fast=fast,
-        tell=(lambda line: None) if screen else _tell,
-        safety=SAFETY,
-    )
+    with glancing(wishes, folder) as shown:
+        summary = run_demo(
+            demo,
+            folder,
+            settings,
+            shown,
+            fast=fast,
+            tell=(lambda line: None) if screen else _tell,
+            safety=SAFETY,
+        )
     if summary.ending is None:
         click.echo("The demonstration ended before its list was complete.", err=True)
         sys.exit(1)

@@ -39,6 +39,7 @@ def command(
     """
     from callout.app.flight_folder import load_folder
     from callout.app.flying import FlightWishes, fly
+    from callout.app.glancing import glancing
     from callout.app.settings import journal_folder, load_settings
     from callout.app.wiring import with_wishes
 
@@ -52,4 +53,5 @@ def command(
     loaded = load_folder(folder, flight, overlay)
     journals = journal_folder(journal_dir, settings)
     begin = FlightWishes(first, " ".join(take_over.split()))
-    fly(loaded, journals, settings, wanted, begin, safety=SAFETY, about=files)
+    with glancing(wanted, journals) as shown:
+        fly(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from callout.app.flying import resume_flight
+from callout.app.glancing import glancing
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import setting_again
 from callout.app.unfinished import latest_unfinished, unfinished
@@ -39,13 +40,15 @@ def command(
     path = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
     read = read_journal(path)
     if read.records and isinstance(read.records[0], SectorBegan):
-        resume_flight(read, path.parent.parent, settings, wanted, safety=SAFETY)
+        with glancing(wanted, path.parent.parent) as shown:
+            resume_flight(read, path.parent.parent, settings, shown, safety=SAFETY)
         return
 
     def setting_of(about: Mapping[str, str], plan: Plan) -> Setting | None:
         return setting_again(about, plan, folder, settings)
 
-    resume_session(path, settings, wanted, safety=SAFETY, setting_of=setting_of)
+    with glancing(wanted, folder) as shown:
+        resume_session(path, settings, shown, safety=SAFETY, setting_of=setting_of)
 
 
 def _warn(message: str) -> None:

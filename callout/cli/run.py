@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from callout.app.glancing import glancing
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import load_setting
 from callout.app.tables import default_tables
@@ -39,4 +40,5 @@ def command(
     folder = journal_folder(journal_dir, settings)
     setting, about = load_setting(checklist, flight, overlay, folder, settings, received=take_over)
     plan = setting.plan({}, default_tables())
-    run_session(plan, folder, settings, wanted, safety=SAFETY, setting=setting, about=about)
+    with glancing(wanted, folder) as shown:
+        run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

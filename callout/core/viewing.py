@@ -45,7 +45,7 @@ def view_of(state: State) -> ViewModel:
         lines=moment.lines,
         options=moment.options,
         deferred=wording.challenges(progress, progress.parked),
-        done=sum(not i.open for i in applying),
+        done=sum(i.outcome not in (None, Outcome.LEFT_OPEN) for i in applying),
         total=len(applying),
         quiet=progress.quiet,
         pace=progress.pace,

@@ -132,6 +132,8 @@ def _foot(view: ViewModel, typed: str, notice: str, safety: str) -> list[Text]:
     if notice:
         lines.append(Text(f"! {notice}", "alert"))
     lines.append(Text.assemble(("Reply> ", "bold"), typed, ("_", "blink")))
+    if view.elsewhere:
+        lines.append(Text(view.elsewhere, "quiet"))
     if safety:
         lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet"))
         lines.append(Text(safety, "quiet"))

@@ -1,0 +1,294 @@
+"use strict";
+// The page holds nothing that matters: it draws what it is sent, and sends back presses together
+// with the id of what was asked when they were made.
+
+const $ = (id) => document.getElementById(id);
+const SIGNS = {
+  pending: "·", current: "▶", answered: "✓", skipped: "↷", deferred: "↻",
+  not_applicable: "⊘", left_open: "!", due: "»",
+};
+const DOING = {
+  speaking: ["♪", "Speaking"], listening: ["●", "Listening"], waiting: ["⌨", "Waiting"],
+  holding: ["‖", "Holding"], ended: ["■", "Ended"],
+};
+const VERDICTS = { match: "✓ Right", mismatch: "✗ Mismatch", unclear: "? Unclear" };
+const MINOR = new Set(["set-up", "slower", "faster", "quiet", "read aloud", "help", "stop", "end the flight"]);
+const SILENT_MS = 9000; // the server is heard at least every three seconds
+const LARGEST = 168, SMALLEST = 30;
+
+let socket = null, asked = "", run = "", lastNews = 0, heardAt = 0, pause = 500, over = false;
+let retry = 0, drawn = "", connecting = false;
+
+function make(tag, text, name) {
+  const made = document.createElement(tag);
+  if (text) made.textContent = text;
+  if (name) made.className = name;
+  return made;
+}
+
+function fill(id, children) { $(id).replaceChildren(...children); }
+
+/* ---- what is shown ---- */
+
+function draw(told) {
+  const view = told.view;
+  asked = told.asked;
+  over = told.over.length > 0;
+  document.body.dataset.doing = view.doing;
+  document.body.toggleAttribute("data-question", view.question && !over);
+  document.title = view.challenge ? `${view.challenge} ${view.title}` : "callout";
+  $("title").textContent = [view.title, view.section].filter(Boolean).join(" · ");
+  $("count").textContent = view.total ? `${view.done} of ${view.total} done` : "";
+  drawDoing(view);
+  drawPlace(view);
+  $("challenge").textContent = view.challenge;
+  fill("advice", [
+    ...view.cautions.map((text) => make("li", `Caution: ${text}`, "caution")),
+    ...view.notes.map((text) => make("li", `Note: ${text}`)),
+  ]);
+  drawOutcome(view, told.notice);
+  drawChoices(view);
+  drawControls(view);
+  drawSide(view, told);
+  $("deferred").textContent = view.deferred.length ? `Deferred: ${view.deferred.join(", ")}` : "";
+  fill("troubles", view.troubles.map((text) => make("li", `! ${text}`)));
+  $("safety").textContent = told.safety;
+  $("reply").hidden = over;
+  if (document.activeElement !== $("line")) $("line").placeholder = told.typed;
+  tell(told);
+  fit();
+}
+
+function drawDoing(view) {
+  const [sign, word] = DOING[view.doing];
+  const mark = make("span", sign, "sign");
+  mark.setAttribute("aria-hidden", "true");
+  const extras = [view.quiet ? "quiet" : "", view.pace === 1 ? "" : `pace ${view.pace}`];
+  fill("doing", [mark, make("span", ` ${[word, ...extras].filter(Boolean).join(", ")}`)]);
+}
+
+function drawPlace(view) {
+  const parts = [view.place, view.role].filter(Boolean).join(" · ");
+  const critical = view.critical ? [make("span", "critical", "critical")] : [];
+  fill("place", [make("span", critical.length && parts ? `${parts} · ` : parts), ...critical]);
+  $("place").hidden = !parts && !critical.length;
+}
+
+function drawOutcome(view, notice) {
+  $("verdict").textContent = VERDICTS[view.verdict] || "";
+  $("sentence").textContent = notice || view.sentence;
+  $("heard").textContent = view.heard;
+  const bare = !view.verdict && !notice && !view.sentence && !view.heard;
+  $("outcome").className = bare ? "bare" : view.verdict;
+}
+
+function drawChoices(view) {
+  const numbered = view.options.map((text, n) => [`${n + 1}  ${text}`, String(n + 1)]);
+  const plain = view.answers.map((text) => [text, text]);
+  sync("choices", [...numbered, ...plain], ([label, line]) => {
+    const button = make("button", label);
+    button.addEventListener("click", () => send({ line }));
+    return button;
+  });
+}
+
+function drawControls(view) {
+  sync("controls", view.controls, (control) => {
+    const button = make("button", control.words, MINOR.has(control.words) ? "minor" : "");
+    button.addEventListener("click", () => send({ key: control.key }));
+    return button;
+  });
+}
+
+// Buttons are made anew only when they change, so that focus stays where it is.
+function sync(id, wanted, build) {
+  const text = JSON.stringify(wanted);
+  if ($(id).dataset.wanted === text) return;
+  const focused = [...$(id).children].indexOf(document.activeElement);
+  $(id).dataset.wanted = text;
+  fill(id, wanted.map(build));
+  for (const button of $(id).children) button.type = "button";
+  const next = $(id).children[focused] || $("controls").firstChild;
+  if (focused >= 0 && next) next.focus();
+}
+
+function drawSide(view, told) {
+  const lines = over ? told.over : view.lines;
+  $("side-name").textContent = over ? "Summary" : lines.length ? "Details" : "The list";
+  fill("lines", lines.map(detail));
+  const text = JSON.stringify([lines.length, view.rows]);
+  if (text === drawn) return;
+  drawn = text;
+  fill("rows", lines.length ? [] : view.rows.map(row));
+  const now = document.querySelector("#rows [aria-current], #rows .due");
+  if (now) $("side").scrollTop = now.offsetTop - $("side").offsetTop - $("side").clientHeight / 3;
+}
+
+// Lines are set in columns for a terminal; here the first column stands out instead.
+function detail(text) {
+  const depth = text.match(/^ */)[0].length;
+  const [first, ...rest] = text.trim().split(/ {2,}/);
+  const item = make("li", "", `depth-${Math.min(depth, 4)}`);
+  item.append(rest.length ? make("strong", first) : first);
+  if (rest.length) item.append(` · ${rest.join(" · ")}`);
+  return item;
+}
+
+function row(told) {
+  const item = make("li", "", told.status);
+  const sign = make("span", SIGNS[told.status]);
+  sign.setAttribute("aria-hidden", "true");
+  item.append(sign, make("span", String(told.number), "number"), make("span", told.challenge));
+  const quiet = told.status === "pending" || told.status === "answered";
+  const words = [quiet ? "" : told.word, told.critical && told.current ? "critical" : "", told.note];
+  const more = words.filter(Boolean).join(" · ");
+  if (more) item.append(make("span", more, "more"));
+  if (told.current) item.setAttribute("aria-current", "step");
+  return item;
+}
+
+function tell(told) {
+  if (told.run !== run) { run = told.run; lastNews = 0; }
+  for (const [number, text] of told.news) {
+    if (number > lastNews) $("news").append(make("p", text));
+    lastNews = Math.max(lastNews, number);
+  }
+  while ($("news").children.length > 12) $("news").firstChild.remove();
+}
+
+// The challenge is as large as its room allows.
+function fit() {
+  const room = $("room"), words = $("challenge");
+  let low = SMALLEST, high = LARGEST;
+  while (high - low > 1) {
+    const size = (low + high) >> 1;
+    words.style.fontSize = `${size}px`;
+    const fits = words.scrollHeight <= room.clientHeight && words.scrollWidth <= room.clientWidth
+      && !broken(words, size);
+    if (fits) low = size; else high = size;
+  }
+  words.style.fontSize = `${low}px`;
+}
+
+const ruler = document.createElement("canvas").getContext("2d");
+function broken(words, size) {
+  const style = getComputedStyle(words);
+  ruler.font = `${style.fontWeight} ${size}px ${style.fontFamily}`;
+  return words.textContent.split(/\s+/).some((w) => ruler.measureText(w).width > $("room").clientWidth);
+}
+
+/* ---- what is sent ---- */
+
+function send(what) {
+  if (!socket || socket.readyState !== WebSocket.OPEN) return;
+  socket.send(JSON.stringify({ ...what, for: asked }));
+}
+
+$("reply").addEventListener("submit", (event) => {
+  event.preventDefault();
+  const line = $("line").value.trim();
+  if (line) send({ line });
+  $("line").value = "";
+});
+
+/* ---- the door ---- */
+
+function place(where) {
+  document.body.dataset.place = where;
+  $("door").hidden = where !== "door";
+  $("session").hidden = where !== "session";
+}
+
+async function known() {
+  const answer = await fetch("/here", { signal: AbortSignal.timeout(4000) });
+  if (!answer.ok) throw new Error("no answer");
+  return (await answer.text()) === "in";
+}
+
+async function enter(code) {
+  const answer = await fetch("/enter", {
+    method: "POST", headers: { "Content-Type": "application/json" },
+    body: JSON.stringify({ code }),
+  });
+  if (answer.ok) return "";
+  if (answer.status === 429) return `Too many tries. Wait ${answer.headers.get("Retry-After")} seconds.`;
+  return "That is not the code on the terminal. Each code lets one device in.";
+}
+
+$("enter").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  try {
+    $("refused").textContent = await enter($("code").value);
+  } catch {
+    $("refused").textContent = "callout does not answer. Is it running?";
+    return;
+  }
+  if (!$("refused").textContent) { $("code").value = ""; connect(); } else $("code").select();
+});
+
+/* ---- the connection ---- */
+
+function stale(on, text) {
+  document.body.classList.toggle("stale", on);
+  document.body.classList.toggle("over", over && !on);
+  if ($("stale").textContent !== text) $("stale").textContent = text;
+  for (const button of document.querySelectorAll("#session button")) button.disabled = on;
+}
+
+function lost() {
+  if (socket) { socket.onclose = null; socket.close(); socket = null; }
+  if (over) stale(false, "The session is over. The next one will appear here.");
+  else if (heardAt) {
+    stale(true, `Connection lost. Shown as it was at ${new Date(heardAt).toLocaleTimeString()}. Trying again.`);
+  } else stale(false, "callout does not answer. Trying again.");
+  clearTimeout(retry);
+  retry = setTimeout(connect, pause);
+  pause = Math.min(pause * 1.7, 4000);
+}
+
+async function connect() {
+  if (connecting || (socket && socket.readyState === WebSocket.OPEN)) return;
+  connecting = true;
+  try { await look(); } finally { connecting = false; }
+}
+
+async function look() {
+  clearTimeout(retry);
+  let here;
+  try {
+    here = await known();
+  } catch { lost(); return; }
+  if (!here) {
+    stale(false, "");
+    if ($("door").hidden) { place("door"); $("code").focus(); }
+    return;
+  }
+  socket = new WebSocket(`ws://${location.host}/live`);
+  socket.onclose = lost;
+  socket.onmessage = (event) => {
+    heardAt = Date.now();
+    pause = 500;
+    const told = JSON.parse(event.data);
+    if (told.kind === "screen") { place("session"); draw(told); }
+    if ($("stale").textContent) stale(false, "");
+  };
+}
+
+setInterval(() => { if (socket && heardAt && Date.now() - heardAt > SILENT_MS) lost(); }, 1000);
+addEventListener("resize", fit);
+addEventListener("online", connect);
+document.addEventListener("visibilitychange", () => {
+  if (!document.hidden && !socket) connect();
+});
+
+async function begin() {
+  const code = decodeURIComponent(location.hash.slice(1));
+  if (code) {
+    history.replaceState(null, "", "/");
+    try {
+      if (!(await known())) $("refused").textContent = await enter(code);
+    } catch { /* connect() says so */ }
+  }
+  connect();
+}
+begin();

@@ -1,0 +1,1 @@
+"""The glance page: the session on a tablet or a second monitor."""

@@ -1,0 +1,203 @@
+"""What the page's server answers: three files, the door, and the live screen."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import json
+from collections import deque
+from importlib.resources import files
+
+from aiohttp import WSCloseCode, WSMsgType, web
+
+from callout.web import guard
+from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
+from callout.web.hub import Hub
+from callout.web.protocol import plain
+
+MAX_VIEWERS = 12
+MAX_BODY = 256
+"""Bytes of the only body there is: a code."""
+MAX_MESSAGE = 2_048
+BODY_S = 5.0
+BEAT_S = 3.0
+"""At least this often a viewer hears that the session is alive."""
+SEND_S = 10.0
+"""A viewer that takes longer to accept a message is let go; it will come back."""
+PRESSES, PRESSES_S = 20, 2.0
+"""At most so many messages from one viewer in so many seconds."""
+
+_FILES = {
+    "/": ("page.html", "text/html"),
+    "/glance.css": ("glance.css", "text/css"),
+    "/glance.js": ("glance.js", "text/javascript"),
+}
+
+
+class Answers:
+    """Answers requests; everything runs in the server's thread."""
+
+    def __init__(self, hub: Hub, devices: Devices) -> None:
+        self._hub = hub
+        self._devices = devices
+        folder = files("callout") / "data" / "glance"
+        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in _FILES.items()}
+        self.viewers: dict[web.WebSocketResponse, asyncio.Event] = {}
+        """Who looks, and the news for each that something changed."""
+        self._closing = False
+
+    def wake(self) -> None:
+        """Something changed."""
+        for changed in self.viewers.values():
+            changed.set()
+
+    async def goodbye(self) -> None:
+        """Send everybody the last screen and close."""
+        self._closing = True
+        self.wake()
+        deadline = asyncio.get_running_loop().time() + 1.0
+        while self.viewers and asyncio.get_running_loop().time() < deadline:
+            await asyncio.sleep(0.02)
+
+    async def answer(self, request: web.BaseRequest) -> web.StreamResponse:
+        """Answer one request."""
+        host = _host(request)
+        if host is None:
+            return plain(421, "This is not the address of this page.\n")
+        match request.method, request.raw_path:
+            case "GET", path if path in _FILES:
+                return self._file(path, host)
+            case "GET", "/favicon.ico":
+                return plain(204)
+            case "GET", "/here":
+                return plain(200, "in" if self._known(request) else "out")
+            case "POST", "/enter":
+                return await self._enter(request, host)
+            case "GET", "/live":
+                return await self._live(request, host)
+        return plain(404, "There is nothing here.\n")
+
+    def _file(self, path: str, host: str) -> web.Response:
+        kind = _FILES[path][1]
+        return web.Response(
+            body=self._bodies[path], content_type=kind, charset="utf-8", headers=guard.headers(host)
+        )
+
+    async def _enter(self, request: web.BaseRequest, host: str) -> web.Response:
+        if not guard.origin_allowed(request.headers.getall("Origin", []), host):
+            return plain(403, "This page may not do that.\n")
+        code = await _code(request)
+        if code is None:
+            return plain(400, "A code is expected.\n")
+        try:
+            token = self._devices.enter(code, request.remote or "")
+        except WrongCode:
+            return plain(403, "That is not the code.\n")
+        except TooManyTries as error:
+            return plain(429, "Too many tries.\n", **{"Retry-After": str(error.seconds)})
+        answer = plain(204)
+        answer.set_cookie(
+            _cookie(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
+        )
+        return answer
+
+    def _known(self, request: web.BaseRequest) -> bool:
+        host = request.headers.get("Host", "")
+        return self._devices.knows(request.cookies.get(_cookie(host), ""))
+
+    async def _live(self, request: web.BaseRequest, host: str) -> web.StreamResponse:
+        if not guard.origin_allowed(request.headers.getall("Origin", []), host):
+            return plain(403, "This page may not do that.\n")
+        if not self._known(request):
+            return plain(401, "Give the code first.\n")
+        if len(self.viewers) >= MAX_VIEWERS or self._closing:
+            return plain(503, "Too many look already.\n", **{"Retry-After": "5"})
+        socket = web.WebSocketResponse(
+            heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
+        )
+        if not socket.can_prepare(request).ok:
+            return plain(426, "This is a live connection.\n", Upgrade="websocket")
+        self.viewers[socket] = asyncio.Event()
+        try:
+            await socket.prepare(request)
+            await self._both_ways(socket, request.transport)
+        finally:
+            self.viewers.pop(socket, None)
+        return socket
+
+    async def _both_ways(
+        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
+    ) -> None:
+        sending = asyncio.ensure_future(self._send(socket, transport))
+        try:
+            await self._receive(socket)
+        finally:
+            sending.cancel()
+            with contextlib.suppress(asyncio.CancelledError, Exception):
+                await sending
+
+    async def _send(
+        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
+    ) -> None:
+        """Send the latest screen whenever there is another; those in between are left out."""
+        changed, sent = self.viewers[socket], -1
+        while not socket.closed:
+            changed.clear()
+            number, text = self._hub.latest()
+            message = '{"kind": "beat"}' if number == sent else text
+            sent = number
+            try:
+                await asyncio.wait_for(socket.send_str(message), SEND_S)
+            except (TimeoutError, ConnectionError):
+                if transport:
+                    transport.abort()
+                return
+            if self._closing and not changed.is_set():
+                await socket.close(code=WSCloseCode.GOING_AWAY, message=b"over")
+                return
+            with contextlib.suppress(TimeoutError):
+                await asyncio.wait_for(changed.wait(), BEAT_S)
+
+    async def _receive(self, socket: web.WebSocketResponse) -> None:
+        recent: deque[float] = deque(maxlen=PRESSES)
+        clock = asyncio.get_running_loop().time
+        async for message in socket:
+            crowded = len(recent) == PRESSES and clock() - recent[0] < PRESSES_S
+            recent.append(clock())
+            if message.type is not WSMsgType.TEXT or crowded or not self._taken(message.data):
+                await socket.close(code=WSCloseCode.POLICY_VIOLATION)
+                return
+
+    def _taken(self, text: str) -> bool:
+        try:
+            return self._hub.take(json.loads(text))
+        except (ValueError, RecursionError):
+            return False
+
+
+def _host(request: web.BaseRequest) -> str | None:
+    """Return the Host of a request if it names where it arrived."""
+    told = request.headers.getall("Host", [])
+    name = request.transport.get_extra_info("sockname") if request.transport else None
+    if not name or not guard.host_allowed(told, (name[0], name[1])):
+        return None
+    return str(told[0])
+
+
+def _cookie(host: str) -> str:
+    """Return the cookie's name; browsers do not tell ports apart."""
+    return f"callout-glance-{host.rpartition(':')[2]}"
+
+
+async def _code(request: web.BaseRequest) -> str | None:
+    """Return the code that a request gives; None where its body is anything else."""
+    length = request.content_length
+    if request.content_type != "application/json" or length is None or length > MAX_BODY:
+        return None
+    try:
+        async with asyncio.timeout(BODY_S):
+            told = json.loads(await request.content.readexactly(length))
+    except (ValueError, TimeoutError, asyncio.IncompleteReadError, RecursionError):
+        return None
+    code = told.get("code") if isinstance(told, dict) else None
+    return code if isinstance(code, str) else None

@@ -1,0 +1,174 @@
+"""Who may look: a one-time code lets one device in, a cookie keeps it in.
+
+Of a device only a hash is kept, so that the file gives nobody a way in.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import json
+import os
+import secrets
+import threading
+from collections import deque
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+ALPHABET = "ABCDEFGHJKMNPQRSTVWXYZ23456789"
+"""No letters or digits that look alike."""
+LENGTH = 8
+"""Thirty signs, eight places: 39 bits, against a few tries a minute."""
+STAY_S = 12 * 3600
+"""How long a device stays let in: a day's flying."""
+MOST_DEVICES = 20
+
+WINDOW_S = 60.0
+TRIES_EACH = 5
+"""Wrong tries a minute from one address, after which it must wait."""
+TRIES_ALL = 20
+"""The same over all addresses."""
+TRIES_A_CODE = 10
+"""Wrong tries after which the code is drawn anew."""
+
+
+class WrongCode(Exception):
+    """The code is not the one on the terminal."""
+
+
+class TooManyTries(Exception):
+    """Wait before the next try; ``seconds`` says how long."""
+
+    def __init__(self, seconds: int) -> None:
+        super().__init__(seconds)
+        self.seconds = seconds
+
+
+def draw_code() -> str:
+    """Return a code as shown: two groups of four."""
+    signs = "".join(secrets.choice(ALPHABET) for _ in range(LENGTH))
+    return f"{signs[:4]}-{signs[4:]}"
+
+
+@dataclass
+class Tries:
+    """Counts wrong tries; old ones are forgotten."""
+
+    at: dict[str, deque[float]] = field(default_factory=dict)
+
+    def wait(self, address: str, now: float) -> int:
+        """Return the seconds until ``address`` may try again; 0: now."""
+        self._forget(now)
+        own = self.at.get(address, ())
+        everyone = sorted(when for tries in self.at.values() for when in tries)
+        waits = [
+            tries[-most] + WINDOW_S - now
+            for tries, most in ((list(own), TRIES_EACH), (everyone, TRIES_ALL))
+            if len(tries) >= most
+        ]
+        return max((int(wait) + 1 for wait in waits), default=0)
+
+    def add(self, address: str, now: float) -> None:
+        """Count one."""
+        self.at.setdefault(address, deque()).append(now)
+
+    def _forget(self, now: float) -> None:
+        for tries in self.at.values():
+            while tries and tries[0] <= now - WINDOW_S:
+                tries.popleft()
+        self.at = {address: tries for address, tries in self.at.items() if tries}
+
+
+class Devices:
+    """The code of the moment and the devices let in; safe from any thread.
+
+    file: keeps the devices over a restart; None, or a file that cannot be written: only in memory.
+    now: seconds since the epoch.
+    """
+
+    def __init__(self, file: Path | None, now: Callable[[], float]) -> None:
+        self._file = file
+        self._now = now
+        self.on_code: Callable[[], None] = lambda: None
+        """Called when another code is due, with nothing locked."""
+        self._lock = threading.Lock()
+        self._tries = Tries()
+        self._wrong = 0
+        self._until = _read(file, now())
+        self.code = draw_code()
+
+    def enter(self, code: str, address: str) -> str:
+        """Use the code up and return the token of a new device.
+
+        Raises WrongCode or TooManyTries.
+        """
+        before = self.code
+        try:
+            with self._lock:
+                return self._entered(code, address, self._now())
+        finally:
+            if self.code != before:
+                self.on_code()
+
+    def knows(self, token: str) -> bool:
+        """Say whether ``token`` is that of a device let in."""
+        with self._lock:
+            return self._until.get(_hash(token), 0.0) > self._now()
+
+    def _entered(self, code: str, address: str, now: float) -> str:
+        wait = self._tries.wait(address, now)
+        if wait:
+            raise TooManyTries(wait)
+        if not hmac.compare_digest(_plain(code), _plain(self.code)):
+            self._tries.add(address, now)
+            self._wrong += 1
+            if self._wrong >= TRIES_A_CODE:
+                self._draw()
+            raise WrongCode
+        token = secrets.token_urlsafe(32)
+        self._keep(token, now)
+        self._draw()
+        return token
+
+    def _draw(self) -> None:
+        self.code, self._wrong = draw_code(), 0
+
+    def _keep(self, token: str, now: float) -> None:
+        known = {name: until for name, until in self._until.items() if until > now}
+        newest = sorted(known.items(), key=lambda pair: pair[1])[-(MOST_DEVICES - 1) :]
+        self._until = {**dict(newest), _hash(token): now + STAY_S}
+        if self._file:
+            _write(self._file, self._until)
+
+
+def _plain(code: str) -> bytes:
+    return "".join(code.upper().split()).replace("-", "").encode()
+
+
+def _hash(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _read(file: Path | None, now: float) -> dict[str, float]:
+    """Return what is kept; anything unreadable lets nobody in."""
+    try:
+        told: Any = json.loads(file.read_text(encoding="utf-8")) if file else {}
+        pairs = told.items() if isinstance(told, Mapping) else ()
+        return {str(name): float(until) for name, until in pairs if now < until <= now + STAY_S}
+    except (OSError, ValueError, TypeError):
+        return {}
+
+
+def _write(file: Path, until: Mapping[str, float]) -> None:
+    """Write anew beside and put in place; a full disk costs no more than the memory of devices."""
+    fresh = file.with_name(f"{file.name}.{os.getpid()}.new")
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "w", encoding="utf-8") as stream:
+            json.dump(dict(until), stream)
+        os.replace(fresh, file)
+    except OSError:
+        fresh.unlink(missing_ok=True)

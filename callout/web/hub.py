@@ -1,0 +1,104 @@
+"""What the page shows now: written by the session's thread, read by the server's.
+
+Only the latest screen is kept, so that a slow viewer never makes the session wait and never
+makes memory grow.
+"""
+
+from __future__ import annotations
+
+import json
+import secrets
+import threading
+from collections import deque
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from callout.core.view_model import ViewModel
+from callout.ports.keys import KeySink
+from callout.web.wire import screen
+
+NEWS = 40
+"""Lines on what just happened that a viewer may be late for."""
+MAX_LINE = 300
+"""Signs of a typed reply, as at the terminal."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    number: int = 0
+    view: ViewModel = field(default_factory=lambda: ViewModel(title=""))
+    asked: str = ""
+    """Id of what is asked for; comes back with every press."""
+    typed: str = ""
+    notice: str = ""
+    safety: str = ""
+    over: tuple[str, ...] = ()
+    """The summary, once the session is over."""
+
+
+class Hub:
+    """One session's page."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._shown = _Shown()
+        self._news: deque[tuple[int, str]] = deque(maxlen=NEWS)
+        self._count = 0
+        self._text = (-1, "")
+        self._run = secrets.token_hex(4)
+        self._on_change: Callable[[], None] = lambda: None
+        self.sink: KeySink | None = None
+        """Where presses and replies go; None: the session takes none."""
+
+    def changed_by(self, on_change: Callable[[], None]) -> None:
+        """Call ``on_change``, which must return at once, whenever something changes."""
+        self._on_change = on_change
+
+    def put(self, news: Iterable[str] = (), **changes: Any) -> None:
+        """Change what is shown; from any thread, returns at once."""
+        with self._lock:
+            for line in news:
+                self._count += 1
+                self._news.append((self._count, line))
+            self._shown = replace(self._shown, number=self._shown.number + 1, **changes)
+        self._on_change()
+
+    def latest(self) -> tuple[int, str]:
+        """Return the number and the text of the latest screen."""
+        with self._lock:
+            shown, news = self._shown, list(self._news)
+            if self._text[0] == shown.number:
+                return self._text
+        message = {
+            "kind": "screen",
+            "run": self._run,
+            "view": screen(shown.view),
+            "asked": shown.asked,
+            "typed": shown.typed,
+            "notice": shown.notice,
+            "safety": shown.safety,
+            "over": shown.over,
+            "news": news,
+        }
+        text = shown.number, json.dumps(message, ensure_ascii=False)
+        with self._lock:
+            self._text = text
+        return text
+
+    def take(self, told: object) -> bool:
+        """Take what a viewer sent; False where it is none of what a page sends."""
+        if not isinstance(told, dict) or not isinstance(told.get("for"), str):
+            return False
+        key, line, asked = told.get("key"), told.get("line"), told["for"]
+        sink = self.sink
+        if isinstance(key, str) and line is None:
+            if sink and asked and any(c.key == key for c in self._shown.view.controls):
+                sink.on_key(key, asked)
+            return True
+        if isinstance(line, str) and key is None and len(line) <= MAX_LINE:
+            words = " ".join(line.split())
+            if sink and asked and words.isprintable() and words:
+                sink.on_line(asked, words)
+            return True
+        return False

@@ -1,0 +1,72 @@
+"""The session's view and keyboard that are the page; both only write into the hub."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any
+
+from callout.core.sector.summary import SectorSummary
+from callout.core.summary import Summary
+from callout.core.view_model import ViewModel
+from callout.ports.keys import KeySink
+from callout.web.hub import Hub
+
+
+class PageView:
+    """Shows a session to whoever looks; report: a summary in plain lines."""
+
+    def __init__(self, hub: Hub, report: Callable[[Any], Iterable[str]]) -> None:
+        self._hub = hub
+        self._report = report
+
+    def open(self, safety: str) -> None:
+        """Show the safety note."""
+        self._hub.put(safety=safety)
+
+    def show(self, view: ViewModel, news: Sequence[str]) -> None:
+        """Show the session."""
+        self._hub.put(news, view=view, notice="")
+
+    def typing(self, text: str) -> None:
+        """Show the reply being typed at the terminal."""
+        self._hub.put(typed=text)
+
+    def redraw(self) -> None:
+        """Nothing: a browser draws by itself."""
+
+    def notice(self, message: str, hint: str = "") -> None:
+        """Show trouble."""
+        said = f"{message} {hint}".strip()
+        self._hub.put((said,), notice=said)
+
+    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
+        """Show the summary; where the journal is stays on the terminal."""
+        self._hub.put(over=tuple(self._report(summary)), typed="")
+
+    def close(self) -> None:
+        """Nothing: the last screen stays."""
+
+
+class PageKeys:
+    """Replies and single keys from the page."""
+
+    def __init__(self, hub: Hub) -> None:
+        self._hub = hub
+        self._asked = ""
+
+    def start(self, sink: KeySink) -> None:
+        """Begin to take presses."""
+        self._hub.sink = sink
+
+    def ask(self, item_id: str, *, idle: bool) -> None:
+        """Let presses from now on be for ``item_id``."""
+        if item_id != self._asked:
+            self._asked = item_id
+            self._hub.put(asked=item_id)
+
+    def taken(self) -> None:
+        """Nothing waits for this."""
+
+    def close(self) -> None:
+        """Take no more presses."""
+        self._hub.sink = None

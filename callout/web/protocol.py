@@ -1,0 +1,101 @@
+"""The HTTP server's own answers, connections and waits, kept short and silent."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+import weakref
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from aiohttp import web
+
+from callout.web.guard import headers
+
+MAX_CONNECTIONS = 48
+FIRST_REQUEST_S = 10.0
+"""How long a new connection may take to send its first request whole."""
+IDLE_S = 20.0
+"""How long a connection stays open between requests."""
+MAX_LINE = 1_024
+"""Bytes of a request line, which names no more than a short path."""
+MAX_FIELD = 8_190
+MAX_HEADERS = 64
+
+LOG = logging.getLogger("callout.web")
+LOG.addHandler(logging.NullHandler())
+LOG.propagate = False  # a message would spoil the terminal's screen
+
+
+def plain(status: int, text: str = "", **more: str) -> web.Response:
+    """Return a short answer that tells nothing of the machine."""
+    return web.Response(status=status, text=text, headers={**headers(), **more})
+
+
+class _Handler(web.RequestHandler):
+    """One connection."""
+
+    __slots__ = ("__weakref__",)
+
+    def handle_error(
+        self,
+        request: web.BaseRequest,
+        status: int = 500,
+        exc: BaseException | None = None,
+        message: str | None = None,
+    ) -> web.StreamResponse:
+        """Say that it failed, and nothing else."""
+        if request.writer.output_size > 0:
+            raise ConnectionError("an answer was under way")
+        answer = plain(status, "Refused.\n" if status < 500 else "Failed.\n")
+        answer.force_close()
+        return answer
+
+
+class Listening(web.Server):
+    """Makes a handler for each connection, up to a limit."""
+
+    def __init__(self, answer: Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]) -> None:
+        limits: dict[str, Any] = {
+            "keepalive_timeout": IDLE_S,
+            "lingering_time": 2.0,
+            "access_log": None,
+            "logger": LOG,
+            "max_line_size": MAX_LINE,
+            "max_field_size": MAX_FIELD,
+            "max_headers": MAX_HEADERS,
+        }
+        super().__init__(self._noted(answer), **limits)
+        self._limits = limits
+        self._heard: weakref.WeakSet[Any] = weakref.WeakSet()
+
+    def __call__(self) -> Any:
+        """Return what serves a new connection."""
+        if len(self.connections) >= MAX_CONNECTIONS:
+            return _Full()
+        loop = asyncio.get_running_loop()
+        handler = _Handler(self, loop=loop, **self._limits)
+        loop.call_later(FIRST_REQUEST_S, self._too_slow, weakref.ref(handler))
+        return handler
+
+    def _noted(
+        self, answer: Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]
+    ) -> Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]:
+        async def noted(request: web.BaseRequest) -> web.StreamResponse:
+            self._heard.add(request.protocol)
+            return await answer(request)
+
+        return noted
+
+    def _too_slow(self, reference: weakref.ref[Any]) -> None:
+        handler = reference()
+        transport = getattr(handler, "transport", None)
+        if handler is not None and handler not in self._heard and transport is not None:
+            transport.abort()
+
+
+class _Full(asyncio.Protocol):
+    """Closes a connection too many."""
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        transport.close()

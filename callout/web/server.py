@@ -1,0 +1,126 @@
+"""The server of the glance page, in a thread of its own."""
+
+from __future__ import annotations
+
+import asyncio
+import contextlib
+import socket
+import sys
+import threading
+from collections.abc import Callable
+
+from callout.errors import CalloutError
+from callout.web.devices import Devices
+from callout.web.hub import Hub
+
+LOOPBACK = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"
+_START_S = 5.0
+_STOP_S = 3.0
+
+
+class PageUnavailable(CalloutError):
+    """The page cannot be shown; the session goes on without it."""
+
+
+class GlanceServer:
+    """Serves one session's page.
+
+    address: ``LOOPBACK``, or ``EVERYWHERE`` for the home network. port: 0 for any free one.
+    """
+
+    def __init__(self, hub: Hub, devices: Devices, address: str, port: int) -> None:
+        self._hub = hub
+        self._devices = devices
+        self._address = address
+        self._thread: threading.Thread | None = None
+        self._loop: asyncio.AbstractEventLoop | None = None
+        self._ready = threading.Event()
+        self._stopping: asyncio.Event | None = None
+        self._wake: Callable[[], None] = lambda: None
+        self.viewers: Callable[[], int] = lambda: 0
+        """How many look now."""
+        self.port = port
+
+    def start(self) -> None:
+        """Listen; raises PageUnavailable."""
+        try:
+            import aiohttp  # noqa: F401
+        except ImportError as error:
+            raise PageUnavailable(
+                "The glance page needs a package that is not installed.",
+                "Install it with: pip install 'callout[glance]'",
+            ) from error
+        listening = _socket(self._address, self.port)
+        self.port = listening.getsockname()[1]
+        self._thread = threading.Thread(
+            target=self._run, args=(listening,), name="glance", daemon=True
+        )
+        self._thread.start()
+        if not self._ready.wait(_START_S):
+            raise PageUnavailable("The glance page did not start.", "The session goes on.")
+
+    def stop(self) -> None:
+        """Send every viewer the last screen and end; safe to call twice."""
+        loop, self._loop = self._loop, None
+        if loop is not None and self._stopping is not None:
+            with contextlib.suppress(RuntimeError):
+                loop.call_soon_threadsafe(self._stopping.set)
+        if self._thread is not None:
+            self._thread.join(_STOP_S)
+        self._hub.changed_by(lambda: None)
+
+    def run_soon(self, call: Callable[[], None]) -> None:
+        """Run ``call`` in the server's thread; does nothing when that has ended."""
+        loop = self._loop
+        if loop is not None:
+            with contextlib.suppress(RuntimeError):
+                loop.call_soon_threadsafe(call)
+
+    def _run(self, listening: socket.socket) -> None:
+        loop = asyncio.new_event_loop()
+        loop.set_exception_handler(lambda *_: None)  # the terminal belongs to the session
+        try:
+            with contextlib.closing(listening):
+                loop.run_until_complete(self._serve(listening))
+        except Exception:
+            return  # the page is gone; the session never depends on it
+        finally:
+            self._loop = None
+            loop.close()
+
+    async def _serve(self, listening: socket.socket) -> None:
+        from callout.web.answers import Answers
+        from callout.web.protocol import Listening
+
+        self._loop = asyncio.get_running_loop()
+        self._stopping = asyncio.Event()
+        answers = Answers(self._hub, self._devices)
+        self.viewers = lambda: len(answers.viewers)
+        self._hub.changed_by(lambda: self.run_soon(answers.wake))
+        handlers = Listening(answers.answer)
+        server = await self._loop.create_server(handlers, sock=listening)
+        self._ready.set()
+        await self._stopping.wait()
+        server.close()
+        await answers.goodbye()
+        await handlers.shutdown(1.0)
+
+
+def _socket(address: str, port: int) -> socket.socket:
+    made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        if sys.platform == "win32":
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
+        else:
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made.bind((address, port))
+        made.listen(64)
+    except (OSError, OverflowError) as error:
+        made.close()
+        reason = error.strerror if isinstance(error, OSError) else str(error)
+        raise PageUnavailable(
+            f"There is no glance page: port {port} cannot be used ({reason}).",
+            "Choose another with --glance-port.",
+        ) from error
+    return made

@@ -1,0 +1,78 @@
+"""A screen as plain values for the page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from callout.core.utterance import Source
+from callout.core.view_model import Doing, Row, ViewModel
+
+_VERBS = {Source.VOICE: "Heard", Source.KEYBOARD: "Typed", Source.KEY: "Key"}
+
+
+def screen(view: ViewModel) -> dict[str, Any]:
+    """Return ``view`` as JSON takes it; enums by name for the look, by value for the words."""
+    return {
+        "title": view.title,
+        "section": view.section,
+        "unit": view.unit,
+        "place": _place(view),
+        "challenge": _challenge(view),
+        "question": view.question,
+        "role": view.role,
+        "critical": view.critical,
+        "cautions": view.cautions,
+        "notes": view.notes,
+        "doing": _named(view.doing),
+        "heard": heard(view),
+        "verdict": _named(view.verdict),
+        "sentence": view.sentence,
+        "lines": view.lines,
+        "options": view.options,
+        "answers": view.answers,
+        "controls": [{"key": c.key, "words": c.words} for c in view.controls],
+        "deferred": view.deferred,
+        "done": view.done,
+        "total": view.total,
+        "quiet": view.quiet,
+        "pace": view.pace,
+        "troubles": [trouble.message for trouble in view.troubles],
+        "rows": [_row(row, n == view.current) for n, row in enumerate(view.rows)],
+    }
+
+
+def heard(view: ViewModel) -> str:
+    """Return what was heard, typed or pressed, with its verb; empty when nothing was."""
+    if not view.heard and view.heard_from is not Source.VOICE:
+        return ""
+    words = f'"{view.heard}"' if view.heard else "a sound, no words"
+    doubt = "" if view.heard_sure else " (not sure)"
+    return f"{_VERBS[view.heard_from or Source.VOICE]}: {words}{doubt}"
+
+
+def _challenge(view: ViewModel) -> str:
+    asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
+    return f"{view.challenge.rstrip('?. ')}?" if asking else view.challenge
+
+
+def _place(view: ViewModel) -> str:
+    if view.current is None:
+        return ""
+    return f"{view.unit.capitalize()} {view.current + 1} of {len(view.rows)}"
+
+
+def _row(row: Row, current: bool) -> dict[str, Any]:
+    return {
+        "number": row.number,
+        "challenge": row.challenge,
+        "status": row.status.name.lower(),
+        "word": row.status.value,
+        "note": row.note,
+        "critical": row.critical,
+        "section": row.section,
+        "current": current,
+    }
+
+
+def _named(member: Any) -> str:
+    return member.name.lower() if member else ""
