@@ -70,7 +70,7 @@ def decide_all(
     """Yield what a session would have decided about each recording; loads the engine once."""
     turns = Turns(Segmenter(), open_recogniser(engine))
     tables, commands = default_tables(), default_commands()
-    candidates = candidates_for(wanted, commands.phrases(), tables)
+    candidates = candidates_for(wanted, commands.groups(), tables)
     for file in files:
         turns.listen_for(candidates)  # forgets the file before
         try:

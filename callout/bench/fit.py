@@ -119,8 +119,10 @@ def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator
 
 
 def _candidates(recording: Recording) -> CandidateSet:
-    phrases = dict.fromkeys((*recording.among, *default_commands().phrases()))
-    return CandidateSet("fit", tuple(Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in phrases))
+    replies = [Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in recording.among]
+    others = (tuple(p for p in g if p not in recording.among) for g in default_commands().groups())
+    commands = [Candidate(g[0], CandidateRole.COMMAND, g) for g in others if g]
+    return CandidateSet("fit", (*replies, *commands))
 
 
 def _longest(samples: Samples) -> Samples | None:

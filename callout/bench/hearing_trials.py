@@ -129,7 +129,7 @@ class Bench:
         wanted: Expectation,
     ) -> Trial:
         self._turns.listen_for(
-            candidates_for(wanted, self._commands.phrases(), self._tables, "trial")
+            candidates_for(wanted, self._commands.groups(), self._tables, "trial")
         )
         heard = [h for take in takes for h in hear_all(_blocks(take), self._turns)]
         chosen, verdict = self._decisive(heard, wanted)

@@ -172,7 +172,7 @@ class _Hearing:
         from callout.core.candidate_sets import candidates_for
 
         demo, tables = load_demo(), default_tables()
-        phrases = default_commands().phrases()
+        phrases = default_commands().groups()
         for item in demo.plan.items:
             found = candidates_for(item.expectation, phrases, tables, item.id)
             for recording in demo.script.all_of(item.id):

@@ -17,6 +17,8 @@ HOLD = "@hold"
 
 CHALLENGE = "@challenge"
 """Listening id while a person's challenge is waited for."""
+Groups = tuple[tuple[str, ...], ...]
+"""Ways to say one thing, one tuple each."""
 NEAR_CALLS = 3
 """Challenges of the next items that are listened for while an item waits for its reply."""
 
@@ -57,9 +59,9 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
     if not context.hears:
         return CandidateSet(target, ())
     expected = expectation_of(context, progress)
-    besides = (*context.commands.phrases(), *context.extra_phrases)
+    besides = (*context.commands.groups(), *((said,) for said in context.extra_phrases))
     if progress.challenger is Challenger.PERSON and not progress.question:
-        besides = (*besides, *_near_calls(progress))
+        besides = (*besides, *((said,) for said in _near_calls(progress)))
     if progress.awaiting:
         return _with_replies(context, progress, expected, besides)
     return context.find_candidates(expected, besides, context.tables, target)
@@ -95,7 +97,7 @@ def _near_calls(progress: Progress) -> tuple[str, ...]:
 
 
 def _with_replies(
-    context: Context, progress: Progress, expected: Expectation, besides: tuple[str, ...]
+    context: Context, progress: Progress, expected: Expectation, besides: Groups
 ) -> CandidateSet:
     """Return the challenges, and the next one with its replies, right and wrong, in one breath."""
     found = context.find_candidates(expected, besides, context.tables, CHALLENGE)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
@@ -25,24 +25,32 @@ STATUS_TAILS = ("set", "checked")
 
 
 def candidates_for(
-    expectation: Expectation, commands: Iterable[str], tables: Tables, item_id: str = ""
+    expectation: Expectation,
+    commands: Iterable[Sequence[str]],
+    tables: Tables,
+    item_id: str = "",
 ) -> CandidateSet:
     """Return every phrase worth telling apart at an item, the first role of a phrase winning.
 
     Accepted answers, named wrong replies, contrary states and near numbers, the neighbours'
-    answers, and the spoken commands, in this order.
+    answers, and the spoken commands, in this order. commands: the ways to say one command each.
     """
     chosen: dict[str, Candidate] = {}
     taken: set[str] = set()
     for candidate in _all(expectation, commands, tables):
         forms = tuple(f for f in dict.fromkeys(candidate.forms) if f not in taken)
-        if forms and candidate.text not in chosen:
-            chosen[candidate.text] = replace(candidate, forms=forms)
+        text = candidate.text
+        if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
+            text = forms[0]  # one way to say it is a reply here; the others still give it
+        if forms and text not in chosen:
+            chosen[text] = replace(candidate, text=text, forms=forms)
             taken.update(forms)
     return CandidateSet(item_id, tuple(chosen.values()))
 
 
-def _all(expectation: Expectation, commands: Iterable[str], tables: Tables) -> Iterator[Candidate]:
+def _all(
+    expectation: Expectation, commands: Iterable[Sequence[str]], tables: Tables
+) -> Iterator[Candidate]:
     challenge = " ".join(expectation.challenge.lower().split())
     for answer in expectation.accepted:
         yield _accepted(answer, challenge, tables)
@@ -52,8 +60,9 @@ def _all(expectation: Expectation, commands: Iterable[str], tables: Tables) -> I
         yield from _contrary(answer, expectation, tables)
     for answer in (*expectation.previous, *expectation.following):
         yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
-    for command in commands:
-        yield Candidate(command, CandidateRole.COMMAND, (_said(command, tables),))
+    for phrases in commands:
+        forms = tuple(_said(phrase, tables) for phrase in phrases)
+        yield Candidate(phrases[0], CandidateRole.COMMAND, forms)
 
 
 def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:

@@ -62,6 +62,21 @@ class CommandTable:
         said = [phrase for entry in self.entries for phrase in _spoken(entry)]
         return tuple(dict.fromkeys(said))
 
+    def groups(self) -> tuple[tuple[str, ...], ...]:
+        """Return the same by meaning: the ways to say one thing do not compete with each other.
+
+        A command with a common ending ("skip, inoperative") is a meaning of its own.
+        """
+        taken: set[str] = set()
+        found = []
+        for entry in self.entries:
+            endings = ((phrase,) for phrase in _spoken(entry)[len(entry.phrases) :])
+            for group in (entry.phrases, *endings):
+                fresh = tuple(p for p in dict.fromkeys(group) if p not in taken)
+                taken.update(fresh)
+                found += [fresh] if fresh else []
+        return tuple(found)
+
     def entry(self, command: Command) -> CommandEntry:
         """Return how ``command`` is given."""
         return next(entry for entry in self.entries if entry.command is command)

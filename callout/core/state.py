@@ -190,12 +190,12 @@ class Progress:
         return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
 
 
-CandidateFinder = Callable[[Expectation, tuple[str, ...], Tables, str], CandidateSet]
-"""What may be replied, the commands' phrases, the judge's tables and an id to candidates."""
+CandidateFinder = Callable[[Expectation, tuple[tuple[str, ...], ...], Tables, str], CandidateSet]
+"""What may be replied, the ways to say each command, the judge's tables and an id to candidates."""
 
 
 def nothing_to_hear(
-    expected: Expectation, commands: tuple[str, ...], tables: Tables, item_id: str
+    expected: Expectation, commands: tuple[tuple[str, ...], ...], tables: Tables, item_id: str
 ) -> CandidateSet:
     """Return an empty set: nothing listens."""
     return CandidateSet(item_id, ())

@@ -73,12 +73,12 @@ def flow_list() -> Plan:
 
 
 def offered(
-    expected: Expectation, commands: tuple[str, ...], tables: Tables, item_id: str
+    expected: Expectation, commands: tuple[tuple[str, ...], ...], tables: Tables, item_id: str
 ) -> CandidateSet:
     """Return the plainest candidate set: what is accepted, what is wrong, and the commands."""
     found = [Candidate(a.text, CandidateRole.ACCEPTED, (a.text,)) for a in expected.accepted]
     found += [Candidate(w.answer.text, CandidateRole.WRONG, ()) for w in expected.wrong]
-    found += [Candidate(text, CandidateRole.COMMAND, (text,)) for text in commands]
+    found += [Candidate(group[0], CandidateRole.COMMAND, group) for group in commands]
     return CandidateSet(item_id, tuple(found))
 
 

@@ -19,7 +19,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.verdict import Verdict
 
 TABLES = default_tables()
-COMMANDS = default_commands().phrases()
+COMMANDS = default_commands().groups()
 ORDER = tuple(CandidateRole)
 
 STATES = (
@@ -48,7 +48,9 @@ def expecting(*accepted: str, **more: object) -> Expectation:
     return Expectation(answers, **more)  # type: ignore[arg-type]
 
 
-def made(expectation: Expectation, commands: tuple[str, ...] = tuple(COMMANDS)) -> CandidateSet:
+def made(
+    expectation: Expectation, commands: tuple[tuple[str, ...], ...] = COMMANDS
+) -> CandidateSet:
     return candidates_for(expectation, commands, TABLES, "item")
 
 
@@ -143,7 +145,7 @@ def test_roles_of_an_item_of_words() -> None:
     assert [c.text for c in of(found, CandidateRole.WRONG)] == ["auto"]
     assert {"off", "not on"} <= {c.text for c in of(found, CandidateRole.CONTRAST)}
     assert [c.text for c in of(found, CandidateRole.NEIGHBOUR)] == ["armed", "closed"]
-    assert [c.text for c in of(found, CandidateRole.COMMAND)] == list(COMMANDS)
+    assert [c.text for c in of(found, CandidateRole.COMMAND)] == [group[0] for group in COMMANDS]
 
 
 def test_an_accepted_phrase_keeps_its_role_whatever_else_it_is() -> None:
@@ -212,6 +214,14 @@ def test_a_challenge_that_cannot_be_said_in_english_is_not_listened_for(challeng
     assert forms(found, CandidateRole.ACCEPTED) == forms(
         made(expecting("on"), ()), CandidateRole.ACCEPTED
     )
+
+
+def test_a_reply_that_is_a_command_too_leaves_the_other_ways_to_say_it() -> None:
+    found = made(expecting("stop"), (("stop", "end the checklist"), ("hold",)))
+    assert [(c.text, c.role, c.forms) for c in found.candidates if c.role.value == "command"] == [
+        ("end the checklist", CandidateRole.COMMAND, ("end the checklist",)),
+        ("hold", CandidateRole.COMMAND, ("hold",)),
+    ]
 
 
 def test_nothing_expected_leaves_the_commands() -> None:

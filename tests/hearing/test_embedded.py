@@ -57,7 +57,7 @@ def recogniser() -> Iterator[EmbeddedRecogniser]:
 
 
 def phrases_for(expect: str, against: tuple[str, ...]) -> CandidateSet:
-    return candidates_for(expected([expect], against), COMMANDS.phrases(), TABLES)
+    return candidates_for(expected([expect], against), COMMANDS.groups(), TABLES)
 
 
 def verdicts(

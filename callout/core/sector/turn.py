@@ -62,7 +62,7 @@ class DeskTurn(Breath):
         groups = asked if self.progress.question else desk_groups(self.context)
         found = {group[0]: self._said_alike(group) for group in groups if group}
         rest = session.find_candidates(
-            NOTHING, session.commands.phrases(), session.tables, self.target()
+            NOTHING, session.commands.groups(), session.tables, self.target()
         )
         return replace(rest, candidates=(*found.values(), *rest.candidates))
 
