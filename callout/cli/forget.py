@@ -1,0 +1,125 @@
+"""``callout forget``: remove a person or a period, and prove it."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import click
+
+from callout.app.crew_name import names_crew, take_out_crew_name
+from callout.app.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
+from callout.app.settings import journal_folder, load_settings, settings_path
+from callout.core.forgetting import Wish
+from callout.errors import CalloutError
+
+_DAY = click.DateTime(formats=["%Y-%m-%d"])
+_MOST = 20
+"""Lines of one kind that are shown."""
+
+
+@click.command(short_help="Remove a person's or a period's sessions, and prove it.")
+@click.option("--person", default="", metavar="NAME", help="The crew name the sessions have.")
+@click.option("--from", "first", type=_DAY, metavar="DATE", help="First day, like 2026-03-01.")
+@click.option("--to", "last", type=_DAY, metavar="DATE", help="Last day, included.")
+@click.option("--shared", is_flag=True, help="Also sessions flown together with somebody else.")
+@click.option("--dry-run", is_flag=True, help="Say what would be removed, and remove nothing.")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
+def command(
+    person: str,
+    first: datetime | None,
+    last: datetime | None,
+    shared: bool,
+    dry_run: bool,
+    yes: bool,
+    journal_dir: str | None,
+) -> None:
+    """Remove journals, recordings, drills and indexes of a person, a period, or both.
+
+    A flight and its lists count by the day on which it began. Sign-offs keep only their hashes.
+    Afterwards every file of the tool's folders is read through for the name and the sessions.
+    Exit code 1: something is left.
+    """
+    wish = _wish(person, first, last, shared)
+    plan = look(wish, own_places(journal_folder(journal_dir, load_settings())))
+    settings = settings_path()
+    named = bool(person) and names_crew(settings, person) and not (first or last)
+    for line in _before(plan, settings if named else None):
+        click.echo(line)
+    if dry_run:
+        return
+    if (plan.files or named) and not yes:
+        click.confirm("Remove this for good?", abort=True)
+    done = carry_out(plan)
+    if named and not take_out_crew_name(settings):
+        done.failed.append((settings, "take crew.name out of it yourself"))
+    for line in _after(plan, done):
+        click.echo(line)
+    if not done.proven:
+        sys.exit(1)
+
+
+def _wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
+    if not person.strip() and not first and not last:
+        hint = "callout forget --person NAME, or --from 2026-03-01 --to 2026-03-31, or both"
+        raise CalloutError("Say whom or which days to forget.", hint)
+    if first and last and last < first:
+        raise CalloutError("The last day comes before the first.", "Give them as --from and --to.")
+    since = first.astimezone() if first else None
+    until = (last + timedelta(days=1)).astimezone() if last else None
+    return Wish(person.strip(), since, until, shared)
+
+
+def _before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
+    if plan.files:
+        yield f"To be removed: {_counts(plan.files)}."
+        yield from _some([str(path) for path in plan.files])
+    else:
+        yield "No file is to be removed."
+    if settings:
+        yield f"The name is also taken out of {settings}."
+    if plan.wish.person and plan.unnamed:
+        yield f"{plan.unnamed} journals name nobody; forget those by their days: --from, --to."
+    if plan.shared:
+        yield f"Left, for somebody else flew them too: {len(plan.shared)} (--shared removes them)."
+        yield from _some(sorted(plan.shared))
+
+
+def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
+    yield f"Removed: {_counts(done.removed)}."
+    if done.emptied:
+        yield f"Sign-offs of which only the hashes are left: {done.emptied}."
+    if done.failed:
+        yield "Could not be removed:"
+        yield from (f"  {path}: {why}" for path, why in done.failed)
+    left = done.left
+    sought = ([f'"{plan.wish.person}"'] if plan.wish.person else []) + [
+        f"{len(plan.sessions)} session names"
+    ]
+    where = " and ".join(str(root) for root in plan.places.roots)
+    yield f"Read through {left.files} files in {where} for {' and '.join(sought)}:"
+    yield from _some([f"{t.path}{_line(t.line)}: {t.words}" for t in left.traces])
+    yield from (f"  {path}: cannot be read, so not proven" for path in left.unread)
+    if not left.traces and not left.unread:
+        yield "none is left."
+    yield "Exports, copies and backups made elsewhere are not reached by this."
+
+
+def _line(line: int | None) -> str:
+    return f", line {line}" if line else ", in its name"
+
+
+def _counts(paths: object) -> str:
+    found = kinds(paths) if isinstance(paths, tuple | list) else {}
+    plural = {"index": "indexes"}
+    counted = (f"{n} {k if n == 1 else plural.get(k, f'{k}s')}" for k, n in found.items())
+    return ", ".join(counted) or "nothing"
+
+
+def _some(lines: list[str]) -> Iterator[str]:
+    yield from (f"  {line}" for line in lines[:_MOST])
+    if len(lines) > _MOST:
+        yield f"  and {len(lines) - _MOST} more"

@@ -1,0 +1,230 @@
+"""``callout forget`` removes what it says, touches nothing else, and tells what is left."""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from callout.bench.year import make_year
+from callout.cli.main import app
+from callout.core.journal_records import Began, Remarked
+from callout.core.utterance import typed
+from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_writer import line_of, reopen_journal
+
+MARLA, OTTO, INES = "Marla Quint", "Otto Brandvold", "Inès Ferro"
+
+
+@pytest.fixture
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The tool's data folder with a year of three people."""
+    monkeypatch.setattr("callout.app.forgetting.user_data_path", lambda *a, **k: tmp_path / "data")
+    monkeypatch.setenv("CALLOUT_MODEL_DIR", str(tmp_path / "data" / "models"))
+    monkeypatch.setenv("CALLOUT_SETTINGS", str(tmp_path / "settings.toml"))
+    monkeypatch.setenv("CALLOUT_JOURNAL_DIR", str(tmp_path / "data" / "journals"))
+    make_year(tmp_path / "data" / "journals", seed=2, sessions=9, names=(MARLA, OTTO, INES))
+    return tmp_path / "data"
+
+
+def _of(data: Path, name: str) -> list[Path]:
+    found = []
+    for path in sorted((data / "journals").glob("*.jsonl")):
+        began = read_journal(path).records[0]
+        assert isinstance(began, Began)
+        if began.about["crew"] == name:
+            found.append(path)
+    return found
+
+
+def _forget(*arguments: object) -> Result:
+    return CliRunner().invoke(app, ["forget", *map(str, arguments)])
+
+
+def _all_bytes(folder: Path) -> bytes:
+    return b"\n".join(p.name.encode() + p.read_bytes() for p in folder.rglob("*") if p.is_file())
+
+
+def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
+    sessions = [path.stem for path in _of(data, MARLA)]
+    kept = {path: path.read_bytes() for n in (OTTO, INES) for path in _of(data, n)}
+    (data / "recordings" / sessions[0]).mkdir(parents=True)
+    (data / "recordings" / sessions[0] / "0001.wav").write_bytes(b"RIFF")
+    (data / "recordings" / f"{sessions[1]}-0002.wav").write_bytes(b"RIFF")
+    (data / "voices").mkdir()
+    (data / "voices" / "marla-quint.npz").write_bytes(b"voice")
+    (data / "voices" / "otto-brandvold.npz").write_bytes(b"voice")
+    (data / "facts.duckdb").write_bytes(b"worked out")
+    found = _forget("--person", "marla quint", "--yes")
+    assert found.exit_code == 0, found.output
+    assert "none is left" in found.output
+    assert {path: path.read_bytes() for path in kept} == kept
+    assert (data / "voices" / "otto-brandvold.npz").exists()
+    left = _all_bytes(data).lower()
+    assert b"quint" not in left
+    assert not any(session.encode().lower() in left for session in sessions)
+    assert not (data / "facts.duckdb").exists()
+    assert not (data / "recordings").exists()
+
+
+def test_it_asks_first(data: Path) -> None:
+    before = _all_bytes(data)
+    for arguments in (("--person", MARLA), ("--person", MARLA, "--dry-run")):
+        _forget(*arguments)
+        assert _all_bytes(data) == before
+    assert "To be removed: 3 journals." in _forget("--person", MARLA, "--dry-run").output
+
+
+def test_a_mention_elsewhere_is_named_and_is_no_success(data: Path) -> None:
+    (path, *_) = _of(data, OTTO)
+    records = list(read_journal(path).records)
+    item = records[0].plan.items[0].id  # type: ignore[attr-defined]
+    last = records[-1]
+    said = Remarked(last.seq + 1, last.utc, last.at, item, typed("as MARLA  quint does"))
+    path.write_bytes(b"".join(map(line_of, [*records, said])))
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 1
+    assert f"{path}, line {last.seq + 1}" in found.output
+
+
+def test_a_name_beyond_ascii_is_found_in_every_way_json_writes_it(data: Path) -> None:
+    for text in (f"for {INES}", json.dumps(f"for {INES}"), f"for {INES.upper()}"):
+        (data / "note.txt").write_text(text, encoding="utf-8")
+        assert "note.txt, line 1" in _forget("--person", INES, "--yes").output
+
+
+def test_a_shared_journal_is_left_and_named_unless_told(data: Path) -> None:
+    (path, *_) = _of(data, OTTO)
+    records = list(read_journal(path).records)
+    began = records[0]
+    assert isinstance(began, Began)
+    records[0] = replace(began, about={**began.about, "crew": f"{MARLA} & {OTTO}"})
+    path.write_bytes(b"".join(map(line_of, records)))
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 1
+    assert path.exists()
+    assert f"{path}, line 1" in found.output
+    assert _forget("--person", MARLA, "--shared", "--yes").exit_code == 0
+    assert not path.exists()
+
+
+def test_a_period_is_gone_and_no_day_beside_it(data: Path) -> None:
+    journals = sorted((data / "journals").glob("*.jsonl"))
+    days = [path.name[:8] for path in journals]
+    day = f"{days[4][:4]}-{days[4][4:6]}-{days[4][6:]}"
+    found = _forget("--from", day, "--to", day, "--yes")
+    assert found.exit_code == 0, found.output
+    left = {path.name for path in (data / "journals").glob("*.jsonl")}
+    assert left == {path.name for path in journals if path.name[:8] != days[4]}
+
+
+def test_sign_offs_keep_only_their_hashes_and_still_verify(data: Path) -> None:
+    marla, otto = _of(data, MARLA)[0], _of(data, OTTO)[0]
+    runner = CliRunner()
+    hashes = []
+    for path, name in ((marla, MARLA), (otto, OTTO)):
+        arguments = ["instructor", "sign", str(path), "--by", "Vera Holm", "--trainee", name]
+        hashes.append(runner.invoke(app, arguments).output.split("Hash: ")[1].split()[0])
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 0, found.output
+    assert "Sign-offs of which only the hashes are left: 1" in found.output
+    checked = runner.invoke(app, ["instructor", "verify", "--last", hashes[1]])
+    assert checked.exit_code == 0, checked.output
+    assert "Sign-off 1: names or a journal were forgotten on purpose" in checked.output
+    register = (data / "journals" / "sign-offs" / "register.jsonl").read_text(encoding="utf-8")
+    assert hashes[0] in register
+    assert "Otto" in register
+
+
+def test_a_running_session_stays_and_is_named(data: Path) -> None:
+    (path, *_) = _of(data, MARLA)
+    writer, _ = reopen_journal(path)
+    try:
+        found = _forget("--person", MARLA, "--yes")
+    finally:
+        writer.close()
+    assert found.exit_code == 1
+    assert f"{path}: its session is running" in found.output
+    assert path.exists()
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+
+
+def test_nothing_outside_is_touched(data: Path, tmp_path: Path) -> None:
+    """A link in the folder does not lead out of it; other programs' files stay."""
+    outside = tmp_path / "elsewhere"
+    outside.mkdir()
+    (path, *_) = _of(data, MARLA)
+    secret = path.read_bytes()
+    (outside / path.name).write_bytes(secret)
+    path.unlink()
+    path.symlink_to(outside / path.name)
+    (data / "linked").symlink_to(outside)
+    other = data / "journals" / "shopping.jsonl"
+    other.write_text(json.dumps({"utc": "2031-01-05T10:00:00Z", "list": "bread"}) + "\n")
+    _forget("--person", MARLA, "--yes")
+    _forget("--from", "2031-01-01", "--to", "2031-12-31", "--yes")
+    assert (outside / path.name).read_bytes() == secret
+    assert other.exists()
+
+
+def test_models_are_not_read_through(data: Path) -> None:
+    (data / "models" / "big").mkdir(parents=True)
+    (data / "models" / "big" / "weights").write_text(MARLA)
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+
+
+def test_a_damaged_journal_of_the_person_is_named(data: Path) -> None:
+    path = data / "journals" / "20310101T000000Z-x-aaaaaa.jsonl"
+    path.write_bytes(b'{"broken": "' + MARLA.encode() + b"\n{}\n")
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 1
+    assert f"{path}, line 1" in found.output
+
+
+def test_a_journal_of_a_later_version_is_forgotten_too(data: Path) -> None:
+    path = data / "journals" / "20310101T000000Z-x-bbbbbb.jsonl"
+    fields = {"schema": 99, "type": "began", "utc": "2031-01-01T00:00:00Z"}
+    path.write_text(json.dumps({**fields, "about": {"crew": MARLA}}) + "\n")
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    assert not path.exists()
+
+
+def test_the_name_goes_out_of_the_settings_and_nothing_else(data: Path, tmp_path: Path) -> None:
+    settings = tmp_path / "settings.toml"
+    text = '# mine\n[voice]\nname = "Marla Quint"\n\n[crew]\nname = "Marla Quint"  # me\nsize = 1\n'
+    settings.write_text(text)
+    assert _forget("--person", OTTO, "--yes").exit_code == 0
+    assert settings.read_text() == text
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    assert settings.read_text() == text.replace('\nname = "Marla Quint"  # me', "")
+
+
+def test_other_commands_go_on_afterwards(data: Path) -> None:
+    _forget("--person", MARLA, "--yes")
+    runner = CliRunner()
+    assert runner.invoke(app, ["journal"]).exit_code == 0
+    assert "No unfinished session" in str(runner.invoke(app, ["resume"]).exception)
+
+
+@pytest.mark.parametrize(
+    "arguments", [(), ("--from", "2026-03-02", "--to", "2026-03-01"), ("--person", "  ")]
+)
+def test_a_wish_without_sense_is_refused(data: Path, arguments: tuple[str, ...]) -> None:
+    before = _all_bytes(data)
+    assert _forget(*arguments, "--yes").exit_code != 0
+    assert _all_bytes(data) == before
+
+
+@pytest.mark.skipif(os.name != "posix" or os.geteuid() == 0, reason="root may remove anything")
+def test_what_cannot_be_removed_is_named(data: Path) -> None:
+    (data / "journals").chmod(0o500)
+    try:
+        found = _forget("--person", MARLA, "--yes")
+    finally:
+        (data / "journals").chmod(0o700)
+    assert found.exit_code == 1
+    assert "Could not be removed" in found.output
