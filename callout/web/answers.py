@@ -132,6 +132,8 @@ class Answers:
         try:
             await self._receive(socket)
         finally:
+            if self._closing:  # it is saying goodbye
+                await asyncio.wait([sending], timeout=1.0)
             sending.cancel()
             with contextlib.suppress(asyncio.CancelledError, Exception):
                 await sending

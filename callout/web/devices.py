@@ -5,6 +5,7 @@ Of a device only a hash is kept, so that the file gives nobody a way in.
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import hmac
 import json
@@ -171,4 +172,5 @@ def _write(file: Path, until: Mapping[str, float]) -> None:
             json.dump(dict(until), stream)
         os.replace(fresh, file)
     except OSError:
-        fresh.unlink(missing_ok=True)
+        with contextlib.suppress(OSError):
+            fresh.unlink()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import functools
 import logging
 import weakref
 from collections.abc import Awaitable, Callable
@@ -35,7 +36,13 @@ def plain(status: int, text: str = "", **more: str) -> web.Response:
 class _Handler(web.RequestHandler):
     """One connection."""
 
-    __slots__ = ("__weakref__",)
+    __slots__ = ("__weakref__", "on_lost")
+    on_lost: Callable[[], None]
+
+    def connection_lost(self, exc: BaseException | None) -> None:
+        """Make room for another."""
+        self.on_lost()
+        super().connection_lost(exc)
 
     def handle_error(
         self,
@@ -67,15 +74,18 @@ class Listening(web.Server):
         }
         super().__init__(self._noted(answer), **limits)
         self._limits = limits
+        self._open = 0
         self._heard: weakref.WeakSet[Any] = weakref.WeakSet()
 
     def __call__(self) -> Any:
         """Return what serves a new connection."""
-        if len(self.connections) >= MAX_CONNECTIONS:
+        if self._open >= MAX_CONNECTIONS:
             return _Full()
         loop = asyncio.get_running_loop()
         handler = _Handler(self, loop=loop, **self._limits)
-        loop.call_later(FIRST_REQUEST_S, self._too_slow, weakref.ref(handler))
+        timer = loop.call_later(FIRST_REQUEST_S, self._too_slow, weakref.ref(handler))
+        handler.on_lost = functools.partial(self._lost, timer)
+        self._open += 1
         return handler
 
     def _noted(
@@ -86,6 +96,10 @@ class Listening(web.Server):
             return await answer(request)
 
         return noted
+
+    def _lost(self, timer: asyncio.TimerHandle) -> None:
+        timer.cancel()
+        self._open -= 1
 
     def _too_slow(self, reference: weakref.ref[Any]) -> None:
         handler = reference()
