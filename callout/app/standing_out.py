@@ -1,0 +1,163 @@
+"""What stands out at one person's items: tests of every item, corrected for their number."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from statistics import median
+
+from callout.core.debrief.facts import ItemFact
+from callout.core.debrief.rates import Cause, Rate, grouped, rate, shows
+from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, Finding, Kind, Place
+from callout.core.debrief.usual import source_of
+from callout.reporting import significance as sig
+
+_HABITS = {
+    Kind.SKIPPED: Cause.OMITTED,
+    Kind.WRONG: Cause.WRONG,
+    Kind.FAST: Cause.FAST,
+    Kind.ORDER: Cause.ORDER,
+}
+TIMES_AS_OFTEN = 2.0
+"""A habit is at least so many times as frequent as at the person's other items."""
+SLOWER_THAN_OTHERS = 1.25
+"""Least ratio to what the item takes other persons, their own speeds allowed for."""
+SLOWER_THAN_REST = 1.5
+"""Least ratio to the person's other items, where nobody else has practised the item."""
+_OTHERS = 2
+"""Other persons needed for the first of these."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paces:
+    """How long each item takes everyone, as multiples of their own median."""
+
+    times: Mapping[tuple[str, Place], tuple[float, ...]]
+    """By person and place, in seconds."""
+    own: Mapping[str, float]
+    """Median of a person over everything."""
+
+    def others(self, person: str, place: Place) -> list[float]:
+        """Return relative times of the others at ``place``; empty when too few of them."""
+        mine = [
+            [t / self.own[name] for t in times]
+            for (name, where), times in self.times.items()
+            if where == place and name != person and len(times) >= FEWEST_ITEM
+        ]
+        return [t for times in mine for t in times] if len(mine) >= _OTHERS else []
+
+
+def paces_of(items: Sequence[ItemFact]) -> Paces:
+    """Return the reply times of all persons; spoken ones, or typed where nobody spoke."""
+    timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
+    spoken = [i for i in timed if source_of(i) == "voice"]
+    groups = grouped(spoken or timed, lambda i: (i.person, place_of(i)))
+    times = {
+        key: tuple(i.reply_seconds for i in group if i.reply_seconds is not None)
+        for key, group in groups.items()
+    }
+    own: dict[str, list[float]] = {}
+    for (person, _), found in times.items():
+        own.setdefault(person, []).extend(found)
+    return Paces(times, {name: median(found) for name, found in own.items()})
+
+
+def place_of(item: ItemFact) -> Place:
+    """Return where an item is."""
+    return Place(item.list_id, item.item_id)
+
+
+def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[Finding, ...]:
+    """Return what stands out at the items of ``person``, oldest session first in ``items``.
+
+    Every item met often enough is tested for every habit and for slowness, and p-values are
+    adjusted together. Where one is often wrong or skipped, a second family of tests asks whether
+    that gathers early or late: given how often it happened, its places are as good as new.
+    """
+    places = {
+        place: group
+        for place, group in grouped((i for i in items if i.met), place_of).items()
+        if len(group) >= FEWEST_ITEM
+    }
+    habits = _corrected(list(_tested(person, places, items, paces)))
+    often = {f.place: f for f in habits if f.kind in (Kind.WRONG, Kind.SKIPPED)}
+    changes = _corrected([_change(f, places[place]) for place, f in often.items()])
+    changing = {f.place for f in changes}
+    told = (f for f in habits if not (f.place in changing and _told(f)))
+    return tuple(sorted((*told, *changes), key=lambda f: (f.adjusted, str(f.place))))
+
+
+def _told(finding: Finding) -> bool:
+    """Say whether a change of the same item tells this too."""
+    return finding.kind in (Kind.WRONG, Kind.SKIPPED)
+
+
+Tested = tuple[Finding, bool]
+"""A finding not yet corrected, and whether it is large enough to matter."""
+
+
+def _corrected(tested: Sequence[Tested]) -> list[Finding]:
+    adjusted = sig.benjamini_hochberg([f.p for f, _ in tested])
+    pairs = zip(tested, adjusted, strict=True)
+    return [replace(f, adjusted=q) for (f, large), q in pairs if large and q <= LEVEL]
+
+
+def _tested(
+    person: str, places: Mapping[Place, Sequence[ItemFact]], items: Sequence[ItemFact], paces: Paces
+) -> Iterator[Tested]:
+    wholes = {cause: rate(items, cause) for cause in _HABITS.values()}
+    for place, group in places.items():
+        blank = Finding(
+            person, place, group[-1].challenge, group[-1].critical, Kind.SLOW, Rate(0, 0), 1, 1, ""
+        )
+        for kind, cause in _HABITS.items():
+            if wholes[cause].hits:
+                yield _habit(replace(blank, kind=kind), group, cause, wholes[cause])
+        timed = _slow(blank, paces)
+        if timed:
+            yield timed
+
+
+def _habit(blank: Finding, group: Sequence[ItemFact], cause: Cause, whole: Rate) -> Tested:
+    here = rate(group, cause)
+    rest = Rate(whole.hits - here.hits, whole.total - here.total)
+    p = sig.more_often(here.hits, here.total, rest.hits, rest.total)
+    detail = f"{here.hits} of {here.total} runs, elsewhere {rest.share:.1%}"
+    large = here.hits > 1 and here.share >= TIMES_AS_OFTEN * rest.share
+    return replace(blank, rate=here, p=p, detail=detail), large
+
+
+def _change(blank: Finding, group: Sequence[ItemFact]) -> Tested:
+    """Test whether wrong replies and omissions gather early or late."""
+    hits = [shows(i, Cause.WRONG) or shows(i, Cause.OMITTED) for i in group]
+    shift, p = sig.drift(hits)
+    half = len(hits) // 2
+    early, late = Rate(sum(hits[:half]), half), Rate(sum(hits[half:]), len(hits) - half)
+    kind = Kind.BETTER if shift < 0 else Kind.WORSE
+    detail = f"{early.hits} of {early.total} runs at first, then {late.hits} of {late.total}"
+    return replace(blank, kind=kind, rate=Rate(sum(hits), len(hits)), p=p, detail=detail), True
+
+
+def _slow(blank: Finding, paces: Paces) -> Tested | None:
+    mine = paces.times.get((blank.person, blank.place), ())
+    if len(mine) < FEWEST_ITEM:
+        return None
+    own = paces.own[blank.person]
+    relative = [t / own for t in mine]
+    others, least = paces.others(blank.person, blank.place), SLOWER_THAN_OTHERS
+    against = "others need"
+    if not others:
+        others, least, against = _rest(blank, paces, own), SLOWER_THAN_REST, "other items take"
+    if not others:
+        return None
+    usual = median(others) * own
+    detail = f"{median(mine):.1f} s, {against} {usual:.1f} s at this pace"
+    large = median(relative) >= least * median(others)
+    tested = replace(blank, rate=Rate(len(mine), len(mine)), detail=detail)
+    return replace(tested, p=sig.larger(relative, others)), large
+
+
+def _rest(blank: Finding, paces: Paces, own: float) -> list[float]:
+    found = paces.times.items()
+    mine = (ts for (who, where), ts in found if who == blank.person and where != blank.place)
+    return [t / own for times in mine for t in times]

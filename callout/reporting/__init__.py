@@ -1,0 +1,1 @@
+"""Reports of debriefs and trends: pages, charts, tables, and the statistics behind them."""

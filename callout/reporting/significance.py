@@ -1,0 +1,131 @@
+"""Tests and intervals, from SciPy.
+
+Mann, Econometrica 13:245 (1945) and Kendall (1975) for trends; Theil and Sen for slopes; Fisher's
+exact test for two rates; Mann and Whitney (1947) for two samples; Benjamini and Hochberg, J. R.
+Stat. Soc. B 57:289 (1995) and Holm, Scand. J. Stat. 6:65 (1979) for many tests at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from callout.errors import CalloutError
+
+FEW_WITH_TIES = 20
+"""Up to here ties are dealt with by permutation; above, the normal approximation will do."""
+_PERMUTATIONS = 9999
+_SEED = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Kendall:
+    """A Mann-Kendall trend test."""
+
+    tau: float
+    p: float
+    """Two-sided."""
+    slope: float
+    low: float
+    high: float
+    """Theil-Sen slope a unit of ``x``, with its 95 % interval."""
+
+
+def stats() -> Any:
+    """Return scipy.stats; raise CalloutError without it."""
+    try:
+        from scipy import stats as found
+    except ImportError as error:
+        hint = 'Run: pip install "callout[debrief]"'
+        raise CalloutError("Trends need the SciPy library.", hint) from error
+    return found
+
+
+def kendall(x: Sequence[float], values: Sequence[float]) -> Kendall:
+    """Return the trend of ``values`` over ``x`` (times in order, at least two)."""
+    import numpy as np
+
+    if len(set(values)) < 2:
+        return Kendall(0.0, 1.0, 0.0, 0.0, 0.0)
+    order = np.arange(len(values))
+    found = stats().kendalltau(order, values)
+    p = float(found.pvalue)
+    if len(set(values)) < len(values) <= FEW_WITH_TIES:
+        p = _permuted(np.asarray(values, dtype=float))
+    slope = stats().theilslopes(values, x)
+    return Kendall(float(found.statistic), p, float(slope[0]), float(slope[2]), float(slope[3]))
+
+
+def _permuted(values: Any) -> float:
+    """Return the two-sided p of Kendall's S, all orders or 9,999 drawn ones."""
+    import numpy as np
+
+    first, second = np.triu_indices(len(values), 1)
+
+    def score(data: Any, axis: int = -1) -> Any:
+        return np.sign(data[..., second] - data[..., first]).sum(axis=-1)
+
+    found = stats().permutation_test(
+        (values,),
+        score,
+        permutation_type="pairings",
+        n_resamples=_PERMUTATIONS,
+        vectorized=True,
+        alternative="two-sided",
+        rng=np.random.default_rng(_SEED),
+    )
+    return float(found.pvalue)
+
+
+def drift(hits: Sequence[bool]) -> tuple[float, float]:
+    """Return (shift, two-sided p) of when hits fall within a sequence.
+
+    shift: -1 all hits come first, 1 all come last (rank-biserial). p: Mann and Whitney on the
+    places, exact while few; (0, 1) where all or none are hits.
+    """
+    first = [n for n, hit in enumerate(hits) if hit]
+    second = [n for n, hit in enumerate(hits) if not hit]
+    if not first or not second:
+        return 0.0, 1.0
+    found = stats().mannwhitneyu(first, second, alternative="two-sided")
+    return 2 * float(found.statistic) / (len(first) * len(second)) - 1, float(found.pvalue)
+
+
+def more_often(hits: int, total: int, other_hits: int, other_total: int) -> float:
+    """Return the one-sided p that the first rate is the larger one (Fisher's exact test)."""
+    table = [[hits, total - hits], [other_hits, other_total - other_hits]]
+    return float(stats().fisher_exact(table, alternative="greater").pvalue)
+
+
+def differ(hits: int, total: int, other_hits: int, other_total: int) -> float:
+    """Return the two-sided p that two rates differ (Fisher's exact test)."""
+    table = [[hits, total - hits], [other_hits, other_total - other_hits]]
+    return float(stats().fisher_exact(table).pvalue)
+
+
+def larger(sample: Sequence[float], other: Sequence[float]) -> float:
+    """Return the one-sided p that ``sample`` tends to be larger (Mann and Whitney)."""
+    return float(stats().mannwhitneyu(sample, other, alternative="greater").pvalue)
+
+
+def median_interval(sample: Sequence[float]) -> tuple[float, float]:
+    """Return the 95 % interval of the median from order statistics; the range when too few."""
+    found = stats().quantile_test(sorted(sample), q=0, p=0.5).confidence_interval(0.95)
+    low, high = float(found.low), float(found.high)
+    return (low if low == low else min(sample)), (high if high == high else max(sample))
+
+
+def benjamini_hochberg(ps: Sequence[float]) -> list[float]:
+    """Return p-values adjusted for the share of false findings."""
+    return [float(p) for p in stats().false_discovery_control(ps)] if ps else []
+
+
+def holm(ps: Sequence[float]) -> list[float]:
+    """Return p-values adjusted for any false finding at all; SciPy has no such function."""
+    adjusted = [0.0] * len(ps)
+    least = 0.0
+    for rank, index in enumerate(sorted(range(len(ps)), key=ps.__getitem__)):
+        least = max(least, min(1.0, (len(ps) - rank) * ps[index]))
+        adjusted[index] = least
+    return adjusted
