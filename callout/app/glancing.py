@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
@@ -120,7 +121,9 @@ class BesideView:
         for view in (self._own, *self._others):
             view.notice(message, hint)
 
-    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
+    def finish(
+        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
+    ) -> None:
         """End both."""
         for view in (*self._others, self._own):
             view.finish(summary, journal, safety)

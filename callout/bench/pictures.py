@@ -14,6 +14,7 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.theme import Theme
 
+from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.verdict import Verdict
@@ -100,7 +101,9 @@ class Moments:
     def notice(self, message: str, hint: str = "") -> None:
         """Nothing is shown."""
 
-    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
+    def finish(
+        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
+    ) -> None:
         """Nothing is shown."""
 
     def close(self) -> None:

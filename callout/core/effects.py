@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callout.core.candidates import CandidateSet
+from callout.core.drill.summary import DrillSummary
 from callout.core.journal_records import JournalRecord
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
@@ -70,7 +71,7 @@ class Tone:
 class Finish:
     """The session is over."""
 
-    summary: Summary | SectorSummary
+    summary: Summary | SectorSummary | DrillSummary
 
 
 Effect = Record | Say | Hush | Listen | StopListening | Show | Tone | Finish

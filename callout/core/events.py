@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from callout.core.drill.exercise import Exercise
 from callout.core.heard import Heard
 from callout.core.plan import Plan, Role
 
@@ -137,6 +138,18 @@ class SectorStarted(Event):
     received: str = ""
     """The condition in which the aircraft is taken over from another crew, as stated."""
     about: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class DrillStarted(Event):
+    """A drill begins."""
+
+    drill_id: str
+    exercises: tuple[Exercise, ...]
+    minutes: float
+    """Most time for it; what is being asked then is still answered."""
+    about: dict[str, str] = field(default_factory=dict)
+    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

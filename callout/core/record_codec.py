@@ -13,6 +13,7 @@ from cattrs import BaseValidationError, Converter
 from cattrs.errors import ForbiddenExtraKeysError, StructureHandlerNotFoundError
 
 from callout.core import journal_records
+from callout.core.drill import records as drill_records
 from callout.core.journal_records import SCHEMA_VERSION, JournalRecord
 from callout.core.sector import records as sector_records
 
@@ -58,9 +59,10 @@ def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalReco
 
 @cache
 def _types() -> dict[str, type[JournalRecord]]:
-    known = (*vars(journal_records).values(), *vars(sector_records).values())
+    modules = (journal_records, sector_records, drill_records)
+    known = [value for module in modules for value in vars(module).values()]
     kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
-    bases = (JournalRecord, sector_records.SectorRecord)
+    bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)
     return {_name(k): k for k in kinds if k not in bases}
 
 

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, JournalRecord
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
 
+BEGINNINGS = (Began, SectorBegan, DrillBegan)
+"""Records that a journal may begin with."""
 _UPGRADE = "Upgrade with: pip install --upgrade callout"
 
 
@@ -78,13 +81,13 @@ def _record(path: Path, number: int, fields: dict[str, Any]) -> JournalRecord:
 
 
 def _in_order(path: Path, records: list[JournalRecord]) -> None:
-    if records and not isinstance(records[0], Began | SectorBegan):
+    if records and not isinstance(records[0], BEGINNINGS):
         raise _damaged(path, 1, "a journal begins with a began record")
     for number, record in enumerate(records, 1):
         if record.seq != number:
             why = f"record {number} was expected here, not {record.seq}"
             raise _damaged(path, number, why)
-        if number > 1 and isinstance(record, Began | SectorBegan):
+        if number > 1 and isinstance(record, BEGINNINGS):
             raise _damaged(path, number, "a second session begins here")
 
 

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TextIO
 
+from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
@@ -40,7 +41,9 @@ class PlainView:
         """Print trouble."""
         self._print(*(line for line in (message, hint) if line))
 
-    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
+    def finish(
+        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
+    ) -> None:
         """Print the summary."""
         self._print("", *report_lines(summary), f"Journal: {journal}", safety)
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from callout.core.causes import Ending
+from callout.core.drill.records import Over
+from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Line, Summary
 
 
-def report_lines(summary: Summary | SectorSummary) -> Iterator[str]:
-    """Yield the summary of a list or of a flight, one fact a line."""
+def report_lines(summary: Summary | SectorSummary | DrillSummary) -> Iterator[str]:
+    """Yield the summary of a list, a flight or a drill, one fact a line."""
+    if isinstance(summary, DrillSummary):
+        return _drill(summary)
     return _flight(summary) if isinstance(summary, SectorSummary) else _list(summary)
 
 
@@ -25,6 +29,20 @@ def _flight(summary: SectorSummary) -> Iterator[str]:
     yield f"  Time: {_duration(summary.minutes)}.{resumed}"
     if not summary.ended:
         yield "Nothing is lost. Go on with: callout resume"
+
+
+def _drill(summary: DrillSummary) -> Iterator[str]:
+    endings = {Over.DONE: "all done", Over.TIME: "time was up", Over.STOPPED: "stopped"}
+    ending = endings[summary.over] if summary.over else "broken off; what was answered counts"
+    yield f"Drill: {ending}."
+    graded = summary.settled - len(summary.left)
+    yield f"  Right at once: {summary.first_time} of {graded}"
+    yield from _group("To be looked at again", summary.again)
+    yield from _group("Right, but doubtfully", summary.hard)
+    yield from _group("Not counted", summary.left)
+    new = f" Met for the first time: {summary.new}." if summary.new else ""
+    time = _duration(summary.minutes)
+    yield f"  {summary.settled} of {summary.picked} picked.{new} Time: {time}."
 
 
 def _list(summary: Summary) -> Iterator[str]:

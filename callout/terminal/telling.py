@@ -8,14 +8,20 @@ from functools import singledispatch
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Why
+from callout.core.drill.records import DrillBegan
 from callout.core.plan import Plan
 from callout.core.sector.records import SectorRecord
+from callout.terminal.drill_telling import told_drill
 from callout.terminal.flight_telling import tell_flight
 from callout.terminal.theme import VERDICT_WORD
 
 
 def told(records: Sequence[r.JournalRecord]) -> Iterator[str]:
     """Yield one line a record: UTC time of day and what happened."""
+    if records and isinstance(records[0], DrillBegan):
+        for record, sentence in zip(records, told_drill(records), strict=True):
+            yield f"{record.utc:%H:%M:%S}  {sentence}"
+        return
     plan: Plan | None = None
     for record in records:
         plan = record.plan if isinstance(record, r.Began | r.Replanned) else plan

@@ -9,6 +9,7 @@ from rich.live import Live
 from rich.text import Text
 from rich.theme import Theme
 
+from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
@@ -55,7 +56,9 @@ class RichView:
         self._notice = f"{message} {hint}".strip()
         self._draw()
 
-    def finish(self, summary: Summary | SectorSummary, journal: str, safety: str) -> None:
+    def finish(
+        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
+    ) -> None:
         """Give the screen back and print the summary below what was there before."""
         self.close()
         for line in report_lines(summary):

@@ -167,9 +167,7 @@ def _row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
     return TraineeRow(
         name=name,
         sessions=len(facts.sessions),
-        completed=sum(
-            session.ending is not None and bool(session.call) for session in facts.sessions
-        ),
+        completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
         share=own,
         standing=Standing.ALONE if len(shares) < 2 else _standing(own, others, z, ENOUGH),
         difference=newcombe(own, others, z),

@@ -1,0 +1,142 @@
+"""Putting exercises, judging the replies, and grading how it went."""
+
+from __future__ import annotations
+
+import math
+
+from callout.core import wording
+from callout.core.commands import find, find_answer
+from callout.core.drill import records as d
+from callout.core.drill.controlling import take_command
+from callout.core.drill.evidence import Grade
+from callout.core.drill.exercise import Mode
+from callout.core.drill.putting import grade, leave, put, tell_answer
+from callout.core.drill.turn import DrillTurn, expected_now
+from callout.core.hearing_verdict import is_remark
+from callout.core.judging.judge import judge
+from callout.core.judging.reasons import Reason
+from callout.core.utterance import Source, Utterance
+from callout.core.verdict import Judgement, Verdict
+
+NOT_SURE = "not-sure"
+MOST_WRONG = 2
+"""Wrong replies before the answer is told."""
+CALM_AFTER = 2
+"""Unclear replies after which it is said that the keyboard will do."""
+MOST_UNCLEAR = 5
+"""Unclear replies before an exercise is left: that is the ear's fault, not the person's."""
+
+
+def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
+    """Take one utterance addressed to what is being asked now."""
+    if turn.progress.held:
+        found = find(said.text, turn.context.commands) if said.sure else None
+        if found:
+            take_command(turn, found, said)
+        elif said.source is Source.KEYBOARD:
+            turn.note('Holding. Say "continue" to go on.')
+        return
+    exercise = turn.progress.exercise
+    if exercise is None:
+        return
+    if not said.sure:
+        _doubtful(turn, said, began)
+        return
+    judged = judge(said.text, expected_now(turn.progress), turn.context.tables)
+    listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
+    found = None if listed else find(said.text, turn.context.commands)
+    if found:
+        take_command(turn, found, said)
+    elif not listed and find_answer(said.text, turn.context.commands, ("unknown",)):
+        turn.cut()
+        turn.set(heard=said, verdict=None)
+        tell_answer(turn)
+    else:
+        _settle(turn, said, judged, began)
+
+
+def _doubtful(turn: DrillTurn, said: Utterance, began: float | None) -> None:
+    guess = said.transcript or said.text
+    expected = expected_now(turn.progress)
+    judged = judge(guess, expected, turn.context.tables) if guess.strip() else None
+    if judged and is_remark(guess, judged):
+        turn.record(d.DrillRemarked, utterance=said)
+        turn.set(heard=said, verdict=None, sentence="Side remark, not counted.")
+        turn.news(f"{wording.heard_line(said)} Side remark, not counted.")
+        return
+    reason = "I am not sure what I heard." if guess.strip() else "I heard a sound, but no words."
+    _settle(turn, said, Judgement(Verdict.UNCLEAR, NOT_SURE, reason), began)
+
+
+def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
+    number, follows = turn.progress.current, turn.progress.follows
+    seconds = _seconds(turn, began)
+    turn.record(
+        d.ExerciseAnswered,
+        exercise=number,
+        utterance=said,
+        verdict=judged.verdict,
+        code=judged.code,
+        reason=judged.reason,
+        reply=judged.reply,
+        seconds=seconds,
+        follows=follows,
+    )
+    turn.cut()
+    turn.tone(judged.verdict)
+    turn.set(heard=said, verdict=judged.verdict, lines=())
+    match judged.verdict:
+        case Verdict.MATCH:
+            _matched(turn, seconds)
+        case Verdict.MISMATCH:
+            _mismatched(turn, said, judged)
+        case Verdict.UNCLEAR:
+            _unclear(turn, said, judged)
+
+
+def _matched(turn: DrillTurn, seconds: float | None) -> None:
+    exercise = turn.progress.exercise
+    assert exercise is not None
+    if turn.progress.follows:
+        put(turn, "Wrong it is.")
+        return
+    pacing, tally = turn.context.pacing, turn.progress.tally
+    glance = exercise.mode in (Mode.CHALLENGE, Mode.OUT_OF_CONTEXT) and not exercise.flight
+    fast = glance and seconds is not None and seconds < pacing.glance_s
+    slow = seconds is not None and seconds > pacing.slow_s
+    mark = " Faster than a glance." if fast else " Slow." if slow else ""
+    how = Grade.AGAIN if tally.wrong else Grade.HARD if fast or slow else Grade.GOOD
+    grade(turn, how, f"Right: {exercise.answer.removeprefix('right: ')}.{mark}", exercise)
+
+
+def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
+    sentence = judged.reason
+    if said.words.casefold() not in sentence.casefold():
+        sentence = f"{wording.heard_line(said)} {sentence}"
+    turn.news(f"Mismatch. {sentence}")
+    if turn.progress.tally.wrong >= MOST_WRONG:
+        turn.set(sentence=sentence)
+        tell_answer(turn)
+    else:
+        put(turn, sentence)
+
+
+def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
+    turn.news(f"Unclear. {wording.heard_line(said)} {judged.reason}")
+    count = turn.progress.tally.unclear
+    if count >= MOST_UNCLEAR:
+        leave(turn, "Not understood; this does not count.")
+    elif count > CALM_AFTER:
+        turn.tell("Not clear. Type it, or press a key to leave it out.")
+    elif count == CALM_AFTER:
+        put(turn, f"{judged.reason} You can type it too.")
+    else:
+        put(turn, judged.reason)
+
+
+def _seconds(turn: DrillTurn, began: float | None) -> float | None:
+    asked = turn.moment.shown_at if turn.moment.asked_at is None else turn.moment.asked_at
+    begun = turn.stamp.at if began is None else began
+    if asked is None or not math.isfinite(begun - asked):
+        return None
+    return round(max(0.0, begun - asked), 3)

@@ -1,0 +1,126 @@
+"""What sessions and drills say about how well an item is known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import Enum
+
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import ItemFact
+from callout.core.drill.cards import CardKey
+from callout.core.state import Outcome
+
+
+class Grade(Enum):
+    """How well an item went."""
+
+    AGAIN = "again"
+    """Wrong, left out, or it had to be told."""
+    HARD = "hard"
+    """Right, but doubtfully: too fast for a look, or only after a second try."""
+    GOOD = "good"
+
+
+class Weakness(Enum):
+    """What is to be practised at an item."""
+
+    OMITTED = "left out"
+    WRONG = "answered wrong"
+    FAST = "answered without a look"
+    SLOW = "slow"
+    NONE = "none"
+
+
+EQUIPMENT = frozenset({"inoperative", "not installed"})
+"""Reasons of a skip that lie in the aircraft, not in the person."""
+
+
+@dataclass(frozen=True, slots=True)
+class Review:
+    """One time an item was met."""
+
+    key: CardKey
+    at: datetime
+    grade: Grade
+    origin: str
+    """Id of the session or drill."""
+    number: int
+    """Tells several of one origin apart."""
+    weakness: Weakness = Weakness.NONE
+    seconds: float | None = None
+    """From the challenge to the reply, where right."""
+    drill: bool = False
+
+
+def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:
+    """Yield what lists as they were flown say; items that were not met say nothing."""
+    for item in items:
+        found = _weakness(item)
+        if not item.met or found is None:
+            continue
+        last = item.heard[-1].at if item.heard else 0.0
+        yield Review(
+            key=CardKey(item.aircraft, item.list_id, item.item_id),
+            at=item.began + timedelta(seconds=min(max(0.0, last), _LONGEST_S)),
+            grade=GRADES[found],
+            origin=item.session_id,
+            number=item.position,
+            weakness=found,
+            seconds=item.reply_seconds if found is Weakness.NONE and item.first_time else None,
+        )
+
+
+_LONGEST_S = 86_400.0
+GRADES = {
+    Weakness.OMITTED: Grade.AGAIN,
+    Weakness.WRONG: Grade.AGAIN,
+    Weakness.FAST: Grade.HARD,
+    Weakness.SLOW: Grade.HARD,
+    Weakness.NONE: Grade.GOOD,
+}
+
+
+def _weakness(item: ItemFact) -> Weakness | None:
+    """Return what went wrong; None where the session says nothing about the person."""
+    if item.skipped and item.skip_reason.casefold().rstrip(" .") in EQUIPMENT:
+        return None
+    if Deviation.MISMATCHED in item.deviations:
+        return Weakness.WRONG
+    if Deviation.OMITTED in item.deviations:
+        return Weakness.OMITTED
+    if Deviation.TOO_FAST in item.deviations:
+        return Weakness.FAST
+    return Weakness.NONE if item.outcome is Outcome.ANSWERED else None
+
+
+def merged(reviews: Iterable[Review]) -> list[Review]:
+    """Return reviews from any number of machines, each once, in the order of time.
+
+    The order is total, so that any split and any order of the journals give the same.
+    """
+    unique = {(r.origin, r.key, r.number): r for r in sorted(reviews, key=_order)}
+    return sorted(unique.values(), key=_order)
+
+
+def _order(review: Review) -> tuple[datetime, str, CardKey, int, str]:
+    return review.at, review.origin, review.key, review.number, review.grade.value
+
+
+Kind = Callable[[CardKey], bool]
+"""Says whether an item is answered with a number."""
+
+
+def usual_seconds(reviews: Iterable[Review], is_value: Kind) -> dict[bool, float]:
+    """Return the person's usual reply time in seconds: to states (False) and to numbers (True)."""
+    times: dict[bool, list[float]] = {False: [], True: []}
+    for review in reviews:
+        if review.seconds is not None and not review.drill:
+            times[is_value(review.key)].append(review.seconds)
+    return {kind: middle(found) for kind, found in times.items() if found}
+
+
+def middle(values: list[float]) -> float:
+    """Return the median of some values, the lower one of two."""
+    return sorted(values)[(len(values) - 1) // 2]

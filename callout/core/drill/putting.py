@@ -1,0 +1,87 @@
+"""Putting exercises one after the other, and grading how each went."""
+
+from __future__ import annotations
+
+from callout.core import wording
+from callout.core.drill import records as d
+from callout.core.drill.evidence import Grade
+from callout.core.drill.exercise import Exercise, Mode
+from callout.core.drill.turn import DrillTurn
+from callout.core.drill.viewing import FOLLOWS, task
+
+
+def begin(turn: DrillTurn) -> None:
+    """Say what is to come and put the first exercise."""
+    progress = turn.progress
+    count = wording.counted(len(progress.exercises), "exercise")
+    lead = f"Drill. {count}, {progress.minutes:g} minutes at most."
+    turn.news(lead)
+    go_on(turn, lead)
+
+
+def go_on(turn: DrillTurn, *lead: str) -> None:
+    """Put the next exercise, or end."""
+    progress = turn.progress
+    if not progress.waiting:
+        end(turn, d.Over.DONE, *lead)
+    elif progress.seconds_left(turn.stamp.at) <= 0:
+        end(turn, d.Over.TIME, *lead)
+    else:
+        number = progress.waiting[0]
+        turn.record(d.ExercisePut, exercise=number, again=bool(progress.tallies[number].put))
+        put(turn, *lead)
+
+
+def put(turn: DrillTurn, *lead: str) -> None:
+    """Say and show what is being asked."""
+    exercise = turn.progress.exercise
+    if exercise is None:
+        return
+    sentence = " ".join(lead)
+    if turn.progress.follows:
+        turn.say(*lead, FOLLOWS)
+        turn.news(*lead, FOLLOWS)
+    else:
+        again = "Again." if turn.progress.tally.put > 1 and not turn.progress.tally.wrong else ""
+        turn.say(*lead, again, exercise.spoken)
+        turn.news(_line(turn, exercise))
+    turn.set(sentence=sentence, lines=(), options=(), reminded=False)
+
+
+def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
+    """End the drill."""
+    turn.record(d.DrillEnded, over=over)
+    words = {d.Over.DONE: "That is all for today.", d.Over.TIME: "Time is up."}.get(over, "")
+    turn.cut()
+    turn.tell(" ".join((*lead, words, "Drill over.")).strip())
+    turn.set(lines=(), options=())
+    turn.finish()
+
+
+def tell_answer(turn: DrillTurn) -> None:
+    """Tell the answer and grade the exercise as not known."""
+    exercise, number = turn.progress.exercise, turn.progress.current
+    assert exercise is not None
+    turn.record(d.ExerciseTold, exercise=number)
+    grade(turn, Grade.AGAIN, f"{exercise.name}: {exercise.answer}.", exercise)
+
+
+def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise) -> None:
+    turn.record(d.ExerciseGraded, exercise=turn.progress.current, grade=how)
+    turn.news(sentence)
+    go_on(turn, sentence)
+
+
+def leave(turn: DrillTurn, sentence: str) -> None:
+    turn.record(d.ExerciseLeft, exercise=turn.progress.current)
+    turn.news(sentence)
+    go_on(turn, sentence)
+
+
+def _line(turn: DrillTurn, exercise: Exercise) -> str:
+    progress = turn.progress
+    marks = ", critical" if exercise.critical else ""
+    flight = f" (the flight has {exercise.flight})" if exercise.flight else ""
+    asked = exercise.prompt if exercise.mode is Mode.WRONG_STATE else f"{exercise.prompt}?"
+    place = f"[{progress.settled + 1}/{len(progress.exercises)}]"
+    return f"{place} {exercise.title}{marks}: {asked}{flight} {task(progress)}"

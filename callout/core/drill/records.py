@@ -1,0 +1,133 @@
+"""What is written down about a drill."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import Enum
+
+from callout.core.commands import Command
+from callout.core.drill.evidence import Grade
+from callout.core.drill.exercise import Exercise
+from callout.core.journal_records import JournalRecord
+from callout.core.utterance import Utterance
+from callout.core.verdict import Verdict
+
+
+class Over(Enum):
+    """Why a drill ended."""
+
+    DONE = "done"
+    """Everything picked was answered."""
+    TIME = "time"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRecord(JournalRecord):
+    """Base of the records of a drill."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillBegan(DrillRecord):
+    """A drill began; holds all that may be asked."""
+
+    drill_id: str
+    exercises: tuple[Exercise, ...]
+    minutes: float
+    about: dict[str, str] = field(default_factory=dict)
+    quiet: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ExercisePut(DrillRecord):
+    """An exercise was put; ``exercise`` is its number, 0 first."""
+
+    exercise: int
+    again: bool = False
+    """It had gone wrong before and came back."""
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseAnswered(DrillRecord):
+    """A reply was judged."""
+
+    exercise: int
+    utterance: Utterance
+    verdict: Verdict
+    code: str
+    reason: str
+    reply: str | None = None
+    seconds: float | None = None
+    follows: bool = False
+    """The reply says what a state called wrong should be."""
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseTold(DrillRecord):
+    """The answer was told: asked for, or after a second wrong reply."""
+
+    exercise: int
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseLeft(DrillRecord):
+    """It was left out; this says nothing about the person."""
+
+    exercise: int
+
+
+@dataclass(frozen=True, slots=True)
+class ExerciseGraded(DrillRecord):
+    """How it went: what the schedule is worked out from."""
+
+    exercise: int
+    grade: Grade
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRemarked(DrillRecord):
+    """A side remark."""
+
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class DrillCommanded(DrillRecord):
+    """A control was understood."""
+
+    command: Command
+    utterance: Utterance
+    pace: float = 1.0
+    quiet: bool = False
+    held: bool = False
+    """Pace, voice and hold as they are from now on."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillFailed(DrillRecord):
+    """An engine or device gave up."""
+
+    part: str
+    message: str
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DrillRecovered(DrillRecord):
+    """It came back."""
+
+    part: str
+
+
+@dataclass(frozen=True, slots=True)
+class DrillEnded(DrillRecord):
+    """The drill is over."""
+
+    over: Over
+
+
+@dataclass(frozen=True, slots=True)
+class DrillSuspended(DrillRecord):
+    """The program ended before the drill did; what was graded counts."""
+
+    why: str

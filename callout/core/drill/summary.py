@@ -1,0 +1,58 @@
+"""What came of a drill."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.drill.evidence import Grade
+from callout.core.drill.exercise import Exercise
+from callout.core.drill.records import Over
+from callout.core.drill.state import DrillProgress, Tally
+from callout.core.summary import Line
+
+
+@dataclass(frozen=True, slots=True)
+class DrillSummary:
+    """A drill in a few lines."""
+
+    over: Over | None
+    """None: broken off; what was graded counts."""
+    minutes: float
+    picked: int
+    settled: int
+    """Exercises that were graded or left out."""
+    first_time: int
+    """Right at once, and not too fast for a look."""
+    new: int
+    """Items met for the first time."""
+    again: tuple[Line, ...]
+    """What went wrong, with the answer."""
+    hard: tuple[Line, ...]
+    left: tuple[Line, ...]
+
+
+def summarise_drill(progress: DrillProgress) -> DrillSummary:
+    """Return the summary of ``progress``, ended or not."""
+    pairs = list(zip(progress.exercises, progress.tallies, strict=True))
+    graded = [(e, t) for e, t in pairs if t.grades]
+    return DrillSummary(
+        over=progress.over,
+        minutes=max(0.0, progress.at - progress.began - progress.rested) / 60,
+        picked=len(pairs),
+        settled=progress.settled,
+        first_time=sum(t.grades[0] is Grade.GOOD for _, t in graded),
+        new=sum(e.new for e, _ in graded),
+        again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.AGAIN),
+        hard=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.HARD),
+        left=tuple(Line(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades),
+    )
+
+
+def named(exercise: Exercise) -> str:
+    """Return what an item is called, and in which list."""
+    return f"{exercise.title}, {exercise.name}"
+
+
+def _line(exercise: Exercise, tally: Tally) -> Line:
+    later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.GOOD else ""
+    return Line(exercise.key.item_id, named(exercise), f"{exercise.answer}{later}")

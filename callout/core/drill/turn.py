@@ -1,0 +1,95 @@
+"""One step of a drill: the state so far and the effects it calls for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from callout.core import effects as e
+from callout.core.breath import Breath
+from callout.core.candidates import CandidateSet
+from callout.core.drill.records import DrillRecord
+from callout.core.drill.state import DrillProgress, DrillState, apply_drill
+from callout.core.drill.summary import summarise_drill
+from callout.core.drill.viewing import view_of_drill
+from callout.core.events import Stamp
+from callout.core.expectation import Expectation
+from callout.core.view_model import ViewModel
+
+HELD = "@drill-held"
+NOTHING = Expectation(accepted=())
+
+
+class DrillTurn(Breath):
+    """Collects what one event leads to."""
+
+    def __init__(self, state: DrillState, stamp: Stamp) -> None:
+        super().__init__(state.moment, state.context.pacing, stamp)
+        self.context = state.context
+        self.progress: DrillProgress = state.progress
+        self.state = state
+
+    def record(self, kind: type[DrillRecord], **facts: Any) -> None:
+        """Write a fact down and let it change the progress."""
+        seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
+        written = kind(seq, self.stamp.utc, at, **facts)
+        self.progress = apply_drill(self.progress, written)
+        self._records.append(written)
+
+    def result(self) -> tuple[DrillState, tuple[e.Effect, ...]]:
+        """Return the new state and the effects, in the order in which they must happen."""
+        effects = self.effects()
+        return replace(self.state, progress=self.progress, moment=self.moment), effects
+
+    @property
+    def voice(self) -> tuple[bool, float]:
+        """Whether to be quiet, and the pace to speak at."""
+        return self.progress.quiet, self.progress.pace
+
+    def target(self) -> str:
+        """Return the id of what is listened for."""
+        return drill_target(self.progress)
+
+    def candidates(self) -> CandidateSet:
+        """Return the phrases to listen for; none when only the keyboard replies."""
+        context, target = self.context, self.target()
+        if not context.hears:
+            return CandidateSet(target, ())
+        unknown = context.commands.answers.get("unknown", ())
+        besides = (*context.commands.groups(), *([unknown] if unknown else []))
+        return context.find_candidates(expected_now(self.progress), besides, context.tables, target)
+
+    def attempt(self) -> int:
+        """Return which try at the exercise it is."""
+        tally = self.progress.tally
+        return 1 + tally.wrong + tally.unclear
+
+    def views(self) -> tuple[ViewModel, ViewModel]:
+        """Return the screen before and after."""
+        after = replace(self.state, progress=self.progress, moment=self.moment)
+        return view_of_drill(self.state), view_of_drill(after)
+
+    def ending(self) -> list[e.Effect]:
+        """End with the summary."""
+        return [e.Finish(summarise_drill(self.progress))]
+
+
+def expected_now(progress: DrillProgress) -> Expectation:
+    """Return which replies are right now."""
+    exercise = progress.exercise
+    if exercise is None or progress.held:
+        return NOTHING
+    return exercise.then if progress.follows and exercise.then else exercise.expectation
+
+
+def drill_target(progress: DrillProgress) -> str:
+    """Return the listening id: the item's own, with what tells one asking from the next."""
+    if progress.over or progress.suspended or not progress.drill_id:
+        return ""
+    if progress.held:
+        return HELD
+    exercise = progress.exercise
+    if exercise is None:
+        return ""
+    stage = "-then" if progress.follows else ""
+    return f"{exercise.key.item_id}@{progress.current}.{progress.tally.put}{stage}"

@@ -1,0 +1,129 @@
+"""A drill as a screen shows it: what comes next stays hidden, for it may be the answer."""
+
+from __future__ import annotations
+
+from callout.core import wording
+from callout.core.commands import Command
+from callout.core.drill.evidence import Grade
+from callout.core.drill.exercise import Exercise, Mode
+from callout.core.drill.state import DrillProgress, DrillState, Tally
+from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+
+TASKS = {
+    Mode.CHALLENGE: "Reply to the challenge.",
+    Mode.NEXT_ITEM: "Say the item that comes next, from memory.",
+    Mode.OUT_OF_CONTEXT: "Reply to the challenge.",
+    Mode.WRONG_STATE: "Right or wrong? If wrong, say what it should be.",
+}
+FOLLOWS = "What should it be?"
+_HINTS = {Command.HOLD: "hold", Command.SKIP: "leave out", Command.HELP: "help",
+          Command.STOP: "stop"}  # fmt: skip
+
+
+def view_of_drill(state: DrillState) -> ViewModel:
+    """Return the screen for ``state``."""
+    progress, moment = state.progress, state.moment
+    exercise = progress.exercise
+    rows = _rows(progress)
+    return ViewModel(
+        title=f"Drill, {_clock(progress)} left",
+        rows=rows,
+        current=len(rows) - 1 if exercise else None,
+        section=exercise.title if exercise else "",
+        challenge=_challenge(progress),
+        question=exercise is None or exercise.mode is Mode.WRONG_STATE or progress.follows,
+        critical=bool(exercise and exercise.critical),
+        notes=_notes(progress),
+        doing=_doing(state),
+        heard=moment.heard.words if moment.heard else "",
+        heard_from=moment.heard.source if moment.heard else None,
+        heard_sure=moment.heard.sure if moment.heard else True,
+        verdict=moment.verdict,
+        sentence=moment.sentence,
+        lines=moment.lines,
+        done=progress.settled,
+        total=len(progress.exercises),
+        quiet=progress.quiet,
+        pace=progress.pace,
+        hearing=state.context.hearing,
+        hints=() if progress.over else _hints(state),
+        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+        unit="exercise",
+    )
+
+
+def task(progress: DrillProgress) -> str:
+    """Return what is to be done with what is being asked."""
+    exercise = progress.exercise
+    if exercise is None:
+        return ""
+    return FOLLOWS if progress.follows else TASKS[exercise.mode]
+
+
+def _challenge(progress: DrillProgress) -> str:
+    exercise = progress.exercise
+    if progress.over:
+        return "Drill over"
+    if progress.held:
+        return "Holding"
+    if exercise is None:
+        return ""
+    return f"{exercise.name}: what?" if progress.follows else exercise.prompt
+
+
+def _notes(progress: DrillProgress) -> tuple[str, ...]:
+    exercise = progress.exercise
+    if exercise is None or progress.held:
+        return ()
+    flight = (f"The flight has: {exercise.flight}",) if exercise.flight else ()
+    return (*flight, task(progress))
+
+
+def _rows(progress: DrillProgress) -> tuple[Row, ...]:
+    """Return what is settled, and what is being asked last."""
+    settled = [
+        _row(n, e, t, Status.ANSWERED if t.grades and t.grades[-1] is not Grade.AGAIN
+             else Status.SKIPPED if t.left else Status.LEFT_OPEN)
+        for n, (e, t) in enumerate(zip(progress.exercises, progress.tallies, strict=True))
+        if (t.grades or t.left) and n != progress.current
+    ]  # fmt: skip
+    if progress.current is None or progress.exercise is None:
+        return tuple(settled)
+    now = Row(progress.exercise.key.item_id, len(settled) + 1, progress.exercise.prompt,
+              Status.CURRENT, critical=progress.exercise.critical)  # fmt: skip
+    return (*settled, now)
+
+
+def _row(number: int, exercise: Exercise, tally: Tally, status: Status) -> Row:
+    return Row(
+        item_id=exercise.key.item_id,
+        number=number + 1,
+        challenge=f"{exercise.title}, {exercise.name}",
+        status=status,
+        note=exercise.answer,
+        critical=exercise.critical,
+    )
+
+
+def _clock(progress: DrillProgress) -> str:
+    left = progress.seconds_left(progress.at)
+    return wording.counted(round(left / 60), "minute") if left >= 60 else "less than a minute"
+
+
+def _doing(state: DrillState) -> Doing:
+    progress = state.progress
+    if progress.over or progress.suspended:
+        return Doing.ENDED
+    if progress.held:
+        return Doing.HOLDING
+    if state.moment.speaking:
+        return Doing.SPEAKING
+    deaf = any(part == "hearing" for part, _ in state.moment.troubles)
+    return Doing.LISTENING if state.context.hears and not deaf else Doing.WAITING
+
+
+def _hints(state: DrillState) -> tuple[tuple[str, str], ...]:
+    table = state.context.commands
+    words = {Command.CONTINUE: "continue"} if state.progress.held else {}
+    entries = ((table.entry(c), said) for c, said in {**words, **_HINTS}.items())
+    return tuple((wording.key_name(e.keys[-1]), said) for e, said in entries if e.keys)

@@ -1,0 +1,119 @@
+"""A debrief in the terminal: drawn with colours and symbols, or one fact a line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.text import Text
+from rich.theme import Theme
+
+from callout.core.debrief.deviations import CLASSES, STUDY
+from callout.core.debrief.session import Debrief, Group, Report, classes_of, ending_words
+from callout.core.debrief.shown import counted, duration, shown
+from callout.terminal.theme import PALETTES, Colours
+
+_MOST = 4
+"""Items listed under one heading; the page has them all."""
+_STYLES = {
+    "Wrong replies": ("✗", "X", "alert"),
+    "Skipped": ("↷", "s", "attention"),
+    "Left open": ("!", "!", "attention"),
+    "Out of order": ("⇄", "o", "attention"),
+    "Passed over": ("⇄", "o", "attention"),
+    "Too fast for a look": ("»", ">", "attention"),
+    "Deferred": ("↻", "d", "quiet"),
+    "Unclear": ("?", "?", "quiet"),
+    "Slow": ("…", ".", "quiet"),
+}
+
+
+def debrief_lines(report: Report, safety: str) -> Iterator[str]:
+    """Yield a debrief, one fact a line, for screen readers and pipes."""
+    for debrief in report.debriefs:
+        session = debrief.session
+        yield shown(f"{session.title}: {ending_words(session)}.")
+        yield f"  {_figures(debrief)}"
+        for group in debrief.groups:
+            yield f"  {group.name}: {len(group.lines)}"
+            yield from (f"    {_line(group, n)}" for n in range(len(group.lines)))
+        yield "  What to do next:"
+        yield from (f"    {shown(a.text)}" for a in debrief.advice)
+    yield from _flight(report)
+    yield from _classes(report)
+    yield safety
+
+
+def draw_debrief(report: Report, safety: str, console: Console) -> None:
+    """Print a debrief with the styles of the console's theme."""
+    for debrief in report.debriefs:
+        session = debrief.session
+        console.print(Text(shown(session.title), "bold"), Text(f" {ending_words(session)}"), sep="")
+        console.print(Text(f"  {_figures(debrief)}", "quiet"))
+        for group in debrief.groups:
+            _draw_group(group, console)
+        console.print(Text("  What to do next", "active"))
+        for advice in debrief.advice:
+            console.print(_hanging(f"{shown(advice.text)}", "  → ", console))
+    for line in (*_flight(report), *_classes(report)):
+        console.print(Text(line, "quiet"))
+    console.print(Text(safety, "quiet"))
+
+
+def console_for(colours: Colours) -> Console:
+    """Return a console on standard output with the styles by meaning."""
+    return Console(theme=Theme(PALETTES[colours]), highlight=False, markup=False, emoji=False)
+
+
+def _draw_group(group: Group, console: Console) -> None:
+    symbol, ascii_symbol, style = _STYLES[group.name]
+    if not console.encoding.lower().startswith("utf"):
+        symbol = ascii_symbol
+    console.print(Text(f"  {symbol} {group.name}: {len(group.lines)}", style))
+    for number in range(min(len(group.lines), _MOST)):
+        console.print(_hanging(_line(group, number), "    ", console))
+    if len(group.lines) > _MOST:
+        more = counted(len(group.lines) - _MOST, "more item")
+        console.print(Text(f"    and {more}: see the page (--html FILE)", "quiet"))
+
+
+def _hanging(text: str, lead: str, console: Console) -> Text:
+    """Return ``text`` wrapped to the console's width, its lines under each other."""
+    if not console.encoding.lower().startswith("utf"):
+        lead = lead.replace("→", ">")
+    lines = Text(text).wrap(console, max(20, console.width - len(lead)))
+    joined = Text("\n" + " " * len(lead)).join(lines)
+    return Text(lead) + joined
+
+
+def _line(group: Group, number: int) -> str:
+    item, detail = group.lines[number]
+    critical = " (critical)" if item.critical else ""
+    return shown(f"{item.challenge}{critical}{f': {detail}' if detail else ''}")
+
+
+def _figures(debrief: Debrief) -> str:
+    session = debrief.session
+    parts = [
+        f"right first time {session.first_time} of {session.items}",
+        duration(session.minutes * 60),
+    ]
+    if session.holds:
+        held = duration(session.hold_seconds)
+        parts.append(f"{counted(session.holds, 'hold')} ({held})")
+    if session.resumes:
+        parts.append(f"resumed {session.resumes}")
+    return ", ".join(parts)
+
+
+def _flight(report: Report) -> Iterator[str]:
+    if report.flight and report.flight.never_started:
+        names = ", ".join(shown(title) for title in report.flight.never_started)
+        yield f"Due and never called for: {names}."
+
+
+def _classes(report: Report) -> Iterator[str]:
+    found = classes_of(report)
+    if found:
+        counts = ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in found.items())
+        yield f"Deviations: {counts}. Classes after {STUDY}."
