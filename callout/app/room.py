@@ -1,0 +1,128 @@
+"""Will this room do? A plain answer from measured levels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.app.booth import Said, Totals
+
+WORDS = ("on", "seven", "left", "checked", "nine")
+"""Said once each: vowels, soft and hard consonants."""
+
+QUIET_S = 3.0
+"""Seconds of silence for the noise floor."""
+
+BANDS = ((20.0, 88), (10.0, 80), (5.0, 67))
+"""Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
+the first time at that (DEVELOPERS.md, "How well it hears")."""
+
+QUIET_VOICE_DB = -45.0
+"""Below this the noise of the device itself comes near the voice."""
+CLIPPED = 0.002
+"""Share of clipped samples in a moment of speech from which words suffer."""
+OFFSET_DB = -40.0
+
+
+class Room(Enum):
+    """How well replies will be heard here."""
+
+    GOOD = "good"
+    FAIR = "fair"
+    POOR = "poor"
+    BAD = "bad"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What was measured and what to do about it."""
+
+    room: Room
+    sentence: str
+    advice: tuple[str, ...]
+    speech_db: float
+    noise_db: float
+    snr_db: float | None
+    clipped: float
+    offset_db: float
+    dropped: int
+    right: int
+    words: int
+
+
+def judge_room(said: Sequence[Said | None], totals: Totals, dropped: int = 0) -> Verdict:
+    """Return the verdict on words said, and on the levels meanwhile.
+
+    said: None for a word that was asked for and not heard at all. dropped: device blocks lost.
+    """
+    right = sum(one is not None and one.right for one in said)
+    snr = totals.speech.snr_db
+    room = _room(right, len(said), snr)
+    return Verdict(
+        room=room,
+        sentence=_SENTENCES[room] + _share(snr),
+        advice=tuple(_advice(said, totals, dropped, room)),
+        speech_db=totals.speech.speech_db,
+        noise_db=totals.speech.noise_db,
+        snr_db=snr,
+        clipped=totals.clipped,
+        offset_db=totals.offset_db,
+        dropped=dropped,
+        right=right,
+        words=len(said),
+    )
+
+
+_SENTENCES = {
+    Room.GOOD: "This will work well here.",
+    Room.FAIR: "This will work here; some replies will be asked again.",
+    Room.POOR: "This works here only just: many replies will be asked again.",
+    Room.BAD: "This will not work here as it is. The keyboard works at any moment.",
+}
+
+
+def _room(right: int, words: int, snr: float | None) -> Room:
+    order = [Room.GOOD, Room.FAIR, Room.POOR, Room.BAD]
+    by_noise = 0 if snr is None else sum(snr < least for least, _ in BANDS)
+    missed = words - right
+    by_words = 0 if missed <= 1 else 1 if missed == 2 else 2 if missed == 3 else 3
+    return order[max(by_noise, by_words)]
+
+
+def _share(snr: float | None) -> str:
+    if snr is None:
+        return ""
+    for least, share in BANDS:
+        if snr >= least:
+            return f" At {least:.0f} dB over the noise {share} of 100 words are taken first time."
+    return ""
+
+
+def _advice(said: Sequence[Said | None], totals: Totals, dropped: int, room: Room) -> list[str]:
+    speech = totals.speech
+    found: list[str] = []
+    if all(one is None for one in said):
+        return ["No word was heard. Is it the right microphone, and is it switched on?"]
+    if totals.clipped > CLIPPED:
+        found.append("Your voice overloads the microphone: turn its input level down.")
+    elif speech.speech_db < QUIET_VOICE_DB:
+        found.append(
+            f"Your voice arrives quietly ({speech.speech_db:.0f} dB): come closer, or turn the "
+            "microphone's input level up."
+        )
+    if speech.snr_db is not None and speech.snr_db < BANDS[0][0]:
+        found.append(
+            f"Your voice stands only {speech.snr_db:.0f} dB above the noise: bring the microphone "
+            "nearer to your mouth, use a headset, or turn off what hums."
+        )
+    if totals.offset_db > OFFSET_DB:
+        found.append(
+            f"The device adds a constant offset ({totals.offset_db:.0f} dB). It is taken off; "
+            "it does no harm."
+        )
+    if dropped:
+        found.append(f"{dropped} blocks of sound were lost: close other programs.")
+    if room is not Room.GOOD and not found:
+        found.append("Speak a little slower. If words of yours are often missed, enrol your voice.")
+    return found

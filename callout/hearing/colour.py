@@ -1,0 +1,66 @@
+"""The colour of a voice: its mean cepstrum, which differs more between people than between words.
+
+Mel-frequency cepstral coefficients after Davis and Mermelstein, IEEE Transactions on Acoustics,
+Speech, and Signal Processing 28(4), 1980; here of the loud frames only, averaged over a word.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+COEFFICIENTS = 19
+_FRAME, _STEP, _FFT = 400, 160, 512
+"""25 ms frames every 10 ms."""
+_BANDS, _LOW_HZ, _HIGH_HZ = 26, 80.0, 7000.0
+_FEWEST = 4
+_LOUD_DB = 30.0
+"""Frames this far below the loudest are left out."""
+
+Floats = NDArray[np.float32]
+Doubles = NDArray[np.float64]
+
+
+def colour_of(samples: Samples) -> Floats:
+    """Return coefficients 1 to 19 of 16 kHz samples, averaged; zeros for too short a sound."""
+    x = samples.astype(np.float64) / 32768.0
+    count = (len(x) - _FRAME) // _STEP + 1
+    if count < _FEWEST or not np.any(x):
+        return np.zeros(COEFFICIENTS, np.float32)
+    x = np.append(x[0], x[1:] - 0.97 * x[:-1])
+    frames = np.lib.stride_tricks.sliding_window_view(x, _FRAME)[::_STEP] * np.hamming(_FRAME)
+    power = np.abs(np.fft.rfft(frames, _FFT)) ** 2
+    energy = power.sum(axis=1)
+    power = power[energy > energy.max() * 10 ** (-_LOUD_DB / 10)]
+    logs = np.log(power @ _bank().T + 1e-10)
+    mean: Floats = (logs @ _cosines().T / (_BANDS / 2)).mean(axis=0).astype(np.float32)
+    return mean
+
+
+@cache
+def _bank() -> Doubles:
+    edges = _hertz(np.linspace(_mel(_LOW_HZ), _mel(_HIGH_HZ), _BANDS + 2))
+    bins = np.fft.rfftfreq(_FFT, 1 / SAMPLE_RATE)
+    rows = [
+        np.clip(np.minimum((bins - a) / (b - a), (c - bins) / (c - b)), 0.0, None)
+        for a, b, c in zip(edges, edges[1:], edges[2:], strict=False)
+    ]
+    return np.array(rows)
+
+
+@cache
+def _cosines() -> Doubles:
+    orders = np.arange(1, COEFFICIENTS + 1)[:, None]
+    return np.cos(np.pi * orders * (np.arange(_BANDS) + 0.5) / _BANDS)
+
+
+def _mel(hertz: float) -> float:
+    return 2595.0 * float(np.log10(1.0 + hertz / 700.0))
+
+
+def _hertz(mel: Doubles) -> Doubles:
+    return np.asarray(700.0 * (10.0 ** (mel / 2595.0) - 1.0))

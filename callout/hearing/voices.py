@@ -1,0 +1,142 @@
+"""A person's own voice, kept as features of enrolled words; one file a person, deletable.
+
+What is kept are the recogniser's inner frames of each take (no audio can be played from them) and
+the colour of the voice. Recordings are not kept.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from platformdirs import user_data_path
+
+from callout.errors import CalloutError
+
+VARIABLE = "CALLOUT_VOICES_DIR"
+VERSION = 1
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,39}")
+
+Floats = NDArray[np.float32]
+
+
+class VoiceInvalid(CalloutError):
+    """An enrolled voice is missing or cannot be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """One enrolled word said once."""
+
+    word: str
+    frames: Floats
+    """The encoder's frames of it, (n, 288)."""
+    colour: Floats
+    """Its mean cepstrum (callout/hearing/colour.py)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Voice:
+    """A person's takes."""
+
+    name: str
+    takes: tuple[Take, ...]
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """The words enrolled, in the order in which they were said."""
+        return tuple(dict.fromkeys(take.word for take in self.takes))
+
+
+def voices_folder() -> Path:
+    """Return where voices are kept; the CALLOUT_VOICES_DIR variable overrides it."""
+    chosen = os.environ.get(VARIABLE)
+    return Path(chosen) if chosen else user_data_path("callout", appauthor=False) / "voices"
+
+
+def checked_name(name: str) -> str:
+    """Return a name fit for a file; raises VoiceInvalid for any other."""
+    plain = " ".join(name.split())
+    if not _NAME.fullmatch(plain):
+        raise VoiceInvalid(
+            f'"{name}" cannot name a voice.', "Use up to 40 letters, digits, spaces, - and _."
+        )
+    return plain
+
+
+def voice_file(name: str, folder: Path | None = None) -> Path:
+    """Return where the voice called ``name`` is kept, whether it is there or not."""
+    key = checked_name(name).casefold().replace(" ", "_")
+    return (folder or voices_folder()) / f"{key}.npz"
+
+
+def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
+    """Write a voice, whole or not at all; only its owner can read the file."""
+    path = voice_file(voice.name, folder)
+    about = {"version": VERSION, "name": voice.name, "words": [t.word for t in voice.takes]}
+    arrays = {"about": np.frombuffer(json.dumps(about).encode(), np.uint8)}
+    for number, take in enumerate(voice.takes):
+        arrays[f"frames{number}"] = take.frames.astype(np.float16)
+        arrays[f"colour{number}"] = take.colour.astype(np.float32)
+    part = path.with_suffix(".part")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with open(part, "wb", opener=_private) as file:
+            np.savez_compressed(file, allow_pickle=False, **arrays)
+        part.replace(path)
+    except OSError as error:
+        raise VoiceInvalid(f"{path} cannot be written: {error}.") from error
+    return path
+
+
+def load_voice(name: str, folder: Path | None = None) -> Voice:
+    """Read a voice; raises VoiceInvalid, with the command that enrols it, if it is not there."""
+    path = voice_file(name, folder)
+    again = f'callout mic --enrol "{checked_name(name)}"'
+    if not path.exists():
+        raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"Enrol it: {again}")
+    try:
+        with np.load(path, allow_pickle=False) as data:
+            about = json.loads(bytes(data["about"]))
+            if about["version"] != VERSION:
+                raise ValueError(f"its version is {about['version']}, not {VERSION}")
+            takes = tuple(
+                Take(word, data[f"frames{n}"].astype(np.float32), data[f"colour{n}"])
+                for n, word in enumerate(map(str, about["words"]))
+            )
+    except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile) as error:
+        raise VoiceInvalid(f"{path} cannot be read: {error}.", f"Enrol again: {again}") from error
+    return Voice(str(about["name"]), takes)
+
+
+def enrolled(folder: Path | None = None) -> Iterator[Voice]:
+    """Yield every voice that can be read, by file name."""
+    for path in sorted((folder or voices_folder()).glob("*.npz")):
+        try:
+            yield load_voice(path.stem.replace("_", " "), path.parent)
+        except VoiceInvalid:
+            continue
+
+
+def forget_voice(name: str, folder: Path | None = None) -> None:
+    """Delete a voice; raises VoiceInvalid if there is none of that name."""
+    path = voice_file(name, folder)
+    try:
+        path.unlink()
+    except FileNotFoundError:
+        raise VoiceInvalid(
+            f'No voice is enrolled as "{name}".', "See: callout mic --voices"
+        ) from None
+    except OSError as error:
+        raise VoiceInvalid(f"{path} cannot be deleted: {error}.") from error
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
