@@ -1,0 +1,59 @@
+"""``callout debrief``: one session or flight looked back on."""
+
+from __future__ import annotations
+
+import click
+
+from callout.app.safety import SAFETY
+from callout.app.settings import journal_folder, load_settings
+from callout.cli._report_options import plainly, report_options, write_all
+from callout.core.debrief.session import Report, spoken_lines
+from callout.core.debrief.shown import shown
+
+
+@click.command(epilog=SAFETY, short_help="Look back on a session: what went how, what to do next.")
+@click.argument("session", default="latest")
+@report_options
+@click.option("--speak", is_flag=True, help="Say a short summary aloud as well.")
+def command(
+    session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | None
+) -> None:
+    """Look back on SESSION: "latest", the id of a session or flight, or its journal.
+
+    Reply times are set against the person's own earlier ones in the same folder. Journals are
+    only read, never changed.
+    """
+    from callout.app.debriefing import report_on
+    from callout.reporting.markdown import debrief_markdown
+    from callout.reporting.page import debrief_page
+    from callout.reporting.tables import csv_text, debrief_json, debrief_rows, json_text
+
+    settings = load_settings()
+    report = report_on(session, journal_folder(journal_dir, settings))
+    for problem in report.problems:
+        click.echo(f"callout: {shown(problem)}", err=True)
+    printed = write_all(
+        wanted,
+        {
+            "html": lambda: debrief_page(report, SAFETY),
+            "markdown": lambda: debrief_markdown(report, SAFETY),
+            "csv": lambda: csv_text(debrief_rows(report), SAFETY),
+            "json": lambda: json_text(debrief_json(report), SAFETY),
+        },
+    )
+    if not printed:
+        _print(report, plainly(plain, settings.plain))
+    if speak:
+        from callout.app.reports import say_aloud
+
+        say_aloud(spoken_lines(report), settings)
+
+
+def _print(report: Report, plain: bool) -> None:
+    from callout.terminal.debriefing import console_for, debrief_lines, draw_debrief
+
+    if plain:
+        for line in debrief_lines(report, SAFETY):
+            click.echo(line)
+    else:
+        draw_debrief(report, SAFETY, console_for(load_settings().colours))

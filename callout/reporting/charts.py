@@ -1,0 +1,140 @@
+"""Drawing with Matplotlib: one look for all charts, as SVG that goes into a page."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from functools import cache
+from html import escape
+from importlib.resources import as_file, files
+from typing import Any
+
+from callout.errors import CalloutError
+from callout.reporting.palette import MARKERS, themed
+
+WIDTH = 9.2
+"""Inches; the page scales charts to its own width."""
+_SIZE = 10.5
+FONT = "Atkinson Hyperlegible"
+
+
+Paint = Callable[[Any], None]
+"""Draws into a pair of axes."""
+
+
+def draw(paint: Paint, height: float, describe: str, name: str) -> str:
+    """Return a chart in the report's look as an SVG element.
+
+    height: inches. describe: what it shows, for those who cannot see it. name: unique in the page.
+    Raises CalloutError without Matplotlib.
+    """
+    with _look(name):
+        figure = _figure((WIDTH, height))
+        paint(figure.add_subplot())
+        text = io.StringIO()
+        metadata = dict.fromkeys(("Date", "Creator", "Format", "Type"))
+        figure.savefig(text, format="svg", metadata=metadata)
+    return themed(_inline(text.getvalue(), describe))
+
+
+def colour(name: str) -> str:
+    """Return the stand-in of one of the style's colours."""
+    return MARKERS[name]
+
+
+def rows_axis(axes: Any, names: Sequence[str], longest: int = 34) -> None:
+    """Name the rows of a chart, the first on top."""
+    axes.set_yticks(range(len(names)), [cut(name, longest) for name in names])
+    axes.set_ylim(len(names) - 0.4, -0.6)
+    axes.tick_params(axis="y", length=0)
+
+
+def cut(text: str, longest: int) -> str:
+    """Return ``text``, shortened to fit beside a chart."""
+    return text if len(text) <= longest else text[: longest - 1] + "…"
+
+
+def legend(axes: Any, entries: int) -> None:
+    """Put the legend above the chart, in one or two rows."""
+    axes.legend(
+        loc="lower left",
+        bbox_to_anchor=(0.0, 1.0),
+        ncols=min(5, entries),
+        frameon=False,
+        borderaxespad=0.2,
+        handletextpad=0.5,
+        columnspacing=1.4,
+    )
+
+
+def _figure(size: tuple[float, float]) -> Any:
+    try:
+        from matplotlib.figure import Figure
+    except ImportError as error:
+        hint = 'Run: pip install "callout[debrief]"'
+        raise CalloutError("Charts need the Matplotlib library.", hint) from error
+    return Figure(figsize=size, layout="constrained")
+
+
+@contextmanager
+def _look(name: str) -> Iterator[None]:
+    try:
+        import matplotlib
+    except ImportError as error:
+        hint = 'Run: pip install "callout[debrief]"'
+        raise CalloutError("Charts need the Matplotlib library.", hint) from error
+    _know_font()
+    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
+        yield
+
+
+@cache
+def _know_font() -> None:
+    from matplotlib import font_manager
+
+    for style in ("Regular", "Bold"):
+        resource = files("callout") / "data" / "fonts" / f"AtkinsonHyperlegible-{style}.ttf"
+        with as_file(resource) as path:
+            font_manager.fontManager.addfont(str(path))
+
+
+def _inline(svg: str, describe: str) -> str:
+    """Return the bare element: no document type, no metadata, scaled by the page."""
+    body = svg[svg.index("<svg") :]
+    body = re.sub(r"<metadata>.*?</metadata>", "", body, flags=re.DOTALL)
+    body = re.sub(r"<svg[^>]*viewBox=\"([^\"]*)\"[^>]*>", r'<svg viewBox="\1">', body, count=1)
+    said = escape(describe, quote=True)
+    opening = f'<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="{said}"'
+    linked = ' xmlns:xlink="http://www.w3.org/1999/xlink"'
+    return body.replace("<svg", opening + linked, 1).strip()
+
+
+_INK, _MUTED, _RULE = MARKERS["ink"], MARKERS["muted"], MARKERS["rule"]
+_SETTINGS: Any = {
+    "text.parse_math": False,  # a dollar sign in a name begins no formula
+    "svg.fonttype": "none",
+    "font.family": [FONT, "DejaVu Sans", "sans-serif"],
+    "font.size": _SIZE,
+    "figure.facecolor": "none",
+    "axes.facecolor": "none",
+    "savefig.facecolor": "none",
+    "axes.edgecolor": _RULE,
+    "axes.labelcolor": _INK,
+    "axes.axisbelow": True,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.spines.left": False,
+    "axes.grid": True,
+    "axes.grid.axis": "x",
+    "grid.color": _RULE,
+    "grid.linewidth": 0.6,
+    "text.color": _INK,
+    "xtick.color": _MUTED,
+    "ytick.color": _RULE,
+    "xtick.labelcolor": _INK,
+    "ytick.labelcolor": _INK,
+    "hatch.linewidth": 0.8,
+    "legend.fontsize": _SIZE - 0.5,
+}

@@ -1,0 +1,135 @@
+"""Reports as one HTML file that opens offline: every text escaped, nothing loaded, nothing run."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Iterator
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any
+
+from callout import __version__
+from callout.core.debrief.deviations import CLASSES, STUDY
+from callout.core.debrief.session import (
+    Debrief,
+    Looked,
+    Report,
+    classes_of,
+    ending_words,
+    headline,
+)
+from callout.core.debrief.shown import clock, duration, shown
+from callout.core.debrief.timeline import Moment
+from callout.core.state import Outcome
+from callout.errors import CalloutError
+from callout.reporting.palette import style
+from callout.reporting.session_charts import timeline_chart, times_chart
+
+_VERDICTS = {"match": "right", "mismatch": "wrong", "unclear": "unclear"}
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """How an outcome is shown."""
+
+    symbol: str
+    style: str
+
+
+def debrief_page(report: Report, safety: str) -> str:
+    """Return the page of a session or flight; raise CalloutError without its libraries."""
+    environment = _environment()
+    charts = [
+        {"timeline": timeline_chart(d, n), "times": times_chart(d, n)}
+        for n, d in enumerate(report.debriefs)
+    ]
+    return _render(
+        environment,
+        "debrief.html",
+        safety,
+        report=report,
+        problems=[shown(p) for p in report.problems],
+        under=under(report),
+        charts=charts,
+        headline=headline,
+        ending=ending_words,
+        mark=look_of,
+        breaks=_breaks,
+        classes=classes_of(report),
+        known=CLASSES,
+        study=STUDY,
+        verdict_style=_VERDICTS,
+    )
+
+
+def under(report: Report) -> str:
+    """Return who, what and when, on one line."""
+    session = report.debriefs[0].session
+    began = report.flight.began if report.flight else session.began
+    parts = (
+        session.person,
+        session.aircraft,
+        session.operator,
+        f"{began:%Y-%m-%d %H:%M} UTC",
+        f"replies from: {session.hearing}" if session.hearing else "",
+        "" if report.flight else session.session_id,
+    )
+    return " · ".join(part for part in parts if part)
+
+
+def look_of(looked: Looked) -> Look:
+    """Return symbol and style of an item's outcome."""
+    item = looked.item
+    if item.outcome is Outcome.ANSWERED:
+        return Look("✓", "right") if item.first_time else Look("✗✓", "unclear")
+    symbols = {
+        Outcome.SKIPPED: Look("↷", "skipped"),
+        Outcome.LEFT_OPEN: Look("!", "wrong"),
+        Outcome.NOT_APPLICABLE: Look("⊘", "quiet"),
+        None: Look("·", "quiet"),
+    }
+    return symbols[item.outcome]
+
+
+def _breaks(debrief: Debrief) -> Iterator[str]:
+    for mark in debrief.timeline.marks:
+        if mark.moment is Moment.BREAK:
+            gone = f", resumed {duration(mark.asleep)} later" if mark.asleep else ""
+            yield f"Broken off at {clock(mark.at)} ({mark.words}){gone}"
+
+
+def _environment() -> Any:
+    try:
+        from jinja2 import Environment, FunctionLoader, StrictUndefined
+    except ImportError as error:
+        hint = 'Run: pip install "callout[debrief]"'
+        raise CalloutError("An HTML report needs the Jinja2 library.", hint) from error
+    made = Environment(
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+        loader=FunctionLoader(_template),
+    )
+    made.filters.update(shown=shown, duration=duration)
+    return made
+
+
+def _template(name: str) -> str:
+    return (files("callout") / "data" / "reports" / name).read_text(encoding="utf-8")
+
+
+def _render(environment: Any, name: str, safety: str, **facts: Any) -> str:
+    page: str = environment.get_template(name).render(
+        safety=safety,
+        version=__version__,
+        colours=style(),
+        fonts=[_font("Regular", 400), _font("Bold", 700)],
+        **facts,
+    )
+    return page
+
+
+def _font(face: str, weight: int) -> dict[str, Any]:
+    data = (files("callout") / "data" / "fonts" / f"AtkinsonHyperlegible-{face}.ttf").read_bytes()
+    return {"weight": weight, "data": base64.b64encode(data).decode()}

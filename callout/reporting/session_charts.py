@@ -1,0 +1,178 @@
+"""The charts of one session: when what happened, and reply times against the person's own."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from callout.core.debrief.session import Debrief, Looked
+from callout.core.debrief.shown import clock, counted, duration, shown
+from callout.core.debrief.timeline import Doing, Mark, Moment, Span, Timeline
+from callout.reporting.charts import colour, draw, legend, rows_axis
+from callout.reporting.time_axis import time_axis
+
+_SHAPES = {
+    Moment.RIGHT: ("o", "right"),
+    Moment.WRONG: ("X", "wrong"),
+    Moment.UNCLEAR: ("s", "unclear"),
+    Moment.SKIPPED: (">", "skipped"),
+    Moment.DEFERRED: ("v", "skipped"),
+    Moment.EARLY: ("P", "wrong"),
+    Moment.REOPENED: ("<", "skipped"),
+    Moment.REMARK: ("|", "muted"),
+    Moment.FAILED: ("*", "wrong"),
+}
+"""Shape and colour of each kind of moment; no two share a shape."""
+_ROW = 0.27
+_HEAD = 1.25
+
+
+def timeline_chart(debrief: Debrief, number: int) -> str:
+    """Return the session's timeline as SVG: a row an item, holds hatched, breaks dashed."""
+    looked = debrief.asked
+    rows = {x.item.item_id: n for n, x in enumerate(looked)}
+    timeline = debrief.timeline
+
+    def paint(axes: Any) -> None:
+        _spans(axes, timeline, rows)
+        _holds(axes, timeline)
+        _breaks(axes, timeline)
+        _moments(axes, timeline, rows)
+        rows_axis(axes, [shown(x.item.challenge) for x in looked])
+        time_axis(axes, timeline)
+        legend(axes, 6)
+
+    height = _HEAD + _ROW * len(rows)
+    return draw(paint, height, _described(debrief), f"timeline-{number}")
+
+
+def _spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
+    for span in timeline.spans:
+        if span.doing is Doing.ITEM and span.item_id in rows:
+            row = rows[span.item_id]
+            axes.barh(
+                row, span.end - span.begin, left=span.begin, height=0.56,
+                color=colour("band"), alpha=0.45, linewidth=0,
+            )  # fmt: skip
+
+
+def _holds(axes: Any, timeline: Timeline) -> None:
+    label = "hold"
+    for span in timeline.spans:
+        if span.doing is Doing.HOLD:
+            axes.axvspan(
+                span.begin, span.end, facecolor="none", edgecolor=colour("muted"),
+                hatch="////", linewidth=0.8, label=label,
+            )  # fmt: skip
+            _name_hold(axes, span)
+            label = "_"
+
+
+def _name_hold(axes: Any, span: Span) -> None:
+    from matplotlib.transforms import blended_transform_factory
+
+    axes.text(
+        span.begin, 0.04, f" held {duration(span.end - span.begin)} ", color=colour("ink"),
+        rotation=90, ha="left", va="bottom", zorder=4,
+        transform=blended_transform_factory(axes.transData, axes.transAxes),
+        bbox={"facecolor": colour("ground"), "edgecolor": "none", "pad": 1.5},
+    )  # fmt: skip
+
+
+def _breaks(axes: Any, timeline: Timeline) -> None:
+    label = "broken off"
+    for mark in timeline.marks:
+        if mark.moment is Moment.BREAK:
+            axes.axvline(
+                mark.at, color=colour("ink"), linestyle=(0, (4, 3)), linewidth=1.2, label=label
+            )
+            label = "_"
+
+
+def _moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
+    for moment, (shape, name) in _SHAPES.items():
+        found = [m for m in timeline.marks if m.moment is moment and m.item_id in rows]
+        if found:
+            axes.scatter(
+                [m.at for m in found],
+                [rows[m.item_id] for m in found],
+                marker=shape,
+                s=52,
+                color=colour(name),
+                linewidths=1.4 if shape == "|" else 0.5,
+                zorder=3,
+                label=moment.value,
+            )
+
+
+def _described(debrief: Debrief) -> str:
+    session = debrief.session
+    parts = [
+        f"Timeline of {session.title}: {counted(session.items, 'item')} in "
+        f"{duration(session.minutes * 60)}",
+        f"{counted(session.holds, 'hold')}, {duration(session.hold_seconds)} in all",
+        *(_break_words(m) for m in debrief.timeline.marks if m.moment is Moment.BREAK),
+    ]
+    return shown(". ".join(parts) + ".")
+
+
+def _break_words(mark: Mark) -> str:
+    gone = f", resumed after {duration(mark.asleep)}" if mark.asleep else ""
+    return f"broken off at {clock(mark.at)}{gone}"
+
+
+def times_chart(debrief: Debrief, number: int) -> str:
+    """Return first reply times as SVG, each beside what is usual for the person; "" without any."""
+    looked = [x for x in debrief.asked if x.item.reply_seconds is not None]
+    if not looked:
+        return ""
+    known = sum(x.usual is not None for x in looked)
+    said = f"Reply time at {counted(len(looked), 'item')}; usual times known at {known}."
+
+    def paint(axes: Any) -> None:
+        _usual(axes, looked)
+        _now(axes, looked)
+        rows_axis(axes, [shown(x.item.challenge) for x in looked])
+        axes.set_xlim(left=0)
+        axes.set_xlabel("seconds from the end of the challenge to the start of the first reply")
+        legend(axes, 5)
+
+    return draw(paint, _HEAD + _ROW * len(looked), said, f"times-{number}")
+
+
+def _usual(axes: Any, looked: list[Looked]) -> None:
+    label = "usual: middle half"
+    for row, x in enumerate(looked):
+        if x.usual:
+            axes.barh(
+                row, x.usual.high - x.usual.low, left=x.usual.low, height=0.5,
+                color=colour("band"), alpha=0.45, linewidth=0, label=label,
+            )  # fmt: skip
+            axes.plot(
+                [x.usual.median] * 2, [row - 0.25, row + 0.25], color=colour("ink"),
+                linewidth=1.6, label="usual: median" if label != "_" else "_",
+            )  # fmt: skip
+            label = "_"
+
+
+def _now(axes: Any, looked: list[Looked]) -> None:
+    kinds = (
+        ("this session", "o", "right", lambda x: not _odd(x)),
+        ("too fast for a look", "D", "fast", lambda x: x.item.fast),
+        (
+            "slow, or slower than usual",
+            "^",
+            "unclear",
+            lambda x: not x.item.fast and (x.item.slow or x.against_usual == "slower than usual"),
+        ),
+    )
+    for name, shape, shade, fits in kinds:
+        points = [(x.item.reply_seconds, row) for row, x in enumerate(looked) if fits(x)]
+        if points:
+            axes.scatter(
+                [p[0] for p in points], [p[1] for p in points], marker=shape, s=52,
+                color=colour(shade), zorder=3, linewidths=0.5, label=name,
+            )  # fmt: skip
+
+
+def _odd(x: Looked) -> bool:
+    return x.item.fast or x.item.slow or x.against_usual == "slower than usual"
