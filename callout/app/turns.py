@@ -7,10 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 
-from callout.core.candidates import CandidateRole, CandidateSet
+from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.expectation import Value, ValueKind
 from callout.core.heard import Heard
 from callout.hearing.segmenter import BLOCK, Cut, Segmenter
 from callout.ports.hearing import Recogniser, Samples
+
+LONG_NUMBER, FIXED_DIGITS, FREQUENCY_DECIMALS = 4, 3, 3
+"""Digits after which nobody goes on; "flaps one" may become "flaps one five"."""
 
 
 class Turns:
@@ -19,6 +23,8 @@ class Turns:
     def __init__(self, segmenter: Segmenter, recogniser: Recogniser) -> None:
         self._segmenter = segmenter
         self._recogniser = recogniser
+        self._whole: frozenset[str] = frozenset()
+        """Expected numbers that are complete when they are heard: no more digits are waited for."""
 
     @property
     def clock(self) -> float:
@@ -39,9 +45,9 @@ class Turns:
         """Arm for an item; what was under way is dropped."""
         self._recogniser.listen_for(candidates)
         self._segmenter.reset()
-        self._segmenter.patient = any(
-            c.values for c in candidates.candidates if c.role is CandidateRole.ACCEPTED
-        )
+        expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
+        self._segmenter.patient = any(c.values for c in expected)
+        self._whole = frozenset(c.text for c in expected if _is_complete(c))
 
     def push(self, block: Samples) -> Heard | None:
         """Take up to 512 samples; return the utterance that they complete, if any."""
@@ -53,10 +59,11 @@ class Turns:
             self._recogniser.accept(self._segmenter.fresh())
         if cut is Cut.ENDED:
             return self._done(self._recogniser.decide())
-        if cut is Cut.PAUSED and not self._segmenter.patient:
-            # Inside a number more digits may follow; elsewhere a sure reply need not wait.
+        if cut is Cut.PAUSED:
             heard = self._recogniser.guess()
-            return self._done(heard) if heard.sure else None
+            # Inside a number more digits may follow; elsewhere a sure reply need not wait.
+            complete = not self._segmenter.patient or heard.text in self._whole
+            return self._done(heard) if heard.sure and complete else None
         return None
 
     def end(self) -> Heard | None:
@@ -74,6 +81,26 @@ class Turns:
         segmenter.reset()
         self._recogniser.reset()
         return timed
+
+
+def _is_complete(candidate: Candidate) -> bool:
+    """Return True if nobody would go on after the candidate's values.
+
+    They have a fixed number of digits (heading, transponder), or four digits or more that do not
+    end in a scale word or in a shortened frequency.
+    """
+    return bool(candidate.values) and all(map(_cannot_go_on, candidate.values))
+
+
+def _cannot_go_on(value: Value) -> bool:
+    if value.digits is not None:
+        return value.digits >= FIXED_DIGITS
+    if value.number % 100 == 0:
+        return False  # "four thousand" may become "four thousand five hundred"
+    shown = str(value.number)
+    if value.kind is ValueKind.FREQUENCY:
+        return len(shown.partition(".")[2]) >= FREQUENCY_DECIMALS
+    return sum(c.isdigit() for c in shown) >= LONG_NUMBER
 
 
 def hear_all(blocks: Iterable[Samples], turns: Turns) -> list[Heard]:

@@ -29,9 +29,9 @@ class SegmenterSettings:
     early_silence: float = 0.256
     """Silence after which a first opinion is asked for."""
     end_silence: float = 0.416
-    """Silence that ends an utterance."""
+    """Silence that ends an utterance, or brings a first opinion while a number may go on."""
     number_silence: float = 0.704
-    """The same while a number may go on."""
+    """Silence that ends an utterance while a number may go on."""
     before: float = 0.32
     """Kept from before the first speech block: soft consonants open many words."""
     after: float = 0.2
@@ -135,11 +135,14 @@ class Segmenter:
         return self._verdict()
 
     def _verdict(self) -> Cut:
-        wait = self.settings.number_silence if self.patient else self.settings.end_silence
-        too_long = len(self._blocks) * BLOCK_SECONDS >= self.settings.longest
+        limits = self.settings
+        early, wait = limits.early_silence, limits.end_silence
+        if self.patient:
+            early, wait = limits.end_silence, limits.number_silence
+        too_long = len(self._blocks) * BLOCK_SECONDS >= limits.longest
         if self._silence >= wait or too_long:
             return Cut.ENDED
-        if self._silence >= self.settings.early_silence and not self._paused:
+        if self._silence >= early and not self._paused:
             self._paused = True
             return Cut.PAUSED
         return Cut.NONE

@@ -79,6 +79,8 @@ class EmbeddedRecogniser:
         self._rooms: list[tuple[Encoded, Rows]] = []
         self._samples: list[Samples] = []
         self._tries = Tries()
+        self._thought: tuple[int, Opinion | None] | None = None
+        """The opinion on the first so many samples of the utterance under way."""
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Prepare the item's phrases; what was prepared for an earlier item is kept."""
@@ -116,6 +118,7 @@ class EmbeddedRecogniser:
     def reset(self) -> None:
         """Forget the samples of the utterance under way."""
         self._samples = []
+        self._thought = None
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
@@ -170,7 +173,9 @@ class EmbeddedRecogniser:
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
         joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
-        opinion = self.opinion(joined)
+        if self._thought is None or self._thought[0] != len(joined):
+            self._thought = len(joined), self.opinion(joined)
+        opinion = self._thought[1]
         if opinion is None:
             return Heard(text="", engine=self.name)
         if not opinion.scores:
