@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections import deque
 from dataclasses import dataclass
 
 from callout.app.turns import Turns
@@ -17,6 +18,9 @@ from callout.ports.listening import ListeningSink
 
 TAIL_SECONDS = 0.15
 """Deaf for this long after arming: the room still rings with the tool's own voice."""
+KEPT_BLOCKS = 64
+"""Blocks kept while a reply is dealt with: where two people answer each other the next one may
+begin before the session has made up its mind about the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,7 @@ class Ear:
         self._fresh = False
         self._busy = False
         self._closed = False
+        self._kept: deque[Samples] = deque(maxlen=KEPT_BLOCKS)
         self._sink: ListeningSink | None = None
         self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
 
@@ -103,11 +108,13 @@ class Ear:
         assert sink is not None
         try:
             for block in self._source.blocks():
+                self._kept.append(block)
+                if self._live and self._busy:
+                    continue
                 armed = self._await_armed()
                 if self._closed:
                     return
-                if armed is not None:
-                    self._take(block, armed, sink)
+                self._take_kept(armed, sink)
             self._end_of_source(sink)
         except CalloutError as error:
             sink.on_failure(error.message, error.hint)
@@ -124,6 +131,15 @@ class Ear:
         if armed is not None and fresh:
             self._turns.listen_for(armed.candidates)
         return armed
+
+    def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
+        """Take all blocks that have come since the last reply; drop them when nothing is armed."""
+        while self._kept:
+            block = self._kept.popleft()
+            if armed is not None:
+                self._take(block, armed, sink)
+            if self._live and self._busy:
+                return
 
     def _take(self, block: Samples, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:

@@ -1,0 +1,113 @@
+"""The ear's thread: what is heard between one reply and the next."""
+
+from __future__ import annotations
+
+import queue
+import threading
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from callout.app.ear import Ear
+from callout.core.candidates import CandidateSet
+from callout.core.heard import Heard
+from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.ports.hearing import Samples
+from tests.app.test_turns import Listener
+from tests.hearing.recordings import in_a_room, listening_for
+
+pytestmark = pytest.mark.audio
+
+
+class Live:
+    """A source that gives what it is fed, until it is closed."""
+
+    name = "fed by hand"
+
+    def __init__(self) -> None:
+        self.fed: queue.Queue[Samples | None] = queue.Queue()
+
+    def blocks(self) -> Iterator[Samples]:
+        while (block := self.fed.get()) is not None:
+            yield block
+
+    def feed(self, samples: Samples) -> None:
+        for at in range(0, len(samples) - BLOCK + 1, BLOCK):
+            self.fed.put(samples[at : at + BLOCK])
+
+    def close(self) -> None:
+        self.fed.put(None)
+
+
+class Sink:
+    """Keeps what is heard; the session deals with it when the test says so."""
+
+    def __init__(self) -> None:
+        self.heard: queue.Queue[tuple[str, Heard]] = queue.Queue()
+
+    def on_heard(self, item_id: str, heard: Heard, began: float | None) -> None:
+        self.heard.put((item_id, heard))
+
+    def on_failure(self, message: str, hint: str) -> None:
+        pass
+
+    def on_recovery(self) -> None:
+        pass
+
+    def on_speech(self) -> None:
+        pass
+
+
+def named(name: str) -> CandidateSet:
+    return CandidateSet(name, listening_for("on").candidates)
+
+
+@pytest.fixture
+def ear() -> Iterator[tuple[Ear, Live, Sink, Listener]]:
+    source, sink, listener = Live(), Sink(), Listener()
+    made = Ear(source, Segmenter(), listener, tail=0.0)
+    made.listen(named("first"))
+    made.start(sink)  # type: ignore[arg-type]
+    yield made, source, sink, listener
+    made.close()
+
+
+@pytest.mark.parametrize("late_blocks", [0, 10, 30])
+def test_a_reply_that_begins_while_the_last_is_dealt_with_is_heard_whole(
+    ear: tuple[Ear, Live, Sink, Listener], late_blocks: int
+) -> None:
+    made, source, sink, listener = ear
+    one = in_a_room("human/on.wav")
+    source.feed(one)
+    assert sink.heard.get(timeout=20)[0] == "first"
+    begun = 8000 // BLOCK + late_blocks
+    source.feed(one[: begun * BLOCK])  # the next speaker has begun
+    threading.Event().wait(0.2)
+    made.listen(named("second"))
+    made.taken()
+    source.feed(one[begun * BLOCK :])
+    item, _ = sink.heard.get(timeout=20)
+    assert item == "second"
+    whole = listener.decided[1]
+    assert np.abs(whole).max() == np.abs(one).max()
+    assert len(whole) == pytest.approx(len(listener.decided[0]), abs=BLOCK)
+
+
+def test_what_is_said_while_the_tool_speaks_is_dropped(
+    ear: tuple[Ear, Live, Sink, Listener],
+) -> None:
+    made, source, sink, listener = ear
+    one = in_a_room("human/on.wav")
+    source.feed(one)
+    sink.heard.get(timeout=20)
+    source.feed(one)
+    made.stop_listening()
+    made.taken()
+    source.feed(np.zeros(BLOCK * 4, np.int16))
+    threading.Event().wait(0.3)
+    made.listen(named("second"))
+    source.feed(np.zeros(BLOCK * 40, np.int16))
+    with pytest.raises(queue.Empty):
+        sink.heard.get(timeout=0.5)
+    assert len(listener.decided) == 1
