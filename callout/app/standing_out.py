@@ -122,7 +122,7 @@ def _habit(blank: Finding, group: Sequence[ItemFact], cause: Cause, whole: Rate)
     here = rate(group, cause)
     rest = Rate(whole.hits - here.hits, whole.total - here.total)
     p = sig.more_often(here.hits, here.total, rest.hits, rest.total)
-    detail = f"{here.hits} of {here.total} runs, elsewhere {rest.share:.1%}"
+    detail = f"{here.hits} of {here.total} runs, elsewhere {rest.share * 100:.1f} %"
     large = here.hits > 1 and here.share >= TIMES_AS_OFTEN * rest.share
     return replace(blank, rate=here, p=p, detail=detail), large
 

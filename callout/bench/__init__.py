@@ -11,5 +11,6 @@ COMMANDS = (
     "load",
     "pictures",
     "session",
+    "year",
 )
 """Modules of this package that are subcommands of ``callout bench``."""

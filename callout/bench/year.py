@@ -1,18 +1,26 @@
-"""``callout bench year``: a made-up year of practice, and what the reports find in it."""
+"""``callout bench year``: a made-up year of practice, and what the trends find in it."""
 
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+import sys
+import tempfile
+import time
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import click
+
 from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
-from callout.bench.persons import NAMES, Person, Planted, invent
+from callout.bench.persons import NAMES, Person, Planted, Weakness, invent
 from callout.bench.rehearsal import ENGINE, Act, Rehearsal, right_words, wrong_words
+from callout.core.debrief.trends import Finding, Kind
+from callout.core.intervals import wilson
 from callout.core.plan import Plan, PlannedItem
 from callout.core.planning import plan_for
 from callout.journal.jsonl_writer import journal_name, line_of
@@ -36,17 +44,22 @@ class Year:
 
 
 def make_year(
-    folder: Path, *, seed: int = 1, sessions: int = SESSIONS, names: Sequence[str] = NAMES
+    folder: Path,
+    *,
+    seed: int = 1,
+    sessions: int = SESSIONS,
+    names: Sequence[str] = NAMES,
+    weak: bool = True,
 ) -> Year:
     """Write the journals of ``sessions`` sessions into ``folder`` and return what was planted.
 
     Each goes through the session core and the record codec, as a live one does; the same seed
-    gives the same journals.
+    gives the same journals. weak: False plants nothing.
     """
     folder.mkdir(parents=True, exist_ok=True)
     chance = random.Random(seed)
     plans, about = _plans()
-    planted = invent(names, plans, chance)
+    planted = invent(names, plans, chance) if weak else {name: [] for name in names}
     right, wrong = _replies(plans)
     persons = [Person(n, planted[n], chance, right=right, wrong=wrong) for n in names]
     records = 0
@@ -113,3 +126,102 @@ def _disturb(rehearsal: Rehearsal, event: float, chance: random.Random) -> None:
         rehearsal.break_off(chance.uniform(60, 7200))
     elif event < 0.075:
         rehearsal.leave()
+
+
+KINDS = {
+    Weakness.SKIPS: Kind.SKIPPED,
+    Weakness.WRONG: Kind.WRONG,
+    Weakness.FAST: Kind.FAST,
+    Weakness.SLOW: Kind.SLOW,
+    Weakness.BETTER: Kind.BETTER,
+    Weakness.WORSE: Kind.WORSE,
+}
+"""What each planted weakness should be found as."""
+
+
+@dataclass(frozen=True, slots=True)
+class Score:
+    """Findings against what was planted."""
+
+    planted: int
+    found: int
+    right: int
+    """Found at the right item of the right person, and as what they are."""
+    placed: int
+    """Found at an item where something is planted, whatever it was called."""
+    reached: int
+    """Planted at an item where something was found, whatever it was called."""
+
+
+def score(planted: Sequence[Planted], findings: Sequence[Finding]) -> Score:
+    """Compare findings with the truth."""
+    truth = {(p.person, p.list_id, p.item_id): KINDS[p.weakness] for p in planted}
+    told = [((f.person, f.place.list_id, f.place.item_id), f.kind) for f in findings]
+    return Score(
+        planted=len(truth),
+        found=len(told),
+        right=sum(truth.get(place) is kind for place, kind in told),
+        placed=sum(place in truth for place, _ in told),
+        reached=len(truth.keys() & {place for place, _ in told}),
+    )
+
+
+@click.command("year", short_help="A made-up year of practice with known weaknesses.")
+@click.option("--sessions", type=click.IntRange(1), default=SESSIONS, show_default=True)
+@click.option("--seed", type=int, default=1, show_default=True)
+@click.option("--no-weakness", is_flag=True, help="Plant nothing: whatever is found is false.")
+@click.option(
+    "--keep", type=click.Path(path_type=Path), help="Leave the journals in this new folder."
+)
+def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> None:
+    """Make a year of practice, and print how well `callout trends` finds what was planted.
+
+    Six invented persons, each with eight weaknesses at items drawn by chance: an item often
+    skipped, two wrong, two answered too fast, one slow, one that gets better, one that gets worse.
+    The exit code is 1 when fewer than nine in ten findings are at an item with a weakness.
+    """
+    if keep and keep.exists() and any(keep.iterdir()):
+        raise click.UsageError(f"{keep} is not empty.")
+    with tempfile.TemporaryDirectory() as folder:
+        began = time.perf_counter()
+        year = make_year(keep or Path(folder), seed=seed, sessions=sessions, weak=not no_weakness)
+        made = time.perf_counter()
+        findings = _found(year.folder)
+        done = time.perf_counter()
+    click.echo(f"{year.sessions} sessions of {len(year.names)} persons, {year.records} records")
+    click.echo(f"made in {made - began:.1f} s, read and tested in {done - made:.1f} s")
+    result = score(year.planted, findings)
+    for line in told(year, findings, result):
+        click.echo(line)
+    sys.exit(1 if result.placed < 0.9 * result.found else 0)
+
+
+def _found(folder: Path) -> tuple[Finding, ...]:
+    from callout.app.journals import read_folder
+    from callout.app.trending import trends_of
+    from callout.core.debrief.rates import Choice
+
+    return trends_of(read_folder(folder), Choice()).findings
+
+
+def told(year: Year, findings: Sequence[Finding], result: Score) -> Iterator[str]:
+    """Yield precision and recall in all, and recall of each kind."""
+    yield _share("precision, item and kind", result.right, result.found)
+    yield _share("precision, item", result.placed, result.found)
+    yield _share("recall, item and kind", result.right, result.planted)
+    yield _share("recall, item", result.reached, result.planted)
+    known = {(f.person, f.place.list_id, f.place.item_id, f.kind) for f in findings}
+    planted = Counter(p.weakness for p in year.planted)
+    hits = Counter(
+        p.weakness
+        for p in year.planted
+        if (p.person, p.list_id, p.item_id, KINDS[p.weakness]) in known
+    )
+    for weakness, count in planted.items():
+        yield _share(f"  {weakness.value}", hits[weakness], count)
+
+
+def _share(name: str, hits: int, total: int) -> str:
+    low, high = wilson(hits, total)
+    share = f"{hits / total:.0%} [{low:.0%}, {high:.0%}]" if total else "none"
+    return f"{name}: {hits} of {total}, {share}"

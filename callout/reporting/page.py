@@ -38,13 +38,13 @@ class Look:
 
 def debrief_page(report: Report, safety: str) -> str:
     """Return the page of a session or flight; raise CalloutError without its libraries."""
-    environment = _environment()
+    made = environment()
     charts = [
         {"timeline": timeline_chart(d, n), "times": times_chart(d, n)}
         for n, d in enumerate(report.debriefs)
     ]
-    return _render(
-        environment,
+    return render(
+        made,
         "debrief.html",
         safety,
         report=report,
@@ -98,7 +98,8 @@ def _breaks(debrief: Debrief) -> Iterator[str]:
             yield f"Broken off at {clock(mark.at)} ({mark.words}){gone}"
 
 
-def _environment() -> Any:
+def environment() -> Any:
+    """Return the templates' environment; raise CalloutError without Jinja2."""
     try:
         from jinja2 import Environment, FunctionLoader, StrictUndefined
     except ImportError as error:
@@ -119,8 +120,9 @@ def _template(name: str) -> str:
     return (files("callout") / "data" / "reports" / name).read_text(encoding="utf-8")
 
 
-def _render(environment: Any, name: str, safety: str, **facts: Any) -> str:
-    page: str = environment.get_template(name).render(
+def render(made: Any, name: str, safety: str, **facts: Any) -> str:
+    """Return a page from the template ``name``, with the style, fonts and safety note."""
+    page: str = made.get_template(name).render(
         safety=safety,
         version=__version__,
         colours=style(),

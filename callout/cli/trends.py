@@ -1,0 +1,92 @@
+"""``callout trends``: what many sessions show together."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import click
+
+from callout.app.safety import SAFETY
+from callout.app.settings import journal_folder, load_settings
+from callout.cli._report_options import plainly, report_options, write_all
+from callout.core.debrief.rates import Choice
+from callout.core.debrief.shown import shown
+from callout.core.debrief.trends import Trends
+
+_DAY = click.DateTime(["%Y-%m-%d"])
+
+
+@click.command(epilog=SAFETY, short_help="Many sessions together: what stands out, what changes.")
+@report_options
+@click.option("--person", help="Only sessions of this crew name.")
+@click.option("--aircraft", default="", help="Only aircraft with this in their name.")
+@click.option("--list", "list_id", default="", help="Only this list, by its id.")
+@click.option("--phase", default="", help="Only this phase of flight.")
+@click.option("--since", type=_DAY, help="First day that counts (UTC).")
+@click.option("--until", type=_DAY, help="Last day that counts (UTC).")
+@click.option("--drills", is_flag=True, help="Count drills too.")
+@click.option(
+    "--compare",
+    multiple=True,
+    metavar="NAME",
+    help="Set phases, lists or items (LIST/ITEM) against each other; give it twice or more.",
+)
+def command(
+    plain: bool,
+    journal_dir: str | None,
+    person: str | None,
+    aircraft: str,
+    list_id: str,
+    phase: str,
+    since: datetime | None,
+    until: datetime | None,
+    drills: bool,
+    compare: tuple[str, ...],
+    **wanted: str | None,
+) -> None:
+    """Look at many sessions together: how often what goes wrong, where, and whether it changes.
+
+    Journals are only read, never changed; those that cannot be read are named.
+    """
+    from callout.app.journals import read_folder
+    from callout.app.trending import trends_of
+    from callout.reporting.tables import csv_text, json_text
+    from callout.reporting.trend_page import (
+        trend_rows,
+        trends_json,
+        trends_markdown,
+        trends_page,
+    )
+
+    if len(compare) == 1:
+        raise click.UsageError("--compare needs two names or more.")
+    last = until + timedelta(days=1) if until else None
+    choice = Choice(person, aircraft, list_id, phase, _utc(since), _utc(last), drills)
+    settings = load_settings()
+    known = read_folder(journal_folder(journal_dir, settings))
+    for problem in known.problems:
+        click.echo(f"callout: {shown(problem)}", err=True)
+    trends = trends_of(known, choice, compare)
+    makers = {
+        "html": lambda: trends_page(trends, SAFETY),
+        "markdown": lambda: trends_markdown(trends, SAFETY),
+        "csv": lambda: csv_text(trend_rows(trends), SAFETY),
+        "json": lambda: json_text(trends_json(trends), SAFETY),
+    }
+    if not write_all(wanted, makers):
+        _print(trends, plainly(plain, settings.plain))
+
+
+def _print(trends: Trends, plain: bool) -> None:
+    from callout.terminal.debriefing import console_for
+    from callout.terminal.trends import draw_trends, trend_lines
+
+    if plain:
+        for line in trend_lines(trends, SAFETY):
+            click.echo(line)
+    else:
+        draw_trends(trends, SAFETY, console_for(load_settings().colours))
+
+
+def _utc(day: datetime | None) -> datetime | None:
+    return day.replace(tzinfo=UTC) if day else None

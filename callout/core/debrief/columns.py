@@ -1,0 +1,241 @@
+"""Journals as plain tables: what each column is called, holds and means."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import Enum
+from typing import Any, Final, Generic, TypeVar
+
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import FlightFact, ItemFact, Reply, SessionFact
+
+T = TypeVar("T")
+Value = str | int | float | bool | datetime | None
+
+
+class Kind(Enum):
+    """Types of columns, by their SQL names."""
+
+    TEXT = "VARCHAR"
+    WHOLE = "INTEGER"
+    NUMBER = "DOUBLE"
+    FLAG = "BOOLEAN"
+    MOMENT = "TIMESTAMP"
+
+
+@dataclass(frozen=True, slots=True)
+class Column(Generic[T]):
+    """One column, and how it is got from a fact."""
+
+    name: str
+    kind: Kind
+    about: str
+    value: Callable[[T], Value]
+
+
+@dataclass(frozen=True, slots=True)
+class InSession:
+    """An item in its session."""
+
+    session: SessionFact
+    item: ItemFact
+
+
+@dataclass(frozen=True, slots=True)
+class InItem:
+    """A reply to an item."""
+
+    session: SessionFact
+    item: ItemFact
+    number: int
+    """1 first."""
+    reply: Reply
+
+
+def _utc(moment: datetime) -> datetime:
+    """Return ``moment`` in UTC without a zone, as databases keep it."""
+    return moment.astimezone(UTC).replace(tzinfo=None)
+
+
+def month_of(moment: datetime) -> str:
+    """Return "2031-05", in UTC."""
+    return f"{_utc(moment):%Y-%m}"
+
+
+def _shows(deviation: Deviation) -> Callable[[InSession], bool]:
+    return lambda row: deviation in row.item.deviations
+
+
+_ID: Final = "id of the session: the name of its journal"
+_UTC: Final = "when the session began, UTC"
+_MONTH: Final = "month of the beginning, as 2031-05"
+_PERSON: Final = "crew as set, else the name of the folder"
+
+SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
+    Column("session_id", Kind.TEXT, _ID, lambda s: s.session_id),
+    Column("began", Kind.MOMENT, _UTC, lambda s: _utc(s.began)),
+    Column("month", Kind.TEXT, _MONTH, lambda s: month_of(s.began)),
+    Column("ended", Kind.MOMENT, "last record kept, UTC", lambda s: _utc(s.ended)),
+    Column("person", Kind.TEXT, _PERSON, lambda s: s.person),
+    Column("aircraft", Kind.TEXT, "aircraft", lambda s: s.aircraft),
+    Column("operator", Kind.TEXT, "operator", lambda s: s.operator),
+    Column("list_id", Kind.TEXT, "id of the list", lambda s: s.list_id),
+    Column("title", Kind.TEXT, "title of the list", lambda s: s.title),
+    Column("phase", Kind.TEXT, "phase of flight; empty: not known", lambda s: s.phase),
+    Column("method", Kind.TEXT, "how the list is worked", lambda s: s.method),
+    Column("flight", Kind.TEXT, "id of its flight; empty: none", lambda s: s.flight),
+    Column("drill", Kind.TEXT, "kind of drill; empty: an ordinary run", lambda s: s.drill),
+    Column("hearing", Kind.TEXT, "what listened, or keyboard", lambda s: s.hearing),
+    Column(
+        "ending",
+        Kind.TEXT,
+        "how it ended; null: broken off",
+        lambda s: s.ending.value if s.ending else None,
+    ),
+    Column("minutes", Kind.NUMBER, "session time, breaks left out", lambda s: s.minutes),
+    Column("items", Kind.WHOLE, "items that applied", lambda s: s.items),
+    Column("first_time", Kind.WHOLE, "right at the first reply", lambda s: s.first_time),
+    Column("skipped", Kind.WHOLE, "items skipped", lambda s: s.skipped),
+    Column("deferred", Kind.WHOLE, "items put off", lambda s: s.deferred),
+    Column("mismatches", Kind.WHOLE, "wrong replies caught", lambda s: s.mismatches),
+    Column("unclear", Kind.WHOLE, "replies not understood", lambda s: s.unclear),
+    Column("fast", Kind.WHOLE, "right replies too fast for a look", lambda s: s.fast),
+    Column("slow", Kind.WHOLE, "slow replies", lambda s: s.slow),
+    Column("out_of_order", Kind.WHOLE, "items passed over", lambda s: s.out_of_order),
+    Column("holds", Kind.WHOLE, "times it was held", lambda s: s.holds),
+    Column("hold_seconds", Kind.NUMBER, "time held", lambda s: s.hold_seconds),
+    Column("resumes", Kind.WHOLE, "times it was taken up again", lambda s: s.resumes),
+    Column("flow_seconds", Kind.NUMBER, "time of the flow; null: none", lambda s: s.flow_seconds),
+    Column(
+        "wrong_time",
+        Kind.FLAG,
+        "called for before a list that comes first",
+        lambda s: Deviation.WRONG_TIME in s.deviations,
+    ),
+)
+
+ITEMS: Final[tuple[Column[InSession], ...]] = (
+    Column("session_id", Kind.TEXT, _ID, lambda r: r.session.session_id),
+    Column("began", Kind.MOMENT, _UTC, lambda r: _utc(r.session.began)),
+    Column("month", Kind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    Column("person", Kind.TEXT, _PERSON, lambda r: r.session.person),
+    Column("aircraft", Kind.TEXT, "aircraft", lambda r: r.session.aircraft),
+    Column("list_id", Kind.TEXT, "id of the list", lambda r: r.session.list_id),
+    Column("phase", Kind.TEXT, "phase of flight; empty: not known", lambda r: r.session.phase),
+    Column("drill", Kind.TEXT, "kind of drill; empty: an ordinary run", lambda r: r.session.drill),
+    Column("item_id", Kind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
+    Column("position", Kind.WHOLE, "place in the list, 0 first", lambda r: r.item.position),
+    Column("challenge", Kind.TEXT, "the challenge", lambda r: r.item.challenge),
+    Column("section", Kind.TEXT, "section of the list", lambda r: r.item.section),
+    Column("role", Kind.TEXT, "who answers", lambda r: r.item.role.value),
+    Column("critical", Kind.FLAG, "never to be missed", lambda r: r.item.critical),
+    Column(
+        "outcome",
+        Kind.TEXT,
+        "what came of it; null: not reached",
+        lambda r: r.item.outcome.value if r.item.outcome else None,
+    ),
+    Column("met", Kind.FLAG, "the person had a chance at it", lambda r: r.item.met),
+    Column("asked", Kind.WHOLE, "times challenged", lambda r: r.item.asked),
+    Column("tries", Kind.WHOLE, "replies judged", lambda r: r.item.tries),
+    Column("mismatches", Kind.WHOLE, "wrong replies caught", lambda r: r.item.mismatches),
+    Column("unclear", Kind.WHOLE, "replies not understood", lambda r: r.item.unclear),
+    Column("deferred", Kind.FLAG, "put off", lambda r: r.item.deferred),
+    Column("skipped", Kind.FLAG, "skipped", lambda r: r.item.skipped),
+    Column("skip_reason", Kind.TEXT, "why, in the person's words", lambda r: r.item.skip_reason),
+    Column("passed_over", Kind.FLAG, "a later one was taken first", lambda r: r.item.passed_over),
+    Column("slow", Kind.FLAG, "slow reply", lambda r: r.item.slow),
+    Column("first_time", Kind.FLAG, "right at the first reply", lambda r: r.item.first_time),
+    Column(
+        "reply_seconds",
+        Kind.NUMBER,
+        "end of the challenge to the first reply; null: none",
+        lambda r: r.item.reply_seconds,
+    ),
+    Column(
+        "source",
+        Kind.TEXT,
+        "how the first reply was given",
+        lambda r: r.item.heard[0].source if r.item.heard else "",
+    ),
+    Column("total_seconds", Kind.NUMBER, "time it was asked", lambda r: r.item.total_seconds),
+    Column("reply", Kind.TEXT, "the answer that settled it", lambda r: r.item.reply),
+    Column("omitted", Kind.FLAG, "skipped, or left open", _shows(Deviation.OMITTED)),
+    Column("wrong", Kind.FLAG, "a wrong reply was caught", _shows(Deviation.MISMATCHED)),
+    Column("too_fast", Kind.FLAG, "right sooner than a look takes", _shows(Deviation.TOO_FAST)),
+    Column(
+        "out_of_order",
+        Kind.FLAG,
+        "challenged before its turn",
+        _shows(Deviation.OUT_OF_SEQUENCE),
+    ),
+)
+
+REPLIES: Final[tuple[Column[InItem], ...]] = (
+    Column("session_id", Kind.TEXT, _ID, lambda r: r.session.session_id),
+    Column("month", Kind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    Column("item_id", Kind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
+    Column("number", Kind.WHOLE, "1 for the first reply to it", lambda r: r.number),
+    Column("at_seconds", Kind.NUMBER, "session time in seconds", lambda r: r.reply.at),
+    Column("words", Kind.TEXT, "the words understood", lambda r: r.reply.text),
+    Column("transcript", Kind.TEXT, "word for word", lambda r: r.reply.transcript),
+    Column("sure", Kind.FLAG, "the recogniser was sure", lambda r: r.reply.sure),
+    Column("verdict", Kind.TEXT, "match, mismatch or unclear", lambda r: r.reply.verdict.value),
+    Column("code", Kind.TEXT, "short name of the reason", lambda r: r.reply.code),
+    Column("reason", Kind.TEXT, "the reason in words", lambda r: r.reply.reason),
+    Column("seconds", Kind.NUMBER, "end of the challenge to it", lambda r: r.reply.seconds),
+    Column("source", Kind.TEXT, "voice or keyboard", lambda r: r.reply.source),
+    Column("seat", Kind.TEXT, "who gave it; empty: not known", lambda r: r.reply.seat),
+)
+
+FLIGHTS: Final[tuple[Column[FlightFact], ...]] = (
+    Column("flight", Kind.TEXT, "id of the flight", lambda f: f.flight),
+    Column("began", Kind.MOMENT, "when it began, UTC", lambda f: _utc(f.began)),
+    Column("month", Kind.TEXT, _MONTH, lambda f: month_of(f.began)),
+    Column("person", Kind.TEXT, _PERSON, lambda f: f.person),
+    Column("aircraft", Kind.TEXT, "aircraft", lambda f: f.aircraft),
+    Column("operator", Kind.TEXT, "operator", lambda f: f.operator),
+    Column("title", Kind.TEXT, "name of the flight", lambda f: f.title),
+    Column("finished", Kind.FLAG, "ended as planned", lambda f: f.finished),
+    Column("called", Kind.WHOLE, "lists called for", lambda f: len(f.called)),
+    Column("early", Kind.WHOLE, "called for too early", lambda f: len(f.warned)),
+    Column("not_completed", Kind.WHOLE, "due, not completed", lambda f: len(f.not_completed)),
+    Column("never_started", Kind.WHOLE, "due, never called for", lambda f: len(f.never_started)),
+)
+
+TABLES: Final[Mapping[str, tuple[Column[Any], ...]]] = {
+    "sessions": SESSIONS,
+    "items": ITEMS,
+    "replies": REPLIES,
+    "flights": FLIGHTS,
+}
+"""Every table with its columns, in order."""
+
+Row = tuple[Value, ...]
+
+
+def rows_of(session: SessionFact, items: tuple[ItemFact, ...]) -> Iterator[tuple[str, Row]]:
+    """Yield table and row of a session, of its items and of their replies."""
+    yield "sessions", _row(SESSIONS, session)
+    for item in items:
+        place = InSession(session, item)
+        yield "items", _row(ITEMS, place)
+        for number, reply in enumerate(item.heard, start=1):
+            said = InItem(session, item, number, reply)
+            yield "replies", _row(REPLIES, said)
+
+
+def flight_values(flight: FlightFact) -> Row:
+    """Return the row of a flight."""
+    return _row(FLIGHTS, flight)
+
+
+def _row(columns: tuple[Column[T], ...], fact: T) -> Row:
+    return tuple(_storable(column.value(fact)) for column in columns)
+
+
+def _storable(value: Value) -> Value:
+    """Return ``value``; half a character (from undecodable typing) as its escape."""
+    return value.encode("utf-8", "backslashreplace").decode() if isinstance(value, str) else value

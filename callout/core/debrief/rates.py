@@ -1,0 +1,137 @@
+"""How often what went wrong, by item, list, phase, person and cause."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from typing import TypeVar
+
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import Facts, ItemFact, SessionFact
+from callout.core.intervals import wilson
+
+K = TypeVar("K", bound=Hashable)
+
+
+class Cause(Enum):
+    """What is counted at an item."""
+
+    ANY = "any deviation"
+    OMITTED = "omitted"
+    WRONG = "wrong reply"
+    FAST = "too fast for a look"
+    ORDER = "out of order"
+    UNCLEAR = "unclear"
+    SLOW = "slow"
+
+
+_CLASS = {
+    Cause.OMITTED: Deviation.OMITTED,
+    Cause.WRONG: Deviation.MISMATCHED,
+    Cause.FAST: Deviation.TOO_FAST,
+    Cause.ORDER: Deviation.OUT_OF_SEQUENCE,
+}
+
+
+def shows(item: ItemFact, cause: Cause) -> bool:
+    """Say whether ``cause`` happened at ``item``."""
+    if cause is Cause.ANY:
+        return bool(item.deviations)
+    if cause is Cause.UNCLEAR:
+        return item.unclear > 0
+    if cause is Cause.SLOW:
+        return item.slow
+    return _CLASS[cause] in item.deviations
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """How often something happened where it could have."""
+
+    hits: int
+    total: int
+
+    @property
+    def share(self) -> float:
+        """Return hits over total; 0 for no trials."""
+        return self.hits / self.total if self.total else 0.0
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """Return the 95 % Wilson interval."""
+        return wilson(self.hits, self.total)
+
+
+def rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
+    """Return how often ``cause`` happened at the items that were met."""
+    met = [shows(item, cause) for item in items if item.met]
+    return Rate(sum(met), len(met))
+
+
+def rates(items: Iterable[ItemFact], key: Callable[[ItemFact], K], cause: Cause) -> dict[K, Rate]:
+    """Return the rate of each group of items, groups in order of appearance."""
+    groups: dict[K, list[bool]] = defaultdict(list)
+    for item in items:
+        if item.met:
+            groups[key(item)].append(shows(item, cause))
+    return {name: Rate(sum(met), len(met)) for name, met in groups.items()}
+
+
+def grouped(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:
+    """Return items in groups, each in the order given."""
+    groups: dict[K, list[ItemFact]] = defaultdict(list)
+    for item in items:
+        groups[key(item)].append(item)
+    return groups
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Which sessions count; empty or None: all."""
+
+    person: str | None = None
+    aircraft: str = ""
+    list_id: str = ""
+    phase: str = ""
+    since: datetime | None = None
+    until: datetime | None = None
+    """The first moment that no longer counts."""
+    drills: bool = False
+    """True: drills count too."""
+
+    def takes(self, session: SessionFact) -> bool:
+        """Say whether ``session`` counts."""
+        return (
+            (self.person is None or session.person.casefold() == self.person.casefold())
+            and self.aircraft.casefold() in session.aircraft.casefold()
+            and self.list_id in ("", session.list_id)
+            and self.phase in ("", session.phase)
+            and (self.since is None or session.began >= self.since)
+            and (self.until is None or session.began < self.until)
+            and (self.drills or not session.drill)
+        )
+
+
+def chosen(facts: Facts, choice: Choice) -> Facts:
+    """Return the rows of the sessions that count."""
+    sessions = tuple(s for s in facts.sessions if choice.takes(s))
+    ids = {s.session_id for s in sessions}
+    flights = {s.flight for s in sessions}
+    return Facts(
+        sessions,
+        tuple(i for i in facts.items if i.session_id in ids),
+        tuple(f for f in facts.flights if f.flight in flights),
+    )
+
+
+def by_session(items: Sequence[ItemFact], cause: Cause) -> dict[str, Rate]:
+    """Return the rate of each session, in the order given."""
+    return rates(items, lambda item: item.session_id, cause)
+
+
+def month(moment: datetime) -> str:
+    """Return "2031-05"."""
+    return f"{moment:%Y-%m}"

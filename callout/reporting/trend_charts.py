@@ -1,0 +1,98 @@
+"""The charts of many sessions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from callout.core.debrief.rates import Rate
+from callout.core.debrief.shown import shown
+from callout.core.debrief.trends import Line, Times, Trends
+from callout.reporting.charts import colour, draw, rows_axis
+
+MOST_ITEMS = 20
+_ROW = 0.27
+_HEAD = 0.95
+
+
+def months_chart(trends: Trends) -> str:
+    """Return the share of items with a deviation by month as SVG; "" for a single month."""
+    months = trends.months
+    if len(months) < 2:
+        return ""
+
+    def paint(axes: Any) -> None:
+        places = list(range(len(months)))
+        shares = [line.any.share * 100 for line in months]
+        axes.plot(places, shares, color=colour("right"), linewidth=1.2, linestyle=(0, (2, 2)))
+        axes.errorbar(
+            places, shares, yerr=_reach([line.any for line in months]), fmt="o", markersize=7,
+            color=colour("right"), elinewidth=1.4, capsize=4,
+        )  # fmt: skip
+        step = max(1, len(months) // 13 + 1)
+        axes.set_xticks(places[::step], [line.name for line in months[::step]])
+        axes.set_ylim(bottom=0)
+        axes.set_ylabel("items with a deviation, %")
+        axes.grid(visible=False, axis="x")
+        axes.grid(visible=True, axis="y")
+
+    said = "Items with a deviation by month: " + _told(months)
+    return draw(paint, 2.9, said, "months")
+
+
+def rates_chart(lines: Sequence[Line], name: str, what: str) -> str:
+    """Return rates with their intervals as SVG, a row a group; "" without any hit."""
+    chosen = [line for line in lines if line.any.hits][:MOST_ITEMS]
+    if not chosen:
+        return ""
+
+    def paint(axes: Any) -> None:
+        rows = list(range(len(chosen)))
+        found = [line.any for line in chosen]
+        axes.errorbar(
+            [r.share * 100 for r in found], rows, xerr=_reach(found), fmt="D", markersize=6,
+            color=colour("wrong"), elinewidth=1.6, capsize=4,
+        )  # fmt: skip
+        rows_axis(axes, [shown(line.name) for line in chosen])
+        axes.set_xlim(left=0)
+        axes.set_xlabel("runs with a deviation, %; the line is the 95 % interval")
+
+    said = f"Share with a deviation by {what}: {_told(chosen)}"
+    return draw(paint, _HEAD + _ROW * len(chosen), said, name)
+
+
+def times_distribution(times: Sequence[Times]) -> str:
+    """Return reply times by phase as SVG; "" when none were timed."""
+    if not times:
+        return ""
+
+    def paint(axes: Any) -> None:
+        for row, one in enumerate(times):
+            axes.plot(one.reach, [row, row], color=colour("muted"), linewidth=1.4)
+            axes.barh(
+                row, one.quartiles[1] - one.quartiles[0], left=one.quartiles[0], height=0.5,
+                facecolor=colour("raised"), edgecolor=colour("right"), linewidth=1.4,
+            )  # fmt: skip
+            axes.barh(
+                row, one.high - one.low, left=one.low, height=0.5, facecolor="none",
+                edgecolor=colour("right"), hatch="||||", linewidth=0,
+            )  # fmt: skip
+            axes.plot([one.median] * 2, [row - 0.3, row + 0.3], color=colour("ink"), linewidth=2)
+        rows_axis(axes, [shown(f"{one.name} ({one.count})") for one in times])
+        axes.set_xlim(left=0)
+        axes.set_xlabel("seconds to the first reply")
+
+    told = "; ".join(f"{one.name}: median {one.median:.1f} s" for one in times)
+    return draw(paint, _HEAD + _ROW * len(times), f"Reply times: {shown(told)}.", "times")
+
+
+def _reach(found: Sequence[Rate]) -> list[list[float]]:
+    """Return how far each interval reaches below and above the share, in per cent."""
+    below = [max(0.0, r.share - r.interval[0]) * 100 for r in found]
+    above = [max(0.0, r.interval[1] - r.share) * 100 for r in found]
+    return [below, above]
+
+
+def _told(lines: Sequence[Line]) -> str:
+    parts = (f"{line.name} {line.any.share:.1%} of {line.any.total}" for line in lines)
+    return shown("; ".join(parts), 2000) + "."

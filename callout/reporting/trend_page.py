@@ -1,0 +1,158 @@
+"""Trends as a page and as Markdown, CSV and JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import asdict
+from typing import Any
+
+from callout.core.debrief import trend_words as words
+from callout.core.debrief.deviations import STUDY
+from callout.core.debrief.rates import Cause, Rate
+from callout.core.debrief.shown import shown
+from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, Line, Trends
+from callout.reporting.markdown import md, table
+from callout.reporting.page import environment, render
+from callout.reporting.trend_charts import months_chart, rates_chart, times_distribution
+
+_KINDS = {
+    "SKIPPED": ("↷", "skipped"),
+    "WRONG": ("✗", "wrong"),
+    "FAST": ("»", "fast"),
+    "ORDER": ("⇄", "unclear"),
+    "SLOW": ("…", "unclear"),
+    "BETTER": ("↘", "right"),
+    "WORSE": ("↗", "wrong"),
+}
+_NOBODY = "(no name)"
+_CAUSES = tuple(cause for cause in Cause if cause is not Cause.ANY)
+
+
+def trends_page(trends: Trends, safety: str) -> str:
+    """Return the page of many sessions; raise CalloutError without its libraries."""
+    made = environment()
+    charts = {
+        "months": months_chart(trends),
+        "items": rates_chart(trends.items, "items", "item"),
+        "phases": rates_chart(trends.phases, "phases", "phase"),
+        "times": times_distribution(trends.times),
+    }
+    return render(
+        made,
+        "trends.html",
+        safety,
+        trends=trends,
+        problems=[shown(p) for p in trends.problems],
+        charts=charts,
+        causes=_CAUSES,
+        kinds=_KINDS,
+        nobody=_NOBODY,
+        level=LEVEL,
+        fewest_item=FEWEST_ITEM,
+        top=list(words.top_causes(trends)),
+        period=words.period(trends),
+        percent=words.percent,
+        counted=words.counted_rate,
+        change_words=words.change_words,
+        p=words.p_words,
+        methods=words.METHODS,
+        study=STUDY,
+    )
+
+
+def trends_markdown(trends: Trends, safety: str) -> str:
+    """Return the trends as Markdown."""
+    return "\n".join(_lines(trends, safety)) + "\n"
+
+
+def _lines(trends: Trends, safety: str) -> Iterator[str]:
+    yield "# Trends"
+    yield ""
+    yield words.period(trends)
+    yield ""
+    yield from table(
+        ("Cause", "Share", "Count"),
+        ((n, words.percent(r), words.counted_rate(r)) for n, r in words.top_causes(trends)),
+    )
+    yield "## What stands out"
+    yield ""
+    for finding in trends.findings:
+        yield f"- {md(finding.person or _NOBODY)}: {md(words.finding_words(finding))}"
+    yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
+    yield "## Is it getting better?"
+    yield ""
+    for person in trends.persons:
+        for change in person.changes:
+            yield f"- {md(person.person)}: {md(words.change_words(change))}"
+    yield ""
+    groups = (("Phase", trends.phases), ("List", trends.lists), ("Item", trends.items))
+    for name, lines in groups:
+        yield f"## By {name.lower()}"
+        yield ""
+        yield from table(
+            (name, "Runs", "Any deviation"),
+            ((md(line.name), str(line.any.total), words.percent(line.any)) for line in lines),
+        )
+    yield "## Compared"
+    yield ""
+    yield from (f"- {md(words.compared_words(c))}" for c in trends.compared)
+    yield ""
+    yield from (f"- {md(problem)}" for problem in trends.problems)
+    yield f"**{safety}**"
+
+
+def trend_rows(trends: Trends) -> Iterator[Mapping[str, Any]]:
+    """Yield one row a group and cause, for a spreadsheet."""
+    groups = (
+        ("phase", trends.phases),
+        ("list", trends.lists),
+        ("item", trends.items),
+        ("role", trends.roles),
+        ("month", trends.months),
+    )
+    for what, lines in groups:
+        for line in lines:
+            for cause in Cause:
+                yield {"by": what, "name": line.name, "cause": cause.value, **_rate(line, cause)}
+
+
+def _rate(line: Line, cause: Cause) -> dict[str, Any]:
+    return _numbers(line.any if cause is Cause.ANY else line.causes[cause])
+
+
+def _numbers(rate: Rate) -> dict[str, Any]:
+    low, high = rate.interval
+    return {
+        "hits": rate.hits,
+        "runs": rate.total,
+        "share": rate.share,
+        "wilson_low": low,
+        "wilson_high": high,
+    }
+
+
+def trends_json(trends: Trends) -> dict[str, Any]:
+    """Return the trends as plain values; every rate with its interval."""
+    return {
+        "classes_follow": STUDY,
+        "sessions": trends.sessions,
+        "completed": trends.completed,
+        "first": trends.first,
+        "last": trends.last,
+        "rates": list(trend_rows(trends)),
+        "times": [asdict(t) for t in trends.times],
+        "persons": [
+            {
+                "person": p.person,
+                "sessions": p.sessions,
+                "any": _numbers(p.any),
+                "changes": [asdict(c) for c in p.changes],
+            }
+            for p in trends.persons
+        ],
+        "findings": [{**asdict(f), "rate": _numbers(f.rate)} for f in trends.findings],
+        "compared": [
+            {**asdict(c), "a": _numbers(c.a), "b": _numbers(c.b)} for c in trends.compared
+        ],
+        "problems": trends.problems,
+    }

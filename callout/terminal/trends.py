@@ -1,0 +1,93 @@
+"""Trends in the terminal."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.text import Text
+
+from callout.core.debrief import trend_words as words
+from callout.core.debrief.deviations import STUDY
+from callout.core.debrief.shown import shown
+from callout.core.debrief.trends import LEVEL, Line, Trends
+
+_MOST = 8
+_MOST_FINDINGS = 12
+HEADINGS = (
+    "What stands out",
+    "Is it getting better?",
+    "Most often with a deviation",
+    "By phase",
+    "Reply times",
+    "Compared",
+)
+
+
+def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
+    """Yield the trends, one fact a line."""
+    yield words.period(trends)
+    for name, rate in words.top_causes(trends):
+        yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
+    sections = (
+        _findings(trends),
+        _changes(trends),
+        _rates([line for line in trends.items if line.any.hits][:_MOST]),
+        _rates(trends.phases),
+        _times(trends),
+        _compared(trends),
+    )
+    for heading, lines in zip(HEADINGS, sections, strict=True):
+        found = list(lines)
+        if found:
+            yield heading
+            yield from (f"  {shown(line)}" for line in found)
+    yield f"Brackets: 95 % Wilson intervals. Classes of deviation after {STUDY}."
+    yield safety
+
+
+def draw_trends(trends: Trends, safety: str, console: Console) -> None:
+    """Print the trends with the styles of the console's theme, wrapped to its width."""
+    for line in trend_lines(trends, safety):
+        style = "active" if line in HEADINGS else "quiet" if line == safety else ""
+        lead = "    " if line.startswith(" ") else ""
+        for part in textwrap.wrap(line, console.width, subsequent_indent=lead) or [""]:
+            console.print(Text(part, style))
+
+
+def _findings(trends: Trends) -> Iterator[str]:
+    several = len(trends.persons) > 1
+    for finding in trends.findings[:_MOST_FINDINGS]:
+        who = f"{finding.person or '(no name)'}: " if several else ""
+        yield f"{who}{words.finding_words(finding)}"
+    if len(trends.findings) > _MOST_FINDINGS:
+        yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
+    if not trends.findings:
+        yield "Nothing that chance would not explain."
+
+
+def _changes(trends: Trends) -> Iterator[str]:
+    several = len(trends.persons) > 1
+    for person in trends.persons:
+        for change in person.changes:
+            yield f"{f'{person.person}: ' if several else ''}{words.change_words(change)}"
+
+
+def _rates(lines: tuple[Line, ...] | list[Line]) -> Iterator[str]:
+    for line in lines:
+        yield f"{line.name}: {words.percent(line.any)}, {words.counted_rate(line.any)}"
+
+
+def _times(trends: Trends) -> Iterator[str]:
+    for t in trends.times:
+        yield f"{t.name}: median {t.median:.1f} s ({t.low:.1f} to {t.high:.1f}), {t.count} replies"
+
+
+def _compared(trends: Trends) -> Iterator[str]:
+    differ = [c for c in trends.compared if c.adjusted <= LEVEL]
+    for compared in differ[:_MOST]:
+        yield words.compared_words(compared)
+    if len(trends.compared) > len(differ):
+        rest = len(trends.compared) - len(differ)
+        yield f"{rest} of {len(trends.compared)} pairs: no difference shown."
