@@ -39,6 +39,15 @@ _OPTIONS = (
         default=None,
         help="Read challenges aloud, or only show them.",
     ),
+    click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
+    click.option(
+        "--journal-dir",
+        metavar="FOLDER",
+        help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+    ),
+)
+
+_OF_LISTS = (
     click.option(
         "--crew-challenges",
         is_flag=True,
@@ -49,15 +58,7 @@ _OPTIONS = (
         type=click.Choice([mode.value for mode in FlowMode]),
         help="How flows are accompanied: only timed, panel by panel, or asked for from memory.",
     ),
-    click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
-    click.option(
-        "--journal-dir",
-        metavar="FOLDER",
-        help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
-    ),
 )
-
-
 _GLANCE = (
     click.option(
         "--glance", is_flag=True, help="Show the session on a page too, for this machine only."
@@ -91,19 +92,26 @@ def glance_wish(glance: bool, glance_network: bool, glance_port: int) -> GlanceW
     return GlanceWish(glance_network, glance_port) if glance or glance_network else None
 
 
-def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add the session options to a command."""
+def common_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the options of everything that speaks and listens."""
     for option in reversed(_OPTIONS):
         command = option(command)
-    return glance_options(command)
+    return command
+
+
+def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the session options to a command."""
+    for option in reversed(_OF_LISTS):
+        command = option(command)
+    return glance_options(common_options(command))
 
 
 def wishes(
     hearing: str,
-    flow: str | None,
-    glance: bool,
-    glance_network: bool,
-    glance_port: int,
+    flow: str | None = None,
+    glance: bool = False,
+    glance_network: bool = False,
+    glance_port: int = PORT,
     **chosen: Any,
 ) -> Wishes:
     """Return what the session options ask for."""

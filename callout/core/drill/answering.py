@@ -10,7 +10,7 @@ from callout.core.drill import records as d
 from callout.core.drill.controlling import take_command
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
-from callout.core.drill.putting import grade, leave, put, tell_answer
+from callout.core.drill.putting import grade, in_words, leave, put, tell_answer
 from callout.core.drill.turn import DrillTurn, expected_now
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
@@ -98,6 +98,7 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.progress.follows:
+        turn.news("Wrong it is.")
         put(turn, "Wrong it is.")
         return
     pacing, tally = turn.context.pacing, turn.progress.tally
@@ -106,19 +107,21 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     slow = seconds is not None and seconds > pacing.slow_s
     mark = " Faster than a glance." if fast else " Slow." if slow else ""
     how = Grade.AGAIN if tally.wrong else Grade.HARD if fast or slow else Grade.GOOD
-    grade(turn, how, f"Right: {exercise.answer.removeprefix('right: ')}.{mark}", exercise)
+    grade(turn, how, f"Right. {in_words(exercise)}{mark}", exercise)
 
 
 def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
-    sentence = judged.reason
-    if said.words.casefold() not in sentence.casefold():
-        sentence = f"{wording.heard_line(said)} {sentence}"
+    """Say that it was wrong; what is right is told only after a second wrong reply."""
+    exercise = turn.progress.exercise
+    assert exercise is not None
+    sentence = f"{wording.heard_line(said)} That is not right."
+    if exercise.mode is Mode.NEXT_ITEM and judged.code == Reason.NAMED_WRONG:
+        sentence = f"Not {judged.reason.replace(' is wrong here: ', ': ')}"
     turn.news(f"Mismatch. {sentence}")
     if turn.progress.tally.wrong >= MOST_WRONG:
-        turn.set(sentence=sentence)
-        tell_answer(turn)
+        tell_answer(turn, sentence)
     else:
-        put(turn, sentence)
+        put(turn, sentence, "Once more.")
 
 
 def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
@@ -127,7 +130,7 @@ def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     if count >= MOST_UNCLEAR:
         leave(turn, "Not understood; this does not count.")
     elif count > CALM_AFTER:
-        turn.tell("Not clear. Type it, or press a key to leave it out.")
+        turn.tell('Not clear. Type it, or say "skip".')
     elif count == CALM_AFTER:
         put(turn, f"{judged.reason} You can type it too.")
     else:

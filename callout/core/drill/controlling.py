@@ -74,5 +74,16 @@ _NOT_HERE = {Command.DEFER, Command.GO_BACK, Command.SET_UP}
 
 
 def _usable(turn: DrillTurn) -> CommandTable:
+    """Return the commands that mean something here, with what they do here."""
     table = turn.context.commands
-    return replace(table, entries=tuple(e for e in table.entries if e.command not in _NOT_HERE))
+    entries = (e for e in table.entries if e.command not in _NOT_HERE)
+    told = (replace(e, about=_ABOUT.get(e.command, e.about)) for e in entries)
+    return replace(table, entries=tuple(told))
+
+
+_ABOUT = {
+    Command.SAY_AGAIN: "hear the exercise once more",
+    Command.HOLD: "hold the drill here; its time stands still",
+    Command.SKIP: "leave this one out; it does not count",
+    Command.STOP: "end the drill; what was answered counts",
+}

@@ -22,6 +22,8 @@ RIGHT = ("right", "correct", "that is right", "that is correct", "affirm")
 WRONG = ("wrong", "incorrect", "not right", "that is wrong", "not correct", "negative")
 _TRIED = 12
 """Wrong states tried before an exercise of another kind is given instead."""
+_LIKELY = 2
+"""Of those, the likeliest are stated: named ones and plain opposites come first."""
 
 
 def exercises_of(
@@ -159,7 +161,6 @@ def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
         contrasts=item.expectation.contrasts,
         synonyms=item.expectation.synonyms,
     )
-    answer = f"wrong; it should be {right.text}" if false else f"right: {right.text}"
     return Exercise(
         key=card.key,
         mode=Mode.WRONG_STATE,
@@ -168,7 +169,7 @@ def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
         spoken=f"{card.plan.title}. {said}{item.spoken.rstrip(' .?!:')}: {_said(stated, tables)}. "
         "Right or wrong?",
         expectation=expected,
-        answer=answer,
+        answer=right.text,
         name=item.challenge,
         critical=item.critical,
         flight=flight,
@@ -188,7 +189,8 @@ def _false_state(item: PlannedItem, seed: str, key: CardKey, tables: Tables) -> 
                 parts = (*right.parts[:n], near, *right.parts[n + 1 :])
                 made.append(Answer(parts, _written(right, part, near)))
     sure = [a for a in made[:_TRIED] if _is_wrong(a, item, tables)]
-    return sure[_chance(seed, key, "false") % len(sure)] if sure else None
+    likely = sure[:_LIKELY]
+    return likely[_chance(seed, key, "false") % len(likely)] if likely else None
 
 
 def _is_wrong(answer: Answer, item: PlannedItem, tables: Tables) -> bool:

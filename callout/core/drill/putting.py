@@ -40,7 +40,7 @@ def put(turn: DrillTurn, *lead: str) -> None:
     sentence = " ".join(lead)
     if turn.progress.follows:
         turn.say(*lead, FOLLOWS)
-        turn.news(*lead, FOLLOWS)
+        turn.news(FOLLOWS)
     else:
         again = "Again." if turn.progress.tally.put > 1 and not turn.progress.tally.wrong else ""
         turn.say(*lead, again, exercise.spoken)
@@ -58,18 +58,31 @@ def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
     turn.finish()
 
 
-def tell_answer(turn: DrillTurn) -> None:
+def tell_answer(turn: DrillTurn, *lead: str) -> None:
     """Tell the answer and grade the exercise as not known."""
     exercise, number = turn.progress.exercise, turn.progress.current
     assert exercise is not None
     turn.record(d.ExerciseTold, exercise=number)
-    grade(turn, Grade.AGAIN, f"{exercise.name}: {exercise.answer}.", exercise)
+    grade(turn, Grade.AGAIN, in_words(exercise), exercise, *lead)
 
 
-def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise) -> None:
+def in_words(exercise: Exercise) -> str:
+    """Return the answer as a sentence."""
+    match exercise.mode:
+        case Mode.NEXT_ITEM:
+            return f"Next comes {exercise.answer}."
+        case Mode.WRONG_STATE if exercise.then:
+            return f"It was wrong: {exercise.name} should be {exercise.answer}."
+        case Mode.WRONG_STATE:
+            return f"It was right: {exercise.name}, {exercise.answer}."
+        case _:
+            return f"{exercise.name}: {exercise.answer}."
+
+
+def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise, *lead: str) -> None:
     turn.record(d.ExerciseGraded, exercise=turn.progress.current, grade=how)
     turn.news(sentence)
-    go_on(turn, sentence)
+    go_on(turn, *lead, sentence)
 
 
 def leave(turn: DrillTurn, sentence: str) -> None:
@@ -82,6 +95,6 @@ def _line(turn: DrillTurn, exercise: Exercise) -> str:
     progress = turn.progress
     marks = ", critical" if exercise.critical else ""
     flight = f" (the flight has {exercise.flight})" if exercise.flight else ""
-    asked = exercise.prompt if exercise.mode is Mode.WRONG_STATE else f"{exercise.prompt}?"
+    asked = f"{exercise.prompt}{'.' if exercise.mode is Mode.WRONG_STATE else '?'}"
     place = f"[{progress.settled + 1}/{len(progress.exercises)}]"
     return f"{place} {exercise.title}{marks}: {asked}{flight} {task(progress)}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callout.core.drill.evidence import Grade
-from callout.core.drill.exercise import Exercise
+from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.records import Over
 from callout.core.drill.state import DrillProgress, Tally
 from callout.core.summary import Line
@@ -55,4 +55,6 @@ def named(exercise: Exercise) -> str:
 
 def _line(exercise: Exercise, tally: Tally) -> Line:
     later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.GOOD else ""
-    return Line(exercise.key.item_id, named(exercise), f"{exercise.answer}{later}")
+    asked = exercise.prompt if exercise.mode is Mode.NEXT_ITEM else exercise.answer
+    detail = f"{asked[:1].lower()}{asked[1:]}" if exercise.mode is Mode.NEXT_ITEM else asked
+    return Line(exercise.key.item_id, named(exercise), f"{detail}{later}")

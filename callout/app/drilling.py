@@ -1,0 +1,118 @@
+"""Picks what to drill, and runs the drill."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from callout.app.practice import DRILLS, Practice, first_pages
+from callout.app.runner import Machine, Runner
+from callout.app.settings import Settings
+from callout.app.tables import default_tables
+from callout.app.wiring import (
+    SystemClock,
+    Wishes,
+    about_this,
+    interruptible,
+    put_together,
+    with_ears,
+)
+from callout.core import events as ev
+from callout.core.drill import drilling
+from callout.core.drill.cards import Page, cards_of
+from callout.core.drill.exercise import Exercise, Mode
+from callout.core.drill.exercises import exercises_of
+from callout.core.drill.picking import Pick, pick
+from callout.core.drill.schedule import standings
+from callout.core.drill.state import DrillState
+from callout.core.drill.summary import DrillSummary, summarise_drill
+from callout.errors import CalloutError
+
+MINUTES = 10.0
+"""A day's drill."""
+SECONDS_EACH = 15.0
+"""What one exercise takes, its challenge and the next ones that repeat it included."""
+DRILL: Machine[DrillState] = Machine(
+    step=drilling.step,
+    deadline=drilling.deadline,
+    target=drilling.target,
+    moment=drilling.moment_of,
+    summary=lambda state: summarise_drill(state.progress),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DrillWish:
+    """What is to be drilled, and how long."""
+
+    mode: Mode | None = None
+    """None: what suits each item."""
+    minutes: float = MINUTES
+
+    @property
+    def slots(self) -> int:
+        """How many items are picked at most."""
+        return max(1, round(self.minutes * 60 / SECONDS_EACH))
+
+
+def picked(
+    practice: Practice, pages: Sequence[Page], now: datetime, wish: DrillWish
+) -> tuple[Pick, ...]:
+    """Return what to drill now from ``pages``; raises CalloutError for nothing.
+
+    pages: empty stands for the lists that were flown, and without any for shipped ones.
+    """
+    cards = list(cards_of(pages or practice.pages or first_pages()))
+    values = {card.key: card.item.wants_value for card in cards}
+    known = standings(practice.reviews, now, lambda key: values.get(key, False))
+    found = pick(cards, known, now, wish.slots)
+    if not found:
+        hint = "Name the folder of an aircraft's lists: callout drill FOLDER"
+        raise CalloutError("There is no item to drill in these lists.", hint)
+    return found
+
+
+def run_drill(
+    picks: Sequence[Pick],
+    journals: Path,
+    settings: Settings,
+    wishes: Wishes,
+    wish: DrillWish,
+    *,
+    safety: str,
+    about: Mapping[str, str],
+) -> DrillSummary:
+    """Drill ``picks``, with a journal of its own below ``journals``."""
+    mark = secrets.token_hex(3)
+    exercises = exercises_of(picks, wish.mode, mark, default_tables())
+    return drill(exercises, journals, settings, wishes, wish, mark, safety=safety, about=about)
+
+
+def drill(
+    exercises: Sequence[Exercise],
+    journals: Path,
+    settings: Settings,
+    wishes: Wishes,
+    wish: DrillWish,
+    mark: str,
+    *,
+    safety: str,
+    about: Mapping[str, str],
+) -> DrillSummary:
+    """Run a drill of these exercises. mark: letters that tell its journal from others."""
+    from callout.journal.jsonl_writer import create_journal
+
+    wishes = with_ears(wishes, settings)
+    journal = create_journal(journals / DRILLS, "drill", SystemClock().utc(), mark)
+    context, parts = put_together(journal, settings, wishes)
+    facts = {**about_this(parts, settings), **about}
+    drill_id = Path(journal.where).stem
+    state = DrillState(replace(context, setting=None))
+    with interruptible(Runner(state, parts, DRILL, safety=safety)) as runner:
+        summary: DrillSummary = runner.run(
+            lambda stamp: ev.DrillStarted(stamp, drill_id, tuple(exercises), wish.minutes, facts)
+        )
+        return summary

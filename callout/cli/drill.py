@@ -1,0 +1,125 @@
+"""``callout drill``: ten minutes a day on what goes wrong."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from callout.app.settings import journal_folder, load_settings
+from callout.cli._options import common_options, wishes
+from callout.cli.main import SAFETY
+from callout.core.drill.evidence import Weakness
+from callout.core.drill.exercise import Mode
+
+if TYPE_CHECKING:
+    from callout.core.drill.picking import Pick
+
+_MIXED = "mixed"
+
+
+@click.command(epilog=SAFETY, short_help="Practise what goes wrong, ten minutes a day.")
+@click.argument("folder", required=False, type=click.Path(path_type=Path))
+@click.option(
+    "--mode",
+    type=click.Choice([_MIXED, *(mode.value for mode in Mode)]),
+    default=_MIXED,
+    show_default=True,
+    help="Kind of exercise; mixed chooses for each item what suits what goes wrong at it.",
+)
+@click.option(
+    "--minutes", type=click.FloatRange(0.5, 120), default=10.0, show_default=True, help="At most."
+)
+@click.option("--person", default="", metavar="NAME", help="Who practises (else crew.name).")
+@click.option(
+    "--also",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    metavar="FOLDER",
+    help="Journals from another machine to count as well; may repeat.",
+)
+@click.option("--show", is_flag=True, help="Say what would be drilled and why; drill nothing.")
+@click.option("--demo", is_flag=True, help="Show a short drill on recorded replies.")
+@click.option("--fast", is_flag=True, help="With --demo: do not wait.")
+@common_options
+def command(
+    folder: Path | None,
+    mode: str,
+    minutes: float,
+    person: str,
+    also: tuple[Path, ...],
+    show: bool,
+    demo: bool,
+    fast: bool,
+    journal_dir: str | None,
+    **options: Any,
+) -> None:
+    """Practise the items at which a slip is likeliest and would matter most.
+
+    They are picked from your journals by spaced repetition. FOLDER: take the items of this
+    aircraft's lists instead of those you have flown. Reply aloud or type and press Enter;
+    "not known" tells the answer.
+    """
+    from callout.app.drilling import DrillWish, picked, run_drill
+    from callout.app.practice import pages_in, read_practice, whose
+
+    settings = load_settings()
+    wanted = wishes(**options)
+    journals = journal_folder(journal_dir, settings)
+    if demo:
+        _demonstrate(fast, journals, wanted)
+        return
+    wish = DrillWish(None if mode == _MIXED else Mode(mode), minutes)
+    who = person or settings.crew_name
+    practice = read_practice((journals, *also), who)
+    for problem in practice.problems:
+        click.echo(f"callout: {problem}", err=True)
+    whose(practice, who)
+    picks = picked(practice, pages_in(folder) if folder else [], datetime.now(UTC), wish)
+    if not practice.reviews:
+        click.echo("No session is kept yet: these are shipped lists, the critical items first.")
+    if show:
+        for line in _shown(picks):
+            click.echo(line)
+        return
+    about = {"crew": who} if who else {}
+    run_drill(picks, journals, settings, wanted, wish, safety=SAFETY, about=about)
+    for line in _progress(journals, also, who):
+        click.echo(line)
+
+
+def _shown(picks: Sequence[Pick]) -> Iterator[str]:
+    yield f"{len(picks)} items, the most worth practising first:"
+    for number, one in enumerate(picks, 1):
+        marks = ("due" if one.due else "", "critical" if one.card.item.critical else "")
+        why = ", ".join(mark for mark in (_why(one), *marks) if mark)
+        item = f"{one.card.plan.title}, {one.card.item.challenge}"
+        risk = f"{100 * one.risk:>3.0f} %"
+        yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
+    yield "Per cent: chance of a slip within a week, as far as the journals tell."
+
+
+def _why(one: Pick) -> str:
+    if one.new:
+        return "new"
+    return "" if one.weakness is Weakness.NONE else one.weakness.value
+
+
+def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
+    from callout.app.practice import read_practice
+    from callout.core.drill.history import progress_lines
+
+    return progress_lines(read_practice((journals, *also), who).drills)
+
+
+def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:
+    from callout.app.drill_demo import show_drill
+
+    summary = show_drill(journals, wanted, fast=fast, tell=lambda line: click.echo(f"  {line}"))
+    if summary.over is None:
+        click.echo("The demonstration ended before its drill was over.", err=True)
+        sys.exit(1)
