@@ -1,0 +1,131 @@
+"""Opens what ``callout mic`` needs, and puts its answer into words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+from callout.app.booth import Booth, Reading, Said, word_set
+from callout.app.enrolling import Step, enrol
+from callout.app.room import QUIET_S, WORDS, Verdict, judge_room
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.level import SILENT_DB
+from callout.hearing.voices import Voice, checked_name, keep_voice
+from callout.ports.hearing import AudioSource
+
+RIVALS = (*WORDS, "off", "right", "five", "eleven", "closed", "set", "up", "down")
+"""What the five words are told apart from."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A microphone tried."""
+
+    microphone: str
+    said: tuple[Said | None, ...]
+    verdict: Verdict
+
+    def lines(self) -> Iterator[str]:
+        """Yield the outcome for a person."""
+        found = self.verdict
+        snr = "not measurable" if found.snr_db is None else f"{found.snr_db:.0f} dB"
+        noise = "none" if found.noise_db <= SILENT_DB else f"{found.noise_db:.0f} dB"
+        yield f"Microphone: {self.microphone}"
+        yield f"Voice {found.speech_db:.0f} dB, noise {noise}, voice over noise {snr}."
+        yield f"Understood at once: {found.right} of {found.words} words."
+        yield found.sentence
+        yield from (f"  - {line}" for line in found.advice)
+
+    def plain(self) -> dict[str, Any]:
+        """Return the outcome as plain data."""
+        rows = [
+            {"asked": word, "heard": _heard(one), "sure": bool(one and one.heard.sure)}
+            for word, one in zip(WORDS, self.said, strict=True)
+        ]
+        facts = asdict(self.verdict) | {"room": self.verdict.room.value}
+        return {"microphone": self.microphone, "words": rows, **facts}
+
+
+def try_microphone(
+    device: str,
+    replies: Sequence[Path],
+    tell: Callable[[str], None],
+    meter: Callable[[Reading], None],
+) -> Tried:
+    """Measure noise and five words; raises CalloutError where nothing can be heard at all."""
+    recogniser = EmbeddedRecogniser()
+    with _source(device, replies) as source:
+        booth = Booth(source, recogniser, meter)
+        if not replies:
+            tell(f"Say nothing for {QUIET_S:.0f} seconds: the noise is measured.")
+            booth.be_quiet(QUIET_S)
+        tell("Now say each word as you would at a checklist.")
+        said = [_word(word, booth, tell) for word in WORDS]
+        verdict = judge_room(said, booth.totals, int(getattr(source, "dropped", 0)))
+        booth.close()
+        return Tried(source.name, tuple(said), verdict)
+
+
+def enrol_voice(
+    name: str,
+    device: str,
+    replies: Sequence[Path],
+    takes: int,
+    keep: Path | None,
+    ask: Callable[[Step], None],
+    meter: Callable[[Reading], None],
+) -> tuple[Voice, Path]:
+    """Enrol and keep a voice; returns it and its file."""
+    name = checked_name(name)
+    recogniser = EmbeddedRecogniser()
+    with _source(device, replies) as source:
+        booth = Booth(source, recogniser, meter)
+        voice = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
+        booth.close()
+    return voice, keep_voice(voice)
+
+
+def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> Said | None:
+    tell(f"Say: {word.upper()}")
+    said = booth.say(word, word_set(RIVALS))
+    tell(f"  {_told(said)}")
+    return said
+
+
+def _told(said: Said | None) -> str:
+    if said is None:
+        return "Nothing was heard."
+    if said.right:
+        return f'Understood: "{said.heard.text}".'
+    if said.heard.sure:
+        return f'Taken for "{said.heard.text}".'
+    return f'Not sure (heard "{_heard(said)}").'
+
+
+def _heard(said: Said | None) -> str:
+    return (said.heard.transcript or said.heard.text) if said else ""
+
+
+@contextmanager
+def _source(device: str, replies: Sequence[Path]) -> Iterator[AudioSource]:
+    source = _recordings(replies) if replies else _microphone(device)
+    try:
+        yield source
+    finally:
+        source.close()
+
+
+def _recordings(replies: Sequence[Path]) -> AudioSource:
+    from callout.hearing.played import PlayedSource, recordings_in
+
+    recordings = iter(recordings_in(replies))
+    return PlayedSource(lambda: next(recordings, None), before=0.3, after=0.8)
+
+
+def _microphone(device: str) -> AudioSource:
+    from callout.hearing.microphone import MicrophoneSource
+
+    return MicrophoneSource(device or None)

@@ -1,0 +1,73 @@
+"""The level meter of ``callout mic``: one moving line on a terminal, else a line now and then."""
+
+from __future__ import annotations
+
+import shutil
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from callout.app.booth import Reading
+    from callout.app.enrolling import Step
+
+_LOW_DB, _HIGH_DB = -70.0, 0.0
+_EVERY = 8
+"""Readings to a line where the meter does not move: about a second."""
+
+
+class Meter:
+    """Prints what to do and how loud it is. silent: nothing is printed at all."""
+
+    def __init__(self, *, moving: bool, silent: bool = False) -> None:
+        self._moving = moving
+        self._silent = silent
+        self._shown = 0
+        self._width = 0
+
+    def tell(self, line: str) -> None:
+        """Print one line."""
+        if not self._silent:
+            self.end()
+            click.echo(line)
+
+    def ask(self, step: Step) -> None:
+        """Ask for one word of an enrolment."""
+        why = f"{step.again} Once more: " if step.again else "Say: "
+        self.tell(f"[{step.number}/{step.total}] {why}{step.word.upper()}")
+
+    def show(self, reading: Reading) -> None:
+        """Show how loud it is now."""
+        self._shown += 1
+        if self._silent or not reading.level.seconds:
+            return
+        if self._moving:
+            self._draw(_bar(reading, min(40, shutil.get_terminal_size((80, 24)).columns - 42)))
+        elif self._shown % _EVERY == 0:
+            click.echo(f"  level {reading.level.rms_db:.0f} dB, noise {reading.noise_db:.0f} dB")
+
+    def end(self) -> None:
+        """Leave the moving line behind."""
+        if self._width:
+            self._draw("")
+            click.echo("\r", nl=False)
+            self._width = 0
+
+    def _draw(self, line: str) -> None:
+        click.echo("\r" + line.ljust(self._width), nl=False)
+        self._width = len(line)
+
+
+def _bar(reading: Reading, width: int) -> str:
+    level = reading.level
+    filled = _place(level.rms_db, width)
+    noise = min(_place(reading.noise_db, width), width - 1)
+    cells = ["#" if n < filled else "." for n in range(width)]
+    cells[noise] = "|"
+    words = "TOO LOUD" if level.clipped else "voice" if reading.speaking else ""
+    return f"  [{''.join(cells)}] {level.rms_db:4.0f} dB  noise {reading.noise_db:4.0f} dB  {words}"
+
+
+def _place(decibels: float, width: int) -> int:
+    share = (decibels - _LOW_DB) / (_HIGH_DB - _LOW_DB)
+    return round(width * min(1.0, max(0.0, share)))
