@@ -95,7 +95,10 @@ def _share(snr: float | None) -> str:
         return ""
     for least, share in BANDS:
         if snr >= least:
-            return f" At {least:.0f} dB or more over the noise {share} of 100 words are taken first time."
+            return (
+                f" At {least:.0f} dB or more over the noise {share} of 100 words are taken "
+                "first time."
+            )
     return ""
 
 
