@@ -15,7 +15,7 @@ from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.sector_files import FLIGHTS
 
 UNTOUCHED = "It is left as it is, and not counted."
-_MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
+MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
 """What records end in that are whole, but make no sense together."""
 
 SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
@@ -85,8 +85,8 @@ def _flights(found: Iterable[JournalRead], problems: list[str]) -> tuple[Flights
             continue
         try:
             flights[began.sector_id] = (flight_row(journal.records), began.about)
-        except _MISFITS:
-            problems.append(_misfit(journal.path))
+        except MISFITS:
+            problems.append(misfit(journal.path))
         else:
             places[began.sector_id] = journal.path
     return flights, places
@@ -108,11 +108,12 @@ def _add(
     _, about = flights.get(began.about.get("sector", ""), (None, NO_FLIGHT))
     try:
         lists[began.session_id] = session_rows(journal.records, about)
-    except _MISFITS:
-        problems.append(_misfit(journal.path))
+    except MISFITS:
+        problems.append(misfit(journal.path))
     else:
         places[began.session_id] = journal.path
 
 
-def _misfit(path: Path) -> str:
+def misfit(path: Path) -> str:
+    """Return the sentence on records that are whole, but make no sense together."""
     return f"The records of {path} do not fit together. {UNTOUCHED}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -28,6 +28,25 @@ def progress_bar(what: str) -> Iterator[Progress]:
         BarColumn(),
         DownloadColumn(),
         TransferSpeedColumn(),
+        TimeRemainingColumn(),
+    )
+    console = Console(stderr=True)
+    with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:
+        task = bars.add_task(what, total=None)
+        yield lambda done, total: bars.update(task, completed=done, total=total)
+
+
+@contextlib.contextmanager
+def counting_bar(what: str) -> Iterator[Callable[[int, int], None]]:
+    """Yield a function that is told how many of how many are done, and draws a bar likewise."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import Progress as Bars
+
+    columns = (
+        TextColumn("{task.description}"),
+        BarColumn(),
+        MofNCompleteColumn(),
         TimeRemainingColumn(),
     )
     console = Console(stderr=True)

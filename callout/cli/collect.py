@@ -1,0 +1,82 @@
+"""``callout collect``: journals into one database, for reports and plain SQL."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from callout.store.collection import Collection
+
+_FOLDER = click.Path(path_type=Path)
+
+
+@click.command("collect", short_help="Load journals into one database for reports and SQL.")
+@click.argument("folders", nargs=-1, type=_FOLDER)
+@click.option(
+    "--into", type=_FOLDER, help="The database file [default: your own, in the data folder]."
+)
+@click.option("--parquet", type=_FOLDER, help="Also write Parquet files, one a month, to FOLDER.")
+@click.option(
+    "--anew", is_flag=True, help="Make the database anew instead of bringing it up to date."
+)
+@click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
+def command(
+    folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, memory: str
+) -> None:
+    """Load the journals of FOLDERS [default: your own] into one database.
+
+    Only what is new or has changed is read. Journals that are gone take their rows with them;
+    damaged ones are named and left alone. Nothing but the database file is written, and nothing is
+    sent anywhere.
+
+    \b
+    callout collect
+    callout collect trainees/* --into school.duckdb --parquet school/
+    callout query "SELECT person, count(*) FROM sessions GROUP BY person"
+    """
+    from callout.app.collecting import collecting, default_collection
+    from callout.app.settings import journal_folder, load_settings
+    from callout.app.trainees import checked_folders
+
+    chosen = checked_folders(folders or [journal_folder(None, load_settings())])
+    target = into or default_collection()
+    with collecting(target, memory, anew) as collection:
+        for folder in chosen:
+            _load(folder, collection)
+        if parquet:
+            _parquet(collection, parquet)
+        counts = collection.counts()
+    said = ", ".join(f"{number:,} {name}" for name, number in counts.items())
+    click.echo(f"{target}: {said}.")
+
+
+def _load(folder: Path, collection: Collection) -> None:
+    from callout.app.collecting import collect_folder
+    from callout.cli._progress import counting_bar
+    from callout.core.debrief.shown import shown
+
+    with counting_bar(folder.name) as told:
+        found = collect_folder(folder, collection, told)
+    for problem in found.problems:
+        click.echo(f"callout: {shown(problem)}", err=True)
+    parts = [
+        f"{number:,} {name}"
+        for name, number in (
+            ("new", found.new),
+            ("changed", found.replaced),
+            ("unchanged", found.unchanged),
+            ("gone", found.gone),
+        )
+        if number
+    ]
+    click.echo(f"{folder}: {', '.join(parts) or 'no journals'}.")
+
+
+def _parquet(collection: Collection, folder: Path) -> None:
+    from callout.store.partitions import write_months
+
+    written = sum(1 for _ in write_months(collection, folder))
+    click.echo(f"{folder}: {written} Parquet files written.")

@@ -1,0 +1,19 @@
+-- How often each item was met and what went wrong there. Counts of parts of the data can be put
+-- under one another: the queries below add them up.
+SELECT
+    list_id,
+    item_id,
+    challenge,
+    phase,
+    month,
+    count(*) AS met,
+    count(*) FILTER (omitted OR wrong OR too_fast OR out_of_order) AS deviations,
+    count(*) FILTER (omitted) AS omitted,
+    count(*) FILTER (wrong) AS wrong,
+    count(*) FILTER (too_fast) AS too_fast,
+    count(*) FILTER (out_of_order) AS out_of_order,
+    count(*) FILTER (unclear > 0) AS unclear,
+    count(*) FILTER (slow) AS slow
+FROM items
+WHERE met AND drill = ''
+GROUP BY ALL

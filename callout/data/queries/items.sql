@@ -1,0 +1,18 @@
+-- Each item: how often something went wrong where it could have, surely bad ones first.
+SELECT
+    list_id || '/' || item_id AS item,
+    max(challenge) AS challenge,
+    sum(met)::BIGINT AS met,
+    sum(deviations)::BIGINT AS deviations,
+    sum(deviations) / sum(met) AS rate,
+    wilson_low(sum(deviations), sum(met)) AS low,
+    wilson_high(sum(deviations), sum(met)) AS high,
+    sum(omitted)::BIGINT AS omitted,
+    sum(wrong)::BIGINT AS wrong,
+    sum(too_fast)::BIGINT AS too_fast,
+    sum(out_of_order)::BIGINT AS out_of_order,
+    sum(unclear)::BIGINT AS unclear,
+    sum(slow)::BIGINT AS slow
+FROM counts
+GROUP BY list_id, item_id
+ORDER BY low DESC, item

@@ -1,0 +1,98 @@
+"""One query, and what it gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from callout.store.engine import PARTIALS, CollectionInvalid, database, first_line, query_text
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+REPORT: Final = (
+    "causes",
+    "lists",
+    "phases",
+    "items",
+    "months",
+    "times-by-phase",
+    "times-by-item",
+    "times-by-month",
+)
+"""Queries of the standard report, in order; each is a file of ``callout/data/queries``."""
+_FETCHED: Final = 2_000
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A table: what a query gave."""
+
+    columns: tuple[str, ...]
+    rows: Iterator[tuple[object, ...]]
+    """Fetched as they are taken, so that a long answer needs no memory."""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One query of the standard report with its answer."""
+
+    name: str
+    about: str
+    """What it shows, in words."""
+    columns: tuple[str, ...]
+    rows: tuple[tuple[object, ...], ...]
+
+
+def ask(connection: DuckDBPyConnection, sql: str) -> Answer:
+    """Run one reading statement; raise CollectionInvalid saying what is wrong with it."""
+    duckdb = database()
+    try:
+        statements = connection.extract_statements(sql)
+    except duckdb.Error as error:
+        raise CollectionInvalid(f"This is no SQL: {first_line(error)}.", _HELP) from error
+    if len(statements) != 1:
+        raise CollectionInvalid(f"There are {len(statements)} statements.", "Ask one at a time.")
+    if statements[0].type not in (duckdb.StatementType.SELECT, duckdb.StatementType.EXPLAIN):
+        kind = statements[0].type.name
+        said = f"A collection can be read with SQL, not changed: {kind} is refused."
+        raise CollectionInvalid(said, "Begin with SELECT, FROM, WITH, DESCRIBE or SUMMARIZE.")
+    try:
+        result = connection.execute(statements[0])
+    except duckdb.OutOfMemoryException as error:
+        hint = "Give it more with --memory, or ask for less at once."
+        raise CollectionInvalid("The query needs more memory than it may have.", hint) from error
+    except duckdb.Error as error:
+        raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
+    names = tuple(str(column[0]) for column in result.description or ())
+    return Answer(names, _rows(result))
+
+
+_HELP: Final = "Tables and columns: callout query --columns"
+
+
+def _rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+    while rows := result.fetchmany(_FETCHED):
+        yield from rows
+
+
+def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[Section]:
+    """Yield the standard report; what several queries need is worked out once."""
+    for name in PARTIALS:
+        connection.execute(f"CREATE TEMP TABLE {name}_once AS SELECT * FROM {name}")
+        connection.execute(f"CREATE OR REPLACE TEMP VIEW {name} AS SELECT * FROM {name}_once")
+    yield from sections(connection, names)
+
+
+def sections(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[Section]:
+    """Yield the answers of shipped queries."""
+    for name in names:
+        answer = ask(connection, query_text(name))
+        yield Section(name, about(name), answer.columns, tuple(answer.rows))
+
+
+def about(name: str) -> str:
+    """Return the words at the head of a shipped query."""
+    lines = query_text(name).splitlines()
+    return " ".join(line[2:].strip() for line in lines if line.startswith("--"))

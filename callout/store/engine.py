@@ -1,0 +1,140 @@
+"""The database library, opened so that a query can do nothing but read what it is given."""
+
+from __future__ import annotations
+
+import os
+import re
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from callout.core.debrief.columns import TABLES
+from callout.errors import CalloutError
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+MEMORY: Final = "1GB"
+"""What the database may hold in memory; what does not fit goes to a temporary folder."""
+_AMOUNT: Final = re.compile(r"\d{1,6}(\.\d+)?\s*[KMGT]i?B", re.IGNORECASE)
+_QUERIES: Final = files("callout") / "data" / "queries"
+PARTIALS: Final = ("counts", "times")
+"""Queries whose results over parts of the data can be put under one another."""
+_CLOSED: Final = {
+    "python_enable_replacements": False,
+    "autoinstall_known_extensions": False,
+    "autoload_known_extensions": False,
+    "allow_community_extensions": False,
+    "allow_persistent_secrets": False,
+}
+
+
+class CollectionInvalid(CalloutError):
+    """A collection cannot be opened or asked."""
+
+
+def query_text(name: str) -> str:
+    """Return a shipped query, with the comment that says what it is for."""
+    return (_QUERIES / f"{name}.sql").read_text(encoding="utf-8")
+
+
+def database() -> Any:
+    """Return the library; raise CalloutError with the command that brings it."""
+    try:
+        import duckdb
+    except ImportError as error:
+        hint = 'Run: pip install "callout[scale]"'
+        raise CalloutError("Collections of journals need the duckdb library.", hint) from error
+    return duckdb
+
+
+def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -> Any:
+    """Return a connection; raise CollectionInvalid when the file is no database or in use."""
+    duckdb = database()
+    if not _AMOUNT.fullmatch(memory):
+        hint = "Write a number and a unit, as in 500MB or 2GB."
+        raise CollectionInvalid(f'"{memory}" is no amount of memory.', hint)
+    options = {**_CLOSED, "memory_limit": memory, **({"threads": threads} if threads else {})}
+    try:
+        return duckdb.connect(path, read_only=read_only, config=options)
+    except duckdb.Error as error:
+        said = str(error)
+        if "lock" in said.lower():
+            hint = "Try again when the other program has ended."
+            raise CollectionInvalid(f"{path} is in use by another program.", hint) from error
+        hint = "Make it anew from the journals: callout collect."
+        raise CollectionInvalid(f"{path} is not a collection that can be read.", hint) from error
+
+
+@contextmanager
+def reading(target: Path, memory: str = MEMORY, threads: int = 0) -> Iterator[DuckDBPyConnection]:
+    """Open a collection, or a folder of Parquet files made from one, for queries.
+
+    The tables are there, and the macros and views of the standard report. No other file can be
+    read or written, no extension loaded, and no setting changed.
+    """
+    if not target.exists():
+        hint = "Make it from journals first: callout collect."
+        raise CollectionInvalid(f"There is no collection at {target}.", hint)
+    with tempfile.TemporaryDirectory(prefix="callout-") as spill:
+        if target.is_dir():
+            connection = connect(":memory:", memory, threads)
+            _view_parquet(connection, target)
+        else:
+            connection = connect(str(target), memory, threads, read_only=True)
+        try:
+            _have_tables(connection, target)
+            connection.execute(f"SET temp_directory = {quoted(spill)}")
+            connection.execute(query_text("macros"))
+            for name in PARTIALS:
+                connection.execute(f"CREATE TEMP VIEW {name} AS {query_text(name)}")
+            connection.execute("SET enable_external_access = false")
+            connection.execute("SET lock_configuration = true")
+            yield connection
+        finally:
+            connection.close()
+
+
+def parquet_files(folder: Path, table: str) -> list[Path]:
+    """Return the files of one table, by month."""
+    return sorted((folder / table).glob("*.parquet"))
+
+
+def view_of(table: str, paths: Sequence[Path]) -> str:
+    """Return the statement that makes a view of Parquet files."""
+    listed = ", ".join(quoted(str(path)) for path in paths)
+    return f"CREATE TEMP VIEW {table} AS SELECT * FROM read_parquet([{listed}])"
+
+
+def first_line(error: Exception) -> str:
+    """Return what the database says is wrong, without its suggestions."""
+    return str(error).splitlines()[0].rstrip(".") if str(error) else type(error).__name__
+
+
+def quoted(text: str) -> str:
+    """Return ``text`` as an SQL string."""
+    return "'" + text.replace("'", "''") + "'"
+
+
+def _view_parquet(connection: Any, folder: Path) -> None:
+    allowed = quoted(str(folder.resolve()) + os.sep)
+    connection.execute(f"SET allowed_directories = [{allowed}]")
+    for table, columns in TABLES.items():
+        paths = parquet_files(folder.resolve(), table)
+        if paths:
+            connection.execute(view_of(table, paths))
+        else:
+            empty = ", ".join(f"NULL::{c.kind.value} AS {c.name}" for c in columns)
+            connection.execute(f"CREATE TEMP VIEW {table} AS SELECT {empty} WHERE false")
+
+
+def _have_tables(connection: Any, target: Path) -> None:
+    found = "SELECT table_name, column_name FROM information_schema.columns"
+    known = set(connection.execute(found).fetchall())
+    wanted = {(table, column.name) for table, columns in TABLES.items() for column in columns}
+    if not wanted <= known:
+        hint = "Make it anew: callout collect --anew."
+        raise CollectionInvalid(f"{target} has not the tables this version asks for.", hint)
