@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
 from itertools import combinations
 from statistics import median, quantiles
 
 from callout.app.journals import JournalFacts
 from callout.app.standing_out import findings_of, paces_of, place_of
 from callout.core.causes import Ending
+from callout.core.checklist import Phase
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
 from callout.core.debrief.rates import (
     Cause,
@@ -35,6 +37,8 @@ from callout.errors import CalloutError
 from callout.reporting import significance as sig
 
 NOBODY = "(no name)"
+UNKNOWN = "(not known)"
+_PHASES = {phase.value: phase.order for phase in Phase}
 _DAYS = 30.0
 FEW_TIMES = 5
 """Replies below which no distribution is shown."""
@@ -60,7 +64,7 @@ def trends_of(known: JournalFacts, choice: Choice, compare: Sequence[str] = ()) 
         last=facts.sessions[-1].began,
         causes={cause: rate(items, cause) for cause in Cause},
         lists=_lines(items, lambda i: i.list_id),
-        phases=_lines(items, lambda i: i.phase or "(not known)"),
+        phases=tuple(sorted(_lines(items, lambda i: i.phase or UNKNOWN), key=_in_flight_order)),
         items=tuple(sorted(_lines(items, lambda i: str(place_of(i))), key=_worst_first)),
         roles=_lines(items, lambda i: i.role.value),
         months=_lines(items, lambda i: month(i.began)),
@@ -81,10 +85,15 @@ def _worst_first(line: Line) -> tuple[float, str]:
     return -line.any.interval[0], line.name
 
 
+def _in_flight_order(line: Line) -> int:
+    return _PHASES.get(line.name, len(_PHASES))
+
+
 def _times(items: Sequence[ItemFact]) -> Iterable[Times]:
     timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
     spoken = [i for i in timed if source_of(i) == "voice"] or timed
-    for name, group in grouped(spoken, lambda i: i.phase or i.list_id).items():
+    groups = grouped(spoken, lambda i: i.phase or i.list_id)
+    for name, group in sorted(groups.items(), key=lambda g: _PHASES.get(g[0], len(_PHASES))):
         found = [i.reply_seconds for i in group if i.reply_seconds is not None]
         if len(found) >= FEW_TIMES:
             yield times_of(name, found)
@@ -104,12 +113,14 @@ def _persons(facts: Facts) -> tuple[PersonTrends, ...]:
     sessions: dict[str, list[SessionFact]] = {}
     for session in facts.sessions:
         sessions.setdefault(session.person, []).append(session)
+    changes = {who: list(_changes(own, mine.get(who, []))) for who, own in sessions.items()}
+    told = iter(corrected([c for found in changes.values() for c in found]))
     return tuple(
         PersonTrends(
             person=person or NOBODY,
             sessions=len(own),
             any=rate(mine.get(person, []), Cause.ANY),
-            changes=tuple(_changes(own, mine.get(person, []))),
+            changes=tuple(next(told) for _ in changes[person]),
             findings=findings_of(person, mine.get(person, []), paces),
         )
         for person, own in sessions.items()
@@ -141,17 +152,26 @@ def change(what: str, days: Sequence[float], values: Sequence[float], unit: str)
         return Change(what, count, 0.0, 1.0, 0.0, 0.0, 0.0, unit, words)
     found = sig.kendall([d / _DAYS for d in days], values)
     return Change(
-        what, count, found.tau, found.p, found.slope, found.low, found.high, unit,
-        _verdict(found, count),
+        what, count, found.tau, found.p, found.slope, found.low, found.high, unit, ""
     )  # fmt: skip
 
 
-def _verdict(found: sig.Kendall, count: int) -> str:
-    if found.p <= LEVEL:
-        return "Gets better." if found.tau < 0 else "Gets worse."
-    if count < 2 * FEWEST_SESSIONS:
-        return "No change shown; so few sessions show only a steady one."
-    return "No change shown."
+def corrected(changes: Sequence[Change]) -> list[Change]:
+    """Return changes with their verdicts, p-values corrected for how many were tested (Holm)."""
+    tested = [c for c in changes if not c.words]
+    adjusted = iter(sig.holm([c.p for c in tested]))
+    return [c if c.words else _with_verdict(c, next(adjusted)) for c in changes]
+
+
+def _with_verdict(change: Change, p: float) -> Change:
+    few = change.sessions < 2 * FEWEST_SESSIONS
+    words = "No change shown; so few sessions show only a steady one." if few else _NONE
+    if p <= LEVEL:
+        words = "Gets better." if change.tau < 0 else "Gets worse."
+    return replace(change, p=p, words=words)
+
+
+_NONE = "No change shown."
 
 
 def _compared(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Compared, ...]:

@@ -16,6 +16,8 @@ from callout.errors import JournalDamaged
 
 BEGINNINGS = (Began, SectorBegan, DrillBegan)
 """Records that a journal may begin with."""
+MAX_LINE = 16_000_000
+"""Bytes of one record; the longest a session writes is some tens of thousands."""
 _UPGRADE = "Upgrade with: pip install --upgrade callout"
 
 
@@ -53,9 +55,11 @@ def _lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
     """Yield (number from 1, line, whether it is the last)."""
     try:
         with path.open("rb") as file:
-            line, number = file.readline(), 1
+            line, number = file.readline(MAX_LINE), 1
             while line:
-                following = file.readline()
+                if len(line) == MAX_LINE:
+                    raise _damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
+                following = file.readline(MAX_LINE)
                 yield number, line, not following
                 line, number = following, number + 1
     except OSError as error:

@@ -15,7 +15,7 @@ METHODS = (
     "the person (Benjamini and Hochberg 1995, 5 % false findings), then whether what is often "
     "wrong gathers early or late, corrected in the same way.",
     "Better or worse over time: Mann and Kendall's test with sessions as units, and Theil and "
-    "Sen's slope. Two groups: Fisher's exact test, corrected for all pairs (Holm 1979).",
+    "Sen's slope. Two groups: Fisher's exact test. Both corrected for their number (Holm 1979).",
     "Items of one session are alike, so true intervals are somewhat wider. A difference that is "
     "not shown may still be there.",
 )
@@ -34,12 +34,12 @@ def counted_rate(rate: Rate) -> str:
 
 def change_words(change: Change) -> str:
     """Return one sentence on a change, with its numbers where there are any."""
-    if not change.p < 1.0:
+    if not change.tau:
         return f"{change.what}: {change.words}"
     return (
         f"{change.what}: {change.words} Change in 30 days {change.slope:+.2f} {change.unit} "
         f"({change.low:+.2f} to {change.high:+.2f}), {change.sessions} sessions, "
-        f"p {p_words(change.p)}."
+        f"corrected p {p_words(change.p)}."
     )
 
 

@@ -76,6 +76,7 @@ class Change:
     tau: float
     """Kendall's rank correlation with time: -1 falls all the way, 1 rises all the way."""
     p: float
+    """Two-sided; after Holm's correction for all changes of all persons once they are told."""
     slope: float
     """Median change in thirty days (Theil and Sen)."""
     low: float
