@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from importlib.resources import files
 from pathlib import Path
@@ -160,7 +160,7 @@ def run_demo(
     def on_play(recording: Recording) -> None:
         tell(f"[recording] {recording.words}")
 
-    listener = CuedEar(demo.script, _ear(demo.script, wishes.engine, fast, on_play))
+    listener = CuedEar(demo.script, recording_ear(demo.script, wishes.engine, fast, on_play))
     pacing = Pacing(silence_s=0, glance_s=0, tail_s=0) if fast else Pacing(silence_s=0)
     brisk = replace(settings.voice, rate=max(settings.voice.rate, BRISK))
     pacing = replace(pacing, tones=settings.pacing.tones)
@@ -170,9 +170,11 @@ def run_demo(
     return run_session(demo.plan, folder, settled, chosen, safety=safety, about=about)
 
 
-def _ear(
+def recording_ear(
     script: Script, engine: str, fast: bool, on_play: Callable[[Recording], None]
 ) -> OpeningEar:
+    """Return an ear that hears what ``script`` names next. fast: at full speed."""
+
     def open_ear(sink: ListeningSink) -> Listener:
         from callout.app.ear import Ear
         from callout.app.engines import open_recogniser
@@ -186,14 +188,18 @@ def _ear(
 
 
 def _replies(told: Mapping[str, list[str]]) -> dict[str, list[Recording]]:
+    return {
+        item: recordings_named([f"demo/{name}" for name in names]) for item, names in told.items()
+    }
+
+
+def recordings_named(names: Sequence[str]) -> list[Recording]:
+    """Return shipped recordings by their names without the ending."""
     from callout.hearing.played import Recording
 
     folder = shipped(RECORDINGS)
     said = _manifest(folder)
-    return {
-        item: [Recording(folder / f"demo/{name}.wav", said[f"demo/{name}.wav"]) for name in names]
-        for item, names in told.items()
-    }
+    return [Recording(folder / f"{name}.wav", said[f"{name}.wav"]) for name in names]
 
 
 def _manifest(folder: Path) -> dict[str, str]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -119,7 +121,13 @@ def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
 def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:
     from callout.app.drill_demo import show_drill
 
-    summary = show_drill(journals, wanted, fast=fast, tell=lambda line: click.echo(f"  {line}"))
+    wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
+    summary = show_drill(journals, wishes, fast=fast, tell=_tell, safety=SAFETY)
     if summary.over is None:
         click.echo("The demonstration ended before its drill was over.", err=True)
         sys.exit(1)
+
+
+def _tell(line: str) -> None:
+    with suppress(OSError):  # a reader that has gone does not end the drill
+        click.echo(f"  {line}")

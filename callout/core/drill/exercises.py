@@ -20,6 +20,7 @@ from callout.core.verdict import Verdict
 
 RIGHT = ("right", "correct", "that is right", "that is correct", "affirm")
 WRONG = ("wrong", "incorrect", "not right", "that is wrong", "not correct", "negative")
+_STATES = frozenset({"right", "left", "wrong", "correct", "incorrect"})
 _TRIED = 12
 """Wrong states tried before an exercise of another kind is given instead."""
 _LIKELY = 2
@@ -144,6 +145,9 @@ def _where(card: Card, other: PlannedItem) -> str:
 
 def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
     item = card.item
+    listed = (*item.expectation.accepted, *(w.answer for w in item.expectation.wrong))
+    if any(_STATES & set(answer.text.casefold().split()) for answer in listed):
+        return None  # "right" is a state of this item
     right = item.expectation.accepted[0]
     false = _chance(seed, card.key, "state") % 2 == 1
     stated = _false_state(item, seed, card.key, tables) if false else right

@@ -53,7 +53,8 @@ def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
     turn.record(d.DrillEnded, over=over)
     words = {d.Over.DONE: "That is all for today.", d.Over.TIME: "Time is up."}.get(over, "")
     turn.cut()
-    turn.tell(" ".join((*lead, words, "Drill over.")).strip())
+    turn.say(*lead)
+    turn.tell(f"{words} Drill over.".strip())
     turn.set(lines=(), options=())
     turn.finish()
 
@@ -70,7 +71,7 @@ def in_words(exercise: Exercise) -> str:
     """Return the answer as a sentence."""
     match exercise.mode:
         case Mode.NEXT_ITEM:
-            return f"Next comes {exercise.answer}."
+            return f"{exercise.answer} comes next."
         case Mode.WRONG_STATE if exercise.then:
             return f"It was wrong: {exercise.name} should be {exercise.answer}."
         case Mode.WRONG_STATE:
@@ -96,5 +97,6 @@ def _line(turn: DrillTurn, exercise: Exercise) -> str:
     marks = ", critical" if exercise.critical else ""
     flight = f" (the flight has {exercise.flight})" if exercise.flight else ""
     asked = f"{exercise.prompt}{'.' if exercise.mode is Mode.WRONG_STATE else '?'}"
-    place = f"[{progress.settled + 1}/{len(progress.exercises)}]"
+    again = bool(progress.tally.grades)
+    place = "[again]" if again else f"[{progress.settled + 1}/{len(progress.exercises)}]"
     return f"{place} {exercise.title}{marks}: {asked}{flight} {task(progress)}"

@@ -103,7 +103,7 @@ def test_next_item_from_memory() -> None:
     drill.say("fuel pump")
     assert "it comes later" in drill.said[-1]
     drill.say("beacon")
-    assert "Next comes Beacon." in drill.said[-1]
+    assert "Beacon comes next." in drill.said[-1]
     assert "Which item comes after Beacon?" in drill.said[-1]
     drill.say("Fuel pump")
     assert _grades(drill) == [Grade.AGAIN, Grade.GOOD]

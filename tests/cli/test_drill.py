@@ -1,0 +1,163 @@
+"""``callout drill`` as a person runs it: keyboard from a pipe, journals, several machines."""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from callout.app.practice import pages_in, read_practice
+from callout.app.shipped import CHECKLISTS, shipped
+from callout.app.tables import default_tables
+from callout.bench.year import make_year
+from callout.cli.main import app
+from callout.core.drill import records as d
+from callout.core.drill.cards import cards_of
+from callout.core.drill.evidence import Grade, Weakness
+from callout.core.drill.exercise import Mode
+from callout.core.drill.exercises import exercises_of
+from callout.core.drill.picking import Pick
+from callout.core.judging.judge import judge
+from callout.core.verdict import Verdict
+from callout.journal.jsonl_reader import read_journal
+
+AIRCRAFT = sorted(p for p in shipped(CHECKLISTS).iterdir() if p.is_dir() and p.name[0] != "_")
+
+
+@pytest.fixture(autouse=True)
+def _own_settings(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("CALLOUT_SETTINGS", str(tmp_path / "none.toml"))
+    monkeypatch.setenv("CALLOUT_JOURNAL_DIR", str(tmp_path / "journals"))
+
+
+def _drill(tmp_path: Path, typed: str, *arguments: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-m", "callout", "drill", *arguments],
+        input=typed,
+        env={**os.environ, "PYTHONUTF8": "1"},
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+
+
+def _show(*arguments: object) -> Result:
+    return CliRunner().invoke(app, ["drill", "--show", *map(str, arguments)])
+
+
+def test_a_new_person_begins_with_shipped_lists(tmp_path: Path) -> None:
+    found = _show()
+    assert found.exit_code == 0, found.output
+    assert "shipped lists, the critical items first" in found.output
+    assert "15 items" in found.output
+    assert "new, critical" in found.output
+
+
+def test_a_drill_by_keyboard_is_kept_and_counts(tmp_path: Path) -> None:
+    folder = str(shipped(CHECKLISTS) / "sandling-two")
+    typed = "not known\nremoved\nstop\n"
+    done = _drill(tmp_path, typed, folder, "--mode", "challenge", "--silent")
+    assert done.returncode == 0, done.stderr
+    assert "Drill: stopped." in done.stdout
+    [path] = (tmp_path / "journals" / "drills").glob("*.jsonl")
+    graded = [r for r in read_journal(path).records if isinstance(r, d.ExerciseGraded)]
+    assert graded[0].grade is Grade.AGAIN
+    found = read_practice([tmp_path / "journals"])
+    assert [review.grade for review in found.reviews] == [r.grade for r in graded]
+    again = _show(folder)
+    assert "answered wrong" in again.output
+    told = CliRunner().invoke(app, ["replay", str(path)])
+    assert "Graded: again." in told.output
+
+
+def test_the_end_of_a_pipe_ends_it_and_keeps_what_was_answered(tmp_path: Path) -> None:
+    done = _drill(tmp_path, "not known\n", "--silent", "--minutes", "1")
+    assert done.returncode == 0, done.stderr
+    assert "broken off; what was answered counts" in done.stdout
+    assert len(read_practice([tmp_path / "journals"]).reviews) == 1
+
+
+@pytest.fixture(scope="module")
+def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("year") / "journals"
+    make_year(folder, seed=4, sessions=24, names=("Marla Quint", "Otto Brandvold"))
+    return folder
+
+
+def test_several_people_are_told_apart(year: Path) -> None:
+    found = _show("--journal-dir", year)
+    assert found.exit_code != 0
+    assert "several people: Marla Quint, Otto Brandvold" in str(found.exception)
+    one, other = (_show("--journal-dir", year, "--person", n).output for n in
+                  ("Marla Quint", "otto brandvold"))  # fmt: skip
+    assert one != other
+
+
+def test_journals_of_two_machines_give_what_one_would(year: Path, tmp_path: Path) -> None:
+    """Split by hand, one session kept on both machines, on one of them cut short."""
+    a, b = tmp_path / "a", tmp_path / "b"
+    a.mkdir()
+    b.mkdir()
+    for number, path in enumerate(sorted(year.glob("*.jsonl"))):
+        shutil.copy(path, (a, b)[number % 2])
+        if number == 4:
+            (b / path.name).write_bytes(b"".join(path.read_bytes().splitlines(True)[:6]))
+    whole = read_practice([year], "Marla Quint")
+    for folders in ([a, b], [b, a], [a, b, a]):
+        found = read_practice(folders, "Marla Quint")
+        assert found.reviews == whole.reviews
+        assert found.pages == whole.pages
+        assert found.problems == []
+
+
+def test_a_damaged_journal_is_named_and_left_out(year: Path, tmp_path: Path) -> None:
+    here = Path(shutil.copytree(year, tmp_path / "here"))
+    (here / "20300101T000000Z-bad-aaaaaa.jsonl").write_bytes(b"{no\n{no\n")
+    found = read_practice([here], "Marla Quint")
+    assert found.reviews == read_practice([year], "Marla Quint").reviews
+    assert "bad-aaaaaa.jsonl, line 1" in found.problems[0]
+
+
+@pytest.mark.parametrize("mode", list(Mode), ids=lambda m: m.value)
+@pytest.mark.parametrize("folder", AIRCRAFT, ids=lambda p: p.name)
+def test_every_shipped_item_can_be_drilled_in_every_way(folder: Path, mode: Mode) -> None:
+    """Each exercise takes its own answer, and no reply that it calls wrong."""
+    tables = default_tables()
+    cards = list(cards_of(pages_in(folder)))
+    picks = [Pick(card, 0.5, 0.5, Weakness.NONE) for card in cards]
+    found = exercises_of(picks, mode, "seed", tables)
+    assert len(found) == len(cards)
+    assert sum(exercise.mode is mode for exercise in found) > 0.9 * len(cards)
+    for exercise in found:
+        corrected = f"wrong, {exercise.answer}" if exercise.then else exercise.answer
+        for reply in (exercise.answer, corrected):
+            judged = judge(reply, exercise.expectation, tables)
+            assert judged.verdict is Verdict.MATCH, (exercise.prompt, reply)
+        for wrong in exercise.expectation.wrong:
+            judged = judge(wrong.answer.text, exercise.expectation, tables)
+            assert judged.verdict is not Verdict.MATCH, (exercise.prompt, wrong.answer.text)
+
+
+@pytest.mark.audio
+def test_the_demonstration_goes_from_recordings_to_grades(tmp_path: Path) -> None:
+    done = _drill(tmp_path, "", "--demo", "--fast", "--journal-dir", str(tmp_path))
+    assert (done.returncode, done.stderr) == (0, ""), done.stdout + done.stderr
+    [path] = (tmp_path / "demo" / "drills").glob("*.jsonl")
+    records = read_journal(path).records
+    grades = [r.grade for r in records if isinstance(r, d.ExerciseGraded)]
+    assert grades == [Grade.AGAIN, Grade.GOOD, Grade.GOOD, Grade.GOOD, Grade.GOOD, Grade.GOOD]
+    replies = [r for r in records if isinstance(r, d.ExerciseAnswered)]
+    assert all(r.utterance.sure for r in replies)
+    assert read_practice([tmp_path]).reviews == [], "a demonstration says nothing of the person"
+
+
+def test_nothing_is_asked_of_stdin_with_show(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO())
+    assert _show("--minutes", "1").output.count("%") >= 4
