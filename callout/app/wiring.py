@@ -17,8 +17,9 @@ from types import FrameType
 from typing import TypeVar
 
 from callout import __version__
+from callout.app.beside import NotShared, Sharing, beside, keys_beside
 from callout.app.command_tables import default_commands
-from callout.app.glancing import GlanceWish, NotShared, Sharing, beside, keys_beside
+from callout.app.glancing import GlanceWish
 from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.settings import Settings
 from callout.app.speech import Speech
