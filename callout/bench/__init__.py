@@ -10,6 +10,7 @@ COMMANDS = (
     "lists",
     "load",
     "pictures",
+    "scale",
     "session",
     "year",
 )

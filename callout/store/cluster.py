@@ -21,8 +21,10 @@ from callout.store.engine import (
     PARTIALS,
     CollectionInvalid,
     connect,
+    first_line,
     parquet_files,
     query_text,
+    quoted,
     view_of,
 )
 
@@ -30,6 +32,7 @@ _HERE: Final = "127.0.0.1"
 _QUIET: Final = {
     "distributed.scheduler.http.routes": [],
     "distributed.worker.http.routes": [],
+    "logging": {"distributed": "critical"},
     "distributed.worker.memory.spill": False,  # the databases spill by themselves
 }
 """Nothing is told over HTTP; all sockets are of this machine alone."""
@@ -55,7 +58,7 @@ def spread_report(
     with tempfile.TemporaryDirectory(prefix="callout-") as where:
         _gather(Path(where), shares, workers, memory, scheduler)
         with closing(connect(":memory:", memory)) as connection:
-            connection.execute(f"SET temp_directory = '{where}'")
+            connection.execute(f"SET temp_directory = {quoted(where)}")
             connection.execute(query_text("macros"))
             for name in PARTIALS:
                 connection.execute(view_of(name, sorted(Path(where).glob(f"{name}-*.parquet"))))
@@ -80,12 +83,12 @@ def partials(paths: Sequence[str], memory: str) -> dict[str, bytes]:
         tempfile.TemporaryDirectory(prefix="callout-") as where,
         closing(connect(":memory:", memory, threads=1)) as connection,
     ):
-        connection.execute(f"SET temp_directory = '{where}'")
+        connection.execute(f"SET temp_directory = {quoted(where)}")
         connection.execute(view_of("items", [Path(path) for path in paths]))
         for name in PARTIALS:
             path = Path(where) / f"{name}.parquet"
             target = "(FORMAT parquet, COMPRESSION zstd)"
-            connection.execute(f"COPY ({query_text(name)}) TO '{path}' {target}")
+            connection.execute(f"COPY ({query_text(name)}) TO {quoted(str(path))} {target}")
             out[name] = path.read_bytes()
     return out
 
@@ -97,8 +100,14 @@ def _gather(
     distributed = _library()
     with _client(distributed, workers, scheduler) as client:
         futures = [client.submit(partials, share, memory, pure=False) for share in shares]
-        done = distributed.as_completed(futures, with_results=True)
-        for number, (future, parts) in enumerate(done):
+        for number, future in enumerate(distributed.as_completed(futures)):
+            try:
+                parts = future.result()
+            except Exception as error:  # whatever ended a process elsewhere
+                said = f"A worker failed: {first_line(error)}."
+                raise CollectionInvalid(
+                    said, "Give it more with --memory, or try again."
+                ) from error
             for name, content in parts.items():
                 (where / f"{name}-{number:04}.parquet").write_bytes(content)
             future.release()
@@ -117,7 +126,7 @@ def _client(distributed: Any, workers: int, scheduler: str) -> Any:
             dashboard_address=f"{_HERE}:0",
             worker_dashboard_address=f"{_HERE}:0",
             security=True,  # certificates made for this run: nobody else here can join or send
-            silence_logs=40,  # logging.ERROR
+            silence_logs=50,  # what fails is told by the future
         )
 
 

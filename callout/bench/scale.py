@@ -1,0 +1,175 @@
+"""``callout bench scale``: time and memory of the standard report, and how they grow."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from math import log
+from pathlib import Path
+
+import click
+
+SIZES = (100_000, 1_000_000, 10_000_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """One command in a process of its own."""
+
+    seconds: float
+    peak_mb: float
+    """Of the process itself; 0 where that is not told."""
+    output: bytes = b""
+
+
+@dataclass(slots=True)
+class Measured:
+    """One number of rows and what it took."""
+
+    rows: int
+    made_s: float
+    file_mb: float
+    report: Run
+    parquet_s: float = 0.0
+    spread: Run = field(default_factory=lambda: Run(0.0, 0.0))
+
+
+def run(*words: str | Path) -> Run:
+    """Run a callout command; time is that of the wall, start-up included."""
+    command = [sys.executable, "-m", "callout", *map(str, words)]
+    began = time.perf_counter()
+    with tempfile.TemporaryFile() as out:
+        child = subprocess.Popen(command, stdout=out)
+        if hasattr(os, "wait4"):
+            _, status, used = os.wait4(child.pid, 0)
+            child.returncode = os.waitstatus_to_exitcode(status)
+            peak = used.ru_maxrss / (2**20 if sys.platform == "darwin" else 2**10)
+        else:
+            child.wait()
+            peak = 0.0
+        seconds = time.perf_counter() - began
+        out.seek(0)
+        if child.returncode:
+            raise click.ClickException(f"{' '.join(command[2:])} ended with {child.returncode}.")
+        return Run(seconds, peak, out.read())
+
+
+def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Iterator[Measured]:
+    """Yield what each number of rows takes, smallest first; with workers: that too, and equal."""
+    from callout.bench.made_rows import make_rows
+    from callout.store.collection import Collection
+    from callout.store.partitions import write_months
+
+    for rows in sorted(sizes):
+        path = where / f"{rows}.duckdb"
+        began = time.perf_counter()
+        make_rows(path, rows, memory=memory)
+        made = time.perf_counter() - began
+        asked = ("query", "--report", "--format", "json", "--memory", memory)
+        report = run(*asked, "--on", path)
+        found = Measured(rows, made, path.stat().st_size / 1e6, report)
+        if workers:
+            began = time.perf_counter()
+            collection = Collection(path, memory)
+            list(write_months(collection, where / str(rows)))
+            collection.close()
+            found.parquet_s = time.perf_counter() - began
+            found.spread = run(*asked, "--on", where / str(rows), "--workers", str(workers))
+            if found.spread.output != report.output:
+                raise click.ClickException("Several workers gave another report than one.")
+        yield found
+
+
+def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
+    """Return the power of the number of rows that the time grows with (least squares of logs)."""
+    points = [(log(x), log(y)) for x, y in zip(rows, seconds, strict=True)]
+    middle = sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+    over = sum((x - middle[0]) * (y - middle[1]) for x, y in points)
+    return over / sum((x - middle[0]) ** 2 for x, _ in points)
+
+
+def _journals(sessions: int, where: Path) -> None:
+    """Print how long real journals take: all new, and none changed."""
+    from callout.bench.year import make_year
+
+    made = make_year(where / "journals", sessions=sessions)
+    words = ("collect", where / "journals", "--into", where / "journals.duckdb")
+    first, again = run(*words), run(*words)
+    click.echo(
+        f"{sessions:,} journals of {made.records:,} records: loaded in {first.seconds:.1f} s "
+        f"({first.seconds / sessions * 1000:.1f} ms each), looked at again in "
+        f"{again.seconds:.1f} s; {first.peak_mb:.0f} MB at most"
+    )
+
+
+def _print(found: Measured, workers: int) -> None:
+    line = (
+        f"{found.rows:>11,} rows: made in {found.made_s:5.1f} s, file {found.file_mb:6.1f} MB, "
+        f"report in {found.report.seconds:5.1f} s, {found.report.peak_mb:4.0f} MB at most"
+    )
+    if workers:
+        line += (
+            f"; as Parquet in {found.parquet_s:.1f} s, report by {workers} workers in "
+            f"{found.spread.seconds:.1f} s, equal"
+        )
+    click.echo(line)
+
+
+def draw(found: Sequence[Measured], path: Path) -> None:
+    """Draw time and memory against rows; a dashed line shows growth in step with the rows."""
+    import matplotlib
+
+    matplotlib.use("agg")
+    from matplotlib import pyplot
+
+    rows = [one.rows for one in found]
+    figure, (left, right) = pyplot.subplots(1, 2, figsize=(9, 3.6), layout="constrained")
+    left.loglog(rows, [one.report.seconds for one in found], "o-", color="#0072B2", label="one")
+    if found[-1].spread.seconds:
+        times = [one.spread.seconds for one in found]
+        left.loglog(rows, times, "s-", color="#D55E00", label="several workers")
+    last = found[-1].report.seconds / rows[-1]
+    left.loglog(rows, [n * last for n in rows], "--", color="#666666", label="linear")
+    left.set(xlabel="rows", ylabel="seconds", title="Standard report")
+    left.legend(frameon=False)
+    right.semilogx(rows, [one.report.peak_mb for one in found], "o-", color="#0072B2")
+    right.set(xlabel="rows", ylabel="MB", title="Memory at most", ylim=(0, None))
+    for axes in (left, right):
+        axes.grid(color="#dddddd")
+    figure.savefig(path, dpi=150)
+    pyplot.close(figure)
+
+
+@click.command("scale", short_help="The standard report on millions of rows.")
+@click.option("--sizes", type=click.IntRange(20), multiple=True, default=SIZES, show_default=True)
+@click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
+@click.option("--workers", type=click.IntRange(0, 16), default=0, help="Also with so many workers.")
+@click.option("--journals", type=click.IntRange(0), default=300, show_default=True)
+@click.option("--plot", type=click.Path(path_type=Path), help="Draw the figures to this file.")
+def command(
+    sizes: tuple[int, ...], memory: str, workers: int, journals: int, plot: Path | None
+) -> None:
+    """Make rows, print how long the standard report takes on them, and how that grows."""
+    with tempfile.TemporaryDirectory(prefix="callout-scale-") as folder:
+        where = Path(folder)
+        if journals:
+            _journals(journals, where)
+        [smallest] = measure((20,), memory, 0, where)
+        start = smallest.report.seconds
+        found = []
+        for one in measure(sizes, memory, workers, where):
+            found.append(one)
+            _print(one, workers)
+    if len(found) > 1:
+        power = growth([one.rows for one in found], [one.report.seconds for one in found])
+        click.echo(
+            f"time grows with the number of rows to the power {power:.2f}, start-up included"
+        )
+    if plot:
+        draw(found, plot)
+        click.echo(f"{plot} written.")
