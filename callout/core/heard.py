@@ -31,3 +31,5 @@ class Heard:
     compute_ms: float = 0.0
     """Time spent deciding after the end of speech, in milliseconds."""
     engine: str = ""
+    voice: str = ""
+    """Name of the enrolled person whose voice it clearly was; empty where that is not known."""

@@ -54,6 +54,8 @@ class Opinion:
     scores: tuple[PhraseScore, ...]
     evidence: tuple[float, ...]
     reading: Reading
+    own: float = 0.0
+    """Log-odds added by a comparison with the person's own voice."""
 
 
 class EmbeddedRecogniser:
@@ -180,7 +182,9 @@ class EmbeddedRecogniser:
             return Heard(text="", engine=self.name)
         if not opinion.scores:
             return Heard("", opinion.reading.text, engine=self.name)
-        judged = self._tries.weigh(opinion.scores, self._decision.score(opinion.evidence))
+        judged = self._tries.weigh(
+            opinion.scores, self._decision.score(opinion.evidence) + opinion.own
+        )
         confidence = self._decision.confidence(judged.score)
         sure = confidence >= self._decision.threshold and not self._contradicted(opinion)
         if keep:
