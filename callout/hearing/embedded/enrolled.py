@@ -1,0 +1,64 @@
+"""The embedded recogniser for people whose voices are enrolled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from callout.core.heard import Heard
+from callout.hearing.colour import colour_of
+from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.own_voice import OwnWords, second_look
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression, Opinion
+from callout.hearing.voices import Voice
+from callout.hearing.who import Who, named
+from callout.ports.hearing import Samples
+
+
+class EnrolledRecogniser(EmbeddedRecogniser):
+    """Compares every reply with the enrolled voices, and says whose it was where that is clear."""
+
+    def __init__(
+        self, voices: Sequence[Voice], decision: Decision | None = None, threads: int = 2
+    ) -> None:
+        super().__init__(decision, threads)
+        self._own = OwnWords(voices)
+        self._who = Who(voices)
+        self._several = len(voices) > 1
+        self._heard: tuple[Samples, Impression] | None = None
+
+    def opinion(self, samples: Samples) -> Opinion | None:
+        """Score one utterance, then look at the people's own words; None for no speech at all."""
+        self._heard = None
+        impression = self.impression(samples)
+        if impression is None:
+            return None
+        self._heard = samples, impression
+        return self.looked_at(impression, self.weigh(impression, self._probe))
+
+    def looked_at(self, impression: Impression, opinion: Opinion) -> Opinion:
+        """Return the opinion after a second look with the enrolled voices."""
+        if not opinion.scores:
+            return opinion
+        near = self._own.near(impression.frames)
+        spoken = {text: p.candidate.forms for text, p in self._phrases.items()}
+        base = self._decision.score(opinion.evidence)
+        look = second_look(opinion.scores, base, near, spoken)
+        return replace(opinion, scores=look.scores, own=look.added)
+
+    def guess(self) -> Heard:
+        """Decide on the samples so far, and name the voice."""
+        return self._with_voice(super().guess())
+
+    def decide(self) -> Heard:
+        """Decide, and name the voice."""
+        return self._with_voice(super().decide())
+
+    def _with_voice(self, heard: Heard) -> Heard:
+        if not self._several or self._heard is None or not heard.text:
+            return heard
+        samples, impression = self._heard
+        forms = self._phrases[heard.text].candidate.forms if heard.text in self._phrases else ()
+        by_word = self._own.by_word(impression.frames) if heard.sure else {}
+        word = next((by_word[form] for form in forms if form in by_word), {})
+        return replace(heard, voice=named(self._who.chances(colour_of(samples), word)))

@@ -1,0 +1,124 @@
+"""A second look at a reply with the person's own enrolled voice.
+
+It may only ever say "more likely" where the recogniser's own best phrase is also the nearest of
+the person's own words; where it is not, the reply becomes less likely. Numbers chosen on speakers
+held out (``callout bench enrolment``).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from callout.hearing.embedded.evidence import PhraseScore
+from callout.hearing.voices import Floats, Voice
+from callout.hearing.warping import directions, distances
+
+NEAR = 0.075
+"""Warped distance below which an utterance is one's own word; takes of one word lie 0.02 to 0.08
+apart, of the most alike words 0.05 to 0.12."""
+CLOSEST = 0.015
+"""Smaller distances say nothing more."""
+FAR = 0.12
+"""Distance of the next word where no other is enrolled."""
+GAIN, MOST = 3.0, 2.5
+"""Log-odds added for each e-fold by which the best phrase is nearer than the next word."""
+LOSS = 6.0
+"""Log-odds taken off for each e-fold by which another word is nearer."""
+LEAST = -1.5
+"""Log-odds below which own voice does not lift a phrase."""
+CLEAR = 0.3
+"""E-folds by which a word must be nearer than all others to be put in the best phrase's place."""
+WITHIN = 5.0
+"""How far behind it may be then in the recogniser's own order."""
+
+Near = Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What the second look comes to."""
+
+    scores: tuple[PhraseScore, ...]
+    """The candidates, best first; another may lead now."""
+    added: float
+    """Log-odds to add to the decision's."""
+
+
+class OwnWords:
+    """The enrolled takes of one or more people, ready to be compared with."""
+
+    def __init__(self, voices: Sequence[Voice]) -> None:
+        takes = [(voice.name, take) for voice in voices for take in voice.takes]
+        self._owners = [name for name, _ in takes]
+        self._words = [take.word for _, take in takes]
+        self._frames = [directions(take.frames) for _, take in takes]
+
+    def near(self, frames: Floats) -> dict[str, float]:
+        """Return the distance of the nearest take of each word."""
+        return {word: min(found.values()) for word, found in self.by_word(frames).items()}
+
+    def by_word(self, frames: Floats) -> dict[str, dict[str, float]]:
+        """Return, for each word, the distance of each person's nearest take."""
+        found: dict[str, dict[str, float]] = {}
+        far = distances(directions(frames), self._frames)
+        for owner, word, distance in zip(self._owners, self._words, far.tolist(), strict=True):
+            one = found.setdefault(word, {})
+            one[owner] = min(distance, one.get(owner, math.inf))
+        return found
+
+
+def second_look(
+    scores: tuple[PhraseScore, ...],
+    score: float,
+    near: Near,
+    spoken: Mapping[str, Sequence[str]],
+) -> Look:
+    """Return the candidates and the log-odds after a look at the person's own words.
+
+    score: log-odds of ``scores[0]``. near: distance of each enrolled word. spoken: the ways each
+    candidate may be said; those that are enrolled words are compared.
+    """
+    if not near or not scores:
+        return Look(scores, 0.0)
+    best = _enrolled(scores[0].text, near, spoken)
+    word = min(near, key=lambda w: near[w])
+    lead = _lead(word, near)
+    if best == word:
+        lifted = near[word] < NEAR and score > LEAST
+        return Look(scores, min(MOST, GAIN * lead) if lifted else 0.0)
+    clear = near[word] < NEAR and lead > CLEAR
+    if clear and (other := _other(scores, word, near, spoken)) is not None:
+        behind = scores[0].combined - scores[other].combined
+        moved = (scores[other], *scores[:other], *scores[other + 1 :])
+        return Look(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
+    if best:
+        return Look(scores, LOSS * _lead(best, near))
+    return Look(scores, -LOSS * min(lead, 0.5) if clear else 0.0)
+
+
+def _other(
+    scores: tuple[PhraseScore, ...], word: str, near: Near, spoken: Mapping[str, Sequence[str]]
+) -> int | None:
+    """Return the place of the candidate that is ``word``, if it is not far behind; else None."""
+    if not _enrolled(scores[0].text, near, spoken):
+        return None  # nothing of the person's own to set against the best phrase
+    for place, one in enumerate(scores):
+        if scores[0].combined - one.combined > WITHIN:
+            return None
+        if word in spoken.get(one.text, ()):
+            return place
+    return None
+
+
+def _enrolled(text: str, near: Near, spoken: Mapping[str, Sequence[str]]) -> str:
+    """Return the nearest enrolled word that is a way to say a candidate; empty for none."""
+    ways = [way for way in spoken.get(text, ()) if way in near]
+    return min(ways, key=lambda w: near[w], default="")
+
+
+def _lead(word: str, near: Near) -> float:
+    """Return by how many e-folds ``word`` is nearer than the next other; negative if it is not."""
+    others = (max(d, CLOSEST) for other, d in near.items() if other != word)
+    return math.log(min(others, default=FAR) / max(near[word], CLOSEST))
