@@ -2,6 +2,7 @@
 
 COMMANDS = (
     "check",
+    "drills",
     "fit",
     "fixtures",
     "fuzz",

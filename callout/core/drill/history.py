@@ -12,6 +12,7 @@ from callout.core.drill.exercise import Mode
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
 from callout.core.journal_records import JournalRecord
+from callout.core.wording import counted
 
 
 def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
@@ -68,5 +69,5 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
     minutes = sum(one.minutes for one in known)
     return [
         f"Right at once in the last {len(known)} drills: {', '.join(shares)}.",
-        f"They took {minutes:.0f} minutes in all.",
+        f"They took {counted(round(minutes), 'minute')} in all.",
     ]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from callout.core import wording
 from callout.core.commands import Command
 from callout.core.drill.evidence import Grade
@@ -28,7 +30,7 @@ def view_of_drill(state: DrillState) -> ViewModel:
     return ViewModel(
         title=f"Drill, {_clock(progress)} left",
         rows=rows,
-        current=len(rows) - 1 if exercise else None,
+        current=next((n for n, r in enumerate(rows) if r.status is Status.CURRENT), None),
         section=exercise.title if exercise else "",
         challenge=_challenge(progress),
         question=exercise is None or exercise.mode is Mode.WRONG_STATE or progress.follows,
@@ -68,7 +70,7 @@ def _challenge(progress: DrillProgress) -> str:
         return "Holding"
     if exercise is None:
         return ""
-    return f"{exercise.name}: what?" if progress.follows else exercise.prompt
+    return f"{exercise.name} should be" if progress.follows else exercise.prompt
 
 
 def _notes(progress: DrillProgress) -> tuple[str, ...]:
@@ -76,38 +78,43 @@ def _notes(progress: DrillProgress) -> tuple[str, ...]:
     if exercise is None or progress.held:
         return ()
     flight = (f"The flight has: {exercise.flight}",) if exercise.flight else ()
-    return (*flight, task(progress))
+    return (*flight, f"{exercise.title}. {task(progress)}")
 
 
 def _rows(progress: DrillProgress) -> tuple[Row, ...]:
-    """Return what is settled, and what is being asked last."""
+    """Return what is settled, what is being asked, and blanks for what is to come."""
+    pairs = enumerate(zip(progress.exercises, progress.tallies, strict=True))
     settled = [
-        _row(n, e, t, Status.ANSWERED if t.grades and t.grades[-1] is not Grade.AGAIN
-             else Status.SKIPPED if t.left else Status.LEFT_OPEN)
-        for n, (e, t) in enumerate(zip(progress.exercises, progress.tallies, strict=True))
-        if (t.grades or t.left) and n != progress.current
-    ]  # fmt: skip
-    if progress.current is None or progress.exercise is None:
-        return tuple(settled)
-    now = Row(progress.exercise.key.item_id, len(settled) + 1, progress.exercise.prompt,
-              Status.CURRENT, critical=progress.exercise.critical)  # fmt: skip
-    return (*settled, now)
+        _row(progress, n, exercise, tally)
+        for n, (exercise, tally) in pairs
+        if (tally.grades or tally.left) and n != progress.current
+    ]
+    exercise = progress.exercise
+    now = [Row(exercise.key.item_id, 0, exercise.prompt, Status.CURRENT, "", exercise.critical)
+           for exercise in ([exercise] if exercise else [])]  # fmt: skip
+    rest = len(progress.exercises) - len(settled) - len(now)
+    blank = [Row("", 0, "to come", Status.PENDING)] * (0 if progress.over else rest)
+    rows = enumerate((*settled, *now, *blank), 1)
+    return tuple(replace(row, number=number) for number, row in rows)
 
 
-def _row(number: int, exercise: Exercise, tally: Tally, status: Status) -> Row:
+def _row(progress: DrillProgress, number: int, exercise: Exercise, tally: Tally) -> Row:
+    again = number in progress.waiting  # its answer would spoil it
+    wrong = again or bool(tally.grades and tally.grades[-1] is Grade.AGAIN)
+    status = Status.DUE if wrong else Status.ANSWERED if tally.grades else Status.SKIPPED
     return Row(
         item_id=exercise.key.item_id,
-        number=number + 1,
+        number=0,
         challenge=f"{exercise.title}, {exercise.name}",
         status=status,
-        note=exercise.answer,
+        note="" if again or exercise.mode is Mode.NEXT_ITEM else exercise.answer,
         critical=exercise.critical,
     )
 
 
 def _clock(progress: DrillProgress) -> str:
     left = progress.seconds_left(progress.at)
-    return wording.counted(round(left / 60), "minute") if left >= 60 else "less than a minute"
+    return f"{left / 60:.0f} min" if left >= 60 else f"{left:.0f} s"
 
 
 def _doing(state: DrillState) -> Doing:

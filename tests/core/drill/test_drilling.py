@@ -255,8 +255,14 @@ def test_the_screen_never_shows_what_is_to_come() -> None:
         coming = {drill.given[n].answer for n in drill.state.progress.waiting}
         text = " ".join([shown.challenge, *(row.challenge + row.note for row in shown.rows)])
         assert not any(answer in text for answer in coming)
-        assert all(row.status is not Status.PENDING for row in shown.rows)
+        assert {r.challenge for r in shown.rows if r.status is Status.PENDING} <= {"to come"}
         drill.say(drill.asked.answer)
+
+
+def test_the_answer_of_what_comes_back_is_not_shown() -> None:
+    drill = Drill(exercises(Mode.CHALLENGE)).say("not known")
+    shown = [effect.view for effect in drill.effects if isinstance(effect, e.Show)][-1]
+    assert (shown.rows[0].status, shown.rows[0].note) == (Status.DUE, "")
 
 
 def test_quiet_says_nothing_more() -> None:

@@ -1,0 +1,111 @@
+"""``callout bench drills``: does the picker find what is known to go wrong?"""
+
+from __future__ import annotations
+
+import tempfile
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import click
+
+from callout.app.drilling import DrillWish
+from callout.app.practice import read_practice
+from callout.bench.persons import Planted, Weakness
+from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
+from callout.core.drill.cards import cards_of
+from callout.core.drill.picking import pick
+from callout.core.drill.schedule import standings
+
+SLOTS = (7, 10, 12, 20)
+"""7: as many as are planted in each person and still there at the end of the year."""
+Place = tuple[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Ranked:
+    """One person's items, the most worth practising first, and what was planted."""
+
+    person: str
+    order: tuple[Place, ...]
+    planted: tuple[Planted, ...]
+
+    @property
+    def weak(self) -> frozenset[Place]:
+        """Items that still go wrong at the end of the year."""
+        bad = (p for p in self.planted if p.weakness is not Weakness.BETTER)
+        return frozenset((p.list_id, p.item_id) for p in bad)
+
+    def found(self, slots: int) -> int:
+        """Return how many of them are among the first ``slots``."""
+        return len(self.weak & set(self.order[:slots]))
+
+
+def rank(folder: Path, person: str, planted: Sequence[Planted], now: datetime) -> Ranked:
+    """Return the whole order in which the picker would drill the items of ``person``."""
+    practice = read_practice([folder], person)
+    cards = list(cards_of(practice.pages))
+    values = {card.key: card.item.wants_value for card in cards}
+    known = standings(practice.reviews, now, lambda key: values[key])
+    picks = pick(cards, known, now, len(cards))
+    order = tuple((p.card.key.list_id, p.card.key.item_id) for p in picks)
+    return Ranked(person, order, tuple(p for p in planted if p.person == person))
+
+
+def ranked(year: Year, folder: Path) -> list[Ranked]:
+    """Return the order for everyone in a made-up year, at its end."""
+    now = BEGAN + timedelta(days=DAYS)
+    return [rank(folder, name, year.planted, now) for name in year.names]
+
+
+@click.command("drills")
+@click.option("--seed", default=1, show_default=True, help="Of the first made-up year.")
+@click.option(
+    "--years", default=1, show_default=True, help="How many years, with seeds on from it."
+)
+@click.option("--sessions", default=SESSIONS, show_default=True, help="In a year, all persons.")
+def command(seed: int, years: int, sessions: int) -> None:
+    """Plant weaknesses in a made-up year of practice and see which of them are picked.
+
+    A weakness that faded through the year ("gets better") is none at its end, and is not counted
+    as one. Precision: picked items that were planted; recall: planted items that were picked.
+    """
+    found: list[Ranked] = []
+    for number in range(seed, seed + years):
+        with tempfile.TemporaryDirectory() as place:
+            year = make_year(Path(place), seed=number, sessions=sessions)
+            found += ranked(year, Path(place))
+    for line in report(found):
+        click.echo(line)
+
+
+def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[str]:
+    """Yield precision and recall for some numbers of drill slots."""
+    planted = sum(len(one.weak) for one in found)
+    items = sum(len(one.order) for one in found)
+    yield f"{len(found)} persons, {items // len(found)} items each, {planted} planted weaknesses."
+    for count in slots:
+        hits = sum(one.found(count) for one in found)
+        picked = sum(min(count, len(one.order)) for one in found)
+        yield (
+            f"{count:>3} slots each: precision {hits}/{picked} = {100 * hits / picked:.0f} %, "
+            f"recall {hits}/{planted} = {100 * hits / planted:.0f} % "
+            f"(by chance {100 * picked / items:.0f} %)"
+        )
+    yield f"A drill of ten minutes has {DrillWish().slots} slots."
+    yield "Found in 12 slots, by kind:"
+    yield from _by_kind(found)
+
+
+def _by_kind(found: Sequence[Ranked]) -> Iterator[str]:
+    there: Counter[Weakness] = Counter()
+    hit: Counter[Weakness] = Counter()
+    for one in found:
+        for planted in one.planted:
+            there[planted.weakness] += 1
+            hit[planted.weakness] += (planted.list_id, planted.item_id) in one.order[:12]
+    for weakness in Weakness:
+        faded = " (no weakness any more)" if weakness is Weakness.BETTER else ""
+        yield f"  {weakness.value}: {hit[weakness]} of {there[weakness]}{faded}"
