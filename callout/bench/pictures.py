@@ -1,4 +1,4 @@
-"""Pictures of the terminal for the README: screens of a real session, drawn as it draws them."""
+"""Pictures for the documents: screens of a real session, at the terminal and on the glance page."""
 
 from __future__ import annotations
 
@@ -14,11 +14,13 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.theme import Theme
 
+from callout.bench.glance_pictures import Shot, photograph
 from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.summary import Summary
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Status, ViewModel
+from callout.errors import CalloutError
 from callout.terminal.screen import draw
 from callout.terminal.theme import PALETTES, Colours
 
@@ -113,7 +115,7 @@ class Moments:
 @click.command("pictures", short_help="Draw the pictures of the README anew.")
 @click.option("--into", type=click.Path(path_type=Path), default=FOLDER, show_default=True)
 def command(into: Path) -> None:
-    """Run the demonstration and draw its screens as SVG."""
+    """Run the demonstration; draw its screens as SVG, and photograph its page in a browser."""
     moments = record()
     into.mkdir(parents=True, exist_ok=True)
     for picture in PICTURES:
@@ -121,6 +123,15 @@ def command(into: Path) -> None:
         path = into / f"{picture.name}.svg"
         path.write_text(svg(picture, view, moments.safety), encoding="utf-8")
         click.echo(path)
+    shots = [
+        Shot(f"glance-{p.colours.value}", p.colours.value, next(filter(p.when, moments.seen)))
+        for p in PICTURES
+    ]
+    try:
+        for path in photograph(shots, moments.safety, into):
+            click.echo(path)
+    except CalloutError as error:
+        click.echo(f"The glance page was left out. {error.message} {error.hint}", err=True)
 
 
 def record() -> Moments:

@@ -19,7 +19,7 @@ _VOICE = {
 ASKING: Mapping[Command, str] = {
     Command.SAY_AGAIN: "say again",
     Command.HOLD: "hold",
-    Command.DEFER: "come back to that",
+    Command.DEFER: "defer",
     Command.SKIP: "skip",
     Command.GO_BACK: "go back",
     Command.WHAT_IS_LEFT: "what is left",

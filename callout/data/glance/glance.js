@@ -17,7 +17,7 @@ const SILENT_MS = 9000; // the server is heard at least every three seconds
 const LARGEST = 168, SMALLEST = 30;
 
 let socket = null, asked = "", run = "", lastNews = 0, heardAt = 0, pause = 500, over = false;
-let retry = 0, drawn = "", connecting = false;
+let retry = 0, drawn = "", moved = false, connecting = false;
 
 function make(tag, text, name) {
   const made = document.createElement(tag);
@@ -57,6 +57,7 @@ function draw(told) {
   if (document.activeElement !== $("line")) $("line").placeholder = told.typed;
   tell(told);
   fit();
+  scroll();
 }
 
 function drawDoing(view) {
@@ -120,8 +121,15 @@ function drawSide(view, told) {
   if (text === drawn) return;
   drawn = text;
   fill("rows", lines.length ? [] : view.rows.map(row));
+  moved = true;
+}
+
+function scroll() {
   const now = document.querySelector("#rows [aria-current], #rows .due");
-  if (now) $("side").scrollTop = now.offsetTop - $("side").offsetTop - $("side").clientHeight / 3;
+  if (moved && now) {
+    $("side").scrollTop = now.offsetTop - $("side").offsetTop - $("side").clientHeight / 3;
+  }
+  moved = false;
 }
 
 // Lines are set in columns for a terminal; here the first column stands out instead.
@@ -138,10 +146,13 @@ function row(told) {
   const item = make("li", "", told.status);
   const sign = make("span", SIGNS[told.status]);
   sign.setAttribute("aria-hidden", "true");
-  item.append(sign, make("span", String(told.number), "number"), make("span", told.challenge));
-  const quiet = told.status === "pending" || told.status === "answered";
-  const words = [quiet ? "" : told.word, told.critical && told.current ? "critical" : "", told.note];
-  const more = words.filter(Boolean).join(" · ");
+  const answered = told.status === "answered";
+  const name = answered && told.note ? `${told.challenge}: ${told.note}` : told.challenge;
+  item.append(sign, make("span", String(told.number), "number"), make("span", name));
+  const words = answered || told.status === "pending" ? [] : [told.word];
+  if (told.critical && told.current) words.push("critical");
+  if (told.note && !answered) words.push(told.note);
+  const more = words.join(" · ");
   if (more) item.append(make("span", more, "more"));
   if (told.current) item.setAttribute("aria-current", "step");
   return item;
