@@ -65,12 +65,12 @@ def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRea
         except JournalDamaged as error:
             problems.append(f"{error.message} {UNTOUCHED}")
             continue
+        if not found.records:
+            problems.append(f"The journal {path} holds no whole record. {UNTOUCHED}")
+            continue
         if found.torn:
             problems.append(f"The last line of {path} was not finished; the lines before it count.")
-        if found.records:
-            yield found
-        else:
-            problems.append(f"The journal {path} is empty.")
+        yield found
 
 
 Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]

@@ -1,0 +1,196 @@
+"""Rows out of journals, against what was done in the session."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from callout.core import journal_records as r
+from callout.core.checklist import Phase
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
+from callout.core.debrief.timeline import Doing, Moment, timeline_of
+from callout.core.debrief.usual import usual, usual_times
+from callout.core.record_codec import to_plain
+from callout.core.replay import replay
+from callout.core.sector import records as s
+from callout.core.state import Outcome
+from callout.core.summary import summarise
+from callout.core.utterance import typed
+from tests.core.session_kit import BEGAN, Desk, plan
+
+
+def rough_session() -> list[r.JournalRecord]:
+    """Wrong and then right; a hold; a skip with its reason; a deferral; one answer too fast."""
+    desk = Desk().start().say("off", after=2.0).say("on", after=1.5)
+    desk.say("hold", after=1.0)
+    desk.now += 60.0
+    desk.say("continue", after=0.5).say("skip, inoperative", after=3.0)
+    desk.say("come back to that").say("closed and locked", after=0.4).say("mumble", sure=False)
+    return desk.say("1013", after=4.0).records
+
+
+def test_items_say_what_was_done() -> None:
+    session, items = session_rows(rough_session())
+    by_id = {i.item_id: i for i in items}
+    beacon = by_id["beacon"]
+    assert (beacon.tries, beacon.mismatches, beacon.first_time) == (2, 1, False)
+    assert [(h.words, h.verdict.value) for h in beacon.heard] == [
+        ("off", "mismatch"),
+        ("on", "match"),
+    ]
+    assert beacon.deviations == (Deviation.MISMATCHED,)
+    assert by_id["pump"].skip_reason == "inoperative"
+    assert by_id["pump"].critical
+    assert by_id["pump"].deviations == (Deviation.OMITTED,)
+    assert by_id["altimeter"].deferred
+    assert by_id["altimeter"].round == 1
+    assert by_id["altimeter"].deviations == ()
+    assert by_id["doors"].fast
+    assert by_id["doors"].deviations == (Deviation.TOO_FAST,)
+    assert by_id["doors"].reply_seconds == pytest.approx(0.25 + 0.4), "from the end of the voice"
+    assert by_id["anti-ice"].outcome is Outcome.NOT_APPLICABLE
+    assert not by_id["anti-ice"].met
+    assert (session.holds, session.skipped, session.deferred) == (1, 1, 1)
+    assert session.hold_seconds == pytest.approx(60.5, abs=3)
+    assert session.call
+    assert session.deviations == ()
+
+
+def test_counts_are_those_of_the_summary() -> None:
+    """The summary works on the progress alone; the rows go through the records once more."""
+    records = rough_session()
+    session, items = session_rows(records)
+    summary = summarise(replay(records))
+    assert session.items == summary.total
+    assert session.first_time == summary.first_time == sum(i.first_time for i in items)
+    assert session.mismatches == summary.mismatch_count == sum(i.mismatches for i in items)
+    assert session.unclear == sum(i.unclear for i in items)
+    assert session.minutes == pytest.approx(summary.minutes)
+    assert {i.item_id for i in items if i.skipped} == {x.item_id for x in summary.skipped}
+    assert {i.item_id for i in items if i.fast} == {x.item_id for x in summary.fast}
+
+
+def test_counts_are_those_of_plain_sql_over_the_journal() -> None:
+    """The lines of the journal, counted by SQLite's JSON functions, not by our own code."""
+    records = rough_session()
+    base = sqlite3.connect(":memory:")
+    base.execute("create table line (j text)")
+    base.executemany("insert into line values (?)", [(json.dumps(to_plain(x)),) for x in records])
+    replies = base.execute(
+        "select j ->> 'item_id', count(*), sum(j ->> 'verdict' = 'mismatch'),"
+        " sum(j ->> 'verdict' = 'unclear') from line where j ->> 'type' = 'replied' group by 1"
+    ).fetchall()
+    first = dict(
+        base.execute(
+            "select j ->> 'item_id', j ->> 'seconds' from line where j ->> 'type' = 'replied'"
+            " group by 1 having min(j ->> 'seq')"
+        ).fetchall()
+    )
+    base.close()
+    _, items = session_rows(records)
+    mine = sorted((i.item_id, i.tries, i.mismatches, i.unclear) for i in items if i.tries)
+    assert mine == sorted(replies)
+    assert {i.item_id: i.reply_seconds for i in items if i.tries} == pytest.approx(first)
+
+
+def test_time_at_items_holds_and_questions_adds_up() -> None:
+    records = rough_session()
+    session, items = session_rows(records)
+    timeline = timeline_of(records)
+    spans = sum(x.end - x.begin for x in timeline.spans)
+    at_items = sum(i.total_seconds for i in items)
+    held = sum(x.end - x.begin for x in timeline.spans if x.doing is Doing.HOLD)
+    asked = sum(x.end - x.begin for x in timeline.spans if x.doing is Doing.QUESTION)
+    assert at_items + held + asked == pytest.approx(spans)
+    assert held == pytest.approx(session.hold_seconds)
+    assert spans <= timeline.end + 1e-9
+    moments = [m.moment for m in timeline.marks]
+    assert moments.count(Moment.WRONG) == 1
+    assert moments.count(Moment.SKIPPED) == moments.count(Moment.DEFERRED) == 1
+
+
+def test_a_break_is_told_with_its_length() -> None:
+    desk = Desk().start().say("on")
+    last = desk.records[-1]
+    broken = r.Suspended(last.seq + 1, last.utc, last.at, "keyboard")
+    later = last.utc + timedelta(hours=2)
+    resumed = r.Resumed(last.seq + 2, later, last.at)
+    (mark,) = [
+        m for m in timeline_of([*desk.records, broken, resumed]).marks if m.moment is Moment.BREAK
+    ]
+    assert mark.asleep == 7200
+    session, _ = session_rows([*desk.records, broken])
+    assert session.deviations == (Deviation.INCOMPLETE,)
+    assert session.ending is None
+
+
+def test_a_stopped_list_omits_nothing_but_is_incomplete() -> None:
+    desk = Desk().start().say("on").say("stop").say("yes")
+    session, items = session_rows(desk.records)
+    assert session.deviations == (Deviation.INCOMPLETE,)
+    assert not [i for i in items if i.deviations]
+
+
+def test_a_list_knows_its_phase_or_an_older_one_its_name() -> None:
+    assert phase_of(plan(phase=Phase.TAXI)) == "taxi"
+    assert phase_of(plan()) == "before-start"
+    assert phase_of(replace(plan(), list_id="oxygen")) == ""
+
+
+def _flight() -> list[r.JournalRecord]:
+    lists = (s.ListName("a", "List A"), s.ListName("b", "List B"))
+    about = {"crew": "Trainee Ash", "aircraft": "Wren", "operator": "Fen Club"}
+    return [
+        s.SectorBegan(1, BEGAN, 0.0, "f1", "m", "Short hop", lists, about=about),
+        s.ListCalled(2, BEGAN, 1.0, "a", "s1", typed("list a"), warned=("b",)),
+        s.SectorEnded(3, BEGAN, 9.0, ("List A", "List B")),
+    ]
+
+
+def test_a_flight_names_lists_called_early_and_never() -> None:
+    flight = flight_row(_flight())
+    assert flight.never_started == ("List B",)
+    assert flight.deviations == (Deviation.WRONG_TIME, Deviation.NEVER_STARTED)
+    assert flight.person == "Trainee Ash"
+
+
+def test_a_list_takes_person_and_operator_from_its_flight() -> None:
+    about = {"crew": "Trainee Ash", "operator": "Fen Club"}
+    session, items = session_rows(rough_session(), about)
+    assert (session.person, session.operator) == ("Trainee Ash", "Fen Club")
+    assert {i.person for i in items} == {"Trainee Ash"}
+    facts = together([(session, items)], [flight_row(_flight())])
+    assert facts.sessions[0].deviations == (Deviation.WRONG_TIME,)
+
+
+def test_what_is_usual_comes_from_earlier_sessions_of_the_same_person() -> None:
+    rows = []
+    for day in range(8):
+        session, items = session_rows(rough_session())
+        began = BEGAN + timedelta(days=day)
+        person = "Trainee Ash" if day != 3 else "Trainee Oak"
+        session = replace(session, session_id=f"s{day}", began=began, person=person)
+        rows.append((session, tuple(replace(i, session_id=f"s{day}") for i in items)))
+    facts = together(rows, [])
+    found = usual_times(facts, facts.sessions[6])
+    assert found["beacon"].count == 5
+    assert usual_times(facts, facts.sessions[4]) == {}, "four earlier ones are too few"
+
+
+def test_quartiles_and_fences_are_those_of_numpy() -> None:
+    """Tukey, Exploratory Data Analysis (1977): outside is 1.5 interquartile ranges away."""
+    import numpy as np
+
+    times = [1.2, 1.4, 1.5, 1.9, 2.0, 2.2, 3.1]
+    found = usual(times)
+    low, middle, high = np.quantile(times, [0.25, 0.5, 0.75])
+    assert (found.low, found.median, found.high) == pytest.approx((low, middle, high))
+    fence = high + 1.5 * (high - low)
+    assert found.says(fence + 0.01) == "slower than usual"
+    assert found.says(fence - 0.01) == ""
+    assert found.says(low - 1.5 * (high - low) - 0.01) == "faster than usual"
