@@ -7,7 +7,7 @@ import os
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -23,7 +23,8 @@ from callout.journal.jsonl_writer import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
 
 DERIVED = {".duckdb", ".parquet", ".wal"}
-"""Endings of files worked out of journals: they are removed whole, and can be made again."""
+"""Endings of files worked out of journals. What is in them is compressed, so that no search can
+prove anything: those of the tool are removed whole, and can be made again."""
 _LOCKS = ".locks"
 _MOST_HEADING = 4_000_000
 """Bytes of the longest first line that is read: a list's plan is in it."""
@@ -87,7 +88,8 @@ def look(wish: Wish, places: Places) -> Forgetting:
     headings = {path: _heading(path) for path in files if _is_journal(path)}
     chosen = choose(headings.values(), wish)
     gone = [path for path in files if _belongs(path, chosen.forget, wish, places)]
-    gone += [p for p in files if p.suffix in DERIVED and chosen.forget and p not in gone]
+    derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
+    gone += [p for p in derived if chosen.forget and p not in gone]
     gone.sort(key=lambda path: (path in headings, str(path)))
     unnamed = sum(not heading.crew and not heading.flight for heading in headings.values())
     return Forgetting(wish, places, chosen.forget, tuple(gone), chosen.shared, unnamed)
@@ -106,8 +108,16 @@ def carry_out(plan: Forgetting) -> Forgotten:
     folders = {path.parent for path in done.removed}
     for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
         _tidy(folder, plan.places)
-    done.left = search(plan.places.files(), plan.wish.person, plan.sessions, plan.places.roots)
+    left = plan.places.files()
+    found = search(left, plan.wish.person, plan.sessions, plan.places.roots)
+    squeezed = tuple(path for path in left if path.suffix in DERIVED)
+    done.left = replace(found, unread=(*found.unread, *squeezed))
     return done
+
+
+def _is_own(path: Path, places: Places) -> bool:
+    """Say whether an index lies in the tool's own folder, and not beside journals elsewhere."""
+    return path.is_relative_to(places.data.resolve())
 
 
 def _is_journal(path: Path) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, JournalRecord
 from callout.core.replay import replay
 from callout.core.sector.records import SectorBegan
@@ -68,6 +69,8 @@ def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
     """Say whether a list or flight can be gone on with."""
     if not records:
         return False
+    if isinstance(records[0], DrillBegan):
+        return False  # what was answered counts; the next drill picks anew
     if isinstance(records[0], SectorBegan):
         progress: SectorProgress = replay_sector(records)
         return not progress.ended

@@ -12,7 +12,11 @@ from typing import Any
 import click
 
 from callout.app.settings import journal_folder, load_settings
+from callout.core.drill.records import DrillBegan
+from callout.core.drill.state import replay_drill
+from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.errors import JournalDamaged
+from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.terminal.report import report_lines
@@ -26,7 +30,11 @@ from callout.terminal.report import report_lines
 def command(journal: str | None, as_json: bool, last: int, journal_dir: str | None) -> None:
     """List the sessions kept, newest first, or sum up the one in JOURNAL."""
     if journal:
-        _show(info_of(Path(journal)), as_json)
+        drill = _drill_in(Path(journal))
+        if drill:
+            _show_drill(drill, as_json)
+        else:
+            _show(info_of(Path(journal)), as_json)
         return
     folder = journal_folder(journal_dir, load_settings())
     found = list(islice(newest_first(folder), last or None))
@@ -44,6 +52,18 @@ def _show(info: JournalInfo, as_json: bool) -> None:
         click.echo(_json(info))
         return
     for line in report_lines(info.summary):
+        click.echo(line)
+
+
+def _drill_in(path: Path) -> DrillSummary | None:
+    records = read_journal(path).records
+    began = isinstance(records[0], DrillBegan) if records else False
+    return summarise_drill(replay_drill(records)) if began else None
+
+
+def _show_drill(summary: DrillSummary, as_json: bool) -> None:
+    lines = [json.dumps(asdict(summary), default=_plain, ensure_ascii=False)]
+    for line in lines if as_json else report_lines(summary):
         click.echo(line)
 
 

@@ -10,12 +10,15 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from callout.app.practice import read_practice
 from callout.bench.year import make_year
 from callout.cli.main import app
+from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, Remarked
 from callout.core.utterance import typed
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
+from tests.core.drill.drill_kit import Drill, exercises
 
 MARLA, OTTO, INES = "Marla Quint", "Otto Brandvold", "Inès Ferro"
 
@@ -169,6 +172,40 @@ def test_nothing_outside_is_touched(data: Path, tmp_path: Path) -> None:
     _forget("--from", "2031-01-01", "--to", "2031-12-31", "--yes")
     assert (outside / path.name).read_bytes() == secret
     assert other.exists()
+
+
+def test_drills_are_forgotten_and_drilling_goes_on(data: Path) -> None:
+    folder = data / "journals" / "drills"
+    folder.mkdir()
+    for name in (MARLA, OTTO):
+        drill = Drill(exercises(None)).say("not known").say("stop")
+        began = drill.records[0]
+        assert isinstance(began, DrillBegan)
+        mark = name[:1]
+        path = folder / f"20310601T100000Z-drill-{mark}.jsonl"
+        first = replace(began, drill_id=path.stem, about={"crew": name})
+        path.write_bytes(b"".join(map(line_of, [first, *drill.records[1:]])))
+    assert sum(r.drill for r in read_practice([data / "journals"], MARLA).reviews) == 1
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    assert [p.stem[-1] for p in folder.glob("*.jsonl")] == ["O"]
+    assert read_practice([data / "journals"], MARLA).reviews == []
+    shown = CliRunner().invoke(app, ["drill", "--show", "--person", MARLA])
+    assert shown.exit_code == 0, shown.output
+    told = CliRunner().invoke(app, ["journal", str(next(folder.glob("*.jsonl")))])
+    assert "Drill: stopped." in told.output
+
+
+def test_an_index_elsewhere_is_left_and_said_not_to_be_proven(data: Path, tmp_path: Path) -> None:
+    """Compressed tables cannot be read through; those in the data folder are the tool's own."""
+    journals = tmp_path / "mine"
+    (data / "journals").rename(journals)
+    (journals / "theirs.parquet").write_bytes(b"squeezed")
+    (data / "collection.duckdb").write_bytes(b"squeezed")
+    found = _forget("--person", MARLA, "--yes", "--journal-dir", journals)
+    assert found.exit_code == 1
+    assert f"{journals / 'theirs.parquet'}: cannot be read" in found.output
+    assert (journals / "theirs.parquet").exists()
+    assert not (data / "collection.duckdb").exists()
 
 
 def test_models_are_not_read_through(data: Path) -> None:

@@ -12,6 +12,7 @@ from enum import Enum
 from typing import Any
 
 from callout.core import journal_records as r
+from callout.core.drill import records as d
 from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
 from callout.core.journal_records import JournalRecord
 from callout.core.plan import Plan
@@ -75,13 +76,22 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (s.SectorRecovered, "part"): Treat.KEEP,
     (s.SectorSuspended, "why"): Treat.SPOKEN,
     (s.SectorEnded, "not_completed"): Treat.LISTED,
+    (d.DrillBegan, "drill_id"): Treat.KEEP,
+    (d.ExerciseAnswered, "code"): Treat.KEEP,
+    (d.ExerciseAnswered, "reason"): Treat.LISTED,
+    (d.ExerciseAnswered, "reply"): Treat.LISTED,
+    (d.DrillFailed, "part"): Treat.KEEP,
+    (d.DrillFailed, "message"): Treat.REMOVE,
+    (d.DrillFailed, "hint"): Treat.REMOVE,
+    (d.DrillRecovered, "part"): Treat.KEEP,
+    (d.DrillSuspended, "why"): Treat.SPOKEN,
 }
 """Treatment by record and field."""
 
 EVERYWHERE = {"item_id": Treat.KEEP, "session_id": Treat.KEEP, "list_id": Treat.KEEP}
 """Treatment by field, whatever the record."""
 
-TALK = (r.Remarked, r.Misunderstood, r.Skipped, s.DeskMisunderstood)
+TALK = (r.Remarked, r.Misunderstood, r.Skipped, s.DeskMisunderstood, d.DrillRemarked)
 """Records whose utterance is talk, and goes whole."""
 
 ABOUT = {
@@ -122,6 +132,10 @@ def _list_texts(record: JournalRecord) -> Iterator[str]:
             yield from (item.challenge, item.spoken, item.panel, item.section)
             wrong = [reply.answer for reply in item.expectation.wrong]
             yield from (a.text for a in (*item.expectation.accepted, *wrong))
+    for exercise in getattr(record, "exercises", ()):
+        yield from (exercise.title, exercise.name, exercise.prompt, exercise.answer)
+        yield from (answer.text for answer in exercise.expectation.accepted)
+        yield from (wrong.answer.text for wrong in exercise.expectation.wrong)
 
 
 def _record(record: JournalRecord, mask: Mask) -> JournalRecord:
@@ -133,7 +147,7 @@ def _field(record: JournalRecord, name: str, mask: Mask) -> Any:
     value = getattr(record, name)
     if isinstance(value, Enum | int | float) or value is None:
         return value
-    if isinstance(record, r.Replied) and name == "reason":
+    if isinstance(record, r.Replied | d.ExerciseAnswered) and name == "reason":
         said = record.utterance
         return mask.told(value, f"{said.text} {said.transcript}")
     if isinstance(value, Utterance):
@@ -203,7 +217,7 @@ def _other(value: Any, mask: Mask, name: str = "") -> Any:
     if name in REMARKS:
         return type(value)()
     if isinstance(value, str):
-        return mask.listed(value)
+        return mask.titled(value) if name == "aircraft" else mask.listed(value)
     if isinstance(value, tuple):
         return tuple(_other(one, mask) for one in value)
     if isinstance(value, Mapping):

@@ -15,11 +15,15 @@ from hypothesis import strategies as st
 from callout.core import journal_records as r
 from callout.core.debrief.facts import Reply
 from callout.core.debrief.gather import session_rows
+from callout.core.drill.history import drill_reviews
+from callout.core.drill.records import DrillBegan
+from callout.core.events import AdapterFailed, AdapterRecovered, Interrupted
 from callout.core.instructor.anonymise import TEXTS, Treat, anonymise, names_in, treatment
 from callout.core.instructor.free_text import NAME, TEXT, WORD, Mask, pseudonym, words_in
 from callout.core.journal_records import JournalRecord
 from callout.core.record_codec import _types, to_plain
 from callout.core.utterance import Utterance, typed
+from tests.core.drill.drill_kit import Drill, exercises
 from tests.core.test_record_codec import ALL, FLIGHT, PLAN
 
 SALT = b"kept at home"
@@ -50,16 +54,36 @@ def _planted(value: object) -> object:
     return f"{value} {words}" if isinstance(value, str) else value
 
 
-IDS = {"session_id", "item_id", "list_id", "code", "fact", "part", "sector_id", "mark", "first"}
+def _drilled() -> list[JournalRecord]:
+    """Return one record of each kind that a drill writes."""
+    drill = Drill(exercises(None)).say("a b c d e", sure=False).say("not known").press("f5")
+    drill.feed(AdapterFailed(drill.stamp(), "hearing", "gone", "plug it in"))
+    drill.feed(AdapterRecovered(drill.stamp(), "hearing")).say("on")
+    drill.feed(Interrupted(drill.stamp(), "keyboard"))
+    return list({type(record): record for record in drill.records}.values())
 
 
-@pytest.mark.parametrize("record", [*ALL, *FLIGHT], ids=lambda x: type(x).__name__)
+IDS = {
+    "drill_id",
+    "session_id",
+    "item_id",
+    "list_id",
+    "code",
+    "fact",
+    "part",
+    "sector_id",
+    "mark",
+    "first",
+}
+
+
+@pytest.mark.parametrize("record", [*ALL, *FLIGHT, *_drilled()], ids=lambda x: type(x).__name__)
 def test_no_planted_name_or_remark_is_left(record: JournalRecord) -> None:
     changes = {
         f.name: _planted(getattr(record, f.name)) for f in fields(record) if f.name not in IDS
     }
     planted = replace(record, **changes)
-    if isinstance(planted, r.Began):
+    if isinstance(planted, r.Began | DrillBegan):
         files = {"file": "/home/zuzanna/x.yaml", "crew": "Otto Brandvold", "operator": "Zuzanna"}
         planted = replace(planted, about={"aircraft": "Quint Special", "new": "Quint", **files})
     (clean,) = anonymise([planted], MASK)
@@ -88,6 +112,12 @@ def test_counts_are_the_same_before_and_after() -> None:
             (h.verdict, h.code, h.seconds, h.at, h.sure, h.seat) for h in after.heard
         ]
     assert "bring the dog" not in str(clean_items)
+
+
+def test_a_drill_grades_the_same_before_and_after() -> None:
+    drill = Drill(exercises(None)).say("on").say("not known").say("on").say("stop")
+    clean = anonymise(drill.records, MASK)
+    assert list(drill_reviews(clean)) == list(drill_reviews(drill.records))
 
 
 def _counted(said: Reply) -> Reply:
