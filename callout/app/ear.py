@@ -5,10 +5,12 @@ from __future__ import annotations
 import threading
 import time
 from collections import deque
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from callout.app.turns import Turns
 from callout.core.candidates import CandidateSet
+from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.errors import CalloutError
 from callout.hearing.over_voice import OverVoice
@@ -37,6 +39,7 @@ class Ear:
     still until it is armed, so that no reply is lost between two items.
 
     over: with a headset, lets a person answer while the tool speaks; else the session disarms it.
+    seats: where each enrolled person sits, by name.
     """
 
     def __init__(
@@ -48,12 +51,14 @@ class Ear:
         live: bool = True,
         tail: float = TAIL_SECONDS,
         over: OverVoice | None = None,
+        seats: Mapping[str, Role] | None = None,
     ) -> None:
         self.name = f"{source.name}, {recogniser.name} recogniser"
         self._source = source
         self._turns = Turns(segmenter, recogniser)
         self._live = live
         self._over = over if live else None
+        self._seats = seats or {}
         self._saying = self._was_saying = self._told = False
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
@@ -174,7 +179,8 @@ class Ear:
             if self._armed is not armed or self._closed:
                 return
             self._busy = True
-        sink.on_heard(armed.candidates.item_id, heard, began if self._live else None)
+        seat = self._seats.get(heard.voice)
+        sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
 
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None

@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from callout.app.crew_voices import CrewVoices
 from callout.core.candidates import CandidateSet
 from callout.errors import CalloutError
 from callout.ports.listening import Listener, ListeningSink
@@ -98,10 +99,15 @@ class OpeningEar:
         ear.close()
 
 
-def microphone_ear(device: str, engine: str, *, headset: bool = False) -> Listener:
+NOBODY = CrewVoices()
+
+
+def microphone_ear(
+    device: str, engine: str, *, headset: bool = False, crew: CrewVoices = NOBODY
+) -> Listener:
     """Return a listener to the microphone called ``device`` (empty: the platform's default).
 
-    headset: a person may answer while the tool speaks.
+    headset: a person may answer while the tool speaks. crew: whose voices are known.
     """
 
     def open_ear(sink: ListeningSink) -> Listener:
@@ -117,7 +123,8 @@ def microphone_ear(device: str, engine: str, *, headset: bool = False) -> Listen
         try:
             # the session itself rests after its own voice, as long as is set
             over = OverVoice() if headset else None
-            return Ear(source, Segmenter(), open_recogniser(engine), tail=0.0, over=over)
+            recogniser = open_recogniser(engine, crew.voices)
+            return Ear(source, Segmenter(), recogniser, tail=0.0, over=over, seats=crew.seats)
         except BaseException:
             source.close()
             raise
@@ -125,7 +132,7 @@ def microphone_ear(device: str, engine: str, *, headset: bool = False) -> Listen
     return OpeningEar("microphone", open_ear)
 
 
-def played_ear(places: Sequence[Path], engine: str) -> Listener:
+def played_ear(places: Sequence[Path], engine: str, *, crew: CrewVoices = NOBODY) -> Listener:
     """Return a listener to recordings and folders of them; raises AudioInvalid for none."""
     from callout.hearing.played import recordings_in
 
@@ -138,6 +145,7 @@ def played_ear(places: Sequence[Path], engine: str) -> Listener:
         from callout.hearing.segmenter import Segmenter
 
         source = PlayedSource(lambda: next(recordings, None))
-        return Ear(source, Segmenter(), open_recogniser(engine), live=False)
+        recogniser = open_recogniser(engine, crew.voices)
+        return Ear(source, Segmenter(), recogniser, live=False, seats=crew.seats)
 
     return OpeningEar("recordings", open_ear)

@@ -50,6 +50,11 @@ class Settings:
     colours: Colours = Colours.DARK
     journal_dir: str = ""
     microphone: str = ""
+    own_voice: str = ""
+    """Name of the enrolled voice that replies; empty: the only one enrolled, if there is one."""
+    left_voice: str = ""
+    right_voice: str = ""
+    """Names of the enrolled voices in the two seats."""
 
     @property
     def seats(self) -> int:
@@ -78,6 +83,9 @@ _KEYS: dict[str, _Key] = {
     "pacing.flow": _Key("pacing", "flow", FlowMode),
     "hearing.headset": _Key("pacing", "barge_in", bool),
     "hearing.microphone": _Key("", "microphone", str),
+    "hearing.voice": _Key("", "own_voice", str),
+    "crew.left": _Key("", "left_voice", str),
+    "crew.right": _Key("", "right_voice", str),
     "voice.speak": _Key("voice", "speak", bool),
     "voice.rate": _Key("voice", "rate", int, 60, 450),
     "voice.volume": _Key("voice", "volume", float, 0, 1),

@@ -19,6 +19,7 @@ from typing import TypeVar
 from callout import __version__
 from callout.app.beside import NotShared, Sharing, beside, keys_beside
 from callout.app.command_tables import default_commands
+from callout.app.crew_voices import crew_voices
 from callout.app.glancing import GlanceWish
 from callout.app.runner import LIST, Deaf, Parts, Runner
 from callout.app.settings import Settings
@@ -265,12 +266,13 @@ def _listener(wishes: Wishes, settings: Settings) -> Listener:
     from callout.app.opening import microphone_ear, played_ear
 
     if wishes.replies:
-        return played_ear(wishes.replies, wishes.engine)
+        return played_ear(wishes.replies, wishes.engine, crew=crew_voices(settings))
     piped = not _is_terminal(sys.stdin)
     if wishes.hearing is HearingKind.KEYBOARD or (wishes.hearing is HearingKind.AUTO and piped):
         return Deaf()
     device = wishes.microphone or settings.microphone
-    return microphone_ear(device, wishes.engine, headset=settings.pacing.barge_in)
+    headset, crew = settings.pacing.barge_in, crew_voices(settings)
+    return microphone_ear(device, wishes.engine, headset=headset, crew=crew)
 
 
 def _is_terminal(stream: object) -> bool:

@@ -155,7 +155,10 @@ def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgeme
         return judged
     if seat_of(utterance.seat, flying) is seat_of(item.role, flying):
         return judged
-    reason = f"That was not the {wording.role_words(item.role)}, who answers this item."
+    reason = (
+        f"That sounded like the {wording.role_words(utterance.seat)}; "
+        f"the {wording.role_words(item.role)} answers this item."
+    )
     return Judgement(Verdict.UNCLEAR, WRONG_SEAT, reason)
 
 

@@ -89,6 +89,8 @@ class ViewModel:
     """Word for word; empty when nothing was."""
     heard_from: Source | None = None
     heard_sure: bool = True
+    heard_seat: str = ""
+    """Which seat it came from by the voice, in words; empty where that is not known."""
     verdict: Verdict | None = None
     sentence: str = ""
     lines: tuple[str, ...] = ()

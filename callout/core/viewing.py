@@ -40,6 +40,7 @@ def view_of(state: State) -> ViewModel:
         heard=moment.heard.words if moment.heard else "",
         heard_from=moment.heard.source if moment.heard else None,
         heard_sure=moment.heard.sure if moment.heard else True,
+        heard_seat=wording.seat_words(moment.heard),
         verdict=moment.verdict,
         sentence=moment.sentence,
         lines=moment.lines,

@@ -50,7 +50,13 @@ def heard_line(utterance: Utterance) -> str:
     verb = {Source.VOICE: "Heard", Source.KEYBOARD: "Typed", Source.KEY: "Key"}[utterance.source]
     if not utterance.words:
         return f"{verb} a sound, but no words."
-    return f'{verb} "{utterance.words}"{"" if utterance.sure else ", not sure"}.'
+    seat = f" from the {role_words(utterance.seat)}" if utterance.seat else ""
+    return f'{verb} "{utterance.words}"{seat}{"" if utterance.sure else ", not sure"}.'
+
+
+def seat_words(utterance: Utterance | None) -> str:
+    """Return which seat an utterance came from, in words; empty where that is not known."""
+    return role_words(utterance.seat) if utterance and utterance.seat else ""
 
 
 def challenges(progress: Progress, indices: Sequence[int]) -> tuple[str, ...]:

@@ -92,7 +92,8 @@ def _heard(view: ViewModel) -> str:
         view.heard_from or Source.VOICE, "Heard"
     )
     words = f'"{view.heard}"' if view.heard else "a sound, no words"
-    return f"{verb}: {words}{'' if view.heard_sure else '  (not sure)'}"
+    seat = f"  from the {view.heard_seat}" if view.heard_seat else ""
+    return f"{verb}: {words}{seat}{'' if view.heard_sure else '  (not sure)'}"
 
 
 def _body(view: ViewModel, room: int, encoding: str) -> list[Text]:

@@ -47,7 +47,8 @@ def heard(view: ViewModel) -> str:
         return ""
     words = f'"{view.heard}"' if view.heard else "a sound, no words"
     doubt = "" if view.heard_sure else " (not sure)"
-    return f"{_VERBS[view.heard_from or Source.VOICE]}: {words}{doubt}"
+    seat = f" from the {view.heard_seat}" if view.heard_seat else ""
+    return f"{_VERBS[view.heard_from or Source.VOICE]}: {words}{seat}{doubt}"
 
 
 def _challenge(view: ViewModel) -> str:
