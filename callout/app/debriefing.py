@@ -14,6 +14,7 @@ from callout.core.journal_records import Began
 from callout.core.sector.records import ListCalled, SectorBegan
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import in_use
 from callout.journal.sector_files import FLIGHTS, list_path
 
 LATEST = "latest"
@@ -38,7 +39,10 @@ def report_on(what: str, folder: Path) -> Report:
         raise CalloutError(f"There is nothing to debrief in {path}.", hint)
     flight = _flight(known.facts, found)
     debriefs = tuple(_debrief(s, known) for s in _sessions(known, paths))
-    return Report(debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems))))
+    running = (
+        f"{p.stem} is still running; this is what there is so far." for p in paths if in_use(p)
+    )
+    return Report(debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running))))
 
 
 def _find(what: str, folder: Path) -> Path:

@@ -8,7 +8,7 @@ from itertools import combinations
 from statistics import median, quantiles
 
 from callout.app.journals import JournalFacts
-from callout.app.standing_out import findings_of, paces_of, place_of
+from callout.app.standing_out import Paces, findings_of, paces_of, place_of
 from callout.core.causes import Ending
 from callout.core.checklist import Phase
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
@@ -21,6 +21,7 @@ from callout.core.debrief.rates import (
     month,
     rate,
     rates,
+    whole_lists,
 )
 from callout.core.debrief.trends import (
     FEWEST_SESSIONS,
@@ -56,20 +57,22 @@ def trends_of(known: JournalFacts, choice: Choice, compare: Sequence[str] = ()) 
         hint = "Widen the choice, or run `callout journal` to see the sessions kept."
         raise CalloutError("No session that can be read fits.", hint)
     items = facts.items
-    times = tuple(_times(items))
+    # those left out by name still tell how long an item takes
+    others = chosen(known.facts, replace(choice, person=None))
     return Trends(
         sessions=len(facts.sessions),
         completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
         first=facts.sessions[0].began,
         last=facts.sessions[-1].began,
         causes={cause: rate(items, cause) for cause in Cause},
+        whole=whole_lists(facts),
         lists=_lines(items, lambda i: i.list_id),
         phases=tuple(sorted(_lines(items, lambda i: i.phase or UNKNOWN), key=_in_flight_order)),
         items=tuple(sorted(_lines(items, lambda i: str(place_of(i))), key=_worst_first)),
         roles=_lines(items, lambda i: i.role.value),
         months=_lines(items, lambda i: month(i.began)),
-        times=times,
-        persons=_persons(facts),
+        times=tuple(_times(items)),
+        persons=_persons(facts, paces_of(others.items)),
         compared=_compared(items, compare),
         problems=known.problems,
     )
@@ -107,8 +110,7 @@ def times_of(name: str, found: Sequence[float]) -> Times:
     return Times(name, len(found), median(found), *middle, (low, high), (parts[0], parts[-1]))
 
 
-def _persons(facts: Facts) -> tuple[PersonTrends, ...]:
-    paces = paces_of(facts.items)
+def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
     mine = grouped(facts.items, lambda i: i.person)
     sessions: dict[str, list[SessionFact]] = {}
     for session in facts.sessions:

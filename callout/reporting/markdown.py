@@ -58,7 +58,7 @@ def _lines(report: Report, safety: str) -> Iterator[str]:
     yield f"The classes follow {md(STUDY)}."
     yield ""
     if report.problems:
-        yield "## Journals that could not be read"
+        yield "## Journals that could not be read, or not whole"
         yield ""
         yield from (f"- {md(problem)}" for problem in report.problems)
         yield ""

@@ -50,6 +50,7 @@ def trends_page(trends: Trends, safety: str) -> str:
         level=LEVEL,
         fewest_item=FEWEST_ITEM,
         top=list(words.top_causes(trends)),
+        whole=list(words.whole_words(trends)),
         period=words.period(trends),
         percent=words.percent,
         counted=words.counted_rate,
@@ -72,7 +73,10 @@ def _lines(trends: Trends, safety: str) -> Iterator[str]:
     yield ""
     yield from table(
         ("Cause", "Share", "Count"),
-        ((n, words.percent(r), words.counted_rate(r)) for n, r in words.top_causes(trends)),
+        (
+            (n, words.percent(r), words.counted_rate(r))
+            for n, r in (*words.top_causes(trends), *words.whole_words(trends))
+        ),
     )
     yield "## What stands out"
     yield ""
@@ -140,6 +144,7 @@ def trends_json(trends: Trends) -> dict[str, Any]:
         "first": trends.first,
         "last": trends.last,
         "rates": list(trend_rows(trends)),
+        "lists_as_a_whole": {d.value: _numbers(r) for d, r in trends.whole.items()},
         "times": [asdict(t) for t in trends.times],
         "persons": [
             {

@@ -28,7 +28,7 @@ HEADINGS = (
 def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     """Yield the trends, one fact a line."""
     yield words.period(trends)
-    for name, rate in words.top_causes(trends):
+    for name, rate in (*words.top_causes(trends), *words.whole_words(trends)):
         yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
     sections = (
         _findings(trends),

@@ -16,6 +16,7 @@ from callout.app.journals import JournalFacts, read_folder
 from callout.app.trending import change, corrected, trends_of
 from callout.bench.persons import Weakness
 from callout.bench.year import KINDS, Year, make_year, score
+from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Choice
 from callout.core.debrief.trends import LEVEL, Trends
 from callout.core.replay import replay
@@ -187,3 +188,15 @@ def test_all_numbers_of_the_json_are_finite(trends: Trends) -> None:
     assert sum(
         r["hits"] for r in found["rates"] if r["by"] == "list" and r["cause"] == "omitted"
     ) == (trends.causes[Cause.OMITTED].hits)
+
+
+def test_lists_as_a_whole_are_counted_where_they_can_be_seen(
+    year: Year, trends: Trends, base: sqlite3.Connection
+) -> None:
+    (ended,) = base.execute(
+        "select count(*) from line where j ->> 'type' = 'ended' and j ->> 'ending' = 'completed'"
+    ).fetchone()
+    incomplete = trends.whole[Deviation.INCOMPLETE]
+    assert (incomplete.hits, incomplete.total) == (year.sessions - ended, year.sessions)
+    assert trends.completed == ended
+    assert trends.whole[Deviation.WRONG_TIME].total == 0, "no flights here"

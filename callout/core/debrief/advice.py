@@ -33,6 +33,8 @@ def advise(
 ) -> tuple[Advice, ...]:
     """Return what to do next, most urgent first; never empty."""
     found = [*_of_the_list(session), *_of_items(items), *_after_holds(items, timeline)]
+    if any(item.deviations for item in items):
+        found.append(Advice("Practise what went wrong: callout drill."))
     if not found:
         found = [Advice("Nothing to put right. Keep looking at each control before you answer.")]
     return tuple(found)

@@ -127,6 +127,22 @@ def chosen(facts: Facts, choice: Choice) -> Facts:
     )
 
 
+def whole_lists(facts: Facts) -> dict[Deviation, Rate]:
+    """Return how often a list was not completed, called at the wrong time, or never called for.
+
+    The second is of the lists called for in flights, the third of the flights that were ended.
+    """
+    incomplete = [Deviation.INCOMPLETE in s.deviations for s in facts.sessions]
+    early = [Deviation.WRONG_TIME in s.deviations for s in facts.sessions if s.flight]
+    forgotten = [bool(f.never_started) for f in facts.flights if f.finished]
+    found = {
+        Deviation.INCOMPLETE: incomplete,
+        Deviation.WRONG_TIME: early,
+        Deviation.NEVER_STARTED: forgotten,
+    }
+    return {kind: Rate(sum(hits), len(hits)) for kind, hits in found.items()}
+
+
 def by_session(items: Sequence[ItemFact], cause: Cause) -> dict[str, Rate]:
     """Return the rate of each session, in the order given."""
     return rates(items, lambda item: item.session_id, cause)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.trends import LEVEL, Change, Compared, Finding, Trends
 
@@ -70,6 +71,16 @@ def top_causes(trends: Trends) -> Iterator[tuple[str, Rate]]:
     rest = [(c, r) for c, r in trends.causes.items() if c is not Cause.ANY and r.hits]
     yield Cause.ANY.value, trends.causes[Cause.ANY]
     yield from ((c.value, r) for c, r in sorted(rest, key=lambda pair: -pair[1].hits))
+
+
+def whole_words(trends: Trends) -> Iterator[tuple[str, Rate]]:
+    """Yield what happened with lists as a whole, as far as it could be seen."""
+    names = {
+        Deviation.INCOMPLETE: "lists not completed",
+        Deviation.WRONG_TIME: "lists of flights called at the wrong time",
+        Deviation.NEVER_STARTED: "flights with a list never called for",
+    }
+    yield from ((names[kind], rate) for kind, rate in trends.whole.items() if rate.total)
 
 
 def period(trends: Trends) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
+from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
 
 LEVEL = 0.05
@@ -135,6 +136,8 @@ class Trends:
     first: datetime
     last: datetime
     causes: dict[Cause, Rate]
+    whole: dict[Deviation, Rate]
+    """Classes of lists as a whole: of all sessions, of those in flights, and of flights."""
     lists: tuple[Line, ...]
     phases: tuple[Line, ...]
     items: tuple[Line, ...]
