@@ -34,6 +34,9 @@ TRIES = 3
 SPEED = 3.0
 """Recordings are not heard by anyone: played faster than spoken, they leave time to read."""
 
+MADE = "made"
+"""What a journal says of itself when no person replied."""
+DEMONSTRATION = "demonstration"
 BRISK = 220
 """Least words a minute of the voice: spoken, too, the demonstration takes less than a minute."""
 
@@ -166,7 +169,7 @@ def run_demo(
     pacing = replace(pacing, tones=settings.pacing.tones)
     settled = replace(settings, pacing=pacing, voice=brisk)
     chosen = replace(wishes, listener=listener, keys=NoKeys())
-    about = {"file": str(demo.source)}
+    about = {"file": str(demo.source), MADE: DEMONSTRATION}
     return run_session(demo.plan, folder, settled, chosen, safety=safety, about=about)
 
 

@@ -11,7 +11,16 @@ from typing import Any
 import yaml
 
 from callout.app.checklist_files import load_checklist, load_flight
-from callout.app.demo import BRISK, CuedEar, NoKeys, Script, recording_ear, recordings_named
+from callout.app.demo import (
+    BRISK,
+    DEMONSTRATION,
+    MADE,
+    CuedEar,
+    NoKeys,
+    Script,
+    recording_ear,
+    recordings_named,
+)
 from callout.app.drilling import DrillWish, drill
 from callout.app.settings import load_settings
 from callout.app.shipped import CHECKLISTS, shipped
@@ -54,7 +63,7 @@ def show_drill(
     voice = replace(settings.voice, rate=max(settings.voice.rate, BRISK))
     settled = replace(settings, pacing=replace(pacing, tones=settings.pacing.tones), voice=voice)
     chosen = replace(wishes, listener=CuedEar(script, ear), keys=NoKeys())
-    about = {"made": "demonstration"}
+    about = {MADE: DEMONSTRATION}
     wish = DrillWish()
     place = folder / MARK
     return drill(exercises, place, settled, chosen, wish, MARK, safety=safety, about=about)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from callout.app.demo import DEMONSTRATION, MADE
 from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
@@ -124,6 +125,8 @@ def _is_theirs(
     began: JournalRecord, flights: Mapping[str, Mapping[str, str]], person: str, found: Practice
 ) -> bool:
     about: Mapping[str, str] = getattr(began, "about", NO_FLIGHT)
+    if about.get(MADE) == DEMONSTRATION:
+        return False
     crew = about.get("crew", "") or flights.get(about.get("sector", ""), NO_FLIGHT).get("crew", "")
     theirs = not person or not crew or plain_name(crew) == plain_name(person)
     if crew and not (person and theirs):

@@ -7,6 +7,7 @@ import os
 import shutil
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -23,9 +24,11 @@ from callout.core.drill.evidence import Grade, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
+from callout.core.journal_records import Began
 from callout.core.judging.judge import judge
 from callout.core.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_writer import line_of
 
 AIRCRAFT = sorted(p for p in shipped(CHECKLISTS).iterdir() if p.is_dir() and p.name[0] != "_")
 
@@ -89,6 +92,19 @@ def year(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("year") / "journals"
     make_year(folder, seed=4, sessions=24, names=("Marla Quint", "Otto Brandvold"))
     return folder
+
+
+def test_a_demonstration_is_nobodys_practice(year: Path, tmp_path: Path) -> None:
+    here = tmp_path / "here"
+    here.mkdir()
+    path = min(year.glob("*.jsonl"))
+    records = list(read_journal(path).records)
+    began = records[0]
+    assert isinstance(began, Began)
+    records[0] = replace(began, about={**began.about, "made": "demonstration"})
+    (here / path.name).write_bytes(b"".join(map(line_of, records)))
+    assert read_practice([here]).reviews == []
+    assert read_practice([here]).pages == []
 
 
 def test_several_people_are_told_apart(year: Path) -> None:
