@@ -7,20 +7,38 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from callout.core.journal_records import Began, JournalRecord
 from callout.core.replay import replay
+from callout.core.sector.records import SectorBegan
+from callout.core.sector.replay import replay_sector
+from callout.core.sector.state import SectorProgress
+from callout.core.sector.summary import SectorSummary, summary_of_records
 from callout.core.state import Progress
 from callout.core.summary import Summary, summarise
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
+from callout.journal.sector_files import FLIGHTS, list_path
 
 
 @dataclass(frozen=True, slots=True)
 class JournalInfo:
-    """One journal at a glance."""
+    """One list's journal at a glance."""
 
     path: Path
     began: datetime
     progress: Progress
+    flight: str = ""
+    """The flight it belongs to."""
+
+    @property
+    def title(self) -> str:
+        """The list's title."""
+        return self.progress.plan.title
+
+    @property
+    def ending(self) -> str:
+        """How it ended, in a word; empty when it did not."""
+        return self.progress.ending.value if self.progress.ending else ""
 
     @property
     def unfinished(self) -> bool:
@@ -33,18 +51,74 @@ class JournalInfo:
         return summarise(self.progress)
 
 
-def info_of(path: Path) -> JournalInfo:
+@dataclass(frozen=True, slots=True)
+class FlightInfo:
+    """One flight's journal at a glance."""
+
+    path: Path
+    began: datetime
+    progress: SectorProgress
+    summary: SectorSummary
+
+    @property
+    def title(self) -> str:
+        """The flight's title."""
+        return self.progress.title
+
+    @property
+    def ending(self) -> str:
+        """ "ended", or empty while it can be gone on with."""
+        return "ended" if self.progress.ended else ""
+
+    def lists(self) -> Iterator[JournalInfo | JournalDamaged]:
+        """Yield its lists' journals in the order in which they were called for."""
+        for run in self.progress.runs:
+            path = list_path(self.path.parent.parent, run.session_id)
+            if path.exists():
+                yield _listed(path)
+
+
+Info = JournalInfo | FlightInfo
+
+
+def info_of(path: Path) -> Info:
     """Return what ``path`` holds; raises JournalDamaged, also for an empty file."""
     found = read_journal(path)
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
-    return JournalInfo(path, found.records[0].utc, replay(found.records))
+    first = found.records[0]
+    if isinstance(first, SectorBegan):
+        summary = summary_of_records(found.records)
+        return FlightInfo(path, first.utc, replay_sector(found.records), summary)
+    return JournalInfo(path, first.utc, replay(found.records), _flight(first))
 
 
-def newest_first(folder: Path) -> Iterator[JournalInfo | JournalDamaged]:
-    """Yield what each journal of ``folder`` holds, or why it cannot be read, newest first."""
-    for path in sorted(folder.glob("*.jsonl"), reverse=True):
-        try:
-            yield info_of(path)
-        except JournalDamaged as error:
-            yield error
+def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
+    """Yield what each journal of ``folder`` holds, or why it cannot be read, newest first.
+
+    A flight's lists are left out where the flight itself is there.
+    """
+    paths = [*folder.glob("*.jsonl"), *(folder / FLIGHTS).glob("*.jsonl")]
+    for path in sorted(paths, key=lambda path: path.name, reverse=True):
+        info = _read(path)
+        flight = info.flight if isinstance(info, JournalInfo) else ""
+        if not flight or not (folder / FLIGHTS / f"{flight}.jsonl").exists():
+            yield info
+
+
+def _read(path: Path) -> Info | JournalDamaged:
+    try:
+        return info_of(path)
+    except JournalDamaged as error:
+        return error
+
+
+def _listed(path: Path) -> JournalInfo | JournalDamaged:
+    info = _read(path)
+    if isinstance(info, FlightInfo):
+        return JournalDamaged(f"The journal {path} is not that of a list.", "")
+    return info
+
+
+def _flight(first: JournalRecord) -> str:
+    return first.about.get("sector", "") if isinstance(first, Began) else ""

@@ -91,6 +91,28 @@ def test_a_flight_leaves_the_golden_journals(folder: Path, tmp_path: Path) -> No
     assert "Fire test" in done.stdout
 
 
+def test_a_flight_is_listed_with_its_lists(folder: Path, tmp_path: Path) -> None:
+    options = ["--journal-dir", str(tmp_path / "journals")]
+    said = ["power-up checklist", "on", "cutoff", "passed", "end of flight", "yes"]
+    callout("fly", str(folder), *options, said=said)
+    callout("fly", str(folder), *options, said=[])
+    listed = callout("journal", *options).stdout.splitlines()
+    assert [line.split()[2] for line in listed] == ["unfinished", "ended", listed[2].split()[2]]
+    assert "Flight: Practice flight" in listed[1]
+    assert listed[2].startswith("  ")
+    assert "Power-up" in listed[2]
+    assert len(listed) == 3, "a list stands under its flight and nowhere else"
+    told = [json.loads(line) for line in callout("journal", "--json", *options).stdout.splitlines()]
+    assert [(one["kind"], one["flight"]) for one in told[1:]] == [
+        ("flight", Path(told[1]["journal"]).stem),
+        ("list", Path(told[1]["journal"]).stem),
+    ]
+    summed = callout("journal", told[1]["journal"]).stdout
+    assert "Practice flight: ended." in summed
+    assert "Not completed: " in summed
+    assert callout("journal", "--last", "1", *options).stdout.splitlines() == listed[:1]
+
+
 def test_what_was_done_today_is_not_asked_in_the_next_flight(folder: Path, tmp_path: Path) -> None:
     options = ["--journal-dir", str(tmp_path / "journals")]
     end = ["end of flight", "yes"]

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from callout.core.journal_records import JournalRecord
 from callout.core.sector.due import not_completed
+from callout.core.sector.records import SectorBegan, SectorEnded
+from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorProgress
 from callout.core.sector.wording import run_note
 
@@ -33,18 +37,35 @@ class SectorSummary:
 
 def summarise_sector(context: SectorContext, progress: SectorProgress) -> SectorSummary:
     """Return the summary of ``progress``, ended or not."""
+    left = tuple(c.title for c in not_completed(context, progress))
+    return _summary({c.id: c.title for c in context.lists}, progress, left)
+
+
+def summary_of_records(records: Sequence[JournalRecord]) -> SectorSummary:
+    """Return what a flight's journal alone tells of it.
+
+    Which lists were not completed stands in it only once the flight has ended.
+    """
+    began = next((r for r in records if isinstance(r, SectorBegan)), None)
+    ended = next((r for r in reversed(records) if isinstance(r, SectorEnded)), None)
+    titles = {told.id: told.title for told in began.lists} if began else {}
+    return _summary(titles, replay_sector(records), ended.not_completed if ended else ())
+
+
+def _summary(
+    titles: Mapping[str, str], progress: SectorProgress, left: tuple[str, ...]
+) -> SectorSummary:
     lines = []
     for run in progress.runs:
-        checklist = context.checklist(run.list_id)
         word = run.ending.value if run.ending else "not finished"
         details = run_note(run)
         how = details if details.startswith(word) else ", ".join(filter(None, (word, details)))
-        lines.append(RunLine(checklist.title if checklist else run.list_id, how))
+        lines.append(RunLine(titles.get(run.list_id, run.list_id), how))
     return SectorSummary(
         title=progress.title,
         ended=progress.ended,
         minutes=max(0.0, progress.at - progress.began) / 60,
         runs=tuple(lines),
-        not_completed=tuple(c.title for c in not_completed(context, progress)),
+        not_completed=left,
         resumes=progress.resumes,
     )
