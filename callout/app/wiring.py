@@ -42,6 +42,7 @@ from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.view import View
 from callout.quiet import native_errors_hidden
+from callout.terminal.sane import make_sane
 
 S = TypeVar("S")
 
@@ -185,6 +186,7 @@ def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
 
 def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
     """Return what every list works with, and the adapters."""
+    make_sane(sys.stdin, sys.stdout)
     settings = with_wishes(settings, wishes)
     commands = default_commands()
     piped = not _is_terminal(sys.stdin)

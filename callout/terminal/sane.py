@@ -1,0 +1,40 @@
+"""A terminal that a killed session left as it was: without echo, on its second screen."""
+
+from __future__ import annotations
+
+import sys
+from typing import TextIO
+
+MENDED = "\x1b[?1049l\x1b[?2004l\x1b[?25h\x1b[0m"
+"""Back to the first screen, plain pasting, the cursor shown, no colour (ECMA-48, DEC modes)."""
+
+
+def make_sane(typed: TextIO, shown: TextIO) -> bool:
+    """Give a terminal its line editing and echo back, as ``stty sane`` does.
+
+    Does nothing, and returns False, where it has them or where ``typed`` is no terminal.
+    """
+    if sys.platform == "win32":
+        return False  # a console's modes end with the process that set them
+    import termios
+
+    try:
+        handle = typed.fileno()
+        kept = termios.tcgetattr(handle)
+    except (termios.error, OSError, ValueError, AttributeError):
+        return False
+    local = termios.ECHO | termios.ICANON | termios.ISIG | termios.IEXTEN
+    if kept[3] & local == local and kept[1] & termios.OPOST:
+        return False
+    kept[0] |= termios.ICRNL | termios.IXON | termios.BRKINT
+    kept[1] |= termios.OPOST | termios.ONLCR
+    kept[3] |= local | termios.ECHOE | termios.ECHOK
+    kept[6][termios.VMIN], kept[6][termios.VTIME] = 1, 0
+    try:
+        termios.tcsetattr(handle, termios.TCSADRAIN, kept)
+    except (termios.error, OSError):
+        return False
+    if shown.isatty():
+        shown.write(MENDED)
+        shown.flush()
+    return True
