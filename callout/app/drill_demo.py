@@ -26,7 +26,7 @@ from callout.app.settings import load_settings
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
 from callout.app.wiring import Wishes
-from callout.core.drill.cards import Card, Page, cards_of
+from callout.core.drill.entries import Entry, Page, entries_of
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
@@ -76,15 +76,15 @@ def load_drill_demo() -> tuple[list[Exercise], dict[str, list[str]]]:
     lists = shipped(CHECKLISTS)
     flight = load_flight(lists / told["flight"])
     plan = plan_for(load_checklist(lists / told["list"]), flight, default_tables())
-    cards = {card.item.id: card for card in cards_of([Page(flight.aircraft, plan)])}
+    entries = {entry.item.id: entry for entry in entries_of([Page(flight.aircraft, plan)])}
     wanted: Sequence[Mapping[str, Any]] = told["exercises"]
-    exercises = [_exercise(cards[one["item"]], one) for one in wanted]
+    exercises = [_exercise(entries[one["item"]], one) for one in wanted]
     return exercises, {one["item"]: one["replies"] for one in wanted}
 
 
-def _exercise(card: Card, wanted: Mapping[str, Any]) -> Exercise:
+def _exercise(entry: Entry, wanted: Mapping[str, Any]) -> Exercise:
     """Return the exercise, with the state stated rightly or wrongly as wanted."""
-    pick = Pick(card, 0.5, 0.5, Weakness.NONE)
+    pick = Pick(entry, 0.5, 0.5, Weakness.NONE)
     mode = Mode(wanted["mode"])
     made = (exercises_of([pick], mode, str(n), default_tables())[0] for n in range(_SEEDS))
     false = wanted.get("state") == "wrong"

@@ -22,7 +22,7 @@ from callout.app.wiring import (
 )
 from callout.core import events as ev
 from callout.core.drill import drilling
-from callout.core.drill.cards import Page, cards_of
+from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick, pick
@@ -65,10 +65,10 @@ def picked(
 
     pages: empty stands for the lists that were flown, and without any for shipped ones.
     """
-    cards = list(cards_of(pages or practice.pages or first_pages()))
-    values = {card.key: card.item.wants_value for card in cards}
+    entries = list(entries_of(pages or practice.pages or first_pages()))
+    values = {entry.key: entry.item.wants_value for entry in entries}
     known = standings(practice.reviews, now, lambda key: values.get(key, False))
-    found = pick(cards, known, now, wish.slots)
+    found = pick(entries, known, now, wish.slots)
     if not found:
         hint = "Name the folder of an aircraft's lists: callout drill FOLDER"
         raise CalloutError("There is no item to drill in these lists.", hint)

@@ -11,7 +11,7 @@ from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
 from callout.core.debrief.gather import NO_FLIGHT, session_rows
-from callout.core.drill.cards import Page
+from callout.core.drill.entries import Page
 from callout.core.drill.evidence import Review, merged, reviews_of
 from callout.core.drill.history import Done, done, drill_reviews
 from callout.core.drill.records import DrillBegan

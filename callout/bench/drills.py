@@ -15,7 +15,7 @@ from callout.app.drilling import DrillWish
 from callout.app.practice import read_practice
 from callout.bench.persons import Planted, Weakness
 from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
-from callout.core.drill.cards import cards_of
+from callout.core.drill.entries import entries_of
 from callout.core.drill.picking import pick
 from callout.core.drill.schedule import standings
 
@@ -46,11 +46,11 @@ class Ranked:
 def rank(folder: Path, person: str, planted: Sequence[Planted], now: datetime) -> Ranked:
     """Return the whole order in which the picker would drill the items of ``person``."""
     practice = read_practice([folder], person)
-    cards = list(cards_of(practice.pages))
-    values = {card.key: card.item.wants_value for card in cards}
+    entries = list(entries_of(practice.pages))
+    values = {entry.key: entry.item.wants_value for entry in entries}
     known = standings(practice.reviews, now, lambda key: values[key])
-    picks = pick(cards, known, now, len(cards))
-    order = tuple((p.card.key.list_id, p.card.key.item_id) for p in picks)
+    picks = pick(entries, known, now, len(entries))
+    order = tuple((p.entry.key.list_id, p.entry.key.item_id) for p in picks)
     return Ranked(person, order, tuple(p for p in planted if p.person == person))
 
 

@@ -97,9 +97,9 @@ def command(
 def _shown(picks: Sequence[Pick]) -> Iterator[str]:
     yield f"{len(picks)} items, the most worth practising first:"
     for number, one in enumerate(picks, 1):
-        marks = ("due" if one.due else "", "critical" if one.card.item.critical else "")
+        marks = ("due" if one.due else "", "critical" if one.entry.item.critical else "")
         why = ", ".join(mark for mark in (_why(one), *marks) if mark)
-        item = f"{one.card.plan.title}, {one.card.item.challenge}"
+        item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
         risk = f"{100 * one.risk:>3.0f} %"
         yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
     yield "Per cent: chance of a slip within a week, as far as the journals tell."

@@ -38,7 +38,7 @@ def _drill(summary: DrillSummary) -> Iterator[str]:
     graded = summary.settled - len(summary.left)
     yield f"  Right at once: {summary.first_time} of {graded}"
     yield from _group("To be looked at again", summary.again)
-    yield from _group("Right, but doubtfully", summary.hard)
+    yield from _group("Right, but doubtfully", summary.doubtful)
     yield from _group("Not counted", summary.left)
     new = f" Met for the first time: {summary.new}." if summary.new else ""
     time = _duration(summary.minutes)

@@ -19,7 +19,7 @@ from callout.app.tables import default_tables
 from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.drill import records as d
-from callout.core.drill.cards import cards_of
+from callout.core.drill.entries import entries_of
 from callout.core.drill.evidence import Grade, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
@@ -71,13 +71,13 @@ def test_a_drill_by_keyboard_is_kept_and_counts(tmp_path: Path) -> None:
     assert "Drill: stopped." in done.stdout
     [path] = (tmp_path / "journals" / "drills").glob("*.jsonl")
     graded = [r for r in read_journal(path).records if isinstance(r, d.ExerciseGraded)]
-    assert graded[0].grade is Grade.AGAIN
+    assert graded[0].grade is Grade.MISSED
     found = read_practice([tmp_path / "journals"])
     assert [review.grade for review in found.reviews] == [r.grade for r in graded]
     again = _show(folder)
     assert "answered wrong" in again.output
     told = CliRunner().invoke(app, ["replay", str(path)])
-    assert "Graded: again." in told.output
+    assert "Graded: missed." in told.output
 
 
 def test_the_end_of_a_pipe_ends_it_and_keeps_what_was_answered(tmp_path: Path) -> None:
@@ -146,11 +146,11 @@ def test_a_damaged_journal_is_named_and_left_out(year: Path, tmp_path: Path) -> 
 def test_every_shipped_item_can_be_drilled_in_every_way(folder: Path, mode: Mode) -> None:
     """Each exercise takes its own answer, and no reply that it calls wrong."""
     tables = default_tables()
-    cards = list(cards_of(pages_in(folder)))
-    picks = [Pick(card, 0.5, 0.5, Weakness.NONE) for card in cards]
+    entries = list(entries_of(pages_in(folder)))
+    picks = [Pick(entry, 0.5, 0.5, Weakness.NONE) for entry in entries]
     found = exercises_of(picks, mode, "seed", tables)
-    assert len(found) == len(cards)
-    assert sum(exercise.mode is mode for exercise in found) > 0.9 * len(cards)
+    assert len(found) == len(entries)
+    assert sum(exercise.mode is mode for exercise in found) > 0.9 * len(entries)
     for exercise in found:
         corrected = f"wrong, {exercise.answer}" if exercise.then else exercise.answer
         for reply in (exercise.answer, corrected):
@@ -168,7 +168,7 @@ def test_the_demonstration_goes_from_recordings_to_grades(tmp_path: Path) -> Non
     [path] = (tmp_path / "demo" / "drills").glob("*.jsonl")
     records = read_journal(path).records
     grades = [r.grade for r in records if isinstance(r, d.ExerciseGraded)]
-    assert grades == [Grade.AGAIN, Grade.GOOD, Grade.GOOD, Grade.GOOD, Grade.GOOD, Grade.GOOD]
+    assert grades == [Grade.MISSED, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT]
     replies = [r for r in records if isinstance(r, d.ExerciseAnswered)]
     assert all(r.utterance.sure for r in replies)
     assert read_practice([tmp_path]).reviews == [], "a demonstration says nothing of the person"

@@ -106,7 +106,7 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     fast = glance and seconds is not None and seconds < pacing.glance_s
     slow = seconds is not None and seconds > pacing.slow_s
     mark = " Faster than a glance." if fast else " Slow." if slow else ""
-    how = Grade.AGAIN if tally.wrong else Grade.HARD if fast or slow else Grade.GOOD
+    how = Grade.MISSED if tally.wrong else Grade.DOUBTFUL if fast or slow else Grade.RIGHT
     grade(turn, how, f"Right. {in_words(exercise)}{mark}", exercise)
 
 

@@ -9,18 +9,18 @@ from enum import Enum
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
-from callout.core.drill.cards import CardKey
+from callout.core.drill.entries import ItemKey
 from callout.core.state import Outcome
 
 
 class Grade(Enum):
     """How well an item went."""
 
-    AGAIN = "again"
+    MISSED = "missed"
     """Wrong, left out, or it had to be told."""
-    HARD = "hard"
+    DOUBTFUL = "doubtful"
     """Right, but doubtfully: too fast for a look, or only after a second try."""
-    GOOD = "good"
+    RIGHT = "right"
 
 
 class Weakness(Enum):
@@ -41,7 +41,7 @@ EQUIPMENT = frozenset({"inoperative", "not installed"})
 class Review:
     """One time an item was met."""
 
-    key: CardKey
+    key: ItemKey
     at: datetime
     grade: Grade
     origin: str
@@ -62,7 +62,7 @@ def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:
             continue
         last = item.heard[-1].at if item.heard else 0.0
         yield Review(
-            key=CardKey(item.aircraft, item.list_id, item.item_id),
+            key=ItemKey(item.aircraft, item.list_id, item.item_id),
             at=item.began + timedelta(seconds=min(max(0.0, last), _LONGEST_S)),
             grade=GRADES[found],
             origin=item.session_id,
@@ -74,11 +74,11 @@ def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:
 
 _LONGEST_S = 86_400.0
 GRADES = {
-    Weakness.OMITTED: Grade.AGAIN,
-    Weakness.WRONG: Grade.AGAIN,
-    Weakness.FAST: Grade.HARD,
-    Weakness.SLOW: Grade.HARD,
-    Weakness.NONE: Grade.GOOD,
+    Weakness.OMITTED: Grade.MISSED,
+    Weakness.WRONG: Grade.MISSED,
+    Weakness.FAST: Grade.DOUBTFUL,
+    Weakness.SLOW: Grade.DOUBTFUL,
+    Weakness.NONE: Grade.RIGHT,
 }
 
 
@@ -104,11 +104,11 @@ def merged(reviews: Iterable[Review]) -> list[Review]:
     return sorted(unique.values(), key=_order)
 
 
-def _order(review: Review) -> tuple[datetime, str, CardKey, int, str]:
+def _order(review: Review) -> tuple[datetime, str, ItemKey, int, str]:
     return review.at, review.origin, review.key, review.number, review.grade.value
 
 
-Kind = Callable[[CardKey], bool]
+Kind = Callable[[ItemKey], bool]
 """Says whether an item is answered with a number."""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.core.drill.cards import CardKey
+from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Weakness
 from callout.core.expectation import Expectation
 
@@ -27,7 +27,7 @@ class Mode(Enum):
 class Exercise:
     """One thing to answer."""
 
-    key: CardKey
+    key: ItemKey
     mode: Mode
     title: str
     """Of the list."""

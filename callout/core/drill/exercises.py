@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from callout.core.drill.cards import Card, CardKey, applying
+from callout.core.drill.entries import Entry, ItemKey, applying
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.picking import Pick
@@ -37,7 +37,7 @@ def exercises_of(
     """
     ordered = list(picks)
     if mode is Mode.CHALLENGE:
-        ordered.sort(key=lambda p: (p.card.key.aircraft, p.card.key.list_id, p.card.place))
+        ordered.sort(key=lambda p: (p.entry.key.aircraft, p.entry.key.list_id, p.entry.place))
     else:
         ordered = _mixed(ordered)
     return tuple(_exercise(p, mode or _suited(p, seed), seed, tables) for p in ordered)
@@ -47,8 +47,8 @@ def _mixed(picks: list[Pick]) -> list[Pick]:
     """Return picks so that no list follows itself where another is left, the order kept else."""
     rest, found = list(picks), list[Pick]()
     while rest:
-        last = found[-1].card.key.list_id if found else ""
-        other = next((p for p in rest if p.card.key.list_id != last), rest[0])
+        last = found[-1].entry.key.list_id if found else ""
+        other = next((p for p in rest if p.entry.key.list_id != last), rest[0])
         rest.remove(other)
         found.append(other)
     return found
@@ -62,31 +62,31 @@ def _suited(pick: Pick, seed: str) -> Mode:
             return Mode.WRONG_STATE
         case _:
             modes = (Mode.OUT_OF_CONTEXT, Mode.OUT_OF_CONTEXT, Mode.WRONG_STATE, Mode.NEXT_ITEM)
-            return modes[_chance(seed, pick.card.key, "mode") % len(modes)]
+            return modes[_chance(seed, pick.entry.key, "mode") % len(modes)]
 
 
 def _exercise(pick: Pick, mode: Mode, seed: str, tables: Tables) -> Exercise:
     made = None
     if mode is Mode.WRONG_STATE:
-        made = _wrong_state(pick.card, seed, tables)
+        made = _wrong_state(pick.entry, seed, tables)
     elif mode is Mode.NEXT_ITEM:
-        made = _next_item(pick.card, tables)
-    made = made or _challenge(pick.card, tables, alone=mode is not Mode.CHALLENGE)
+        made = _next_item(pick.entry, tables)
+    made = made or _challenge(pick.entry, tables, alone=mode is not Mode.CHALLENGE)
     return replace(made, weakness=pick.weakness, new=pick.new)
 
 
-def _challenge(card: Card, tables: Tables, *, alone: bool) -> Exercise:
+def _challenge(entry: Entry, tables: Tables, *, alone: bool) -> Exercise:
     """An item by itself; its neighbours' replies mean nothing there when it stands alone."""
-    item = card.item
+    item = entry.item
     expected = item.expectation
     if alone:
         expected = replace(expected, previous=(), following=())
     flight, said = _flight(item, tables)
-    lead = f"{card.plan.title}. {said}"
+    lead = f"{entry.plan.title}. {said}"
     return Exercise(
-        key=card.key,
+        key=entry.key,
         mode=Mode.OUT_OF_CONTEXT if alone else Mode.CHALLENGE,
-        title=card.plan.title,
+        title=entry.plan.title,
         prompt=item.challenge,
         spoken=f"{lead if alone else said}{_asked(item)}",
         expectation=expected,
@@ -97,24 +97,24 @@ def _challenge(card: Card, tables: Tables, *, alone: bool) -> Exercise:
     )
 
 
-def _next_item(card: Card, tables: Tables) -> Exercise | None:
-    item, before = card.item, card.before
+def _next_item(entry: Entry, tables: Tables) -> Exercise | None:
+    item, before = entry.item, entry.before
     names = _names(item)
-    others = [o for o in applying(card.plan) if o.id != item.id and not _names(o) & names]
+    others = [o for o in applying(entry.plan) if o.id != item.id and not _names(o) & names]
     accepted = tuple(phrase(name) for name in sorted(names, key=lambda n: n != item.challenge))
     wrong = tuple(
-        WrongReply(phrase(name), f"it comes {_where(card, other)}")
+        WrongReply(phrase(name), f"it comes {_where(entry, other)}")
         for other in others
         for name in sorted(_names(other))
     )
     expected = Expectation(accepted=accepted, wrong=_tellable(wrong, accepted, tables))
     place = f"after {before.challenge}" if before else "first"
     return Exercise(
-        key=card.key,
+        key=entry.key,
         mode=Mode.NEXT_ITEM,
-        title=card.plan.title,
+        title=entry.plan.title,
         prompt=f"After {before.challenge}" if before else "First item",
-        spoken=f"{card.plan.title}. Which item comes {place}?",
+        spoken=f"{entry.plan.title}. Which item comes {place}?",
         expectation=expected,
         answer=item.challenge,
         name=item.challenge,
@@ -138,19 +138,19 @@ def _names(item: PlannedItem) -> frozenset[str]:
     return frozenset({item.challenge, item.spoken.rstrip(" .?!:")})
 
 
-def _where(card: Card, other: PlannedItem) -> str:
-    places = [i.id for i in applying(card.plan)]
-    return "earlier" if places.index(other.id) < card.place else "later"
+def _where(entry: Entry, other: PlannedItem) -> str:
+    places = [i.id for i in applying(entry.plan)]
+    return "earlier" if places.index(other.id) < entry.place else "later"
 
 
-def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
-    item = card.item
+def _wrong_state(entry: Entry, seed: str, tables: Tables) -> Exercise | None:
+    item = entry.item
     listed = (*item.expectation.accepted, *(w.answer for w in item.expectation.wrong))
     if any(_STATES & set(answer.text.casefold().split()) for answer in listed):
         return None  # "right" is a state of this item
     right = item.expectation.accepted[0]
-    false = _chance(seed, card.key, "state") % 2 == 1
-    stated = _false_state(item, seed, card.key, tables) if false else right
+    false = _chance(seed, entry.key, "state") % 2 == 1
+    stated = _false_state(item, seed, entry.key, tables) if false else right
     if stated is None:
         return None
     flight, said = _flight(item, tables)
@@ -166,11 +166,11 @@ def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
         synonyms=item.expectation.synonyms,
     )
     return Exercise(
-        key=card.key,
+        key=entry.key,
         mode=Mode.WRONG_STATE,
-        title=card.plan.title,
+        title=entry.plan.title,
         prompt=f"{item.challenge}: {stated.text}",
-        spoken=f"{card.plan.title}. {said}{item.spoken.rstrip(' .?!:')}: {_said(stated, tables)}. "
+        spoken=f"{entry.plan.title}. {said}{item.spoken.rstrip(' .?!:')}: {_said(stated, tables)}. "
         "Right or wrong?",
         expectation=expected,
         answer=right.text,
@@ -182,7 +182,7 @@ def _wrong_state(card: Card, seed: str, tables: Tables) -> Exercise | None:
     )
 
 
-def _false_state(item: PlannedItem, seed: str, key: CardKey, tables: Tables) -> Answer | None:
+def _false_state(item: PlannedItem, seed: str, key: ItemKey, tables: Tables) -> Answer | None:
     """Return a plausible wrong state that the judge is sure is wrong."""
     right = item.expectation.accepted[0]
     made = [wrong.answer for wrong in item.expectation.wrong]
@@ -231,7 +231,7 @@ def _asked(item: PlannedItem) -> str:
     return f"{item.spoken.rstrip(' .?!:')}?"
 
 
-def _chance(seed: str, key: CardKey, what: str) -> int:
+def _chance(seed: str, key: ItemKey, what: str) -> int:
     """Return a number that looks like chance and is the same for the same drill."""
     text = "\n".join((seed, key.aircraft, key.list_id, key.item_id, what))
     return int.from_bytes(hashlib.sha256(text.encode()).digest()[:4])

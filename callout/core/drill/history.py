@@ -35,9 +35,9 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
 
 
 def _weakness(grade: Grade, mode: Mode) -> Weakness:
-    if grade is Grade.AGAIN:
+    if grade is Grade.MISSED:
         return Weakness.OMITTED if mode is Mode.NEXT_ITEM else Weakness.WRONG
-    return Weakness.FAST if grade is Grade.HARD else Weakness.NONE
+    return Weakness.FAST if grade is Grade.DOUBTFUL else Weakness.NONE
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from callout.core.drill.cards import Card, CardKey
+from callout.core.drill.entries import Entry, ItemKey
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.schedule import Standing, recall
 
@@ -30,7 +30,7 @@ SLOW_RISK = 0.35
 class Pick:
     """One item to practise, and why."""
 
-    card: Card
+    entry: Entry
     risk: float
     """Chance of a slip within a week, with something added for being slow; 0 to 1."""
     score: float
@@ -42,40 +42,40 @@ class Pick:
 
 
 def pick(
-    cards: Iterable[Card], known: Mapping[CardKey, Standing], now: datetime, slots: int
+    entries: Iterable[Entry], known: Mapping[ItemKey, Standing], now: datetime, slots: int
 ) -> tuple[Pick, ...]:
     """Return at most ``slots`` items, the most worth practising first.
 
     New ones are few, so that they do not crowd out what goes wrong; what was right in a drill
     within the last twelve hours comes last.
     """
-    found = [_new(card) if card.key not in known else _met(card, known[card.key], now)
-             for card in {card.key: card for card in cards}.values()]  # fmt: skip
-    ordered = sorted(found, key=lambda p: (_done_today(p, known, now), -p.score, p.card.place))
+    found = [_new(entry) if entry.key not in known else _met(entry, known[entry.key], now)
+             for entry in {entry.key: entry for entry in entries}.values()]  # fmt: skip
+    ordered = sorted(found, key=lambda p: (_done_today(p, known, now), -p.score, p.entry.place))
     met = [p for p in ordered if not p.new]
     new = [p for p in ordered if p.new][: MOST_NEW if met else FIRST_NEW]
     allowed = {id(p) for p in (*met, *new)}
     return tuple(p for p in ordered if id(p) in allowed)[:slots]
 
 
-def _new(card: Card) -> Pick:
-    return Pick(card, NEW_RISK, NEW_RISK * _weight(card), Weakness.NONE, new=True)
+def _new(entry: Entry) -> Pick:
+    return Pick(entry, NEW_RISK, NEW_RISK * _weight(entry), Weakness.NONE, new=True)
 
 
-def _met(card: Card, standing: Standing, now: datetime) -> Pick:
+def _met(entry: Entry, standing: Standing, now: datetime) -> Pick:
     slip = 1 - recall(standing, now + AHEAD) * (1 - standing.slips)
     slow = min(SLOW_RISK, SLOW_RISK * max(0.0, standing.slowness - SLOW_FROM))
     risk = min(1.0, slip + slow)
     mostly_slow = slow > standing.slips
     weakness = Weakness.SLOW if mostly_slow else standing.weakness
-    return Pick(card, risk, risk * _weight(card), weakness, due=standing.due <= now)
+    return Pick(entry, risk, risk * _weight(entry), weakness, due=standing.due <= now)
 
 
-def _weight(card: Card) -> float:
-    return CRITICAL if card.item.critical else 1.0
+def _weight(entry: Entry) -> float:
+    return CRITICAL if entry.item.critical else 1.0
 
 
-def _done_today(pick: Pick, known: Mapping[CardKey, Standing], now: datetime) -> bool:
-    standing = known.get(pick.card.key)
+def _done_today(pick: Pick, known: Mapping[ItemKey, Standing], now: datetime) -> bool:
+    standing = known.get(pick.entry.key)
     drilled = standing.drilled if standing else None
     return drilled is not None and now - drilled < timedelta(hours=12)

@@ -64,7 +64,7 @@ def tell_answer(turn: DrillTurn, *lead: str) -> None:
     exercise, number = turn.progress.exercise, turn.progress.current
     assert exercise is not None
     turn.record(d.ExerciseTold, exercise=number)
-    grade(turn, Grade.AGAIN, in_words(exercise), exercise, *lead)
+    grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
 
 
 def in_words(exercise: Exercise) -> str:

@@ -14,7 +14,7 @@ from datetime import UTC, datetime, timedelta
 from fsrs import Card as Memory
 from fsrs import Rating, Scheduler
 
-from callout.core.drill.cards import CardKey
+from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Kind, Review, Weakness, middle, usual_seconds
 
 RETENTION = 0.9
@@ -27,14 +27,14 @@ TIMES_LOOKED_AT = 12
 """Latest reply times that tell whether an item is slow."""
 TIMES_NEEDED = 5
 
-_RATINGS = {Grade.AGAIN: Rating.Again, Grade.HARD: Rating.Hard, Grade.GOOD: Rating.Good}
+_RATINGS = {Grade.MISSED: Rating.Again, Grade.DOUBTFUL: Rating.Hard, Grade.RIGHT: Rating.Good}
 
 
 @dataclass(frozen=True, slots=True)
 class Standing:
     """Where a person stands at one item."""
 
-    key: CardKey
+    key: ItemKey
     met: int
     last: datetime
     due: datetime
@@ -60,12 +60,12 @@ def scheduler() -> Scheduler:
     )
 
 
-def standings(reviews: Sequence[Review], now: datetime, is_value: Kind) -> dict[CardKey, Standing]:
+def standings(reviews: Sequence[Review], now: datetime, is_value: Kind) -> dict[ItemKey, Standing]:
     """Return where a person stands, from reviews in order of time (see ``merged``).
 
     Reviews after ``now`` (a clock that went wrong) count as if they were made now.
     """
-    by_key: dict[CardKey, list[Review]] = {}
+    by_key: dict[ItemKey, list[Review]] = {}
     for review in reviews:
         by_key.setdefault(review.key, []).append(review)
     usual = usual_seconds(reviews, is_value)
@@ -103,7 +103,7 @@ def _standing(
     assert memory.last_review is not None
     assert memory.stability is not None
     assert memory.difficulty is not None
-    drilled = [r.at for r in reviews if r.drill and r.grade is not Grade.AGAIN]
+    drilled = [r.at for r in reviews if r.drill and r.grade is not Grade.MISSED]
     return Standing(
         key=reviews[0].key,
         met=len(reviews),
@@ -132,7 +132,7 @@ def _share(reviews: Iterable[Review], now: datetime, base: float, prior: float =
     for review in reviews:
         weight = _weight(review, now)
         total += weight
-        wrong += weight * (review.grade is not Grade.GOOD)
+        wrong += weight * (review.grade is not Grade.RIGHT)
     return wrong / total if total else 0.0
 
 

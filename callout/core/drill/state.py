@@ -163,7 +163,7 @@ def _(record: d.ExerciseGraded, progress: DrillProgress) -> DrillProgress:
     tally = progress.tallies[record.exercise]
     graded = _tally(progress, record.exercise, grades=(*tally.grades, record.grade))
     waiting = list(progress.waiting)
-    if record.grade is Grade.AGAIN and tally.put < MOST_PUT:
+    if record.grade is Grade.MISSED and tally.put < MOST_PUT:
         waiting.insert(BACK_AFTER, record.exercise)
     return replace(graded, current=None, follows=False, waiting=tuple(waiting))
 

@@ -27,7 +27,7 @@ class DrillSummary:
     """Items met for the first time."""
     again: tuple[Line, ...]
     """What went wrong, with the answer."""
-    hard: tuple[Line, ...]
+    doubtful: tuple[Line, ...]
     left: tuple[Line, ...]
 
 
@@ -40,10 +40,10 @@ def summarise_drill(progress: DrillProgress) -> DrillSummary:
         minutes=max(0.0, progress.at - progress.began - progress.rested) / 60,
         picked=len(pairs),
         settled=progress.settled,
-        first_time=sum(t.grades[0] is Grade.GOOD for _, t in graded),
+        first_time=sum(t.grades[0] is Grade.RIGHT for _, t in graded),
         new=sum(e.new for e, _ in graded),
-        again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.AGAIN),
-        hard=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.HARD),
+        again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.MISSED),
+        doubtful=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.DOUBTFUL),
         left=tuple(Line(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades),
     )
 
@@ -54,7 +54,7 @@ def named(exercise: Exercise) -> str:
 
 
 def _line(exercise: Exercise, tally: Tally) -> Line:
-    later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.GOOD else ""
+    later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.RIGHT else ""
     asked = exercise.prompt if exercise.mode is Mode.NEXT_ITEM else exercise.answer
     detail = f"{asked[:1].lower()}{asked[1:]}" if exercise.mode is Mode.NEXT_ITEM else asked
     return Line(exercise.key.item_id, named(exercise), f"{detail}{later}")

@@ -100,7 +100,7 @@ def _rows(progress: DrillProgress) -> tuple[Row, ...]:
 
 def _row(progress: DrillProgress, number: int, exercise: Exercise, tally: Tally) -> Row:
     again = number in progress.waiting  # its answer would spoil it
-    wrong = again or bool(tally.grades and tally.grades[-1] is Grade.AGAIN)
+    wrong = again or bool(tally.grades and tally.grades[-1] is Grade.MISSED)
     status = Status.DUE if wrong else Status.ANSWERED if tally.grades else Status.SKIPPED
     return Row(
         item_id=exercise.key.item_id,

@@ -9,8 +9,8 @@ from callout.app.command_tables import default_commands
 from callout.app.tables import default_tables
 from callout.core import effects as e
 from callout.core import events as ev
-from callout.core.drill.cards import Card, Page, cards_of
 from callout.core.drill.drilling import deadline, step
+from callout.core.drill.entries import Entry, Page, entries_of
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
@@ -28,13 +28,13 @@ BEGAN = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)
 TABLES = default_tables()
 
 
-def cards() -> list[Card]:
+def entries() -> list[Entry]:
     """Return the four items of one list that apply."""
-    return list(cards_of([Page("S", plan())]))
+    return list(entries_of([Page("S", plan())]))
 
 
 def picks(weakness: Weakness = Weakness.NONE) -> list[Pick]:
-    return [Pick(card, 0.5, 0.5, weakness) for card in cards()]
+    return [Pick(entry, 0.5, 0.5, weakness) for entry in entries()]
 
 
 def exercises(mode: Mode | None, seed: str = "a") -> tuple[Exercise, ...]:

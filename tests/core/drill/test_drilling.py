@@ -42,7 +42,7 @@ def test_all_right_is_over_at_once_and_good() -> None:
     drill = Drill(exercises(Mode.CHALLENGE))
     for _ in range(4):
         _right(drill)
-    assert _grades(drill) == [Grade.GOOD] * 4
+    assert _grades(drill) == [Grade.RIGHT] * 4
     assert drill.summary is not None
     assert (drill.summary.over, drill.summary.first_time, drill.summary.again) == (Over.DONE, 4, ())
 
@@ -54,13 +54,13 @@ def test_a_wrong_reply_may_be_bettered_but_counts_and_comes_back() -> None:
     assert "this item wants" not in drill.said[-1]
     assert "Once more." in drill.said[-1]
     drill.say("on")
-    assert _grades(drill) == [Grade.AGAIN]
+    assert _grades(drill) == [Grade.MISSED]
     for _ in range(3):
         _right(drill)
     assert drill.asked.key.item_id == "beacon"
     assert drill.said[-1].startswith("Right. Doors: closed and locked. Again.")
     drill.say("on")
-    assert _grades(drill)[-1] is Grade.GOOD
+    assert _grades(drill)[-1] is Grade.RIGHT
     assert drill.summary is not None
     assert [line.detail for line in drill.summary.again] == ["on, then right"]
 
@@ -73,7 +73,7 @@ def test_the_answer_is_told_after_a_second_wrong_reply() -> None:
 
 def test_not_known_tells_the_answer() -> None:
     drill = Drill(exercises(Mode.CHALLENGE)).say("not known")
-    assert _grades(drill) == [Grade.AGAIN]
+    assert _grades(drill) == [Grade.MISSED]
     assert drill.said[-1].startswith("Beacon: on.")
 
 
@@ -82,12 +82,12 @@ def test_an_exercise_comes_back_twice_at_most() -> None:
     for _ in range(3):
         drill.say("not known")
     assert drill.summary is not None
-    assert _grades(drill) == [Grade.AGAIN] * 3
+    assert _grades(drill) == [Grade.MISSED] * 3
 
 
 def test_a_reply_too_fast_for_a_look_is_hard() -> None:
     drill = Drill(exercises(Mode.CHALLENGE)).say("on", after=0.3)
-    assert _grades(drill) == [Grade.HARD]
+    assert _grades(drill) == [Grade.DOUBTFUL]
     assert "Faster than a glance." in drill.said[-1]
 
 
@@ -106,7 +106,7 @@ def test_next_item_from_memory() -> None:
     assert "Beacon comes next." in drill.said[-1]
     assert "Which item comes after Beacon?" in drill.said[-1]
     drill.say("Fuel pump")
-    assert _grades(drill) == [Grade.AGAIN, Grade.GOOD]
+    assert _grades(drill) == [Grade.MISSED, Grade.RIGHT]
 
 
 def _stated(drill: Drill, *, right: bool) -> None:
@@ -129,12 +129,12 @@ def test_a_right_state_is_right() -> None:
     assert drill.asked.prompt == "Beacon: on"
     assert drill.said[-1].endswith("Beacon: on. Right or wrong?")
     drill.say("right")
-    assert _grades(drill) == [Grade.GOOD]
+    assert _grades(drill) == [Grade.RIGHT]
     assert "It was right: Beacon, on." in drill.said[-1]
 
 
 def test_a_right_state_called_wrong_is_a_slip() -> None:
-    assert _grades(_with_both().say("wrong").say("right")) == [Grade.AGAIN]
+    assert _grades(_with_both().say("wrong").say("right")) == [Grade.MISSED]
 
 
 @pytest.mark.parametrize(
@@ -146,14 +146,14 @@ def test_a_wrong_state_is_corrected(words: tuple[str, ...]) -> None:
     assert drill.asked.prompt not in ("Beacon: on", "Beacon")
     for one in words:
         drill.say(one)
-    assert _grades(drill) == [Grade.GOOD]
+    assert _grades(drill) == [Grade.RIGHT]
 
 
 def test_a_wrong_state_called_right_is_a_slip() -> None:
     drill = _with_both()
     _stated(drill, right=False)
     drill.say("right").say("wrong").say("on")
-    assert _grades(drill) == [Grade.AGAIN]
+    assert _grades(drill) == [Grade.MISSED]
 
 
 def test_a_wrong_state_wrongly_corrected_is_a_slip() -> None:
@@ -162,7 +162,7 @@ def test_a_wrong_state_wrongly_corrected_is_a_slip() -> None:
     drill.say("wrong")
     assert "What should it be?" in drill.said[-1]
     drill.say("off").say("off")
-    assert _grades(drill) == [Grade.AGAIN]
+    assert _grades(drill) == [Grade.MISSED]
     assert "Beacon should be on." in drill.said[-1]
 
 

@@ -25,15 +25,15 @@ FACT = ItemFact(
 @pytest.mark.parametrize(
     ("fact", "grade", "weakness"),
     [
-        (FACT, Grade.GOOD, Weakness.NONE),
-        (replace(FACT, deviations=(Deviation.MISMATCHED,)), Grade.AGAIN, Weakness.WRONG),
-        (replace(FACT, deviations=(Deviation.TOO_FAST,)), Grade.HARD, Weakness.FAST),
+        (FACT, Grade.RIGHT, Weakness.NONE),
+        (replace(FACT, deviations=(Deviation.MISMATCHED,)), Grade.MISSED, Weakness.WRONG),
+        (replace(FACT, deviations=(Deviation.TOO_FAST,)), Grade.DOUBTFUL, Weakness.FAST),
         (
             replace(FACT, skipped=True, skip_reason="already done", outcome=Outcome.SKIPPED,
                     deviations=(Deviation.OMITTED,)),
-            Grade.AGAIN, Weakness.OMITTED,
+            Grade.MISSED, Weakness.OMITTED,
         ),
-        (replace(FACT, unclear=2, first_time=False), Grade.GOOD, Weakness.NONE),
+        (replace(FACT, unclear=2, first_time=False), Grade.RIGHT, Weakness.NONE),
     ],
 )  # fmt: skip
 def test_a_session_is_graded(fact: ItemFact, grade: Grade, weakness: Weakness) -> None:

@@ -13,20 +13,20 @@ from fsrs import Rating, Scheduler
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.drill.cards import CardKey, Page, cards_of
+from callout.core.drill.entries import ItemKey, Page, entries_of
 from callout.core.drill.evidence import Grade, Review, Weakness, merged
 from callout.core.drill.picking import FIRST_NEW, MOST_NEW, pick
 from callout.core.drill.schedule import recall, standings
-from tests.core.drill.drill_kit import cards
+from tests.core.drill.drill_kit import entries
 from tests.core.session_kit import item, plan
 
 DAY = timedelta(days=1)
 BEGAN = datetime(2031, 1, 1, 9, tzinfo=UTC)
-KEYS = [card.key for card in cards()]
+KEYS = [entry.key for entry in entries()]
 
 
 def _review(
-    day: float, grade: Grade = Grade.GOOD, key: CardKey = KEYS[0], **facts: object
+    day: float, grade: Grade = Grade.RIGHT, key: ItemKey = KEYS[0], **facts: object
 ) -> Review:
     origin = str(facts.pop("origin", f"s{day}"))
     return Review(key, BEGAN + DAY * day, grade, origin, 0, **facts)  # type: ignore[arg-type]
@@ -41,12 +41,12 @@ def test_the_package_gives_its_published_intervals() -> None:
     fuzz gives these days between reviews (from memory; a change of the model would show)."""
     ratings = [Rating.Good] * 6 + [Rating.Again] * 2 + [Rating.Good] * 5
     model, at = Scheduler(enable_fuzzing=False), datetime(2022, 11, 29, 12, 30, tzinfo=UTC)
-    card, days = Memory(card_id=1, due=at), []
+    entry, days = Memory(card_id=1, due=at), []
     for rating in ratings:
-        card, _ = model.review_card(card, rating, at)
-        assert card.last_review is not None
-        days.append((card.due - card.last_review).days)
-        at = card.due
+        entry, _ = model.review_card(entry, rating, at)
+        assert entry.last_review is not None
+        days.append((entry.due - entry.last_review).days)
+        at = entry.due
     assert days == [0, 2, 11, 46, 163, 498, 0, 0, 2, 4, 7, 12, 21]
 
 
@@ -55,7 +55,7 @@ def test_the_first_stability_is_that_of_the_published_weights() -> None:
     good = fsrs.scheduler.DEFAULT_PARAMETERS[2]
     again = fsrs.scheduler.DEFAULT_PARAMETERS[0]
     assert _standing(_review(0)).stability == pytest.approx(good)
-    assert _standing(_review(0, Grade.AGAIN)).stability == pytest.approx(again)
+    assert _standing(_review(0, Grade.MISSED)).stability == pytest.approx(again)
 
 
 def test_recall_follows_the_published_curve() -> None:
@@ -85,7 +85,7 @@ def test_neither_clock_nor_chance_is_asked(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr(fsrs.scheduler, "datetime", NoClock)
     monkeypatch.setattr(fsrs.card.time, "sleep", never)
     monkeypatch.setattr(fsrs.scheduler, "random", never)
-    found = _standing(_review(0), _review(1, Grade.AGAIN), _review(5), now=9.0)
+    found = _standing(_review(0), _review(1, Grade.MISSED), _review(5), now=9.0)
     assert 0 < recall(found, BEGAN + DAY * 20) < 1
 
 
@@ -129,14 +129,14 @@ def test_any_split_merge_and_order_give_the_same(
 
 def test_a_slip_shortens_and_success_lengthens() -> None:
     good = _standing(*(_review(n) for n in range(6)))
-    slipped = _standing(*(_review(n) for n in range(5)), _review(5, Grade.AGAIN))
-    hard = _standing(*(_review(n) for n in range(5)), _review(5, Grade.HARD))
+    slipped = _standing(*(_review(n) for n in range(5)), _review(5, Grade.MISSED))
+    hard = _standing(*(_review(n) for n in range(5)), _review(5, Grade.DOUBTFUL))
     assert slipped.due < hard.due < good.due
     assert slipped.slips > good.slips
 
 
 def test_old_slips_count_less_than_new_ones() -> None:
-    early = [Grade.AGAIN] * 5 + [Grade.GOOD] * 15
+    early = [Grade.MISSED] * 5 + [Grade.RIGHT] * 15
     late = early[::-1]
     found = [_standing(*(_review(n * 6, g) for n, g in enumerate(each)), now=120.0)
              for each in (early, late)]  # fmt: skip
@@ -155,42 +155,42 @@ def test_an_item_slower_than_usual_is_seen() -> None:
 
 
 def test_critical_items_come_before_others_at_the_same_risk() -> None:
-    reviews = [_review(n, Grade.AGAIN, key, origin=f"{key.item_id}{n}") for key in KEYS
+    reviews = [_review(n, Grade.MISSED, key, origin=f"{key.item_id}{n}") for key in KEYS
                for n in range(3)]  # fmt: skip
     now = BEGAN + DAY * 4
-    found = pick(cards(), standings(merged(reviews), now, lambda key: False), now, 10)
-    assert found[0].card.item.critical
+    found = pick(entries(), standings(merged(reviews), now, lambda key: False), now, 10)
+    assert found[0].entry.item.critical
     assert len({round(p.risk, 6) for p in found}) == 1
 
 
 def test_what_goes_wrong_comes_first_and_says_what() -> None:
     reviews = [_review(n, key=key, origin=f"{key.item_id}{n}") for key in KEYS for n in range(9)]
     reviews += [
-        _review(n + 0.5, Grade.AGAIN, KEYS[3], weakness=Weakness.OMITTED, origin=f"x{n}")
+        _review(n + 0.5, Grade.MISSED, KEYS[3], weakness=Weakness.OMITTED, origin=f"x{n}")
         for n in range(4, 9)
     ]
     now = BEGAN + DAY * 10
-    first = pick(cards(), standings(merged(reviews), now, lambda key: False), now, 2)[0]
-    assert (first.card.key, first.weakness) == (KEYS[3], Weakness.OMITTED)
+    first = pick(entries(), standings(merged(reviews), now, lambda key: False), now, 2)[0]
+    assert (first.entry.key, first.weakness) == (KEYS[3], Weakness.OMITTED)
 
 
 def test_what_was_right_in_a_drill_today_comes_last() -> None:
-    reviews = [_review(n, Grade.AGAIN, KEYS[0], origin=f"a{n}") for n in range(5)]
+    reviews = [_review(n, Grade.MISSED, KEYS[0], origin=f"a{n}") for n in range(5)]
     reviews += [_review(n, key=KEYS[3], origin=f"b{n}") for n in range(5)]
     now = BEGAN + DAY * 6
     known = standings(merged(reviews), now, lambda key: False)
-    assert pick(cards()[::3], known, now, 2)[0].card.key == KEYS[0]
+    assert pick(entries()[::3], known, now, 2)[0].entry.key == KEYS[0]
     drilled = _review(5.9, key=KEYS[0], drill=True, origin="d")
     known = standings(merged([*reviews, drilled]), now, lambda key: False)
-    assert pick(cards()[::3], known, now, 2)[-1].card.key == KEYS[0]
+    assert pick(entries()[::3], known, now, 2)[-1].entry.key == KEYS[0]
     later = now + DAY
     known = standings(merged([*reviews, drilled]), later, lambda key: False)
-    assert pick(cards()[::3], known, later, 2)[0].card.key == KEYS[0]
+    assert pick(entries()[::3], known, later, 2)[0].entry.key == KEYS[0]
 
 
 def test_new_items_are_few() -> None:
     many = plan(items=tuple(item(f"i{n}", f"Item {n}", "on") for n in range(40)))
-    new = list(cards_of([Page("S", many)]))
+    new = list(entries_of([Page("S", many)]))
     assert len(pick(new, {}, BEGAN, 30)) == FIRST_NEW
     known = standings([_review(0, key=new[0].key)], BEGAN + DAY, lambda key: False)
     assert sum(p.new for p in pick(new, known, BEGAN + DAY, 30)) == MOST_NEW

@@ -1,0 +1,54 @@
+"""What can be drilled: the items of lists, as the last plan of each had them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from callout.core.plan import Plan, PlannedItem
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class ItemKey:
+    """Names an item for good: the same on every machine."""
+
+    aircraft: str
+    list_id: str
+    item_id: str
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One item to practise, and where it stands in its list."""
+
+    key: ItemKey
+    item: PlannedItem
+    plan: Plan
+    place: int
+    """Among the items of the list that apply, 0 first."""
+
+    @property
+    def before(self) -> PlannedItem | None:
+        """The item that comes before it; None for the first."""
+        return applying(self.plan)[self.place - 1] if self.place else None
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """One list of one aircraft."""
+
+    aircraft: str
+    plan: Plan
+
+
+def applying(plan: Plan) -> tuple[PlannedItem, ...]:
+    """Return the items of a list that apply and can be answered."""
+    return tuple(i for i in plan.items if i.applicable and i.expectation.accepted)
+
+
+def entries_of(pages: Iterable[Page]) -> Iterator[Entry]:
+    """Yield the items of some lists, each list's in order."""
+    for page in pages:
+        for place, item in enumerate(applying(page.plan)):
+            key = ItemKey(page.aircraft, page.plan.list_id, item.id)
+            yield Entry(key, item, page.plan, place)
