@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from callout.app.glancing import glancing
 from callout.app.settings import journal_folder, load_settings
-from callout.cli._options import common_options, wishes
+from callout.cli._options import common_options, glance_options, wishes
 from callout.cli.main import SAFETY
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
@@ -48,6 +49,7 @@ _MIXED = "mixed"
 @click.option("--demo", is_flag=True, help="Show a short drill on recorded replies.")
 @click.option("--fast", is_flag=True, help="With --demo: do not wait.")
 @common_options
+@glance_options
 def command(
     folder: Path | None,
     mode: str,
@@ -89,7 +91,8 @@ def command(
             click.echo(line)
         return
     about = {"crew": who} if who else {}
-    run_drill(picks, journals, settings, wanted, wish, safety=SAFETY, about=about)
+    with glancing(wanted, journals) as shown:
+        run_drill(picks, journals, settings, shown, wish, safety=SAFETY, about=about)
     for line in _progress(journals, also, who):
         click.echo(line)
 

@@ -70,13 +70,25 @@ def _obey(turn: DrillTurn, command: Command) -> None:
             turn.rearm()
 
 
-_NOT_HERE = {Command.DEFER, Command.GO_BACK, Command.SET_UP}
+_HERE = {
+    Command.SAY_AGAIN,
+    Command.HOLD,
+    Command.CONTINUE,
+    Command.SKIP,
+    Command.WHAT_IS_LEFT,
+    Command.SLOWER,
+    Command.FASTER,
+    Command.QUIET,
+    Command.READ_ALOUD,
+    Command.HELP,
+    Command.STOP,
+}
 
 
 def _usable(turn: DrillTurn) -> CommandTable:
     """Return the commands that mean something here, with what they do here."""
     table = turn.context.commands
-    entries = (e for e in table.entries if e.command not in _NOT_HERE)
+    entries = (e for e in table.entries if e.command in _HERE)
     told = (replace(e, about=_ABOUT.get(e.command, e.about)) for e in entries)
     return replace(table, entries=tuple(told))
 

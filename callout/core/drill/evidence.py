@@ -19,7 +19,7 @@ class Grade(Enum):
     MISSED = "missed"
     """Wrong, left out, or it had to be told."""
     DOUBTFUL = "doubtful"
-    """Right, but doubtfully: too fast for a look, or only after a second try."""
+    """Right, but too fast for a look, or slow."""
     RIGHT = "right"
 
 

@@ -9,7 +9,8 @@ from callout.core.commands import Command
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.state import DrillProgress, DrillState, Tally
-from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+from callout.core.touch import controls
+from callout.core.view_model import Control, Doing, Row, Status, Trouble, ViewModel
 
 TASKS = {
     Mode.CHALLENGE: "Reply to the challenge.",
@@ -17,6 +18,15 @@ TASKS = {
     Mode.OUT_OF_CONTEXT: "Reply to the challenge.",
     Mode.WRONG_STATE: "Right or wrong? If wrong, say what it should be.",
 }
+_ASKING = {
+    Command.SAY_AGAIN: "say again",
+    Command.HOLD: "hold",
+    Command.SKIP: "leave out",
+    Command.QUIET: "quiet",
+    Command.HELP: "help",
+    Command.STOP: "stop",
+}
+_HELD = {Command.CONTINUE: "continue", Command.STOP: "stop"}
 FOLLOWS = "What should it be?"
 _HINTS = {Command.HOLD: "hold", Command.SKIP: "leave out", Command.HELP: "help",
           Command.STOP: "stop"}  # fmt: skip
@@ -49,6 +59,8 @@ def view_of_drill(state: DrillState) -> ViewModel:
         pace=progress.pace,
         hearing=state.context.hearing,
         hints=() if progress.over else _hints(state),
+        controls=_controls(state),
+        answers=_answers(state),
         troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
         unit="exercise",
     )
@@ -127,6 +139,25 @@ def _doing(state: DrillState) -> Doing:
         return Doing.SPEAKING
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
     return Doing.LISTENING if state.context.hears and not deaf else Doing.WAITING
+
+
+def _controls(state: DrillState) -> tuple[Control, ...]:
+    progress = state.progress
+    if progress.over or progress.suspended:
+        return ()
+    offered = _HELD if progress.held else _ASKING
+    return controls(state.context.commands, offered, progress.quiet)
+
+
+def _answers(state: DrillState) -> tuple[str, ...]:
+    """Return what can be answered by touch without giving anything away."""
+    progress = state.progress
+    exercise = progress.exercise
+    if exercise is None or progress.held:
+        return ()
+    unknown = state.context.commands.answers.get("unknown", ())[:1]
+    choose = exercise.mode is Mode.WRONG_STATE and not progress.follows
+    return (*(("right", "wrong") if choose else ()), *unknown)
 
 
 def _hints(state: DrillState) -> tuple[tuple[str, str], ...]:
