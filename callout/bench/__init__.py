@@ -11,6 +11,7 @@ COMMANDS = (
     "lists",
     "load",
     "pictures",
+    "reports",
     "scale",
     "session",
     "year",

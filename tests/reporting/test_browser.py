@@ -1,0 +1,95 @@
+"""The reports in a real browser: accessible in both schemes, narrow and in print; nothing loaded.
+
+Rules: WCAG 2.2 A and AA as axe-core checks them; reflow at 320 px is 1.4.10.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner
+
+from callout.bench.year import make_year
+from callout.cli.main import app
+from tests.reporting.kit import keep, rough
+
+playwright = pytest.importorskip("playwright.sync_api", reason="pip install '.[glance-test]'")
+axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+pytest.importorskip("matplotlib")
+
+CHROMIUM = next(
+    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
+)
+pytestmark = [
+    pytest.mark.browser,
+    pytest.mark.skipif(not CHROMIUM, reason="no Chromium is installed"),
+]
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+
+
+@pytest.fixture(scope="module")
+def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    folder = tmp_path_factory.mktemp("reports")
+    make_year(folder / "year", seed=2, sessions=60, names=("Trainee Ash",))
+    keep(folder, "20310504T060000Z-before-start-0000a1", rough(challenge="<i>Beacon</i>" * 9))
+    made = {"debrief": folder / "debrief.html", "trends": folder / "trends.html"}
+    for command, place in (("debrief", folder), ("trends", folder / "year")):
+        args = [command, "--journal-dir", str(place), "--html", str(made[command])]
+        assert CliRunner().invoke(app, args).exit_code == 0
+    return made
+
+
+@pytest.fixture(scope="module")
+def browser() -> Iterator[Any]:
+    with playwright.sync_playwright() as driver:
+        args = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+        made = driver.chromium.launch(executable_path=CHROMIUM, args=args)
+        yield made
+        made.close()
+
+
+@pytest.mark.parametrize("name", ["debrief", "trends"])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1100, 320])
+def test_a_page_is_accessible_and_loads_nothing(
+    browser: Any, pages: dict[str, Path], name: str, scheme: str, width: int
+) -> None:
+    context = browser.new_context(
+        viewport={"width": width, "height": 900}, color_scheme=scheme, offline=True
+    )
+    page = context.new_page()
+    asked: list[str] = []
+    said: list[str] = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("console", lambda message: said.append(message.text))
+    page.goto(pages[name].as_uri())
+    assert [url for url in asked if not url.startswith(("file:", "data:"))] == []
+    assert said == [], "the page's own policy refuses nothing"
+    over = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert over <= 0
+    context.close()
+    # axe is a script, which the page's policy rightly refuses: it is looked at with that set aside
+    context = browser.new_context(
+        viewport={"width": width, "height": 900}, color_scheme=scheme, bypass_csp=True
+    )
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
+    found = axe.Axe().run(page, options=RULES)
+    context.close()
+    assert found.violations_count == 0, found.generate_report()
+
+
+@pytest.mark.parametrize("name", ["debrief", "trends"])
+def test_it_prints_dark_on_light(browser: Any, pages: dict[str, Path], name: str) -> None:
+    context = browser.new_context(color_scheme="dark")
+    page = context.new_page()
+    page.goto(pages[name].as_uri())
+    page.emulate_media(media="print", color_scheme="dark")
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    context.close()
+    assert ground == "rgb(255, 255, 255)"
