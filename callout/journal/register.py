@@ -119,9 +119,12 @@ def _line(record: SignOff) -> bytes:
 
 def _replace(path: Path, data: bytes) -> None:
     beside = path.with_name(f".{path.name}.new")
-    with beside.open("wb") as file:
-        file.write(data)
-        file.flush()
-        os.fsync(file.fileno())
-    os.replace(beside, path)
+    try:
+        with beside.open("wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
     sync_folder(path.parent)

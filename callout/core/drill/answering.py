@@ -114,7 +114,7 @@ def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     """Say that it was wrong; what is right is told only after a second wrong reply."""
     exercise = turn.progress.exercise
     assert exercise is not None
-    sentence = f"{wording.heard_line(said)} That is not right."
+    sentence = f"{wording.heard_line(said)} That is not it."
     if exercise.mode is Mode.NEXT_ITEM and judged.code == Reason.NAMED_WRONG:
         sentence = f"Not {judged.reason.replace(' is wrong here: ', ': ')}"
     turn.news(f"Mismatch. {sentence}")
