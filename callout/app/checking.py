@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from callout.app.checklist_files import FLIGHT_FILE, FileKind, with_overlay
@@ -43,11 +43,22 @@ class Checked:
         return sum(finding.severity is Severity.ERROR for finding in self.findings)
 
 
-def check_paths(paths: Sequence[Path], further: ItemCheck | None = None) -> list[Checked]:
-    """Check files and everything below folders; raise ChecklistInvalid for a missing path."""
+def check_paths(
+    paths: Sequence[Path], further: ItemCheck | None = None, notes: bool = False
+) -> list[Checked]:
+    """Check files and everything below folders; raise ChecklistInvalid for a missing path.
+
+    notes: say also what can often not be helped.
+    """
     files = [file for path in paths for file in (yaml_files(path) if path.is_dir() else [path])]
     found = [read_any(file) for file in dict.fromkeys(files)]
-    return _Check(found, further).all()
+    checked = _Check(found, further).all()
+    return checked if notes else [_without_notes(file) for file in checked]
+
+
+def _without_notes(file: Checked) -> Checked:
+    kept = tuple(f for f in file.findings if f.severity is not Severity.NOTE)
+    return replace(file, findings=kept)
 
 
 @dataclass(slots=True)
@@ -161,7 +172,7 @@ class _Check:
         subject = Subject(merged, default_tables(), flight, pronunciations())
         for finding in lint(subject):
             if (finding.rule, finding.item_id) not in before:
-                yield _at_change(finding, overlay, merged)
+                yield replace(_at_change(finding, overlay, merged), severity=finding.severity)
 
 
 def _at_change(finding: Finding, overlay: Overlay, merged: Checklist) -> Finding:
@@ -233,4 +244,4 @@ def total(checked: Iterable[Checked]) -> tuple[int, int]:
     """Return how many errors and warnings there are."""
     findings = [finding for file in checked for finding in file.findings]
     errors = sum(finding.severity is Severity.ERROR for finding in findings)
-    return errors, len(findings) - errors
+    return errors, sum(finding.severity is Severity.WARNING for finding in findings)

@@ -23,6 +23,8 @@ OTHER_RULES: Final = {
     "value": "A value cannot be worked out from the flight file.",
     "value-missing": "A value is not known in the flight file.",
     "unknown-words": "The recogniser can never report a word of the reply.",
+    "heard-as-another": "Said by a voice, the recogniser took a reply for its contrary.",
+    "never-understood": "Said by the voices tried, the recogniser was never sure of the reply.",
     "needless-allowance": "A rule is allowed to be broken where it has nothing to say.",
 }
 

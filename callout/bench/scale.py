@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -9,6 +10,7 @@ import tempfile
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import zip_longest
 from math import log
 from pathlib import Path
 
@@ -80,9 +82,21 @@ def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Ite
             collection.close()
             found.parquet_s = time.perf_counter() - began
             found.spread = run(*asked, "--on", where / str(rows), "--workers", str(workers))
-            if found.spread.output != report.output:
-                raise click.ClickException("Several workers gave another report than one.")
+            _same(report.output, found.spread.output)
         yield found
+
+
+def _same(one: bytes, several: bytes) -> None:
+    """Raise an error that names the first row in which two reports differ."""
+    if one == several:
+        return
+    first, second = json.loads(one), json.loads(several)
+    for name, rows in first.items():
+        for row, other in zip_longest(rows, second.get(name, ())):
+            if row != other:
+                said = f"Several workers gave another report than one: {name}: {row} {other}"
+                raise click.ClickException(said)
+    raise click.ClickException("Several workers printed something besides the report.")
 
 
 def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
@@ -129,13 +143,14 @@ def draw(found: Sequence[Measured], path: Path) -> None:
 
     rows = [one.rows for one in found]
     figure, (left, right) = pyplot.subplots(1, 2, figsize=(9, 3.6), layout="constrained")
-    left.loglog(rows, [one.report.seconds for one in found], "o-", color="#0072B2", label="one")
+    alone = [one.report.seconds for one in found]
+    left.loglog(rows, alone, "o-", color="#0072B2", label="one process")
     if found[-1].spread.seconds:
         times = [one.spread.seconds for one in found]
         left.loglog(rows, times, "s-", color="#D55E00", label="several workers")
     last = found[-1].report.seconds / rows[-1]
     left.loglog(rows, [n * last for n in rows], "--", color="#666666", label="linear")
-    left.set(xlabel="rows", ylabel="seconds", title="Standard report")
+    left.set(xlabel="rows", ylabel="seconds, start-up included", title="Standard report")
     left.legend(frameon=False)
     right.semilogx(rows, [one.report.peak_mb for one in found], "o-", color="#0072B2")
     right.set(xlabel="rows", ylabel="MB", title="Memory at most", ylim=(0, None))
@@ -166,9 +181,11 @@ def command(
             found.append(one)
             _print(one, workers)
     if len(found) > 1:
-        power = growth([one.rows for one in found], [one.report.seconds for one in found])
+        spent = [max(0.001, one.report.seconds - start) for one in found]
+        power = growth([one.rows for one in found], spent)
         click.echo(
-            f"time grows with the number of rows to the power {power:.2f}, start-up included"
+            f"less {start:.1f} s, which twenty rows take, time grows with the number of rows "
+            f"to the power {power:.2f}"
         )
     if plot:
         draw(found, plot)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterator
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import asdict
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +16,7 @@ import click
 from callout.cli.main import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.checking import Checked, Finding
+    from callout.app.checking import Checked, Finding, ItemCheck
 
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
@@ -25,6 +28,8 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 @click.option("--strict", is_flag=True, help="Exit code 1 when there are only warnings.")
 @click.option("--fix", is_flag=True, help="Put right what is mechanical first; comments stay.")
 @click.option("--recogniser", is_flag=True, help="Also look for words it can never report.")
+@click.option("--by-ear", is_flag=True, help="Also say replies and let the recogniser hear them.")
+@click.option("--notes", is_flag=True, help="Say also what can often not be helped.")
 @click.option("--rules", is_flag=True, help="Print each rule with its reason and source, and stop.")
 @click.option(
     "--print-schema",
@@ -38,6 +43,8 @@ def command(
     strict: bool,
     fix: bool,
     recogniser: bool,
+    by_ear: bool,
+    notes: bool,
     rules: bool,
     print_schema: str | None,
 ) -> None:
@@ -57,7 +64,7 @@ def command(
         return
     from callout.app.checking import total
 
-    checked = _checked(paths, fix, recogniser)
+    checked = _checked(paths, fix, recogniser, by_ear, notes)
     errors, warnings = total(checked)
     if sarif:
         from callout.app.sarif import sarif_text
@@ -72,18 +79,33 @@ def command(
     sys.exit(2 if errors else 1 if strict and warnings else 0)
 
 
-def _checked(paths: tuple[Path, ...], fix: bool, recogniser: bool) -> list[Checked]:
+def _checked(
+    paths: tuple[Path, ...], fix: bool, recogniser: bool, by_ear: bool, notes: bool
+) -> list[Checked]:
     from callout.app.checking import check_paths
 
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
     chosen = paths or (usual,)
     if fix:
         _fix(chosen)
-    if not recogniser:
-        return check_paths(chosen)
-    from callout.app.unknown_words import unknown_words_check
+    with _further(recogniser, by_ear) as further:
+        return check_paths(chosen, further, notes or by_ear)
 
-    return check_paths(chosen, unknown_words_check())
+
+@contextmanager
+def _further(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
+    """Yield what else is asked of each item."""
+    checks: list[ItemCheck] = []
+    with ExitStack() as stack:
+        if recogniser:
+            from callout.app.unknown_words import unknown_words_check
+
+            checks.append(unknown_words_check())
+        if by_ear:
+            from callout.app.by_ear import ByEar
+
+            checks.append(stack.enter_context(closing(ByEar())).check)
+        yield (lambda *item: chain.from_iterable(one(*item) for one in checks)) if checks else None
 
 
 def _fix(paths: tuple[Path, ...]) -> None:

@@ -17,6 +17,8 @@ class Severity(Enum):
 
     ERROR = "error"
     WARNING = "warning"
+    NOTE = "note"
+    """Worth knowing, and often not to be helped: said only when asked for."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,7 +58,7 @@ def missing_opposite(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.wrong or not has_state(item) or any(_has_value(r, subject) for r in item.responses):
             continue
-        if not any(is_vague(r, subject) or _opposites(r, subject) for r in item.responses):
+        if not any(is_vague(r, subject) or contraries(r, subject) for r in item.responses):
             said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
             hint = "Add `wrong:` with what the other position is called."
             yield Remark(item.line, said, hint, item.id)
@@ -84,7 +84,7 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
         rights = [r for r in item.responses if not slots_of(r.text)]
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in rights:
-            against = (*wrongs, *_opposites(right, subject))
+            against = (*wrongs, *contraries(right, subject))
             for wrong in dict.fromkeys(against):
                 if _alike(right.text, wrong, subject):
                     said = f'"{right.text}" sounds like the wrong reply "{wrong}".'
@@ -127,7 +127,7 @@ def _longest(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ..
     return max((length for length, _ in filter(None, found)), default=0)
 
 
-def _opposites(response: Response, subject: Subject) -> tuple[str, ...]:
+def contraries(response: Response, subject: Subject) -> tuple[str, ...]:
     """Return the contrary replies the tables know, without the mere "not ..."."""
     if slots_of(response.text):
         return ()

@@ -15,6 +15,7 @@ from callout.core.lint.order import (
     long_section,
     unknown_panel,
 )
+from callout.core.lint.prefixes import lost_prefix
 from callout.core.lint.replies import (
     bare_allowed,
     missing_opposite,
@@ -58,6 +59,13 @@ RULES: Final[tuple[Rule, ...]] = (
         "Noise turns one reply into the other when they differ in little more than one sound.",
         "from memory: ICAO Doc 9432 asks for words that cannot be mistaken; distances are our own",
         sounds_alike,
+    ),
+    Rule(
+        "lost-prefix",
+        "A weak first syllable is the first to be lost, and turns one reply into its opposite.",
+        f"{_COMMON}; often the word is the trade's only one, so this is a note",
+        lost_prefix,
+        Severity.NOTE,
     ),
     Rule(
         "negative-wording",

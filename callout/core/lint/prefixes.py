@@ -1,0 +1,48 @@
+"""Replies that become their opposite when a weak first syllable is not heard."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from callout.core.lint.finding import Remark, Subject
+from callout.core.lint.replies import contraries
+from callout.core.templates import slots_of
+
+_PREFIXES: Final = ("un", "dis", "de", "in", "im", "non")
+"""Unstressed beginnings that turn an English state round."""
+
+
+def lost_prefix(subject: Subject) -> Iterator[Remark]:
+    """A right and a wrong reply that differ by such a beginning alone."""
+    for item in subject.checklist.items:
+        wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
+        for right in (r for r in item.responses if not slots_of(r.text)):
+            for wrong in dict.fromkeys((*wrongs, *contraries(right, subject))):
+                if said := _said(right.text, wrong):
+                    hint = "Use another word for one of the two, if the manual has one, as open."
+                    yield Remark(right.line, said, hint, item.id)
+                    break
+
+
+def _said(right: str, wrong: str) -> str:
+    if prefix := prefix_between(wrong, right):
+        return f'without its "{prefix}", the wrong reply "{wrong}" is the right one, "{right}".'
+    if prefix := prefix_between(right, wrong):
+        return f'without its "{prefix}", the reply "{right}" is the wrong one, "{wrong}".'
+    return ""
+
+
+def prefix_between(longer: str, shorter: str) -> str:
+    """Return what ``longer`` has before one word of ``shorter``, when they are else the same.
+
+    Empty when they differ otherwise, or the word that is left is shorter than what is lost.
+    """
+    one, other = longer.casefold().split(), shorter.casefold().split()
+    if len(one) != len(other):
+        return ""
+    apart = [(a, b) for a, b in zip(one, other, strict=True) if a != b]
+    if len(apart) != 1 or not apart[0][0].endswith(apart[0][1]):
+        return ""
+    prefix = apart[0][0].removesuffix(apart[0][1])
+    return prefix if prefix in _PREFIXES and len(apart[0][1]) > len(prefix) else ""
