@@ -24,7 +24,6 @@ _DAY = click.DateTime(["%Y-%m-%d"])
 @click.option("--phase", default="", help="Only this phase of flight.")
 @click.option("--since", type=_DAY, help="First day that counts (UTC).")
 @click.option("--until", type=_DAY, help="Last day that counts (UTC).")
-@click.option("--drills", is_flag=True, help="Count drills too.")
 @click.option(
     "--compare",
     multiple=True,
@@ -40,13 +39,12 @@ def command(
     phase: str,
     since: datetime | None,
     until: datetime | None,
-    drills: bool,
     compare: tuple[str, ...],
     **wanted: str | None,
 ) -> None:
     """Look at many sessions together: how often what goes wrong, where, and whether it changes.
 
-    Journals are only read, never changed; those that cannot be read are named.
+    Drills do not count. Journals are only read, never changed; those that cannot be read are named.
     """
     from callout.app.journals import read_folder
     from callout.app.trending import trends_of
@@ -61,7 +59,7 @@ def command(
     if len(compare) == 1:
         raise click.UsageError("--compare needs two names or more.")
     last = until + timedelta(days=1) if until else None
-    choice = Choice(person, aircraft, list_id, phase, _utc(since), _utc(last), drills)
+    choice = Choice(person, aircraft, list_id, phase, _utc(since), _utc(last))
     settings = load_settings()
     known = read_folder(journal_folder(journal_dir, settings))
     for problem in known.problems:

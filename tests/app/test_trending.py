@@ -169,16 +169,6 @@ def test_two_items_are_compared_by_name(known: JournalFacts) -> None:
         trends_of(known, Choice(), ("landing", "wings"))
 
 
-def test_drills_do_not_count_unless_asked_for(known: JournalFacts) -> None:
-    from dataclasses import replace
-
-    facts = known.facts
-    drilled = tuple(replace(s, drill="flow") if n % 2 else s for n, s in enumerate(facts.sessions))
-    mixed = replace(known, facts=replace(facts, sessions=drilled))
-    assert trends_of(mixed, Choice()).sessions == len(drilled) // 2
-    assert trends_of(mixed, Choice(drills=True)).sessions == len(drilled)
-
-
 def test_all_numbers_of_the_json_are_finite(trends: Trends) -> None:
     from callout.reporting.tables import json_text
     from callout.reporting.trend_page import trends_json

@@ -111,8 +111,6 @@ class SessionFact:
     method: str = ""
     flight: str = ""
     """Id of the flight it belongs to."""
-    drill: str = ""
-    """Kind of drill; empty for an ordinary run of a list."""
     hearing: str = ""
     """What listened, or "keyboard"."""
     ending: Ending | None = None

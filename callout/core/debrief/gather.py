@@ -155,7 +155,6 @@ def _session(
         phase=phase_of(progress.plan),
         method=progress.plan.method.value,
         flight=about.get("sector", ""),
-        drill=about.get("drill", ""),
         hearing=about.get("hearing", ""),
         ending=progress.ending,
         call=progress.call,

@@ -99,8 +99,6 @@ class Choice:
     since: datetime | None = None
     until: datetime | None = None
     """The first moment that no longer counts."""
-    drills: bool = False
-    """True: drills count too."""
 
     def takes(self, session: SessionFact) -> bool:
         """Say whether ``session`` counts."""
@@ -111,7 +109,6 @@ class Choice:
             and self.phase in ("", session.phase)
             and (self.since is None or session.began >= self.since)
             and (self.until is None or session.began < self.until)
-            and (self.drills or not session.drill)
         )
 
 

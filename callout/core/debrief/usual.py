@@ -67,4 +67,4 @@ def source_of(item: ItemFact) -> str:
 
 
 def _kind(session: SessionFact) -> tuple[str, ...]:
-    return session.person, session.aircraft, session.list_id, session.drill
+    return session.person, session.aircraft, session.list_id
