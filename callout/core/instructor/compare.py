@@ -7,15 +7,19 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from itertools import product
-from math import comb
+from math import comb, sqrt
 from statistics import NormalDist, median
 
 from callout.core.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact
-from callout.core.intervals import wilson
+from callout.core.intervals import Z_95, wilson
 
 LEVEL = 0.95
+_ONE_SIDE = 40
+"""One in so many lies beyond a bound on either side, at 95 %."""
+_EXACT_TO = 500
+"""Times up to which the bounds are exact; beyond, the normal distribution is as good."""
 ENOUGH = 20
 """Items below which a share is not compared: none wrong of 20 still allows 16 % (Wilson)."""
 ENOUGH_AT_ITEM = 8
@@ -141,9 +145,10 @@ def times_of(seconds: Iterable[float]) -> Times:
 
 def _depth(count: int) -> int | None:
     """Return which value from either end bounds the median; None when not even the last does."""
-    allowed = (1 - LEVEL) / 2 * 2**count
+    if count > _EXACT_TO:
+        return int((count - Z_95 * sqrt(count)) / 2)
     depth, below = 0, 1
-    while below <= allowed:
+    while below * _ONE_SIDE <= 2**count:
         depth += 1
         below += comb(count, depth)
     return depth or None

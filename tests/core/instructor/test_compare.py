@@ -58,6 +58,13 @@ def test_bounds_of_the_median_are_as_tabled(count: int, depth: int) -> None:
     assert (times.low, times.high) == (depth, count + 1 - depth)
 
 
+@pytest.mark.parametrize("count", [6, 7, 50, 499, 500, 501, 2_400, 100_000])
+def test_bounds_of_the_median_agree_with_the_binomial(count: int) -> None:
+    binom = pytest.importorskip("scipy.stats").binom
+    times = times_of(float(n) for n in range(1, count + 1))
+    assert times.low == pytest.approx(binom.ppf(0.025, count, 0.5), abs=1 if count > 500 else 0)
+
+
 def test_five_times_bound_no_median() -> None:
     assert times_of([1.0] * 5).low is None
     assert times_of([]).middle is None
