@@ -13,11 +13,13 @@ import click
 
 from callout.app.drilling import DrillWish
 from callout.app.practice import read_practice
+from callout.app.trainees import read_trainees
 from callout.bench.persons import Planted, Weakness
 from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
 from callout.core.drill.entries import entries_of
 from callout.core.drill.picking import pick
 from callout.core.drill.schedule import standings
+from callout.core.instructor.compare import Standing, compare
 
 SLOTS = (7, 10, 12, 20)
 """7: as many as are planted in each person and still there at the end of the year."""
@@ -60,6 +62,26 @@ def ranked(year: Year, folder: Path) -> list[Ranked]:
     return [rank(folder, name, year.planted, now) for name in year.names]
 
 
+@dataclass(frozen=True, slots=True)
+class Named:
+    """What the instructor's comparison of a whole year names."""
+
+    named: int
+    """Items at which one person has more slips than the others."""
+    right: int
+    planted: int
+    """Weaknesses it can see: it does not look at the time a reply takes."""
+
+
+def compared(year: Year, folder: Path) -> Named:
+    """Compare everyone in a made-up year with the others."""
+    found = compare(read_trainees([folder]).groups)
+    seen = {(p.person, p.list_id, p.item_id) for p in year.planted
+            if p.weakness is not Weakness.SLOW}  # fmt: skip
+    more = [(r.name, r.list_id, r.item_id) for r in found.items if r.standing is Standing.MORE]
+    return Named(len(more), len(seen & set(more)), len(seen))
+
+
 @click.command("drills")
 @click.option("--seed", default=1, show_default=True, help="Of the first made-up year.")
 @click.option(
@@ -73,12 +95,23 @@ def command(seed: int, years: int, sessions: int) -> None:
     as one. Precision: picked items that were planted; recall: planted items that were picked.
     """
     found: list[Ranked] = []
+    named: list[Named] = []
     for number in range(seed, seed + years):
         with tempfile.TemporaryDirectory() as place:
             year = make_year(Path(place), seed=number, sessions=sessions)
             found += ranked(year, Path(place))
-    for line in report(found):
+            named.append(compared(year, Path(place)))
+    for line in (*report(found), _told(named)):
         click.echo(line)
+
+
+def _told(named: Sequence[Named]) -> str:
+    count, right, planted = (sum(getattr(n, what) for n in named)
+                             for what in ("named", "right", "planted"))  # fmt: skip
+    return (
+        f"The instructor's comparison names {count} items, {right} of them planted, "
+        f"of {planted} that it could see."
+    )
 
 
 def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from callout.bench.drills import Ranked, ranked, report
+from callout.bench.drills import Ranked, compared, ranked, report
 from callout.bench.persons import Planted, Weakness
 from callout.bench.year import make_year
 
@@ -17,6 +17,14 @@ def test_planted_weaknesses_come_first(tmp_path: Path) -> None:
     assert len(set(one.order)) == len(one.order) > 40
     assert one.found(12) >= 5
     assert one.found(len(one.order)) == 7
+
+
+def test_the_comparison_names_no_item_that_was_not_planted(tmp_path: Path) -> None:
+    """Seed 6, two persons, 25 meetings of each item."""
+    year = make_year(tmp_path, seed=6, sessions=300, names=("Trainee Alder", "Trainee Birch"))
+    found = compared(year, tmp_path)
+    assert found.named == found.right
+    assert found.right >= 3
 
 
 def test_the_figures_are_counted_right() -> None:
