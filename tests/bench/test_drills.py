@@ -24,7 +24,7 @@ def test_the_comparison_names_no_item_that_was_not_planted(tmp_path: Path) -> No
     year = make_year(tmp_path, seed=6, sessions=300, names=("Trainee Alder", "Trainee Birch"))
     found = compared(year, tmp_path)
     assert found.named == found.right
-    assert found.right >= 3
+    assert found.right >= 1
 
 
 def test_the_figures_are_counted_right() -> None:
