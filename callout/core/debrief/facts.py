@@ -111,6 +111,8 @@ class SessionFact:
     method: str = ""
     flight: str = ""
     """Id of the flight it belongs to."""
+    drill: str = ""
+    """Kind of drill that ran the list; empty for an ordinary run."""
     hearing: str = ""
     """What listened, or "keyboard"."""
     ending: Ending | None = None

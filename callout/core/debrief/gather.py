@@ -11,6 +11,7 @@ from callout.core.causes import Ending
 from callout.core.checklist import Phase
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, Reply, SessionFact
+from callout.core.debrief.replies import finite, reply_of
 from callout.core.plan import Plan, PlannedItem
 from callout.core.replay import apply
 from callout.core.sector import records as s
@@ -51,7 +52,7 @@ class _Story:
                 for item_id in record.passed_over:
                     self.seen(item_id).passed = True
             case r.Replied():
-                self.seen(record.item_id).replies.append(_reply(record))
+                self.seen(record.item_id).replies.append(reply_of(record))
 
     def seen(self, item_id: str) -> _Seen:
         return self.items.setdefault(item_id, _Seen())
@@ -71,7 +72,7 @@ def session_rows(
     """Return the rows of one list's journal.
 
     flight: what the journal of its flight says of itself, for the person and the operator.
-    Raises ValueError when the records do not begin with the beginning of a list.
+    Raises ValueError for other records.
     """
     began = records[0] if records else None
     if not isinstance(began, r.Began):
@@ -155,10 +156,11 @@ def _session(
         phase=phase_of(progress.plan),
         method=progress.plan.method.value,
         flight=about.get("sector", ""),
+        drill=about.get("drill", ""),
         hearing=about.get("hearing", ""),
         ending=progress.ending,
         call=progress.call,
-        minutes=max(0.0, _finite(progress.at - progress.began) or 0.0) / 60,
+        minutes=max(0.0, finite(progress.at - progress.began) or 0.0) / 60,
         items=len(items),
         first_time=sum(item.first_time for item in items),
         skipped=sum(item.outcome is Outcome.SKIPPED for item in items),
@@ -173,7 +175,7 @@ def _session(
         resumes=progress.resumes,
         failures=progress.failures,
         remarks=sum(item.remarks for item in items),
-        flow_seconds=_finite(progress.flow_seconds),
+        flow_seconds=finite(progress.flow_seconds),
         flow_misses=sum(panel.misses + panel.told for panel in progress.panels),
         deviations=(Deviation.INCOMPLETE,) if incomplete else (),
     )
@@ -227,24 +229,3 @@ def _deviations(session: SessionFact, item: ItemProgress, seen: _Seen) -> list[D
         (Deviation.OUT_OF_SEQUENCE, seen.early),
     ]
     return [deviation for deviation, on in found if on]
-
-
-def _reply(record: r.Replied) -> Reply:
-    said = record.utterance
-    return Reply(
-        at=_finite(record.at) or 0.0,
-        text=said.text,
-        transcript=said.transcript,
-        verdict=record.verdict,
-        code=record.code,
-        reason=record.reason,
-        seconds=_finite(record.seconds),
-        source=said.source.value,
-        sure=said.sure,
-        seat=said.seat.value if said.seat else "",
-    )
-
-
-def _finite(number: float | None) -> float | None:
-    """Return ``number`` unless a damaged or hostile journal made it no number at all."""
-    return number if number is not None and math.isfinite(number) else None

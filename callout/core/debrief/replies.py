@@ -1,0 +1,30 @@
+"""One reply out of its record."""
+
+from __future__ import annotations
+
+import math
+
+from callout.core import journal_records as r
+from callout.core.debrief.facts import Reply
+
+
+def reply_of(record: r.Replied) -> Reply:
+    """Return a reply as it was judged."""
+    said = record.utterance
+    return Reply(
+        at=finite(record.at) or 0.0,
+        text=said.text,
+        transcript=said.transcript,
+        verdict=record.verdict,
+        code=record.code,
+        reason=record.reason,
+        seconds=finite(record.seconds),
+        source=said.source.value,
+        sure=said.sure,
+        seat=said.seat.value if said.seat else "",
+    )
+
+
+def finite(number: float | None) -> float | None:
+    """Return ``number`` unless a damaged or hostile journal made it no number at all."""
+    return number if number is not None and math.isfinite(number) else None
