@@ -6,30 +6,42 @@ import os
 import re
 import tomllib
 from pathlib import Path
+from typing import Any
 
 from callout.core.forgetting import plain_name
 
 _HEAD = re.compile(r"\s*\[([^\[\]]+)\]\s*(#.*)?$")
-_NAME = re.compile(r"\s*name\s*=")
+KEYS = ("name", "left", "right")
+"""Settings of the table ``crew`` that name people."""
+_KEY = re.compile(r"\s*(name|left|right)\s*=")
 
 
 def names_crew(path: Path, person: str) -> bool:
-    """Say whether the settings at ``path`` name ``person`` as the crew."""
+    """Say whether the settings at ``path`` name ``person`` as the crew, or one of it."""
+    return bool(_naming(_told(path), person))
+
+
+def _told(path: Path) -> dict[str, Any]:
     try:
-        told = tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
-        return False
+        return {}
+
+
+def _naming(told: dict[str, Any], person: str) -> set[str]:
     crew = told.get("crew")
-    return isinstance(crew, dict) and plain_name(str(crew.get("name", ""))) == plain_name(person)
+    named = crew if isinstance(crew, dict) else {}
+    return {k for k in KEYS if k in named and plain_name(str(named[k])) == plain_name(person)}
 
 
-def take_out_crew_name(path: Path) -> bool:
-    """Remove the line with the crew's name, all else left as it is; False when it cannot be."""
+def take_out_crew_name(path: Path, person: str) -> bool:
+    """Remove the lines that name ``person``, all else left as it is; False when it cannot be."""
     try:
         text = path.read_text(encoding="utf-8")
-        new = "".join(_without_name(text.splitlines(keepends=True)))
         wanted = tomllib.loads(text)
-        del wanted["crew"]["name"]
+        gone = _naming(wanted, person)
+        new = "".join(_without(text.splitlines(keepends=True), gone))
+        wanted["crew"] = {k: v for k, v in wanted["crew"].items() if k not in gone}
         if tomllib.loads(new) != wanted:
             return False
         beside = path.with_name(f".{path.name}.new")
@@ -40,11 +52,13 @@ def take_out_crew_name(path: Path) -> bool:
     return True
 
 
-def _without_name(lines: list[str]) -> list[str]:
-    table, kept = "", []
+def _without(lines: list[str], keys: set[str]) -> list[str]:
+    table = ""
+    kept: list[str] = []
     for line in lines:
         head = _HEAD.match(line)
         table = head[1].strip() if head else table
-        if not (table == "crew" and _NAME.match(line)):
+        key = _KEY.match(line)
+        if not (table == "crew" and key and key[1] in keys):
             kept.append(line)
     return kept

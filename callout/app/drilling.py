@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from callout.app.practice import DRILLS, Practice, first_pages
+from callout.app.practice import Practice, first_pages
 from callout.app.runner import Machine, Runner
 from callout.app.settings import Settings
 from callout.app.tables import default_tables
@@ -30,6 +30,7 @@ from callout.core.drill.schedule import standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.errors import CalloutError
+from callout.journal.sector_files import DRILLS
 
 MINUTES = 10.0
 """A day's drill."""

@@ -36,11 +36,15 @@ class Places:
 
     journals: Path
     data: Path
+    voices: Path
+    """Enrolled voices, in ``data`` or elsewhere."""
 
     @property
     def roots(self) -> tuple[Path, ...]:
         """The folders that there are."""
-        return tuple(p for p in dict.fromkeys((self.journals, self.data)) if p.is_dir())
+        return tuple(
+            p for p in dict.fromkeys((self.journals, self.data, self.voices)) if p.is_dir()
+        )
 
     def files(self) -> list[Path]:
         """Return all files, downloaded recognisers' models left out."""
@@ -79,7 +83,9 @@ class Forgotten:
 
 def own_places(journals: Path) -> Places:
     """Return the tool's folders."""
-    return Places(journals, user_data_path("callout", appauthor=False))
+    from callout.hearing.voices import voices_folder
+
+    return Places(journals, user_data_path("callout", appauthor=False), voices_folder())
 
 
 def look(wish: Wish, places: Places) -> Forgetting:

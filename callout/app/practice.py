@@ -21,10 +21,8 @@ from callout.core.planning import plan_for
 from callout.core.sector.records import SectorBegan
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
-from callout.journal.sector_files import FLIGHTS
+from callout.journal.sector_files import DRILLS, FLIGHTS
 
-DRILLS = "drills"
-"""Folder of the drills' journals, inside that of the lists' journals."""
 FIRST_AIRCRAFT = "sandling-two"
 """Whose lists a person without a journal begins with."""
 _MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)

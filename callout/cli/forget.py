@@ -54,8 +54,8 @@ def command(
     if (plan.files or named) and not yes:
         click.confirm("Remove this for good?", abort=True)
     done = carry_out(plan)
-    if named and not take_out_crew_name(settings):
-        done.failed.append((settings, "take crew.name out of it yourself"))
+    if named and not take_out_crew_name(settings, person):
+        done.failed.append((settings, "take the name out of its table crew yourself"))
     for line in _after(plan, done):
         click.echo(line)
     if not done.proven:

@@ -14,7 +14,7 @@ import click
 from callout.app.settings import journal_folder, load_settings
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
-from callout.journal.summary import FlightInfo, Info, info_of, newest_first
+from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first
 from callout.terminal.report import report_lines
 
 
@@ -64,9 +64,14 @@ def _line(info: Info) -> str:
 
 
 def _json(info: Info) -> str:
-    flight = info.path.stem if isinstance(info, FlightInfo) else info.flight
-    kind = {"kind": "flight" if isinstance(info, FlightInfo) else "list", "flight": flight}
-    facts = {"journal": str(info.path), "began": info.began.isoformat(), **kind}
+    kind = {FlightInfo: "flight", DrillInfo: "drill"}.get(type(info), "list")
+    flight = info.path.stem if isinstance(info, FlightInfo) else getattr(info, "flight", "")
+    facts = {
+        "journal": str(info.path),
+        "began": info.began.isoformat(),
+        "kind": kind,
+        "flight": flight,
+    }
     return json.dumps({**facts, **asdict(info.summary)}, default=_plain, ensure_ascii=False)
 
 

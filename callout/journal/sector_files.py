@@ -14,6 +14,8 @@ from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
 
 FLIGHTS = "flights"
 """Folder of the flights' own journals, inside that of the lists' journals."""
+DRILLS = "drills"
+"""Folder of the drills' journals, inside that of the lists' journals."""
 
 
 class SectorFiles:

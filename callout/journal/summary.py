@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from callout.core.drill.records import DrillBegan
+from callout.core.drill.state import replay_drill
+from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.core.journal_records import Began, JournalRecord
 from callout.core.replay import replay
 from callout.core.sector.records import SectorBegan
@@ -17,7 +20,7 @@ from callout.core.state import Progress
 from callout.core.summary import Summary, summarise
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
-from callout.journal.sector_files import FLIGHTS, list_path
+from callout.journal.sector_files import DRILLS, FLIGHTS, list_path
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +81,26 @@ class FlightInfo:
                 yield _listed(path)
 
 
-Info = JournalInfo | FlightInfo
+@dataclass(frozen=True, slots=True)
+class DrillInfo:
+    """One drill's journal at a glance."""
+
+    path: Path
+    began: datetime
+    summary: DrillSummary
+
+    @property
+    def title(self) -> str:
+        """What a drill is called."""
+        return f"Drill, {self.summary.settled} of {self.summary.picked}"
+
+    @property
+    def ending(self) -> str:
+        """How it ended; a drill cannot be gone on with."""
+        return self.summary.over.value if self.summary.over else "broken off"
+
+
+Info = JournalInfo | FlightInfo | DrillInfo
 
 
 def info_of(path: Path) -> Info:
@@ -90,6 +112,8 @@ def info_of(path: Path) -> Info:
     if isinstance(first, SectorBegan):
         summary = summary_of_records(found.records)
         return FlightInfo(path, first.utc, replay_sector(found.records), summary)
+    if isinstance(first, DrillBegan):
+        return DrillInfo(path, first.utc, summarise_drill(replay_drill(found.records)))
     return JournalInfo(path, first.utc, replay(found.records), _flight(first))
 
 
@@ -98,7 +122,8 @@ def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
 
     A flight's lists are left out where the flight itself is there.
     """
-    paths = [*folder.glob("*.jsonl"), *(folder / FLIGHTS).glob("*.jsonl")]
+    places = (folder, folder / FLIGHTS, folder / DRILLS)
+    paths = [path for place in places for path in place.glob("*.jsonl")]
     for path in sorted(paths, key=lambda path: path.name, reverse=True):
         info = _read(path)
         flight = info.flight if isinstance(info, JournalInfo) else ""
@@ -115,7 +140,7 @@ def _read(path: Path) -> Info | JournalDamaged:
 
 def _listed(path: Path) -> JournalInfo | JournalDamaged:
     info = _read(path)
-    if isinstance(info, FlightInfo):
+    if isinstance(info, FlightInfo | DrillInfo):
         return JournalDamaged(f"The journal {path} is not that of a list.", "")
     return info
 

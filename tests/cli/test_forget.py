@@ -7,6 +7,7 @@ import os
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
@@ -16,6 +17,7 @@ from callout.cli.main import app
 from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, Remarked
 from callout.core.utterance import typed
+from callout.hearing.voices import Take, Voice, enrolled, keep_voice
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
 from tests.core.drill.drill_kit import Drill, exercises
@@ -28,6 +30,7 @@ def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The tool's data folder with a year of three people."""
     monkeypatch.setattr("callout.app.forgetting.user_data_path", lambda *a, **k: tmp_path / "data")
     monkeypatch.setenv("CALLOUT_MODEL_DIR", str(tmp_path / "data" / "models"))
+    monkeypatch.setenv("CALLOUT_VOICES_DIR", str(tmp_path / "data" / "voices"))
     monkeypatch.setenv("CALLOUT_SETTINGS", str(tmp_path / "settings.toml"))
     monkeypatch.setenv("CALLOUT_JOURNAL_DIR", str(tmp_path / "data" / "journals"))
     make_year(tmp_path / "data" / "journals", seed=2, sessions=9, names=(MARLA, OTTO, INES))
@@ -59,19 +62,34 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
     (data / "recordings" / sessions[0] / "0001.wav").write_bytes(b"RIFF")
     (data / "recordings" / f"{sessions[1]}-0002.wav").write_bytes(b"RIFF")
     (data / "voices").mkdir()
-    (data / "voices" / "marla-quint.npz").write_bytes(b"voice")
-    (data / "voices" / "otto-brandvold.npz").write_bytes(b"voice")
+    _enrol(MARLA, data / "voices")
+    _enrol(OTTO, data / "voices")
     (data / "facts.duckdb").write_bytes(b"worked out")
     found = _forget("--person", "marla quint", "--yes")
     assert found.exit_code == 0, found.output
     assert "none is left" in found.output
     assert {path: path.read_bytes() for path in kept} == kept
-    assert (data / "voices" / "otto-brandvold.npz").exists()
+    assert [voice.name for voice in enrolled(data / "voices")] == [OTTO]
     left = _all_bytes(data).lower()
     assert b"quint" not in left
     assert not any(session.encode().lower() in left for session in sessions)
     assert not (data / "facts.duckdb").exists()
     assert not (data / "recordings").exists()
+
+
+def _enrol(name: str, folder: Path) -> None:
+    take = Take("on", np.zeros((3, 288), np.float32), np.zeros(13, np.float32))
+    keep_voice(Voice(name, (take,)), folder)
+
+
+def test_a_voice_kept_elsewhere_goes_too(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("CALLOUT_VOICES_DIR", str(tmp_path / "voices"))
+    _enrol(MARLA, tmp_path / "voices")
+    _enrol(OTTO, tmp_path / "voices")
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    assert [voice.name for voice in enrolled(tmp_path / "voices")] == [OTTO]
 
 
 def test_it_asks_first(data: Path) -> None:
@@ -232,7 +250,8 @@ def test_a_journal_of_a_later_version_is_forgotten_too(data: Path) -> None:
 
 def test_the_name_goes_out_of_the_settings_and_nothing_else(data: Path, tmp_path: Path) -> None:
     settings = tmp_path / "settings.toml"
-    text = '# mine\n[voice]\nname = "Marla Quint"\n\n[crew]\nname = "Marla Quint"  # me\nsize = 1\n'
+    text = '# mine\n[voice]\nname = "Marla Quint"\n\n[crew]\nname = "Marla Quint"  # me\n'
+    text += 'size = 1\nleft = "Otto"\n'
     settings.write_text(text)
     assert _forget("--person", OTTO, "--yes").exit_code == 0
     assert settings.read_text() == text

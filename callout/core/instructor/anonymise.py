@@ -50,6 +50,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.PanelDone, "panel"): Treat.LISTED,
     (r.PanelNamed, "panel"): Treat.LISTED,
     (r.Stated, "fact"): Treat.KEEP,
+    (r.WantedAgain, "item_ids"): Treat.KEEP,
     (r.Replanned, "words"): Treat.SPOKEN,
     (r.Failed, "part"): Treat.KEEP,
     (r.Failed, "message"): Treat.REMOVE,
@@ -88,7 +89,12 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
 }
 """Treatment by record and field."""
 
-EVERYWHERE = {"item_id": Treat.KEEP, "session_id": Treat.KEEP, "list_id": Treat.KEEP}
+EVERYWHERE = {
+    "item_id": Treat.KEEP,
+    "item_ids": Treat.KEEP,
+    "session_id": Treat.KEEP,
+    "list_id": Treat.KEEP,
+}
 """Treatment by field, whatever the record."""
 
 TALK = (r.Remarked, r.Misunderstood, r.Skipped, s.DeskMisunderstood, d.DrillRemarked)
