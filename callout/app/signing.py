@@ -6,6 +6,7 @@ import secrets
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from glob import escape
 from pathlib import Path
 
 from callout.app.unfinished import is_unfinished
@@ -108,4 +109,4 @@ def _places(folder: Path, session: str) -> Iterator[Path]:
     """Yield the files of one session; a name with a path in it, made by hand, is no name."""
     name = f"{session}.jsonl"
     if Path(name).name == name:
-        yield from (path for path in folder.rglob(name) if path.is_file())
+        yield from (path for path in folder.rglob(escape(name)) if path.is_file())

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.instructor.canonical import canonical, hash_of, sha256
@@ -72,6 +72,7 @@ def test_what_has_no_canonical_form_is_refused() -> None:
         canonical(float("nan"))
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.text(max_size=5), st.integers(-9, 9), max_size=6), st.randoms())
 def test_order_of_keys_does_not_matter(value: dict[str, int], chance: object) -> None:
     turned = dict(reversed(list(value.items())))
@@ -106,6 +107,7 @@ def test_a_record_survives_its_file() -> None:
         assert from_plain(json.loads(canonical(to_plain(record)))) == record
 
 
+@settings(deadline=None)
 @given(st.data())
 def test_any_change_of_any_field_shows(data: st.DataObject) -> None:
     """Whatever is changed in the file, the check names the record or one after it."""
