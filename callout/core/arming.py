@@ -29,6 +29,7 @@ CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.SKIP_REASON: (Choice.NO,),
     Question.COMPLETION: (),
     Question.FACT: (Choice.YES, Choice.NO, Choice.UNKNOWN),
+    Question.QUANTITY: (Choice.YES, Choice.NO),
 }
 """Which answers settle which question."""
 

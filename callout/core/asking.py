@@ -6,8 +6,9 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Ending, Question, Why
 from callout.core.checklist import Method
-from callout.core.flight import SetUpFact
+from callout.core.flight import EMPTY_FLIGHT, SetUpFact
 from callout.core.flow_wording import flow_lines, flow_words
+from callout.core.given import told_given
 from callout.core.pacing import Challenger, CompletionBy
 from callout.core.set_up import question_of
 from callout.core.state import Progress
@@ -133,6 +134,10 @@ def question_words(turn: Turn, question: Question) -> str:
             setting = turn.context.setting
             known = setting.flight.set_up if setting else {}
             return question_of(known.get(progress.fact, SetUpFact(progress.fact)))
+        case Question.QUANTITY:
+            setting, offered = turn.context.setting, progress.offered
+            flight = setting.flight if setting else EMPTY_FLIGHT
+            return f"{told_given(offered, flight) if offered else ''} Is that right? Yes or no?"
 
 
 def complete(turn: Turn, **facts: object) -> None:

@@ -38,6 +38,8 @@ class Question(Enum):
     """The person gives the completion call."""
     FACT = "fact"
     """What is the set-up?"""
+    QUANTITY = "quantity"
+    """Was a quantity heard right?"""
 
 
 class Choice(Enum):

@@ -23,6 +23,7 @@ class Command(Enum):
     QUIET = "quiet"
     READ_ALOUD = "read-aloud"
     SET_UP = "set-up"
+    DO_ANYWAY = "do-anyway"
     HELP = "help"
     STOP = "stop"
 

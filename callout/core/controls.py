@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, ask, challenge, repeat
 from callout.core.causes import Question, Why
-from callout.core.commands import Command, Found
+from callout.core.commands import Command, CommandTable, Found
 from callout.core.pacing import faster, slower
 from callout.core.questions import skip
 from callout.core.setting_up import set_up_lines
+from callout.core.stating import do_anyway
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
 
@@ -148,11 +150,22 @@ def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 
 def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
-    lines = wording.help_lines(turn.context.commands)
-    turn.say(wording.help_spoken(turn.context.commands))
+    offered = _worth_telling(turn)
+    lines = wording.help_lines(offered)
+    turn.say(wording.help_spoken(offered))
     turn.set(lines=lines, sentence="")
     turn.news(*lines)
     _remind_of_item(turn)
+
+
+def _worth_telling(turn: Turn) -> CommandTable:
+    """Return the commands that mean something now, few enough for a small screen."""
+    left_out = any(item.done and not item.applicable for item in turn.progress.plan.items)
+    idle = {Command.DO_ANYWAY}
+    if left_out:  # its key is that of "quiet", which stands beside it
+        idle = set() if turn.progress.quiet else {Command.READ_ALOUD}
+    table = turn.context.commands
+    return replace(table, entries=tuple(e for e in table.entries if e.command not in idle))
 
 
 def _set_up(turn: Turn, found: Found, utterance: Utterance) -> None:
@@ -183,5 +196,6 @@ _ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
     Command.READ_ALOUD: _read_aloud,
     Command.HELP: _help,
     Command.SET_UP: _set_up,
+    Command.DO_ANYWAY: do_anyway,
     Command.STOP: _stop,
 }

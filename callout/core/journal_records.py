@@ -7,6 +7,7 @@ from datetime import datetime
 
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
+from callout.core.given import Given
 from callout.core.pacing import Challenger
 from callout.core.plan import Plan
 from callout.core.utterance import Utterance
@@ -211,6 +212,29 @@ class Stated(JournalRecord):
     fact: str
     state: bool | None
     utterance: Utterance | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityStated(JournalRecord):
+    """A quantity of the flight was stated, or confirmed after it was read back."""
+
+    given: Given
+    utterance: Utterance | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityHeard(JournalRecord):
+    """A quantity was heard, not for sure; it is read back and asked about."""
+
+    given: Given
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class WantedAgain(JournalRecord):
+    """Items are to be asked although they were done before."""
+
+    item_ids: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

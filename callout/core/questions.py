@@ -12,6 +12,7 @@ from callout.core.flows import flow_step, recall
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
 from callout.core.setting_up import answer_fact
+from callout.core.stating import answer_offer
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
@@ -41,6 +42,8 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
             _go_on(turn)
         case Question.FACT, _:
             answer_fact(turn, choice, utterance)
+        case Question.QUANTITY, _:
+            answer_offer(turn, choice, utterance)
         case Question.OPEN_ITEMS, _:
             turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
             advance(turn)
@@ -77,7 +80,7 @@ def unanswered(turn: Turn) -> None:
     item = progress.item
     if progress.question is Question.SKIP_REASON and item and not item.critical:
         skip(turn, "", None)
-    elif progress.question is Question.STOP:
+    elif progress.question in (Question.STOP, Question.QUANTITY):
         decide(turn, Choice.NO, None)
     else:
         repeat_question(turn)

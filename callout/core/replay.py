@@ -185,6 +185,22 @@ def _(record: r.Stated, progress: Progress) -> Progress:
 
 
 @_apply.register
+def _(record: r.QuantityStated, progress: Progress) -> Progress:
+    others = tuple(one for one in progress.given if one.name != record.given.name)
+    return replace(progress, given=(*others, record.given), offered=None)
+
+
+@_apply.register
+def _(record: r.QuantityHeard, progress: Progress) -> Progress:
+    return replace(progress, offered=record.given)
+
+
+@_apply.register
+def _(record: r.WantedAgain, progress: Progress) -> Progress:
+    return replace(progress, again=tuple(dict.fromkeys((*progress.again, *record.item_ids))))
+
+
+@_apply.register
 def _(record: r.Replanned, progress: Progress) -> Progress:
     return _replanned(progress, record.plan)
 

@@ -22,6 +22,7 @@ from callout.core.pacing import Challenger, seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
 from callout.core.setting_up import statement_in, take_statement
+from callout.core.stating import statement_of, take_or_offer
 from callout.core.turn import Turn
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
@@ -58,6 +59,8 @@ def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None
         obey(turn, found, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
+    elif given := statement_of(turn, utterance):
+        take_or_offer(turn, given, utterance)
     else:
         await_words(turn, utterance)
 
@@ -86,6 +89,8 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
         obey(turn, found, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
+    elif not listed and (given := statement_of(turn, utterance)):
+        take_or_offer(turn, given, utterance)
     else:
         _settle(turn, item, utterance, _seated(turn, item, utterance, judged), began)
 
@@ -102,6 +107,8 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
         obey(turn, found, utterance)
     elif stated := statement_in(turn, utterance):
         take_statement(turn, stated, utterance)
+    elif given := statement_of(turn, utterance):
+        take_or_offer(turn, given, utterance)
     elif turn.progress.held:
         _while_held(turn, utterance)
     elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
@@ -164,6 +171,9 @@ def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgeme
 
 def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
     guess = utterance.transcript or utterance.text
+    if given := statement_of(turn, utterance):
+        take_or_offer(turn, given, utterance)
+        return
     judged = _judged(turn, item, guess) if guess.strip() else None
     if judged and is_remark(guess, judged):
         _remark(turn, item, utterance)

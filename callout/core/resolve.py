@@ -15,7 +15,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.tables import Tables
 from callout.core.quantities import ValueMissing, missing_names
 from callout.core.slot_values import shown, value_of, with_options
-from callout.core.templates import Slot, split_template
+from callout.core.templates import Slot, names_in, split_template
 from callout.errors import ChecklistInvalid
 
 
@@ -48,6 +48,22 @@ def missing_quantities(item: Item, flight: Flight) -> tuple[str, ...]:
         slots = (part for part in split_template(response.text) if isinstance(part, Slot))
         wanted += [name for slot in slots for name in slot.names if name not in flight.words]
     return missing_names(wanted, flight)
+
+
+def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
+    """Return the quantities an item answers with, and what those are computed from."""
+    wanted: list[str] = []
+    for response in item.responses:
+        slots = (part for part in split_template(response.text) if isinstance(part, Slot))
+        wanted += [name for slot in slots for name in slot.names if name not in flight.words]
+    found: dict[str, None] = {}
+    while wanted:
+        name = wanted.pop(0)
+        declared = flight.quantities.get(name)
+        if name not in found and declared and declared.expression:
+            wanted += names_in(declared.expression)
+        found[name] = None
+    return tuple(found)
 
 
 def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -> Answer:

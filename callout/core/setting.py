@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
 from callout.core.checklist import Checklist
 from callout.core.conditions import Condition, applies
 from callout.core.flight import Flight, SetUpFact
+from callout.core.given import Given, with_given
 from callout.core.judging.tables import Tables
 from callout.core.plan import Plan
 from callout.core.planning import Before, plan_for
+from callout.core.resolve import names_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,17 +24,35 @@ class Setting:
     crew: int = 1
     before: Before = field(default_factory=Before)
 
-    def flight_with(self, facts: Mapping[str, bool | None]) -> Flight:
-        """Return the flight with facts stated since."""
-        flight = self.flight
+    def flight_with(self, facts: Mapping[str, bool | None], given: Iterable[Given] = ()) -> Flight:
+        """Return the flight with facts and quantities stated since."""
+        flight = with_given(self.flight, given)
         for name, state in facts.items():
             flight = flight.with_fact(name, state)
         return flight
 
-    def plan(self, facts: Mapping[str, bool | None], tables: Tables) -> Plan:
-        """Return the plan with facts stated since; raises ChecklistInvalid."""
-        flight = self.flight_with(facts)
-        return plan_for(self.checklist, flight, tables, crew=self.crew, before=self.before)
+    def plan(
+        self,
+        facts: Mapping[str, bool | None],
+        tables: Tables,
+        given: Collection[Given] = (),
+        again: Collection[str] = (),
+    ) -> Plan:
+        """Return the plan with what was stated since; raises ChecklistInvalid.
+
+        again: ids of items to be asked although they were done before.
+        """
+        flight = self.flight_with(facts, given)
+        known = {one.name for one in given}
+        done = {name: when for name, when in self.before.done.items() if name not in again}
+        awaited = {name: at for name, at in self.before.awaited.items() if name not in known}
+        before = replace(self.before, done=done, awaited=awaited)
+        return plan_for(self.checklist, flight, tables, crew=self.crew, before=before)
+
+    def quantities_of(self, item_id: str) -> tuple[str, ...]:
+        """Return the quantities that one item answers with, and what they are computed from."""
+        items = (item for item in self.checklist.items if item.id == item_id)
+        return tuple(name for item in items for name in names_of(item, self.flight))
 
     def facts(self) -> tuple[str, ...]:
         """Return the facts that the list asks about, in order of first mention."""

@@ -97,7 +97,8 @@ def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | Non
     turn.record(r.Stated, fact=fact, state=state, utterance=utterance)
     said = "" if state is None else told(Statement(fact, state))
     try:
-        plan = setting.plan(turn.progress.facts, turn.context.tables)
+        progress = turn.progress
+        plan = setting.plan(progress.facts, turn.context.tables, progress.given, progress.again)
     except CalloutError as error:
         turn.note(f"{said} {error.message} {error.hint}".strip())
         return

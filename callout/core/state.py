@@ -10,6 +10,7 @@ from callout.core.candidates import CandidateSet
 from callout.core.causes import Ending, Question
 from callout.core.commands import CommandTable
 from callout.core.expectation import Expectation
+from callout.core.given import Given
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Challenger, Pacing
 from callout.core.plan import Plan, PlannedItem
@@ -124,6 +125,12 @@ class Progress:
     """The set-up as stated while the list ran."""
     fact: str = ""
     """The fact that is asked for."""
+    given: tuple[Given, ...] = ()
+    """Quantities stated while the list ran; later ones count."""
+    offered: Given | None = None
+    """A quantity heard and read back; it counts once it is confirmed."""
+    again: tuple[str, ...] = ()
+    """Items asked although they were done before."""
     began: float = 0.0
     at: float = 0.0
     """Session time of the last record, in seconds."""

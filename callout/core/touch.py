@@ -56,7 +56,10 @@ def controls_now(state: State) -> tuple[Control, ...]:
     progress = state.progress
     if progress.ending or progress.suspended:
         return ()
-    return controls(state.context.commands, HELD if progress.held else ASKING, progress.quiet)
+    offered = HELD if progress.held else ASKING
+    if not progress.held and any(i.done and not i.applicable for i in progress.plan.items):
+        offered = {**offered, Command.DO_ANYWAY: "do it anyway"}
+    return controls(state.context.commands, offered, progress.quiet)
 
 
 def answers_to(state: State) -> tuple[str, ...]:

@@ -107,6 +107,7 @@ _QUESTIONS = {
     Question.OPEN_ITEMS: "Items still open",
     Question.COMPLETION: "Completion call?",
     Question.FACT: "Set-up",
+    Question.QUANTITY: "Heard right? Yes or no",
 }
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from functools import singledispatch
 
 from callout.core import wording
+from callout.core.flight import EMPTY_FLIGHT
+from callout.core.given import told_given
 from callout.core.sector import records as s
 
 
@@ -56,6 +58,11 @@ def _(record: s.MomentCalled) -> str:
 @tell_flight.register
 def _(record: s.SetUpStated) -> str:
     return f"Set-up: {record.fact.replace('_', ' ')}: {'yes' if record.state else 'no'}."
+
+
+@tell_flight.register
+def _(record: s.QuantityGiven) -> str:
+    return f"Stated: {told_given(record.given, EMPTY_FLIGHT)}"
 
 
 @tell_flight.register

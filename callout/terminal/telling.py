@@ -9,6 +9,8 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Why
 from callout.core.drill.records import DrillBegan
+from callout.core.flight import EMPTY_FLIGHT
+from callout.core.given import told_given
 from callout.core.plan import Plan
 from callout.core.sector.records import SectorRecord
 from callout.terminal.drill_telling import told_drill
@@ -153,6 +155,22 @@ def _(record: r.PanelNamed) -> str:
 def _(record: r.Stated) -> str:
     states = {True: "yes", False: "no", None: "not known"}
     return f"Set-up: {record.fact.replace('_', ' ')}: {states[record.state]}."
+
+
+@_tell.register
+def _(record: r.QuantityStated) -> str:
+    return f"Stated: {told_given(record.given, EMPTY_FLIGHT)}"
+
+
+@_tell.register
+def _(record: r.QuantityHeard) -> str:
+    given = told_given(record.given, EMPTY_FLIGHT)
+    return f"  {wording.heard_line(record.utterance)} Read back: {given}"
+
+
+@_tell.register
+def _(record: r.WantedAgain) -> str:
+    return f"Although done before: {', '.join(record.item_ids)}."
 
 
 @_tell.register

@@ -12,6 +12,7 @@ from callout.core import journal_records as r
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, Words, WrongReply
+from callout.core.given import Given
 from callout.core.plan import Plan, PlannedItem, Role
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain, to_plain
 from callout.core.sector import records as s
@@ -72,6 +73,9 @@ ALL = [
     r.Ended(23, UTC_NOON, 1.0, Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
     r.PanelNamed(25, UTC_NOON, 1.0, "Overhead", HEARD, Verdict.MISMATCH),
     r.Stated(24, UTC_NOON, 1.0, "fuelling", False, HEARD),
+    r.QuantityStated(26, UTC_NOON, 1.0, Given("v1", Decimal("125.5"), "kt"), HEARD),
+    r.QuantityHeard(27, UTC_NOON, 1.0, Given("v1", Decimal(125)), HEARD),
+    r.WantedAgain(28, UTC_NOON, 1.0, ("a", "b")),
 ]
 FLIGHT = [
     s.SectorBegan(1, UTC_NOON, 0.0, "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold"),
@@ -84,6 +88,7 @@ FLIGHT = [
     ),
     s.MomentCalled(7, UTC_NOON, 1.0, "taxiing", HEARD),
     s.SetUpStated(8, UTC_NOON, 1.0, "night", False, HEARD),
+    s.QuantityGiven(16, UTC_NOON, 1.0, Given("v1", Decimal(125), "kt"), HEARD),
     s.DeskCommanded(9, UTC_NOON, 1.0, Command.SLOWER, HEARD, 0.8, True),
     s.DeskAsked(10, UTC_NOON, 1.0, DeskQuestion.AGAIN, "x"),
     s.DeskDecided(11, UTC_NOON, 1.0, DeskQuestion.AGAIN, DeskChoice.NO, HEARD),

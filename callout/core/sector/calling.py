@@ -7,6 +7,7 @@ from typing import Any
 
 from callout.core.checklist import Checklist, Phase
 from callout.core.commands import Command, find_answer, find_command
+from callout.core.given import Given, find_given, told_given
 from callout.core.pacing import faster, slower
 from callout.core.sector import calls, wording
 from callout.core.sector import records as s
@@ -36,10 +37,24 @@ def words(turn: DeskTurn, utterance: Utterance) -> Changes | None:
     command = find_command(utterance.text, context.session.commands)
     if command:
         return control(turn, command, utterance)
+    given = _given(turn, utterance)
+    if given:
+        turn.record(s.QuantityGiven, given=given, utterance=utterance)
+        turn.tell(told_given(given, context.flight))
+        return None
     if utterance.source is Source.KEYBOARD:
         turn.record(s.DeskMisunderstood, utterance=utterance)
         turn.note(_not_known(turn, utterance))
     return None
+
+
+def _given(turn: DeskTurn, utterance: Utterance) -> Given | None:
+    """Return a quantity of the flight that is typed; heard ones are read back in a list only."""
+    if utterance.source is not Source.KEYBOARD:
+        return None
+    flight, session = turn.context.flight, turn.context.session
+    names = flight.quantities
+    return find_given(utterance.text, names, flight, session.tables, session.commands.fillers)
 
 
 def _not_known(turn: DeskTurn, utterance: Utterance) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from callout.core.checklist import Checklist, Phase
 from callout.core.conditions import applies
 from callout.core.flight import Flight
+from callout.core.given import with_given
 from callout.core.sector.state import SectorContext, SectorProgress
 
 
@@ -24,7 +25,7 @@ def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
 
 def flight_now(context: SectorContext, progress: SectorProgress) -> Flight:
     """Return the flight's data with everything stated since it began."""
-    flight = context.flight
+    flight = with_given(context.flight, progress.given)
     for name, state in progress.facts.items():
         flight = flight.with_fact(name, state)
     return flight

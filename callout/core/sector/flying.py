@@ -197,6 +197,8 @@ def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepp
         quiet=done.quiet,
         pace=done.pace,
     )
+    for given in done.given:
+        turn.record(s.QuantityGiven, given=given)
     due = what_is_due(turn.context, turn.progress)
     turn.say(state.lead)
     turn.tell(due)

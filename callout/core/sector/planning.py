@@ -66,10 +66,11 @@ def _done(state: SectorState, checklist: Checklist) -> dict[str, str]:
 
 def _awaited(state: SectorState, checklist: Checklist) -> Iterator[tuple[str, str]]:
     """Yield the quantities that an earlier list should have made known and did not, with where."""
+    known = {*state.progress.produced, *(given.name for given in state.progress.given)}
     for other in normal_lists(state.context, state.progress):
         if other.id == checklist.id:
             return
         for item in other.items:
             for name in item.produces:
-                if name not in state.progress.produced:
+                if name not in known:
                     yield name, f"{item.challenge} in {other.title}"

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from callout.core.causes import Ending
 from callout.core.commands import Command
+from callout.core.given import Given
 from callout.core.journal_records import JournalRecord
 from callout.core.sector.questions import DeskChoice, DeskQuestion
 from callout.core.utterance import Utterance
@@ -107,6 +108,14 @@ class SetUpStated(SectorRecord):
     fact: str
     state: bool
     utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityGiven(SectorRecord):
+    """A quantity of the flight was stated, between lists or in the one that ended."""
+
+    given: Given
+    utterance: Utterance | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -99,6 +99,12 @@ def _(record: s.SetUpStated, progress: SectorProgress) -> SectorProgress:
 
 
 @_apply.register
+def _(record: s.QuantityGiven, progress: SectorProgress) -> SectorProgress:
+    others = tuple(one for one in progress.given if one.name != record.given.name)
+    return replace(progress, given=(*others, record.given))
+
+
+@_apply.register
 def _(record: s.DeskCommanded, progress: SectorProgress) -> SectorProgress:
     return replace(progress, pace=record.pace, quiet=record.quiet)
 

@@ -9,6 +9,7 @@ from datetime import datetime
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
 from callout.core.flight import Flight
+from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.sector.questions import DeskQuestion
 from callout.core.state import Context, Moment, State
@@ -43,6 +44,8 @@ class SectorProgress:
     received: str = ""
     runs: tuple[Run, ...] = ()
     facts: Mapping[str, bool] = field(default_factory=dict)
+    given: tuple[Given, ...] = ()
+    """Quantities stated since it began; later ones count."""
     produced: tuple[str, ...] = ()
     done: Mapping[tuple[str, str], datetime] = field(default_factory=dict)
     """When an item due only once was answered in this flight, by list and item."""

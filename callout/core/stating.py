@@ -1,0 +1,107 @@
+"""Quantities stated while a list is open, and items wanted although they were done before."""
+
+from __future__ import annotations
+
+from callout.core import journal_records as r
+from callout.core.asking import ask, repeat
+from callout.core.causes import Choice, Question, Why
+from callout.core.commands import Found, plain
+from callout.core.given import Given, find_given, told_given
+from callout.core.plan import PlannedItem
+from callout.core.setting_up import change_plan
+from callout.core.turn import Turn
+from callout.core.utterance import Source, Utterance
+from callout.errors import CalloutError
+
+
+def given_in(turn: Turn, words: str) -> Given | None:
+    """Return the quantity that words state, or None.
+
+    What the item being asked answers with is never a statement: there it is a reply.
+    """
+    setting = turn.context.setting
+    if setting is None:
+        return None
+    context, item = turn.context, turn.progress.item
+    flight = setting.flight_with(turn.progress.facts, turn.progress.given)
+    names, fillers = flight.quantities, context.commands.fillers
+    given = find_given(words, names, flight, context.tables, fillers)
+    own = setting.quantities_of(item.id) if item and not turn.progress.held else ()
+    return None if given is None or given.name in own else given
+
+
+def statement_of(turn: Turn, utterance: Utterance) -> Given | None:
+    """Return the quantity that an utterance states, heard for sure or not."""
+    sure = utterance.sure and utterance.text
+    return given_in(turn, sure or utterance.transcript or utterance.text)
+
+
+def take_or_offer(turn: Turn, given: Given, utterance: Utterance) -> None:
+    """A number that was heard rather than typed is read back before it counts."""
+    if utterance.source is Source.KEYBOARD:
+        take_given(turn, given, utterance)
+    elif not turn.progress.held and not turn.progress.question:
+        offer_given(turn, given, utterance)
+
+
+def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
+    """Take a quantity as stated, and plan anew what is still open."""
+    if utterance:
+        turn.set(heard=utterance, verdict=None)
+    turn.cut()
+    turn.record(r.QuantityStated, given=given, utterance=utterance)
+    _plan_anew(turn, utterance.words if utterance else "", _told(turn, given))
+
+
+def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
+    """Read back a quantity that was not heard for sure, and ask whether it is right."""
+    turn.set(heard=utterance, verdict=None)
+    turn.cut()
+    turn.record(r.QuantityHeard, given=given, utterance=utterance)
+    ask(turn, Question.QUANTITY, fact=given.name)
+
+
+def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
+    """Take the answer to that question."""
+    offered = turn.progress.offered
+    turn.record(r.Decided, question=Question.QUANTITY, choice=choice, utterance=utterance)
+    if choice is Choice.YES and offered:
+        take_given(turn, offered, None)
+        return
+    repeat(turn, Why.CONTINUED, "Nothing was changed.")
+    turn.set(sentence="Nothing was changed.")
+
+
+def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
+    """Have asked what was left out because it was done before: all of it, or the item named."""
+    done = [item for item in turn.progress.plan.items if item.done and not item.applicable]
+    wanted = [item for item in done if not found.rest or plain(found.rest) == plain(item.challenge)]
+    if not wanted:
+        said = "No item was left out as done before."
+        turn.note(f'"{found.rest}" was not left out as done before.' if found.rest else said)
+        repeat(turn, Why.ASKED)
+        return
+    turn.record(r.WantedAgain, item_ids=tuple(item.id for item in wanted))
+    _plan_anew(turn, utterance.words, _to_be_done(wanted))
+
+
+def _to_be_done(items: list[PlannedItem]) -> str:
+    return f"Although done before: {', '.join(item.challenge for item in items)}."
+
+
+def _plan_anew(turn: Turn, words: str, said: str) -> None:
+    setting = turn.context.setting
+    assert setting
+    progress = turn.progress
+    try:
+        plan = setting.plan(progress.facts, turn.context.tables, progress.given, progress.again)
+    except CalloutError as error:
+        turn.note(f"{said} {error.message} {error.hint}".strip())
+        return
+    change_plan(turn, plan, words, said=said)
+
+
+def _told(turn: Turn, given: Given) -> str:
+    setting = turn.context.setting
+    assert setting
+    return told_given(given, setting.flight)
