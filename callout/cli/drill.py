@@ -16,6 +16,7 @@ from callout.app.glancing import glancing
 from callout.app.settings import journal_folder, load_settings
 from callout.cli._options import common_options, glance_options, wishes
 from callout.cli.main import SAFETY
+from callout.core.debrief.shown import shown
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
 
@@ -87,17 +88,17 @@ def command(
     if not practice.reviews:
         click.echo("No session is kept yet: these are shipped lists, the critical items first.")
     if show:
-        for line in _shown(picks):
-            click.echo(line)
+        for line in _told(picks):
+            click.echo(shown(line))
         return
     about = {"crew": who} if who else {}
-    with glancing(wanted, journals) as shown:
-        run_drill(picks, journals, settings, shown, wish, safety=SAFETY, about=about)
+    with glancing(wanted, journals) as beside:
+        run_drill(picks, journals, settings, beside, wish, safety=SAFETY, about=about)
     for line in _progress(journals, also, who):
         click.echo(line)
 
 
-def _shown(picks: Sequence[Pick]) -> Iterator[str]:
+def _told(picks: Sequence[Pick]) -> Iterator[str]:
     yield f"{len(picks)} items, the most worth practising first:"
     for number, one in enumerate(picks, 1):
         marks = ("due" if one.due else "", "critical" if one.entry.item.critical else "")

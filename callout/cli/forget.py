@@ -12,10 +12,13 @@ import click
 from callout.app.crew_name import names_crew, take_out_crew_name
 from callout.app.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
 from callout.app.settings import journal_folder, load_settings, settings_path
+from callout.core.debrief.shown import shown
 from callout.core.forgetting import Wish
 from callout.errors import CalloutError
 
 _DAY = click.DateTime(formats=["%Y-%m-%d"])
+_LONGEST = 5_000
+"""Characters of a line; paths must stay whole."""
 _MOST = 20
 """Lines of one kind that are shown."""
 
@@ -48,7 +51,7 @@ def command(
     settings = settings_path()
     named = bool(person) and names_crew(settings, person) and not (first or last)
     for line in _before(plan, settings if named else None):
-        click.echo(line)
+        click.echo(shown(line, _LONGEST))
     if dry_run:
         return
     if (plan.files or named) and not yes:
@@ -57,7 +60,7 @@ def command(
     if named and not take_out_crew_name(settings, person):
         done.failed.append((settings, "take the name out of its table crew yourself"))
     for line in _after(plan, done):
-        click.echo(line)
+        click.echo(shown(line, _LONGEST))
     if not done.proven:
         sys.exit(1)
 

@@ -11,6 +11,7 @@ import click
 
 from callout.app.safety import SAFETY
 from callout.app.settings import journal_folder, load_settings
+from callout.core.debrief.shown import shown
 from callout.core.instructor.sign_off import Result
 
 _FOLDER = click.Path(path_type=Path)
@@ -53,7 +54,7 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(comparison_json(compared), ensure_ascii=False, indent=2))
         return
-    for line in fitted(comparison_lines(compared), sys.stdout):
+    for line in fitted(map(shown, comparison_lines(compared)), sys.stdout):
         click.echo(line)
 
 
@@ -145,7 +146,7 @@ def verify(
     place = register or register_in(own)
     found = check(place, folders or (own,), last)
     for finding in found.findings:
-        click.echo(finding_line(finding))
+        click.echo(shown(finding_line(finding)))
     records = found.register.records
     click.echo(f"{len(records)} sign-offs and {found.journals} journals checked in {place}.")
     if records:
@@ -170,7 +171,7 @@ def signed(register: Path | None, journal_dir: str | None) -> None:
     place = register or register_in(journal_folder(journal_dir, load_settings()))
     found = read_register(place)
     for record in found.records:
-        click.echo(sign_off_line(record))
+        click.echo(shown(sign_off_line(record)))
     for bad in found.bad:
         click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
     if not found.records:

@@ -181,6 +181,18 @@ def test_an_unfinished_session_is_not_signed(year: Path) -> None:
     assert not (year / "sign-offs").exists()
 
 
+def test_a_hostile_name_cannot_steer_the_terminal(year: Path) -> None:
+    path = min(year.glob("*.jsonl"))
+    records = list(read_journal(path).records)
+    began = records[0]
+    assert isinstance(began, Began)
+    about = {**began.about, "crew": "\x1b[2J\x1b]0;owned\x07Eve"}
+    path.write_bytes(b"".join(map(line_of, [replace(began, about=about), *records[1:]])))
+    for arguments in (("compare", year), ("signed", "--journal-dir", year)):
+        assert "\x1b" not in _run(*arguments).output
+    assert "Eve" in _run("compare", year).output
+
+
 def test_sign_offs_are_listed(year: Path) -> None:
     _sign(year, min(year.glob("*.jsonl")))
     found = _run("signed", "--journal-dir", year)

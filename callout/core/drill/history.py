@@ -21,7 +21,7 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
     if not isinstance(began, d.DrillBegan):
         raise ValueError("not the journal of a drill")
     for record in records:
-        if isinstance(record, d.ExerciseGraded) and record.exercise < len(began.exercises):
+        if isinstance(record, d.ExerciseGraded) and 0 <= record.exercise < len(began.exercises):
             exercise = began.exercises[record.exercise]
             yield Review(
                 key=exercise.key,

@@ -101,7 +101,10 @@ def replay_drill(records: Iterable[JournalRecord]) -> DrillProgress:
 
 
 def apply_drill(progress: DrillProgress, record: JournalRecord) -> DrillProgress:
-    """Return ``progress`` after one more record."""
+    """Return ``progress`` after one more record; one of no exercise changes nothing else."""
+    number = getattr(record, "exercise", None)
+    if number is not None and not 0 <= number < len(progress.exercises):
+        return replace(progress, seq=record.seq, at=record.at)
     return replace(_apply(record, progress), seq=record.seq, at=record.at)
 
 

@@ -16,6 +16,7 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
 from callout.core.drill.history import done, drill_reviews, progress_lines
 from callout.core.drill.records import Over
+from callout.core.drill.state import replay_drill
 from callout.core.heard import Heard
 from callout.core.pacing import Pacing
 from callout.core.record_codec import from_plain, to_plain
@@ -278,6 +279,14 @@ def test_records_survive_the_way_to_the_disk() -> None:
     drill.feed(ev.AdapterRecovered(drill.stamp(), "hearing")).say("not known").say("stop")
     for record in drill.records:
         assert from_plain(to_plain(record)) == record
+
+
+def test_a_journal_that_names_an_exercise_there_is_none_of_is_read() -> None:
+    records = Drill(exercises(Mode.CHALLENGE)).say("not known").say("stop").records
+    odd = [replace(r, exercise=n) for n in (-1, 99) for r in records if hasattr(r, "exercise")]
+    progress = replay_drill([records[0], *odd])
+    assert progress.settled == 0
+    assert not list(drill_reviews([records[0], *odd]))
 
 
 def test_progress_is_told_from_the_second_drill_on() -> None:
