@@ -6,9 +6,13 @@ from pathlib import Path
 
 import click
 
+from callout.core.debrief.shown import shown
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import told
+
+_LONGEST = 5_000
+"""Characters of a line; what was said is kept word for word."""
 
 
 @click.command(short_help="Tell a session again from its journal.")
@@ -19,6 +23,6 @@ def command(journal: str) -> None:
     if not found.records:
         raise JournalDamaged(f"The journal {journal} is empty.", "Nothing had been kept yet.")
     for line in told(found.records):
-        click.echo(line)
+        click.echo(shown(line, _LONGEST))
     if found.torn:
         click.echo("(the last line was not finished)")
