@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.causes import Choice, Question
+from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, phrase
 from callout.core.flow_wording import panel_expected
 from callout.core.pacing import Challenger, FlowMode
@@ -60,7 +61,11 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
     if not context.hears:
         return CandidateSet(target, ())
     expected = expectation_of(context, progress)
-    besides = (*context.commands.groups(), *((said,) for said in context.extra_phrases))
+    idle = () if progress.done_before else (Command.DO_ANYWAY,)
+    besides = (
+        *context.commands.without(idle).groups(),
+        *((said,) for said in context.extra_phrases),
+    )
     if progress.challenger is Challenger.PERSON and not progress.question:
         besides = (*besides, *((said,) for said in _near_calls(progress)))
     if progress.awaiting:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 from enum import Enum
 
 
@@ -77,6 +77,11 @@ class CommandTable:
                 taken.update(fresh)
                 found += [fresh] if fresh else []
         return tuple(found)
+
+    def without(self, commands: Collection[Command]) -> CommandTable:
+        """Return the table without some commands."""
+        entries = tuple(entry for entry in self.entries if entry.command not in commands)
+        return replace(self, entries=entries)
 
     def entry(self, command: Command) -> CommandEntry:
         """Return how ``command`` is given."""

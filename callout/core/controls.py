@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from callout.core import journal_records as r
 from callout.core import wording
@@ -160,12 +159,10 @@ def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _worth_telling(turn: Turn) -> CommandTable:
     """Return the commands that mean something now, few enough for a small screen."""
-    left_out = any(item.done and not item.applicable for item in turn.progress.plan.items)
     idle = {Command.DO_ANYWAY}
-    if left_out:  # its key is that of "quiet", which stands beside it
+    if turn.progress.done_before:  # its key is that of "quiet", which stands beside it
         idle = set() if turn.progress.quiet else {Command.READ_ALOUD}
-    table = turn.context.commands
-    return replace(table, entries=tuple(e for e in table.entries if e.command not in idle))
+    return turn.context.commands.without(idle)
 
 
 def _set_up(turn: Turn, found: Found, utterance: Utterance) -> None:

@@ -176,6 +176,11 @@ class Progress:
         return tuple(n for n, item in enumerate(self.items) if item.open)
 
     @property
+    def done_before(self) -> tuple[PlannedItem, ...]:
+        """Items left out because they were done before."""
+        return tuple(item for item in self.plan.items if item.done and not item.applicable)
+
+    @property
     def parked(self) -> tuple[int, ...]:
         """Indices of deferred items waiting for a later round."""
         return tuple(n for n in self.open_items if self.items[n].due_round > self.round)

@@ -74,7 +74,7 @@ def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> Non
 
 def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Have asked what was left out because it was done before: all of it, or the item named."""
-    done = [item for item in turn.progress.plan.items if item.done and not item.applicable]
+    done = turn.progress.done_before
     wanted = [item for item in done if not found.rest or plain(found.rest) == plain(item.challenge)]
     if not wanted:
         said = "No item was left out as done before."

@@ -57,7 +57,7 @@ def controls_now(state: State) -> tuple[Control, ...]:
     if progress.ending or progress.suspended:
         return ()
     offered = HELD if progress.held else ASKING
-    if not progress.held and any(i.done and not i.applicable for i in progress.plan.items):
+    if not progress.held and progress.done_before:
         offered = {**offered, Command.DO_ANYWAY: "do it anyway"}
     return controls(state.context.commands, offered, progress.quiet)
 
