@@ -14,21 +14,18 @@ import click
 import numpy as np
 
 from callout.app.command_tables import default_commands
+from callout.bench import fit_examples as examples
 from callout.bench import phone_training
 from callout.bench.corpora import Kind, Recording, framed, human
+from callout.bench.fit_examples import Encoder, Take, longest
 from callout.bench.hearing import SHARED, SNRS
-from callout.bench.noise import mixed
 from callout.bench.phone_training import Example
-from callout.bench.synth import synthesise, voices
-from callout.bench.training_texts import sentence
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.hearing.embedded.decision import Decision
 from callout.hearing.embedded.evidence import FEATURES
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.phone_probe import PhoneProbe
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression
-from callout.hearing.segmenter import BLOCK, Cut, Segmenter
-from callout.ports.hearing import SAMPLE_RATE, Samples
 
 DATA = Path("callout") / "data" / "hearing"
 THRESHOLDS = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
@@ -58,52 +55,54 @@ class Case:
         return self.heard.recording.said == self.best
 
 
+@dataclass(frozen=True, slots=True)
+class Training:
+    """What there is to train on, and the phone reading trained on made voices alone."""
+
+    lexicon: Lexicon
+    made: list[Example]
+    others: list[Take]
+    first: Any
+
+    def finetuned(self, heard: list[Heard], without: int = -1, folds: int = 1) -> Any:
+        """Return the phone reading trained on human speech too, one group of speakers left out."""
+
+        def kept(speaker: str) -> bool:
+            return _fold(speaker, folds) != without
+
+        seen = [_example(h) for h in heard if _known(h) and kept(h.recording.speaker)]
+        seen += [t.example for t in self.others if kept(t.speaker)]
+        seen += random.Random(5).sample(self.made, min(1500, len(self.made)))
+        return phone_training.train(seen, self.lexicon, start=self.first, epochs=4, rate=1.5e-3)
+
+
 @click.command("fit", short_help="Train the phone reading and fit the decision again.")
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
 @click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
-@click.option("--synthetic", default=5000, show_default=True, help="Synthetic training texts.")
+@click.option("--synthetic", default=4000, show_default=True, help="Texts for each kind of voice.")
+@click.option("--takes", default=5, show_default=True, help="Other takes of a human recording.")
 @click.option("--folds", default=5, show_default=True, help="Groups of speakers held out in turn.")
-@click.option("--threshold", default=0.8, show_default=True, help="Least probability to be sure.")
+@click.option("--threshold", default=0.85, show_default=True, help="Least probability to be sure.")
 @click.option("--write", is_flag=True, help="Replace the shipped weights and decision.")
 def command(
-    speech: Path, every: int, synthetic: int, folds: int, threshold: float, write: bool
+    speech: Path, every: int, synthetic: int, takes: int, folds: int, threshold: float, write: bool
 ) -> None:
     """Train and fit; prints the held-out result at several thresholds.
 
-    Needs the "fit" extra and synthetic voices (flite, espeak-ng). Half an hour on two cores.
+    Needs the "fit" extra and synthetic voices (flite, espeak-ng). Two hours on two cores.
     """
-    recogniser = EmbeddedRecogniser(UNDECIDED)
-    lexicon = Lexicon.shipped()
-    made = list(_synthetic(recogniser, lexicon, synthetic))
+    lexicon, encoder = Lexicon.shipped(), Encoder()
+    made = list(examples.synthetic(encoder, lexicon, synthetic))
+    others = list(examples.other_takes(encoder, human(speech, every), takes))
     first = phone_training.train(made, lexicon, epochs=8, rate=2e-3)
+    recogniser = EmbeddedRecogniser(UNDECIDED)
     heard = list(_human(recogniser, speech, every))
-    cases = _held_out(recogniser, heard, made, first, lexicon, folds)
+    training = Training(lexicon, made, others, first)
+    cases = _held_out(recogniser, heard, training, folds)
     decision = _fit(cases, threshold)
     _print(cases, _cross_validated(cases, folds))
     if write:
-        last = _finetuned([_example(h) for h in heard if _known(h)], made, first, lexicon)
-        _write(decision, phone_training.as_probe(last))
-
-
-def _synthetic(recogniser: EmbeddedRecogniser, lexicon: Lexicon, count: int) -> Iterator[Example]:
-    from wordfreq import top_n_list
-
-    chance = random.Random(1)
-    common = tuple(w for w in top_n_list("en", 4000) if w.isalpha() and lexicon.word(w))
-    commands = tuple(c for c in default_commands().phrases() if lexicon.phrase(c))
-    near = [v for v in voices() if v.startswith("flite")]
-    far = [v for v in voices() if v.startswith("espeak")]
-    recogniser.listen_for(CandidateSet("", ()))
-    for number in range(count):
-        voice = chance.choice(near if chance.random() < 0.65 else far)
-        text = sentence(chance, commands, common)
-        samples = synthesise(text, voice, speed=chance.choice((0.85, 0.95, 1.0, 1.1, 1.2)))
-        pads = [np.zeros(chance.randint(800, 5000), np.int16) for _ in range(2)]
-        whole = np.concatenate([pads[0], samples, pads[1]])
-        if chance.random() < 0.65:
-            whole = mixed(whole, chance.uniform(3.0, 30.0), number)
-        if impression := recogniser.impression(whole):
-            yield Example(impression.frames.astype(np.float16), text)
+        _write(decision, phone_training.as_probe(training.finetuned(heard)))
 
 
 def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[Heard]:
@@ -113,7 +112,7 @@ def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator
             if recording.kind is Kind.NOISE and snr is not None:
                 continue
             recogniser.listen_for(_candidates(recording))
-            cut = _longest(framed(recording, snr, seed=number))
+            cut = longest(framed(recording, snr, seed=number))
             if cut is not None and (impression := recogniser.impression(cut)):
                 yield Heard(recording, condition, impression)
 
@@ -125,45 +124,18 @@ def _candidates(recording: Recording) -> CandidateSet:
     return CandidateSet("fit", (*replies, *commands))
 
 
-def _longest(samples: Samples) -> Samples | None:
-    """Return the longest utterance the voice activity detector cuts out."""
-    segmenter = Segmenter()
-    cuts: list[list[Samples]] = []
-    for at in range(0, len(samples) - BLOCK + 1, BLOCK):
-        cut = segmenter.push(samples[at : at + BLOCK])
-        if cut is Cut.STARTED:
-            cuts.append([])
-        if segmenter.speaking:
-            cuts[-1].append(segmenter.fresh())
-        if cut is Cut.ENDED:
-            segmenter.reset()
-    whole = [np.concatenate(c)[: 8 * SAMPLE_RATE] for c in cuts]
-    return max(whole, key=len, default=None)
-
-
 def _held_out(
-    recogniser: EmbeddedRecogniser,
-    heard: list[Heard],
-    made: list[Example],
-    first: Any,
-    lexicon: Lexicon,
-    folds: int,
+    recogniser: EmbeddedRecogniser, heard: list[Heard], training: Training, folds: int
 ) -> list[Case]:
     cases: list[Case] = []
     for fold in range(folds):
-        seen = [_example(h) for h in heard if _fold(h, folds) != fold and _known(h)]
-        probe = phone_training.as_probe(_finetuned(seen, made, first, lexicon))
-        for one in (h for h in heard if _fold(h, folds) == fold):
+        probe = phone_training.as_probe(training.finetuned(heard, fold, folds))
+        for one in (h for h in heard if _fold(h.recording.speaker, folds) == fold):
             recogniser.listen_for(_candidates(one.recording))
             opinion = recogniser.weigh(one.impression, probe)
             cases.append(Case(one, opinion.scores[0].text, opinion.evidence))
         click.echo(f"speakers {fold + 1} of {folds} done", err=True)
     return cases
-
-
-def _finetuned(seen: list[Example], made: list[Example], first: Any, lexicon: Lexicon) -> Any:
-    some = random.Random(5).sample(made, min(1500, len(made)))
-    return phone_training.train([*seen, *some], lexicon, start=first, epochs=4, rate=1.5e-3)
 
 
 def _example(heard: Heard) -> Example:
@@ -175,8 +147,8 @@ def _known(heard: Heard) -> bool:
     return bool(heard.recording.said) or heard.recording.kind is Kind.NOISE
 
 
-def _fold(heard: Heard, folds: int) -> int:
-    return zlib.crc32(heard.recording.speaker.encode()) % folds
+def _fold(speaker: str, folds: int) -> int:
+    return zlib.crc32(speaker.encode()) % folds
 
 
 def _arrays(cases: list[Case]) -> tuple[Any, Any]:

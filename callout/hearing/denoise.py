@@ -24,12 +24,15 @@ OPENING = 0.2
 CLOSING = 0.12
 """Seconds at either edge that hold no speech."""
 
+SHORTEST = int((OPENING + CLOSING + 0.1) * SAMPLE_RATE)
+"""Fewer samples than this have no edges to read noise off."""
+
 Power = NDArray[np.float64]
 
 
 def denoise(samples: Samples) -> Samples:
     """Return 16 kHz samples with steady noise reduced; the same ones if there is little."""
-    if len(samples) < int((OPENING + CLOSING + 0.1) * SAMPLE_RATE):
+    if len(samples) < SHORTEST:
         return samples
     spectrum = _analyse(samples)
     power = np.abs(spectrum) ** 2
@@ -40,7 +43,12 @@ def denoise(samples: Samples) -> Samples:
 
 
 def signal_to_noise(samples: Samples) -> float:
-    """Return the ratio of an utterance's loud frames to its edges, in dB."""
+    """Return the ratio of an utterance's loud frames to its edges, in dB.
+
+    For less than SHORTEST samples, where nothing can be told, it is QUIET_DB.
+    """
+    if len(samples) < SHORTEST:
+        return QUIET_DB
     power = np.abs(_analyse(samples)) ** 2
     return _ratio_db(power, _noise(power))
 

@@ -15,6 +15,10 @@ PHONE_SHARE = 0.5
 """Weight of the phone reading beside the decoder's score."""
 WORST = -25.0
 """Decoder scores below this say nothing more."""
+CLEAR_DB = 25.0
+"""A voice this far above the room is not heard any better for standing further."""
+LONG = 6
+"""Phones of a word beyond which length tells no more; the decision is fitted on single words."""
 WORST_PHONES = -40.0
 """Phone scores below this say nothing more."""
 
@@ -51,12 +55,14 @@ class Reading:
     """Phones read frame by frame."""
     phones_score: float = 0.0
     """Log-probability of exactly those."""
+    snr_db: float = CLEAR_DB
+    """How far the voice stands above the room."""
 
 
 FEATURES = (
     "lead", "combined", "phones", "phones_each", "phones_lead", "phones_gap", "decoder_lead",
     "gap", "raw", "adjusted", "alike", "same", "agree", "phones_alike", "length", "free",
-    "free_words",
+    "free_words", "snr",
 )  # fmt: skip
 """Names of the numbers that ``features`` returns, in order."""
 
@@ -103,9 +109,10 @@ def features(
         float(heard in known),
         float(best.adjusted >= by_decoder) + float(best.phones >= by_phones),
         max((Levenshtein.normalized_similarity(s, reading.phones) for s in sounds), default=0.0),
-        float(best.length),
+        float(min(best.length, LONG)),
         free,
         float(min(len(heard.split()), 8)),
+        min(max(reading.snr_db, 0.0), CLEAR_DB),
     )
 
 

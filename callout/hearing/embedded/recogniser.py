@@ -10,9 +10,15 @@ import numpy as np
 
 from callout.core.candidates import CandidateRole, CandidateSet
 from callout.core.heard import Heard
-from callout.hearing.denoise import denoise
+from callout.hearing.denoise import denoise, signal_to_noise
 from callout.hearing.embedded.decision import Decision, shipped
-from callout.hearing.embedded.evidence import PhraseScore, Reading, features, plain
+from callout.hearing.embedded.evidence import (
+    CLEAR_DB,
+    PhraseScore,
+    Reading,
+    features,
+    plain,
+)
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.network import (
     END,
@@ -45,6 +51,8 @@ class Impression:
     frames: Floats
     """Encoder output of the utterance itself, (frames, 288)."""
     scores: Scores
+    snr_db: float = CLEAR_DB
+    """How far the voice stands above the room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +150,7 @@ class EmbeddedRecogniser:
         encoded, root = self._network.encode(frame(denoise(samples)))
         wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(self._network, encoded, root, wanted, self._ends)
-        return Impression(frames_of(encoded.hidden), scores)
+        return Impression(frames_of(encoded.hidden), scores, signal_to_noise(samples))
 
     def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
         """Weigh the prepared phrases with a phone reading by ``probe``."""
@@ -170,7 +178,7 @@ class EmbeddedRecogniser:
         numbers = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
         text = self._tokenizer.decode(scores.free)
         heard = dict(zip(sounds, numbers[:-1], strict=True))
-        return heard, Reading(text, scores.free_score, path, numbers[-1])
+        return heard, Reading(text, scores.free_score, path, numbers[-1], impression.snr_db)
 
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
