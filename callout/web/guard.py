@@ -21,7 +21,6 @@ HEADERS: Mapping[str, str] = {
     "Referrer-Policy": "no-referrer",
     "X-Content-Type-Options": "nosniff",
     "X-Frame-Options": "DENY",
-    "Cross-Origin-Opener-Policy": "same-origin",
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
 }
@@ -30,7 +29,12 @@ HEADERS: Mapping[str, str] = {
 def headers(host: str = "") -> dict[str, str]:
     """Return the headers of an answer; ``host`` as it was accepted."""
     policy = POLICY.format(host=host) if host else "default-src 'none'"
-    return {**HEADERS, "Content-Security-Policy": policy}
+    told = {**HEADERS, "Content-Security-Policy": policy}
+    if host.startswith(
+        ("127.", "localhost")
+    ):  # elsewhere browsers complain
+        told["Cross-Origin-Opener-Policy"] = "same-origin"
+    return told
 
 
 def hosts(address: str, port: int) -> frozenset[str]:

@@ -35,7 +35,8 @@ function draw(told) {
   asked = told.asked;
   over = told.over.length > 0;
   document.body.dataset.doing = view.doing;
-  document.body.toggleAttribute("data-question", view.question && !over);
+  const idle = view.unit === "list" && !view.answers.includes("yes"); // between lists nothing is amiss
+  document.body.toggleAttribute("data-question", view.question && !over && !idle);
   document.title = view.challenge ? `${view.challenge} ${view.title}` : "callout";
   $("title").textContent = [view.title, view.section].filter(Boolean).join(" · ");
   $("count").textContent = view.total ? `${view.done} of ${view.total} done` : "";
