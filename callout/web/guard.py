@@ -30,9 +30,7 @@ def headers(host: str = "") -> dict[str, str]:
     """Return the headers of an answer; ``host`` as it was accepted."""
     policy = POLICY.format(host=host) if host else "default-src 'none'"
     told = {**HEADERS, "Content-Security-Policy": policy}
-    if host.startswith(
-        ("127.", "localhost")
-    ):  # elsewhere browsers complain
+    if host.startswith(("127.", "localhost")):  # elsewhere browsers complain
         told["Cross-Origin-Opener-Policy"] = "same-origin"
     return told
 
