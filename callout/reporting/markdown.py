@@ -96,7 +96,7 @@ def _session(debrief: Debrief, named: bool) -> Iterator[str]:
 def _rows(debrief: Debrief) -> Iterator[Sequence[str]]:
     for x in debrief.items:
         item = x.item
-        heard = "; ".join(f"“{md(r.transcript or r.text)}” {r.verdict.value}" for r in item.heard)
+        heard = "; ".join(f"“{md(r.verbatim)}” {r.verdict.value}" for r in item.heard)
         seconds = "" if item.reply_seconds is None else f"{item.reply_seconds:.1f} s"
         usual = f"{x.usual.median:.1f} s" if x.usual else ""
         yield md(item.challenge), x.outcome, heard, seconds, usual, md("; ".join(x.notes))

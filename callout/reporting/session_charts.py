@@ -157,12 +157,12 @@ def _usual(axes: Any, looked: list[Looked]) -> None:
 def _now(axes: Any, looked: list[Looked]) -> None:
     kinds = (
         ("this session", "o", "right", lambda x: not _odd(x)),
-        ("too fast for a look", "D", "fast", lambda x: x.item.fast),
+        ("too fast for a look", "D", "fast", lambda x: x.item.fast and x.item.first_time),
         (
             "slow, or slower than usual",
             "^",
             "unclear",
-            lambda x: not x.item.fast and (x.item.slow or x.against_usual == "slower than usual"),
+            lambda x: _odd(x) and not (x.item.fast and x.item.first_time),
         ),
     )
     for name, shape, shade, fits in kinds:
@@ -175,4 +175,6 @@ def _now(axes: Any, looked: list[Looked]) -> None:
 
 
 def _odd(x: Looked) -> bool:
-    return x.item.fast or x.item.slow or x.against_usual == "slower than usual"
+    """Say whether the first reply is marked; fast and slow are said of the one that was right."""
+    marked = (x.item.fast or x.item.slow) and x.item.first_time
+    return marked or x.against_usual == "slower than usual"

@@ -89,7 +89,7 @@ def _row(debrief: Debrief, looked: Looked) -> Row:
         "reply_s": item.reply_seconds,
         "usual_s": looked.usual.median if looked.usual else None,
         "total_s": item.total_seconds,
-        "heard": " / ".join(reply.transcript or reply.text for reply in item.heard),
+        "heard": " / ".join(reply.verbatim for reply in item.heard),
         "deviations": ", ".join(d.value for d in item.deviations),
     }
 

@@ -92,7 +92,11 @@ _RULES: tuple[Rule, ...] = (
         "Critical and skipped: {}. Do what it asks before anything else, and answer it.",
         "",
     ),
-    (lambda i: i.skipped and not i.critical, "Skipped: {}. Practise these to an answer.", ""),
+    (
+        lambda i: i.skipped and not i.critical,
+        "Skipped: {}. Next time answer these, unless the reason still holds.",
+        "",
+    ),
     (
         lambda i: Deviation.OMITTED in i.deviations and not i.skipped,
         "Left open at the end: {}. A list is complete when every item has its reply.",

@@ -35,6 +35,20 @@ class Reply:
         """What to show as heard (see ``Utterance.words``)."""
         return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
 
+    @property
+    def verbatim(self) -> str:
+        """Word for word, as far as that is kept."""
+        return self.transcript or self.text
+
+    @property
+    def taken_as(self) -> str:
+        """The phrase it was taken for, where that is in other words; else ""."""
+        return "" if _bare(self.text) in ("", _bare(self.transcript)) else self.text
+
+
+def _bare(text: str) -> str:
+    return " ".join("".join(c if c.isalnum() else " " for c in text).casefold().split())
+
 
 @dataclass(frozen=True, slots=True)
 class ItemFact:
@@ -84,6 +98,12 @@ class ItemFact:
     heard: tuple[Reply, ...] = ()
     """Every reply, in order, word for word."""
     deviations: tuple[Deviation, ...] = ()
+
+    @property
+    def right_seconds(self) -> float | None:
+        """How long the reply took that settled it, which ``fast`` and ``slow`` are about."""
+        right = [reply.seconds for reply in self.heard if reply.verdict is Verdict.MATCH]
+        return right[-1] if right else None
 
     @property
     def met(self) -> bool:

@@ -136,7 +136,10 @@ def _how_deferred(looked: Looked) -> str:
 def _seconds(looked: Looked) -> str:
     item, usual = looked.item, looked.usual
     own = f", usually {usual.median:.1f} s" if usual else ""
-    return "" if item.reply_seconds is None else f"{item.reply_seconds:.1f} s{own}"
+    marked = item.fast or item.slow
+    seconds = item.right_seconds if marked else item.reply_seconds
+    again = " after another try" if marked and not item.first_time else ""
+    return "" if seconds is None else f"{seconds:.1f} s{again}{own}"
 
 
 def _left_open(looked: Looked) -> bool:

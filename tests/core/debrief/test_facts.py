@@ -12,15 +12,18 @@ import pytest
 from callout.core import journal_records as r
 from callout.core.checklist import Phase
 from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.facts import Reply
 from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
 from callout.core.debrief.timeline import Doing, Moment, timeline_of
 from callout.core.debrief.usual import usual, usual_times
+from callout.core.pacing import Challenger, Pacing
 from callout.core.record_codec import to_plain
 from callout.core.replay import replay
 from callout.core.sector import records as s
 from callout.core.state import Outcome
 from callout.core.summary import summarise
 from callout.core.utterance import typed
+from callout.core.verdict import Verdict
 from tests.core.session_kit import BEGAN, Desk, plan
 
 
@@ -134,6 +137,28 @@ def test_a_stopped_list_omits_nothing_but_is_incomplete() -> None:
     session, items = session_rows(desk.records)
     assert session.deviations == (Deviation.INCOMPLETE,)
     assert not [i for i in items if i.deviations]
+
+
+def test_items_that_a_person_challenges_early_are_out_of_order() -> None:
+    """Two people, one of whom challenges: the tool keeps what was passed over."""
+    desk = Desk(pacing=Pacing(challenger=Challenger.PERSON)).start()
+    desk.say("beacon").say("on").say("doors").say("closed and locked")
+    desk.say("fuel pump").say("on").say("altimeter").say("one zero one three")
+    session, items = session_rows(desk.records)
+    by_id = {i.item_id: i for i in items}
+    assert by_id["doors"].out_of_order
+    assert by_id["doors"].deviations == (Deviation.OUT_OF_SEQUENCE,)
+    assert {i.item_id for i in items if i.passed_over} == {"pump", "altimeter"}
+    assert session.out_of_order == 1
+
+
+def test_a_transcript_that_differs_in_words_is_told_apart() -> None:
+    def reply(text: str, transcript: str) -> str:
+        return Reply(0.0, text, transcript, Verdict.MATCH, "", "").taken_as
+
+    assert reply("closed and locked", "Closed, and locked.") == ""
+    assert reply("1013 hPa", "ten thirteen") == "1013 hPa"
+    assert reply("", "mumble") == ""
 
 
 def test_a_list_knows_its_phase_or_an_older_one_its_name() -> None:
