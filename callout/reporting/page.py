@@ -16,7 +16,6 @@ from callout.core.debrief.session import (
     Report,
     classes_of,
     ending_words,
-    headline,
 )
 from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import Moment
@@ -51,7 +50,6 @@ def debrief_page(report: Report, safety: str) -> str:
         problems=[shown(p) for p in report.problems],
         under=under(report),
         charts=charts,
-        headline=headline,
         ending=ending_words,
         mark=look_of,
         breaks=_breaks,

@@ -175,6 +175,8 @@ class FlightFact:
     operator: str = ""
     title: str = ""
     finished: bool = False
+    lists: tuple[tuple[str, str], ...] = ()
+    """Id and title of every list, in the order of the flight, drills last."""
     called: tuple[str, ...] = ()
     """Ids of the lists called for, in order."""
     warned: tuple[str, ...] = ()
@@ -182,7 +184,8 @@ class FlightFact:
     not_completed: tuple[str, ...] = ()
     """Titles of lists due and never completed."""
     never_started: tuple[str, ...] = ()
-    """Titles of lists due and never called for."""
+    """Titles of lists due and never called for, before one that was: those after the last one
+    called for are only not flown."""
     resumes: int = 0
 
     @property

@@ -94,8 +94,6 @@ def flight_row(records: Sequence[r.JournalRecord]) -> FlightFact:
         raise ValueError("not the journal of a flight")
     last = records[-1]
     calls = [c for c in records if isinstance(c, s.ListCalled)]
-    called = {c.list_id for c in calls}
-    started = {entry.title for entry in began.lists if entry.id in called}
     missing = last.not_completed if isinstance(last, s.SectorEnded) else ()
     return FlightFact(
         flight=began.sector_id,
@@ -106,10 +104,10 @@ def flight_row(records: Sequence[r.JournalRecord]) -> FlightFact:
         operator=began.about.get("operator", ""),
         title=began.title,
         finished=isinstance(last, s.SectorEnded),
+        lists=tuple((entry.id, entry.title) for entry in began.lists),
         called=tuple(c.list_id for c in calls),
         warned=tuple(c.session_id for c in calls if c.warned),
         not_completed=missing,
-        never_started=tuple(title for title in missing if title not in started),
         resumes=sum(isinstance(record, s.SectorResumed) for record in records),
     )
 
@@ -118,11 +116,25 @@ def together(
     lists: Iterable[tuple[SessionFact, tuple[ItemFact, ...]]], flights: Iterable[FlightFact]
 ) -> Facts:
     """Return all rows, oldest session first; lists called at the wrong time are marked so."""
-    known = tuple(sorted(flights, key=lambda f: (f.began, f.flight)))
-    early = {session_id for flight in known for session_id in flight.warned}
     rows = sorted(lists, key=lambda row: (row[0].began, row[0].session_id))
+    drills = {(s.flight, s.list_id) for s, _ in rows if s.phase == Phase.NON_NORMAL.value}
+    ordered = sorted(flights, key=lambda f: (f.began, f.flight))
+    known = tuple(replace(f, never_started=_never_started(f, drills)) for f in ordered)
+    early = {session_id for flight in known for session_id in flight.warned}
     sessions = (_marked(session, session.session_id in early) for session, _ in rows)
     return Facts(tuple(sessions), tuple(item for _, items in rows for item in items), known)
+
+
+def _never_started(flight: FlightFact, drills: set[tuple[str, str]]) -> tuple[str, ...]:
+    """Return what was passed over; a drill says nothing of how far a flight has come."""
+    places = [n for n, (list_id, _) in enumerate(flight.lists) if list_id in flight.called]
+    normal = [n for n in places if (flight.flight, flight.lists[n][0]) not in drills]
+    before = flight.lists[: max(normal, default=0)]
+    return tuple(
+        title
+        for list_id, title in before
+        if title in flight.not_completed and list_id not in flight.called
+    )
 
 
 def _marked(session: SessionFact, early: bool) -> SessionFact:

@@ -168,18 +168,19 @@ def test_a_list_knows_its_phase_or_an_older_one_its_name() -> None:
 
 
 def _flight() -> list[r.JournalRecord]:
-    lists = (s.ListName("a", "List A"), s.ListName("b", "List B"))
+    lists = tuple(s.ListName(x, f"List {x.upper()}") for x in "abcd")
     about = {"crew": "Trainee Ash", "aircraft": "Wren", "operator": "Fen Club"}
     return [
         s.SectorBegan(1, BEGAN, 0.0, "f1", "m", "Short hop", lists, about=about),
-        s.ListCalled(2, BEGAN, 1.0, "a", "s1", typed("list a"), warned=("b",)),
-        s.SectorEnded(3, BEGAN, 9.0, ("List A", "List B")),
+        s.ListCalled(2, BEGAN, 1.0, "a", "s0", typed("list a")),
+        s.ListCalled(3, BEGAN, 2.0, "c", "s1", typed("list c"), warned=("b",)),
+        s.SectorEnded(4, BEGAN, 9.0, ("List B", "List C", "List D")),
     ]
 
 
 def test_a_flight_names_lists_called_early_and_never() -> None:
-    flight = flight_row(_flight())
-    assert flight.never_started == ("List B",)
+    (flight,) = together([], [flight_row(_flight())]).flights
+    assert flight.never_started == ("List B",), "List D comes after the last one called for"
     assert flight.deviations == (Deviation.WRONG_TIME, Deviation.NEVER_STARTED)
     assert flight.person == "Trainee Ash"
 
@@ -187,10 +188,18 @@ def test_a_flight_names_lists_called_early_and_never() -> None:
 def test_a_list_takes_person_and_operator_from_its_flight() -> None:
     about = {"crew": "Trainee Ash", "operator": "Fen Club"}
     session, items = session_rows(rough_session(), about)
+    session = replace(session, session_id="s1")
     assert (session.person, session.operator) == ("Trainee Ash", "Fen Club")
     assert {i.person for i in items} == {"Trainee Ash"}
     facts = together([(session, items)], [flight_row(_flight())])
     assert facts.sessions[0].deviations == (Deviation.WRONG_TIME,)
+
+
+def test_a_drill_says_nothing_of_how_far_a_flight_came() -> None:
+    session, items = session_rows(rough_session(), {"sector": "f1"})
+    drill = replace(session, session_id="s1", list_id="c", phase=Phase.NON_NORMAL.value)
+    (flight,) = together([(drill, items)], [flight_row(_flight())]).flights
+    assert flight.never_started == ()
 
 
 def test_what_is_usual_comes_from_earlier_sessions_of_the_same_person() -> None:
