@@ -23,6 +23,7 @@ from callout.core.expectation import Answer, Expectation, Value
 from callout.core.flight import EMPTY_FLIGHT, Flight
 from callout.core.hearing_verdict import judge_heard
 from callout.core.judging.contrast import contrasting
+from callout.core.judging.judge import judge
 from callout.core.judging.spoken import spoken_forms
 from callout.core.resolve import expectation_for
 from callout.core.verdict import Verdict
@@ -144,7 +145,8 @@ def _wrongs(wanted: Expectation) -> list[str]:
     for answer in wanted.accepted:
         if not any(isinstance(part, Value) for part in answer.parts):
             found += [text for text in contrasting(answer, tables) if not text.startswith("not ")]
-    return list(dict.fromkeys(found))[:MOST_WRONG]
+    wrong = (t for t in found if judge(t, wanted, tables).verdict is not Verdict.MATCH)
+    return list(dict.fromkeys(wrong))[:MOST_WRONG]
 
 
 def _speak(program: str, options: tuple[str, ...], words: str) -> Samples:

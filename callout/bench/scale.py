@@ -134,8 +134,8 @@ def _print(found: Measured, workers: int) -> None:
     click.echo(line)
 
 
-def draw(found: Sequence[Measured], path: Path) -> None:
-    """Draw time and memory against rows; a dashed line shows growth in step with the rows."""
+def draw(found: Sequence[Measured], start: float, path: Path) -> None:
+    """Draw time less ``start`` and memory against rows; dashed: growth in step with the rows."""
     import matplotlib
 
     matplotlib.use("agg")
@@ -143,14 +143,15 @@ def draw(found: Sequence[Measured], path: Path) -> None:
 
     rows = [one.rows for one in found]
     figure, (left, right) = pyplot.subplots(1, 2, figsize=(9, 3.6), layout="constrained")
-    alone = [one.report.seconds for one in found]
+    alone = [max(0.001, one.report.seconds - start) for one in found]
     left.loglog(rows, alone, "o-", color="#0072B2", label="one process")
     if found[-1].spread.seconds:
         times = [one.spread.seconds for one in found]
-        left.loglog(rows, times, "s-", color="#D55E00", label="several workers")
-    last = found[-1].report.seconds / rows[-1]
+        name = "several workers, their start included"
+        left.loglog(rows, times, "s-", color="#D55E00", label=name)
+    last = alone[-1] / rows[-1]
     left.loglog(rows, [n * last for n in rows], "--", color="#666666", label="linear")
-    left.set(xlabel="rows", ylabel="seconds, start-up included", title="Standard report")
+    left.set(xlabel="rows", ylabel="seconds, less start-up", title="Standard report")
     left.legend(frameon=False)
     right.semilogx(rows, [one.report.peak_mb for one in found], "o-", color="#0072B2")
     right.set(xlabel="rows", ylabel="MB", title="Memory at most", ylim=(0, None))
@@ -188,5 +189,5 @@ def command(
             f"to the power {power:.2f}"
         )
     if plot:
-        draw(found, plot)
+        draw(found, start, plot)
         click.echo(f"{plot} written.")

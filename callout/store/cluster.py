@@ -8,9 +8,11 @@ the last digit. A sketch (t-digest) would be smaller and not equal.
 
 from __future__ import annotations
 
+import os
+import sys
 import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, Final
 
@@ -32,7 +34,6 @@ _HERE: Final = "127.0.0.1"
 _QUIET: Final = {
     "distributed.scheduler.http.routes": [],
     "distributed.worker.http.routes": [],
-    "logging": {"distributed": "critical"},
     "distributed.worker.memory.spill": False,  # the databases spill by themselves
 }
 """Nothing is told over HTTP; all sockets are of this machine alone."""
@@ -98,7 +99,7 @@ def _gather(
 ) -> None:
     """Write what the workers send into ``where``, each part as it comes."""
     distributed = _library()
-    with _client(distributed, workers, scheduler) as client:
+    with _stdout_kept(), _client(distributed, workers, scheduler) as client:
         futures = [client.submit(partials, share, memory, pure=False) for share in shares]
         for number, future in enumerate(distributed.as_completed(futures)):
             try:
@@ -111,6 +112,19 @@ def _gather(
             for name, content in parts.items():
                 (where / f"{name}-{number:04}.parquet").write_bytes(content)
             future.release()
+
+
+@contextmanager
+def _stdout_kept() -> Iterator[None]:
+    """Send what the engine and its processes print to the error stream: the report is data."""
+    sys.stdout.flush()
+    saved = os.dup(1)
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        os.dup2(saved, 1)
+        os.close(saved)
 
 
 def _client(distributed: Any, workers: int, scheduler: str) -> Any:
