@@ -11,6 +11,7 @@ COMMANDS = (
     "lists",
     "load",
     "pictures",
+    "replies",
     "reports",
     "scale",
     "session",
