@@ -121,7 +121,7 @@ def test_a_reply_both_wrong_and_accepted_is_refused() -> None:
 
 
 def test_an_answer_in_the_first_person_is_no_question() -> None:
-    """"I have control" hands over control. Common practice."""
+    """ "I have control" hands over control. Common practice."""
     wanted = Expectation((parse_answer("I have control", TABLES),))
     assert judge("I have control", wanted, TABLES).verdict is Verdict.MATCH
     assert judge("have I control", wanted, TABLES).verdict is Verdict.UNCLEAR
