@@ -11,6 +11,7 @@ import pytest
 
 from callout.app.ear import Ear
 from callout.core.candidates import CandidateSet
+from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.ports.hearing import Samples
@@ -46,7 +47,9 @@ class Sink:
     def __init__(self) -> None:
         self.heard: queue.Queue[tuple[str, Heard]] = queue.Queue()
 
-    def on_heard(self, item_id: str, heard: Heard, began: float | None) -> None:
+    def on_heard(
+        self, item_id: str, heard: Heard, began: float | None, seat: Role | None = None
+    ) -> None:
         self.heard.put((item_id, heard))
 
     def on_failure(self, message: str, hint: str) -> None:
