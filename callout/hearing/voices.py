@@ -103,7 +103,7 @@ def load_voice(name: str, folder: Path | None = None) -> Voice:
     if not path.exists():
         raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"Enrol it: {again}")
     try:
-        with np.load(path, allow_pickle=False) as data:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             about = json.loads(bytes(data["about"]))
             if about["version"] != VERSION:
                 raise ValueError(f"its version is {about['version']}, not {VERSION}")

@@ -1,8 +1,8 @@
 """A second look at a reply with the person's own enrolled voice.
 
 It may only ever say "more likely" where the recogniser's own best phrase is also the nearest of
-the person's own words; where it is not, the reply becomes less likely. Numbers chosen on speakers
-held out (``callout bench enrolment``).
+the person's own words, or name that word where the best phrase is none of the nearest; else the
+reply becomes less likely. Numbers chosen on shared recordings (DEVELOPERS.md, "One's own voice").
 """
 
 from __future__ import annotations
