@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from itertools import islice, product
 
@@ -20,6 +21,8 @@ TENS = {
 }  # fmt: skip
 POINTS = {"point", "decimal", "dayseemal"}
 SCALES = {"hundred": 100, "thousand": 1000}
+NAMES = {"celsius", "fahrenheit", "mach"}
+_LETTERS = re.compile(r"\b[a-z](?: [a-z]\b)+")
 MOST = 8
 """Written variants kept for one spoken form."""
 
@@ -31,12 +34,19 @@ def variants(form: str) -> tuple[str, ...]:
     written joined and apart.
     """
     texts = [form, *_with_digits(form.split())]
+    texts += [other for text in texts if (other := _as_names(text)) != text]
     out: list[str] = []
     for text in texts:
         for cased in (text[:1].upper() + text[1:], text):
             if cased not in out:
                 out.append(cased)
     return tuple(out[: 2 * MOST])
+
+
+def _as_names(text: str) -> str:
+    """Return ``text`` with letters said one by one joined and names in capitals ("rpm", "QNH")."""
+    joined = _LETTERS.sub(lambda found: found[0].replace(" ", "").upper(), text)
+    return " ".join(w.capitalize() if w in NAMES else w for w in joined.split(" "))
 
 
 def _with_digits(words: list[str]) -> list[str]:
