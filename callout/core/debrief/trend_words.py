@@ -86,4 +86,5 @@ def whole_words(trends: Trends) -> Iterator[tuple[str, Rate]]:
 def period(trends: Trends) -> str:
     """Return how many sessions, and from when to when."""
     when = f"{trends.first:%Y-%m-%d} to {trends.last:%Y-%m-%d}"
-    return f"{trends.sessions} sessions, {trends.completed} completed, {when} (UTC)"
+    count = "1 session" if trends.sessions == 1 else f"{trends.sessions} sessions"
+    return f"{count}, {trends.completed} completed, {when} (UTC)"
