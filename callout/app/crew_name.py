@@ -1,4 +1,4 @@
-"""The crew's name in the settings file, and taking it out."""
+"""People's names in the settings file, and taking them out."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from typing import Any
 from callout.core.forgetting import plain_name
 
 _HEAD = re.compile(r"\s*\[([^\[\]]+)\]\s*(#.*)?$")
-KEYS = ("name", "left", "right")
-"""Settings of the table ``crew`` that name people."""
-_KEY = re.compile(r"\s*(name|left|right)\s*=")
+KEYS = (("crew", "name"), ("crew", "left"), ("crew", "right"), ("hearing", "voice"))
+"""Settings that name people, as table and key."""
+_KEY = re.compile(r"\s*(name|left|right|voice)\s*=")
 
 
 def names_crew(path: Path, person: str) -> bool:
-    """Say whether the settings at ``path`` name ``person`` as the crew, or one of it."""
+    """Say whether the settings at ``path`` name ``person``, as crew or as the voice."""
     return bool(_naming(_told(path), person))
 
 
@@ -28,10 +28,12 @@ def _told(path: Path) -> dict[str, Any]:
         return {}
 
 
-def _naming(told: dict[str, Any], person: str) -> set[str]:
-    crew = told.get("crew")
-    named = crew if isinstance(crew, dict) else {}
-    return {k for k in KEYS if k in named and plain_name(str(named[k])) == plain_name(person)}
+def _naming(told: dict[str, Any], person: str) -> set[tuple[str, str]]:
+    return {(t, k) for t, k in KEYS if plain_name(_text(told.get(t), k)) == plain_name(person)}
+
+
+def _text(table: object, key: str) -> str:
+    return str(table.get(key, "")) if isinstance(table, dict) else ""
 
 
 def take_out_crew_name(path: Path, person: str) -> bool:
@@ -41,7 +43,8 @@ def take_out_crew_name(path: Path, person: str) -> bool:
         wanted = tomllib.loads(text)
         gone = _naming(wanted, person)
         new = "".join(_without(text.splitlines(keepends=True), gone))
-        wanted["crew"] = {k: v for k, v in wanted["crew"].items() if k not in gone}
+        for table, key in gone:
+            del wanted[table][key]
         if tomllib.loads(new) != wanted:
             return False
         beside = path.with_name(f".{path.name}.new")
@@ -52,13 +55,13 @@ def take_out_crew_name(path: Path, person: str) -> bool:
     return True
 
 
-def _without(lines: list[str], keys: set[str]) -> list[str]:
+def _without(lines: list[str], gone: set[tuple[str, str]]) -> list[str]:
     table = ""
     kept: list[str] = []
     for line in lines:
         head = _HEAD.match(line)
         table = head[1].strip() if head else table
         key = _KEY.match(line)
-        if not (table == "crew" and key and key[1] in keys):
+        if not (key and (table, key[1]) in gone):
             kept.append(line)
     return kept

@@ -23,11 +23,14 @@ class CrewVoices:
 
 
 def crew_voices(settings: Settings) -> CrewVoices:
-    """Return the voices set; without any, that of the only person enrolled, if there is one.
+    """Return the voices set: hearing.voice, or crew.left and crew.right; without any, none.
+
+    A voice is never used because it happens to be the only one enrolled: a guest's replies would
+    be compared with somebody else's.
 
     Raises VoiceInvalid, with the command that enrols it, for one that is set but not there.
     """
-    from callout.hearing.voices import enrolled, load_voice
+    from callout.hearing.voices import load_voice
 
     left, right = settings.left_voice, settings.right_voice
     if left and right:
@@ -39,7 +42,4 @@ def crew_voices(settings: Settings) -> CrewVoices:
         seats = {voices[0].name: Role.LEFT_SEAT, voices[1].name: Role.RIGHT_SEAT}
         return CrewVoices(voices, seats)
     chosen = settings.own_voice or left or right
-    if chosen:
-        return CrewVoices((load_voice(chosen),))
-    found = list(enrolled())
-    return CrewVoices(tuple(found) if len(found) == 1 else ())
+    return CrewVoices((load_voice(chosen),)) if chosen else CrewVoices()

@@ -243,4 +243,4 @@ def kinds(paths: Iterable[Path]) -> dict[str, int]:
     return found
 
 
-_KINDS = {".jsonl": "journal", ".wav": "recording", ".flac": "recording"}
+_KINDS = {".jsonl": "journal", ".wav": "recording", ".flac": "recording", ".npz": "enrolled voice"}

@@ -51,7 +51,7 @@ class Settings:
     journal_dir: str = ""
     microphone: str = ""
     own_voice: str = ""
-    """Name of the enrolled voice that replies; empty: the only one enrolled, if there is one."""
+    """Name of the enrolled voice that replies; empty: replies are compared with nobody's."""
     left_voice: str = ""
     right_voice: str = ""
     """Names of the enrolled voices in the two seats."""

@@ -51,9 +51,9 @@ def command(
 ) -> None:
     """See the level and the noise, say five words, and be told whether this room will work.
 
-    With --enrol say common words three times, about two minutes in all; from then on replies are
-    also compared with your own voice. What is kept are features, in a file of yours that --forget
-    deletes.
+    With --enrol say common words three times, about two minutes in all. Replies are compared with
+    that voice once the settings choose it; the line to put there is shown at the end. What is kept
+    are features, in a file of yours that --forget deletes.
     """
     if voices:
         _list(as_json)
@@ -104,6 +104,7 @@ def _enrol(
     keep: Path | None,
     meter: object,
 ) -> None:
+    from callout.app.settings import settings_path
     from callout.app.trying import enrol_voice
     from callout.cli._meter import Meter
 
@@ -112,6 +113,8 @@ def _enrol(
     meter.end()
     click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words are known now.")
     click.echo(f'Kept as features in {path}. Delete it with: callout mic --forget "{voice.name}"')
+    click.echo(f"Not used yet. To use it, put this line under [hearing] in {settings_path()}:")
+    click.echo(f'voice = "{voice.name}"')
 
 
 def _list(as_json: bool) -> None:

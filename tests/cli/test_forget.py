@@ -17,7 +17,7 @@ from callout.cli.main import app
 from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, Remarked
 from callout.core.utterance import typed
-from callout.hearing.voices import Take, Voice, enrolled, keep_voice
+from callout.hearing.voices import Take, Voice, enrolled, keep_voice, voices_folder
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
 from tests.core.drill.drill_kit import Drill, exercises
@@ -77,9 +77,9 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
     assert not (data / "recordings").exists()
 
 
-def _enrol(name: str, folder: Path) -> None:
+def _enrol(name: str, folder: Path) -> Path:
     take = Take("on", np.zeros((3, 288), np.float32), np.zeros(13, np.float32))
-    keep_voice(Voice(name, (take,)), folder)
+    return keep_voice(Voice(name, (take,)), folder)
 
 
 def test_a_voice_kept_elsewhere_goes_too(
@@ -90,6 +90,21 @@ def test_a_voice_kept_elsewhere_goes_too(
     _enrol(OTTO, tmp_path / "voices")
     assert _forget("--person", MARLA, "--yes").exit_code == 0
     assert [voice.name for voice in enrolled(tmp_path / "voices")] == [OTTO]
+
+
+def test_the_voice_of_that_person_goes_even_without_a_session_of_theirs(data: Path) -> None:
+    """Kept where enrolment keeps it (``voices_folder``), and chosen in the settings."""
+    settings = data.parent / "settings.toml"
+    settings.write_text('[hearing]\nheadset = true\nvoice = "Nell Aske"\n')
+    path = _enrol("Nell Aske", voices_folder())
+    _enrol("Nell", voices_folder())
+    assert "1 enrolled voice" in _forget("--person", "nell  aske", "--dry-run").output
+    assert path.exists()
+    found = _forget("--person", "nell  aske", "--yes")
+    assert found.exit_code == 0, found.output
+    assert not path.exists()
+    assert [voice.name for voice in enrolled()] == ["Nell"]
+    assert settings.read_text() == "[hearing]\nheadset = true\n"
 
 
 def test_it_asks_first(data: Path) -> None:
