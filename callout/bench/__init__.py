@@ -3,6 +3,7 @@
 COMMANDS = (
     "check",
     "drills",
+    "enrolment",
     "fit",
     "fixtures",
     "fuzz",

@@ -22,10 +22,15 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         self, voices: Sequence[Voice], decision: Decision | None = None, threads: int = 2
     ) -> None:
         super().__init__(decision, threads)
+        self._heard: tuple[Samples, Impression] | None = None
+        self.know(voices)
+
+    def know(self, voices: Sequence[Voice]) -> None:
+        """Compare with these people from now on; with none it hears as without enrolment."""
         self._own = OwnWords(voices)
         self._who = Who(voices)
         self._several = len(voices) > 1
-        self._heard: tuple[Samples, Impression] | None = None
+        self.reset()
 
     def opinion(self, samples: Samples) -> Opinion | None:
         """Score one utterance, then look at the people's own words; None for no speech at all."""

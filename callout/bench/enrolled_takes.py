@@ -1,0 +1,132 @@
+"""Takes of the shared recordings' speakers, as enrolment keeps them, and who has enough of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from callout.app.booth import Booth, word_set
+from callout.bench.corpora import BOTH, Kind, Recording, framed
+from callout.hearing.colour import colour_of
+from callout.hearing.embedded.enrolled import EnrolledRecogniser
+from callout.hearing.embedded.recogniser import Impression
+from callout.hearing.segmenter import BLOCK
+from callout.hearing.voices import Take, Voice
+from callout.hearing.warping import directions, distances
+from callout.ports.hearing import Samples
+
+FEWEST_WORDS = 5
+"""Different words of a speaker below which there is nothing to enrol."""
+SAME = 0.004
+"""Warped distance below which two takes are one recording kept under two names."""
+
+
+class Comparing(EnrolledRecogniser):
+    """The shipped recogniser; runs the network once for both ways of hearing a recording."""
+
+    def __init__(self) -> None:
+        super().__init__(())
+        self._seen: dict[bytes, Impression | None] = {}
+        self.last: tuple[Samples, Impression] | None = None
+        """The samples decided on last, and what the network made of them."""
+
+    def impression(self, samples: Samples) -> Impression | None:
+        """Return what the network makes of the samples, remembered until ``next_one``."""
+        key = samples.tobytes()
+        if key not in self._seen:
+            self._seen[key] = super().impression(samples)
+        found = self._seen[key]
+        self.last = (samples, found) if found else self.last
+        return found
+
+    def next_one(self) -> None:
+        """Forget what is remembered of a recording."""
+        self._seen, self.last = {}, None
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A clean recording as it would be enrolled."""
+
+    speaker: str
+    names: frozenset[str]
+    """Its file names; the same recording is in more than one of the sources."""
+    take: Take
+
+
+@dataclass(frozen=True, slots=True)
+class Sound:
+    """An utterance given as blocks."""
+
+    samples: Samples
+    name: str = "recording"
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield blocks of the segmenter's length."""
+        return (self.samples[n : n + BLOCK] for n in range(0, len(self.samples), BLOCK))
+
+    def close(self) -> None:
+        """Nothing is open."""
+
+
+class Speakers:
+    """Who said what; enrols a speaker without the take that is to be tested."""
+
+    def __init__(self, spoken: Iterable[Spoken]) -> None:
+        self._of: dict[str, list[Spoken]] = {}
+        for one in spoken:
+            self._of.setdefault(one.speaker, []).append(one)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The speakers with enough words, in order."""
+        return tuple(s for s in sorted(self._of) if len(self.enrol(s).words) >= FEWEST_WORDS)
+
+    def enrol(self, speaker: str, without: str = "") -> Voice:
+        """Return the speaker's voice from all takes but the file called ``without``."""
+        kept = [s.take for s in self._of.get(speaker, ()) if without not in s.names]
+        return Voice(speaker, tuple(kept))
+
+    def testable(self, recording: Recording) -> bool:
+        """Say whether, without this one, enough words and this very word are enrolled."""
+        words = self.enrol(recording.speaker, recording.name).words
+        return recording.said in words and len(words) >= FEWEST_WORDS
+
+
+def promising(recordings: Sequence[Recording], every: int) -> frozenset[str]:
+    """Return every ``every``-th of the speakers who said enough words at least twice."""
+    said: dict[str, list[str]] = {}
+    for r in recordings:
+        if r.kind is Kind.REPLY:
+            said.setdefault(r.speaker, []).append(r.said)
+    enough = [s for s, w in said.items() if len(set(w)) >= FEWEST_WORDS and len(w) > len(set(w))]
+    return frozenset(sorted(enough)[::every])
+
+
+def takes(recogniser: Comparing, recordings: Iterable[Recording]) -> list[Spoken]:
+    """Return the takes of the recordings, cut out as enrolment cuts them."""
+    found: list[Spoken] = []
+    for recording in recordings:
+        recogniser.next_one()
+        said = Booth(Sound(framed(recording, None)), recogniser).say("", word_set(BOTH))
+        if said is None or (heard := recogniser.impression(said.samples)) is None:
+            continue
+        take = Take(recording.said, heard.frames, colour_of(said.samples))
+        _add(found, Spoken(recording.speaker, frozenset({recording.name}), take))
+    return found
+
+
+def _add(found: list[Spoken], new: Spoken) -> None:
+    """Add a take, or only its name where it is there already."""
+    for place, old in enumerate(found):
+        if (old.speaker, old.take.word) == (new.speaker, new.take.word) and _same(old, new):
+            found[place] = Spoken(old.speaker, old.names | new.names, old.take)
+            return
+    found.append(new)
+
+
+def _same(one: Spoken, other: Spoken) -> bool:
+    if one.names & other.names:
+        return True
+    far = distances(directions(one.take.frames), [directions(other.take.frames)])
+    return bool(far[0] < SAME)

@@ -1,0 +1,52 @@
+"""The measure of enrolment runs on a few shared recordings, the tested take left out."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from callout.bench import enrolment
+from callout.bench.corpora import human
+from callout.bench.enrolled_takes import promising
+from tests.hearing.recordings import embedded
+
+SHARED = Path(__file__).parents[3] / "shared" / "speech"
+
+
+@pytest.fixture
+def few(tmp_path: Path) -> Path:
+    """Two speakers with five digits each, one of them said twice, and one unrelated word."""
+    (tmp_path / "digits").mkdir()
+    for speaker in ("george", "jackson"):
+        for digit in range(5):
+            files = sorted((SHARED / "digits").glob(f"{digit}_{speaker}_*.wav"))
+            if len(files) < 2:
+                pytest.skip("The shared recordings are not here.")
+            for file in files[: 1 if digit else 2]:
+                shutil.copy(file, tmp_path / "digits")
+    (tmp_path / "commands12" / "_unknown_").mkdir(parents=True)
+    unknown = sorted((SHARED / "commands12" / "_unknown_").glob("*.wav"))[0]
+    shutil.copy(unknown, tmp_path / "commands12" / "_unknown_")
+    return tmp_path
+
+
+def test_it_counts_before_after_and_who(few: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    embedded().close()
+    monkeypatch.setattr(enrolment, "SNRS", (None,))
+    assert promising(list(human(few)), 1) == {"george", "jackson"}
+    arguments = ["--speech", str(few), "--json", str(few / "found.json")]
+    result = CliRunner().invoke(enrolment.command, arguments)
+    assert result.exit_code == 0, result.output
+    assert "phone reading was trained on these speakers" in result.output
+    found = json.loads((few / "found.json").read_text())
+    assert found["pairs"] == 1
+    for when in ("before", "after"):
+        row = found[f"clean: right first time, {when}"]
+        assert row["of"] == 4  # only the digit said twice can be tested without its own take
+        assert row["low"] <= row["share"] <= row["high"]
+        assert found[f"clean: unrelated taken, {when}"]["of"] == 1
+    assert found["clean: who spoke, named"]["of"] == 4
