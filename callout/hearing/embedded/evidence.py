@@ -106,7 +106,7 @@ def features(
         raw,
         best.adjusted,
         max((Levenshtein.normalized_similarity(heard, k) for k in known), default=0.0),
-        float(heard in known),
+        _word_for_word(heard, known),
         float(best.adjusted >= by_decoder) + float(best.phones >= by_phones),
         max((Levenshtein.normalized_similarity(s, reading.phones) for s in sounds), default=0.0),
         float(min(best.length, LONG)),
@@ -119,6 +119,14 @@ def features(
 def logistic(score: float) -> float:
     """Return 1 / (1 + e^-score) without overflow."""
     return 1.0 / (1.0 + math.exp(-max(-60.0, min(60.0, score))))
+
+
+def _word_for_word(heard: str, known: set[str]) -> float:
+    """Return how much it tells that the transcript is one of the ways to write the best phrase.
+
+    One word may be that by chance; of several words each further one speaks for it.
+    """
+    return float(min(max(len(heard.split()) - 1, 1), 3)) if heard in known else 0.0
 
 
 def _within(value: float, limit: float) -> float:
