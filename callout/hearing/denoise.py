@@ -32,14 +32,7 @@ Power = NDArray[np.float64]
 
 def denoise(samples: Samples) -> Samples:
     """Return 16 kHz samples with steady noise reduced; the same ones if there is little."""
-    if len(samples) < SHORTEST:
-        return samples
-    spectrum = _analyse(samples)
-    power = np.abs(spectrum) ** 2
-    noise = _noise(power)
-    if _ratio_db(power, noise) > QUIET_DB:
-        return samples
-    return _synthesise(spectrum * _gain(power / noise), len(samples))
+    return denoised(samples)[0]
 
 
 def signal_to_noise(samples: Samples) -> float:
@@ -47,10 +40,20 @@ def signal_to_noise(samples: Samples) -> float:
 
     For less than SHORTEST samples, where nothing can be told, it is QUIET_DB.
     """
+    return denoised(samples)[1]
+
+
+def denoised(samples: Samples) -> tuple[Samples, float]:
+    """Return the samples with steady noise reduced, and their ratio, from one analysis."""
     if len(samples) < SHORTEST:
-        return QUIET_DB
-    power = np.abs(_analyse(samples)) ** 2
-    return _ratio_db(power, _noise(power))
+        return samples, QUIET_DB
+    spectrum = _analyse(samples)
+    power = np.abs(spectrum) ** 2
+    noise = _noise(power)
+    ratio = _ratio_db(power, noise)
+    if ratio > QUIET_DB:
+        return samples, ratio
+    return _synthesise(spectrum * _gain(power / noise), len(samples)), ratio
 
 
 def _noise(power: Power) -> Power:

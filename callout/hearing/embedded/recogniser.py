@@ -10,7 +10,7 @@ import numpy as np
 
 from callout.core.candidates import CandidateRole, CandidateSet
 from callout.core.heard import Heard
-from callout.hearing.denoise import denoise, signal_to_noise
+from callout.hearing.denoise import denoised
 from callout.hearing.embedded.decision import Decision, shipped
 from callout.hearing.embedded.evidence import (
     CLEAR_DB,
@@ -147,10 +147,11 @@ class EmbeddedRecogniser:
         """Run the network over one utterance; None for no speech at all."""
         if self._network is None or len(samples) < SHORTEST or not np.any(samples):
             return None
-        encoded, root = self._network.encode(frame(denoise(samples)))
+        clearer, snr_db = denoised(samples)
+        encoded, root = self._network.encode(frame(clearer))
         wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(self._network, encoded, root, wanted, self._ends)
-        return Impression(frames_of(encoded.hidden), scores, signal_to_noise(samples))
+        return Impression(frames_of(encoded.hidden), scores, snr_db)
 
     def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
         """Weigh the prepared phrases with a phone reading by ``probe``."""
