@@ -33,6 +33,17 @@ class Doing(Enum):
     ENDED = "ended"
 
 
+def doing_now(*, ended: bool, held: bool, speaking: bool, hears: bool) -> Doing:
+    """Return what is shown as going on; an end outweighs a hold, and a hold the voice."""
+    if ended:
+        return Doing.ENDED
+    if held:
+        return Doing.HOLDING
+    if speaking:
+        return Doing.SPEAKING
+    return Doing.LISTENING if hears else Doing.WAITING
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
     """One item in the list."""

@@ -10,7 +10,7 @@ from callout.core.flow_wording import flow_headline
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
 from callout.core.touch import answers_to, controls_now
-from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel, doing_now
 
 _STATUS = {
     Outcome.ANSWERED: Status.ANSWERED,
@@ -132,11 +132,10 @@ _ALWAYS = {Command.WHAT_IS_LEFT: "what is left", Command.HELP: "help", Command.S
 
 def _doing(state: State) -> Doing:
     progress = state.progress
-    if progress.ending or progress.suspended:
-        return Doing.ENDED
-    if progress.held:
-        return Doing.HOLDING
-    if state.moment.speaking:
-        return Doing.SPEAKING
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
-    return Doing.LISTENING if state.context.hears and not deaf else Doing.WAITING
+    return doing_now(
+        ended=bool(progress.ending or progress.suspended),
+        held=bool(progress.held),
+        speaking=bool(state.moment.speaking),
+        hears=state.context.hears and not deaf,
+    )

@@ -10,7 +10,7 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.state import DrillProgress, DrillState, Tally
 from callout.core.touch import controls
-from callout.core.view_model import Control, Doing, Row, Status, Trouble, ViewModel
+from callout.core.view_model import Control, Doing, Row, Status, Trouble, ViewModel, doing_now
 
 TASKS = {
     Mode.CHALLENGE: "Reply to the challenge.",
@@ -131,14 +131,13 @@ def _clock(progress: DrillProgress) -> str:
 
 def _doing(state: DrillState) -> Doing:
     progress = state.progress
-    if progress.over or progress.suspended:
-        return Doing.ENDED
-    if progress.held:
-        return Doing.HOLDING
-    if state.moment.speaking:
-        return Doing.SPEAKING
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
-    return Doing.LISTENING if state.context.hears and not deaf else Doing.WAITING
+    return doing_now(
+        ended=bool(progress.over or progress.suspended),
+        held=bool(progress.held),
+        speaking=bool(state.moment.speaking),
+        hears=state.context.hears and not deaf,
+    )
 
 
 def _controls(state: DrillState) -> tuple[Control, ...]:

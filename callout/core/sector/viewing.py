@@ -12,7 +12,7 @@ from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import SectorProgress, SectorState
 from callout.core.sector.wording import run_note
 from callout.core.touch import DESK, controls
-from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel
+from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel, doing_now
 
 _QUESTIONS = {
     DeskQuestion.OUT_OF_ORDER: "Out of order: go on?",
@@ -75,12 +75,13 @@ def _headline(progress: SectorProgress, due: Checklist | None) -> str:
 
 def _doing(state: SectorState) -> Doing:
     progress, moment = state.progress, state.moment
-    if progress.ended or progress.suspended:
-        return Doing.ENDED
-    if moment.speaking:
-        return Doing.SPEAKING
     deaf = any(part == "hearing" for part, _ in moment.troubles)
-    return Doing.LISTENING if state.context.session.hears and not deaf else Doing.WAITING
+    return doing_now(
+        ended=bool(progress.ended or progress.suspended),
+        held=False,
+        speaking=bool(moment.speaking),
+        hears=state.context.session.hears and not deaf,
+    )
 
 
 def _answers(state: SectorState, due: Checklist | None) -> tuple[str, ...]:
