@@ -14,6 +14,7 @@ from callout.core.sector.state import SectorProgress
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
+from callout.journal.order import newest_paths
 from callout.journal.sector_files import FLIGHTS, flights_newest_first
 
 
@@ -78,7 +79,7 @@ def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
 
 
 def _lists(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
-    for path in sorted(folder.glob("*.jsonl"), reverse=True):
+    for path in newest_paths(folder.glob("*.jsonl")):
         try:
             yield read_journal(path)
         except JournalDamaged as error:

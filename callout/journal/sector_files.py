@@ -11,6 +11,7 @@ from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
+from callout.journal.order import newest_paths
 
 FLIGHTS = "flights"
 """Folder of the flights' own journals, inside that of the lists' journals."""
@@ -86,7 +87,7 @@ def create_folder(folder: Path) -> None:
 
 def flights_newest_first(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
     """Yield what each flight's journal holds, or why it cannot be read, newest first."""
-    for path in sorted((folder / FLIGHTS).glob("*.jsonl"), reverse=True):
+    for path in newest_paths((folder / FLIGHTS).glob("*.jsonl")):
         try:
             found = read_journal(path)
         except JournalDamaged as error:

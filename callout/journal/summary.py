@@ -20,6 +20,7 @@ from callout.core.state import Progress
 from callout.core.summary import Summary, summarise
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
+from callout.journal.order import newest_paths
 from callout.journal.sector_files import DRILLS, FLIGHTS, list_path
 
 
@@ -124,7 +125,7 @@ def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
     """
     places = (folder, folder / FLIGHTS, folder / DRILLS)
     paths = [path for place in places for path in place.glob("*.jsonl")]
-    for path in sorted(paths, key=lambda path: path.name, reverse=True):
+    for path in newest_paths(paths):
         info = _read(path)
         flight = info.flight if isinstance(info, JournalInfo) else ""
         if not flight or not (folder / FLIGHTS / f"{flight}.jsonl").exists():

@@ -6,6 +6,7 @@ import errno
 import json
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from callout.core.replay import replay
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import JsonlWriter, create_journal, in_use, reopen_journal
+from callout.journal.order import newest_paths
 from callout.journal.summary import JournalInfo, info_of, newest_first
 from callout.ports.journal import JournalInUse, JournalUnwritable
 from tests.core.session_kit import Desk
@@ -199,6 +201,18 @@ def test_a_missing_line_is_noticed(writer: JsonlWriter) -> None:
     path.write_text("\n".join(lines[:2] + lines[3:]) + "\n")
     with pytest.raises(JournalDamaged, match="record 3 was expected"):
         read_journal(path)
+
+
+def test_journals_begun_in_one_second_are_listed_by_their_first_records(tmp_path: Path) -> None:
+    marks = {"c": 700_000, "b": 100_000, "a": 400_000}
+    for mark, micros in marks.items():
+        made = create_journal(tmp_path, "x", WHEN, mark)
+        first, *others = session()
+        made.append([replace(first, utc=WHEN.replace(microsecond=micros)), *others])
+        made.close()
+    Path(create_journal(tmp_path, "x", WHEN, "0").where).write_bytes(b"[1]\n")
+    found = [path.stem[-1] for path in newest_paths(tmp_path.glob("*.jsonl"))]
+    assert found == ["c", "a", "b", "0"]
 
 
 def test_journals_are_listed_newest_first_and_damaged_ones_apart(tmp_path: Path) -> None:
