@@ -81,7 +81,8 @@ def _command(file: Path) -> Recording:
         kind, label = Kind.NOISE, ""
     elif label == "_unknown_":
         kind, label = Kind.UNRELATED, file.stem.split("_")[0]
-    return Recording(file.name, _speaker(file), kind, label, COMMAND_WORDS, read_wav(file))
+    name = f"{file.parent.name}/{file.name}"  # a speaker's files are named alike in every class
+    return Recording(name, _speaker(file), kind, label, COMMAND_WORDS, read_wav(file))
 
 
 def _speaker(file: Path) -> str:

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from callout.app.booth import Booth, word_set
 from callout.bench.corpora import BOTH, Kind, Recording, framed
+from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import EnrolledRecogniser
 from callout.hearing.embedded.recogniser import Impression
@@ -27,21 +30,28 @@ class Comparing(EnrolledRecogniser):
     def __init__(self) -> None:
         super().__init__(())
         self._seen: dict[bytes, Impression | None] = {}
-        self.last: tuple[Samples, Impression] | None = None
-        """The samples decided on last, and what the network made of them."""
+        self.decided: dict[str, tuple[Samples, Impression]] = {}
+        """The samples of each utterance decided on and what the network made of them, by the
+        phrase it was taken for."""
 
     def impression(self, samples: Samples) -> Impression | None:
         """Return what the network makes of the samples, remembered until ``next_one``."""
         key = samples.tobytes()
         if key not in self._seen:
             self._seen[key] = super().impression(samples)
-        found = self._seen[key]
-        self.last = (samples, found) if found else self.last
-        return found
+        return self._seen[key]
+
+    def decide(self) -> Heard:
+        """Decide, and remember on what."""
+        samples = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
+        heard = super().decide()
+        if found := self._seen.get(samples.tobytes()):
+            self.decided[heard.text] = (samples, found)
+        return heard
 
     def next_one(self) -> None:
         """Forget what is remembered of a recording."""
-        self._seen, self.last = {}, None
+        self._seen, self.decided = {}, {}
 
 
 @dataclass(frozen=True, slots=True)

@@ -90,7 +90,7 @@ def _hear(
         name = "clean" if snr is None else f"{snr:g} dB"
         for recording, both in _compared(recogniser, tested, speakers, snr, name):
             found.append(both)
-            if recording.kind is Kind.REPLY and recogniser.last:
+            if recording.kind is Kind.REPLY and both.after.heard in recogniser.decided:
                 replies.append(_reply(recogniser, recording, both.after))
         click.echo(f"{name}: {len(tested)} recordings", err=True)
     return found, replies
@@ -122,8 +122,7 @@ def _voice(recording: Recording, number: int, speakers: Speakers) -> Voice:
 
 
 def _reply(recogniser: Comparing, recording: Recording, trial: Trial) -> Reply:
-    assert recogniser.last
-    samples, impression = recogniser.last
+    samples, impression = recogniser.decided[trial.heard]
     return Reply(
         trial.condition,
         recording.speaker,
