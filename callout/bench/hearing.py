@@ -15,9 +15,14 @@ from callout.app.engines import ENGINES, open_recogniser
 from callout.bench.corpora import Kind, Recording, human
 from callout.bench.hearing_report import draw, figures, lines
 from callout.bench.hearing_trials import Bench, Trial
+from callout.bench.levels import changes
 
 SNRS = (None, 20.0, 10.0, 5.0)
 SHARED = Path("..") / "shared" / "speech"
+
+
+PARTS = ("words", "noises", "synthetic", "challenges", "levels")
+"""What can be run alone."""
 
 
 @dataclass(slots=True)
@@ -41,6 +46,12 @@ class Results:
 @click.option("--plot", type=click.Path(path_type=Path), help="Draw the trade-off curve (SVG/PNG).")
 @click.option("--trials", type=click.Path(path_type=Path), help="Write every trial as JSON lines.")
 @click.option("--skip-synthetic", is_flag=True, help="Human recordings and noises only.")
+@click.option(
+    "--only",
+    type=click.Choice(PARTS),
+    multiple=True,
+    help="This part alone; may repeat. levels: offset, faint, clipped, other rates, echo.",
+)
 def command(
     speech: Path,
     every: int,
@@ -49,15 +60,15 @@ def command(
     plot: Path | None,
     trials: Path | None,
     skip_synthetic: bool,
+    only: tuple[str, ...],
 ) -> None:
     """Hear recordings through the live path and count what a session would have made of them."""
     bench = Bench(open_recogniser(engine))
     results = Results()
-    _human(bench, results, list(human(speech, every)))
-    results.trials += bench.noises()
-    if not skip_synthetic:
-        results.trials += bench.synthetic()
-        results.trials += bench.own_voice()
+    left_out = {"synthetic", "challenges"} if skip_synthetic else set()
+    for part in PARTS:
+        if part in (only or PARTS) and part not in left_out:
+            _run(part, bench, results, list(human(speech, every)))
     found = figures(results.trials)
     found["machine"] = f"{platform.machine()}, {platform.python_version()}"
     for line in lines(found):
@@ -68,6 +79,26 @@ def command(
         json_file.write_text(json.dumps(found, indent=1) + "\n", "utf-8")
     if plot:
         draw(results.trials, plot)
+
+
+def _run(part: str, bench: Bench, results: Results, recordings: list[Recording]) -> None:
+    match part:
+        case "words":
+            _human(bench, results, recordings)
+        case "noises":
+            results.trials += bench.noises()
+        case "synthetic":
+            results.trials += bench.synthetic()
+        case "challenges":
+            results.trials += bench.own_voice()
+        case "levels":
+            _levels(bench, results, [r for r in recordings if r.kind is not Kind.NOISE])
+
+
+def _levels(bench: Bench, results: Results, recordings: list[Recording]) -> None:
+    for change in changes():
+        results.trials += bench.changed(recordings, change)
+        click.echo(f"{change.name}: {len(recordings)} recordings", err=True)
 
 
 def _human(bench: Bench, results: Results, recordings: list[Recording]) -> None:

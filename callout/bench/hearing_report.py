@@ -10,6 +10,7 @@ import numpy as np
 
 from callout.bench.corpora import BOTH, OPPOSITE, Kind
 from callout.bench.hearing_trials import Trial
+from callout.bench.levels import UNTOUCHED, changes
 from callout.core.intervals import wilson
 from callout.core.verdict import Verdict
 
@@ -21,19 +22,40 @@ def figures(trials: list[Trial]) -> dict[str, Any]:
     """Return every measure as ``{"hits", "of", "share", "low", "high"}`` by name."""
     rows: dict[str, Any] = {}
     for name in HUMAN:
-        some = [t for t in trials if t.condition == name]
-        replies = [t for t in some if t.kind is Kind.REPLY]
-        _add(rows, f"{name}: right reply accepted first time", replies, lambda t: t.right)
-        _add(rows, f"{name}: contrary reply would be accepted", replies, _as_opposite)
-        _add(rows, f"{name}: taken for any wrong reply", replies, _as_any_wrong)
-        unrelated = [t for t in some if t.kind is Kind.UNRELATED]
-        _add(rows, f"{name}: unrelated speech accepted", unrelated, _accepted)
-        _add(rows, f"{name}: unrelated taken for any reply", unrelated, lambda t: bool(t.taken_for))
+        _words(rows, name, [t for t in trials if t.condition == name])
     _more(rows, trials)
     _digits(rows, trials)
-    rows["12 classes, clean"] = twelve_classes(trials)
+    _levels(rows, trials)
+    if (classes := twelve_classes(trials))["of"]:
+        rows["12 classes, clean"] = classes
     rows["times"] = times(trials)
     return rows
+
+
+def _words(rows: dict[str, Any], name: str, some: list[Trial]) -> None:
+    replies = [t for t in some if t.kind is Kind.REPLY]
+    _add(rows, f"{name}: right reply accepted first time", replies, lambda t: t.right)
+    _add(rows, f"{name}: contrary reply would be accepted", replies, _as_opposite)
+    _add(rows, f"{name}: taken for any wrong reply", replies, _as_any_wrong)
+    unrelated = [t for t in some if t.kind is Kind.UNRELATED]
+    _add(rows, f"{name}: unrelated speech accepted", unrelated, _accepted)
+    _add(rows, f"{name}: unrelated taken for any reply", unrelated, lambda t: bool(t.taken_for))
+
+
+def _levels(rows: dict[str, Any], trials: list[Trial]) -> None:
+    """Add what bad levels do, each recording compared with itself untouched."""
+    by_name = {c.name: [t for t in trials if t.condition == c.name] for c in changes()}
+    before = {t.name: t.right for t in by_name[UNTOUCHED]}
+    compared: dict[str, int] = {}
+    for name, some in by_name.items():
+        _words(rows, name, some)
+        if some and name != UNTOUCHED:
+            compared[f"{name}: right only untouched"] = sum(
+                before[t.name] and not t.right for t in some
+            )
+            compared[f"{name}: right only so"] = sum(t.right and not before[t.name] for t in some)
+    if compared:
+        rows["against the untouched"] = compared
 
 
 def _more(rows: dict[str, Any], trials: list[Trial]) -> None:
@@ -119,11 +141,11 @@ def lines(rows: dict[str, Any]) -> list[str]:
         if isinstance(value, dict) and "of" in value:
             interval = f"{value['low']:.2%} to {value['high']:.2%}"
             count = f"{value['hits']}/{value['of']}"
-            out.append(f"{name:48} {count:>10}  {value['share']:8.2%}  ({interval})")
+            out.append(f"{name:62} {count:>10}  {value['share']:8.2%}  ({interval})")
         elif isinstance(value, dict):
-            out += [f"{key:48} {number:>10}" for key, number in value.items()]
+            out += [f"{key:62} {number:>10}" for key, number in value.items()]
         else:
-            out.append(f"{name:48} {value}")
+            out.append(f"{name:62} {value}")
     return out
 
 

@@ -18,9 +18,11 @@ from callout.bench.corpora import (
     framed,
     noises,
 )
+from callout.bench.levels import Change
 from callout.bench.phrases import CHALLENGES, PHRASES, VOICES
 from callout.bench.synth import synthesise, voices
 from callout.core.candidate_sets import candidates_for
+from callout.core.candidates import CandidateSet
 from callout.core.expectation import Expectation
 from callout.core.heard import Heard
 from callout.core.hearing_verdict import judge_heard
@@ -48,6 +50,8 @@ class Trial:
     transcript: str = ""
     waited_ms: float = 0.0
     compute_ms: float = 0.0
+    spoke_up: bool = False
+    """True if somebody was found to speak over the tool's own voice."""
 
     @property
     def right(self) -> bool:
@@ -74,9 +78,13 @@ class Bench:
         """Yield a trial for each recording; expected is what is said (for others, in turn)."""
         for number, recording in enumerate(recordings):
             samples = framed(recording, snr, seed=number)
-            among = recording.among
-            expect = recording.said if recording.kind is Kind.REPLY else among[number % len(among)]
-            yield self._try(recording, name, expect, [samples])
+            yield self._try(recording, name, _expected(recording, number), [samples])
+
+    def changed(self, recordings: Iterable[Recording], change: Change) -> Iterator[Trial]:
+        """Yield a trial for each recording as a bad device or room would give it."""
+        for number, recording in enumerate(recordings):
+            samples = change.apply(recording)
+            yield self._try(recording, change.name, _expected(recording, number), [samples])
 
     def two_tries(self, recordings: list[Recording]) -> Iterator[Trial]:
         """Yield a trial for each doubtful first try, said again (another voice's take of it)."""
@@ -128,10 +136,25 @@ class Bench:
         takes: list[Samples],
         wanted: Expectation,
     ) -> Trial:
-        self._turns.listen_for(
-            candidates_for(wanted, self._commands.groups(), self._tables, "trial")
-        )
+        self._turns.listen_for(self.candidates(wanted))
         heard = [h for take in takes for h in hear_all(_blocks(take), self._turns)]
+        return self.outcome(recording, condition, expect, heard, wanted)
+
+    def candidates(self, wanted: Expectation) -> CandidateSet:
+        """Return what is listened for where ``wanted`` is asked."""
+        return candidates_for(wanted, self._commands.groups(), self._tables, "trial")
+
+    def outcome(
+        self,
+        recording: Recording,
+        condition: str,
+        expect: str,
+        heard: list[Heard],
+        wanted: Expectation,
+        *,
+        spoke_up: bool = False,
+    ) -> Trial:
+        """Return what a session would have made of the utterances heard in a recording."""
         chosen, verdict = self._decisive(heard, wanted)
         return Trial(
             condition=condition,
@@ -148,6 +171,7 @@ class Bench:
             transcript=chosen.transcript,
             waited_ms=round(chosen.waited * 1000, 1),
             compute_ms=round(chosen.compute_ms, 1),
+            spoke_up=spoke_up,
         )
 
     def _decisive(self, heard: list[Heard], wanted: Expectation) -> tuple[Heard, str]:
@@ -160,6 +184,11 @@ class Bench:
                 return h, verdict.value
         best = max(heard, key=lambda h: h.confidence, default=Heard(text=""))
         return replace(best), Verdict.UNCLEAR.value
+
+
+def _expected(recording: Recording, number: int) -> str:
+    among = recording.among
+    return recording.said if recording.kind is Kind.REPLY else among[number % len(among)]
 
 
 def _quiet(samples: Samples) -> Samples:
