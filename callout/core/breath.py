@@ -37,6 +37,10 @@ class Breath(ABC):
         """Whether to be quiet, and the pace to speak at."""
 
     @abstractmethod
+    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
+        """Write a fact down and let it change the progress."""
+
+    @abstractmethod
     def target(self) -> str:
         """Return the id of what is listened for; empty when nothing is."""
 

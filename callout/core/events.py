@@ -8,6 +8,7 @@ from datetime import datetime
 from callout.core.drill.exercise import Exercise
 from callout.core.heard import Heard
 from callout.core.plan import Plan, Role
+from callout.core.sound import SoundNotice
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +116,13 @@ class AdapterRecovered(Event):
     """An engine or a device is back."""
 
     part: str
+
+
+@dataclass(frozen=True, slots=True)
+class SoundDisturbed(Event):
+    """The sound is spoilt, or is better again; neither a reply nor an interruption."""
+
+    notice: SoundNotice
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from typing import Any
 from cattrs import BaseValidationError, Converter
 from cattrs.errors import ForbiddenExtraKeysError, StructureHandlerNotFoundError
 
-from callout.core import journal_records
+from callout.core import journal_records, sound
 from callout.core.drill import records as drill_records
 from callout.core.journal_records import SCHEMA_VERSION, JournalRecord
 from callout.core.sector import records as sector_records
@@ -59,7 +59,7 @@ def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalReco
 
 @cache
 def _types() -> dict[str, type[JournalRecord]]:
-    modules = (journal_records, sector_records, drill_records)
+    modules = (journal_records, sound, sector_records, drill_records)
     known = [value for module in modules for value in vars(module).values()]
     kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
     bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)

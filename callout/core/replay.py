@@ -10,6 +10,7 @@ from typing import Any
 from callout.core import journal_records as r
 from callout.core.causes import Choice, Question
 from callout.core.plan import Plan
+from callout.core.sound import Disturbed
 from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 from callout.core.verdict import Verdict
 
@@ -100,11 +101,6 @@ def _(record: r.Decided, progress: Progress) -> Progress:
     if record.choice is Choice.LEAVE_OPEN:
         return _leave_open(settled)
     return settled
-
-
-@_apply.register
-def _(record: r.Misunderstood, progress: Progress) -> Progress:
-    return progress
 
 
 @_apply.register
@@ -211,8 +207,13 @@ def _(record: r.Failed, progress: Progress) -> Progress:
 
 
 @_apply.register
-def _(record: r.Recovered, progress: Progress) -> Progress:
+def _(record: r.Recovered | r.Misunderstood, progress: Progress) -> Progress:
     return progress
+
+
+@_apply.register
+def _(record: Disturbed, progress: Progress) -> Progress:
+    return replace(progress, sound=progress.sound.after(record))
 
 
 @_apply.register

@@ -13,6 +13,7 @@ from callout.core.breath import silence_after
 from callout.core.causes import Choice, Question, Why
 from callout.core.commands import Command, Found
 from callout.core.controls import obey, take_up
+from callout.core.disturbing import disturb, heard_again
 from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
@@ -158,8 +159,12 @@ def _(event: ev.AdapterFailed, turn: Turn) -> None:
 @_take.register
 def _(event: ev.AdapterRecovered, turn: Turn) -> None:
     turn.record(r.Recovered, part=event.part)
-    turn.set(troubles=tuple(t for t in turn.moment.troubles if t[0] != event.part))
-    turn.rearm()
+    heard_again(turn, event.part)
+
+
+@_take.register
+def _(event: ev.SoundDisturbed, turn: Turn) -> None:
+    disturb(turn, event)
 
 
 @_take.register

@@ -15,6 +15,7 @@ from callout.core.judging.tables import Tables
 from callout.core.pacing import Challenger, Pacing
 from callout.core.plan import Plan, PlannedItem
 from callout.core.setting import Setting
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Verdict
 
@@ -118,6 +119,7 @@ class Progress:
     commands: int = 0
     resumes: int = 0
     failures: int = 0
+    sound: SoundTally = UNSPOILT
     suspended: bool = False
     ending: Ending | None = None
     call: str = ""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from callout.core.causes import Ending
 from callout.core.plan import PlannedItem
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 
 
@@ -56,6 +57,7 @@ class Summary:
     holds: int
     resumes: int
     failures: int
+    sound: SoundTally = UNSPOILT
 
 
 Pairs = list[tuple[PlannedItem, ItemProgress]]
@@ -93,6 +95,7 @@ def summarise(progress: Progress) -> Summary:
         holds=progress.holds,
         resumes=progress.resumes,
         failures=progress.failures,
+        sound=progress.sound,
     )
 
 

@@ -8,6 +8,8 @@ from callout.core import wording
 from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
 from callout.core.journal_records import JournalRecord
+from callout.core.sound import Disturbed
+from callout.terminal.sound_telling import told_sound
 from callout.terminal.theme import VERDICT_WORD
 
 
@@ -35,6 +37,8 @@ def _tell(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
             return f"{record.part} failed: {record.message}"
         case d.DrillRecovered():
             return f"{record.part} is back."
+        case Disturbed():
+            return told_sound(record)
         case d.DrillEnded():
             return f"Drill over ({record.over.value})."
         case d.DrillSuspended():

@@ -8,6 +8,7 @@ from callout.core.causes import Ending
 from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
+from callout.core.sound import SoundTally
 from callout.core.summary import Line, Summary
 
 
@@ -25,6 +26,7 @@ def _flight(summary: SectorSummary) -> Iterator[str]:
     if summary.not_completed:
         yield f"  Not completed: {len(summary.not_completed)}"
         yield from (f"    {title}" for title in summary.not_completed)
+    yield from _sound(summary.sound)
     resumed = f" Resumed: {summary.resumes}." if summary.resumes else ""
     yield f"  Time: {_duration(summary.minutes)}.{resumed}"
     if not summary.ended:
@@ -40,6 +42,7 @@ def _drill(summary: DrillSummary) -> Iterator[str]:
     yield from _group("To be looked at again", summary.again)
     yield from _group("Right, but doubtfully", summary.doubtful)
     yield from _group("Not counted", summary.left)
+    yield from _sound(summary.sound)
     new = f" Met for the first time: {summary.new}." if summary.new else ""
     time = _duration(summary.minutes)
     yield f"  {summary.settled} of {summary.picked} picked.{new} Time: {time}."
@@ -60,9 +63,15 @@ def _list(summary: Summary) -> Iterator[str]:
     yield from _group("Not applicable", summary.not_applicable)
     yield from _group("Faster than a glance", summary.fast)
     yield from _group("Slow", summary.slow)
+    yield from _sound(summary.sound)
     yield f"  {_rest(summary)}"
     if summary.ending is None:
         yield "Nothing is lost. Go on with: callout resume"
+
+
+def _sound(sound: SoundTally) -> Iterator[str]:
+    if sound.words:
+        yield f"  Sound: {sound.words}."
 
 
 def _ending(summary: Summary) -> str:

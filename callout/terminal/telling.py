@@ -13,8 +13,10 @@ from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import told_given
 from callout.core.plan import Plan
 from callout.core.sector.records import SectorRecord
+from callout.core.sound import Disturbed
 from callout.terminal.drill_telling import told_drill
 from callout.terminal.flight_telling import tell_flight
+from callout.terminal.sound_telling import told_sound
 from callout.terminal.theme import VERDICT_WORD
 
 
@@ -186,6 +188,11 @@ def _(record: r.Failed) -> str:
 @_tell.register
 def _(record: r.Recovered) -> str:
     return f"{record.part} is back."
+
+
+@_tell.register
+def _(record: Disturbed) -> str:
+    return told_sound(record)
 
 
 @_tell.register

@@ -7,6 +7,7 @@ from functools import singledispatch
 from callout.core import events as ev
 from callout.core.breath import silence_after
 from callout.core.commands import Command, Found
+from callout.core.disturbing import disturb, heard_again
 from callout.core.drill import records as d
 from callout.core.drill.answering import take
 from callout.core.drill.controlling import take_command
@@ -122,8 +123,12 @@ def _(event: ev.AdapterFailed, turn: DrillTurn) -> None:
 @_take.register
 def _(event: ev.AdapterRecovered, turn: DrillTurn) -> None:
     turn.record(d.DrillRecovered, part=event.part)
-    turn.set(troubles=tuple(t for t in turn.moment.troubles if t[0] != event.part))
-    turn.rearm()
+    heard_again(turn, event.part)
+
+
+@_take.register
+def _(event: ev.SoundDisturbed, turn: DrillTurn) -> None:
+    disturb(turn, event)
 
 
 @_take.register

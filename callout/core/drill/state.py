@@ -10,6 +10,7 @@ from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
 from callout.core.journal_records import JournalRecord
+from callout.core.sound import UNSPOILT, Disturbed, SoundTally
 from callout.core.state import Context, Moment
 from callout.core.verdict import Verdict
 
@@ -59,6 +60,7 @@ class DrillProgress:
     quiet: bool = False
     pace: float = 1.0
     failures: int = 0
+    sound: SoundTally = UNSPOILT
     over: d.Over | None = None
     suspended: bool = False
 
@@ -191,6 +193,11 @@ def _(record: d.DrillCommanded, progress: DrillProgress) -> DrillProgress:
 @_apply.register
 def _(record: d.DrillFailed, progress: DrillProgress) -> DrillProgress:
     return replace(progress, failures=progress.failures + 1)
+
+
+@_apply.register
+def _(record: Disturbed, progress: DrillProgress) -> DrillProgress:
+    return replace(progress, sound=progress.sound.after(record))
 
 
 @_apply.register

@@ -8,6 +8,7 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.records import Over
 from callout.core.drill.state import DrillProgress, Tally
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.summary import Line
 
 
@@ -29,6 +30,7 @@ class DrillSummary:
     """What went wrong, with the answer."""
     doubtful: tuple[Line, ...]
     left: tuple[Line, ...]
+    sound: SoundTally = UNSPOILT
 
 
 def summarise_drill(progress: DrillProgress) -> DrillSummary:
@@ -45,6 +47,7 @@ def summarise_drill(progress: DrillProgress) -> DrillSummary:
         again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.MISSED),
         doubtful=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.DOUBTFUL),
         left=tuple(Line(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades),
+        sound=progress.sound,
     )
 
 

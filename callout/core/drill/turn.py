@@ -8,12 +8,12 @@ from typing import Any
 from callout.core import effects as e
 from callout.core.breath import Breath
 from callout.core.candidates import CandidateSet
-from callout.core.drill.records import DrillRecord
 from callout.core.drill.state import DrillProgress, DrillState, apply_drill
 from callout.core.drill.summary import summarise_drill
 from callout.core.drill.viewing import view_of_drill
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation
+from callout.core.journal_records import JournalRecord
 from callout.core.view_model import ViewModel
 
 HELD = "@drill-held"
@@ -29,7 +29,7 @@ class DrillTurn(Breath):
         self.progress: DrillProgress = state.progress
         self.state = state
 
-    def record(self, kind: type[DrillRecord], **facts: Any) -> None:
+    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
         """Write a fact down and let it change the progress."""
         seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
         written = kind(seq, self.stamp.utc, at, **facts)

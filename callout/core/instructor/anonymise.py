@@ -17,6 +17,7 @@ from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
 from callout.core.journal_records import JournalRecord
 from callout.core.plan import Plan
 from callout.core.sector import records as s
+from callout.core.sound import Disturbed
 from callout.core.utterance import Utterance
 
 
@@ -56,6 +57,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.Failed, "message"): Treat.REMOVE,
     (r.Failed, "hint"): Treat.REMOVE,
     (r.Recovered, "part"): Treat.KEEP,
+    (Disturbed, "message"): Treat.REMOVE,
     (r.Suspended, "why"): Treat.SPOKEN,
     (r.Ended, "call"): Treat.LISTED,
     (r.Ended, "open_items"): Treat.KEEP,

@@ -8,6 +8,7 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.breath import silence_after
 from callout.core.commands import Command
+from callout.core.disturbing import disturb, heard_again
 from callout.core.sector import records as s
 from callout.core.sector import wording
 from callout.core.sector.calling import Changes, control, words
@@ -128,8 +129,13 @@ def _(event: ev.AdapterFailed, turn: DeskTurn) -> Changes | None:
 @_take.register
 def _(event: ev.AdapterRecovered, turn: DeskTurn) -> Changes | None:
     turn.record(s.SectorRecovered, part=event.part)
-    turn.set(troubles=tuple(t for t in turn.moment.troubles if t[0] != event.part))
-    turn.rearm()
+    heard_again(turn, event.part)
+    return None
+
+
+@_take.register
+def _(event: ev.SoundDisturbed, turn: DeskTurn) -> Changes | None:
+    disturb(turn, event)
     return None
 
 

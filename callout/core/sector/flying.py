@@ -76,7 +76,7 @@ def moment_of(state: SectorState) -> Moment:
 
 def _late(state: SectorState, event: ev.Event) -> Stepped:
     """Keep news of the equipment for whatever comes next; anything else came too late."""
-    if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered):
+    if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed):
         return desk.step(state, event)
     return state, ()
 
@@ -196,6 +196,7 @@ def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepp
         once=once_answered(done),
         quiet=done.quiet,
         pace=done.pace,
+        sound=done.sound,
     )
     for given in done.given:
         turn.record(s.QuantityGiven, given=given)

@@ -9,6 +9,7 @@ from callout.core.commands import Command
 from callout.core.given import Given
 from callout.core.journal_records import JournalRecord
 from callout.core.sector.questions import DeskChoice, DeskQuestion
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.utterance import Utterance
 
 
@@ -91,6 +92,8 @@ class ListEnded(SectorRecord):
     """Items due only once that were answered."""
     quiet: bool = False
     pace: float = 1.0
+    sound: SoundTally = UNSPOILT
+    """How often the sound was spoilt while it ran."""
 
 
 @dataclass(frozen=True, slots=True)

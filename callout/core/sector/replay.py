@@ -10,6 +10,7 @@ from callout.core.journal_records import JournalRecord
 from callout.core.sector import records as s
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import Run, SectorProgress
+from callout.core.sound import Disturbed
 
 _NO_RUN = Run("", "")
 
@@ -85,6 +86,7 @@ def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
         produced=tuple(dict.fromkeys((*progress.produced, *record.produced))),
         quiet=record.quiet,
         pace=record.pace,
+        sound=progress.sound.plus(record.sound),
     )
 
 
@@ -123,6 +125,11 @@ def _(record: s.DeskDecided, progress: SectorProgress) -> SectorProgress:
 @_apply.register
 def _(record: s.SectorFailed, progress: SectorProgress) -> SectorProgress:
     return replace(progress, failures=progress.failures + 1)
+
+
+@_apply.register
+def _(record: Disturbed, progress: SectorProgress) -> SectorProgress:
+    return replace(progress, sound=progress.sound.after(record))
 
 
 @_apply.register

@@ -12,6 +12,7 @@ from callout.core.flight import Flight
 from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.sector.questions import DeskQuestion
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.state import Context, Moment, State
 
 DESK = "@desk"
@@ -58,6 +59,8 @@ class SectorProgress:
     began: float = 0.0
     resumes: int = 0
     failures: int = 0
+    sound: SoundTally = UNSPOILT
+    """How often the sound was spoilt, in lists that ended and between them."""
     suspended: bool = False
     ended: bool = False
 

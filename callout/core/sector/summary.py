@@ -11,6 +11,7 @@ from callout.core.sector.records import SectorBegan, SectorEnded
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorProgress
 from callout.core.sector.wording import run_note
+from callout.core.sound import UNSPOILT, SoundTally
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ class SectorSummary:
     runs: tuple[RunLine, ...]
     not_completed: tuple[str, ...]
     resumes: int
+    sound: SoundTally = UNSPOILT
 
 
 def summarise_sector(context: SectorContext, progress: SectorProgress) -> SectorSummary:
@@ -68,4 +70,5 @@ def _summary(
         runs=tuple(lines),
         not_completed=left,
         resumes=progress.resumes,
+        sound=progress.sound,
     )

@@ -10,8 +10,8 @@ from callout.core.breath import Breath
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation, phrase
+from callout.core.journal_records import JournalRecord
 from callout.core.sector.calls import desk_groups
-from callout.core.sector.records import SectorRecord
 from callout.core.sector.replay import apply_sector
 from callout.core.sector.state import DESK, SectorContext, SectorProgress, SectorState
 from callout.core.sector.summary import summarise_sector
@@ -30,7 +30,7 @@ class DeskTurn(Breath):
         self.progress: SectorProgress = state.progress
         self.state = state
 
-    def record(self, kind: type[SectorRecord], **facts: Any) -> None:
+    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
         """Write a fact down and let it change the progress."""
         seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
         written = kind(seq, self.stamp.utc, at, **facts)
