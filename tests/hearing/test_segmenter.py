@@ -177,3 +177,30 @@ def test_reset_forgets_all_but_the_time() -> None:
     assert segmenter._detector.resets == 1
     assert segmenter.clock == pytest.approx(5 * BLOCK_SECONDS)
     assert segmenter.started == segmenter.last_speech == segmenter.clock
+
+
+def faint(samples: Samples, decibels: float) -> Samples:
+    """Return samples that peak at ``decibels`` of full scale, in the hiss of a 16-bit device."""
+    voice = samples / np.abs(samples).max() * 32768 * 10 ** (decibels / 20)
+    hiss = np.random.default_rng(len(samples)).normal(0.0, 0.7, len(samples))
+    return np.asarray(np.rint(voice + hiss).astype(np.int16))
+
+
+@pytest.mark.parametrize("decibels", [-40, -50])
+@pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav", "human/left.wav"])
+def test_a_faint_voice_is_found_where_it_is_and_handed_on_as_it_came(
+    name: str, decibels: int
+) -> None:
+    usual, quiet = Segmenter(), Segmenter()
+    samples = faint(in_a_room(name), decibels)
+    kinds = [cut for _, cut in cuts(usual, blocks_of(in_a_room(name)))]
+    assert [cut for _, cut in cuts(quiet, blocks_of(samples))] == kinds
+    assert abs(quiet.started - usual.started) < 0.2
+    assert abs(quiet.last_speech - usual.last_speech) < 0.2
+    assert np.abs(quiet.fresh()).max() == np.abs(samples).max()
+
+
+@pytest.mark.parametrize("decibels", [-40, -60])
+@pytest.mark.parametrize("sound", ["sounds/tone.wav", "sounds/cabin.wav", "sounds/keys.wav"])
+def test_faint_sounds_without_speech_are_nothing(sound: str, decibels: int) -> None:
+    assert cuts(Segmenter(), blocks_of(faint(in_a_room(sound), decibels))) == []
