@@ -16,13 +16,16 @@ from callout.bench.corpora import Kind, Recording, human
 from callout.bench.hearing_report import draw, figures, lines
 from callout.bench.hearing_trials import Bench, Trial
 from callout.bench.levels import changes
+from callout.bench.own_voice import own_voice_over
 
 SNRS = (None, 20.0, 10.0, 5.0)
 SHARED = Path("..") / "shared" / "speech"
 
 
-PARTS = ("words", "noises", "synthetic", "challenges", "levels")
+PARTS = ("words", "noises", "synthetic", "challenges", "levels", "own-voice")
 """What can be run alone."""
+THINNED = 8
+"""In a run of everything each so many-th reply is mixed with the tool's voice: 18 hearings each."""
 
 
 @dataclass(slots=True)
@@ -50,7 +53,8 @@ class Results:
     "--only",
     type=click.Choice(PARTS),
     multiple=True,
-    help="This part alone; may repeat. levels: offset, faint, clipped, other rates, echo.",
+    help="This part alone; may repeat. levels: offset, faint, clipped, other rates, echo. "
+    "own-voice: replies with the tool's own voice over them.",
 )
 def command(
     speech: Path,
@@ -65,10 +69,11 @@ def command(
     """Hear recordings through the live path and count what a session would have made of them."""
     bench = Bench(open_recogniser(engine))
     results = Results()
-    left_out = {"synthetic", "challenges"} if skip_synthetic else set()
+    left_out = {"synthetic", "challenges", "own-voice"} if skip_synthetic else set()
     for part in PARTS:
         if part in (only or PARTS) and part not in left_out:
-            _run(part, bench, results, list(human(speech, every)))
+            thinned = THINNED if part == "own-voice" and not only else 1
+            _run(part, bench, results, list(human(speech, every * thinned)))
     found = figures(results.trials)
     found["machine"] = f"{platform.machine()}, {platform.python_version()}"
     for line in lines(found):
@@ -93,6 +98,10 @@ def _run(part: str, bench: Bench, results: Results, recordings: list[Recording])
             results.trials += bench.own_voice()
         case "levels":
             _levels(bench, results, [r for r in recordings if r.kind is not Kind.NOISE])
+        case "own-voice":
+            replies = [r for r in recordings if r.kind is Kind.REPLY]
+            results.trials += own_voice_over(bench, replies)
+            click.echo(f"own voice: {len(replies)} recordings", err=True)
 
 
 def _levels(bench: Bench, results: Results, recordings: list[Recording]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ import numpy as np
 from callout.bench.corpora import BOTH, OPPOSITE, Kind
 from callout.bench.hearing_trials import Trial
 from callout.bench.levels import UNTOUCHED, changes
+from callout.bench.own_voice import LEVELS, alone, contrary, meeting
+from callout.bench.own_voice_scenes import Way
 from callout.core.intervals import wilson
 from callout.core.verdict import Verdict
 
@@ -26,6 +29,7 @@ def figures(trials: list[Trial]) -> dict[str, Any]:
     _more(rows, trials)
     _digits(rows, trials)
     _levels(rows, trials)
+    _own_voice(rows, trials)
     if (classes := twelve_classes(trials))["of"]:
         rows["12 classes, clean"] = classes
     rows["times"] = times(trials)
@@ -56,6 +60,22 @@ def _levels(rows: dict[str, Any], trials: list[Trial]) -> None:
             compared[f"{name}: right only so"] = sum(t.right and not before[t.name] for t in some)
     if compared:
         rows["against the untouched"] = compared
+
+
+def _own_voice(rows: dict[str, Any], trials: list[Trial]) -> None:
+    """Add replies with the tool's own voice over them, and that voice without a reply."""
+    for way, level in product(Way, LEVELS):
+        name = meeting(way, level)
+        some, others, nobody = (
+            [t for t in trials if t.condition == c] for c in (name, contrary(name), alone(name))
+        )
+        _add(rows, f"{name}: right reply accepted first time", some, lambda t: t.right)
+        _add(rows, f"{name}: contrary reply accepted", others, _accepted)
+        _add(rows, f"{name}: taken for any wrong reply", some, _as_any_wrong)
+        _add(rows, f"{name}: own voice alone taken for anything", nobody, lambda t: t.sure)
+        if way is Way.HEADSET:
+            _add(rows, f"{name}: tool fell silent for a reply", some, lambda t: t.spoke_up)
+            _add(rows, f"{name}: tool fell silent for itself", nobody, lambda t: t.spoke_up)
 
 
 def _more(rows: dict[str, Any], trials: list[Trial]) -> None:

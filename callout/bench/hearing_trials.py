@@ -68,6 +68,7 @@ class Bench:
     """Holds one recogniser and hears recordings with it."""
 
     def __init__(self, recogniser: Recogniser) -> None:
+        self.recogniser = recogniser
         self._turns = Turns(Segmenter(), recogniser)
         self._tables = default_tables()
         self._commands = default_commands()

@@ -28,12 +28,17 @@ def mixed(speech: Samples, snr_db: float, seed: int) -> Samples:
     snr_db: signal to noise in decibels. The sum is scaled to peak at half of full scale.
     """
     signal = speech.astype(np.float64)
-    loud = np.abs(signal) > 0.05 * np.abs(signal).max()
-    level = np.sqrt(np.mean(signal[loud] ** 2))
-    noise = cabin_noise(len(signal), seed) * level * 10 ** (-snr_db / 20)
+    noise = cabin_noise(len(signal), seed) * speech_rms(speech) * 10 ** (-snr_db / 20)
     total = signal + noise
     result: Samples = np.round(total * 16_384 / np.abs(total).max()).astype(np.int16)
     return result
+
+
+def speech_rms(sound: Samples | NDArray[np.float64]) -> float:
+    """Return the root mean square over the samples that hold speech: above a 20th of the peak."""
+    signal = sound.astype(np.float64)
+    loud = np.abs(signal) > 0.05 * np.abs(signal).max()
+    return float(np.sqrt(np.mean(signal[loud] ** 2)))
 
 
 def _harmonics(count: int, rng: np.random.Generator) -> NDArray[np.float64]:

@@ -1,0 +1,173 @@
+"""Replies with the tool's own challenge mixed into them, heard by the real ear."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Iterator
+from itertools import product
+
+import numpy as np
+
+from callout.app.ear import Ear
+from callout.app.recordings import expected
+from callout.bench.corpora import BOTH, OPPOSITE, Kind, Recording
+from callout.bench.hearing_trials import Bench, Trial
+from callout.bench.own_voice_scenes import Cue, Scene, Way, stage
+from callout.bench.phrases import CHALLENGES, VOICES
+from callout.bench.synth import synthesise, voices
+from callout.core.candidates import CandidateSet
+from callout.core.checklist import Role
+from callout.core.heard import Heard
+from callout.errors import CalloutError, EngineUnavailable
+from callout.hearing.over_voice import OverVoice
+from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.ports.hearing import Recogniser, Samples
+
+LEVELS = (-20.0, -10.0, -5.0)
+"""The challenge relative to the reply in dB."""
+
+
+def meeting(way: Way, level: float) -> str:
+    """Return the name under which trials are counted."""
+    return f"{way.value}, {level:g} dB"
+
+
+def contrary(name: str) -> str:
+    """Return the condition of the second hearing, which expects the opposite."""
+    return f"{name}, contrary"
+
+
+def alone(name: str) -> str:
+    """Return the condition of the challenge without a reply."""
+    return f"{name}, alone"
+
+
+def own_voice_over(bench: Bench, replies: Iterable[Recording]) -> Iterator[Trial]:
+    """Yield trials of each reply in each way and level, heard twice, then of challenges alone.
+
+    Raises EngineUnavailable where no voice is installed.
+    """
+    there = _voices_here()
+    for number, reply in enumerate(replies):
+        voice = there[number % len(there)]
+        said, before = (synthesise(CHALLENGES[n % len(CHALLENGES)], voice)
+                        for n in (number // len(there), number // len(there) + 1))  # fmt: skip
+        for way, level in product(Way, LEVELS):
+            scene, name = stage(way, reply.samples, said, level, before), meeting(way, level)
+            yield _heard(bench, reply, scene, name, reply.said)
+            other = OPPOSITE[reply.said]
+            yield _heard(bench, reply, scene, contrary(name), other)
+    yield from challenges_alone(bench)
+
+
+def challenges_alone(bench: Bench) -> Iterator[Trial]:
+    """Yield trials of every challenge in every voice, in each way and level, nobody replying."""
+    for number, (voice, text) in enumerate(product(_voices_here(), CHALLENGES)):
+        sound = synthesise(text, voice)
+        one = Recording(text, voice, Kind.NOISE, "", BOTH, sound)
+        for way, level in product(Way, LEVELS):
+            scene = stage(way, np.zeros(0, np.int16), sound, level)
+            expect = BOTH[number % len(BOTH)]
+            yield _heard(bench, one, scene, alone(meeting(way, level)), expect)
+
+
+def listen_in(
+    scene: Scene, recogniser: Recogniser, candidates: CandidateSet
+) -> tuple[list[Heard], bool]:
+    """Return every utterance the ear reports in a scene, and whether it said somebody spoke up.
+
+    Raises CalloutError where the ear fails. The ear is not closed, as that would free the
+    recogniser: its thread ends with the scene.
+    """
+    source = _Staged(scene, candidates)
+    gate = OverVoice() if any(cue is Cue.VOICE for _, cue in scene.cues) else None
+    ear = Ear(source, Segmenter(), recogniser, tail=0.0, over=gate)
+    sink = _Sink(ear)
+    source.ear = ear
+    ear.start(sink)
+    sink.ended.wait()
+    if not source.played:
+        raise CalloutError(sink.trouble)
+    return sink.heard, sink.spoke_up
+
+
+def _voices_here() -> list[str]:
+    there = [v for v in VOICES if v in voices()]
+    if not there:
+        hint = "On Debian or Ubuntu: apt-get install flite espeak-ng"
+        raise EngineUnavailable("No synthetic voice is installed to say the challenges.", hint)
+    return there
+
+
+def _heard(
+    bench: Bench,
+    recording: Recording,
+    scene: Scene,
+    name: str,
+    expect: str,
+) -> Trial:
+    wanted = expected([expect], [w for w in recording.among if w != expect])
+    heard, spoke_up = listen_in(scene, bench.recogniser, bench.candidates(wanted))
+    return bench.outcome(recording, name, expect, heard, wanted, spoke_up=spoke_up)
+
+
+class _Staged:
+    """A scene as a live source; a cue reaches the ear just before the block that it falls into."""
+
+    name = "scene"
+
+    def __init__(self, scene: Scene, candidates: CandidateSet) -> None:
+        self.ear: Ear | None = None
+        self.played = False
+        self._scene = scene
+        self._candidates = candidates
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield the scene's whole blocks."""
+        due = list(self._scene.cues)
+        samples = self._scene.samples
+        for at in range(0, len(samples) - BLOCK + 1, BLOCK):
+            while due and due[0][0] < at + BLOCK:
+                self._give(due.pop(0)[1])
+            yield samples[at : at + BLOCK]
+        self.played = True
+
+    def _give(self, cue: Cue) -> None:
+        assert self.ear is not None
+        if cue is Cue.LISTEN:
+            self.ear.listen(self._candidates)
+        else:
+            self.ear.tool_speaks(cue is Cue.VOICE)
+
+    def close(self) -> None:
+        """Nothing to stop."""
+
+
+class _Sink:
+    """Keeps what is heard and has the ear go on at once."""
+
+    def __init__(self, ear: Ear) -> None:
+        self.heard: list[Heard] = []
+        self.spoke_up = False
+        self.trouble = ""
+        self.ended = threading.Event()
+        self._ear = ear
+
+    def on_heard(
+        self, item_id: str, heard: Heard, began: float | None = None, seat: Role | None = None
+    ) -> None:
+        """Keep it."""
+        self.heard.append(heard)
+        self._ear.taken()
+
+    def on_speech(self) -> None:
+        """Keep that somebody spoke up."""
+        self.spoke_up = True
+
+    def on_failure(self, message: str, hint: str = "") -> None:
+        """Take the end of the scene, or trouble."""
+        self.trouble = message
+        self.ended.set()
+
+    def on_recovery(self) -> None:
+        """A scene is never lost."""
