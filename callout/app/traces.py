@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -110,7 +111,8 @@ def _patterns(person: str, sessions: list[str]) -> list[re.Pattern[bytes]]:
 def _name_pattern(person: str) -> re.Pattern[bytes]:
     """Match a whole name in any case and spacing, also as JSON writes it in plain ASCII."""
     name = " ".join(person.split())
-    forms = {name, name.lower(), name.upper(), name.title(), name.casefold()}
+    cased = {name, name.lower(), name.upper(), name.title(), name.casefold()}
+    forms = {unicodedata.normalize(how, form) for form in cased for how in ("NFC", "NFD")}
     written = {form.encode() for form in forms}
     written |= {json.dumps(form)[1:-1].encode() for form in forms}
     either = b"|".join(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -67,8 +68,8 @@ def members(crew: str) -> tuple[str, ...]:
 
 
 def plain_name(name: str) -> str:
-    """Return a name without regard to case and spacing."""
-    return " ".join(name.split()).casefold()
+    """Return a name without regard to case, spacing and how accents are put together."""
+    return unicodedata.normalize("NFC", " ".join(name.split()).casefold())
 
 
 def _same(one: str, other: str) -> bool:

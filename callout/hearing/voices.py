@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-import re
+import unicodedata
 import zipfile
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -18,11 +18,13 @@ import numpy as np
 from numpy.typing import NDArray
 from platformdirs import user_data_path
 
+from callout.core.debrief.shown import shown
 from callout.errors import CalloutError
 
 VARIABLE = "CALLOUT_VOICES_DIR"
 VERSION = 1
-_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9 _-]{0,39}")
+_LONGEST = 40
+_BETWEEN = " _-'.\N{RIGHT SINGLE QUOTATION MARK}"
 
 Floats = NDArray[np.float32]
 
@@ -62,18 +64,24 @@ def voices_folder() -> Path:
 
 
 def checked_name(name: str) -> str:
-    """Return a name fit for a file; raises VoiceInvalid for any other."""
-    plain = " ".join(name.split())
-    if not _NAME.fullmatch(plain):
+    """Return a name fit for a file, composed (NFC); raises VoiceInvalid for any other."""
+    plain = unicodedata.normalize("NFC", " ".join(name.split()))
+    if not 0 < len(plain) <= _LONGEST or not plain[0].isalnum() or not all(map(_fit, plain)):
         raise VoiceInvalid(
-            f'"{name}" cannot name a voice.', "Use up to 40 letters, digits, spaces, - and _."
+            f'"{shown(name)}" cannot name a voice.',
+            f"Begin with a letter or digit; up to {_LONGEST} letters of any language, digits, "
+            "spaces and - _ ' . in all.",
         )
     return plain
 
 
+def _fit(char: str) -> bool:
+    return char.isalnum() or char in _BETWEEN or unicodedata.category(char).startswith("M")
+
+
 def voice_file(name: str, folder: Path | None = None) -> Path:
     """Return where the voice called ``name`` is kept, whether it is there or not."""
-    key = checked_name(name).casefold().replace(" ", "_")
+    key = unicodedata.normalize("NFC", checked_name(name).casefold()).replace(" ", "_")
     return (folder or voices_folder()) / f"{key}.npz"
 
 
@@ -101,7 +109,13 @@ def load_voice(name: str, folder: Path | None = None) -> Voice:
     path = voice_file(name, folder)
     again = f'callout mic --enrol "{checked_name(name)}"'
     if not path.exists():
-        raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"Enrol it: {again}")
+        there = ", ".join(voice.name for voice in enrolled(folder))
+        known = f"Enrolled are: {there}. " if there else ""
+        raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"{known}Enrol it: {again}")
+    return _read(path, again)
+
+
+def _read(path: Path, again: str) -> Voice:
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             about = json.loads(bytes(data["about"]))
@@ -120,7 +134,7 @@ def enrolled(folder: Path | None = None) -> Iterator[Voice]:
     """Yield every voice that can be read, by file name."""
     for path in sorted((folder or voices_folder()).glob("*.npz")):
         try:
-            yield load_voice(path.stem.replace("_", " "), path.parent)
+            yield _read(path, "callout mic --enrol NAME")
         except VoiceInvalid:
             continue
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import stat
 import sys
+import unicodedata
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from callout.core.forgetting import plain_name
 from callout.hearing.colour import COEFFICIENTS, colour_of
 from callout.hearing.embedded.evidence import PhraseScore
 from callout.hearing.embedded.own_voice import second_look
@@ -146,3 +148,30 @@ def test_nobody_is_let_through_before_its_level_is_known_nor_just_after() -> Non
     over.speaking(False)
     assert not any(over.take(block(-20)) for _ in range(10))  # still in the air
     assert over.take(block(-20))
+
+
+@pytest.mark.parametrize("name", ["Zoë", "Jürgen Voß", "O'Neill", "Ana María", "李 雷", "J. Smith"])
+def test_names_of_people_are_kept_as_they_are_written(name: str, tmp_path: Path) -> None:
+    path = keep_voice(Voice(name, (take("on"),)), tmp_path)
+    apart = unicodedata.normalize("NFD", name).upper()
+    assert load_voice(apart, tmp_path).name == name
+    assert plain_name(apart) == plain_name(name)
+    assert [v.name for v in enrolled(tmp_path)] == [name]
+    assert voice_file(name.lower(), tmp_path) == path
+    forget_voice(apart, tmp_path)
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_voice_that_is_not_there_names_those_that_are(tmp_path: Path) -> None:
+    keep_voice(Voice("Zoë", (take("on"),)), tmp_path)
+    (tmp_path / "Renamed By Hand.npz").write_bytes(b"no voice")
+    with pytest.raises(VoiceInvalid) as refused:
+        load_voice("Zoe", tmp_path)
+    assert "Enrolled are: Zoë." in refused.value.hint
+
+
+@pytest.mark.parametrize("name", ["\u202ekram", "a\nb" * 20, "x:y", "Zoë\x00", "*", "."])
+def test_what_is_no_name_is_refused_and_shown_harmlessly(name: str, tmp_path: Path) -> None:
+    with pytest.raises(VoiceInvalid) as refused:
+        voice_file(name, tmp_path)
+    assert refused.value.message.isprintable()
