@@ -16,6 +16,8 @@ from callout.ports.hearing import AudioSource, Recogniser, Samples
 
 PATIENCE_S = 6.0
 """Seconds of sound without a word after which it is asked for again."""
+SILENCE_DB = -75.0
+"""A device that never peaks above this gives no sound: muted, off, or nothing plugged in."""
 _METER_BLOCKS = 4
 """Blocks (0.13 s) between two readings of the meter."""
 
@@ -49,10 +51,21 @@ class Totals:
     """What came in altogether."""
 
     speech: SpeechLevel = field(default_factory=SpeechLevel)
-    offset_db: float = Level().offset_db
+    offsets: list[float] = field(default_factory=list)
+    """Offset of each reading in which nobody spoke: a moment of speech has a mean of its own."""
     clipped: float = 0.0
     """The worst share of clipped samples in one reading while a person spoke."""
     peak_db: float = Level().peak_db
+
+    @property
+    def offset_db(self) -> float:
+        """The device's own constant offset."""
+        return float(np.median(self.offsets)) if self.offsets else Level().offset_db
+
+    @property
+    def silent(self) -> bool:
+        """True if nothing came in at all but the last bits of a converter."""
+        return self.peak_db < SILENCE_DB
 
 
 class Keeping:
@@ -169,7 +182,8 @@ class Booth:
     def _look(self) -> None:
         level, totals = self._gauge.reading(), self.totals
         if level.seconds:
-            totals.offset_db = max(totals.offset_db, level.offset_db)
+            if not self._turns.speaking:
+                totals.offsets.append(level.offset_db)
             totals.peak_db = max(totals.peak_db, level.peak_db)
             totals.clipped = max(totals.clipped, level.clipped)
             self._word = max(self._word, level, key=lambda one: (one.clipped, one.rms_db))

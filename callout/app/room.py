@@ -14,7 +14,7 @@ WORDS = ("on", "seven", "left", "checked", "nine")
 QUIET_S = 3.0
 """Seconds of silence for the noise floor."""
 
-BANDS = ((20.0, 88), (10.0, 80), (5.0, 67))
+BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
 """Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
 the first time at that (DEVELOPERS.md, "How well it hears")."""
 
@@ -40,6 +40,8 @@ class Verdict:
 
     room: Room
     sentence: str
+    share: str
+    """What the distance of voice and noise comes to; empty where it is not known."""
     advice: tuple[str, ...]
     speech_db: float
     noise_db: float
@@ -58,10 +60,12 @@ def judge_room(said: Sequence[Said | None], totals: Totals, dropped: int = 0) ->
     """
     right = sum(one is not None and one.right for one in said)
     snr = totals.speech.snr_db
-    room = _room(right, len(said), snr)
+    clipped = totals.clipped > CLIPPED
+    room = _room(right, len(said), snr, clipped)
     return Verdict(
         room=room,
-        sentence=_SENTENCES[room] + _share(snr),
+        sentence=_SENTENCES[room],
+        share="" if clipped else _share(snr),
         advice=tuple(_advice(said, totals, dropped, room)),
         speech_db=totals.speech.speech_db,
         noise_db=totals.speech.noise_db,
@@ -82,12 +86,12 @@ _SENTENCES = {
 }
 
 
-def _room(right: int, words: int, snr: float | None) -> Room:
+def _room(right: int, words: int, snr: float | None, clipped: bool) -> Room:
     order = [Room.GOOD, Room.FAIR, Room.POOR, Room.BAD]
     by_noise = 0 if snr is None else sum(snr < least for least, _ in BANDS)
     missed = words - right
     by_words = 0 if missed <= 1 else 1 if missed == 2 else 2 if missed == 3 else 3
-    return order[max(by_noise, by_words)]
+    return order[max(by_noise, by_words, clipped)]
 
 
 def _share(snr: float | None) -> str:
@@ -96,8 +100,8 @@ def _share(snr: float | None) -> str:
     for least, share in BANDS:
         if snr >= least:
             return (
-                f" At {least:.0f} dB or more over the noise {share} of 100 words are taken "
-                "first time."
+                f"With {least:.0f} dB or more over the noise {share} of 100 words of people never "
+                "heard before are taken the first time."
             )
     return ""
 
@@ -105,6 +109,11 @@ def _share(snr: float | None) -> str:
 def _advice(said: Sequence[Said | None], totals: Totals, dropped: int, room: Room) -> list[str]:
     speech = totals.speech
     found: list[str] = []
+    if totals.silent:
+        return [
+            "No sound arrives at all: the microphone is muted or switched off, its input level is "
+            "at zero, or it is not the one you speak into."
+        ]
     if all(one is None for one in said):
         return ["No word was heard. Is it the right microphone, and is it switched on?"]
     if totals.clipped > CLIPPED:

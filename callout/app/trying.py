@@ -10,7 +10,7 @@ from typing import Any
 
 from callout.app.booth import Booth, Reading, Said, word_set
 from callout.app.enrolling import Step, enrol
-from callout.app.room import QUIET_S, WORDS, Verdict, judge_room
+from callout.app.room import QUIET_S, WORDS, Room, Verdict, judge_room
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.level import SILENT_DB
 from callout.hearing.voices import Voice, checked_name, keep_voice
@@ -28,21 +28,34 @@ class Tried:
     said: tuple[Said | None, ...]
     verdict: Verdict
 
+    @property
+    def usable(self) -> bool:
+        """False where it will not work as it is."""
+        return self.verdict.room is not Room.BAD
+
     def lines(self) -> Iterator[str]:
         """Yield the outcome for a person."""
         found = self.verdict
         snr = "not measurable" if found.snr_db is None else f"{found.snr_db:.0f} dB"
+        voice = "none heard" if found.speech_db <= SILENT_DB else f"{found.speech_db:.0f} dB"
         noise = "none" if found.noise_db <= SILENT_DB else f"{found.noise_db:.0f} dB"
         yield f"Microphone: {self.microphone}"
-        yield f"Voice {found.speech_db:.0f} dB, noise {noise}, voice over noise {snr}."
+        yield f"Voice {voice}, noise {noise}, voice over noise {snr}."
         yield f"Understood at once: {found.right} of {found.words} words."
         yield found.sentence
+        if found.share:
+            yield found.share
         yield from (f"  - {line}" for line in found.advice)
 
     def plain(self) -> dict[str, Any]:
         """Return the outcome as plain data."""
         rows = [
-            {"asked": word, "heard": _heard(one), "sure": bool(one and one.heard.sure)}
+            {
+                "asked": word,
+                "heard": _heard(one),
+                "sure": bool(one and one.heard.sure),
+                "understood": bool(one and one.right),
+            }
             for word, one in zip(WORDS, self.said, strict=True)
         ]
         facts = asdict(self.verdict) | {"room": self.verdict.room.value}
@@ -63,7 +76,7 @@ def try_microphone(
             tell(f"Say nothing for {QUIET_S:.0f} seconds: the noise is measured.")
             booth.be_quiet(QUIET_S)
         tell("Now say each word as you would at a checklist.")
-        said = [_word(word, booth, tell) for word in WORDS]
+        said = _words(booth, tell)
         verdict = judge_room(said, booth.totals, int(getattr(source, "dropped", 0)))
         booth.close()
         return Tried(source.name, tuple(said), verdict)
@@ -86,6 +99,17 @@ def enrol_voice(
         voice = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
         booth.close()
     return voice, keep_voice(voice)
+
+
+def _words(booth: Booth, tell: Callable[[str], None]) -> list[Said | None]:
+    """Ask for every word; where not even the room is heard, nobody is kept waiting for five."""
+    said: list[Said | None] = []
+    for word in WORDS:
+        gone = said == [None] and booth.totals.silent
+        said += [None] * (len(WORDS) - 1) if gone else [_word(word, booth, tell)]
+        if gone:
+            break
+    return said
 
 
 def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> Said | None:

@@ -1,4 +1,4 @@
-"""The level meter of ``callout mic``: one moving line on a terminal, else a line now and then."""
+"""What ``callout mic`` says on the way: its requests, and a meter, moving or a line a second."""
 
 from __future__ import annotations
 
@@ -17,19 +17,21 @@ _EVERY = 8
 
 
 class Meter:
-    """Prints what to do and how loud it is. silent: nothing is printed at all."""
+    """Prints what to do and how loud it is.
 
-    def __init__(self, *, moving: bool, silent: bool = False) -> None:
+    aside: standard output is for a program; requests go to standard error, levels nowhere.
+    """
+
+    def __init__(self, *, moving: bool, aside: bool = False) -> None:
         self._moving = moving
-        self._silent = silent
+        self._aside = aside
         self._shown = 0
         self._width = 0
 
     def tell(self, line: str) -> None:
         """Print one line."""
-        if not self._silent:
-            self.end()
-            click.echo(line)
+        self.end()
+        click.echo(line, err=self._aside)
 
     def ask(self, step: Step) -> None:
         """Ask for one word of an enrolment."""
@@ -39,7 +41,7 @@ class Meter:
     def show(self, reading: Reading) -> None:
         """Show how loud it is now."""
         self._shown += 1
-        if self._silent or not reading.level.seconds:
+        if self._aside or not reading.level.seconds:
             return
         if self._moving:
             self._draw(_bar(reading, min(40, shutil.get_terminal_size((80, 24)).columns - 42)))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sys
+import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -13,11 +15,12 @@ from callout.app.safety import SAFETY
 
 if TYPE_CHECKING:
     from callout.app.trying import Tried
+    from callout.hearing.voices import Voice
 
 
 @click.command("mic", epilog=SAFETY, short_help="Try the microphone and the room; enrol a voice.")
 @click.option("--microphone", metavar="NAME", default="", help="Which one; else you are asked.")
-@click.option("--save", is_flag=True, help="Keep the microphone in your settings.")
+@click.option("--save", is_flag=True, help="Keep the microphone, and an enrolled voice, as yours.")
 @click.option("--enrol", metavar="NAME", help="Say common words, so that your own voice is known.")
 @click.option("--takes", default=3, show_default=True, type=click.IntRange(1, 5), help="Of a word.")
 @click.option(
@@ -52,30 +55,60 @@ def command(
     """See the level and the noise, say five words, and be told whether this room will work.
 
     With --enrol say common words three times, about two minutes in all. Replies are compared with
-    that voice once the settings choose it; the line to put there is shown at the end. What is kept
-    are features, in a file of yours that --forget deletes.
+    that voice once the settings choose it: with --save they do, else the line to put there is shown
+    at the end. What is kept are features, in a file of yours that --forget deletes.
+
+    Exit code 1: it will not work here as it is.
     """
+    _no_contradiction(enrol, keep_recordings, replies, save)
     if voices:
         _list(as_json)
         return
     if forget is not None:
         _forget(forget)
         return
-    from callout.app.trying import try_microphone
+    from callout.app.trying import enrol_voice, try_microphone
     from callout.cli._meter import Meter
 
     name = microphone if replies else _choose(microphone, plain or as_json)
-    meter = Meter(moving=not (plain or as_json) and sys.stdout.isatty(), silent=as_json)
+    meter = Meter(moving=not (plain or as_json) and sys.stdout.isatty(), aside=as_json)
+    usable = True
     if enrol is not None:
-        _enrol(enrol, name, replies, takes, keep_recordings, meter)
+        voice, path = enrol_voice(
+            enrol, name, replies, takes, keep_recordings, meter.ask, meter.show
+        )
+        meter.end()
+        _tell_enrolled(voice, path, save, as_json)
     else:
         tried = try_microphone(name, replies, meter.tell, meter.show)
         meter.end()
-        click.echo(_as_json(tried) if as_json else "\n".join(tried.lines()))
-    if save and name:
-        from callout.app.settings_file import save_text
+        _tell(tried, plain, as_json)
+        usable = tried.usable
+    if save:
+        _save("" if replies else name, voice.name if enrol is not None else "", as_json)
+    if not usable:
+        sys.exit(1)
 
-        click.echo(f"Kept in {save_text('hearing.microphone', name)}.", err=as_json)
+
+def _save(microphone: str, voice: str, aside: bool) -> None:
+    from callout.app.settings_file import save_text
+
+    for key, value in (("hearing.microphone", microphone), ("hearing.voice", voice)):
+        if value:
+            click.echo(f'Kept in {save_text(key, value)}: {key} = "{value}".', err=aside)
+
+
+def _no_contradiction(
+    enrol: str | None, keep: Path | None, replies: tuple[Path, ...], save: bool
+) -> None:
+    from callout.errors import CalloutError
+
+    if keep and enrol is None:
+        raise CalloutError("--keep-recordings keeps what is enrolled.", "Add: --enrol NAME")
+    if save and replies and enrol is None:
+        raise CalloutError(
+            "--save keeps the microphone, and with --replies there is none.", "Leave one out."
+        )
 
 
 def _choose(named: str, quiet: bool) -> str:
@@ -96,33 +129,27 @@ def _choose(named: str, quiet: bool) -> str:
     return names[choice - 1]
 
 
-def _enrol(
-    enrol: str,
-    name: str,
-    replies: tuple[Path, ...],
-    takes: int,
-    keep: Path | None,
-    meter: object,
-) -> None:
+def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None:
     from callout.app.settings import settings_path
-    from callout.app.trying import enrol_voice
-    from callout.cli._meter import Meter
 
-    assert isinstance(meter, Meter)
-    voice, path = enrol_voice(enrol, name, replies, takes, keep, meter.ask, meter.show)
-    meter.end()
+    if as_json:
+        row = _row(voice) | {"file": str(path)}
+        click.echo(json.dumps(row, indent=2, ensure_ascii=False))
+        return
     click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words are known now.")
     click.echo(f'Kept as features in {path}. Delete it with: callout mic --forget "{voice.name}"')
-    click.echo(f"Not used yet. To use it, put this line under [hearing] in {settings_path()}:")
-    click.echo(f'voice = "{voice.name}"')
+    if not saved:
+        click.echo(f"Not used yet. To use it, put this line under [hearing] in {settings_path()}:")
+        click.echo(f'voice = "{voice.name}"')
 
 
 def _list(as_json: bool) -> None:
     from callout.hearing.voices import enrolled, voices_folder
 
-    rows = [{"name": v.name, "words": len(v.words), "takes": len(v.takes)} for v in enrolled()]
+    rows = [_row(voice) for voice in enrolled()]
     if as_json:
-        click.echo(json.dumps({"folder": str(voices_folder()), "voices": rows}, indent=2))
+        about = {"folder": str(voices_folder()), "voices": rows}
+        click.echo(json.dumps(about, indent=2, ensure_ascii=False))
         return
     for row in rows:
         click.echo(f"{row['name']}: {row['takes']} takes of {row['words']} words")
@@ -130,12 +157,29 @@ def _list(as_json: bool) -> None:
         click.echo("No voice is enrolled. Enrol yours: callout mic --enrol NAME")
 
 
+def _row(voice: Voice) -> dict[str, Any]:
+    return {"name": voice.name, "words": len(voice.words), "takes": len(voice.takes)}
+
+
 def _forget(name: str) -> None:
+    from callout.app.crew_name import names_crew
+    from callout.app.settings import settings_path
     from callout.hearing.voices import forget_voice
 
     forget_voice(name)
-    click.echo(f"{name} is forgotten.")
+    click.echo(f"The voice of {name} is forgotten.")
+    if names_crew(settings_path(), name):
+        click.echo(
+            f"{settings_path()} still names {name}. If it does so as the voice of a session,"
+        )
+        click.echo("take that line out: a session that is to know a voice must find it.")
 
 
-def _as_json(tried: Tried) -> str:
-    return json.dumps(tried.plain(), indent=2, ensure_ascii=False)
+def _tell(tried: Tried, plain: bool, as_json: bool) -> None:
+    if as_json:
+        click.echo(json.dumps(tried.plain(), indent=2, ensure_ascii=False))
+        return
+    width = shutil.get_terminal_size((80, 24)).columns
+    for line in tried.lines():
+        indent = "    " if line.startswith(" ") else ""
+        click.echo(line if plain else textwrap.fill(line, width - 1, subsequent_indent=indent))
