@@ -7,11 +7,11 @@ from callout.core.events import SoundDisturbed
 from callout.core.sound import Disturbed
 
 
-def disturb(turn: Breath, event: SoundDisturbed) -> None:
+def disturb(turn: Breath, event: SoundDisturbed, kind: type[Disturbed] = Disturbed) -> None:
     """Keep and show what spoils the sound; what is asked, said and listened for stays as it is."""
     found = event.notice
     turn.record(
-        Disturbed,
+        kind,
         what=found.what,
         count=found.count,
         message=found.message,

@@ -20,6 +20,7 @@ _SHAPES = {
     Moment.REOPENED: ("<", "skipped"),
     Moment.REMARK: ("|", "muted"),
     Moment.FAILED: ("*", "wrong"),
+    Moment.SPOILT: ("d", "unclear"),
 }
 """Shape and colour of each kind of moment; no two share a shape."""
 _ROW = 0.27

@@ -8,6 +8,7 @@ from callout.core import wording
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import told_given
 from callout.core.sector import records as s
+from callout.terminal.sound_telling import told_sound
 
 
 @singledispatch
@@ -94,6 +95,11 @@ def _(record: s.SectorFailed) -> str:
 @tell_flight.register
 def _(record: s.SectorRecovered) -> str:
     return f"{record.part} is back."
+
+
+@tell_flight.register
+def _(record: s.SectorDisturbed) -> str:
+    return told_sound(record)
 
 
 @tell_flight.register

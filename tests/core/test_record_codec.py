@@ -17,6 +17,7 @@ from callout.core.plan import Plan, PlannedItem, Role
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain, to_plain
 from callout.core.sector import records as s
 from callout.core.sector.questions import DeskChoice, DeskQuestion
+from callout.core.sound import Disturbance, Disturbed, SoundTally
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Verdict
 
@@ -76,6 +77,7 @@ ALL = [
     r.QuantityStated(26, UTC_NOON, 1.0, Given("v1", Decimal("125.5"), "kt"), HEARD),
     r.QuantityHeard(27, UTC_NOON, 1.0, Given("v1", Decimal(125)), HEARD),
     r.WantedAgain(28, UTC_NOON, 1.0, ("a", "b")),
+    Disturbed(29, UTC_NOON, 1.0, Disturbance.LOST, 12, "12 blocks were lost.", 0.5, True, True),
 ]
 FLIGHT = [
     s.SectorBegan(1, UTC_NOON, 0.0, "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold"),
@@ -84,7 +86,19 @@ FLIGHT = [
     s.ListSetAside(4, UTC_NOON, 1.0, "f-01-x"),
     s.ListTakenUp(5, UTC_NOON, 1.0, "f-01-x", HEARD),
     s.ListEnded(
-        6, UTC_NOON, 1.0, "f-01-x", Ending.STOPPED, 2, 1, {"night": True}, ("v1",), ("a",), True
+        6,
+        UTC_NOON,
+        1.0,
+        "f-01-x",
+        Ending.STOPPED,
+        2,
+        1,
+        {"night": True},
+        ("v1",),
+        ("a",),
+        True,
+        0.8,
+        SoundTally(1, 2, 3),
     ),
     s.MomentCalled(7, UTC_NOON, 1.0, "taxiing", HEARD),
     s.SetUpStated(8, UTC_NOON, 1.0, "night", False, HEARD),
@@ -95,13 +109,14 @@ FLIGHT = [
     s.DeskMisunderstood(12, UTC_NOON, 1.0, HEARD),
     s.SectorFailed(13, UTC_NOON, 1.0, "hearing", "gone", "plug it in"),
     s.SectorRecovered(14, UTC_NOON, 1.0, "hearing"),
+    s.SectorDisturbed(17, UTC_NOON, 1.0, Disturbance.FAINT, 1, "Come closer.", -52.5, True),
     s.SectorSuspended(15, UTC_NOON, 1.0, "keyboard"),
     s.SectorEnded(16, UTC_NOON, 1.0, ("X",)),
 ]
 
 
 def test_there_is_an_example_of_every_record_type() -> None:
-    known = (*vars(r).values(), *vars(s).values())
+    known = (*vars(r).values(), *vars(s).values(), Disturbed)
     kinds = {v for v in known if isinstance(v, type) and issubclass(v, r.JournalRecord)}
     examples = {type(record) for record in (*ALL, *FLIGHT)}
     assert examples == kinds - {r.JournalRecord, s.SectorRecord}

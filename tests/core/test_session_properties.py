@@ -22,6 +22,7 @@ from callout.core.plan import Plan
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
 from callout.core.session import deadline, step
+from callout.core.sound import UNSPOILT, Disturbance, SoundNotice
 from callout.core.state import Outcome, State
 from callout.core.verdict import Verdict
 from tests.core.session_kit import Desk, flow_list, plan, two_seats
@@ -47,6 +48,15 @@ heard = st.builds(
     sure=st.booleans(),
     alternatives=st.lists(st.tuples(words, st.floats()), max_size=4).map(tuple),
 )
+notices = st.builds(
+    SoundNotice,
+    what=st.sampled_from(Disturbance),
+    count=st.integers(0, 99),
+    message=words,
+    measured=st.none() | st.floats(-96.0, 1.0),
+    told=st.booleans(),
+    over=st.booleans(),
+)
 happenings = st.one_of(
     st.tuples(st.just("hear"), heard, st.sampled_from((None, *Role))),
     st.tuples(st.just("type"), words),
@@ -57,6 +67,7 @@ happenings = st.one_of(
     st.tuples(st.just("due")),
     st.tuples(st.just("fail"), st.sampled_from(("hearing", "voice"))),
     st.tuples(st.just("back")),
+    st.tuples(st.just("sound"), notices),
     st.tuples(st.just("replan"), st.integers(0, 4)),
     st.tuples(st.just("interrupt")),
     st.tuples(st.just("aside")),
@@ -88,6 +99,7 @@ def happen(desk: Desk, what: tuple[Any, ...]) -> None:
 
 
 MAKERS: dict[str, Callable[..., ev.Event]] = {
+    "sound": lambda desk, stamp, target, notice: ev.SoundDisturbed(stamp, notice),
     "hear": lambda desk, stamp, target, heard, seat: ev.HeardReply(
         stamp, target, heard, None, seat
     ),
@@ -134,6 +146,22 @@ def test_the_journal_replays_to_the_live_state(which: int, pacing: Pacing, scrip
     back = [from_plain(json.loads(line)) for line in lines]
     assert back == desk.records
     assert replay(back) == desk.state.progress
+
+
+@given(st.integers(0, 3), pacings, scripts)
+@settings(max_examples=100, deadline=None)
+def test_what_is_done_is_the_same_with_the_sound_spoilt_or_not(
+    which: int, pacing: Pacing, script: Script
+) -> None:
+    spoilt, clear = run(which, pacing, script), Desk(PLANS[which], pacing)
+    clear.feed(ev.Started(clear.stamp(), "s1", clear.plan))
+    for what, pause in script:
+        clear.now += pause
+        if what[0] != "sound":
+            happen(clear, what)
+    done = [replace(d.state.progress, seq=0, at=0.0, sound=UNSPOILT) for d in (spoilt, clear)]
+    assert done[0] == done[1]
+    assert replace(spoilt.state.moment, troubles=()) == replace(clear.state.moment, troubles=())
 
 
 @given(st.integers(0, 3), pacings, scripts)

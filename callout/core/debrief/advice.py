@@ -50,6 +50,8 @@ def _of_the_list(session: SessionFact) -> list[Advice]:
         found.append(Advice(f"Complete the list that comes before {session.title} first."))
     if session.failures:
         found.append(Advice("Something failed on the way: callout doctor finds out what."))
+    if session.sound.words:
+        found.append(Advice(f"Sound: {session.sound.words}. callout mic shows what to change."))
     return found
 
 

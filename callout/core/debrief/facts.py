@@ -8,6 +8,7 @@ from datetime import datetime
 from callout.core.causes import Ending
 from callout.core.checklist import Role
 from callout.core.debrief.deviations import Deviation
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.state import Outcome
 from callout.core.verdict import Verdict
 
@@ -155,6 +156,7 @@ class SessionFact:
     hold_seconds: float = 0.0
     resumes: int = 0
     failures: int = 0
+    sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
     flow_misses: int = 0

@@ -186,6 +186,7 @@ def _session(
         hold_seconds=round(story.hold_seconds, 3),
         resumes=progress.resumes,
         failures=progress.failures,
+        sound=progress.sound,
         remarks=sum(item.remarks for item in items),
         flow_seconds=finite(progress.flow_seconds),
         flow_misses=sum(panel.misses + panel.told for panel in progress.panels),

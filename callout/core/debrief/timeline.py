@@ -8,6 +8,7 @@ from enum import Enum
 
 from callout.core import journal_records as r
 from callout.core.replay import apply
+from callout.core.sound import Disturbed
 from callout.core.state import Progress
 from callout.core.verdict import Verdict
 
@@ -34,6 +35,7 @@ class Moment(Enum):
     REMARK = "side remark"
     BREAK = "broken off"
     FAILED = "equipment failure"
+    SPOILT = "spoilt sound"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +138,8 @@ def _marks(record: r.JournalRecord, here: str) -> list[Mark]:
             return [Mark(Moment.REMARK, record.item_id, record.at, record.utterance.words)]
         case r.Failed():
             return [Mark(Moment.FAILED, here, record.at, f"{record.part}: {record.message}")]
+        case Disturbed(told=True, over=False):
+            return [Mark(Moment.SPOILT, here, record.at, record.message)]
         case r.Suspended():
             return [Mark(Moment.BREAK, here, record.at, record.why)]
     return []

@@ -77,6 +77,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (s.SectorFailed, "message"): Treat.REMOVE,
     (s.SectorFailed, "hint"): Treat.REMOVE,
     (s.SectorRecovered, "part"): Treat.KEEP,
+    (s.SectorDisturbed, "message"): Treat.REMOVE,
     (s.SectorSuspended, "why"): Treat.SPOKEN,
     (s.SectorEnded, "not_completed"): Treat.LISTED,
     (d.DrillBegan, "drill_id"): Treat.KEEP,

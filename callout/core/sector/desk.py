@@ -135,7 +135,7 @@ def _(event: ev.AdapterRecovered, turn: DeskTurn) -> Changes | None:
 
 @_take.register
 def _(event: ev.SoundDisturbed, turn: DeskTurn) -> Changes | None:
-    disturb(turn, event)
+    disturb(turn, event, s.SectorDisturbed)
     return None
 
 

@@ -9,7 +9,7 @@ from callout.core.commands import Command
 from callout.core.given import Given
 from callout.core.journal_records import JournalRecord
 from callout.core.sector.questions import DeskChoice, DeskQuestion
-from callout.core.sound import UNSPOILT, SoundTally
+from callout.core.sound import UNSPOILT, Disturbed, SoundTally
 from callout.core.utterance import Utterance
 
 
@@ -170,6 +170,11 @@ class SectorRecovered(SectorRecord):
     """It came back."""
 
     part: str
+
+
+@dataclass(frozen=True, slots=True)
+class SectorDisturbed(Disturbed, SectorRecord):
+    """The sound was spoilt between lists, or has become better."""
 
 
 @dataclass(frozen=True, slots=True)

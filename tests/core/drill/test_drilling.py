@@ -20,6 +20,7 @@ from callout.core.drill.state import replay_drill
 from callout.core.heard import Heard
 from callout.core.pacing import Pacing
 from callout.core.record_codec import from_plain, to_plain
+from callout.core.sound import Disturbance, SoundNotice
 from callout.core.view_model import Status
 from tests.core.drill.drill_kit import Drill, exercises
 
@@ -306,7 +307,7 @@ EVENTS = st.one_of(
     st.tuples(st.just("type"), WORDS),
     st.tuples(st.just("press"), st.sampled_from(["space", "f5", "escape", "?", "left", "@", "x"])),
     st.tuples(st.just("tick")),
-    st.tuples(st.just("other"), st.integers(0, 5)),
+    st.tuples(st.just("other"), st.integers(0, 6)),
 )
 
 
@@ -348,6 +349,7 @@ def _feed(drill: Drill, event: tuple[object, ...]) -> None:
                     ev.Interrupted(stamp, "keyboard"),
                     ev.Resumed(stamp),
                     ev.DrillStarted(stamp, "d2", exercises(None), 1.0),
+                    ev.SoundDisturbed(stamp, SoundNotice(Disturbance.LOST, 3, "lost", told=True)),
                 )[number]
             )
 
