@@ -70,7 +70,7 @@ def enrol(
     voice = Voice(name, tuple(kept))
     if len(voice.words) < FEWEST:
         raise EnrolmentFailed(
-            f"Only {len(voice.words)} words were understood; nothing was kept.",
+            f"Too few words were understood ({len(voice.words)} of {len(WORDS)}); nothing was kept.",
             "Try the microphone first: callout mic",
         )
     return voice
@@ -105,7 +105,7 @@ def _take(
         again = "That was too short." if frames is None else _doubt(said, frames, kept)
         if frames is not None and not again:
             if keep:
-                _write(keep / f"{step.word}-{step.number:02}.wav", said)
+                _write(keep / f"{step.number:03}-{step.word}.wav", said)
             return Take(step.word, frames, colour_of(said.samples))
     return None
 

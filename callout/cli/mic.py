@@ -137,10 +137,12 @@ def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None
         click.echo(json.dumps(row, indent=2, ensure_ascii=False))
         return
     click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words are known now.")
-    click.echo(f'Kept as features in {path}. Delete it with: callout mic --forget "{voice.name}"')
+    click.echo(f"Kept as features in {path}")
+    click.echo(f'Delete it with: callout mic --forget "{voice.name}"')
     if not saved:
-        click.echo(f"Not used yet. To use it, put this line under [hearing] in {settings_path()}:")
-        click.echo(f'voice = "{voice.name}"')
+        click.echo("Not used yet. To use it, put this line under [hearing] in")
+        click.echo(f"{settings_path()}:")
+        click.echo(f'    voice = "{voice.name}"')
 
 
 def _list(as_json: bool) -> None:
@@ -169,10 +171,8 @@ def _forget(name: str) -> None:
     forget_voice(name)
     click.echo(f"The voice of {name} is forgotten.")
     if names_crew(settings_path(), name):
-        click.echo(
-            f"{settings_path()} still names {name}. If it does so as the voice of a session,"
-        )
-        click.echo("take that line out: a session that is to know a voice must find it.")
+        click.echo(f"{settings_path()} still names {name}.")
+        click.echo("Where that is the voice of a session, take the line out, or none will start.")
 
 
 def _tell(tried: Tried, plain: bool, as_json: bool) -> None:
