@@ -12,14 +12,13 @@ from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.heard import Heard
 from callout.hearing.level import Gauge, Level, SpeechLevel
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
+from callout.hearing.sound_faults import MOMENT_BLOCKS, sort_block
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 
 PATIENCE_S = 6.0
 """Seconds of sound without a word after which it is asked for again."""
 SILENCE_DB = -75.0
 """A device that never peaks above this gives no sound: muted, off, or nothing plugged in."""
-_METER_BLOCKS = 4
-"""Blocks (0.13 s) between two readings of the meter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,12 +170,9 @@ class Booth:
         return Said(wanted, heard, self._keeping.last, self._word)
 
     def _measure(self, block: Samples) -> None:
-        speaking = self._turns.speaking
-        silent = self._segmenter.clock - self._segmenter.last_speech
-        if not speaking or silent < BLOCK_SECONDS:  # what may be either counts as neither
-            self.totals.speech.take(block, speech=speaking)
+        sort_block(self.totals.speech, block, self._segmenter)
         self._heard_blocks += 1
-        if self._heard_blocks % _METER_BLOCKS == 0:
+        if self._heard_blocks % MOMENT_BLOCKS == 0:
             self._look()
 
     def _look(self) -> None:

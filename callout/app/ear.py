@@ -12,9 +12,12 @@ from callout.app.turns import Turns
 from callout.core.candidates import CandidateSet
 from callout.core.checklist import Role
 from callout.core.heard import Heard
+from callout.core.sound import SoundNotice
 from callout.errors import CalloutError
+from callout.hearing.level import Level
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import Segmenter
+from callout.hearing.sound_watch import SoundWatch
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 from callout.ports.listening import ListeningSink
 
@@ -56,6 +59,7 @@ class Ear:
         self.name = f"{source.name}, {recogniser.name} recogniser"
         self._source = source
         self._turns = Turns(segmenter, recogniser)
+        self._watch = SoundWatch(source, segmenter)
         self._live = live
         self._over = over if live else None
         self._seats = seats or {}
@@ -66,7 +70,7 @@ class Ear:
         self._fresh = False
         self._busy = False
         self._closed = False
-        self._kept: deque[Samples] = deque(maxlen=KEPT_BLOCKS)
+        self._kept: deque[tuple[Samples, Level]] = deque(maxlen=KEPT_BLOCKS)
         self._sink: ListeningSink | None = None
         self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
 
@@ -113,7 +117,7 @@ class Ear:
         assert sink is not None
         try:
             for block in self._source.blocks():
-                self._kept.append(block)
+                self._keep(block, sink)
                 if self._live and self._busy:
                     continue
                 armed = self._await_armed()
@@ -125,6 +129,17 @@ class Ear:
             sink.on_failure(error.message, error.hint)
         except Exception as error:  # nothing in the ear may end the session
             sink.on_failure(f"listening failed ({error}).", "callout doctor")
+
+    def _keep(self, block: Samples, sink: ListeningSink) -> None:
+        level = self._watch.arrived()
+        if len(self._kept) == KEPT_BLOCKS:
+            self._watch.overflow()
+        self._kept.append((block, level))
+        self._tell_of_sound(self._watch.lost(), sink)
+
+    def _tell_of_sound(self, news: list[SoundNotice], sink: ListeningSink) -> None:
+        for notice in news:
+            sink.on_disturbed(notice)
 
     def _await_armed(self) -> _Armed | None:
         """Return what is armed; a recording waits for it."""
@@ -140,17 +155,19 @@ class Ear:
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
         """Take all blocks that have come since the last reply; drop them when nothing is armed."""
         while self._kept:
-            block = self._kept.popleft()
+            block, level = self._kept.popleft()
             if armed is not None:
-                self._take(block, armed, sink)
+                self._take(block, level, armed, sink)
             if self._live and self._busy:
                 return
 
-    def _take(self, block: Samples, armed: _Armed, sink: ListeningSink) -> None:
+    def _take(self, block: Samples, level: Level, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
         for one in self._let_through(block, sink):
-            if heard := self._turns.push(one):
+            heard = self._turns.push(one)
+            self._watch.listen(one, level)
+            if heard:
                 self._report(heard, armed, sink)
 
     def _let_through(self, block: Samples, sink: ListeningSink) -> list[Samples]:
@@ -180,6 +197,7 @@ class Ear:
                 return
             self._busy = True
         seat = self._seats.get(heard.voice)
+        self._tell_of_sound(self._watch.utterance(heard), sink)
         sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
 
     def _end_of_source(self, sink: ListeningSink) -> None:

@@ -7,6 +7,13 @@ from dataclasses import dataclass
 from enum import Enum
 
 from callout.app.booth import Said, Totals
+from callout.hearing.sound_faults import (
+    CLIPPED,
+    TOO_LOUD,
+    blocks_lost,
+    too_near_the_noise,
+    too_quiet,
+)
 
 WORDS = ("on", "seven", "left", "checked", "nine")
 """Said once each: vowels, soft and hard consonants."""
@@ -18,10 +25,6 @@ BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
 """Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
 the first time at that (DEVELOPERS.md, "How well it hears")."""
 
-QUIET_VOICE_DB = -45.0
-"""Below this the noise of the device itself comes near the voice."""
-CLIPPED = 0.002
-"""Share of clipped samples in a moment of speech from which words suffer."""
 OFFSET_DB = -40.0
 
 
@@ -117,24 +120,18 @@ def _advice(said: Sequence[Said | None], totals: Totals, dropped: int, room: Roo
     if all(one is None for one in said):
         return ["No word was heard. Is it the right microphone, and is it switched on?"]
     if totals.clipped > CLIPPED:
-        found.append("Your voice overloads the microphone: turn its input level down.")
-    elif speech.speech_db < QUIET_VOICE_DB:
-        found.append(
-            f"Your voice arrives quietly ({speech.speech_db:.0f} dB): come closer, or turn the "
-            "microphone's input level up."
-        )
-    if speech.snr_db is not None and speech.snr_db < BANDS[0][0]:
-        found.append(
-            f"Your voice stands only {speech.snr_db:.0f} dB above the noise: bring the microphone "
-            "nearer to your mouth, use a headset, or turn off what hums."
-        )
+        found.append(TOO_LOUD)
+    elif quiet := too_quiet(speech.speech_db):
+        found.append(quiet)
+    if near := too_near_the_noise(speech.snr_db, BANDS[0][0]):
+        found.append(near)
     if totals.offset_db > OFFSET_DB:
         found.append(
             f"The device adds a constant offset ({totals.offset_db:.0f} dB). It is taken off; "
             "it does no harm."
         )
     if dropped:
-        found.append(f"{dropped} blocks of sound were lost: close other programs.")
+        found.append(blocks_lost(dropped))
     if room is not Room.GOOD and not found:
         found.append("Speak a little slower. If words of yours are often missed, enrol your voice.")
     return found

@@ -18,6 +18,7 @@ from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.journal_records import JournalRecord
 from callout.core.session import deadline, step
+from callout.core.sound import SoundNotice
 from callout.core.state import Moment, State
 from callout.core.summary import summarise
 from callout.core.verdict import Verdict
@@ -182,6 +183,10 @@ class Runner(Generic[S]):
     def on_speech(self) -> None:
         """Take the news that a person speaks while the tool does."""
         self._queue.put(ev.SpokeUp(self.stamp()))
+
+    def on_disturbed(self, notice: SoundNotice) -> None:
+        """Take the news that the sound is spoilt, or better again."""
+        self._queue.put(ev.SoundDisturbed(self.stamp(), notice))
 
     def on_failure(self, message: str, hint: str = "") -> None:
         """Take the news that listening is over or interrupted."""

@@ -18,6 +18,7 @@ from callout.bench.synth import synthesise, voices
 from callout.core.candidates import CandidateSet
 from callout.core.checklist import Role
 from callout.core.heard import Heard
+from callout.core.sound import SoundNotice
 from callout.errors import CalloutError, EngineUnavailable
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import BLOCK, Segmenter
@@ -163,6 +164,9 @@ class _Sink:
     def on_speech(self) -> None:
         """Keep that somebody spoke up."""
         self.spoke_up = True
+
+    def on_disturbed(self, notice: SoundNotice) -> None:
+        """What a scene does to the sound is meant."""
 
     def on_failure(self, message: str, hint: str = "") -> None:
         """Take the end of the scene, or trouble."""

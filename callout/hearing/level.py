@@ -19,6 +19,10 @@ _FLAT = 0.5
 """Flat tops are looked for above half of full scale: an overloaded preamplifier may limit there."""
 _RUN = 3
 """Samples of exactly one value in a row that make a flat top."""
+_SLICE_S = 0.032
+"""The shortest moment that a gauge tells apart: one block."""
+_MOST_SLICES = 1024
+"""Half a minute, more than a source reads at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,45 +38,86 @@ class Level:
     """Share of the samples that lie in flat tops, 0 to 1."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Slice:
+    """Sums over a moment of sound."""
+
+    seconds: float
+    count: int
+    total: float
+    squares: float
+    peak: float
+    flat: int
+
+    def plus(self, later: _Slice) -> _Slice:
+        return _Slice(
+            self.seconds + later.seconds,
+            self.count + later.count,
+            self.total + later.total,
+            self.squares + later.squares,
+            max(self.peak, later.peak),
+            self.flat + later.flat,
+        )
+
+
 class Gauge:
     """Measures a device's frames as they come; one thread feeds it and reads it."""
 
     def __init__(self) -> None:
-        self._rate = 0
-        self._count = self._flat = 0
-        self._sum = self._squares = self._peak = 0.0
+        self._slices: deque[_Slice] = deque()
+        self._due = 0.0
+        """Seconds asked for and not yet given, or (below 0) given too soon."""
 
     def take(self, frames: Floats, rate: int) -> None:
         """Take frames (n, channels), full scale 1.0, as the device gave them."""
         if not len(frames):
             return
-        self._rate = rate
-        self._count += len(frames)
         loudest = frames[:, int(np.abs(frames).max(axis=0).argmax())]
-        self._sum += float(loudest.sum(dtype=np.float64))
-        self._squares += float(np.square(loudest, dtype=np.float64).sum())
-        self._peak = max(self._peak, float(np.abs(loudest).max()))
-        self._flat += flat_tops(loudest)
+        step = max(_RUN, round(rate * _SLICE_S))
+        for at in range(0, len(loudest), step):
+            self._keep(_slice(loudest[at : at + step], rate))
 
-    def reading(self) -> Level:
-        """Return the level since the reading before, the offset taken off, and begin anew."""
-        if not self._count:
+    def reading(self, seconds: float = math.inf) -> Level:
+        """Return the level since the reading before, the offset taken off, and go on from there.
+
+        seconds: no more than about this much, the oldest first; a file comes in large pieces.
+        """
+        self._due += seconds
+        read: _Slice | None = None
+        while self._slices and self._due >= self._slices[0].seconds / 2:
+            part = self._slices.popleft()
+            self._due -= part.seconds
+            read = read.plus(part) if read else part
+        if not self._slices:
+            self._due = 0.0
+        if read is None:
             return Level()
-        mean = self._sum / self._count
-        power = max(0.0, self._squares / self._count - mean * mean)
-        level = Level(
-            seconds=self._count / self._rate,
+        mean = read.total / read.count
+        power = max(0.0, read.squares / read.count - mean * mean)
+        return Level(
+            seconds=read.seconds,
             rms_db=decibels(math.sqrt(power)),
-            peak_db=decibels(self._peak),
+            peak_db=decibels(read.peak),
             offset_db=decibels(abs(mean)),
-            clipped=self._flat / self._count,
+            clipped=read.flat / read.count,
         )
-        self._clear()
-        return level
 
-    def _clear(self) -> None:
-        self._count = self._flat = 0
-        self._sum = self._squares = self._peak = 0.0
+    def _keep(self, part: _Slice) -> None:
+        self._slices.append(part)
+        if len(self._slices) > _MOST_SLICES:  # nobody reads: keep the sums, not the moments
+            first = self._slices.popleft()
+            self._slices[0] = first.plus(self._slices[0])
+
+
+def _slice(mono: Floats, rate: int) -> _Slice:
+    return _Slice(
+        seconds=len(mono) / rate,
+        count=len(mono),
+        total=float(mono.sum(dtype=np.float64)),
+        squares=float(np.square(mono, dtype=np.float64).sum()),
+        peak=float(np.abs(mono).max()),
+        flat=flat_tops(mono),
+    )
 
 
 def flat_tops(mono: Floats) -> int:
@@ -103,6 +148,15 @@ class SpeechLevel:
     def take(self, block: Samples, *, speech: bool) -> None:
         """Take one block (about 32 ms)."""
         (self._speech if speech else self._room).append(power_of(block))
+
+    def forget_speech(self) -> None:
+        """Begin anew with another utterance, in the same room."""
+        self._speech.clear()
+
+    @property
+    def room_blocks(self) -> int:
+        """Blocks of the room heard so far; digital silence apart."""
+        return sum(power > 0 for power in self._room)
 
     @property
     def noise_db(self) -> float:

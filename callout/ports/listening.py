@@ -7,6 +7,7 @@ from typing import Protocol
 from callout.core.candidates import CandidateSet
 from callout.core.checklist import Role
 from callout.core.heard import Heard
+from callout.core.sound import SoundNotice
 
 
 class ListeningSink(Protocol):
@@ -26,6 +27,9 @@ class ListeningSink(Protocol):
 
     def on_speech(self) -> None:
         """Report that a person has begun to speak while the tool does (with a headset only)."""
+
+    def on_disturbed(self, notice: SoundNotice) -> None:
+        """Report that the sound is spoilt, or better again; listening goes on."""
 
     def on_failure(self, message: str, hint: str = "") -> None:
         """Report that listening is over or interrupted; the session goes on with the keyboard."""

@@ -13,6 +13,7 @@ from callout.app.ear import Ear
 from callout.core.candidates import CandidateSet
 from callout.core.checklist import Role
 from callout.core.heard import Heard
+from callout.core.sound import SoundNotice
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.ports.hearing import Samples
 from tests.app.test_turns import Listener
@@ -51,6 +52,9 @@ class Sink:
         self, item_id: str, heard: Heard, began: float | None, seat: Role | None = None
     ) -> None:
         self.heard.put((item_id, heard))
+
+    def on_disturbed(self, notice: SoundNotice) -> None:
+        pass
 
     def on_failure(self, message: str, hint: str) -> None:
         pass

@@ -62,6 +62,9 @@ class Sink:
     def on_speech(self) -> None:
         raise AssertionError("nothing was said")
 
+    def on_disturbed(self, notice: Any) -> None:
+        raise AssertionError("nothing was said")
+
     def on_failure(self, message: str, hint: str = "") -> None:
         self.failures.append((message, hint))
         self.failed.set()

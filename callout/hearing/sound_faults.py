@@ -1,0 +1,54 @@
+"""What is wrong with the sound: one rule for trying a microphone and for using it."""
+
+from __future__ import annotations
+
+from callout.hearing.level import SpeechLevel
+from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
+from callout.ports.hearing import Samples
+
+CLIPPED = 0.002
+"""Share of clipped samples in a moment of speech from which words suffer."""
+MOMENT_BLOCKS = 4
+"""Blocks (0.13 s) that such a moment lasts."""
+QUIET_VOICE_DB = -45.0
+"""Below this the noise of the device itself comes near the voice."""
+LEAST_SNR_DB = 5.0
+"""Below this the voice cannot be told from the room; nothing was measured there."""
+
+TOO_LOUD = "Your voice overloads the microphone: turn its input level down."
+
+
+def too_quiet(speech_db: float) -> str:
+    """Return what to do about a voice that arrives at this level, or ""."""
+    if speech_db >= QUIET_VOICE_DB:
+        return ""
+    return (
+        f"Your voice arrives quietly ({speech_db:.0f} dB): come closer, or turn the "
+        "microphone's input level up."
+    )
+
+
+def too_near_the_noise(snr_db: float | None, least: float = LEAST_SNR_DB) -> str:
+    """Return what to do about a voice that stands less than ``least`` above the noise, or ""."""
+    if snr_db is None or snr_db >= least:
+        return ""
+    return (
+        f"Your voice stands only {snr_db:.0f} dB above the noise: bring the microphone "
+        "nearer to your mouth, use a headset, or turn off what hums."
+    )
+
+
+def blocks_lost(count: int) -> str:
+    """Return what to do about blocks of sound that were lost."""
+    said = "1 block of sound was" if count == 1 else f"{count} blocks of sound were"
+    return f"{said} lost: close other programs."
+
+
+def sort_block(into: SpeechLevel, block: Samples, segmenter: Segmenter) -> None:
+    """Take a block as speech or as the room; what may be either counts as neither.
+
+    segmenter: what has just judged the block.
+    """
+    silent = segmenter.clock - segmenter.last_speech
+    if not segmenter.speaking or silent < BLOCK_SECONDS:
+        into.take(block, speech=segmenter.speaking)

@@ -1,0 +1,150 @@
+"""Watches the sound while a session listens: each fault is told once and counted each time."""
+
+from __future__ import annotations
+
+from collections import deque
+from dataclasses import dataclass
+from typing import Final
+
+from callout.core.heard import Heard
+from callout.core.sound import Disturbance, SoundNotice
+from callout.hearing.level import Gauge, Level, SpeechLevel
+from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
+from callout.hearing.sound_faults import (
+    CLIPPED,
+    MOMENT_BLOCKS,
+    TOO_LOUD,
+    blocks_lost,
+    sort_block,
+    too_near_the_noise,
+    too_quiet,
+)
+from callout.ports.hearing import AudioSource, Samples
+
+CLEAR_UTTERANCES: Final = 3
+"""Utterances in a row without a fault after which it is over, and worth telling if it returns."""
+CLEAR_S: Final = 60.0
+"""Seconds without a lost block after which losing them is over."""
+COUNT_S: Final = 5.0
+"""While blocks are being lost their number is given no more often than this, and at each reply."""
+_ROOM_BLOCKS: Final = 8
+"""Blocks (0.26 s) of the room without which nothing is said of its noise."""
+
+_BETTER: Final = {
+    Disturbance.OVERLOADED: "Your voice no longer overloads the microphone.",
+    Disturbance.FAINT: "Your voice is loud enough now.",
+    Disturbance.LOST: "No more sound is being lost.",
+}
+
+
+@dataclass(slots=True)
+class _Fault:
+    """Where one kind of trouble stands."""
+
+    going_on: bool = False
+    clear: int = 0
+    """Utterances in a row without it."""
+
+
+class SoundWatch:
+    """Measures what a source gives; one thread uses it.
+
+    For each block of the source ``arrived``, then ``lost``; for each that is listened to
+    ``listen``, when the segmenter has judged it, and after an utterance ``utterance``.
+    """
+
+    def __init__(self, source: AudioSource, segmenter: Segmenter) -> None:
+        self._source = source
+        self._segmenter = segmenter
+        self._gauge: Gauge = getattr(source, "gauge", None) or Gauge()
+        self._faults = {kind: _Fault() for kind in Disturbance}
+        self._levels = SpeechLevel()
+        self._moment: deque[Level] = deque(maxlen=MOMENT_BLOCKS)
+        self._speaking = False
+        self._worst = 0.0
+        self._clock = 0.0
+        self._before: int | None = None
+        """Blocks lost before anybody listened; they did no harm."""
+        self._overflowed = self._given = self._seen = 0
+        self._given_at = self._lost_at = 0.0
+
+    def arrived(self) -> Level:
+        """Return the level of the block that has just come from the source."""
+        self._clock += BLOCK_SECONDS
+        if self._before is None:
+            self._before = self._dropped()
+        return self._gauge.reading(BLOCK_SECONDS)
+
+    def overflow(self) -> None:
+        """Count a block that the program could not deal with in time."""
+        self._overflowed += 1
+
+    def lost(self, *, now: bool = False) -> list[SoundNotice]:
+        """Return news of blocks that were lost; ``now`` gives all that is known."""
+        total = self._dropped() - (self._before or 0) + self._overflowed
+        if total > self._seen:
+            self._seen, self._lost_at = total, self._clock
+        fault = self._faults[Disturbance.LOST]
+        if self._seen > self._given:
+            waits = fault.going_on and self._clock - self._given_at < COUNT_S
+            return [] if waits and not now else [self._give(fault)]
+        if fault.going_on and self._clock - self._lost_at >= CLEAR_S:
+            fault.going_on = False
+            return [_over(Disturbance.LOST)]
+        return []
+
+    def listen(self, block: Samples, level: Level) -> None:
+        """Take a block that has been listened to, with the level it had at the device."""
+        speaking = self._segmenter.speaking
+        if speaking and not self._speaking:
+            self._levels.forget_speech()
+            self._worst = 0.0
+        self._speaking = speaking
+        self._moment.append(level)
+        if speaking:
+            self._worst = max(self._worst, _clipped(self._moment))
+        sort_block(self._levels, block, self._segmenter)
+
+    def utterance(self, heard: Heard) -> list[SoundNotice]:
+        """Return news of the utterance that has just been heard."""
+        loud = TOO_LOUD if self._worst > CLIPPED else ""
+        faint = "" if loud else self._faint(bool(heard.text or heard.transcript))
+        return [
+            *self.lost(now=True),
+            *self._judged(Disturbance.OVERLOADED, loud, round(self._worst, 4)),
+            *self._judged(Disturbance.FAINT, faint, round(self._levels.speech_db, 1)),
+        ]
+
+    def _faint(self, words: bool) -> str:
+        """Return what to do; a breath is faint too, and not meant to be heard."""
+        levels = self._levels
+        snr = levels.snr_db if levels.room_blocks >= _ROOM_BLOCKS else None
+        return too_near_the_noise(snr) or (too_quiet(levels.speech_db) if words else "")
+
+    def _judged(self, kind: Disturbance, message: str, measured: float) -> list[SoundNotice]:
+        fault = self._faults[kind]
+        if message:
+            first, fault.going_on, fault.clear = not fault.going_on, True, 0
+            return [SoundNotice(kind, 1, message, measured, told=first)]
+        fault.clear += 1
+        if fault.going_on and fault.clear >= CLEAR_UTTERANCES:
+            fault.going_on = False
+            return [_over(kind)]
+        return []
+
+    def _give(self, fault: _Fault) -> SoundNotice:
+        first, fault.going_on = not fault.going_on, True
+        count, self._given, self._given_at = self._seen - self._given, self._seen, self._clock
+        return SoundNotice(Disturbance.LOST, count, blocks_lost(self._seen), told=first)
+
+    def _dropped(self) -> int:
+        return int(getattr(self._source, "dropped", 0))
+
+
+def _over(kind: Disturbance) -> SoundNotice:
+    return SoundNotice(kind, message=_BETTER[kind], told=True, over=True)
+
+
+def _clipped(moment: deque[Level]) -> float:
+    seconds = sum(level.seconds for level in moment)
+    return sum(level.clipped * level.seconds for level in moment) / seconds if seconds else 0.0
