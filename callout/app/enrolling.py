@@ -70,7 +70,7 @@ def enrol(
     voice = Voice(name, tuple(kept))
     if len(voice.words) < FEWEST:
         raise EnrolmentFailed(
-            f"Too few words were understood ({len(voice.words)} of {len(WORDS)}); nothing was kept.",
+            f"Only {len(voice.words)} of {len(WORDS)} words were understood; nothing was kept.",
             "Try the microphone first: callout mic",
         )
     return voice
