@@ -154,6 +154,11 @@ class SpeechLevel:
         self._speech.clear()
 
     @property
+    def speech_blocks(self) -> int:
+        """Blocks of speech heard so far."""
+        return len(self._speech)
+
+    @property
     def room_blocks(self) -> int:
         """Blocks of the room heard so far; digital silence apart."""
         return sum(power > 0 for power in self._room)

@@ -23,8 +23,7 @@ def too_quiet(speech_db: float) -> str:
     if speech_db >= QUIET_VOICE_DB:
         return ""
     return (
-        f"Your voice arrives quietly ({speech_db:.0f} dB): come closer, or turn the "
-        "microphone's input level up."
+        f"Your voice arrives quietly ({speech_db:.0f} dB): come closer or turn the input level up."
     )
 
 

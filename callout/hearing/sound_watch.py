@@ -29,6 +29,10 @@ COUNT_S: Final = 5.0
 """While blocks are being lost their number is given no more often than this, and at each reply."""
 _ROOM_BLOCKS: Final = 8
 """Blocks (0.26 s) of the room without which nothing is said of its noise."""
+_VOICE_BLOCKS: Final = 6
+"""Blocks (0.19 s) of speech; clicks and the detector's false starts are shorter."""
+_NO_VOICE_DB: Final = -6.0
+"""What stands no higher over the noise than this is the noise."""
 
 _BETTER: Final = {
     Disturbance.OVERLOADED: "Your voice no longer overloads the microphone.",
@@ -119,6 +123,8 @@ class SoundWatch:
         """Return what to do; a breath is faint too, and not meant to be heard."""
         levels = self._levels
         snr = levels.snr_db if levels.room_blocks >= _ROOM_BLOCKS else None
+        if levels.speech_blocks < _VOICE_BLOCKS or (snr is not None and snr < _NO_VOICE_DB):
+            return ""
         return too_near_the_noise(snr) or (too_quiet(levels.speech_db) if words else "")
 
     def _judged(self, kind: Disturbance, message: str, measured: float) -> list[SoundNotice]:
