@@ -91,6 +91,14 @@ def _word(file: str, word: str, take: str) -> Copied:
     return Copied(file, word, f"commands12/{word}/{take}.wav", made, _SPEECH_COMMANDS)
 
 
+def _tried(number: int, word: str) -> Copied:
+    """Return one of the words that ``callout mic`` asks for, all by one person."""
+    take = "563aa4e6_nohash_2"
+    made = f"Speech Commands Data Set v0.01 (Warden), {take}"
+    origin = f"words/{word}_{take}.wav"
+    return Copied(f"mic/{number}-{word}.wav", word, origin, made, _SPEECH_COMMANDS)
+
+
 FIXTURES: tuple[Fixture, ...] = (
     Spoken("demo/closed-and-locked.wav", "closed and locked"),
     Spoken("demo/they-are-still-loading-the-bags.wav", "they are still loading the bags"),
@@ -125,6 +133,11 @@ FIXTURES: tuple[Fixture, ...] = (
         _INTENT,
         "human, nothing to do with a checklist",
     ),
+    _tried(1, "on"),
+    _tried(2, "seven"),
+    _tried(3, "left"),
+    Spoken("mic/4-checked.wav", "checked"),
+    _tried(5, "nine"),
     Sound("sounds/silence.wav", "silence", "zeros"),
     Sound("sounds/cabin.wav", "cabin noise", "engine harmonics over air noise, seed 1"),
     Sound("sounds/tone.wav", "tone", "1 kHz"),
@@ -140,7 +153,7 @@ FIXTURES: tuple[Fixture, ...] = (
 def command(recordings: Path, into: Path) -> None:
     """Make every recording of audio_fixtures and its manifest anew.
 
-    RECORDINGS holds the human ones: a folder commands12/ with a folder a word, and other/.
+    RECORDINGS holds the human ones: a folder commands12/ with a folder a word, words/ and other/.
     Needs festival with the voice cmu_us_slt_arctic_hts.
     """
     for fixture in FIXTURES:
