@@ -58,8 +58,8 @@ class Tried:
             }
             for word, one in zip(WORDS, self.said, strict=True)
         ]
-        facts = asdict(self.verdict) | {"room": self.verdict.room.value}
-        return {"microphone": self.microphone, "words": rows, **facts}
+        facts = asdict(self.verdict) | {"room": self.verdict.room.value, "words": rows}
+        return {"microphone": self.microphone, **facts}
 
 
 def try_microphone(
