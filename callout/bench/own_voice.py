@@ -52,8 +52,8 @@ def own_voice_over(bench: Bench, replies: Iterable[Recording]) -> Iterator[Trial
     there = _voices_here()
     for number, reply in enumerate(replies):
         voice = there[number % len(there)]
-        said, before = (synthesise(CHALLENGES[n % len(CHALLENGES)], voice)
-                        for n in (number // len(there), number // len(there) + 1))  # fmt: skip
+        asked, earlier = (CHALLENGES[(number // len(there) + n) % len(CHALLENGES)] for n in (0, 1))
+        said, before = synthesise(asked, voice), synthesise(earlier, voice)
         for way, level in product(Way, LEVELS):
             scene, name = stage(way, reply.samples, said, level, before), meeting(way, level)
             yield _heard(bench, reply, scene, name, reply.said, asked)
