@@ -16,6 +16,7 @@ COMMANDS = (
     "reports",
     "scale",
     "session",
+    "sounds",
     "year",
 )
 """Modules of this package that are subcommands of ``callout bench``."""

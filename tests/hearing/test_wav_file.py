@@ -45,6 +45,7 @@ def _tone(rate: int, hertz: float = 440.0, seconds: float = 0.5, level: float = 
         ((RAMP.astype("<i4") << 16).tobytes(), {"bits": 32}),
         ((RAMP / 32768).astype("<f4").tobytes(), {"bits": 32, "tag": FLOAT}),
         ((RAMP / 32768).astype("<f8").tobytes(), {"bits": 64, "tag": FLOAT}),
+        ((RAMP / 32768).astype("<f4").tobytes(), {"bits": 32, "tag": EXTENSIBLE, "inner": FLOAT}),
     ],
 )
 def test_every_sample_format_gives_the_same_samples(

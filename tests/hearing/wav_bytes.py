@@ -18,12 +18,12 @@ def chunk(name: bytes, body: bytes) -> bytes:
     return name + struct.pack("<I", len(body)) + body + b"\0" * (len(body) % 2)
 
 
-def fmt(*, rate: int, channels: int = 1, bits: int = 16, tag: int = PCM) -> bytes:
-    """Return a format chunk; ``EXTENSIBLE`` describes PCM."""
+def fmt(*, rate: int, channels: int = 1, bits: int = 16, tag: int = PCM, inner: int = PCM) -> bytes:
+    """Return a format chunk; ``inner`` is what ``EXTENSIBLE`` describes."""
     frame = channels * bits // 8
     body = struct.pack("<HHIIHH", tag, channels, rate, rate * frame, frame, bits)
     if tag == EXTENSIBLE:
-        body += struct.pack("<HHIH", 22, bits, 0, PCM) + _GUID_TAIL
+        body += struct.pack("<HHIH", 22, bits, 0, inner) + _GUID_TAIL
     elif tag != PCM:
         body += struct.pack("<H", 0)
     return chunk(b"fmt ", body)
@@ -36,11 +36,12 @@ def wav(
     channels: int = 1,
     bits: int = 16,
     tag: int = PCM,
+    inner: int = PCM,
     before: bytes = b"",
     after: bytes = b"",
 ) -> bytes:
     """Return a whole file around ``data``; ``before`` and ``after`` are chunks about it."""
-    shape = fmt(rate=rate, channels=channels, bits=bits, tag=tag)
+    shape = fmt(rate=rate, channels=channels, bits=bits, tag=tag, inner=inner)
     body = b"WAVE" + shape + before + chunk(b"data", data) + after
     return b"RIFF" + struct.pack("<I", len(body)) + body
 
