@@ -12,6 +12,7 @@ import numpy as np
 from callout.app.booth import Booth, Said, word_set
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.colour import colour_of
+from callout.hearing.embedded.enrolled import learnt
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Floats, Take, Voice
 from callout.hearing.warping import directions, distances
@@ -73,7 +74,7 @@ def enrol(
             f"Only {len(voice.words)} of {len(WORDS)} words were understood; nothing was kept.",
             "Try the microphone first: callout mic",
         )
-    return voice
+    return learnt(voice)
 
 
 def _steps(takes: int) -> Iterator[Step]:

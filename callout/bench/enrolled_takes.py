@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from callout.app.booth import Booth, word_set
 from callout.bench.corpora import BOTH, Kind, Recording, framed
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.enrolled import EnrolledRecogniser
+from callout.hearing.embedded.enrolled import EnrolledRecogniser, learnt
 from callout.hearing.embedded.recogniser import Impression
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.voices import Take, Voice
@@ -62,6 +62,8 @@ class Spoken:
     names: frozenset[str]
     """Its file names; the same recording is in more than one of the sources."""
     take: Take
+    side: int = 0
+    """0 or 1: takes of one side are tested with those of the other side enrolled."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +82,15 @@ class Sound:
 
 
 class Speakers:
-    """Who said what; enrols a speaker without the take that is to be tested."""
+    """Who said what; enrols a speaker without the takes that are tested together."""
 
     def __init__(self, spoken: Iterable[Spoken]) -> None:
         self._of: dict[str, list[Spoken]] = {}
         for one in spoken:
-            self._of.setdefault(one.speaker, []).append(one)
+            mine = self._of.setdefault(one.speaker, [])
+            earlier = sum(other.take.word == one.take.word for other in mine)
+            mine.append(replace(one, side=earlier % 2))
+        self._enrolled: dict[tuple[str, int | None], Voice] = {}
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -93,9 +98,13 @@ class Speakers:
         return tuple(s for s in sorted(self._of) if len(self.enrol(s).words) >= FEWEST_WORDS)
 
     def enrol(self, speaker: str, without: str = "") -> Voice:
-        """Return the speaker's voice from all takes but the file called ``without``."""
-        kept = [s.take for s in self._of.get(speaker, ()) if without not in s.names]
-        return Voice(speaker, tuple(kept))
+        """Return the speaker's voice, without the side of the file called ``without``."""
+        mine = self._of.get(speaker, ())
+        side = next((one.side for one in mine if without in one.names), None)
+        if (speaker, side) not in self._enrolled:
+            kept = tuple(one.take for one in mine if one.side != side)
+            self._enrolled[speaker, side] = learnt(Voice(speaker, kept))
+        return self._enrolled[speaker, side]
 
     def testable(self, recording: Recording) -> bool:
         """Say whether, without this one, enough words and this very word are enrolled."""

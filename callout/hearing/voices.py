@@ -1,7 +1,8 @@
 """A person's own voice, kept as features of enrolled words; one file a person, deletable.
 
-What is kept are the recogniser's inner frames of each take (no audio can be played from them) and
-the colour of the voice. Recordings are not kept.
+What is kept are the recogniser's inner frames of each take (no audio can be played from them),
+the colour of the voice, and by how much the phone reading was moved towards it. Recordings are
+not kept.
 """
 
 from __future__ import annotations
@@ -10,8 +11,8 @@ import json
 import os
 import unicodedata
 import zipfile
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +24,8 @@ from callout.errors import CalloutError
 
 VARIABLE = "CALLOUT_VOICES_DIR"
 VERSION = 1
+MOVES = "move."
+"""What names of kept changes begin with."""
 _LONGEST = 40
 _BETWEEN = " _-'.\N{RIGHT SINGLE QUOTATION MARK}"
 
@@ -46,10 +49,14 @@ class Take:
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """A person's takes."""
+    """A person's takes, and what was learnt from them."""
 
     name: str
     takes: tuple[Take, ...]
+    moves: Mapping[str, Floats] = field(default_factory=dict, repr=False, compare=False)
+    """Change of the phone reading's weights, by layer; empty where nothing is learnt yet."""
+    moved_from: str = ""
+    """Which phone reading that is a change of."""
 
     @property
     def words(self) -> tuple[str, ...]:
@@ -88,8 +95,14 @@ def voice_file(name: str, folder: Path | None = None) -> Path:
 def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
     """Write a voice, whole or not at all; only its owner can read the file."""
     path = voice_file(voice.name, folder)
-    about = {"version": VERSION, "name": voice.name, "words": [t.word for t in voice.takes]}
+    about = {
+        "version": VERSION,
+        "name": voice.name,
+        "words": [t.word for t in voice.takes],
+        "moved_from": voice.moved_from,
+    }
     arrays = {"about": np.frombuffer(json.dumps(about).encode(), np.uint8)}
+    arrays |= {f"{MOVES}{name}": move.astype(np.float16) for name, move in voice.moves.items()}
     for number, take in enumerate(voice.takes):
         arrays[f"frames{number}"] = take.frames.astype(np.float16)
         arrays[f"colour{number}"] = take.colour.astype(np.float32)
@@ -125,9 +138,11 @@ def _read(path: Path, again: str) -> Voice:
                 Take(word, data[f"frames{n}"].astype(np.float32), data[f"colour{n}"])
                 for n, word in enumerate(map(str, about["words"]))
             )
+            layers = [name for name in data.files if name.startswith(MOVES)]
+            moves = {n.removeprefix(MOVES): data[n].astype(np.float32) for n in layers}
     except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile) as error:
         raise VoiceInvalid(f"{path} cannot be read: {error}.", f"Enrol again: {again}") from error
-    return Voice(str(about["name"]), takes)
+    return Voice(str(about["name"]), takes, moves, str(about.get("moved_from", "")))
 
 
 def enrolled(folder: Path | None = None) -> Iterator[Voice]:

@@ -7,12 +7,31 @@ from dataclasses import replace
 
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
+from callout.hearing.embedded.adapting import Spoken, fitted
 from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.own_voice import OwnWords, second_look
+from callout.hearing.embedded.phone_probe import PhoneProbe
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression, Opinion
 from callout.hearing.voices import Voice
 from callout.hearing.who import Who, named
 from callout.ports.hearing import Samples
+
+
+def learnt(voice: Voice) -> Voice:
+    """Return the voice with the phone reading's change towards it; takes a second or two."""
+    probe, lexicon = PhoneProbe.shipped(), Lexicon.shipped()
+    takes = [Spoken(take.frames, lexicon.phrase(take.word)) for take in voice.takes]
+    weights = fitted(probe, takes).weights
+    moves = {name: weights[name] - before for name, before in probe.weights.items()}
+    return replace(voice, moves=moves, moved_from=probe.mark)
+
+
+def is_learnt(voice: Voice, probe: PhoneProbe) -> bool:
+    """Return True if what was learnt of the voice belongs to this phone reading."""
+    shapes = {name: weights.shape for name, weights in probe.weights.items()}
+    mine = {name: move.shape for name, move in voice.moves.items()}
+    return voice.moved_from == probe.mark and mine == shapes
 
 
 class EnrolledRecogniser(EmbeddedRecogniser):
@@ -23,10 +42,13 @@ class EnrolledRecogniser(EmbeddedRecogniser):
     ) -> None:
         super().__init__(decision, threads)
         self._heard: tuple[Samples, Impression] | None = None
+        self._general = self._probe
         self.know(voices)
 
     def know(self, voices: Sequence[Voice]) -> None:
         """Compare with these people from now on; with none it hears as without enrolment."""
+        known = [voice if is_learnt(voice, self._general) else learnt(voice) for voice in voices]
+        self._probe = self._general.moved([voice.moves for voice in known])
         self._own = OwnWords(voices)
         self._who = Who(voices)
         self._several = len(voices) > 1

@@ -8,10 +8,11 @@ frame probabilities into the probability of a phrase's pronunciation.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from typing import Any
+from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
@@ -39,6 +40,19 @@ class PhoneProbe:
         path = resources.files("callout") / "data/hearing/phones.npz"
         with path.open("rb") as file, np.load(file) as data:
             return cls({name: data[name].astype(np.float32) for name in data.files})
+
+    @property
+    def mark(self) -> str:
+        """Tell these weights from any others."""
+        parts = (name.encode() + w.tobytes() for name, w in sorted(self.weights.items()))
+        return f"{crc32(b''.join(parts)):08x}"
+
+    def moved(self, moves: Sequence[Mapping[str, Floats]]) -> PhoneProbe:
+        """Return the probe changed by the mean of ``moves``, by layer."""
+        if not moves:
+            return self
+        means = {n: np.mean([m[n] for m in moves], axis=0) for n in self.weights}
+        return PhoneProbe({n: w + means[n] for n, w in self.weights.items()})
 
     def read(self, hidden: Floats) -> Floats:
         """Return log-probabilities (frames, phones + 1) of encoder frames (frames, 288)."""
@@ -90,7 +104,7 @@ def phrase_scores(log_probs: Floats, phrases: Sequence[Phones], exact: int = 24)
 
 
 def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
-    states, skip, last = _lattice(phrases)
+    states, skip, last = lattice(phrases)
     alpha = np.full(states.shape, NEVER, np.float32)
     alpha[:, 0] = log_probs[0, 0]
     alpha[:, 1] = log_probs[0, states[:, 1]]
@@ -105,9 +119,14 @@ def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
     return ends
 
 
-def _lattice(
+def lattice(
     phrases: Sequence[Phones],
 ) -> tuple[NDArray[np.int64], NDArray[np.bool_], NDArray[np.int64]]:
+    """Return the phones of each phrase with "no phone" between and around them.
+
+    Three arrays: states (phrases, 2 * longest + 1), padded with "no phone"; whether each may be
+    reached from the one two places before; the place of each phrase's last state.
+    """
     width = 2 * max(len(p) for p in phrases) + 1
     states = np.zeros((len(phrases), width), np.int64)
     for row, phones in enumerate(phrases):
