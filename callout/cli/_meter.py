@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
+
+from callout.quiet import native_errors_hidden
 
 if TYPE_CHECKING:
     from callout.app.booth import Reading
@@ -47,6 +51,15 @@ class Meter:
             self._draw(_bar(reading, min(40, shutil.get_terminal_size((80, 24)).columns - 42)))
         elif self._shown % _EVERY == 0:
             click.echo(f"  level {reading.level.rms_db:.0f} dB, noise {reading.noise_db:.0f} dB")
+
+    @contextmanager
+    def running(self) -> Iterator[None]:
+        """Keep the screen clean while sound is taken: of C libraries' messages, of half a line."""
+        with native_errors_hidden():
+            try:
+                yield
+            finally:
+                self.end()
 
     def end(self) -> None:
         """Leave the moving line behind."""

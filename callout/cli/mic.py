@@ -74,14 +74,14 @@ def command(
     meter = Meter(moving=not (plain or as_json) and sys.stdout.isatty(), aside=as_json)
     usable = True
     if enrol is not None:
-        voice, path = enrol_voice(
-            enrol, name, replies, takes, keep_recordings, meter.ask, meter.show
-        )
-        meter.end()
+        with meter.running():
+            voice, path = enrol_voice(
+                enrol, name, replies, takes, keep_recordings, meter.ask, meter.show
+            )
         _tell_enrolled(voice, path, save, as_json)
     else:
-        tried = try_microphone(name, replies, meter.tell, meter.show)
-        meter.end()
+        with meter.running():
+            tried = try_microphone(name, replies, meter.tell, meter.show)
         _tell(tried, plain, as_json)
         usable = tried.usable
     if save:
