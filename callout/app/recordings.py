@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -20,6 +20,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.verdict import Judgement, Verdict
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.segmenter import Segmenter
+from callout.hearing.voices import Voice
 from callout.hearing.wav_file import WavSource
 
 UNREADABLE = "unreadable"
@@ -65,10 +66,16 @@ def expected(expect: Iterable[str], against: Iterable[str]) -> Expectation:
 
 
 def decide_all(
-    files: Iterable[Path], wanted: Expectation, engine: str = "auto"
+    files: Iterable[Path],
+    wanted: Expectation,
+    engine: str = "auto",
+    voices: Sequence[Voice] = (),
 ) -> Iterator[Decided]:
-    """Yield what a session would have decided about each recording; loads the engine once."""
-    turns = Turns(Segmenter(), open_recogniser(engine))
+    """Yield what a session would have decided about each recording; loads the engine once.
+
+    voices: enrolled people whose replies these may be.
+    """
+    turns = Turns(Segmenter(), open_recogniser(engine, voices))
     tables, commands = default_tables(), default_commands()
     candidates = candidates_for(wanted, commands.groups(), tables)
     for file in files:

@@ -16,12 +16,14 @@ from callout.app.recordings import Decided
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--expect", multiple=True, required=True, help="An accepted reply; may repeat.")
 @click.option("--against", multiple=True, help='Wrong replies to tell it from, as "off|up".')
+@click.option("--voice", multiple=True, metavar="NAME", help="Whose enrolled voice it is.")
 @click.option("--engine", type=click.Choice(ENGINES), default="auto", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON line a file.")
 def command(
     files: tuple[Path, ...],
     expect: tuple[str, ...],
     against: tuple[str, ...],
+    voice: tuple[str, ...],
     engine: str,
     as_json: bool,
 ) -> None:
@@ -33,9 +35,11 @@ def command(
     callout hear reply.wav --expect on --against "off|auto"
     """
     from callout.app.recordings import decide_all, expected
+    from callout.hearing.voices import load_voice
 
     unreadable = False
-    for decided in decide_all(files, expected(expect, against), engine):
+    voices = [load_voice(name) for name in dict.fromkeys(voice)]
+    for decided in decide_all(files, expected(expect, against), engine, voices):
         click.echo(json.dumps(decided.line(), ensure_ascii=False) if as_json else _plain(decided))
         if decided.error:
             unreadable = True
