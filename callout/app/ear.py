@@ -6,7 +6,7 @@ import threading
 import time
 from collections import deque
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from callout.app.turns import Turns
 from callout.core.candidates import CandidateSet
@@ -23,6 +23,11 @@ from callout.ports.listening import ListeningSink
 
 TAIL_SECONDS = 0.15
 """Deaf for this long after arming: the room still rings with the tool's own voice."""
+AT_ONCE_SECONDS = 0.1
+"""Speech so soon after arming was there before: the tool's voice on its way, or half a reply."""
+SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
+"""Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
+headset below it. Chosen with ``callout bench hearing --only own-voice``, see DEVELOPERS.md."""
 KEPT_BLOCKS = 64
 """Blocks kept while a reply is dealt with: where two people answer each other the next one may
 begin before the session has made up its mind about the last."""
@@ -33,6 +38,8 @@ class _Armed:
     candidates: CandidateSet
     attempt: int
     since: float
+    after_voice: bool
+    """True if the tool has spoken since the ear was last armed."""
 
 
 class Ear:
@@ -63,7 +70,7 @@ class Ear:
         self._live = live
         self._over = over if live else None
         self._seats = seats or {}
-        self._saying = self._was_saying = self._told = False
+        self._saying = self._was_saying = self._told = self._spoke = False
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
@@ -82,8 +89,8 @@ class Ear:
     def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
         """Arm for an item; what was under way is dropped."""
         with self._lock:
-            self._armed = _Armed(candidates, attempt, time.monotonic())
-            self._fresh = True
+            self._armed = _Armed(candidates, attempt, time.monotonic(), self._spoke)
+            self._fresh, self._spoke = True, self._saying
             self._lock.notify_all()
 
     def stop_listening(self) -> None:
@@ -94,7 +101,9 @@ class Ear:
 
     def tool_speaks(self, now: bool) -> None:
         """Learn that the tool's own voice begins, or is silent again."""
-        self._saying = now
+        with self._lock:
+            self._saying = now
+            self._spoke |= now
 
     def taken(self) -> None:
         """Let a recording go on after its last utterance has been dealt with."""
@@ -190,8 +199,13 @@ class Ear:
 
     def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
         began = time.monotonic() - (self._turns.clock - heard.start)
+        at_once = armed.after_voice and heard.start - self._turns.armed_at <= AT_ONCE_SECONDS
+        least = SURE_AT_ONCE if self._live and at_once else 0.0
         if self._over is not None and self._over.open:
             self._over.settle(reply=heard.sure)
+            least = SURE_OVER_VOICE
+        if heard.confidence < least:
+            heard = replace(heard, sure=False)
         with self._lock:
             if self._armed is not armed or self._closed:
                 return

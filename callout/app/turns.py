@@ -23,6 +23,8 @@ class Turns:
     def __init__(self, segmenter: Segmenter, recogniser: Recogniser) -> None:
         self._segmenter = segmenter
         self._recogniser = recogniser
+        self.armed_at = 0.0
+        """Seconds of audio taken when it was last armed."""
         self._whole: frozenset[str] = frozenset()
         """Expected numbers that are complete when they are heard: no more digits are waited for."""
 
@@ -45,6 +47,7 @@ class Turns:
         """Arm for an item; what was under way is dropped."""
         self._recogniser.listen_for(candidates)
         self._segmenter.reset()
+        self.armed_at = self._segmenter.clock
         expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
         self._segmenter.patient = any(c.values for c in expected)
         self._whole = frozenset(c.text for c in expected if _is_complete(c))

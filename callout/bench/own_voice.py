@@ -82,7 +82,7 @@ def listen_in(
     recogniser: its thread ends with the scene.
     """
     source = _Staged(scene, candidates)
-    gate = OverVoice() if any(cue is Cue.VOICE for _, cue in scene.cues) else None
+    gate = OverVoice() if scene.headset else None
     ear = Ear(source, Segmenter(), recogniser, tail=0.0, over=gate)
     sink = _Sink(ear)
     source.ear = ear

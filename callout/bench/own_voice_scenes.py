@@ -59,6 +59,7 @@ class Scene:
 
     samples: Samples
     cues: tuple[tuple[int, Cue], ...]
+    headset: bool = False
 
 
 def stage(
@@ -105,7 +106,8 @@ def _loudspeaker(reply: Floats, said: Floats, *, rings: bool) -> Scene:
     mix = _Mix(arrived + len(reply) + _samples(PAUSE_S))
     mix.add(_samples(ROOM_S), _ringing(said) if rings else said)
     mix.add(answered - begins, reply)
-    return Scene(mix.samples(), ((armed, Cue.LISTEN),))
+    finished = armed - _samples(Pacing().tail_s)
+    return Scene(mix.samples(), ((0, Cue.VOICE), (finished, Cue.SILENT), (armed, Cue.LISTEN)))
 
 
 def _headset(reply: Floats, said: Floats, before: Floats) -> Scene:
@@ -126,7 +128,7 @@ def _headset(reply: Floats, said: Floats, before: Floats) -> Scene:
     over = second + len(said)
     cues = ((0, Cue.LISTEN), (first, Cue.VOICE), (silent, Cue.SILENT),
             (second, Cue.VOICE), (second, Cue.LISTEN), (over, Cue.SILENT))  # fmt: skip
-    return Scene(mix.samples(), cues)
+    return Scene(mix.samples(), cues, headset=True)
 
 
 class _Mix:

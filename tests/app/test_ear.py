@@ -118,3 +118,28 @@ def test_what_is_said_while_the_tool_speaks_is_dropped(
     with pytest.raises(queue.Empty):
         sink.heard.get(timeout=0.5)
     assert len(listener.decided) == 1
+
+
+@pytest.mark.parametrize(("spoke", "pause", "sure"),
+                         [(True, 0, False), (True, 8, True), (False, 0, True)])  # fmt: skip
+def test_speech_under_way_when_armed_after_the_tools_voice_is_not_sure(
+    ear: tuple[Ear, Live, Sink, Listener], spoke: bool, pause: int, sure: bool
+) -> None:
+    """It may be the tool's own voice, or half a reply; the listener is as sure as can be of less
+    than that, and after a pause it is believed."""
+    made, source, sink, _ = ear
+    one = in_a_room("human/on.wav")
+    source.feed(one)
+    assert sink.heard.get(timeout=20)[0] == "first"
+    made.stop_listening()
+    made.tool_speaks(spoke)
+    made.taken()
+    source.feed(np.zeros(BLOCK * 4, np.int16))
+    threading.Event().wait(0.3)
+    made.tool_speaks(False)
+    made.listen(named("second"))
+    begins = int(np.flatnonzero(np.abs(one) > 1000)[0])
+    source.feed(np.concatenate([np.zeros(pause * BLOCK, np.int16), one[begins:]]))
+    item, heard = sink.heard.get(timeout=20)
+    assert item == "second"
+    assert heard.sure == sure
