@@ -47,6 +47,8 @@ class Who:
             for voice in voices
             if voice.takes
         }
+        self._spread = {v.name: 1.0 + 1.0 / len(v.takes) for v in voices if v.takes}
+        """By how much a new word spreads about a mean of so few, relative to the covariance."""
 
     def chances(self, colour: Floats, word: Mapping[str, float]) -> dict[str, float]:
         """Return the probability of each person, if it was one of them.
@@ -65,8 +67,11 @@ class Who:
         return {name: value / sum(odds.values()) for name, value in odds.items()}
 
     def _score(self, name: str, colour: Floats) -> float:
+        """Return the log of the predictive normal density, weighed; without its constant."""
         apart = colour - self._colours[name]
-        return -self._likeness.by_colour * float(apart @ self._likeness.inverse @ apart)
+        spread = self._spread[name]
+        far = float(apart @ self._likeness.inverse @ apart) / spread
+        return -self._likeness.by_colour * (far + len(apart) * math.log(spread))
 
 
 def named(chances: Mapping[str, float], least: float = SURE) -> str:
