@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from callout.app.booth import Said, Totals
+from callout.hearing.echo import echoing
 from callout.hearing.sound_faults import (
     CLIPPED,
     TOO_LOUD,
@@ -26,6 +27,10 @@ BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
 the first time at that (DEVELOPERS.md, "How well it hears")."""
 
 OFFSET_DB = -40.0
+ECHO = (
+    "The room echoes: come closer to the microphone, use a headset, or choose a room with curtains "
+    "and carpet."
+)
 
 
 class Room(Enum):
@@ -50,6 +55,8 @@ class Verdict:
     noise_db: float
     snr_db: float | None
     clipped: float
+    echo: bool
+    """True if words hang in the air."""
     offset_db: float
     dropped: int
     right: int
@@ -63,17 +70,19 @@ def judge_room(said: Sequence[Said | None], totals: Totals, dropped: int = 0) ->
     """
     right = sum(one is not None and one.right for one in said)
     snr = totals.speech.snr_db
-    clipped = totals.clipped > CLIPPED
-    room = _room(right, len(said), snr, clipped)
+    echo = echoing((one.samples for one in said if one), snr)
+    spoilt = echo or totals.clipped > CLIPPED
+    room = _room(right, len(said), snr, spoilt)
     return Verdict(
         room=room,
         sentence=_SENTENCES[room],
-        share="" if clipped else _share(snr),
-        advice=tuple(_advice(said, totals, dropped, room)),
+        share="" if spoilt else _share(snr),
+        advice=(*([ECHO] if echo else []), *_advice(said, totals, dropped, room, echo)),
         speech_db=totals.speech.speech_db,
         noise_db=totals.speech.noise_db,
         snr_db=snr,
         clipped=totals.clipped,
+        echo=echo,
         offset_db=totals.offset_db,
         dropped=dropped,
         right=right,
@@ -89,12 +98,12 @@ _SENTENCES = {
 }
 
 
-def _room(right: int, words: int, snr: float | None, clipped: bool) -> Room:
+def _room(right: int, words: int, snr: float | None, spoilt: bool) -> Room:
     order = [Room.GOOD, Room.FAIR, Room.POOR, Room.BAD]
     by_noise = 0 if snr is None else sum(snr < least for least, _ in BANDS)
     missed = words - right
     by_words = 0 if missed <= 1 else 1 if missed == 2 else 2 if missed == 3 else 3
-    return order[max(by_noise, by_words, clipped)]
+    return order[max(by_noise, by_words, spoilt)]
 
 
 def _share(snr: float | None) -> str:
@@ -109,7 +118,9 @@ def _share(snr: float | None) -> str:
     return ""
 
 
-def _advice(said: Sequence[Said | None], totals: Totals, dropped: int, room: Room) -> list[str]:
+def _advice(
+    said: Sequence[Said | None], totals: Totals, dropped: int, room: Room, echo: bool
+) -> list[str]:
     speech = totals.speech
     found: list[str] = []
     if totals.silent:
@@ -132,6 +143,6 @@ def _advice(said: Sequence[Said | None], totals: Totals, dropped: int, room: Roo
         )
     if dropped:
         found.append(blocks_lost(dropped))
-    if room is not Room.GOOD and not found:
+    if room is not Room.GOOD and not found and not echo:
         found.append("Speak a little slower. If words of yours are often missed, enrol your voice.")
     return found

@@ -16,11 +16,13 @@ from callout.app.crew_voices import crew_voices
 from callout.app.room import WORDS
 from callout.app.settings import load_settings
 from callout.bench.fixtures import write_wav
+from callout.bench.levels import impulse_response
 from callout.bench.noise import cabin_noise
 from callout.cli.main import app
 from callout.core.checklist import Role
 from callout.errors import CalloutError
 from callout.hearing.voices import VoiceInvalid
+from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE
 from tests.hearing.recordings import FOLDER, embedded, recording
 
@@ -71,6 +73,15 @@ def in_one(folder: Path, gain: float = 1.0, noise: float = 0.0) -> Path:
     return path
 
 
+def echoing(folder: Path, decay_s: float, metres: float) -> Path:
+    """Return the five words as from so far away in a made room with that reverberation time."""
+    path = in_one(folder)
+    sound = read_wav(path).astype(float)
+    heard = np.convolve(sound, impulse_response(decay_s, metres))
+    write_wav(path, (heard * np.abs(sound).max() / np.abs(heard).max()).astype(np.int16))
+    return path
+
+
 def tried(*replies: Path, code: int = 0) -> dict[str, Any]:
     found = mic("--json", *(f"--replies={path}" for path in replies))
     assert found.exit_code == code, found.output
@@ -94,6 +105,7 @@ def test_a_good_room_as_json_and_the_requests_beside_it() -> None:
     assert [row["asked"] for row in told["words"]] == list(WORDS)
     assert all(row["understood"] and row["sure"] for row in told["words"])
     assert (told["room"], told["right"], told["advice"]) == ("good", 5, [])
+    assert not told["echo"]
     assert told["snr_db"] > 20
     assert "Say: SEVEN" in found.stderr
 
@@ -114,6 +126,13 @@ def test_a_clipping_microphone_is_no_good_room_however_much_is_understood(folder
     assert told["share"] == ""
     assert any("overloads" in line for line in told["advice"])
     assert not any("offset" in line for line in told["advice"]), "a clipped voice has no offset"
+
+
+def test_a_room_that_echoes_is_named(folder: Path) -> None:
+    told = tried(echoing(folder, 0.4, 1.0))
+    assert told["echo"]
+    assert told["room"] == "fair"
+    assert "The room echoes" in told["advice"][0]
 
 
 def test_a_faint_voice_is_understood_and_told_to_come_closer(folder: Path) -> None:
