@@ -11,8 +11,9 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 ECHOING = -215.0
 """Decibels a second; words whose steepest fall is slower than this, at the median, hang in the air.
 
-Chosen on 126 recordings: of five drawn at random the median lay above it in 1 to 2 % as recorded, in
-91 to 100 % one or two metres away in made rooms of RT60 0.4 to 0.6 s, in 66 to 85 % at half a metre.
+Chosen on 126 recordings: of five drawn at random the median lay above it in 1 to 2 % as recorded,
+in 91 to 100 % one or two metres away in made rooms of RT60 0.4 to 0.6 s, in 66 to 85 % at half a
+metre.
 """
 LEAST_SNR_DB = 30.0
 """With less, noise hides the end of a word: at 22 dB one quiet room in five would echo."""
