@@ -137,7 +137,7 @@ class Ear:
         except CalloutError as error:
             sink.on_failure(error.message, error.hint)
         except Exception as error:  # nothing in the ear may end the session
-            sink.on_failure(f"listening failed ({error}).", "callout doctor")
+            sink.on_failure(f"Listening failed ({error}).", "callout doctor")
 
     def _keep(self, block: Samples, sink: ListeningSink) -> None:
         level = self._watch.arrived()
@@ -219,4 +219,4 @@ class Ear:
         if armed is not None and (heard := self._turns.end()):
             self._report(heard, armed, sink)
         if not self._closed:
-            sink.on_failure("the sound source has ended.", "Go on with the keyboard.")
+            sink.on_failure("The sound source has ended.", "Go on with the keyboard.")

@@ -46,6 +46,8 @@ class _Fault:
     """Where one kind of trouble stands."""
 
     going_on: bool = False
+    shown: bool = False
+    """False while the contrary fault stands in its place."""
     clear: int = 0
     """Utterances in a row without it."""
 
@@ -115,6 +117,8 @@ class SoundWatch:
         faint = "" if loud else self._faint(bool(heard.text or heard.transcript))
         return [
             *self.lost(now=True),
+            *(self._replaced(Disturbance.FAINT) if loud else ()),
+            *(self._replaced(Disturbance.OVERLOADED) if faint else ()),
             *self._judged(Disturbance.OVERLOADED, loud, round(self._worst, 4)),
             *self._judged(Disturbance.FAINT, faint, round(self._levels.speech_db, 1)),
         ]
@@ -131,12 +135,19 @@ class SoundWatch:
         fault = self._faults[kind]
         if message:
             first, fault.going_on, fault.clear = not fault.going_on, True, 0
+            fault.shown = True
             return [SoundNotice(kind, 1, message, measured, told=first)]
         fault.clear += 1
         if fault.going_on and fault.clear >= CLEAR_UTTERANCES:
-            fault.going_on = False
-            return [_over(kind)]
+            shown, fault.going_on, fault.shown = fault.shown, False, False
+            return [_over(kind)] if shown else []
         return []
+
+    def _replaced(self, kind: Disturbance) -> list[SoundNotice]:
+        """Take a fault off the screen without a word: "turn it up" must not stand by "down"."""
+        fault = self._faults[kind]
+        shown, fault.shown = fault.shown, False
+        return [SoundNotice(kind, over=True)] if shown else []
 
     def _give(self, fault: _Fault) -> SoundNotice:
         first, fault.going_on = not fault.going_on, True

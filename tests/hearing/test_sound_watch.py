@@ -115,6 +115,22 @@ def test_it_is_over_after_some_clear_utterances_and_then_worth_telling_again() -
     assert desk.hear(clipped=0.05)[0].told
 
 
+def test_too_loud_and_too_quiet_never_stand_side_by_side() -> None:
+    """Two people, one near and one far: each is told once, and the screen has the last."""
+    desk = Desk()
+    shown: set[Disturbance] = set()
+    told = []
+    for _ in range(3):
+        for notice in (*desk.hear(clipped=0.05), *desk.hear(-50.0)):
+            (shown.discard if notice.over else shown.add)(notice.what)
+            told += [notice.what] if notice.told else []
+            assert len(shown) <= 1
+    assert told == [Disturbance.OVERLOADED, Disturbance.FAINT]
+    for _ in range(CLEAR_UTTERANCES):
+        told += [n.what for n in desk.hear()]
+    assert told[2:] == [Disturbance.FAINT], "what is not on the screen is not called better"
+
+
 @pytest.mark.parametrize(
     ("voice_db", "room_db", "said"),
     [(-50.0, -70.0, "arrives quietly"), (-30.0, -33.0, "above the noise")],
