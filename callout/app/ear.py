@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import threading
 import time
 from collections import deque
@@ -14,6 +15,7 @@ from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.sound import SoundNotice
 from callout.errors import CalloutError
+from callout.hearing.late_voice import LateVoice
 from callout.hearing.level import Level
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import Segmenter
@@ -24,7 +26,10 @@ from callout.ports.listening import ListeningSink
 TAIL_SECONDS = 0.15
 """Deaf for this long after arming: the room still rings with the tool's own voice."""
 AT_ONCE_SECONDS = 0.1
-"""Speech so soon after arming was there before: the tool's voice on its way, or half a reply."""
+"""Speech so soon after arming was there before: the tool's voice come late, or half a reply.
+Only one that stands clear of the tool's voice can count; its last word alone is passed over."""
+LAST_WORD_SECONDS = 0.45
+"""The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
 SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
 """Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
 headset below it. Chosen with ``callout bench hearing --only own-voice``, see DEVELOPERS.md."""
@@ -71,6 +76,7 @@ class Ear:
         self._over = over if live else None
         self._seats = seats or {}
         self._saying = self._was_saying = self._told = self._spoke = False
+        self._late = LateVoice()
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
@@ -159,6 +165,7 @@ class Ear:
             self._fresh = False
         if armed is not None and fresh:
             self._turns.listen_for(armed.candidates)
+            self._late.arm()
         return armed
 
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
@@ -167,12 +174,15 @@ class Ear:
             block, level = self._kept.popleft()
             if armed is not None:
                 self._take(block, level, armed, sink)
+            elif self._spoke:
+                self._late.own(block)
             if self._live and self._busy:
                 return
 
     def _take(self, block: Samples, level: Level, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
+        self._late.take(block)
         for one in self._let_through(block, sink):
             heard = self._turns.push(one)
             self._watch.listen(one, level)
@@ -199,11 +209,11 @@ class Ear:
 
     def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
         began = time.monotonic() - (self._turns.clock - heard.start)
-        at_once = armed.after_voice and heard.start - self._turns.armed_at <= AT_ONCE_SECONDS
-        least = SURE_AT_ONCE if self._live and at_once else 0.0
+        least = self._least(heard, armed)
+        if least == math.inf and heard.end - heard.start < LAST_WORD_SECONDS:
+            return
         if self._over is not None and self._over.open:
             self._over.settle(reply=heard.sure)
-            least = SURE_OVER_VOICE
         if heard.confidence < least:
             heard = replace(heard, sure=False)
         with self._lock:
@@ -213,6 +223,15 @@ class Ear:
         seat = self._seats.get(heard.voice)
         self._tell_of_sound(self._watch.utterance(heard), sink)
         sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
+
+    def _least(self, heard: Heard, armed: _Armed) -> float:
+        """Return the confidence needed where the tool's voice was; infinite: none will do."""
+        if self._over is not None:
+            return SURE_OVER_VOICE if self._over.open else 0.0
+        since_armed = heard.start - self._turns.armed_at
+        if not self._live or not armed.after_voice or since_armed > AT_ONCE_SECONDS:
+            return 0.0
+        return SURE_AT_ONCE if self._late.outspoken else math.inf
 
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None
