@@ -28,6 +28,8 @@ TAIL_SECONDS = 0.15
 AT_ONCE_SECONDS = 0.1
 """Speech so soon after arming was there before: the tool's voice come late, or half a reply.
 Only one that stands clear of the tool's voice can count; its last word alone is passed over."""
+SOON_SECONDS = 0.3
+"""Speech so soon may still be the end of a late challenge, after a stop consonant in it."""
 LAST_WORD_SECONDS = 0.45
 """The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
 SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
@@ -210,7 +212,8 @@ class Ear:
     def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
         began = time.monotonic() - (self._turns.clock - heard.start)
         least = self._least(heard, armed)
-        if least == math.inf and heard.end - heard.start < LAST_WORD_SECONDS:
+        at_once = heard.start - self._turns.armed_at <= AT_ONCE_SECONDS
+        if least == math.inf and at_once and heard.end - heard.start < LAST_WORD_SECONDS:
             return
         if self._over is not None and self._over.open:
             self._over.settle(reply=heard.sure)
@@ -229,9 +232,11 @@ class Ear:
         if self._over is not None:
             return SURE_OVER_VOICE if self._over.open else 0.0
         since_armed = heard.start - self._turns.armed_at
-        if not self._live or not armed.after_voice or since_armed > AT_ONCE_SECONDS:
+        if not self._live or not armed.after_voice or since_armed > SOON_SECONDS:
             return 0.0
-        return SURE_AT_ONCE if self._late.outspoken else math.inf
+        if not self._late.outspoken:
+            return math.inf
+        return SURE_AT_ONCE if since_armed <= AT_ONCE_SECONDS else 0.0
 
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None

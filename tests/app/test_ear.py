@@ -121,7 +121,7 @@ def test_what_is_said_while_the_tool_speaks_is_dropped(
 
 
 @pytest.mark.parametrize(("spoke", "pause", "sure"),
-                         [(True, 0, False), (True, 8, True), (False, 0, True)])  # fmt: skip
+                         [(True, 0, False), (True, 16, True), (False, 0, True)])  # fmt: skip
 def test_speech_under_way_when_armed_after_the_tools_voice_is_not_sure(
     ear: tuple[Ear, Live, Sink, Listener], spoke: bool, pause: int, sure: bool
 ) -> None:
