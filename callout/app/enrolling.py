@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import wave
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -11,12 +12,13 @@ import numpy as np
 
 from callout.app.booth import Booth, Said, word_set
 from callout.errors import AudioInvalid, CalloutError
+from callout.hearing.another_take import another_take
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import learnt
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Floats, Take, Voice
 from callout.hearing.warping import directions, distances
-from callout.ports.hearing import SAMPLE_RATE
+from callout.ports.hearing import SAMPLE_RATE, Samples
 
 WORDS = (
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
@@ -25,6 +27,8 @@ WORDS = (
 """What is enrolled: digits, and the states and directions that lists ask for most."""
 
 TAKES = 3
+OTHER_TAKES = 4
+"""Made variants of each take that are learnt from too."""
 TRIES = 3
 """How often a take is asked for before the word is left out."""
 FEWEST = 8
@@ -48,6 +52,14 @@ class Step:
     again: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Enrolment:
+    """What was said, and the sound of each take."""
+
+    voice: Voice
+    sounds: tuple[Samples, ...]
+
+
 def enrol(
     name: str,
     booth: Booth,
@@ -56,25 +68,48 @@ def enrol(
     *,
     takes: int = TAKES,
     keep: Path | None = None,
-) -> Voice:
-    """Ask for every word ``takes`` times and return the voice.
+) -> Enrolment:
+    """Ask for every word ``takes`` times and return what was said; ``learn`` makes a voice of it.
 
     ask: shows what to say next. keep: folder for the recordings themselves, where they are wanted.
     Raises EnrolmentFailed if too few words were understood.
     """
     kept: list[Take] = []
+    sounds: list[Samples] = []
     for step in _steps(takes):
         if booth.ended:
             break
-        if take := _take(step, kept, booth, recogniser, ask, keep):
-            kept.append(take)
+        if found := _take(step, kept, booth, recogniser, ask, keep):
+            kept.append(found[0])
+            sounds.append(found[1])
     voice = Voice(name, tuple(kept))
     if len(voice.words) < FEWEST:
         raise EnrolmentFailed(
             f"Only {len(voice.words)} of {len(WORDS)} words were understood; nothing was kept.",
             "Try the microphone first: callout mic",
         )
-    return learnt(voice)
+    return Enrolment(voice, tuple(sounds))
+
+
+def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
+    """Return the voice with what is learnt from it; takes about a quarter of a second a take.
+
+    Each take is also learnt from as it would have sounded in other rooms and in noise.
+    """
+    chance = random.Random(0)
+    more: list[Take] = []
+    for take, samples in zip(enrolment.voice.takes, enrolment.sounds, strict=True):
+        more += elsewhere(take, samples, recogniser, chance)
+    return learnt(enrolment.voice, more)
+
+
+def elsewhere(
+    take: Take, samples: Samples, recogniser: EmbeddedRecogniser, chance: random.Random
+) -> Iterator[Take]:
+    """Yield the take as it would have sounded in other rooms; samples: its sound."""
+    for _ in range(OTHER_TAKES):
+        frames = recogniser.frames(another_take(samples, chance))
+        yield Take(take.word, frames, take.colour)
 
 
 def _steps(takes: int) -> Iterator[Step]:
@@ -91,7 +126,7 @@ def _take(
     recogniser: EmbeddedRecogniser,
     ask: Callable[[Step], None],
     keep: Path | None,
-) -> Take | None:
+) -> tuple[Take, Samples] | None:
     again = ""
     for _ in range(TRIES):
         ask(Step(step.word, step.number, step.total, again))
@@ -107,7 +142,7 @@ def _take(
         if frames is not None and not again:
             if keep:
                 _write(keep / f"{step.number:03}-{step.word}.wav", said)
-            return Take(step.word, frames, colour_of(said.samples))
+            return Take(step.word, frames, colour_of(said.samples)), said.samples
     return None
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from callout.app.booth import Booth, Reading, Said, word_set
-from callout.app.enrolling import Step, enrol
+from callout.app.enrolling import Step, enrol, learn
 from callout.app.room import QUIET_S, WORDS, Room, Verdict, judge_room
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.level import SILENT_DB
@@ -90,14 +90,17 @@ def enrol_voice(
     keep: Path | None,
     ask: Callable[[Step], None],
     meter: Callable[[Reading], None],
+    tell: Callable[[str], None],
 ) -> tuple[Voice, Path]:
     """Enrol and keep a voice; returns it and its file."""
     name = checked_name(name)
     recogniser = EmbeddedRecogniser()
     with _source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
-        voice = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
-        booth.close()
+        enrolment = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
+    tell("Learning this voice; it takes some seconds.")
+    voice = learn(enrolment, recogniser)
+    booth.close()
     return voice, keep_voice(voice)
 
 

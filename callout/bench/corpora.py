@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.bench.noise import mixed
+from callout.hearing.cabin_noise import mixed
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import random
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from callout.app.booth import Booth, word_set
+from callout.app.enrolling import elsewhere
 from callout.bench.corpora import BOTH, Kind, Recording, framed
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
@@ -62,6 +64,8 @@ class Spoken:
     names: frozenset[str]
     """Its file names; the same recording is in more than one of the sources."""
     take: Take
+    more: tuple[Take, ...] = ()
+    """As it would have sounded elsewhere."""
     side: int = 0
     """0 or 1: takes of one side are tested with those of the other side enrolled."""
 
@@ -102,8 +106,9 @@ class Speakers:
         mine = self._of.get(speaker, ())
         side = next((one.side for one in mine if without in one.names), None)
         if (speaker, side) not in self._enrolled:
-            kept = tuple(one.take for one in mine if one.side != side)
-            self._enrolled[speaker, side] = learnt(Voice(speaker, kept))
+            kept = [one for one in mine if one.side != side]
+            voice = Voice(speaker, tuple(one.take for one in kept))
+            self._enrolled[speaker, side] = learnt(voice, [t for one in kept for t in one.more])
         return self._enrolled[speaker, side]
 
     def testable(self, recording: Recording) -> bool:
@@ -125,13 +130,15 @@ def promising(recordings: Sequence[Recording], every: int) -> frozenset[str]:
 def takes(recogniser: Comparing, recordings: Iterable[Recording]) -> list[Spoken]:
     """Return the takes of the recordings, cut out as enrolment cuts them."""
     found: list[Spoken] = []
+    chance = random.Random(0)
     for recording in recordings:
         recogniser.next_one()
         said = Booth(Sound(framed(recording, None)), recogniser).say("", word_set(BOTH))
         if said is None or (heard := recogniser.impression(said.samples)) is None:
             continue
         take = Take(recording.said, heard.frames, colour_of(said.samples))
-        _add(found, Spoken(recording.speaker, frozenset({recording.name}), take))
+        more = tuple(elsewhere(take, said.samples, recogniser, chance))
+        _add(found, Spoken(recording.speaker, frozenset({recording.name}), take, more))
     return found
 
 
@@ -139,7 +146,7 @@ def _add(found: list[Spoken], new: Spoken) -> None:
     """Add a take, or only its name where it is there already."""
     for place, old in enumerate(found):
         if (old.speaker, old.take.word) == (new.speaker, new.take.word) and _same(old, new):
-            found[place] = Spoken(old.speaker, old.names | new.names, old.take)
+            found[place] = replace(old, names=old.names | new.names)
             return
     found.append(new)
 

@@ -103,6 +103,7 @@ def command(
     _print(cases, _cross_validated(cases, folds))
     if write:
         _write(decision, phone_training.as_probe(training.finetuned(heard)))
+        examples.other_words(made).keep(DATA / "other_words.npz")
 
 
 def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[Heard]:

@@ -10,12 +10,13 @@ import numpy as np
 
 from callout.app.command_tables import default_commands
 from callout.bench import neural_voices
-from callout.bench.augment import another_take
 from callout.bench.corpora import Kind, Recording, framed
 from callout.bench.phone_training import Example
 from callout.bench.synth import synthesise, voices
 from callout.bench.training_texts import sentence
+from callout.hearing.another_take import another_take
 from callout.hearing.denoise import denoise
+from callout.hearing.embedded.adapting import OtherWords
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.network import Network, weights_folder
 from callout.hearing.embedded.phone_probe import Floats, frames_of
@@ -26,6 +27,8 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 SPEEDS = (0.85, 0.95, 1.0, 1.1, 1.2)
 FLITE_SHARE = 0.65
 SHORTEST = SAMPLE_RATE // 10
+KEPT, MOST_FRAMES = 128, 56
+"""Made examples kept for enrolments, and frames of the longest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,13 @@ def synthetic(encoder: Encoder, lexicon: Lexicon, count: int) -> Iterator[Exampl
             whole = np.concatenate([pads[0], said, pads[1]])
             if whole.any():
                 yield Example(encoder.frames(another_take(whole, chance)), text)
+
+
+def other_words(made: Iterable[Example]) -> OtherWords:
+    """Return short ones of the made examples, to be shipped: an enrolment must not forget them."""
+    short = [e for e in made if e.words and MOST_FRAMES >= len(e.frames) > len(e.words)]
+    chosen = random.Random(9).sample(short, min(KEPT, len(short)))
+    return OtherWords(tuple(e.frames for e in chosen), tuple(e.words for e in chosen))
 
 
 def other_takes(encoder: Encoder, recordings: Iterable[Recording], count: int) -> Iterator[Take]:

@@ -11,8 +11,8 @@ from pathlib import Path
 import click
 import numpy as np
 
-from callout.bench.noise import cabin_noise, mixed
 from callout.bench.synth import synthesise
+from callout.hearing.cabin_noise import cabin_noise, mixed
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 

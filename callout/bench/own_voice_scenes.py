@@ -11,8 +11,8 @@ from enum import Enum
 import numpy as np
 
 from callout.bench.corpora import Floats
-from callout.bench.noise import speech_rms
 from callout.core.pacing import Pacing
+from callout.hearing.cabin_noise import speech_rms
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 REPLY_RMS = 2000.0

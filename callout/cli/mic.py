@@ -76,7 +76,7 @@ def command(
     if enrol is not None:
         with meter.running():
             voice, path = enrol_voice(
-                enrol, name, replies, takes, keep_recordings, meter.ask, meter.show
+                enrol, name, replies, takes, keep_recordings, meter.ask, meter.show, meter.tell
             )
         _tell_enrolled(voice, path, save, as_json)
     else:

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import numpy as np
 
-from callout.bench.noise import mixed
 from callout.bench.synth import synthesise
+from callout.hearing.cabin_noise import mixed
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 FOLDER = Path(__file__).parent / "crew_audio"

@@ -17,10 +17,10 @@ from callout.app.room import WORDS
 from callout.app.settings import load_settings
 from callout.bench.fixtures import write_wav
 from callout.bench.levels import impulse_response
-from callout.bench.noise import cabin_noise
 from callout.cli.main import app
 from callout.core.checklist import Role
 from callout.errors import CalloutError
+from callout.hearing.cabin_noise import cabin_noise
 from callout.hearing.voices import VoiceInvalid
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE
@@ -153,6 +153,7 @@ def test_a_silent_microphone_is_named_as_such_and_ends_soon() -> None:
 @pytest.fixture
 def few_words(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(enrolling, "WORDS", OWN)
+    monkeypatch.setattr(enrolling, "OTHER_TAKES", 1)
 
 
 def own_words() -> list[str]:
@@ -170,6 +171,9 @@ def test_voices_are_enrolled_listed_chosen_and_forgotten(folder: Path) -> None:
     assert [p.stem for p in sorted(kept.iterdir())][:2] == ["001-on", "002-off"]
     assert load_settings().own_voice == "Zoë"
     assert [v.name for v in crew_voices(load_settings()).voices] == ["Zoë"]
+
+    heard = ["hear", str(FOLDER / "human/on.wav"), "--expect", "on", "--voice", "zoë"]
+    assert "match" in CliRunner().invoke(app, heard).output
 
     again = mic("--json", "--enrol", "Jürgen Voß", "--takes", 1, "--replies", kept)
     assert again.exit_code == 0, again.output

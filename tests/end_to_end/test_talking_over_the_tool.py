@@ -16,7 +16,6 @@ from callout.app.runner import LIST, Parts, Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.app.wiring import SystemClock
-from callout.bench.noise import speech_rms
 from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.causes import Ending
@@ -24,6 +23,7 @@ from callout.core.journal_records import Replied
 from callout.core.pacing import Pacing
 from callout.core.state import Context, State
 from callout.core.verdict import Verdict
+from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import BLOCK, BLOCK_SECONDS, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.hearing.embedded.adapting import Spoken, _slopes, fitted
+from callout.hearing.embedded.adapting import OtherWords, Spoken, _slopes, fitted
 from callout.hearing.embedded.ctc import occupancies
 from callout.hearing.embedded.enrolled import is_learnt, learnt
 from callout.hearing.embedded.lexicon import Lexicon, Phones
@@ -132,6 +132,29 @@ def test_what_was_learnt_is_kept_with_the_voice_and_belongs_to_one_reading(tmp_p
     assert not is_learnt(replace(back, moved_from="another"), shipped())
     for name, move in known.moves.items():
         assert back.moves[name] == pytest.approx(move, abs=2e-5)
+
+
+def test_other_words_are_not_forgotten() -> None:
+    """The loss on them stays where it was, and grows when only the takes are learnt."""
+    lexicon, other = Lexicon.shipped(), OtherWords.shipped()
+    rows = zip(other.frames, other.texts, strict=True)
+    others = [Spoken(frames, lexicon.phrase(text)) for frames, text in rows]
+    spoken = [Spoken(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
+
+    def unlikely(probe: PhoneProbe) -> float:
+        return -sum(float(phrase_scores(probe.read(o.frames), o.ways).max()) for o in others)
+
+    before = unlikely(shipped())
+    assert unlikely(fitted(shipped(), spoken, others)) < 1.02 * before
+    assert unlikely(fitted(shipped(), spoken)) > 1.05 * before
+
+
+def test_other_words_come_back_as_kept_to_eight_bits(tmp_path: Path) -> None:
+    other = OtherWords.shipped()
+    assert len(other.texts) == len(other.frames) == 128
+    other.keep(tmp_path / "again.npz")
+    assert (tmp_path / "again.npz").stat().st_size < 2_000_000
+    assert max(len(frames) for frames in other.frames) <= 56
 
 
 def test_two_people_move_the_reading_by_the_mean_of_both() -> None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.bench.noise import cabin_noise, mixed
+from callout.hearing.cabin_noise import cabin_noise, mixed
 from callout.hearing.denoise import LEAST_GAIN, denoise, signal_to_noise
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.hearing.recordings import ROOM, in_a_room, recording

@@ -1,7 +1,8 @@
 """The phone reading fitted to a person: a few steps of training on the takes they enrolled.
 
 Same loss as the training of the shipped reading (``callout bench fit``), optimiser of Kingma and
-Ba, ICLR 2015. What is gained was measured with ``callout bench enrolment`` (DEVELOPERS.md).
+Ba, ICLR 2015. Half of each batch is of other words in made voices, shipped beside the reading:
+without them it comes to hear the enrolled words everywhere (DEVELOPERS.md, "One's own voice").
 """
 
 from __future__ import annotations
@@ -9,6 +10,8 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass
+from importlib import resources
+from pathlib import Path
 
 import numpy as np
 
@@ -32,10 +35,46 @@ class Spoken:
     ways: tuple[Phones, ...]
 
 
-def fitted(probe: PhoneProbe, takes: Sequence[Spoken], steps: int = STEPS) -> PhoneProbe:
-    """Return ``probe`` after ``steps`` steps on the takes; seeded, the same for the same takes."""
-    usable = [_likeliest(probe, take) for take in takes if take.ways and len(take.frames)]
-    usable = [(frames, said) for frames, said in usable if len(frames) > 2 * len(said)]
+@dataclass(frozen=True, slots=True)
+class OtherWords:
+    """Encoder frames of made speech (``callout bench fit``): what must not be forgotten."""
+
+    frames: tuple[Floats, ...]
+    texts: tuple[str, ...]
+
+    @classmethod
+    def shipped(cls) -> OtherWords:
+        """Return those in the package."""
+        path = resources.files("callout") / "data/hearing/other_words.npz"
+        with path.open("rb") as file, np.load(file) as data:
+            whole = data["frames"].astype(np.float32) * data["scale"]
+            parts = np.split(whole, np.cumsum(data["lengths"])[:-1])
+            return cls(tuple(parts), tuple(map(str, data["texts"])))
+
+    def keep(self, path: Path) -> None:
+        """Write them, each value in eight bits."""
+        whole = np.concatenate(self.frames).astype(np.float32)
+        scale = np.abs(whole).max(axis=0) / 127.0 + 1e-9
+        np.savez_compressed(
+            path,
+            frames=np.round(whole / scale).astype(np.int8),
+            scale=scale,
+            lengths=np.array([len(f) for f in self.frames]),
+            texts=np.array(self.texts),
+        )
+
+
+def fitted(
+    probe: PhoneProbe,
+    takes: Sequence[Spoken],
+    others: Sequence[Spoken] = (),
+    steps: int = STEPS,
+) -> PhoneProbe:
+    """Return ``probe`` after ``steps`` steps on the takes; seeded, the same for the same takes.
+
+    others: speech of which half of each batch is drawn, so that it is not forgotten.
+    """
+    usable, known = _usable(probe, takes), _usable(probe, others)
     if not usable:
         return probe
     chance = random.Random(0)
@@ -44,6 +83,7 @@ def fitted(probe: PhoneProbe, takes: Sequence[Spoken], steps: int = STEPS) -> Ph
     square = {name: np.zeros_like(value) for name, value in weights.items()}
     for step in range(1, steps + 1):
         batch = chance.sample(usable, min(BATCH, len(usable)))
+        batch += chance.sample(known, min(BATCH, len(known)))
         for name, slope in _slopes(weights, batch).items():
             mean[name] = _MOMENTUM * mean[name] + (1 - _MOMENTUM) * slope
             square[name] = _SQUARES * square[name] + (1 - _SQUARES) * slope**2
@@ -51,6 +91,12 @@ def fitted(probe: PhoneProbe, takes: Sequence[Spoken], steps: int = STEPS) -> Ph
             spread = np.sqrt(square[name] / (1 - _SQUARES**step)) + _SMALL
             weights[name] = weights[name] - RATE * moved / spread
     return PhoneProbe(weights)
+
+
+def _usable(probe: PhoneProbe, takes: Sequence[Spoken]) -> list[tuple[Floats, Phones]]:
+    """Return those with frames enough for their phones."""
+    pairs = [_likeliest(probe, take) for take in takes if take.ways and len(take.frames)]
+    return [(frames, said) for frames, said in pairs if len(frames) > 2 * len(said)]
 
 
 def _likeliest(probe: PhoneProbe, take: Spoken) -> tuple[Floats, Phones]:

@@ -7,22 +7,26 @@ from dataclasses import replace
 
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.adapting import Spoken, fitted
+from callout.hearing.embedded.adapting import OtherWords, Spoken, fitted
 from callout.hearing.embedded.decision import Decision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.own_voice import OwnWords, second_look
 from callout.hearing.embedded.phone_probe import PhoneProbe
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression, Opinion
-from callout.hearing.voices import Voice
+from callout.hearing.voices import Take, Voice
 from callout.hearing.who import Who, named
 from callout.ports.hearing import Samples
 
 
-def learnt(voice: Voice) -> Voice:
-    """Return the voice with the phone reading's change towards it; takes a second or two."""
-    probe, lexicon = PhoneProbe.shipped(), Lexicon.shipped()
-    takes = [Spoken(take.frames, lexicon.phrase(take.word)) for take in voice.takes]
-    weights = fitted(probe, takes).weights
+def learnt(voice: Voice, more: Sequence[Take] = ()) -> Voice:
+    """Return the voice with the phone reading's change towards it; takes some seconds.
+
+    more: further takes to learn from that are not kept, as heard in other rooms.
+    """
+    probe, lexicon, other = PhoneProbe.shipped(), Lexicon.shipped(), OtherWords.shipped()
+    takes = [Spoken(take.frames, lexicon.phrase(take.word)) for take in (*voice.takes, *more)]
+    rows = zip(other.frames, other.texts, strict=True)
+    weights = fitted(probe, takes, [Spoken(f, lexicon.phrase(text)) for f, text in rows]).weights
     moves = {name: weights[name] - before for name, before in probe.weights.items()}
     return replace(voice, moves=moves, moved_from=probe.mark)
 

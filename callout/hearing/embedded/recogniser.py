@@ -153,6 +153,13 @@ class EmbeddedRecogniser:
         scores = score(self._network, encoded, root, wanted, self._ends)
         return Impression(frames_of(encoded.hidden), scores, snr_db)
 
+    def frames(self, samples: Samples) -> Floats:
+        """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
+        if self._network is None or len(samples) < SHORTEST or not np.any(samples):
+            return np.zeros((0, 288), np.float32)
+        encoded, _ = self._network.encode(frame(denoised(samples)[0]))
+        return frames_of(encoded.hidden)
+
     def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
         """Weigh the prepared phrases with a phone reading by ``probe``."""
         heard, reading = self._read(impression, probe)

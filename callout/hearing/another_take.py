@@ -1,4 +1,4 @@
-"""Other speakers and rooms out of one recording, to train on: all of it seeded.
+"""Other voices and rooms out of one recording, to train on: all of it seeded.
 
 Speed perturbation as in Ko et al., "Audio augmentation for speech recognition", Interspeech 2015;
 a microphone's tilt and a small room are common practice.
@@ -11,7 +11,7 @@ import random
 import numpy as np
 import soxr
 
-from callout.bench.noise import mixed
+from callout.hearing.cabin_noise import mixed
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 SPEEDS = (0.86, 0.92, 1.0, 1.08, 1.16)
