@@ -24,8 +24,8 @@ from callout.hearing.who import SURE
 HEADER = (
     "The shipped phone reading was trained on these speakers among others, and the numbers of",
     "enrolment and of who spoke were chosen on them: both columns flatter, their difference less.",
-    "A speaker's clean takes of each word are dealt out to two sides; one side is enrolled, the other",
-    "tested. Unrelated speech of somebody not enrolled: against one who is, with all takes.",
+    "A speaker's clean takes of each word are dealt out to two sides; one side is enrolled, the",
+    "other tested. Unrelated speech of somebody not enrolled: against one who is, with all takes.",
     "Each speaker has a microphone and room of their own, which helps to tell them apart.",
 )
 
