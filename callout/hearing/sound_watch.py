@@ -114,7 +114,7 @@ class SoundWatch:
     def utterance(self, heard: Heard) -> list[SoundNotice]:
         """Return news of the utterance that has just been heard."""
         loud = TOO_LOUD if self._worst > CLIPPED else ""
-        faint = "" if loud else self._faint(bool(heard.text or heard.transcript))
+        faint = "" if loud else self._faint(heard)
         return [
             *self.lost(now=True),
             *(self._replaced(Disturbance.FAINT) if loud else ()),
@@ -123,13 +123,18 @@ class SoundWatch:
             *self._judged(Disturbance.FAINT, faint, round(self._levels.speech_db, 1)),
         ]
 
-    def _faint(self, words: bool) -> str:
-        """Return what to do; a breath is faint too, and not meant to be heard."""
+    def _faint(self, heard: Heard) -> str:
+        """Return what to do; a breath is faint too, and not meant to be heard.
+
+        What was surely understood stood clear enough of the noise, whatever came before it.
+        """
         levels = self._levels
         snr = levels.snr_db if levels.room_blocks >= _ROOM_BLOCKS else None
         if levels.speech_blocks < _VOICE_BLOCKS or (snr is not None and snr < _NO_VOICE_DB):
             return ""
-        return too_near_the_noise(snr) or (too_quiet(levels.speech_db) if words else "")
+        near = "" if heard.sure else too_near_the_noise(snr)
+        words = heard.text or heard.transcript
+        return near or (too_quiet(levels.speech_db) if words else "")
 
     def _judged(self, kind: Disturbance, message: str, measured: float) -> list[SoundNotice]:
         fault = self._faults[kind]

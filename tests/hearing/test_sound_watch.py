@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import pytest
@@ -18,6 +18,7 @@ from callout.hearing.sound_watch import CLEAR_S, CLEAR_UTTERANCES, COUNT_S, Soun
 from callout.ports.hearing import Samples
 
 HEARD = Heard("on", "on", 0.9, sure=True)
+UNSURE = replace(HEARD, sure=False)
 NOISE = Heard("", "")
 T = np.arange(BLOCK) / 16_000
 
@@ -132,11 +133,13 @@ def test_too_loud_and_too_quiet_never_stand_side_by_side() -> None:
 
 
 @pytest.mark.parametrize(
-    ("voice_db", "room_db", "said"),
-    [(-50.0, -70.0, "arrives quietly"), (-30.0, -33.0, "above the noise")],
+    ("voice_db", "room_db", "heard", "said"),
+    [(-50.0, -70.0, HEARD, "arrives quietly"), (-30.0, -33.0, UNSURE, "above the noise")],
 )
-def test_a_faint_voice_is_told_with_what_to_do(voice_db: float, room_db: float, said: str) -> None:
-    (notice,) = Desk().hear(voice_db, room_db)
+def test_a_faint_voice_is_told_with_what_to_do(
+    voice_db: float, room_db: float, heard: Heard, said: str
+) -> None:
+    (notice,) = Desk().hear(voice_db, room_db, heard=heard)
     assert notice.what is Disturbance.FAINT
     assert said in notice.message
     assert notice.measured == pytest.approx(voice_db, abs=0.2)
@@ -145,6 +148,7 @@ def test_a_faint_voice_is_told_with_what_to_do(voice_db: float, room_db: float, 
 @pytest.mark.parametrize(
     ("voice_db", "room_db", "heard", "blocks"),
     [
+        (-30.0, -33.0, HEARD, 12),  # understood all the same
         (-50.0, -70.0, NOISE, 12),  # a breath
         (-50.0, -70.0, HEARD, 4),  # a click
         (-40.0, -33.0, HEARD, 12),  # the detector took the noise for speech
