@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -43,10 +43,17 @@ class Comparing(EnrolledRecogniser):
             self._seen[key] = super().impression(samples)
         return self._seen[key]
 
+    def guess(self) -> Heard:
+        """Decide on the samples so far, and remember on what."""
+        return self._noted(super().guess)
+
     def decide(self) -> Heard:
         """Decide, and remember on what."""
+        return self._noted(super().decide)
+
+    def _noted(self, decide: Callable[[], Heard]) -> Heard:
         samples = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
-        heard = super().decide()
+        heard = decide()
         if found := self._seen.get(samples.tobytes()):
             self.decided[heard.text] = (samples, found)
         return heard

@@ -55,9 +55,10 @@ def _all(
     for answer in expectation.accepted:
         yield _accepted(answer, challenge, tables)
     for wrong in expectation.wrong:
-        yield _plain(wrong.answer, CandidateRole.WRONG, tables)
+        yield _echoed(_plain(wrong.answer, CandidateRole.WRONG, tables), challenge)
     for answer in expectation.accepted:
-        yield from _contrary(answer, expectation, tables)
+        for contrary in _contrary(answer, expectation, tables):
+            yield _echoed(contrary, challenge)
     for answer in (*expectation.previous, *expectation.following):
         yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
     for phrases in commands:
@@ -69,9 +70,19 @@ def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:
     values = _values(answer)
     forms = (*spoken_forms(answer, tables, FORMS), *_bare(answer, tables))
     tails = tuple(f"{f} {t}" for f in forms[:ECHO_FORMS] for t in STATUS_TAILS if values)
-    echoes = tuple(f"{challenge} {f}" for f in forms[:ECHO_FORMS] if challenge.isascii())
-    echoes = echoes if challenge else ()
-    return Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails, *echoes), values)
+    plain = Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails), values)
+    return _echoed(plain, challenge)
+
+
+def _echoed(candidate: Candidate, challenge: str) -> Candidate:
+    """Return a candidate that may also follow the challenge's own words.
+
+    Wrong answers too: else "fuel closed and unlocked" is nearest to "fuel closed and locked".
+    """
+    if not challenge or not challenge.isascii():
+        return candidate
+    echoes = (f"{challenge} {form}" for form in candidate.forms[:ECHO_FORMS])
+    return replace(candidate, forms=(*candidate.forms, *echoes))
 
 
 def _bare(answer: Answer, tables: Tables) -> tuple[str, ...]:

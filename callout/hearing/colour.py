@@ -1,7 +1,8 @@
 """The colour of a voice: its mean cepstrum, which differs more between people than between words.
 
 Mel-frequency cepstral coefficients after Davis and Mermelstein, IEEE Transactions on Acoustics,
-Speech, and Signal Processing 28(4), 1980; here of the loud frames only, averaged over a word.
+Speech, and Signal Processing 28(4), 1980; here of the loud frames only, the room's
+noise taken off, averaged over a word.
 """
 
 from __future__ import annotations
@@ -19,7 +20,11 @@ _FRAME, _STEP, _FFT = 400, 160, 512
 _BANDS, _LOW_HZ, _HIGH_HZ = 26, 80.0, 7000.0
 _FEWEST = 4
 _LOUD_DB = 30.0
-"""Frames this far below the loudest are left out."""
+"""Frames this far below the loudest are left out, and those nearer to the room than to it."""
+_ROOM_SHARE = 0.15
+"""Share of the frames, the quietest, that are the room: it is taken off the rest."""
+_LEFT = 0.05
+"""What is left at least of a frame's power when the room is taken off."""
 
 Floats = NDArray[np.float32]
 Doubles = NDArray[np.float64]
@@ -34,8 +39,11 @@ def colour_of(samples: Samples) -> Floats:
     x = np.append(x[0], x[1:] - 0.97 * x[:-1])
     frames = np.lib.stride_tricks.sliding_window_view(x, _FRAME)[::_STEP] * np.hamming(_FRAME)
     power = np.abs(np.fft.rfft(frames, _FFT)) ** 2
-    energy = power.sum(axis=1)
-    power = power[energy > energy.max() * 10 ** (-_LOUD_DB / 10)]
+    level = 10.0 * np.log10(power.sum(axis=1) + 1e-12)
+    quiet = np.quantile(level, _ROOM_SHARE)
+    room = power[level <= quiet].mean(axis=0)
+    least = max(level.max() - _LOUD_DB, (level.max() + quiet) / 2.0)
+    power = np.maximum(power[level > least] - room, _LEFT * power[level > least])
     logs = np.log(power @ _bank().T + 1e-10)
     mean: Floats = (logs @ _cosines().T / (_BANDS / 2)).mean(axis=0).astype(np.float32)
     return mean

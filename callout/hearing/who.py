@@ -1,7 +1,8 @@
 """Which of two enrolled people spoke: the colour of the voice, and how they say that very word.
 
-The covariance is that of mean cepstra of single words within one speaker, over 20 speakers of the
-shared recordings at 10 dB over noise; the two weights are a logistic over 125 pairs of them.
+The covariance is that of mean cepstra of single words, clean and in cabin noise of 20, 10 and 5 dB,
+about the speaker's mean in the clean, over 17 speakers of the shared recordings; the weight of the
+colour is a logistic over their pairs, that of the word one over 125 pairs at 10 dB.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ import numpy as np
 
 from callout.hearing.voices import Floats, Voice
 
-SURE = 0.95
+SURE = 0.98
 """Least probability at which a voice is named."""
 
 
