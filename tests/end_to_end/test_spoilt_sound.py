@@ -245,8 +245,8 @@ def test_clipped_faint_and_lost_sound_is_told_counted_and_in_nobodys_way(tmp_pat
 
 
 def test_a_voice_hardly_above_the_room_is_told(tmp_path: Path) -> None:
-    """The room at -33 dB, the voice below it and not understood, and then a plain one."""
-    faint = in_room(at_level("demo/on-1.wav", -36.0), -33.0)
+    """The room at -33 dB, the voice 3 dB above it and not understood, and then a plain one."""
+    faint = in_room(at_level("human/coffee.wav", -30.0), -33.0)
     plain = [in_room(recording(f"{name}.wav")) for name in ("demo/on-1", "human/off", "demo/on-1")]
     says = [lambda mic, x=x: mic.speak(x) for x in (faint, *plain, *plain)]
     records, screens, _ = run(tmp_path, *says)
