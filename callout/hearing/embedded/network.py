@@ -17,7 +17,7 @@ Floats = NDArray[np.float32]
 LAYERS = 6
 HEADS = 8
 HEAD_SIZE = 36
-MOST_ROWS = 48
+MOST_ROWS = 24
 """Prefixes that pass through the decoder at once."""
 START = 1
 END = 2
