@@ -17,7 +17,7 @@ import numpy as np
 
 from callout.hearing.embedded.ctc import occupancies
 from callout.hearing.embedded.lexicon import Phones
-from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, phrase_scores
+from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve, phrase_scores
 
 STEPS, BATCH, RATE = 30, 32, 5e-4
 _MOMENTUM, _SQUARES, _SMALL = 0.9, 0.999, 1e-8
@@ -113,8 +113,8 @@ def _slopes(w: Weights, batch: Sequence[tuple[Floats, Phones]]) -> Weights:
     spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
     plain = middle / spread * kept
     x = (plain * w["ln.weight"] + w["ln.bias"]) * kept
-    one = np.maximum(_across(x, w["c.weight"]) + w["c.bias"], 0.0) * kept
-    two = np.maximum(_across(one, w["c2.weight"]) + w["c2.bias"], 0.0) * kept
+    one = np.maximum(convolve(x, w["c.weight"], w["c.bias"]), 0.0) * kept
+    two = np.maximum(convolve(one, w["c2.weight"], w["c2.bias"]), 0.0) * kept
     logits = two @ w["o.weight"].T + w["o.bias"]
     back = _loss_slope(logits, lengths, starts, [said for _, said in batch])
     found = {"o.weight": back.T @ two, "o.bias": back.sum(0)}
@@ -154,12 +154,6 @@ def _loss_slope(
         part = np.exp(log_probs[start : start + length]) - shares[row, :length]
         slope[start : start + length] = part / (len(said[row]) * len(said))
     return slope
-
-
-def _across(x: Floats, kernel: Floats) -> Floats:
-    """Convolve (rows, in) with a kernel (out, in, 3)."""
-    padded = np.pad(x, ((1, 1), (0, 0)))
-    return np.asarray(sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3)))
 
 
 def _back_across(back: Floats, kernel: Floats) -> Floats:

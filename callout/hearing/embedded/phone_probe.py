@@ -60,8 +60,8 @@ class PhoneProbe:
         middle = hidden - hidden.mean(-1, keepdims=True)
         spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
         x = middle / spread * w["ln.weight"] + w["ln.bias"]
-        x = np.maximum(_convolve(x, w["c.weight"], w["c.bias"]), 0.0)
-        x = np.maximum(_convolve(x, w["c2.weight"], w["c2.bias"]), 0.0)
+        x = np.maximum(convolve(x, w["c.weight"], w["c.bias"]), 0.0)
+        x = np.maximum(convolve(x, w["c2.weight"], w["c2.bias"]), 0.0)
         logits = x @ w["o.weight"].T + w["o.bias"]
         logits = logits - logits.max(-1, keepdims=True)
         result: Floats = logits - np.log(np.exp(logits).sum(-1, keepdims=True))
@@ -74,7 +74,7 @@ def frames_of(hidden: Floats) -> Floats:
     return kept
 
 
-def _convolve(x: Floats, kernel: Floats, bias: Floats) -> Floats:
+def convolve(x: Floats, kernel: Floats, bias: Floats) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     out = bias + sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3))

@@ -145,20 +145,26 @@ class EmbeddedRecogniser:
 
     def impression(self, samples: Samples) -> Impression | None:
         """Run the network over one utterance; None for no speech at all."""
-        if self._network is None or len(samples) < SHORTEST or not np.any(samples):
+        network = self._awake(samples)
+        if network is None:
             return None
         clearer, snr_db = denoised(samples)
-        encoded, root = self._network.encode(frame(clearer))
+        encoded, root = network.encode(frame(clearer))
         wanted = {t for p in self._phrases.values() for t in p.spellings}
-        scores = score(self._network, encoded, root, wanted, self._ends)
+        scores = score(network, encoded, root, wanted, self._ends)
         return Impression(frames_of(encoded.hidden), scores, snr_db)
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
-        if self._network is None or len(samples) < SHORTEST or not np.any(samples):
+        network = self._awake(samples)
+        if network is None:
             return np.zeros((0, 288), np.float32)
-        encoded, _ = self._network.encode(frame(denoised(samples)[0]))
+        encoded, _ = network.encode(frame(denoised(samples)[0]))
         return frames_of(encoded.hidden)
+
+    def _awake(self, samples: Samples) -> Network | None:
+        """Return the network if there is one still, and speech for it."""
+        return self._network if len(samples) >= SHORTEST and np.any(samples) else None
 
     def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
         """Weigh the prepared phrases with a phone reading by ``probe``."""
