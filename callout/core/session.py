@@ -54,6 +54,8 @@ def _take(event: ev.Event, turn: Turn) -> None:
 
 @_take.register
 def _(event: ev.Started, turn: Turn) -> None:
+    if turn.progress.session_id:
+        return
     plan = event.plan
     turn.record(
         r.Began,

@@ -56,6 +56,8 @@ def _take(event: ev.Event, turn: DrillTurn) -> None:
 
 @_take.register
 def _(event: ev.DrillStarted, turn: DrillTurn) -> None:
+    if turn.progress.drill_id:
+        return
     turn.record(
         d.DrillBegan,
         drill_id=event.drill_id,
@@ -85,6 +87,9 @@ def _(event: ev.TypedReply, turn: DrillTurn) -> None:
 
 @_take.register
 def _(event: ev.KeyPressed, turn: DrillTurn) -> None:
+    if event.item_id and event.item_id != drill_target(turn.progress):
+        turn.note("That was pressed before this was asked. Press it again.")
+        return
     command = turn.context.commands.of_key(event.key)
     if command is None:
         return
@@ -98,6 +103,12 @@ def _(event: ev.KeyPressed, turn: DrillTurn) -> None:
 def _(event: ev.SpeechFinished, turn: DrillTurn) -> None:
     if turn.moment.speaking and event.token == turn.moment.token:
         turn.set(**silence_after(turn.context.pacing, turn.stamp.at, spoken=event.spoken))
+
+
+@_take.register
+def _(event: ev.SpokeUp, turn: DrillTurn) -> None:
+    if turn.context.pacing.barge_in:
+        turn.cut()
 
 
 @_take.register

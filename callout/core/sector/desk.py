@@ -76,7 +76,10 @@ def _(event: ev.HeardReply, turn: DeskTurn) -> Changes | None:
 
 @_take.register
 def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
-    if not event.text.strip() or event.item_id != desk_target(turn.progress):
+    if not event.text.strip():
+        return None
+    if event.item_id != desk_target(turn.progress):
+        turn.note(f'"{event.text.strip()}" was begun before this was asked. Type it again.')
         return None
     return words(turn, typed(event.text))
 
@@ -84,6 +87,7 @@ def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
 @_take.register
 def _(event: ev.KeyPressed, turn: DeskTurn) -> Changes | None:
     if event.item_id and event.item_id != desk_target(turn.progress):
+        turn.note("That was pressed before this was asked. Press it again.")
         return None
     table = turn.context.session.commands
     command = table.of_key(event.key)
