@@ -38,4 +38,6 @@ def _entry(command: Command, spec: dict[str, Any]) -> CommandEntry:
         about=spec.get("about", ""),
         takes_rest=bool(spec.get("rest", False)),
         endings=tuple(spec.get("endings", ())),
+        everyday=tuple(spec.get("everyday", ())),
+        reasons=tuple(spec.get("reasons", ())),
     )

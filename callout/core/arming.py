@@ -8,9 +8,11 @@ from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.causes import Choice, Question
 from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, phrase
+from callout.core.flight import SetUpFact
 from callout.core.flow_wording import panel_expected
 from callout.core.pacing import Challenger, FlowMode
 from callout.core.plan import PlannedItem
+from callout.core.set_up import spoken_answers
 from callout.core.state import Context, Progress
 
 HOLD = "@hold"
@@ -84,11 +86,19 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
         other = _answers(context, progress.question)
         return replace(panels, accepted=(*panels.accepted, *other))
     if progress.question:
-        return Expectation(accepted=_answers(context, progress.question))
+        fact = spoken_answers(asked_fact(context, progress))
+        own = map(phrase, fact if progress.question is Question.FACT else ())
+        return Expectation(accepted=(*_answers(context, progress.question), *own))
     if progress.awaiting:
         calls = [phrase(progress.plan.items[n].spoken) for n in progress.open_items]
         return Expectation(accepted=(*calls, *completion_expected(progress).accepted))
     return progress.item.expectation if progress.item else Expectation(accepted=())
+
+
+def asked_fact(context: Context, progress: Progress) -> SetUpFact:
+    """Return the fact of the set-up that is asked for."""
+    known = context.setting.flight.set_up if context.setting else {}
+    return known.get(progress.fact, SetUpFact(progress.fact))
 
 
 def next_called_for(progress: Progress) -> PlannedItem | None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from callout.core import journal_records as r
 from callout.core import wording
+from callout.core.arming import asked_fact, choices_of
 from callout.core.causes import Ending, Question, Why
 from callout.core.checklist import Method
-from callout.core.flight import EMPTY_FLIGHT, SetUpFact
+from callout.core.flight import EMPTY_FLIGHT
 from callout.core.flow_wording import flow_lines, flow_words
 from callout.core.given import told_given
 from callout.core.pacing import Challenger, CompletionBy
@@ -91,6 +92,7 @@ def ask(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
     """Put a question of the session's own."""
     item = turn.progress.item
     turn.record(r.Asked, question=question, item_id=item.id if item else "", fact=fact)
+    turn.set(missed=0)
     repeat_question(turn, *lead)
 
 
@@ -131,13 +133,23 @@ def question_words(turn: Turn, question: Question) -> str:
         case Question.COMPLETION:
             return f"All items are done{wording.remainder(progress)}. Your completion call?"
         case Question.FACT:
-            setting = turn.context.setting
-            known = setting.flight.set_up if setting else {}
-            return question_of(known.get(progress.fact, SetUpFact(progress.fact)))
+            return question_of(asked_fact(turn.context, progress))
         case Question.QUANTITY:
             setting, offered = turn.context.setting, progress.offered
             flight = setting.flight if setting else EMPTY_FLIGHT
             return f"{told_given(offered, flight) if offered else ''} Is that right? Yes or no?"
+
+
+def answer_hint(turn: Turn) -> str:
+    """Return what would answer the open question, where its own words do not tell."""
+    table, question = turn.context.commands, turn.progress.question
+    if question is None or question is Question.OPEN_ITEMS:
+        return ""
+    if question is Question.COMPLETION:
+        return f'Say "{turn.progress.plan.completion_call.rstrip(" .").lower()}".'
+    choices = (choice.value for choice in choices_of(turn.context, question))
+    said = [f'"{table.answers[name][0]}"' for name in choices if table.answers.get(name)]
+    return f"Say {' or '.join(filter(None, (', '.join(said[:-1]), said[-1])))}." if said else ""
 
 
 def complete(turn: Turn, **facts: object) -> None:

@@ -38,14 +38,19 @@ def candidates_for(
     chosen: dict[str, Candidate] = {}
     taken: set[str] = set()
     for candidate in _all(expectation, commands, tables):
-        forms = tuple(f for f in dict.fromkeys(candidate.forms) if f not in taken)
+        forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound(f) not in taken)
         text = candidate.text
         if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
             text = forms[0]  # one way to say it is a reply here; the others still give it
         if forms and text not in chosen:
             chosen[text] = replace(candidate, text=text, forms=forms)
-            taken.update(forms)
+            taken.update(map(_sound, forms))
     return CandidateSet(item_id, tuple(chosen.values()))
+
+
+def _sound(form: str) -> str:
+    """Return what two spellings of the same words share ("stand by", "standby")."""
+    return form.replace(" ", "")
 
 
 def _all(

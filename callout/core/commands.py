@@ -17,6 +17,7 @@ class Command(Enum):
     SKIP = "skip"
     DEFER = "defer"
     GO_BACK = "go-back"
+    DISREGARD = "disregard"
     WHAT_IS_LEFT = "what-is-left"
     SLOWER = "slower"
     FASTER = "faster"
@@ -42,6 +43,21 @@ class CommandEntry:
     """True: words may follow (the reason for a skip)."""
     endings: tuple[str, ...] = ()
     """Common words to follow, listened for as one phrase with the first way to say it."""
+    everyday: tuple[str, ...] = ()
+    """Other words for it; a reply that the open item lists is a reply first."""
+    reasons: tuple[str, ...] = ()
+    """Words that are the command and its reason at once."""
+
+    @property
+    def alone(self) -> tuple[str, ...]:
+        """Every way to say it and nothing else."""
+        return (*self.phrases, *self.everyday)
+
+    @property
+    def reasoned(self) -> tuple[str, ...]:
+        """Ways to say it together with a common reason."""
+        first = self.phrases[0]
+        return (*(f"{first} {ending}" for ending in self.endings), *self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +76,7 @@ class CommandTable:
 
     def phrases(self) -> tuple[str, ...]:
         """Return every way to say every command, for a recogniser to listen for."""
-        said = [phrase for entry in self.entries for phrase in _spoken(entry)]
+        said = [p for entry in self.entries for p in (*entry.alone, *entry.reasoned)]
         return tuple(dict.fromkeys(said))
 
     def groups(self) -> tuple[tuple[str, ...], ...]:
@@ -71,8 +87,7 @@ class CommandTable:
         taken: set[str] = set()
         found = []
         for entry in self.entries:
-            endings = ((phrase,) for phrase in _spoken(entry)[len(entry.phrases) :])
-            for group in (entry.phrases, *endings):
+            for group in (entry.alone, *((phrase,) for phrase in entry.reasoned)):
                 fresh = tuple(p for p in dict.fromkeys(group) if p not in taken)
                 taken.update(fresh)
                 found += [fresh] if fresh else []
@@ -105,12 +120,20 @@ def find(words: str, table: CommandTable) -> Found | None:
     """Return the command that ``words`` are, or None; whole words only, nothing is guessed."""
     said = without_fillers(plain(words), table.fillers)
     for entry in table.entries:
-        for form in sorted(map(plain, entry.phrases), key=len, reverse=True):
-            if said == form:
-                return Found(entry.command)
-            if entry.takes_rest and said[: len(form)] == form and form:
-                return Found(entry.command, _reason(said[len(form) :], table.connectors))
+        if any(said == plain(form) for form in entry.alone):
+            return Found(entry.command)
+        if any(said == plain(form) for form in entry.reasons):
+            return Found(entry.command, " ".join(said))
+        rest = _rest(said, entry) if entry.takes_rest else ()
+        if rest:
+            return Found(entry.command, _reason(rest, table.connectors))
     return None
+
+
+def _rest(said: tuple[str, ...], entry: CommandEntry) -> tuple[str, ...]:
+    """Return the words after the longest way to say the command that leads them."""
+    forms = [form for form in map(plain, entry.phrases) if form and said[: len(form)] == form]
+    return said[len(max(forms, key=len)) :] if forms else ()
 
 
 def find_command(words: str, table: CommandTable) -> Command | None:
@@ -142,11 +165,6 @@ def without_fillers(words: tuple[str, ...], fillers: tuple[str, ...]) -> tuple[s
     while end > start and words[end - 1] in fillers:
         end -= 1
     return words[start:end] or words
-
-
-def _spoken(entry: CommandEntry) -> tuple[str, ...]:
-    first = entry.phrases[0]
-    return (*entry.phrases, *(f"{first} {ending}" for ending in entry.endings))
 
 
 def _reason(words: tuple[str, ...], connectors: tuple[str, ...]) -> str:

@@ -112,8 +112,24 @@ def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.set(sentence=f"Back to {item.challenge}; the reply before no longer counts.")
 
 
+def _disregard(turn: Turn, found: Found, utterance: Utterance) -> None:
+    """Take the reply before back: one not accepted simply falls away, an accepted one reopens."""
+    progress = turn.progress
+    item = progress.items[progress.current] if progress.current is not None else None
+    fresh = item is None or not (item.unclear or item.mismatches)
+    if fresh and progress.question is None and progress.last_left is not None:
+        _go_back(turn, found, utterance)
+        return
+    turn.news("Disregarded.")
+    turn.set(sentence="", options=())
+    repeat(turn, Why.ASKED, "Disregarded.")
+
+
 def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.tell(wording.what_is_left(turn.progress))
+    left = wording.what_is_left(turn.progress)
+    progress = turn.progress
+    any_done = any(not progress.items[n].open for n in progress.trail)
+    turn.tell(f"{left} {wording.last_completed(progress)}" if any_done else left)
     turn.set(lines=wording.left_lines(turn.progress))
     _remind_of_item(turn)
 
@@ -186,6 +202,7 @@ _ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
     Command.SKIP: _skip,
     Command.DEFER: _defer,
     Command.GO_BACK: _go_back,
+    Command.DISREGARD: _disregard,
     Command.WHAT_IS_LEFT: _what_is_left,
     Command.SLOWER: _slower,
     Command.FASTER: _faster,

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.arming import choices_of, completion_expected
-from callout.core.asking import advance, complete, end, repeat, repeat_question
+from callout.core.arming import asked_fact, choices_of, completion_expected
+from callout.core.asking import advance, answer_hint, complete, end, repeat, repeat_question
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import find_answer
 from callout.core.flows import flow_step, recall
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
+from callout.core.set_up import find_answer_to
 from callout.core.setting_up import answer_fact
 from callout.core.stating import answer_offer
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
+
+HINT_FROM = 2
+"""Misunderstood answers to a question before what would be one is told."""
 
 
 def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
@@ -25,7 +29,16 @@ def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
         return None
     names = tuple(choice.value for choice in choices_of(turn.context, question))
     found = find_answer(utterance.text, turn.context.commands, names)
+    if found is None and question is Question.FACT:
+        return _fact_choice(turn, utterance)
     return Choice(found) if found else None
+
+
+def _fact_choice(turn: Turn, utterance: Utterance) -> Choice | None:
+    """Return what words answer about the fact that is asked for ("it is night")."""
+    fact = asked_fact(turn.context, turn.progress)
+    state = find_answer_to(utterance.text, fact, turn.context.commands.fillers)
+    return None if state is None else Choice.YES if state else Choice.NO
 
 
 def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
@@ -59,8 +72,7 @@ def other_words(turn: Turn, utterance: Utterance) -> None:
         case Question.FLOW if turn.context.pacing.flow is FlowMode.QUIZ:
             recall(turn, utterance)
         case Question() as question:
-            turn.record(r.Misunderstood, question=question, utterance=utterance)
-            repeat_question(turn)
+            _missed(turn, question, utterance)
 
 
 def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
@@ -103,8 +115,18 @@ def _completion_call(turn: Turn, utterance: Utterance) -> None:
     if utterance.sure and judged.verdict is Verdict.MATCH:
         complete(turn, utterance=utterance)
         return
-    turn.record(r.Misunderstood, question=Question.COMPLETION, utterance=utterance)
-    repeat_question(turn)
+    _missed(turn, Question.COMPLETION, utterance)
+
+
+def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
+    """Ask once more; from the second time on with what would be an answer."""
+    turn.record(r.Misunderstood, question=question, utterance=utterance)
+    turn.set(missed=turn.moment.missed + 1)
+    hint = answer_hint(turn) if turn.moment.missed >= HINT_FROM else ""
+    repeat_question(turn, hint)
+    if hint:
+        turn.news(hint)
+        turn.set(sentence=f"{hint} {turn.moment.sentence}")
 
 
 def _stop(turn: Turn) -> None:

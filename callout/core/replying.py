@@ -17,7 +17,7 @@ from callout.core.controls import obey
 from callout.core.crew_calls import CrewCall, await_words, challenged, find_challenge
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
-from callout.core.judging.reasons import Reason
+from callout.core.listed import is_listed
 from callout.core.pacing import Challenger, seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
@@ -80,7 +80,7 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
     utterance = _chosen(turn, item, utterance)
     judged = _judged(turn, item, utterance.text)
     found = _command(turn, utterance)
-    listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
+    listed = is_listed(item.expectation, utterance.text, judged)
     stated = None if listed or found else statement_in(turn, utterance)
     call = None if listed else find_challenge(turn, utterance)
     if call:
@@ -103,6 +103,8 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
     if choice and (not turn.progress.held or turn.progress.question is Question.STOP):
         turn.cut()
         decide(turn, choice, utterance)
+    elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
+        _to_item(turn, item, utterance, began)
     elif found:
         obey(turn, found, utterance)
     elif stated := statement_in(turn, utterance):
@@ -111,8 +113,6 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
         take_or_offer(turn, given, utterance)
     elif turn.progress.held:
         _while_held(turn, utterance)
-    elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
-        _to_item(turn, item, utterance, began)
     else:
         turn.cut()
         other_words(turn, utterance)
@@ -128,7 +128,7 @@ def _is_reply(turn: Turn, utterance: Utterance) -> bool:
     item = turn.progress.item
     if item is None or not utterance.sure:
         return False
-    return _judged(turn, item, utterance.text).verdict is Verdict.MATCH
+    return not turn.progress.held and (_judged(turn, item, utterance.text).verdict is Verdict.MATCH)
 
 
 def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:

@@ -99,14 +99,14 @@ def _(event: ev.TypedReply, turn: Turn) -> None:
     if event.item_id == target_of(turn.progress):
         take(turn, typed(event.text), None)
     else:  # begun for another item: it must not answer this one
-        turn.note(f'"{event.text.strip()}" was begun before this was asked. Type it again.')
+        turn.note(wording.begun_before(event.text))
 
 
 @_take.register
 def _(event: ev.KeyPressed, turn: Turn) -> None:
     question = turn.progress.question
     if event.item_id and event.item_id != target_of(turn.progress):
-        turn.note("That was pressed before this was asked. Press it again.")
+        turn.note(wording.PRESSED_BEFORE)
         return
     if event.key == "enter" and question in _ENTER:
         turn.cut()

@@ -27,10 +27,37 @@ def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> Statem
     return None
 
 
+def find_answer_to(words: str, fact: SetUpFact, fillers: Sequence[str]) -> bool | None:
+    """Return what ``words`` answer to the question for a fact; None: they are no answer to it.
+
+    Right after its question the fact's name alone will do as well ("night", "not night").
+    """
+    said = without_fillers(plain(words), tuple(fillers))
+    name = name_of(fact.name)
+    short = {True: (name, f"yes {name}"), False: (f"not {name}", f"no {name}")}
+    for state in (True, False):
+        forms = (*statement_forms(fact, state=state), *short[state])
+        if any(said == plain(form) for form in forms):
+            return state
+    return None
+
+
 def statement_forms(fact: SetUpFact, *, state: bool) -> tuple[str, ...]:
-    """Return the ways to state a fact: its own words, and its name with yes or no."""
+    """Return the ways to state a fact: its own words, and its name in a sentence."""
     own = fact.said_yes if state else fact.said_no
-    return (*own, f"{name_of(fact.name)} {'yes' if state else 'no'}")
+    name = name_of(fact.name)
+    usual = (
+        (f"{name} yes", f"it is {name}", f"it's {name}")
+        if state
+        else (f"{name} no", f"it is not {name}", f"it isn't {name}", f"it's not {name}")
+    )
+    return (*own, *usual)
+
+
+def spoken_answers(fact: SetUpFact) -> tuple[str, ...]:
+    """Return what is listened for at the question for a fact, besides yes and no."""
+    name = name_of(fact.name)
+    return (*fact.said_yes, *fact.said_no, f"it is {name}", f"it is not {name}")
 
 
 def statement_phrases(flight: Flight, facts: Iterable[str]) -> tuple[str, ...]:

@@ -257,6 +257,8 @@ class Moment:
     """The last thing told to the person."""
     lines: tuple[str, ...] = ()
     """A list to show: help, or what is left."""
+    missed: int = 0
+    """Words that were no answer, since the open question was put."""
     options: tuple[str, ...] = ()
     """Replies to choose from by number after two unclear ones; right and wrong alike."""
     troubles: tuple[tuple[str, str], ...] = ()

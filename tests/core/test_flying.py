@@ -12,7 +12,9 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.causes import Ending
 from callout.core.replay import replay
+from callout.core.sector import flying
 from callout.core.sector import records as s
+from callout.core.sector.calling import AGREED_WITHIN
 from callout.core.sector.due import not_completed
 from callout.core.sector.planning import list_context
 from callout.core.sector.replay import replay_sector
@@ -36,7 +38,10 @@ def outcomes(desk: FlightDesk) -> dict[str, str]:
 
 def test_a_flight_begins_with_what_is_due_and_starts_nothing() -> None:
     desk = FlightDesk().start()
-    assert desk.spoken == 'Next: Power-up, at "entering the cockpit".'
+    assert desk.spoken == (
+        'Next: Power-up, at "entering the cockpit". '
+        'Say "Power-up checklist" or "next" to begin it, or "help".'
+    )
     assert desk.asking == "@desk"
     assert desk.state.inner is None
     desk.check()
@@ -135,13 +140,60 @@ def test_a_drill_may_be_called_at_any_item_and_the_list_is_taken_up_where_it_was
     desk.say("engine fire drill")
     assert desk.asking == "levers"
     desk.type("cutoff")
-    assert "Set aside: Power-up." in desk.spoken
+    assert desk.spoken.endswith("Power-up is paused; say its name to go on.")
+    assert "Next:" not in desk.spoken
     desk.type("power-up checklist")
     assert desk.asking == "fire-test"
     assert "Last completed: Battery, on." in desk.spoken
     desk.type("passed")
     assert desk.state.progress.completed("power-up")
     desk.check()
+
+
+@pytest.mark.parametrize("words", ["next", "yes", "next list", "begin", "affirm", "Go ahead."])
+def test_everyday_words_begin_the_list_that_is_due(words: str) -> None:
+    assert FlightDesk().start().type(words).asking == "battery"
+    assert FlightDesk().start().say(words).asking == "battery"
+
+
+def test_a_yes_to_ones_neighbour_begins_nothing() -> None:
+    """Only right after the tool has named the list is a spoken "yes" meant for it."""
+    desk = FlightDesk().start()
+    desk.now += AGREED_WITHIN + 1
+    assert desk.say("yes").asking == "@desk"
+    assert desk.say("next").asking == "battery"
+
+
+def test_no_to_a_list_out_of_order_goes_back_to_the_list_one_was_in() -> None:
+    desk = FlightDesk().start().type("power-up checklist", "on")
+    desk.type("taxi checklist")
+    assert desk.spoken.endswith("Run Taxi all the same? Yes or no?")
+    desk.type("no")
+    assert desk.asking == "fire-test"
+    assert "Last completed: Battery, on." in desk.spoken
+    desk.check()
+    desk.type("passed")
+    assert desk.state.progress.completed("power-up")
+    assert desk.type("taxi checklist", "no").asking == "@desk", "no list was left for it"
+
+
+def test_continue_between_lists_goes_on_with_the_list_set_aside() -> None:
+    desk = FlightDesk().start().type("power-up checklist", "on", "engine fire drill", "cutoff")
+    assert desk.type("continue").asking == "fire-test"
+    desk.check()
+
+
+def test_a_line_typed_while_one_list_gives_way_to_another_is_told_never_lost() -> None:
+    desk = FlightDesk().start().type("power-up checklist", "on")
+    typed = ev.TypedReply(desk.stamp(), "fire-test", "passed")
+    desk.last = []
+    desk._step(ev.TypedReply(desk.stamp(), "fire-test", "engine fire drill"))
+    assert flying.eager(desk.state)
+    desk.feed(typed)
+    assert desk.asking == "levers"
+    assert '"passed" was begun before this was asked. Type it again.' in desk.news
+    assert desk.state.inner
+    assert "passed" in desk.state.inner.moment.sentence
 
 
 def test_words_that_answer_an_item_never_call_a_list() -> None:
@@ -192,7 +244,7 @@ def test_taking_over_says_what_was_stated_and_that_nothing_counts() -> None:
 
 def test_beginning_later_leaves_the_lists_before_out() -> None:
     desk = FlightDesk(first="taxi").start()
-    assert desk.spoken == 'Next: Taxi, at "taxiing".'
+    assert desk.spoken.startswith('Next: Taxi, at "taxiing". Say "Taxi checklist" or "next"')
     desk.type("taxi checklist")
     assert desk.asking == "flaps"  # no warning: those before belong to nobody here
 

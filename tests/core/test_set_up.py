@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core import journal_records as r
@@ -85,6 +87,53 @@ def test_other_words_to_a_question_are_asked_again_and_controls_still_work() -> 
     made.say("continue")
     assert made.asking == "@fact"
     made.check()
+
+
+@pytest.mark.parametrize(
+    ("words", "state"),
+    [
+        ("it is night", True),
+        ("It's night.", True),
+        ("night", True),
+        ("night, yes", True),
+        ("yes, night", True),
+        ("it is not night", False),
+        ("not night", False),
+        ("no night", False),
+        ("it isn't night", False),
+    ],
+)
+def test_a_fact_is_answered_in_everyday_words(words: str, state: bool) -> None:
+    made = desk().start().say("no").say(words)
+    assert stated(made)[-1] == ("night", state)
+
+
+@pytest.mark.parametrize("words", ["it might be night", "night soon", "is it night"])
+def test_words_that_only_look_like_an_answer_are_none(words: str) -> None:
+    made = desk().start().say("no")
+    before = stated(made)
+    made.type(words)
+    assert made.asking == "@fact"
+    assert stated(made) == before
+
+
+def test_a_question_missed_twice_tells_what_would_be_an_answer() -> None:
+    made = desk().start().say("perhaps")
+    assert made.spoken == "Are icing conditions expected?"
+    made.say("perhaps not")
+    hint = 'Say "yes", "no" or "not known".'
+    assert made.spoken == f"{hint} Are icing conditions expected?"
+    assert made.state.moment.sentence.startswith(hint)
+    made.say("no").say("maybe")
+    assert made.spoken == "Is it night?", "each question begins anew"
+
+
+def test_the_answers_in_a_sentence_are_listened_for() -> None:
+    made = desk().start().say("no")
+    listened = [
+        c.text for x in made.effects if isinstance(x, e.Listen) for c in x.candidates.candidates
+    ]
+    assert {"it is night", "it is not night"} <= set(listened)
 
 
 def test_the_question_survives_a_resume() -> None:

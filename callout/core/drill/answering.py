@@ -15,6 +15,7 @@ from callout.core.drill.turn import DrillTurn, expected_now
 from callout.core.hearing_verdict import is_remark
 from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
+from callout.core.listed import is_listed
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
 
@@ -42,8 +43,9 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
     if not said.sure:
         _doubtful(turn, said, began)
         return
-    judged = judge(said.text, expected_now(turn.progress), turn.context.tables)
-    listed = judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG
+    expected = expected_now(turn.progress)
+    judged = judge(said.text, expected, turn.context.tables)
+    listed = is_listed(expected, said.text, judged)
     found = None if listed else find(said.text, turn.context.commands)
     if found:
         take_command(turn, found, said)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import singledispatch
 
 from callout.core import events as ev
+from callout.core import wording
 from callout.core.breath import silence_after
 from callout.core.commands import Command, Found
 from callout.core.disturbing import disturb, heard_again
@@ -82,13 +83,13 @@ def _(event: ev.TypedReply, turn: DrillTurn) -> None:
     if event.item_id == drill_target(turn.progress):
         take(turn, typed(event.text), None)
     else:
-        turn.note(f'"{event.text.strip()}" was begun before this was asked. Type it again.')
+        turn.note(wording.begun_before(event.text))
 
 
 @_take.register
 def _(event: ev.KeyPressed, turn: DrillTurn) -> None:
     if event.item_id and event.item_id != drill_target(turn.progress):
-        turn.note("That was pressed before this was asked. Press it again.")
+        turn.note(wording.PRESSED_BEFORE)
         return
     command = turn.context.commands.of_key(event.key)
     if command is None:

@@ -18,6 +18,9 @@ from callout.core.set_up import Statement, told
 from callout.core.shapes import meant
 from callout.core.utterance import Source, Utterance
 
+AGREED_WITHIN = 15.0
+"""Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
+
 Changes = dict[str, Any]
 """What a step changes in the state besides progress and moment."""
 
@@ -34,6 +37,9 @@ def words(turn: DeskTurn, utterance: Utterance) -> Changes | None:
     if call:
         turn.cut()
         return _call(turn, call, utterance)
+    if calls.agrees(utterance.text, context) and _answers_the_tool(turn, utterance):
+        turn.cut()
+        return _call(turn, calls.NextCall(), utterance)
     command = find_command(utterance.text, context.session.commands)
     if command:
         return control(turn, command, utterance)
@@ -46,6 +52,13 @@ def words(turn: DeskTurn, utterance: Utterance) -> Changes | None:
         turn.record(s.DeskMisunderstood, utterance=utterance)
         turn.note(_not_known(turn, utterance))
     return None
+
+
+def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
+    """Tell "yes" to the tool from "yes" to one's neighbour: typed, or said right after it spoke."""
+    asked = turn.moment.asked_at
+    soon = asked is None or turn.stamp.at - asked <= AGREED_WITHIN
+    return utterance.source is not Source.VOICE or soon
 
 
 def _given(turn: DeskTurn, utterance: Utterance) -> Given | None:
@@ -83,13 +96,28 @@ def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> Changes
     turn.record(s.DeskDecided, question=question, choice=choice, utterance=utterance)
     checklist = turn.context.checklist(list_id)
     if choice is DeskChoice.NO:
-        turn.tell(wording.what_is_due(turn.context, turn.progress))
-    elif question is DeskQuestion.END:
+        return _stay(turn, question, utterance)
+    if question is DeskQuestion.END:
         _end(turn)
     elif checklist:
         missing = missing_before(turn.context, turn.progress, checklist)
         return _start(turn, checklist, utterance, missing)
     return None
+
+
+def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> Changes | None:
+    """Go back to the list one was in, or stay between lists."""
+    if turn.progress.left and question is not DeskQuestion.END:
+        return _take_up(turn, turn.progress.left, utterance)
+    turn.tell(wording.what_is_due(turn.context, turn.progress))
+    return None
+
+
+def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> Changes:
+    """Go on with a list set aside."""
+    turn.record(s.ListTakenUp, session_id=session_id, utterance=utterance)
+    rest = {name: kept for name, kept in turn.state.aside.items() if name != session_id}
+    return {"inner": turn.state.aside.get(session_id), "awake": False, "aside": rest}
 
 
 def _end(turn: DeskTurn) -> None:
@@ -128,9 +156,7 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Cha
     context, progress = turn.context, turn.progress
     run = progress.last_run(checklist.id)
     if run and run.aside:
-        turn.record(s.ListTakenUp, session_id=run.session_id, utterance=utterance)
-        rest = {name: kept for name, kept in turn.state.aside.items() if name != run.session_id}
-        return {"inner": turn.state.aside.get(run.session_id), "awake": False, "aside": rest}
+        return _take_up(turn, run.session_id, utterance)
     if checklist.phase is Phase.NON_NORMAL:
         return _start(turn, checklist, utterance)
     if progress.completed(checklist.id):
@@ -194,12 +220,25 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> Changes |
             question = turn.progress.question
             say = wording.question_words if question else wording.what_is_due
             turn.tell(say(turn.context, turn.progress))
+        case Command.CONTINUE:
+            return _continue(turn, utterance)
+        case Command.HOLD:
+            turn.note("No list is open; nothing is waiting for you.")
         case Command.SLOWER | Command.FASTER:
             turn.tell(f"{command.value.capitalize()}.")
         case Command.QUIET:
             turn.note("Quiet: challenges are only shown.")
         case _:
             turn.note("No list is open.")
+    return None
+
+
+def _continue(turn: DeskTurn, utterance: Utterance) -> Changes | None:
+    """Go on with the list set aside last; with none, say what is due."""
+    aside = [run for run in turn.progress.runs if run.aside]
+    if aside and not turn.progress.question:
+        return _take_up(turn, aside[-1].session_id, utterance)
+    turn.tell(wording.what_is_due(turn.context, turn.progress))
     return None
 
 

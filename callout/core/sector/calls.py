@@ -68,6 +68,13 @@ def find_call(words: str, context: SectorContext, progress: SectorProgress) -> C
     return find_statement(words, context.flight, table.fillers)
 
 
+def agrees(words: str, context: SectorContext) -> bool:
+    """Say whether ``words`` agree to what the tool says is due."""
+    table = context.session.commands
+    said = _key(words, table)
+    return any(said == _key(form, table) for form in table.desk.get("agreed", ()))
+
+
 def find_number(words: str, context: SectorContext, progress: SectorProgress) -> ListCall | None:
     """Return the list whose number was typed, or None."""
     lists = normal_lists(context, progress)
@@ -89,7 +96,8 @@ def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
     for checklist in context.lists:
         found.append(checklist.triggers or list_phrases(checklist)[:1])
         found += [(moment,) for moment in checklist.due]
-    found += [context.session.commands.desk.get(name, ()) for name in _DESK]
+    desk = context.session.commands.desk
+    found += [desk.get(name, ()) for name in (*_DESK, "agreed")]
     for fact in context.flight.set_up.values():
         found += [fact.said_yes, fact.said_no]
     return tuple(group for group in found if group)

@@ -15,6 +15,7 @@ from callout.core.sector.calling import Changes, control, words
 from callout.core.sector.state import SectorState
 from callout.core.sector.turn import DeskTurn, desk_target
 from callout.core.utterance import pressed, spoken, typed
+from callout.core.wording import PRESSED_BEFORE, begun_before
 
 
 def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -47,10 +48,11 @@ def _(event: ev.SectorStarted, turn: DeskTurn) -> Changes | None:
     trust = "Nothing counts as done by the crew before." if event.received else ""
     due = wording.what_is_due(turn.context, turn.progress)
     turn.news(f"{event.title}.")
-    for sentence in filter(None, (received, trust)):
+    how = wording.how_to_begin(turn.context, turn.progress)
+    said = tuple(filter(None, (received, trust, due, how)))
+    for sentence in said:
         turn.tell(sentence)
-    turn.tell(due)
-    turn.set(sentence=" ".join(filter(None, (received, trust, due))))
+    turn.set(sentence=" ".join(said))
     return None
 
 
@@ -63,7 +65,10 @@ def _(event: ev.Resumed, turn: DeskTurn) -> Changes | None:
     if turn.progress.question:
         turn.tell(wording.question_words(turn.context, turn.progress))
     elif turn.progress.open_run is None:
-        turn.tell(wording.what_is_due(turn.context, turn.progress))
+        due = wording.what_is_due(turn.context, turn.progress)
+        turn.tell(due)
+        turn.tell(wording.how_to_begin(turn.context, turn.progress))
+        turn.set(sentence=f"{due} {turn.moment.sentence}".strip())
     return {"awake": False}
 
 
@@ -78,8 +83,8 @@ def _(event: ev.HeardReply, turn: DeskTurn) -> Changes | None:
 def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
     if not event.text.strip():
         return None
-    if event.item_id != desk_target(turn.progress):
-        turn.note(f'"{event.text.strip()}" was begun before this was asked. Type it again.')
+    if event.item_id != desk_target(turn.progress):  # begun for something else: never lost unseen
+        turn.note(begun_before(event.text))
         return None
     return words(turn, typed(event.text))
 
@@ -87,7 +92,7 @@ def _(event: ev.TypedReply, turn: DeskTurn) -> Changes | None:
 @_take.register
 def _(event: ev.KeyPressed, turn: DeskTurn) -> Changes | None:
     if event.item_id and event.item_id != desk_target(turn.progress):
-        turn.note("That was pressed before this was asked. Press it again.")
+        turn.note(PRESSED_BEFORE)
         return None
     table = turn.context.session.commands
     command = table.of_key(event.key)

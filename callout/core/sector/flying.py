@@ -23,6 +23,8 @@ from callout.core.state import Moment, Progress, State
 from callout.core.utterance import Utterance, spoken, typed
 from callout.errors import CalloutError
 
+LATE = "@late"
+"""What a line was typed for, when it came between two things: nothing that is asked."""
 Stepped = tuple[SectorState, tuple[e.Effect, ...]]
 
 
@@ -40,7 +42,9 @@ def step(state: SectorState, event: ev.Event) -> Stepped:
         return _inside(state, event) if state.awake else desk.step(state, event)
     if isinstance(event, ev.Interrupted):
         return _broken_off(state, event)
-    return _settle(state, event.stamp) if isinstance(event, ev.Ticked) else _late(state, event)
+    if isinstance(event, ev.Ticked):
+        return _refuse_late(*_settle(state, event.stamp))
+    return _late(state, event)
 
 
 def eager(state: SectorState) -> bool:
@@ -78,7 +82,20 @@ def _late(state: SectorState, event: ev.Event) -> Stepped:
     """Keep news of the equipment for whatever comes next; anything else came too late."""
     if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed):
         return desk.step(state, event)
+    if isinstance(event, ev.TypedReply):
+        return replace(state, late=(*state.late, replace(event, item_id=LATE))), ()
     return state, ()
+
+
+def _refuse_late(state: SectorState, effects: tuple[e.Effect, ...]) -> Stepped:
+    """Say of lines typed meanwhile that they answer nothing, now that something is asked."""
+    if eager(state) or not state.late:
+        return state, effects
+    late, state = state.late, replace(state, late=())
+    for event in late:
+        state, more = step(state, event)
+        effects = (*effects, *more)
+    return state, effects
 
 
 def _inside(state: SectorState, event: ev.Event) -> Stepped:

@@ -54,18 +54,18 @@ def _(record: s.SectorResumed, progress: SectorProgress) -> SectorProgress:
 @_apply.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
     run = Run(record.list_id, record.session_id)
-    return replace(progress, runs=(*progress.runs, run), question=None, subject="")
+    return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
 
 
 @_apply.register
 def _(record: s.ListSetAside, progress: SectorProgress) -> SectorProgress:
-    return progress.with_run(record.session_id, aside=True)
+    return replace(progress.with_run(record.session_id, aside=True), left=record.session_id)
 
 
 @_apply.register
 def _(record: s.ListTakenUp, progress: SectorProgress) -> SectorProgress:
     taken = progress.with_run(record.session_id, aside=False)
-    return replace(taken, question=None, subject="")
+    return replace(taken, question=None, subject="", left="")
 
 
 @_apply.register

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
+from callout.core.events import TypedReply
 from callout.core.flight import Flight
 from callout.core.given import Given
 from callout.core.plan import Plan
@@ -51,6 +52,8 @@ class SectorProgress:
     done: Mapping[tuple[str, str], datetime] = field(default_factory=dict)
     """When an item due only once was answered in this flight, by list and item."""
     moments: tuple[str, ...] = ()
+    left: str = ""
+    """Journal of the list that gave way to the one called for, until that one begins."""
     question: DeskQuestion | None = None
     subject: str = ""
     """The list that the question is about."""
@@ -118,6 +121,9 @@ class SectorState:
     """Lists set aside, by the name of their journal."""
     wanted: tuple[str, object] | None = None
     """A list called for while another was open, with the words: next as soon as that one rests."""
+    late: tuple[TypedReply, ...] = ()
+    """Lines typed while one list gave way to another: refused aloud as soon as the next thing
+    is asked, never lost."""
     lead: str = ""
     """What the list that just ended still has to say."""
 

@@ -22,13 +22,23 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     """Return what comes next and what was passed over."""
     if not not_completed(context, progress):
         return "All lists are complete."
-    parts = [_next(next_due(context, progress), progress)]
+    due = next_due(context, progress)
+    run = progress.last_run(due.id) if due else None
+    parts = [] if run and run.aside else [_next(due, progress)]
     passed = overdue(context, progress)
     if passed:
         parts.append(f"Not completed: {titles(passed)}.")
     waiting = [run for run in progress.runs if run.aside]
-    parts += [f"Set aside: {_title(context, run.list_id)}." for run in waiting]
+    parts += [
+        f"{_title(context, run.list_id)} is paused; say its name to go on." for run in waiting
+    ]
     return " ".join(parts)
+
+
+def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
+    """Return what to say for the list that is due; empty when none is."""
+    due = next_due(context, progress)
+    return f'Say "{first_phrase(due)}" or "next" to begin it, or "help".' if due else ""
 
 
 def _next(due: Checklist | None, progress: SectorProgress) -> str:
