@@ -12,7 +12,7 @@ from callout.core.flow_wording import flow_lines, flow_words
 from callout.core.given import told_given
 from callout.core.pacing import Challenger, CompletionBy
 from callout.core.set_up import question_of
-from callout.core.state import Progress
+from callout.core.state import ItemProgress, Progress
 from callout.core.turn import Turn
 
 
@@ -26,8 +26,7 @@ def advance(turn: Turn, *lead: str) -> None:
     elif due is not None and progress.challenger is Challenger.PERSON and not progress.round:
         await_challenge(turn, due, *lead)
     elif due is not None:
-        why = Why.RETURNED if progress.items[due].deferred else Why.NEXT
-        challenge(turn, due, why, *lead)
+        challenge(turn, due, _why(progress.items[due]), *lead)
     elif progress.parked and progress.round == 0:
         back = "Now the deferred items."
         turn.news(back)
@@ -39,6 +38,12 @@ def advance(turn: Turn, *lead: str) -> None:
     else:
         turn.say(*lead)
         complete(turn)
+
+
+def _why(item: ItemProgress) -> Why:
+    if item.reason:  # it has been settled, and a change undid that
+        return Why.REOPENED
+    return Why.RETURNED if item.deferred else Why.NEXT
 
 
 def _comes_first(turn: Turn) -> tuple[Question, str] | None:

@@ -152,9 +152,11 @@ class NotApplicable(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Reopened(JournalRecord):
-    """The person went back: the item's outcome no longer stands."""
+    """The item's outcome no longer stands: the person went back, or something changed."""
 
     item_id: str
+    because: str = ""
+    """What changed ("qnh: 1020 hPa"); empty: the person went back."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from callout.core.basis import Basis
 from callout.core.checklist import Method, Once, Phase, Role
 from callout.core.expectation import Expectation, Value
 
@@ -51,6 +52,8 @@ class PlannedItem:
     """How often it is due when not at every run."""
     produces: tuple[str, ...] = ()
     """Quantities that are known once it is answered."""
+    hangs_on: tuple[str, ...] = ()
+    """Facts and figures that decide whether and how it is answered."""
 
     @property
     def wants_value(self) -> bool:
@@ -82,6 +85,8 @@ class Plan:
     notes: tuple[str, ...] = ()
     phase: Phase | None = None
     """None: an earlier version kept no phase."""
+    basis: Basis | None = None
+    """What it was worked out from; None: an earlier version kept none."""
 
     def index(self, item_id: str) -> int | None:
         """Return the place of ``item_id``, or None when the list has no such item."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from callout.core.basis import basis_of, hangs_on
 from callout.core.checklist import Checklist, FlowPanel, Item, Role
 from callout.core.conditions import applies
 from callout.core.expectation import Expectation
@@ -58,6 +59,7 @@ def plan_for(
         cautions=checklist.cautions,
         notes=checklist.notes,
         phase=checklist.phase,
+        basis=basis_of(checklist, flight),
     )
 
 
@@ -86,6 +88,7 @@ def _item(
         cautions=item.cautions,
         notes=(*item.notes, *((unstated,) if due is None else ())),
         panel=item.panel,
+        hangs_on=hangs_on(item, flight),
     )
 
 

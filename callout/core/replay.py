@@ -129,7 +129,9 @@ def _(record: r.NotApplicable, progress: Progress) -> Progress:
 def _(record: r.Reopened, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     trail = tuple(n for n in progress.trail if n != index)
-    opened = _change(progress, record.item_id, lambda item: _opened(item, progress.round))
+    opened = _change(
+        progress, record.item_id, lambda item: _opened(item, progress.round, record.because)
+    )
     return replace(opened, trail=trail, question=None)
 
 
@@ -264,10 +266,9 @@ def _judged(item: ItemProgress, record: r.Replied) -> ItemProgress:
     )
 
 
-def _opened(item: ItemProgress, round_: int) -> ItemProgress:
-    return replace(
-        item, outcome=None, due_round=round_, accepted=0, unclear_run=0, reply="", reason=""
-    )
+def _opened(item: ItemProgress, round_: int, because: str) -> ItemProgress:
+    blank = replace(item, outcome=None, accepted=0, unclear_run=0, reply="")
+    return replace(blank, due_round=round_, reason=because)
 
 
 def _leave_open(progress: Progress) -> Progress:

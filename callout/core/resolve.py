@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
@@ -56,6 +56,12 @@ def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
     for response in item.responses:
         slots = (part for part in split_template(response.text) if isinstance(part, Slot))
         wanted += [name for slot in slots for name in slot.names if name not in flight.words]
+    return with_inputs(wanted, flight)
+
+
+def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
+    """Return quantities with what they are computed from."""
+    wanted = list(names)
     found: dict[str, None] = {}
     while wanted:
         name = wanted.pop(0)

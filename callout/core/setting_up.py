@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, flow_first, repeat, repeat_question
 from callout.core.causes import Choice, Question, Why
+from callout.core.flight import EMPTY_FLIGHT
+from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.set_up import Statement, find_statement, name_of, told
 from callout.core.state import Outcome, Progress
 from callout.core.turn import Turn
+from callout.core.undoing import undone
 from callout.core.utterance import Utterance
 from callout.errors import CalloutError
 
@@ -50,18 +55,48 @@ def take_statement(turn: Turn, statement: Statement, utterance: Utterance) -> No
 
 
 def change_plan(turn: Turn, plan: Plan, words: str, *, said: str = "Set-up changed.") -> None:
-    """Work with another plan for what is still open, and go on."""
-    item, not_due = turn.progress.item, _not_due(turn.progress)
-    turn.record(r.Replanned, plan=plan, words=words)
-    dropped = drop(turn)
-    back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
-    parts = [said]
-    parts += [f"Not applicable: {wording.named(dropped)}."] if dropped else []
-    parts += [f"Now to be done: {wording.named(back)}."] if back else []
-    turn.rearm()
+    """Work through another plan: what no longer holds is reopened, then go on."""
+    item = turn.progress.item
+    parts = [said, *work_through(turn, plan, words)]
     turn.note(f"{' '.join(parts)} {wording.what_is_left(turn.progress)}")
     same = item is not None and turn.progress.item is not None and turn.progress.item.id == item.id
     _go_on(turn, same, " ".join(parts))
+
+
+def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
+    """Write down what another plan makes of the list so far; return it in sentences.
+
+    What is undone comes before the plan that undoes it: a journal that ends between the two
+    still holds the old plan, and is worked through once more when it is resumed.
+    """
+    setting = turn.context.setting
+    flight = setting.flight if setting else EMPTY_FLIGHT
+    again, not_due = undone(turn.progress, plan, flight), _not_due(turn.progress)
+    for one in again:
+        turn.record(r.Reopened, item_id=one.item_id, because=one.because)
+        turn.news(f"{one.challenge} again: {one.because}.")
+    turn.record(r.Replanned, plan=plan, words=words)
+    dropped = drop(turn)
+    back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
+    turn.rearm()
+    parts = [f"Not applicable: {wording.named(dropped)}."] if dropped else []
+    parts += [f"Now to be done: {wording.named(back)}."] if back else []
+    parts += [f"To be done again: {wording.named([i.challenge for i in again])}."] if again else []
+    _settle_question(turn)
+    return parts
+
+
+def _settle_question(turn: Turn) -> None:
+    """Let a question fall away that a change has left without its point."""
+    progress = turn.progress
+    pointless = {
+        Question.OPEN_ITEMS: bool(progress.due_items) or not progress.parked,
+        Question.COMPLETION: bool(progress.open_items),
+        Question.SKIP_REASON: progress.item is None,
+    }
+    question = progress.question
+    if question and pointless.get(question):
+        turn.record(r.Decided, question=question, choice=Choice.NO)
 
 
 def _not_due(progress: Progress) -> set[str]:
@@ -90,18 +125,38 @@ def set_up_lines(turn: Turn) -> tuple[str, ...]:
     return tuple(f"{name_of(n)}: {states[flight.facts.get(n)]}" for n in setting.facts())
 
 
-def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | None) -> None:
-    setting = turn.context.setting
+def planned_with(
+    turn: Turn,
+    said: str,
+    *,
+    facts: Mapping[str, bool | None] | None = None,
+    given: Given | None = None,
+    again: tuple[str, ...] = (),
+) -> Plan | None:
+    """Return the plan with what is stated now; None, and said so, where it cannot be used."""
+    setting, progress = turn.context.setting, turn.progress
     assert setting
-    asked = turn.progress.question is Question.FACT
-    turn.record(r.Stated, fact=fact, state=state, utterance=utterance)
-    said = "" if state is None else told(Statement(fact, state))
+    figures = [one for one in progress.given if given is None or one.name != given.name]
     try:
-        progress = turn.progress
-        plan = setting.plan(progress.facts, turn.context.tables, progress.given, progress.again)
+        return setting.plan(
+            {**progress.facts, **(facts or {})},
+            turn.context.tables,
+            [*figures, *([given] if given else [])],
+            (*progress.again, *again),
+        )
     except CalloutError as error:
-        turn.note(f"{said} {error.message} {error.hint}".strip())
+        turn.note(f"{said} Not taken: {error.message} {error.hint}".strip())
+        repeat(turn, Why.CONTINUED, f"{said} Not taken.".strip())
+        return None
+
+
+def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | None) -> None:
+    asked = turn.progress.question is Question.FACT
+    said = "" if state is None else told(Statement(fact, state))
+    plan = planned_with(turn, said, facts={fact: state})
+    if plan is None:
         return
+    turn.record(r.Stated, fact=fact, state=state, utterance=utterance)
     if asked and turn.progress.position is None:
         turn.record(r.Replanned, plan=plan)
         drop(turn)

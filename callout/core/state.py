@@ -56,7 +56,7 @@ class ItemProgress:
     """The last reply, word for word."""
     source: Source | None = None
     reason: str = ""
-    """Why it was skipped, or does not apply."""
+    """Why it was skipped, does not apply, or is asked again."""
     note: str = ""
     """What was said when it was deferred."""
     seconds: float | None = None

@@ -8,10 +8,9 @@ from callout.core.causes import Choice, Question, Why
 from callout.core.commands import Found, plain
 from callout.core.given import Given, find_given, told_given
 from callout.core.plan import PlannedItem
-from callout.core.setting_up import change_plan
+from callout.core.setting_up import change_plan, planned_with
 from callout.core.turn import Turn
 from callout.core.utterance import Source, Utterance
-from callout.errors import CalloutError
 
 
 def given_in(turn: Turn, words: str) -> Given | None:
@@ -49,8 +48,11 @@ def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
     if utterance:
         turn.set(heard=utterance, verdict=None)
     turn.cut()
-    turn.record(r.QuantityStated, given=given, utterance=utterance)
-    _plan_anew(turn, utterance.words if utterance else "", _told(turn, given))
+    said = _told(turn, given)
+    plan = planned_with(turn, said, given=given)
+    if plan:
+        turn.record(r.QuantityStated, given=given, utterance=utterance)
+        change_plan(turn, plan, utterance.words if utterance else "", said=said)
 
 
 def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
@@ -81,24 +83,15 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
         turn.note(f'"{found.rest}" was not left out as done before.' if found.rest else said)
         repeat(turn, Why.ASKED)
         return
-    turn.record(r.WantedAgain, item_ids=tuple(item.id for item in wanted))
-    _plan_anew(turn, utterance.words, _to_be_done(wanted))
+    ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
+    plan = planned_with(turn, said, again=ids)
+    if plan:
+        turn.record(r.WantedAgain, item_ids=ids)
+        change_plan(turn, plan, utterance.words, said=said)
 
 
 def _to_be_done(items: list[PlannedItem]) -> str:
     return f"Although done before: {', '.join(item.challenge for item in items)}."
-
-
-def _plan_anew(turn: Turn, words: str, said: str) -> None:
-    setting = turn.context.setting
-    assert setting
-    progress = turn.progress
-    try:
-        plan = setting.plan(progress.facts, turn.context.tables, progress.given, progress.again)
-    except CalloutError as error:
-        turn.note(f"{said} {error.message} {error.hint}".strip())
-        return
-    change_plan(turn, plan, words, said=said)
 
 
 def _told(turn: Turn, given: Given) -> str:

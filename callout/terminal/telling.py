@@ -119,7 +119,7 @@ def _(record: r.NotApplicable) -> str:
 
 @_tell.register
 def _(record: r.Reopened) -> str:
-    return f"Back to {_ITEM}."
+    return f"{_ITEM} again: {record.because}." if record.because else f"Back to {_ITEM}."
 
 
 @_tell.register

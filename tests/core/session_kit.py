@@ -22,6 +22,8 @@ from callout.core.plan import Plan, PlannedItem, PlannedPanel
 from callout.core.replay import replay
 from callout.core.session import deadline, step
 from callout.core.state import Context, State
+from callout.core.view_model import Row
+from callout.core.viewing import view_of
 
 BEGAN = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)
 
@@ -169,6 +171,10 @@ class Desk:
     @property
     def asking(self) -> str:
         return target_of(self.state.progress)
+
+    def views(self) -> tuple[Row, ...]:
+        """Return the rows on the screen."""
+        return view_of(self.state).rows
 
     def outcomes(self) -> dict[str, str]:
         pairs = zip(self.state.progress.plan.items, self.state.progress.items, strict=True)

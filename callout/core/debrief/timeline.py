@@ -133,7 +133,7 @@ def _marks(record: r.JournalRecord, here: str) -> list[Mark]:
         case r.Challenged() if record.passed_over:
             return [Mark(Moment.EARLY, record.item_id, record.at)]
         case r.Reopened():
-            return [Mark(Moment.REOPENED, record.item_id, record.at)]
+            return [Mark(Moment.REOPENED, record.item_id, record.at, record.because)]
         case r.Remarked():
             return [Mark(Moment.REMARK, record.item_id, record.at, record.utterance.words)]
         case r.Failed():

@@ -48,6 +48,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.Skipped, "reason"): Treat.REASON,
     (r.Deferred, "note"): Treat.REASON,
     (r.NotApplicable, "condition"): Treat.LISTED,
+    (r.Reopened, "because"): Treat.LISTED,
     (r.PanelDone, "panel"): Treat.LISTED,
     (r.PanelNamed, "panel"): Treat.LISTED,
     (r.Stated, "fact"): Treat.KEEP,
@@ -113,7 +114,7 @@ ABOUT = {
     "received": Treat.KEEP,
 }
 """What is kept of what ran a session; file names go, for they often hold a person's name."""
-IDS = {"id", "item_id", "list_id", "facts"}
+IDS = {"id", "item_id", "list_id", "facts", "figures", "hangs_on"}
 """Fields inside a plan that name things of a list, and the facts of a set-up, by their ids."""
 REMARKS = {"cautions", "notes", "because"}
 """Free text of a plan that nothing is counted by."""
