@@ -11,7 +11,7 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from callout.app.journals import MISFITS, UNTOUCHED, journal_paths, misfit
+from callout.app.journals import MISFITS, UNTOUCHED, journal_paths, lost_words, misfit
 from callout.core.debrief.columns import flight_values, rows_of
 from callout.core.debrief.facts import FlightFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
@@ -218,6 +218,8 @@ def _read(path: Path) -> JournalRead | str:
 
 
 def _torn(journal: JournalRead) -> str:
+    if journal.lost:
+        return lost_words(journal)
     if not journal.torn:
         return ""
     return f"The last line of {journal.path} was not finished; the lines before it count."

@@ -19,7 +19,7 @@ from callout.app.traces import Search, files_in, search
 from callout.core.forgetting import Heading, Wish, choose, plain_name
 from callout.core.instructor.sign_off import SignOff, forgotten
 from callout.errors import CalloutError
-from callout.journal.jsonl_writer import in_use, sync_folder
+from callout.journal.held import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
 
 DERIVED = {".duckdb", ".parquet", ".wal"}

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
+from callout.core.debrief.shown import counted
 from callout.core.journal_records import Began
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
@@ -70,7 +71,15 @@ def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRea
             continue
         if found.torn:
             problems.append(f"The last line of {path} was not finished; the lines before it count.")
+        if found.lost:
+            problems.append(lost_words(found))
         yield found
+
+
+def lost_words(found: JournalRead) -> str:
+    """Return the sentence on records that a repair could not keep."""
+    gone = counted(sum(loss.count for loss in found.lost), "record")
+    return f"{gone} of {found.path} could not be kept when it was repaired; the others count."
 
 
 Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]

@@ -70,7 +70,7 @@ def in_words(when: datetime, now: datetime) -> str:
 def read_past(folder: Path, aircraft: str, lists: Iterable[Checklist], now: datetime) -> Past:
     """Return what the journals in ``folder`` hold of ``aircraft`` for the day before ``now``.
 
-    A journal that cannot be read counts for nothing: its items are asked again.
+    A journal that cannot be read, or not whole, counts for nothing: its items are asked again.
     """
     securing = {c.id for c in lists if c.phase is Phase.SECURING}
     answered: dict[tuple[str, str], datetime] = {}
@@ -99,7 +99,7 @@ def _recent(folder: Path, now: datetime) -> Iterator[JournalRead]:
             continue
         with suppress(JournalDamaged):
             found = read_journal(path)
-            if found.records:
+            if found.records and not found.lost:
                 yield found
 
 

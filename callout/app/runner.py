@@ -294,8 +294,14 @@ class Runner(Generic[S]):
         except JournalUnwritable as error:
             self._not_kept(event, error)
             return
+        self._tell_of_journal()
         self.state = state
         self._perform(effects)
+
+    def _tell_of_journal(self) -> None:
+        said = self._parts.journal.news()
+        if said:
+            self._queue.put(ev.AdapterFailed(self.stamp(), "journal", said))
 
     def _not_kept(self, event: ev.Event, error: JournalUnwritable) -> None:
         """Stay where the journal is: what is not kept has not happened."""

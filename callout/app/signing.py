@@ -9,6 +9,7 @@ from datetime import datetime
 from glob import escape
 from pathlib import Path
 
+from callout.app.journals import lost_words
 from callout.app.unfinished import is_unfinished
 from callout.core.instructor.sign_off import Covered, Result, SignOff, Statement, cover, signed
 from callout.core.instructor.verifying import Finding, What, check_chain, check_journals
@@ -57,6 +58,8 @@ def _covered(path: Path) -> Covered:
     found = read_journal(path)
     if not found.records:
         raise CalloutError(f"The journal {path} is empty.", "There is nothing to sign in it.")
+    if found.lost:
+        raise CalloutError(f"{lost_words(found)}", "Only a whole journal can be signed.")
     if found.torn:
         hint = "Finish the session with: callout resume, then sign it."
         raise CalloutError(f"The last line of {path} was never finished.", hint)

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from callout.app.settings import journal_folder, load_settings
+from callout.core.debrief.shown import counted
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first
@@ -22,16 +23,38 @@ from callout.terminal.report import report_lines
 @click.argument("journal", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
 @click.option("--last", default=20, show_default=True, help="How many to list; 0 for all.")
+@click.option(
+    "--repair",
+    is_flag=True,
+    help="Keep what is whole in JOURNAL; the damaged file stays too.",
+)
 @click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
-def command(journal: str | None, as_json: bool, last: int, journal_dir: str | None) -> None:
+def command(
+    journal: str | None, as_json: bool, last: int, repair: bool, journal_dir: str | None
+) -> None:
     """List the sessions kept, newest first, or sum up the one in JOURNAL.
 
     A flight is followed by its lists, in the order in which they were called for.
     """
-    if journal:
+    if repair:
+        _repair(journal)
+    elif journal:
         _show(info_of(Path(journal)), as_json)
-        return
-    folder = journal_folder(journal_dir, load_settings())
+    else:
+        _list(journal_folder(journal_dir, load_settings()), last, as_json)
+
+
+def _repair(journal: str | None) -> None:
+    from callout.cli._repair_view import repair_lines
+    from callout.journal.repair import repair_journal
+
+    if not journal:
+        raise click.UsageError("Name the journal to repair: callout journal --repair JOURNAL")
+    for line in repair_lines(repair_journal(Path(journal))):
+        click.echo(line)
+
+
+def _list(folder: Path, last: int, as_json: bool) -> None:
     found = list(islice(newest_first(folder), last or None))
     for info in found:
         _tell(info, "", as_json)
@@ -54,6 +77,9 @@ def _show(info: Info, as_json: bool) -> None:
         return
     for line in report_lines(info.summary):
         click.echo(line)
+    if info.lost:
+        gone = counted(info.lost, "record")
+        click.echo(f"  {gone} could not be kept when this journal was repaired.")
 
 
 def _line(info: Info) -> str:
@@ -71,6 +97,7 @@ def _json(info: Info) -> str:
         "began": info.began.isoformat(),
         "kind": kind,
         "flight": flight,
+        "lost": info.lost,
     }
     return json.dumps({**facts, **asdict(info.summary)}, default=_plain, ensure_ascii=False)
 

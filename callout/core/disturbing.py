@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.breath import Breath
-from callout.core.events import SoundDisturbed
+from callout.core.events import AdapterFailed, SoundDisturbed
 from callout.core.sound import Disturbed
 
 
@@ -31,6 +31,14 @@ def heard_again(turn: Breath, part: str) -> None:
     turn.set(troubles=tuple(trouble for trouble in turn.moment.troubles if trouble[0] != part))
     turn.news(f"{_NAMES.get(part, part.capitalize())} is back.")
     turn.rearm()
+
+
+def aloud(event: AdapterFailed) -> str:
+    """Return what is said aloud of a failure: only that of the journal makes itself not felt."""
+    return _JOURNAL if event.part == "journal" else ""
+
+
+_JOURNAL = "The journal was removed or replaced. It is written again, and nothing is lost."
 
 
 _NAMES = {"hearing": "The microphone", "voice": "The voice"}

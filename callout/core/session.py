@@ -13,7 +13,7 @@ from callout.core.breath import silence_after
 from callout.core.causes import Choice, Question, Why
 from callout.core.commands import Command, Found
 from callout.core.controls import obey, take_up
-from callout.core.disturbing import disturb, heard_again
+from callout.core.disturbing import aloud, disturb, heard_again
 from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
@@ -155,6 +155,7 @@ def _(event: ev.AdapterFailed, turn: Turn) -> None:
     turn.record(r.Failed, part=event.part, message=event.message, hint=event.hint)
     others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
     turn.set(troubles=(*others, (event.part, f"{event.message} {event.hint}".strip())))
+    turn.say(aloud(event))
     turn.news(event.message, event.hint)
 
 

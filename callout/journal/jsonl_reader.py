@@ -4,21 +4,42 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, JournalRecord
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
+from callout.journal.seals import DIGITS, START, UNSEALED, Chain, is_sealed
+from callout.regular import opened
 
 BEGINNINGS = (Began, SectorBegan, DrillBegan)
 """Records that a journal may begin with."""
 MAX_LINE = 16_000_000
 """Bytes of one record; the longest a session writes is some tens of thousands."""
-_UPGRADE = "Upgrade with: pip install --upgrade callout"
+MAX_SIZE = 256_000_000
+"""Bytes of one journal; ten thousand replies make five million."""
+LOST = "lost"
+"""Type of the line that a repair puts in the place of records that could not be kept."""
+UPGRADE = "Upgrade with: pip install --upgrade callout"
+"""The remedy for a journal of a later version."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """Records that a repair could not keep."""
+
+    first: int
+    last: int
+
+    @property
+    def count(self) -> int:
+        """How many they are."""
+        return self.last - self.first + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,43 +52,97 @@ class JournalRead:
     """The unfinished last line, if there was one."""
     size: int = 0
     """Bytes up to and including the last whole record."""
+    sealed: str = START
+    """Sum of the last whole line."""
+    lost: tuple[Lost, ...] = ()
+
+
+class Damage(Exception):
+    """One line is not as it was written; the text says why."""
+
+
+class Reader:
+    """Takes the lines of a journal in order."""
+
+    def __init__(self) -> None:
+        self.chain = Chain()
+        self.records: list[JournalRecord] = []
+        self.lost: list[Lost] = []
+        self.following = 1
+        """Number of the next record."""
+
+    def take(self, line: bytes) -> None:
+        """Take a whole line; raises Damage, or RecordTooNew, and then has not taken it."""
+        fields = json_of(line)
+        if fields is None:
+            raise Damage("it is not a JSON object")
+        wrong = self.chain.take(line)
+        if wrong == UNSEALED:
+            with suppress(Damage):
+                record_of(fields)  # a later version may seal in another way
+        if wrong:
+            raise Damage(wrong)
+        if fields.get("type") == LOST:
+            self._take_lost(fields)
+        else:
+            self._take_record(fields)
+
+    def _take_record(self, fields: dict[str, Any]) -> None:
+        record = record_of(fields)
+        if not self.records and not isinstance(record, BEGINNINGS):
+            raise Damage("a journal begins with a began record")
+        if record.seq != self.following:
+            raise Damage(f"record {self.following} was expected here, not {shortly(record.seq)}")
+        if self.records and isinstance(record, BEGINNINGS):
+            raise Damage("a second session begins here")
+        self.records.append(record)
+        self.following += 1
+
+    def _take_lost(self, fields: dict[str, Any]) -> None:
+        first, last = fields.get("first"), fields.get("last")
+        if first != self.following or not isinstance(last, int) or not first <= last < MAX_SIZE:
+            raise Damage("it does not say which records are lost")
+        self.lost.append(Lost(first, last))
+        self.following = last + 1
 
 
 def read_journal(path: Path) -> JournalRead:
     """Return all records of ``path``; raise JournalDamaged naming file and line."""
-    records: list[JournalRecord] = []
-    size = 0
-    torn = ""
+    reader, size, torn = Reader(), 0, ""
     for number, line, last in _lines(path):
-        fields = _json(line)
-        if fields is None or not line.endswith(b"\n"):
-            if not last:
-                raise _damaged(path, number, "it is not a JSON object")
-            torn = line.decode("utf-8", "replace").rstrip("\n\0")
-            break
-        records.append(_record(path, number, fields))
+        try:
+            if last and is_torn(line, reader.chain.began):
+                torn = line.decode("utf-8", "replace").rstrip("\n\0")
+                break
+            reader.take(line)
+        except RecordTooNew as error:
+            raise JournalDamaged(f"{path}, line {number}: {error}.", UPGRADE) from error
+        except Damage as error:
+            raise _damaged(path, number, str(error)) from error
         size += len(line)
-    _in_order(path, records)
-    return JournalRead(path, tuple(records), torn, size)
+    lost = tuple(reader.lost)
+    return JournalRead(path, tuple(reader.records), torn, size, reader.chain.last, lost)
 
 
-def _lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
-    """Yield (number from 1, line, whether it is the last)."""
-    try:
-        with path.open("rb") as file:
-            line, number = file.readline(MAX_LINE), 1
-            while line:
-                if len(line) == MAX_LINE:
-                    raise _damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
-                following = file.readline(MAX_LINE)
-                yield number, line, not following
-                line, number = following, number + 1
-    except OSError as error:
-        why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(f"The journal {path} cannot be read: {why}.") from error
+def is_torn(line: bytes, seals: bool) -> bool:
+    """Say whether the last line is one whose writing was broken off.
+
+    seals: True where the lines before it are sealed; a broken-off line then ends nowhere near
+    the end of a seal or of a line.
+    """
+    if not line.endswith(b"\n"):
+        return not ends_sealed(line)
+    return not (seals or is_sealed(line)) and json_of(line) is None
 
 
-def _json(line: bytes) -> dict[str, Any] | None:
+def ends_sealed(line: bytes) -> bool:
+    """Say whether a last line without its end is a whole sealed one with something after it."""
+    _, found, rest = line.rstrip(b"\0").partition(b'","sum":"')
+    return bool(found) and len(rest) > DIGITS + len('"}')
+
+
+def json_of(line: bytes) -> dict[str, Any] | None:
+    """Return the object that a line holds; None when it is none."""
     try:
         fields = json.loads(line)
     except (ValueError, RecursionError):
@@ -75,26 +150,45 @@ def _json(line: bytes) -> dict[str, Any] | None:
     return fields if isinstance(fields, dict) else None
 
 
-def _record(path: Path, number: int, fields: dict[str, Any]) -> JournalRecord:
+def record_of(fields: dict[str, Any]) -> JournalRecord:
+    """Return the record that ``fields`` hold; raises Damage, or RecordTooNew."""
     try:
         return from_plain(fields)
-    except RecordTooNew as error:
-        raise JournalDamaged(f"{path}, line {number}: {error}.", _UPGRADE) from error
+    except RecordTooNew:
+        raise
     except RecordInvalid as error:
-        raise _damaged(path, number, str(error)) from error
+        raise Damage(str(error)) from error
 
 
-def _in_order(path: Path, records: list[JournalRecord]) -> None:
-    if records and not isinstance(records[0], BEGINNINGS):
-        raise _damaged(path, 1, "a journal begins with a began record")
-    for number, record in enumerate(records, 1):
-        if record.seq != number:
-            why = f"record {number} was expected here, not {record.seq}"
-            raise _damaged(path, number, why)
-        if number > 1 and isinstance(record, BEGINNINGS):
-            raise _damaged(path, number, "a second session begins here")
+def _lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
+    """Yield (number from 1, line, whether it is the last)."""
+    try:
+        with opened(path) as file:
+            yield from lines_of(path, file)
+    except OSError as error:
+        why = (error.strerror or str(error)).rstrip(".")
+        raise JournalDamaged(f"The journal {path} cannot be read: {why}.") from error
+
+
+def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
+    """Yield (number from 1, line, whether it is the last) of an open journal."""
+    line, number, size = file.readline(MAX_LINE), 1, 0
+    while line:
+        size += len(line)
+        if len(line) == MAX_LINE:
+            raise _damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
+        if size > MAX_SIZE:
+            raise JournalDamaged(f"The journal {path} is longer than {MAX_SIZE:,} bytes.")
+        following = file.readline(MAX_LINE)
+        yield number, line, not following
+        line, number = following, number + 1
+
+
+def shortly(number: int) -> str:
+    """Return a number as text, however long it is."""
+    return str(number) if abs(number) < 10**12 else "one of more than twelve digits"
 
 
 def _damaged(path: Path, number: int, why: str) -> JournalDamaged:
-    hint = "Keep the file as it is; the lines before it can still be read by other programs."
+    hint = f"Keep what is whole with: callout journal --repair {path}"
     return JournalDamaged(f"{path}, line {number} is damaged: {why}.", hint)

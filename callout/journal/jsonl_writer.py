@@ -10,70 +10,131 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
-from filelock import FileLock, Timeout
-
 from callout.core.journal_records import JournalRecord
 from callout.core.record_codec import to_plain
+from callout.journal.anew import Copy, written_anew
+from callout.journal.held import (
+    in_use,
+    is_at,
+    open_held,
+    sync_folder,
+    unwritable,
+    write_all,
+)
 from callout.journal.jsonl_reader import JournalRead, read_journal
-from callout.ports.journal import JournalInUse, JournalUnwritable
+from callout.journal.seals import START, sealed
+from callout.ports.journal import JournalUnwritable
+from callout.regular import opened
 
-_LOCKS = ".locks"
-_CREATE = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0)
-_REOPEN = os.O_WRONLY | os.O_APPEND | getattr(os, "O_BINARY", 0)
+__all__ = ["JsonlWriter", "create_journal", "in_use", "journal_name", "line_of", "reopen_journal"]
+_CREATE = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
+_REOPEN = os.O_WRONLY | os.O_APPEND
 
 
 class JsonlWriter:
     """Appends to one file that no other session may write to.
 
-    A write that fails half-way is taken back, so that the file always ends with a whole line.
+    A write that fails half-way is taken back, so that the file always ends with a whole line. A
+    file that is removed, replaced or changed meanwhile is written anew from memory.
     """
 
     def __init__(self, path: Path, flags: int = _CREATE, wait_s: float = 0.0) -> None:
         self.where = str(path)
-        self._lock = locked(path, wait_s)
-        self._file: int | None = None
+        self._path = path.resolve()
+        self._last = START
+        self._news: list[str] = []
+        self._copy = Copy()
+        self._torn = False
+        self._file: int | None = open_held(self._path, flags, wait_s)
+        self._watched = is_at(self._file, self._path)
         try:
-            self._file = os.open(path, flags, 0o600)
             self._size = os.fstat(self._file).st_size
-            sync_folder(path.parent)
+            sync_folder(self._path.parent)
         except OSError as error:
             self.close()
-            raise _unwritable(path, error) from error
+            raise unwritable(path, error) from error
+        self._copied = not self._size
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Write ``records`` and wait until the disk has them; all or none."""
-        if records:
-            self.append_bytes(b"".join(line_of(record) for record in records))
+        lines, last = [], self._last
+        for record in records:
+            line, last = sealed(body_of(record), last)
+            lines.append(line)
+        if lines:
+            self.append_bytes(b"".join(lines))
+            self._last = last
 
     def append_bytes(self, data: bytes) -> None:
         """Write whole lines and wait until the disk has them; all or none."""
         if self._file is None:
             raise JournalUnwritable(f"The journal {self.where} is closed.")
         try:
-            _write_all(self._file, data)
-            os.fsync(self._file)
+            file = self._file = self._in_place(self._file)
+            write_all(file, data)
+            os.fsync(file)
         except OSError as error:
-            self._take_back(self._file)
-            raise _unwritable(Path(self.where), error) from error
+            self._take_back()
+            raise unwritable(Path(self.where), error) from error
         self._size += len(data)
+        self._copy.add(data)
+
+    def go_on_after(self, found: JournalRead) -> None:
+        """Drop the torn end of an earlier run, and continue its chain."""
+        assert self._file is not None
+        with opened(self._path) as file:
+            self._copy.add(file.read(found.size))
+        self._copied = is_at(self._file, self._path)
+        self._last = found.sealed
+        self.cut_to(found.size)
 
     def cut_to(self, size: int) -> None:
-        """Drop everything after ``size`` bytes: the torn end of an earlier run."""
-        assert self._file is not None
+        """Drop everything after ``size`` bytes."""
         self._size = size
-        self._take_back(self._file)
+        self._take_back()
+
+    def look(self) -> None:
+        """Have the file where it belongs; what cannot be done now is tried at the next record."""
+        if self._file is not None:
+            with contextlib.suppress(OSError, JournalUnwritable):
+                self._file = self._in_place(self._file)
+
+    def news(self) -> str:
+        """Return what happened to the file since this was last asked; mostly empty."""
+        said = " ".join(self._news)
+        self._news.clear()
+        return said
 
     def close(self) -> None:
-        """Close the file and release the lock; safe to call twice."""
+        """Close the file, which releases its lock; safe to call twice."""
         if self._file is not None:
             os.close(self._file)
             self._file = None
-        self._lock.release()
 
-    def _take_back(self, file: int) -> None:
-        with contextlib.suppress(OSError):  # the reader forgives one torn line as well
+    def _in_place(self, file: int) -> int:
+        """Have the records so far where they belong; return the file that holds them."""
+        if self._torn:
             os.ftruncate(file, self._size)
-            os.fsync(file)
+            self._torn = False
+        same = os.fstat(file).st_size == self._size and is_at(file, self._path)
+        if same or not self._watched:
+            return file
+        if not self._copied:
+            raise OSError("another file took its place")
+        new, said = written_anew(self._path, self._copy, file)
+        os.close(file)
+        self._news.append(said)
+        return new
+
+    def _take_back(self) -> None:
+        """Cut the file where its last whole line ends; the reader forgives one torn line too."""
+        if self._file is None:
+            return
+        try:
+            os.ftruncate(self._file, self._size)
+            os.fsync(self._file)
+        except OSError:
+            self._torn = True
 
 
 def create_journal(folder: Path, list_id: str, when: datetime, mark: str) -> JsonlWriter:
@@ -81,9 +142,8 @@ def create_journal(folder: Path, list_id: str, when: datetime, mark: str) -> Jso
     name = journal_name(list_id, when, mark)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / _LOCKS).mkdir(exist_ok=True)
     except OSError as error:
-        raise _unwritable(folder, error) from error
+        raise unwritable(folder, error) from error
     return JsonlWriter(folder / f"{name}.jsonl")
 
 
@@ -95,66 +155,23 @@ def journal_name(list_id: str, when: datetime, mark: str) -> str:
 
 def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
     """Go on with a file, its torn last line (if any) cut off; raises JournalInUse."""
-    (path.parent / _LOCKS).mkdir(exist_ok=True)
     writer = JsonlWriter(path, _REOPEN)
     try:
         found = read_journal(path)
-        writer.cut_to(found.size)
+        writer.go_on_after(found)
     except BaseException:
         writer.close()
         raise
     return writer, found
 
 
-def in_use(path: Path) -> bool:
-    """Say whether a running session holds ``path``."""
-    if not (path.parent / _LOCKS / f"{path.name}.lock").exists():
-        return False
-    try:
-        locked(path).release()
-    except JournalInUse:
-        return True
-    return False
-
-
-def locked(path: Path, wait_s: float = 0.0) -> FileLock:
-    """Return the lock of the journal at ``path``, held; raises JournalInUse after ``wait_s``."""
-    lock = FileLock(path.parent / _LOCKS / f"{path.name}.lock")
-    try:
-        lock.acquire(timeout=wait_s)
-    except Timeout as error:
-        hint = "End that session first, or start a new one with: callout run"
-        raise JournalInUse(f"Another session is writing to {path}.", hint) from error
-    except OSError as error:
-        raise _unwritable(path, error) from error
-    return lock
-
-
 def line_of(record: JournalRecord) -> bytes:
-    """Return ``record`` as the line that is kept of it."""
+    """Return ``record`` as an unsealed line, as versions before the checksums kept it."""
+    return body_of(record) + b"\n"
+
+
+def body_of(record: JournalRecord) -> bytes:
+    """Return ``record`` as a JSON object."""
     text = json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     # a lone surrogate (undecodable typing) becomes its JSON escape and reads back the same
-    return text.encode("utf-8", "backslashreplace") + b"\n"
-
-
-def _write_all(file: int, data: bytes) -> None:
-    rest = memoryview(data)
-    while rest:
-        rest = rest[os.write(file, rest) :]
-
-
-def sync_folder(folder: Path) -> None:
-    """Wait until the disk has the names in ``folder`` too."""
-    if os.name != "posix":
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def _unwritable(path: Path, error: OSError) -> JournalUnwritable:
-    why = (error.strerror or str(error)).rstrip(".")
-    hint = "Free some space or choose another folder with --journal-dir."
-    return JournalUnwritable(f"The journal cannot be written to {path}: {why}.", hint)
+    return text.encode("utf-8", "backslashreplace")

@@ -11,14 +11,15 @@ from pathlib import Path
 from callout.core.instructor.canonical import canonical
 from callout.core.instructor.sign_off import SignOff, SignOffInvalid, from_plain, to_plain
 from callout.errors import CalloutError
-from callout.journal.jsonl_writer import JsonlWriter, locked, sync_folder
+from callout.journal.held import open_held, sync_folder
+from callout.journal.jsonl_writer import JsonlWriter
 
 FOLDER = "sign-offs"
 """Folder of the register, inside that of the journals."""
 FILE = "register.jsonl"
 _WAIT_S = 5.0
 """How long to wait for another program that signs off."""
-_OPEN = os.O_WRONLY | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
+_OPEN = os.O_WRONLY | os.O_APPEND | os.O_CREAT
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +68,7 @@ def read_register(path: Path) -> Register:
 
 def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) -> SignOff:
     """Add the sign-off that ``make`` gives for those before it; it is on the disk on return."""
-    (path.parent / ".locks").mkdir(parents=True, exist_ok=True)
+    path.parent.mkdir(parents=True, exist_ok=True)
     writer = JsonlWriter(path, _OPEN, _WAIT_S)
     try:
         found = read_register(path)
@@ -91,8 +92,7 @@ def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
 
     Lines that cannot be read stay as they are.
     """
-    (path.parent / ".locks").mkdir(parents=True, exist_ok=True)
-    lock = locked(path, _WAIT_S)
+    held = open_held(path, os.O_RDWR, _WAIT_S)
     try:
         lines = path.read_bytes().splitlines(keepends=True)
         new = [_changed(line, change) for line in lines]
@@ -100,7 +100,7 @@ def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
         if count:
             _replace(path, b"".join(new))
     finally:
-        lock.release()
+        os.close(held)
     return count
 
 

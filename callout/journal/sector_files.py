@@ -29,13 +29,15 @@ class SectorFiles:
         self._folder = folder
         self._own = own
         self._session = ""
-        self._list: JsonlWriter | None = None
+        self._lists: dict[str, JsonlWriter] = {}
         self.where = own.where
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Keep ``records``, all or none; one call is for one journal."""
         if not records:
             return
+        for writer in self._writers():
+            writer.look()
         if not isinstance(records[0], SectorRecord):
             self._open_list().append(records)
             return
@@ -46,24 +48,27 @@ class SectorFiles:
 
     def go_to(self, session_id: str) -> None:
         """Send the records of lists to the journal of this name from now on."""
-        self._close_list()
         self._session = session_id
+
+    def news(self) -> str:
+        """Return what happened to the files since this was last asked."""
+        return " ".join(filter(None, (writer.news() for writer in self._writers())))
 
     def close(self) -> None:
         """Close the files; safe to call twice."""
-        self._close_list()
-        self._own.close()
+        for writer in self._writers():
+            writer.close()
+
+    def _writers(self) -> list[JsonlWriter]:
+        return [self._own, *self._lists.values()]
 
     def _open_list(self) -> JsonlWriter:
-        if self._list is None:
+        """Return the list's journal; it stays open, since a list set aside may be taken up."""
+        if self._session not in self._lists:
             path = list_path(self._folder, self._session)
-            self._list = reopen_journal(path)[0] if path.exists() else JsonlWriter(path)
-        return self._list
-
-    def _close_list(self) -> None:
-        if self._list is not None:
-            self._list.close()
-            self._list = None
+            made = reopen_journal(path)[0] if path.exists() else JsonlWriter(path)
+            self._lists[self._session] = made
+        return self._lists[self._session]
 
 
 def list_path(folder: Path, session_id: str) -> Path:
@@ -81,8 +86,8 @@ def new_sector(folder: Path, when: datetime, mark: str) -> tuple[str, JsonlWrite
 
 
 def create_folder(folder: Path) -> None:
-    """Make the folder for the locks of the lists' journals."""
-    (folder / ".locks").mkdir(parents=True, exist_ok=True)
+    """Make the folder for the lists' journals."""
+    folder.mkdir(parents=True, exist_ok=True)
 
 
 def flights_newest_first(folder: Path) -> Iterator[JournalRead | JournalDamaged]:

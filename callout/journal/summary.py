@@ -33,6 +33,8 @@ class JournalInfo:
     progress: Progress
     flight: str = ""
     """The flight it belongs to."""
+    lost: int = 0
+    """Records that a repair could not keep."""
 
     @property
     def title(self) -> str:
@@ -63,6 +65,7 @@ class FlightInfo:
     began: datetime
     progress: SectorProgress
     summary: SectorSummary
+    lost: int = 0
 
     @property
     def title(self) -> str:
@@ -89,6 +92,7 @@ class DrillInfo:
     path: Path
     began: datetime
     summary: DrillSummary
+    lost: int = 0
 
     @property
     def title(self) -> str:
@@ -109,13 +113,13 @@ def info_of(path: Path) -> Info:
     found = read_journal(path)
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
-    first = found.records[0]
+    first, lost = found.records[0], sum(loss.count for loss in found.lost)
     if isinstance(first, SectorBegan):
         summary = summary_of_records(found.records)
-        return FlightInfo(path, first.utc, replay_sector(found.records), summary)
+        return FlightInfo(path, first.utc, replay_sector(found.records), summary, lost)
     if isinstance(first, DrillBegan):
-        return DrillInfo(path, first.utc, summarise_drill(replay_drill(found.records)))
-    return JournalInfo(path, first.utc, replay(found.records), _flight(first))
+        return DrillInfo(path, first.utc, summarise_drill(replay_drill(found.records)), lost)
+    return JournalInfo(path, first.utc, replay(found.records), _flight(first), lost)
 
 
 def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:

@@ -29,5 +29,8 @@ class Journal(Protocol):
         Raises JournalUnwritable when they cannot be kept.
         """
 
+    def news(self) -> str:
+        """Return, once, what became of the file (removed, replaced) and what was done about it."""
+
     def close(self) -> None:
         """Let the journal go; safe to call twice."""

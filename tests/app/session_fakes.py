@@ -38,6 +38,7 @@ class MemoryJournal:
     def __init__(self, log: Log) -> None:
         self.log = log
         self.full = False
+        self.moved = ""
         self.records: list[JournalRecord] = []
 
     def append(self, records: Sequence[JournalRecord]) -> None:
@@ -48,6 +49,10 @@ class MemoryJournal:
         self.records += records
         for record in records:
             self.log.add("kept", record)
+
+    def news(self) -> str:
+        said, self.moved = self.moved, ""
+        return said
 
     def close(self) -> None:
         self.log.add("closed", "journal")

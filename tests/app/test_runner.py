@@ -199,3 +199,17 @@ def test_tones_follow_the_verdicts_and_their_loss_is_told_once() -> None:
     assert tones.asked[-1] is Verdict.UNCLEAR  # closed
     failures = [record for record in bench.journal.records if isinstance(record, r.Failed)]
     assert [failure.message for failure in failures] == ["The tones are gone: no sound device."]
+
+
+def test_a_journal_that_was_removed_is_kept_and_shown() -> None:
+    bench = Bench([*RIGHT[:1], lambda sink: _moved(bench, sink), *RIGHT[2:]])
+    assert bench.run().ending is Ending.COMPLETED
+    failures = [record for record in bench.journal.records if isinstance(record, r.Failed)]
+    assert [(f.part, f.message) for f in failures] == [("journal", "It was removed.")]
+    news = [line for _, lines in bench.log.of("shown") for line in lines]
+    assert "It was removed." in news
+
+
+def _moved(bench: Bench, sink: KeySink) -> None:
+    bench.journal.moved = "It was removed."
+    sink.on_line("pump", RIGHT[1])

@@ -65,7 +65,7 @@ happenings = st.one_of(
     st.tuples(st.just("speech"), st.integers(-1, 1), st.booleans()),
     st.tuples(st.just("tick")),
     st.tuples(st.just("due")),
-    st.tuples(st.just("fail"), st.sampled_from(("hearing", "voice"))),
+    st.tuples(st.just("fail"), st.sampled_from(("hearing", "voice", "journal"))),
     st.tuples(st.just("back")),
     st.tuples(st.just("sound"), notices),
     st.tuples(st.just("replan"), st.integers(0, 4)),

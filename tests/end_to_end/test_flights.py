@@ -42,7 +42,19 @@ REPLIES = {
     "flaps": ["five"],
     "speed": ["117 knots"],
 }
-VARYING = ("utc", "at", "seconds", "session_id", "sector_id", "mark", "about", "code", "reason")
+SEALS = ("prev", "sum")
+VARYING = (
+    "utc",
+    "at",
+    "seconds",
+    "session_id",
+    "sector_id",
+    "mark",
+    "about",
+    "code",
+    "reason",
+    *SEALS,
+)
 
 
 @pytest.fixture

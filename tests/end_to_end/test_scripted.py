@@ -26,7 +26,8 @@ SCRIPTS = {
                     "come back to that", "yes", "leave them open"],
     "stopped": ["on", "stop", "no", "stop", "yes"],
 }  # fmt: skip
-VARYING = ("utc", "at", "seconds", "session_id", "about", "code", "reason")
+SEALS = ("prev", "sum")
+VARYING = ("utc", "at", "seconds", "session_id", "about", "code", "reason", *SEALS)
 """What differs from run to run, and the judge's wording, which has tests of its own."""
 
 

@@ -8,7 +8,7 @@ from callout.core import events as ev
 from callout.core import wording
 from callout.core.breath import silence_after
 from callout.core.commands import Command, Found
-from callout.core.disturbing import disturb, heard_again
+from callout.core.disturbing import aloud, disturb, heard_again
 from callout.core.drill import records as d
 from callout.core.drill.answering import take
 from callout.core.drill.controlling import take_command
@@ -129,6 +129,7 @@ def _(event: ev.AdapterFailed, turn: DrillTurn) -> None:
     turn.record(d.DrillFailed, part=event.part, message=event.message, hint=event.hint)
     others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
     turn.set(troubles=(*others, (event.part, f"{event.message} {event.hint}".strip())))
+    turn.say(aloud(event))
     turn.news(event.message, event.hint)
 
 

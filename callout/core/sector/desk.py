@@ -8,7 +8,7 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.breath import silence_after
 from callout.core.commands import Command
-from callout.core.disturbing import disturb, heard_again
+from callout.core.disturbing import aloud, disturb, heard_again
 from callout.core.sector import records as s
 from callout.core.sector import wording
 from callout.core.sector.calling import Changes, control, words
@@ -131,6 +131,7 @@ def _(event: ev.AdapterFailed, turn: DeskTurn) -> Changes | None:
     turn.record(s.SectorFailed, part=event.part, message=event.message, hint=event.hint)
     others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
     turn.set(troubles=(*others, (event.part, f"{event.message} {event.hint}".strip())))
+    turn.say(aloud(event))
     turn.news(event.message, event.hint)
     return None
 

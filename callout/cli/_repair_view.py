@@ -1,0 +1,36 @@
+"""What a repair of a journal did, in plain lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.core.debrief.shown import counted
+from callout.journal.repair import Repaired
+
+_MOST = 20
+
+
+def repair_lines(done: Repaired) -> Iterator[str]:
+    """Yield what was kept, what was not, and where the damaged file is."""
+    if done.original is None:
+        yield f"{done.path} is whole: {counted(done.kept, 'record')}. Nothing was changed."
+        return
+    for number, why in done.bad[:_MOST]:
+        yield f"Line {number} is not whole: {why}."
+    if len(done.bad) > _MOST:
+        yield f"... and {counted(len(done.bad) - _MOST, 'line')} more."
+    if done.torn:
+        yield "The last line was never finished."
+    yield f"Kept: {counted(done.kept, 'record')}, in {done.path}"
+    for loss in done.lost:
+        yield f"Lost: {_which(loss.first, loss.last)}. The session had ended; the rest counts."
+    if done.since:
+        yield (
+            f"Left out: {counted(done.after, 'whole record')} from {done.since:%H:%M:%S} UTC on, "
+            "since nobody knows what the lost ones changed. A resume asks again from there."
+        )
+    yield f"The damaged file is kept as {done.original}"
+
+
+def _which(first: int, last: int) -> str:
+    return f"record {first}" if first == last else f"records {first} to {last}"

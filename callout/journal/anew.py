@@ -1,0 +1,71 @@
+"""A journal that vanished, or is another file now, is written again from memory."""
+
+from __future__ import annotations
+
+import os
+import zlib
+from pathlib import Path
+
+from callout.journal.held import is_at, open_held, removed, sync_folder, write_all
+
+_NEW = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
+_MOST_ASIDE = 99
+"""A program that goes on putting other files there is not fought for ever."""
+
+
+class Copy:
+    """What was written so far, packed: a long session in a tenth of its size."""
+
+    def __init__(self) -> None:
+        self._packer = zlib.compressobj(1)
+        self._packed = bytearray()
+
+    def add(self, data: bytes) -> None:
+        """Keep ``data`` behind what there is."""
+        self._packed += self._packer.compress(data)
+
+    def data(self) -> bytes:
+        """Return everything."""
+        return zlib.decompress(bytes(self._packed) + self._packer.copy().flush())
+
+
+def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
+    """Put a new file with ``copy`` at ``path``; return its descriptor, locked, and what to say.
+
+    old: descriptor of the file before. Another file found at ``path`` is kept under another name.
+    Raises OSError, or JournalUnwritable.
+    """
+    path.parent.mkdir(parents=True, exist_ok=True)
+    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
+    removed(beside)
+    new = open_held(beside, _NEW)
+    try:
+        write_all(new, copy.data())
+        os.fsync(new)
+        what, aside = _set_aside(path, old)
+        os.replace(beside, path)
+        sync_folder(path.parent)
+    except BaseException:
+        os.close(new)
+        removed(beside)
+        raise
+    kept = f" What stood there is kept as {aside.name}." if aside else ""
+    return new, f"The journal {path} was {what}. It is written again, and nothing is lost.{kept}"
+
+
+def _set_aside(path: Path, old: int) -> tuple[str, Path | None]:
+    if not os.path.lexists(path):
+        return "removed", None
+    what = "changed by another program" if is_at(old, path) else "replaced"
+    aside = free_name(path, "aside")
+    os.rename(path, aside)
+    return what, aside
+
+
+def free_name(path: Path, what: str) -> Path:
+    """Return a name beside ``path`` that is not taken; raises OSError when all are."""
+    for number in range(1, _MOST_ASIDE + 1):
+        name = path.with_name(f"{path.name}.{what}-{number}")
+        if not os.path.lexists(name):
+            return name
+    raise OSError(f"there are {_MOST_ASIDE} files beside it already")

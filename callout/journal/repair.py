@@ -1,0 +1,151 @@
+"""Puts a journal of what is whole in the place of a damaged one, which is kept beside it."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from callout.core.drill.records import DrillBegan, DrillEnded, DrillSuspended
+from callout.core.drill.state import replay_drill
+from callout.core.journal_records import SCHEMA_VERSION, Ended, JournalRecord
+from callout.core.record_codec import RecordTooNew
+from callout.core.replay import replay
+from callout.core.sector.records import SectorBegan, SectorEnded
+from callout.core.sector.replay import replay_sector
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.anew import free_name
+from callout.journal.held import is_at, open_held, removed, sync_folder, unwritable, write_all
+from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
+from callout.journal.repairing import Piece, Sorted, gaps, in_order, sort_lines
+from callout.journal.seals import START, sealed
+
+_ENDINGS = (Ended, SectorEnded, DrillEnded, DrillSuspended)
+_NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    """What a repair did."""
+
+    path: Path
+    kept: int
+    """Records in the journal now."""
+    bad: tuple[tuple[int, str], ...] = ()
+    """Number of each line that is not whole, and why."""
+    lost: tuple[Lost, ...] = ()
+    """Records missing between those kept."""
+    after: int = 0
+    """Whole records left out because something before them is missing."""
+    since: datetime | None = None
+    """When the first of those left out was made."""
+    torn: bool = False
+    original: Path | None = None
+    """Where the damaged file is now; None: nothing was wrong, and nothing was done."""
+
+
+def repair_journal(path: Path) -> Repaired:
+    """Make a journal of what is whole in ``path``; raises CalloutError when nothing can be kept.
+
+    One that came to its end keeps all whole records, with a line for those lost. One that can be
+    gone on with ends before the first loss: what came after is asked again, since nobody knows
+    what the lost records changed.
+    """
+    path = path.resolve()  # a link stays one
+    held = open_held(path, os.O_RDWR)
+    try:
+        return _repair(path, held)
+    finally:
+        os.close(held)
+
+
+def _repair(path: Path, held: int) -> Repaired:
+    found = _sorted(path)
+    pieces = in_order(found)
+    if not pieces or pieces[0].record.seq != 1:
+        hint = "Nothing was changed."
+        said = f"The first record of {path} is damaged: without it nobody knows which list it was."
+        raise CalloutError(said, hint)
+    missing = gaps(pieces)
+    if not (found.bad or found.torn or missing):
+        return Repaired(path, len(pieces))
+    whole = not missing or _makes_sense(pieces)
+    kept = pieces if whole else pieces[: missing[0].first - 1]
+    left = pieces[len(kept) :]
+    lost = missing if whole else ()
+    original = _replace(path, held, _data(kept, lost))
+    since = left[0].record.utc if left else None
+    bad = tuple(found.bad)
+    return Repaired(path, len(kept), bad, lost, len(left), since, found.torn, original)
+
+
+def _sorted(path: Path) -> Sorted:
+    try:
+        return sort_lines(path)
+    except RecordTooNew as error:
+        raise JournalDamaged(f"{path}: {error}.", UPGRADE) from error
+
+
+def _makes_sense(pieces: Sequence[Piece]) -> bool:
+    """Say whether what is left came to its end and can be read as a session."""
+    records = tuple(piece.record for piece in pieces)
+    if not isinstance(records[-1], _ENDINGS):
+        return False
+    try:
+        _replayed(records)
+    except (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError):
+        return False
+    return True
+
+
+def _replayed(records: tuple[JournalRecord, ...]) -> object:
+    match records[0]:
+        case SectorBegan():
+            return replay_sector(records)
+        case DrillBegan():
+            return replay_drill(records)
+        case _:
+            return replay(records)
+
+
+def _data(kept: Sequence[Piece], lost: Sequence[Lost]) -> bytes:
+    """Return the lines of the new journal, chained anew."""
+    gone = {loss.last + 1: loss for loss in lost}
+    lines, last = [], START
+    for piece in kept:
+        loss = gone.get(piece.record.seq)
+        bodies = (_lost_body(loss), piece.body) if loss else (piece.body,)
+        for body in bodies:
+            line, last = sealed(body, last)
+            lines.append(line)
+    return b"".join(lines)
+
+
+def _lost_body(loss: Lost) -> bytes:
+    fields = {"schema": SCHEMA_VERSION, "type": LOST, "first": loss.first, "last": loss.last}
+    return json.dumps(fields, separators=(",", ":")).encode()
+
+
+def _replace(path: Path, held: int, data: bytes) -> Path:
+    """Put ``data`` at ``path`` and return where the old file is now."""
+    beside = path.with_name(f".{path.name}.{os.getpid()}.new")
+    removed(beside)
+    new = open_held(beside, _NEW)
+    try:
+        write_all(new, data)
+        os.fsync(new)
+        if not is_at(held, path):
+            raise OSError("another file took its place")
+        original = free_name(path, "damaged")
+        os.rename(path, original)
+        os.replace(beside, path)
+        sync_folder(path.parent)
+    except OSError as error:
+        removed(beside)
+        raise unwritable(path, error) from error
+    finally:
+        os.close(new)
+    return original

@@ -1,0 +1,81 @@
+"""A checksum for each record that also names that of the record before: a chain.
+
+A line ends with ``"prev":"…","sum":"…"}``: the sum of the record before, and the first 16 hex
+digits of the SHA-256 of this line up to there. Nothing in it is secret. It shows damage, lines put
+in, taken out or put elsewhere, not a journal that somebody made anew as a whole; for that there are
+sign-offs.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from typing import Final
+
+DIGITS: Final = 16
+START: Final = "0" * DIGITS
+"""What the first record names as the sum before it."""
+UNSEALED: Final = "its checksum is missing"
+_SEAL: Final = re.compile(rb',"prev":"([0-9a-f]{16})","sum":"([0-9a-f]{16})"\}')
+_SEAL_SIZE: Final = len(',"prev":"","sum":""}') + 2 * DIGITS
+
+
+def sealed(body: bytes, before: str) -> tuple[bytes, str]:
+    """Return the line for ``body`` (a JSON object without its line end), and its sum."""
+    start = body[:-1] + f',"prev":"{before}"'.encode()
+    own = _digest(start)
+    return start + f',"sum":"{own}"}}\n'.encode(), own
+
+
+def is_sealed(line: bytes) -> bool:
+    """Say whether a line bears a seal anywhere, whole or not."""
+    return b'","sum":"' in line or b',"prev":"' in line
+
+
+def unsealed(line: bytes) -> tuple[bytes, str, str] | None:
+    """Return body, sum before and own sum of a sealed line; None when the seal does not fit."""
+    seal = _seal_of(line)
+    if seal is None or not line.endswith(b"\n"):
+        return None
+    named, own = (group.decode() for group in seal.groups())
+    if _digest(line[: seal.start(2) - len(',"sum":"')]) != own:
+        return None
+    return line[: seal.start()] + b"}", named, own
+
+
+def _seal_of(line: bytes) -> re.Match[bytes] | None:
+    return _SEAL.fullmatch(line, len(line) - _SEAL_SIZE - 1, len(line) - 1)
+
+
+class Chain:
+    """Goes through the lines of a journal in order and says what is wrong with each seal."""
+
+    def __init__(self) -> None:
+        self.last = START
+        """Sum of the last line taken."""
+        self.began = False
+        """True once a sealed line was met; earlier versions sealed none."""
+        self._unsealed = hashlib.sha256()
+
+    def take(self, line: bytes) -> str:
+        """Go past a whole line; return what is wrong with it, empty for nothing."""
+        if _seal_of(line) is None:
+            return self._take_unsealed(line)
+        found = unsealed(line)
+        if found is None:
+            return "its checksum does not fit"
+        _, named, own = found
+        wrong = "" if named == self.last else "it does not follow the record before it"
+        self.began, self.last = True, own
+        return wrong
+
+    def _take_unsealed(self, line: bytes) -> str:
+        if self.began or is_sealed(line):
+            return UNSEALED
+        self._unsealed.update(line)
+        self.last = self._unsealed.hexdigest()[:DIGITS]
+        return ""
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()[:DIGITS]
