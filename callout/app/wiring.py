@@ -37,6 +37,7 @@ from callout.core.set_up import statement_phrases
 from callout.core.setting import Setting
 from callout.core.state import Context, State
 from callout.core.summary import Summary
+from callout.core.withholding import Reveal
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
@@ -69,6 +70,8 @@ class Wishes:
     engine: str = "auto"
     flow: FlowMode | None = None
     """None: as set."""
+    reveal: Reveal | None = None
+    """When the right reply is told; None: as set."""
     crew_challenges: bool = False
     """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
@@ -178,7 +181,11 @@ def resume_session(
 
 def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
     """Return the settings with what the command line asks for instead."""
-    pacing = replace(settings.pacing, flow=wishes.flow or settings.pacing.flow)
+    pacing = replace(
+        settings.pacing,
+        flow=wishes.flow or settings.pacing.flow,
+        reveal=wishes.reveal or settings.pacing.reveal,
+    )
     if wishes.crew_challenges:
         pacing = replace(pacing, challenger=Challenger.PERSON)
     return replace(settings, pacing=pacing)

@@ -12,6 +12,7 @@ from callout.app.engines import ENGINES
 from callout.app.glancing import NETWORK_WARNING, PORT, GlanceWish
 from callout.app.wiring import HearingKind, Wishes
 from callout.core.pacing import FlowMode
+from callout.core.withholding import Reveal
 
 _OPTIONS = (
     click.option(
@@ -38,6 +39,12 @@ _OPTIONS = (
         "--voice/--silent",
         default=None,
         help="Read challenges aloud, or only show them.",
+    ),
+    click.option(
+        "--reveal",
+        type=click.Choice([when.value for when in Reveal]),
+        help="When the right reply is told to somebody who did not give it "
+        "(else at once in a list, after the second miss in a drill).",
     ),
     click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
     click.option(
@@ -109,6 +116,7 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
 def wishes(
     hearing: str,
     flow: str | None = None,
+    reveal: str | None = None,
     glance: bool = False,
     glance_network: bool = False,
     glance_port: int = PORT,
@@ -116,5 +124,6 @@ def wishes(
 ) -> Wishes:
     """Return what the session options ask for."""
     mode = FlowMode(flow) if flow else None
+    when = Reveal(reveal) if reveal else None
     page = glance_wish(glance, glance_network, glance_port)
-    return Wishes(hearing=HearingKind(hearing), flow=mode, glance=page, **chosen)
+    return Wishes(hearing=HearingKind(hearing), flow=mode, reveal=when, glance=page, **chosen)

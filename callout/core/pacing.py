@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from callout.core.checklist import Role
+from callout.core.withholding import Reveal
 
 PACES = (0.6, 0.8, 1.0, 1.2, 1.4, 1.7)
 """Speeds that "slower" and "faster" step through; 1.0 is the voice's own."""
@@ -56,6 +57,8 @@ class Pacing:
     flow: FlowMode = FlowMode.SILENT
     challenger: Challenger = Challenger.TOOL
     tones: bool = False
+    reveal: Reveal | None = None
+    """When the right reply is told; None: at once in a list, after the second miss in a drill."""
     flying: Role = Role.LEFT_SEAT
     """Seat of the pilot flying."""
 

@@ -7,9 +7,7 @@ from dataclasses import replace
 
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.arming import candidates_of
 from callout.core.asking import advance, challenge
-from callout.core.candidates import CandidateRole
 from callout.core.causes import Question, Why
 from callout.core.checklist import Role
 from callout.core.commands import Found, find
@@ -21,6 +19,7 @@ from callout.core.listed import is_listed
 from callout.core.pacing import Challenger, seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
+from callout.core.refusing import NOT_KNOWN, WRONG_SEAT, mismatched, unclear
 from callout.core.setting_up import statement_in, take_statement
 from callout.core.stating import statement_of, take_or_offer
 from callout.core.turn import Turn
@@ -28,14 +27,8 @@ from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
 
 NOT_SURE = "not-sure"
-NOT_KNOWN = "not-known-yet"
-"""The item needs a quantity that nobody has given."""
-WRONG_SEAT = "wrong-seat"
-CALM_AFTER = 3
-"""Unclear replies in a row after which the tool stops asking aloud and only shows."""
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
-_OFFERED = {CandidateRole.ACCEPTED, CandidateRole.WRONG, CandidateRole.CONTRAST}
 
 
 def take(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
@@ -199,9 +192,9 @@ def _settle(
         case Verdict.MATCH:
             _matched(turn, item)
         case Verdict.MISMATCH:
-            _mismatched(turn, utterance, judged)
+            mismatched(turn, item, utterance, judged)
         case Verdict.UNCLEAR:
-            _unclear(turn, item, utterance, judged)
+            unclear(turn, item, utterance, judged)
 
 
 def _write_down(
@@ -245,49 +238,3 @@ def _matched(turn: Turn, item: PlannedItem) -> None:
         return
     advance(turn)
     turn.set(sentence=f"{item.challenge}: {state.reply}.{mark}")
-
-
-def _mismatched(turn: Turn, utterance: Utterance, judged: Judgement) -> None:
-    index = turn.progress.position
-    assert index is not None
-    sentence = _naming(utterance, judged.reason)
-    turn.news(f"Mismatch. {sentence}")
-    challenge(turn, index, Why.MISMATCH, sentence)
-    turn.set(sentence=sentence)
-
-
-def _naming(utterance: Utterance, reason: str) -> str:
-    """Return the reason with what was heard in it."""
-    if utterance.words.casefold() in reason.casefold():
-        return reason
-    return f"{wording.heard_line(utterance)} {reason}"
-
-
-def _unclear(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> None:
-    index = turn.progress.position
-    assert index is not None
-    run = turn.progress.items[index].unclear_run
-    turn.news(f"Unclear. {wording.heard_line(utterance)} {judged.reason}")
-    if run < 2:
-        challenge(turn, index, Why.UNCLEAR, judged.reason)
-        turn.set(sentence=judged.reason)
-        return
-    options = _options(turn, item)
-    way = wording.another_way(item, options)
-    turn.set(options=options)
-    if run <= CALM_AFTER:
-        challenge(turn, index, Why.UNCLEAR, judged.reason, way)
-    turn.news(way, *(f"  {n}: {text}" for n, text in enumerate(options, 1)))
-    turn.set(sentence=f"{judged.reason} {way}")
-
-
-def _options(turn: Turn, item: PlannedItem) -> tuple[str, ...]:
-    """Return replies to choose from: right and wrong alike, in an order that gives nothing away."""
-    if item.wants_value:
-        return ()
-    heard_too = replace(turn.context, hears=True)
-    offered = {
-        c.text for c in candidates_of(heard_too, turn.progress).candidates if c.role in _OFFERED
-    }
-    texts = sorted(offered, key=str.casefold)
-    return tuple(texts) if 2 <= len(texts) <= 9 else ()

@@ -154,13 +154,17 @@ def _with_outcome(progress: Progress, outcome: Outcome) -> tuple[int, ...]:
     return tuple(n for n, item in enumerate(progress.items) if item.outcome is outcome)
 
 
-def another_way(item: PlannedItem, options: Sequence[str]) -> str:
-    """Return how else a reply can be given after two unclear ones."""
-    if item.wants_value:
-        return "Not clear twice. Say it digit by digit, or type it."
-    if options:
-        return "Not clear twice. Say item and state together, or choose by number on the keyboard."
-    return "Not clear twice. Say item and state together, or type it."
+def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) -> str:
+    """Return how to do better after ``run`` unclear replies; example: what would do, if told."""
+    typed = "or type its number" if numbered else "or type it"
+    if example:
+        how = f'Try "{example}", {typed}.'
+    elif item.wants_value:
+        how = "Say it digit by digit, or type it."
+    else:
+        how = f'Say "{item.challenge.lower()}" and its state in one breath, {typed}.'
+    way_out = ' Or say "later", "skip" and why, or "help".' if run > 2 else ""
+    return f"Still not understood. {how}{way_out}"
 
 
 def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:

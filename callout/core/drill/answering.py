@@ -18,6 +18,7 @@ from callout.core.judging.reasons import Reason
 from callout.core.listed import is_listed
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
+from callout.core.withholding import Reveal, told_reason
 
 NOT_SURE = "not-sure"
 MOST_WRONG = 2
@@ -100,8 +101,8 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.progress.follows:
-        turn.news("Wrong it is.")
-        put(turn, "Wrong it is.")
+        turn.news("Correct: that was wrong.")
+        put(turn, "Correct: that was wrong.")
         return
     pacing, tally = turn.context.pacing, turn.progress.tally
     glance = exercise.mode in (Mode.CHALLENGE, Mode.OUT_OF_CONTEXT) and not exercise.flight
@@ -116,7 +117,8 @@ def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     """Say that it was wrong; what is right is told only after a second wrong reply."""
     exercise = turn.progress.exercise
     assert exercise is not None
-    sentence = f"{wording.heard_line(said)} That is not it."
+    tells = _reveal(turn) is Reveal.ALWAYS
+    sentence = f"{wording.heard_line(said)} {told_reason(judged, tells=tells)}"
     if exercise.mode is Mode.NEXT_ITEM and judged.code == Reason.NAMED_WRONG:
         sentence = f"Not {judged.reason.replace(' is wrong here: ', ': ')}"
     turn.news(f"Mismatch. {sentence}")
@@ -126,17 +128,22 @@ def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
         put(turn, sentence, "Once more.")
 
 
+def _reveal(turn: DrillTurn) -> Reveal:
+    return turn.context.pacing.reveal or Reveal.AFTER_SECOND
+
+
 def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
-    turn.news(f"Unclear. {wording.heard_line(said)} {judged.reason}")
+    reason = told_reason(judged, tells=_reveal(turn) is Reveal.ALWAYS)
+    turn.news(f"Unclear. {wording.heard_line(said)} {reason}")
     count = turn.progress.tally.unclear
     if count >= MOST_UNCLEAR:
         leave(turn, "Not understood; this does not count.")
     elif count > CALM_AFTER:
-        turn.tell('Not clear. Type it, or say "skip".')
+        turn.tell('Still not understood. Type it, or say "skip".')
     elif count == CALM_AFTER:
-        put(turn, f"{judged.reason} You can type it too.")
+        put(turn, f"{reason} You can type it too.")
     else:
-        put(turn, judged.reason)
+        put(turn, reason)
 
 
 def _seconds(turn: DrillTurn, began: float | None) -> float | None:

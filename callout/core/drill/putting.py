@@ -8,6 +8,7 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.turn import DrillTurn
 from callout.core.drill.viewing import FOLLOWS, task
+from callout.core.withholding import Reveal
 
 
 def begin(turn: DrillTurn) -> None:
@@ -63,6 +64,9 @@ def tell_answer(turn: DrillTurn, *lead: str) -> None:
     """Tell the answer and grade the exercise as not known."""
     exercise, number = turn.progress.exercise, turn.progress.current
     assert exercise is not None
+    if turn.context.pacing.reveal is Reveal.NEVER:
+        grade(turn, Grade.MISSED, "Not answered; the answer stays untold.", exercise, *lead)
+        return
     turn.record(d.ExerciseTold, exercise=number)
     grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
 

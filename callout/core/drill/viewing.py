@@ -11,6 +11,7 @@ from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.state import DrillProgress, DrillState, Tally
 from callout.core.touch import controls
 from callout.core.view_model import Control, Doing, Row, Status, Trouble, ViewModel, doing_now
+from callout.core.withholding import Reveal
 
 TASKS = {
     Mode.CHALLENGE: "Reply to the challenge.",
@@ -36,7 +37,7 @@ def view_of_drill(state: DrillState) -> ViewModel:
     """Return the screen for ``state``."""
     progress, moment = state.progress, state.moment
     exercise = progress.exercise
-    rows = _rows(progress)
+    rows = _rows(progress, told=state.context.pacing.reveal is not Reveal.NEVER)
     return ViewModel(
         title=f"Drill, {_clock(progress)} left",
         rows=rows,
@@ -93,11 +94,11 @@ def _notes(progress: DrillProgress) -> tuple[str, ...]:
     return (*flight, f"{exercise.title}. {task(progress)}")
 
 
-def _rows(progress: DrillProgress) -> tuple[Row, ...]:
+def _rows(progress: DrillProgress, *, told: bool) -> tuple[Row, ...]:
     """Return what is settled, what is being asked, and blanks for what is to come."""
     pairs = enumerate(zip(progress.exercises, progress.tallies, strict=True))
     settled = [
-        _row(progress, n, exercise, tally)
+        _row(progress, n, exercise, tally, told=told)
         for n, (exercise, tally) in pairs
         if (tally.grades or tally.left) and n != progress.current
     ]
@@ -110,16 +111,19 @@ def _rows(progress: DrillProgress) -> tuple[Row, ...]:
     return tuple(replace(row, number=number) for number, row in rows)
 
 
-def _row(progress: DrillProgress, number: int, exercise: Exercise, tally: Tally) -> Row:
+def _row(
+    progress: DrillProgress, number: int, exercise: Exercise, tally: Tally, *, told: bool
+) -> Row:
     again = number in progress.waiting  # its answer would spoil it
     wrong = again or bool(tally.grades and tally.grades[-1] is Grade.MISSED)
+    hidden = again or exercise.mode is Mode.NEXT_ITEM or (wrong and not told)
     status = Status.DUE if wrong else Status.ANSWERED if tally.grades else Status.SKIPPED
     return Row(
         item_id=exercise.key.item_id,
         number=0,
         challenge=f"{exercise.title}, {exercise.name}",
         status=status,
-        note="" if again or exercise.mode is Mode.NEXT_ITEM else exercise.answer,
+        note="" if hidden else exercise.answer,
         critical=exercise.critical,
     )
 

@@ -17,11 +17,13 @@ from callout.core.drill.exercise import Mode
 from callout.core.drill.history import done, drill_reviews, progress_lines
 from callout.core.drill.records import Over
 from callout.core.drill.state import replay_drill
+from callout.core.drill.viewing import view_of_drill
 from callout.core.heard import Heard
 from callout.core.pacing import Pacing
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.sound import Disturbance, SoundNotice
 from callout.core.view_model import Status
+from callout.core.withholding import Reveal
 from tests.core.drill.drill_kit import Drill, exercises
 
 RIGHT = {
@@ -71,6 +73,29 @@ def test_the_answer_is_told_after_a_second_wrong_reply() -> None:
     drill = Drill(exercises(Mode.CHALLENGE)).say("off").say("off")
     assert any(isinstance(r, d.ExerciseTold) for r in drill.records)
     assert "Beacon: on." in drill.said[-1]
+
+
+def test_an_answer_never_told_stays_untold() -> None:
+    pacing = Pacing(reveal=Reveal.NEVER)
+    drill = Drill(exercises(Mode.CHALLENGE), pacing=pacing).say("off").say("off")
+    assert _grades(drill) == [Grade.MISSED]
+    assert not any(isinstance(r, d.ExerciseTold) for r in drill.records)
+    assert all("Beacon: on" not in said for said in drill.said)
+    drill.say("not known")
+    assert _grades(drill) == [Grade.MISSED] * 2
+    assert all(row.note == "" for row in view_of_drill(drill.state).rows)
+
+
+def test_an_answer_is_told_at_once_where_that_is_asked_for() -> None:
+    drill = Drill(exercises(Mode.CHALLENGE), pacing=Pacing(reveal=Reveal.ALWAYS))
+    drill.say("off")
+    assert 'this item wants "on"' in drill.said[-1]
+
+
+def test_an_unclear_reply_does_not_tell_the_answer() -> None:
+    drill = Drill(exercises(Mode.CHALLENGE)).say("roger")
+    assert '"on"' not in drill.said[-1]
+    assert "Please say what you see." in drill.said[-1]
 
 
 def test_not_known_tells_the_answer() -> None:
