@@ -13,6 +13,7 @@ from callout.app.tables import default_tables
 from callout.core.checklist import Checklist, Item
 from callout.core.flight import Flight
 from callout.core.lint.finding import Finding, Severity, Subject
+from callout.core.lint.flight_rules import lint_flight
 from callout.core.lint.rules import lint
 from callout.core.lint.wording import calls_of
 from callout.core.overlay import Overlay
@@ -92,7 +93,8 @@ class _Check:
             findings = tuple(self._overlay_findings(content))
             return Checked(file.path, file.kind, len(content.changes), findings)
         assert isinstance(content, Flight)
-        return Checked(file.path, file.kind, len(content.quantities) + len(content.facts), ())
+        found = tuple(lint_flight(content, default_tables()))
+        return Checked(file.path, file.kind, len(content.quantities) + len(content.facts), found)
 
     def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[Finding]:
         file = str(path)

@@ -9,8 +9,11 @@ from typing import Any, Final
 
 from callout import __version__
 from callout.app.checking import Checked, Finding, Severity
+from callout.core.lint.finding import Rule
+from callout.core.lint.flight_rules import FLIGHT_RULES, FlightRule
 from callout.core.lint.rules import RULES
 
+EVERY_RULE: Final[tuple[Rule | FlightRule, ...]] = (*RULES, *FLIGHT_RULES)
 SCHEMA: Final = "https://json.schemastore.org/sarif-2.1.0.json"
 OTHER_RULES: Final = {
     "file": "The file cannot be read.",
@@ -55,7 +58,7 @@ def _rules() -> list[dict[str, Any]]:
             "help": {"text": f"Source: {rule.source}."},
             "defaultConfiguration": {"level": rule.severity.value},
         }
-        for rule in RULES
+        for rule in EVERY_RULE
     ]
     other = [{"id": i, "shortDescription": {"text": text}} for i, text in OTHER_RULES.items()]
     return [*known, *other]

@@ -118,10 +118,9 @@ def _fix(paths: tuple[Path, ...]) -> None:
 
 
 def _print_rules() -> None:
-    from callout.app.sarif import OTHER_RULES
-    from callout.core.lint.rules import RULES
+    from callout.app.sarif import EVERY_RULE, OTHER_RULES
 
-    for rule in RULES:
+    for rule in EVERY_RULE:
         click.echo(f"{rule.id} ({rule.severity.value})\n    {rule.reason}\n    {rule.source}")
     for name, reason in OTHER_RULES.items():
         click.echo(f"{name}\n    {reason}")

@@ -186,6 +186,8 @@ class FlowAction:
     rest: str = ""
     """The position it normally rests in; empty when there is none."""
     when: Condition | None = None
+    why: str = ""
+    """Why it goes there, one sentence."""
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
 
@@ -223,6 +225,8 @@ class Checklist:
     """Ids of lists that come before it."""
     responder: Role = Role.EITHER
     when: Condition | None = None
+    on_call: bool = False
+    """True: worked whenever it is called for, and never waited for."""
     flow: tuple[FlowPanel, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -238,6 +242,11 @@ class Checklist:
     def items(self) -> tuple[Item, ...]:
         """All items in order."""
         return tuple(item for section in self.sections for item in section.items)
+
+    @property
+    def any_time(self) -> bool:
+        """True when it has no place of its own in the order of the flight."""
+        return self.on_call or self.phase is Phase.NON_NORMAL
 
     def item(self, item_id: str) -> Item:
         """Return the item with ``item_id``; raise KeyError when there is none."""

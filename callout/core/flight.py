@@ -39,6 +39,40 @@ class FlightQuantity:
 
 
 @dataclass(frozen=True, slots=True)
+class LookUp:
+    """A table of the flight: rows by one quantity, with what belongs to each."""
+
+    by: str
+    """The quantity that the rows go by, such as the take-off mass."""
+    unit: str | None
+    """Unit of ``by`` in every row."""
+    rows: tuple[tuple[Decimal, Mapping[str, Decimal]], ...]
+    """In rising order of ``by``: its number, and the number of each column."""
+    units: Mapping[str, str | None] = field(default_factory=dict)
+    """Unit of each column."""
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """A word that follows from quantities: the side of the fuller tank."""
+
+    of: tuple[tuple[str, str], ...]
+    """The words to choose from, each with its quantity."""
+    most: bool = True
+    """True: the word of the greatest quantity; False: of the least."""
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """A comparison of quantities that must hold, such as "v1 <= rotate_speed"."""
+
+    text: str
+    because: str = ""
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class SetUpFact:
     """A yes-or-no fact of the set-up; None while nobody has said."""
 
@@ -64,6 +98,10 @@ class Flight:
     set_up: Mapping[str, SetUpFact] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
     """Named texts that templates may use, such as a runway."""
+    compared: Mapping[str, Comparison] = field(default_factory=dict)
+    """Named texts that follow from quantities."""
+    look_ups: tuple[LookUp, ...] = ()
+    demands: tuple[Demand, ...] = ()
     panels: tuple[str, ...] = ()
     """The panels in scan order."""
     places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
@@ -75,6 +113,15 @@ class Flight:
     def facts(self) -> Mapping[str, bool | None]:
         """State of each fact that is declared."""
         return {name: fact.state for name, fact in self.set_up.items()}
+
+    @property
+    def named_texts(self) -> frozenset[str]:
+        """Names that stand for a text, not for a number."""
+        return frozenset((*self.words, *self.compared))
+
+    def look_up(self, name: str) -> LookUp | None:
+        """Return the table that has a column ``name``."""
+        return next((table for table in self.look_ups if name in table.units), None)
 
     def with_fact(self, name: str, state: bool | None) -> Flight:
         """Return the flight with one fact stated (or made unknown)."""

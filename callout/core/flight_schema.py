@@ -8,7 +8,8 @@ from typing import Any, Final
 
 from callout.core.checklist import Origin
 from callout.core.compound_shapes import Key, ListOf, MapOf, Record
-from callout.core.flight import Flight, FlightQuantity, SetUpFact
+from callout.core.flight import Comparison, Flight, FlightQuantity, SetUpFact
+from callout.core.flight_tables import DEMAND, LOOK_UP, WORD, check_look_ups, check_names
 from callout.core.located import Node, Table
 from callout.core.problems import Report
 from callout.core.schema import VERSION, as_document
@@ -89,11 +90,15 @@ FACT: Final = Record(
 
 
 def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
-    for name in values.get("words", {}):
+    said = values.get("words", {})
+    compared = {name: word for name, word in said.items() if isinstance(word, Comparison)}
+    for name in said:
         if name in values.get("quantities", {}):
             hint = "Give one of them another name."
             report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
     _check_expressions(values.get("quantities", {}), report)
+    check_look_ups(values.get("tables", ()), values.get("quantities", {}), report)
+    check_names(compared, values.get("must", ()), values.get("quantities", {}), node, report)
     panels = values.get("panels", ())
     return Flight(
         title=values.get("title", ""),
@@ -101,7 +106,10 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
         operator=values.get("operator", ""),
         quantities=values.get("quantities", {}),
         set_up=values.get("facts", {}),
-        words=values.get("words", {}),
+        words={name: word for name, word in said.items() if name not in compared},
+        compared=compared,
+        look_ups=values.get("tables", ()),
+        demands=values.get("must", ()),
         panels=tuple(name for name, _ in panels),
         places={n: (x, y) for n, (x, y) in panels if x is not None and y is not None},
         notes=values.get("note", ()),
@@ -159,7 +167,9 @@ FLIGHT: Final = Record(
             MapOf(QUANTITY, NAME, "quantities such as `qnh: 1013 hPa`"), "named numbers with units"
         ),
         "facts": Key(MapOf(FACT, NAME, "facts such as `night: no`"), "the set-up, yes or no"),
-        "words": Key(MapOf(Text(80), NAME, "words such as `runway: 24`"), "named texts"),
+        "words": Key(MapOf(WORD, NAME, "words such as `runway: 24`"), "named texts"),
+        "tables": Key(ListOf(LOOK_UP, "tables"), "numbers that depend on another one"),
+        "must": Key(several(DEMAND, "comparisons"), "what must be true of the quantities"),
         "panels": Key(ListOf(PANEL_PLACE, "panels"), "the panels in scan order"),
         "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
     },

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
@@ -13,9 +13,9 @@ from callout.core.expectation import Answer, Expectation, Part, Value, ValueKind
 from callout.core.flight import Flight
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.judging.tables import Tables
-from callout.core.quantities import ValueMissing, missing_names
+from callout.core.quantities import ValueMissing, missing_names, text_of
 from callout.core.slot_values import shown, value_of, with_options
-from callout.core.templates import Slot, names_in, split_template
+from callout.core.templates import Slot, names_in, slots_of, split_template
 from callout.errors import ChecklistInvalid
 
 
@@ -43,33 +43,43 @@ def expectation_for(
 
 def missing_quantities(item: Item, flight: Flight) -> tuple[str, ...]:
     """Return the quantities and words the item needs that are not known, in order of mention."""
-    wanted = list(item.needs)
-    for response in item.responses:
-        slots = (part for part in split_template(response.text) if isinstance(part, Slot))
-        wanted += [name for slot in slots for name in slot.names if name not in flight.words]
-    return missing_names(wanted, flight)
+    return missing_names((*item.needs, *_named(item, flight)), flight)
 
 
 def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
     """Return the quantities an item answers with, and what those are computed from."""
-    wanted: list[str] = []
-    for response in item.responses:
-        slots = (part for part in split_template(response.text) if isinstance(part, Slot))
-        wanted += [name for slot in slots for name in slot.names if name not in flight.words]
-    return with_inputs(wanted, flight)
+    return with_inputs(tuple(_named(item, flight)), flight)
 
 
 def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
-    """Return quantities with what they are computed from."""
+    """Return quantities with what they are computed from, and what their tables go by."""
     wanted = list(names)
     found: dict[str, None] = {}
     while wanted:
         name = wanted.pop(0)
-        declared = flight.quantities.get(name)
-        if name not in found and declared and declared.expression:
-            wanted += names_in(declared.expression)
+        if name not in found:
+            wanted += _inputs(name, flight)
         found[name] = None
     return tuple(found)
+
+
+def _inputs(name: str, flight: Flight) -> tuple[str, ...]:
+    declared = flight.quantities.get(name)
+    if declared and declared.expression:
+        return names_in(declared.expression)
+    table = flight.look_up(name) if declared and declared.number is None else None
+    return (table.by,) if table else ()
+
+
+def _named(item: Item, flight: Flight) -> Iterator[str]:
+    """Yield the quantities in an item's replies, and those that its named texts follow from."""
+    for response in item.responses:
+        for slot in slots_of(response.text):
+            for name in slot.names:
+                if name in flight.compared:
+                    yield from (quantity for _, quantity in flight.compared[name].of)
+                elif name not in flight.words:
+                    yield name
 
 
 def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -> Answer:
@@ -96,7 +106,7 @@ def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
     """Put the numbers into the text, read it as one written by hand, and refine its values."""
     source, text = "", ""
     slots: dict[int, _Filled] = {}
-    pieces = [_with_words(piece, flight) for piece in split_template(response.text)]
+    pieces = [_with_words(piece, flight, tables) for piece in split_template(response.text)]
     for piece, following in zip(pieces, [*pieces[1:], ""], strict=True):
         if isinstance(piece, str):
             source, text = source + piece, text + piece
@@ -152,10 +162,10 @@ class _Filled:
         )
 
 
-def _with_words(piece: str | Slot, flight: Flight) -> str | Slot:
+def _with_words(piece: str | Slot, flight: Flight, tables: Tables) -> str | Slot:
     """Put a named text of the flight in place of its slot."""
-    if isinstance(piece, Slot) and piece.source in flight.words:
-        return flight.words[piece.source]
+    if isinstance(piece, Slot):
+        return text_of(piece.source, flight, tables) or piece
     return piece
 
 

@@ -23,7 +23,7 @@ from callout.core.consistency import check_list
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
 from callout.core.schema_items import ALLOWED, CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
-from callout.core.shapes import Choice, Schema, Text, Version
+from callout.core.shapes import Choice, Flag, Schema, Text, Version
 
 SCHEMA_ID: Final = "urn:callout:checklist:1"
 VERSION: Final = Version(FORMAT_VERSION)
@@ -54,7 +54,8 @@ SECTION: Final = Record(
 def _action(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
     origin = Origin(report.file, node.line)
     rest, when = values.get("rest", ""), values.get("when")
-    return FlowAction(values["control"], values["position"], rest, when, origin)
+    why = values.get("why", "")
+    return FlowAction(values["control"], values["position"], rest, when, why, origin)
 
 
 ACTION: Final = Record(
@@ -64,6 +65,7 @@ ACTION: Final = Record(
         "position": Key(Text(80), "where it goes", required=True),
         "rest": Key(Text(80), "the position it normally rests in"),
         "when": Key(CONDITION, "the set-up in which it applies"),
+        "why": Key(NOTE, "why it goes there"),
     },
     _action,
 )
@@ -92,6 +94,7 @@ LIST_KEYS: Final = {
     "trigger": Key(several(LINE, "calls"), "what a person says to call for it"),
     "due": Key(several(LINE, "calls"), "moments of flight at which it falls due, as called out"),
     "follows": Key(several(IDENTIFIER, "list ids"), "lists that come before it"),
+    "on_call": Key(Flag(), "yes: worked whenever it is called for, never waited for"),
     "who": Key(Choice(Role), "who answers, for items that do not say"),
     "when": Key(CONDITION, "the set-up in which the list applies"),
     "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
@@ -129,6 +132,7 @@ def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -
         due=values.get("due", ()),
         follows=values.get("follows", ()),
         responder=role,
+        on_call=values.get("on_call", False),
         when=values.get("when"),
         flow=values.get("flow", ()),
         cautions=values.get("caution", ()),

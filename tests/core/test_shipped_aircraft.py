@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from functools import cache
+from itertools import pairwise, takewhile
 from pathlib import Path
 
 import pytest
@@ -12,15 +13,27 @@ import pytest
 from callout.app.checklist_files import load_checklist, load_flight, load_overlay, with_overlay
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist, Method, Phase, Role
+from callout.core.conditions import applies
 from callout.core.flight import Flight
+from callout.core.judging.judge import judge
 from callout.core.planning import plan_for
+from callout.core.quantities import computed, text_of
+from callout.core.resolve import expectation_for
+from callout.core.sector.due import in_flight_order
+from callout.core.verdict import Verdict
+from callout.errors import ChecklistInvalid
 
 SHIPPED = Path(__file__).parents[2] / "checklists"
 AIRCRAFT = sorted(path.parent for path in SHIPPED.glob("*/flight.yaml"))
 ids = [folder.name for folder in AIRCRAFT]
 each = pytest.mark.parametrize("folder", AIRCRAFT, ids=ids)
 
-DRILLS = {"engine-fire-on-the-ground", "electrical-failure", "rejected-takeoff"}
+DRILLS = {
+    "engine-fire-on-the-ground",
+    "electrical-failure",
+    "rejected-takeoff",
+    "engine-failure-after-takeoff",
+}
 
 
 @cache
@@ -41,20 +54,32 @@ def test_there_are_three() -> None:
 @each
 def test_every_phase_from_power_up_to_securing_has_a_list(folder: Path) -> None:
     phases = {c.phase for c in lists(folder).values()}
-    assert phases >= set(Phase) - {Phase.PREFLIGHT}, "pistons do it within the preparation"
+    assert phases >= set(Phase)
     assert set(lists(folder)) >= DRILLS
 
 
+SET_UPS = [{}, {"turnaround": True}, {"powered": True}]
+
+
 @each
-def test_the_lists_form_one_flight(folder: Path) -> None:
-    normal = {i: c for i, c in lists(folder).items() if c.phase is not Phase.NON_NORMAL}
-    chain = [next(i for i, c in normal.items() if not c.follows)]
-    while following := [i for i, c in normal.items() if chain[-1] in c.follows]:
-        assert len(following) == 1
-        chain += following
-    assert len(chain) == len(normal)
-    orders = [normal[i].phase.order for i in chain]
-    assert orders == sorted(orders)
+@pytest.mark.parametrize("facts", SET_UPS, ids=["first flight", "turnaround", "taking over"])
+def test_the_lists_form_one_flight(folder: Path, facts: dict[str, bool]) -> None:
+    now = flight(folder)
+    for name, state in facts.items():
+        now = now.with_fact(name, state)
+    usual = [c for c in in_flight_order(tuple(lists(folder).values())) if not c.any_time]
+    chain = [c for c in usual if applies(c.when, now)]
+    for before, after in pairwise(chain):
+        assert before.id in after.follows
+    assert all(c.when for c in usual if c not in chain)
+
+
+@each
+def test_there_is_a_list_for_what_does_not_come_every_time(folder: Path) -> None:
+    assert {"walk-round", "go-around", "turnaround", "taking-over"} <= set(lists(folder))
+    heights = {"thousand-to-go", "transition", "minimums"} & set(lists(folder))
+    assert heights >= {"thousand-to-go"}
+    assert all(lists(folder)[name].due for name in heights | {"go-around"})
 
 
 @each
@@ -109,31 +134,69 @@ def test_overlays_keep_every_item(folder: Path) -> None:
         assert {i.id for i in base.items} <= {i.id for i in merged.items}
 
 
-def rows(folder: Path) -> list[dict[str, Decimal]]:
-    """Return the rows of the table of masses, by the column's name."""
+def printed(folder: Path, by: str) -> list[dict[str, Decimal]]:
+    """Return the rows of a printed table, by the column's name."""
     text = (folder / "performance.md").read_text(encoding="utf-8")
     lines = [line for line in text.splitlines() if line.startswith("|")]
     cells = [[cell.strip() for cell in line.strip("|").split("|")] for line in lines]
-    heads = next(row for row in cells if row[0] == "take-off mass")
+    at = next(n for n, row in enumerate(cells) if row[0] == by)
+    body = takewhile(lambda row: row[0].endswith("kg"), cells[at + 2 :])
     number = re.compile(r"\d+(?:\.\d+)?")
-    masses = [row for row in cells if re.fullmatch(r"\d+ kg", row[0])]
     return [
-        dict(zip(heads, (Decimal(number.findall(c)[0]) for c in row), strict=True))
-        for row in masses
+        dict(zip(cells[at], (Decimal(number.findall(c)[0]) for c in row), strict=True))
+        for row in body
     ]
 
 
+def rows(folder: Path) -> list[dict[str, Decimal]]:
+    """Return the rows of the printed table of take-off masses."""
+    return printed(folder, "take-off mass")
+
+
 @each
-def test_the_flight_agrees_with_its_performance_table(folder: Path) -> None:
-    table = rows(folder)
+def test_the_flight_holds_the_printed_tables(folder: Path) -> None:
+    labels = {"take-off safety speed": "safety speed", "take-off thrust": "thrust, 15 °C"}
     quantities = flight(folder).quantities
-    mass = quantities["takeoff_mass"].number
-    row = next(row for row in table if row["take-off mass"] == mass)
-    named = {q.label: q.number for q in quantities.values()}
-    named["safety speed"] = named.get("take-off safety speed")
-    compared = [name for name in row if named.get(name) is not None]
-    assert len(compared) >= 4
-    assert all(named[name] == row[name] for name in compared)
+    for table in flight(folder).look_ups:
+        names = {n: quantities[n].label for n in (table.by, *table.units)}
+        held = [
+            {names[n]: number for n, number in {table.by: at, **row}.items()}
+            for at, row in table.rows
+        ]
+        named = [{labels.get(n, n): number for n, number in row.items()} for row in held]
+        assert named == printed(folder, quantities[table.by].label)
+    assert len(flight(folder).look_ups) == 2
+
+
+@each
+def test_speeds_follow_the_mass(folder: Path) -> None:
+    for row in rows(folder):
+        now = flight(folder).with_quantity("takeoff_mass", row["take-off mass"])
+        assert computed("rotate_speed", now, default_tables())[0] == row["rotation speed"]
+    light = flight(folder).with_quantity("takeoff_mass", Decimal(100))
+    with pytest.raises(ChecklistInvalid, match="the table has"):
+        computed("rotate_speed", light, default_tables())
+
+
+def test_the_fuller_tank_of_the_trainer_follows_the_gauges() -> None:
+    trainer = flight(SHIPPED / "tarnbeck-one")
+    assert text_of("fuller_tank", trainer, default_tables()) == "left"
+    emptied = trainer.with_quantity("fuel_left", Decimal(30))
+    assert text_of("fuller_tank", emptied, default_tables()) == "right"
+    assert text_of("emptier_tank", emptied, default_tables()) == "left"
+
+
+@each
+def test_everything_listed_as_right_or_wrong_is_judged_so(folder: Path) -> None:
+    for checklist in lists(folder).values():
+        for item in checklist.items:
+            wanted = expectation_for(checklist, item, flight(folder), default_tables())
+            for answer in wanted.accepted:
+                found = judge(answer.text, wanted, default_tables())
+                assert found.verdict is Verdict.MATCH, (checklist.id, item.id, answer.text)
+            for wrong in wanted.wrong:
+                found = judge(wrong.answer.text, wanted, default_tables())
+                assert found.verdict is not Verdict.MATCH, (checklist.id, item.id)
 
 
 @each

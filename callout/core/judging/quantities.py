@@ -24,7 +24,14 @@ from callout.core.judging.arithmetic import (
 )
 from callout.errors import CalloutError
 
-__all__ = ["ExpressionInvalid", "Quantity", "evaluate", "quantity_key", "round_as_spoken"]
+__all__ = [
+    "ExpressionInvalid",
+    "Quantity",
+    "compare",
+    "evaluate",
+    "quantity_key",
+    "round_as_spoken",
+]
 
 LONGEST_EXPRESSION = 300
 _LARGEST = Decimal(10) ** 12
@@ -50,6 +57,17 @@ def evaluate(expression: str, quantities: Mapping[str, Quantity]) -> Quantity:
         raise _invalid(expression, "it does not give a number", "Make it give one number.")
     if not result.number.is_finite() or abs(result.number) > _LARGEST:
         raise _invalid(expression, "the result is out of range", "Check the numbers in it.")
+    return result
+
+
+def compare(expression: str, quantities: Mapping[str, Quantity]) -> bool:
+    """Return whether a comparison such as ``v1 <= rotate_speed`` is true.
+
+    Raises ExpressionInvalid with a sentence.
+    """
+    result = _run(expression, {quantity_key(name): value for name, value in quantities.items()})
+    if not isinstance(result, bool):
+        raise _invalid(expression, "it compares nothing", "Write for example `v1 <= v2`.")
     return result
 
 

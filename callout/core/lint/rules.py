@@ -23,6 +23,7 @@ from callout.core.lint.replies import (
     sounds_alike,
     vague_response,
 )
+from callout.core.lint.values import fixed_value
 from callout.core.lint.wording import completion_call, long_challenge, negative_wording, same_call
 
 _DW93: Final = "Degani and Wiener, Human Factors 35(2), 1993"
@@ -121,6 +122,12 @@ RULES: Final[tuple[Rule, ...]] = (
         "Within what the systems ask for, a list follows the panels.",
         f"{_DW93}, on the order of items; the limit of 3 is common practice",
         list_travel,
+    ),
+    Rule(
+        "fixed-value",
+        "A number written into a list stays as it is when the flight's data change.",
+        f"{_COMMON}: each number has one source, and lists read it from there",
+        fixed_value,
     ),
     Rule(
         "unknown-panel",

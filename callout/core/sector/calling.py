@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from callout.core.checklist import Checklist, Phase
+from callout.core.checklist import Checklist
 from callout.core.commands import Command, find_answer, find_command
 from callout.core.given import Given, find_given, told_given
 from callout.core.pacing import faster, slower
@@ -157,7 +157,7 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Cha
     run = progress.last_run(checklist.id)
     if run and run.aside:
         return _take_up(turn, run.session_id, utterance)
-    if checklist.phase is Phase.NON_NORMAL:
+    if checklist.any_time:
         return _start(turn, checklist, utterance)
     if progress.completed(checklist.id):
         _ask(turn, DeskQuestion.AGAIN, checklist.id)

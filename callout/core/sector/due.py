@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callout.core.checklist import Checklist, Phase
+from callout.core.checklist import Checklist
 from callout.core.conditions import applies
 from callout.core.flight import Flight
 from callout.core.given import with_given
@@ -32,16 +32,16 @@ def flight_now(context: SectorContext, progress: SectorProgress) -> Flight:
 
 
 def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
-    """Return the lists of this flight in order: no drills, none whose condition is not met."""
+    """Return the lists of this flight in order: none for any time, none whose condition fails."""
     flight = flight_now(context, progress)
-    usual = [c for c in context.lists if c.phase is not Phase.NON_NORMAL]
+    usual = [c for c in context.lists if not c.any_time]
     start = next((n for n, c in enumerate(usual) if c.id == progress.first), 0)
     return tuple(c for c in usual[start:] if applies(c.when, flight) is not False)
 
 
 def drills(context: SectorContext) -> tuple[Checklist, ...]:
-    """Return the lists for what is not normal; they may be called at any moment."""
-    return tuple(c for c in context.lists if c.phase is Phase.NON_NORMAL)
+    """Return the lists that may be called at any moment: for what is not normal, and on call."""
+    return tuple(c for c in context.lists if c.any_time)
 
 
 def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | None:

@@ -1,0 +1,169 @@
+"""Rules about the data of a flight: numbers that contradict its tables or one another."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Final
+
+from callout.core.checklist import Origin
+from callout.core.flight import Comparison, Flight
+from callout.core.judging.tables import Tables
+from callout.core.judging.units import convert
+from callout.core.lint.finding import Finding, Severity
+from callout.core.quantities import ValueMissing, computed, holds, text_of
+from callout.errors import ChecklistInvalid
+
+_MOST: Final = ("fuller", "fullest", "heavier", "heaviest")
+_LEAST: Final = ("emptier", "emptiest", "lighter", "lightest")
+"""First words of a named text that say which of several quantities it goes by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """What a rule has to say about a flight."""
+
+    origin: Origin
+    message: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class FlightRule:
+    """One thing that makes the data of a flight dangerous."""
+
+    id: str
+    reason: str
+    source: str
+    look: Callable[[Flight, Tables], Iterable[Saying]]
+    severity: Severity = Severity.WARNING
+
+
+def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
+    """A number that is not what the table gives for this flight."""
+    for name, declared in flight.quantities.items():
+        table = flight.look_up(name)
+        if table is None or declared.number is None:
+            continue
+        unwritten = replace(declared, number=None, unit=None, tolerance=None)
+        looked = replace(flight, quantities={**flight.quantities, name: unwritten})
+        try:
+            right, unit = computed(name, looked, tables)
+            at, of = computed(table.by, flight, tables)
+        except ChecklistInvalid:
+            continue  # a value is not known, or outside the table: said by another rule
+        given = _same_unit(computed(name, flight, tables), unit)
+        if given is None or abs(given - right) > (declared.tolerance or _half_step(right)):
+            by = flight.quantities[table.by].spoken_name
+            said = f"the {declared.spoken_name} is {declared.number:f} {unit or ''}".rstrip()
+            told = f"{said}, but the table gives {right.normalize():f} for a {by} of {at:f} {of}."
+            yield Saying(declared.origin, told, "Delete the value, and the table is asked for it.")
+
+
+def _same_unit(amount: tuple[Decimal, str | None], unit: str | None) -> Decimal | None:
+    number, own = amount
+    return number if own == unit or own is None else convert(number, own, unit or "")
+
+
+def _half_step(number: Decimal) -> Decimal:
+    """Return half of the last place that a number of this size is spoken with."""
+    return Decimal("0.05") if number % 1 else Decimal("0.5")
+
+
+def outside_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
+    """A flight that the table does not cover."""
+    for table in flight.look_ups:
+        name = next(iter(table.units))
+        unwritten = {n: replace(flight.quantities[n], number=None) for n in table.units}
+        looked = replace(flight, quantities={**flight.quantities, **unwritten})
+        try:
+            computed(name, looked, tables)
+        except ValueMissing:
+            continue
+        except ChecklistInvalid as error:
+            origin = flight.quantities[table.by].origin
+            yield Saying(origin, error.message, "Correct it, or add the rows that are missing.")
+
+
+def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
+    """Numbers that do not go together."""
+    for demand in flight.demands:
+        try:
+            met = holds(demand.text, flight, tables)
+        except ValueMissing:
+            continue
+        except ChecklistInvalid as error:
+            if "looked up" not in error.message:
+                yield Saying(demand.origin, error.message, error.hint)
+            continue
+        if not met:
+            reason = f" {demand.because}" if demand.because else ""
+            yield Saying(
+                demand.origin, f'"{demand.text}" does not hold.{reason}', "Correct the numbers."
+            )
+
+
+def wrong_side(flight: Flight, tables: Tables) -> Iterator[Saying]:
+    """A fuller tank that is the emptier one."""
+    for name, word in flight.words.items():
+        first = name.split("_")[0]
+        compared = _sides(flight, most=first in _MOST)
+        if first not in (*_MOST, *_LEAST) or compared is None or word not in dict(compared.of):
+            continue
+        asked = replace(flight, compared={**flight.compared, name: compared})
+        try:
+            right = text_of(name, asked, tables)
+        except ChecklistInvalid:
+            continue
+        if right != word:
+            said = f"the {name.replace('_', ' ')} is given as {word}, but it is {right}."
+            of = ", ".join(f"{side}: {quantity}" for side, quantity in compared.of)
+            way = "greatest" if compared.most else "least"
+            yield Saying(flight.origin, said, f"Write `{name}: {{{way}: {{{of}}}}}`.")
+
+
+def _sides(flight: Flight, *, most: bool) -> Comparison | None:
+    """Return the fuel of the sides as a comparison, if the flight has it."""
+    names = [name for name in flight.quantities if name.startswith("fuel_")]
+    sides = [(name.removeprefix("fuel_"), name) for name in names]
+    found = tuple(pair for pair in sides if pair[0] in ("left", "right", "front", "rear", "aft"))
+    return Comparison(found, most) if len(found) > 1 else None
+
+
+FLIGHT_RULES: Final = (
+    FlightRule(
+        "against-table",
+        "Speeds entered for another mass look right and are read back by both pilots.",
+        "common practice: the data are worked out twice from the table and compared",
+        against_table,
+    ),
+    FlightRule(
+        "outside-table",
+        "Where the table ends nobody knows what the aircraft does.",
+        "14 CFR 91.9: no operation outside the limitations of the flight manual",
+        outside_table,
+    ),
+    FlightRule(
+        "broken-demand",
+        "Numbers that do not go together have one wrong among them.",
+        "14 CFR 25.107: the take-off speeds have an order; common practice for other numbers",
+        broken_demand,
+    ),
+    FlightRule(
+        "wrong-side",
+        "A tank called the fuller one that is the emptier one is selected for take-off.",
+        "common practice: take off and land on the fuller tank",
+        wrong_side,
+    ),
+)
+
+
+def lint_flight(flight: Flight, tables: Tables) -> list[Finding]:
+    """Return what the rules say about the data of a flight, in the order of its lines."""
+    found = [
+        Finding(rule.id, rule.severity, s.origin.file, s.origin.line, s.message, s.hint)
+        for rule in FLIGHT_RULES
+        for s in rule.look(flight, tables)
+    ]
+    return sorted(found, key=lambda finding: (finding.file, finding.line))

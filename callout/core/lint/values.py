@@ -1,0 +1,42 @@
+"""Rules about numbers that a list holds although the flight knows them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.core.checklist import Item, Response
+from callout.core.consistency import plain
+from callout.core.flight import Flight, FlightQuantity
+from callout.core.judging.tables import Tables
+from callout.core.lint.finding import Remark, Subject
+from callout.core.templates import slots_of
+from callout.core.unit_names import unit_named
+
+
+def fixed_value(subject: Subject) -> Iterator[Remark]:
+    """A number written into the list where the flight has a quantity of that name."""
+    flight = subject.flight
+    if flight is None:
+        return
+    for item in subject.checklist.items:
+        for response in item.responses:
+            known = _known(item, response, flight, subject.tables)
+            if known:
+                said = f'the list has a number of its own for the "{known.spoken_name}".'
+                hint = f'Take it from the flight: `response: "{{{known.name}}}"`.'
+                yield Remark(response.line, said, hint, item.id)
+                break
+
+
+def _known(item: Item, response: Response, flight: Flight, tables: Tables) -> FlightQuantity | None:
+    """Return the quantity that a number written out stands in for."""
+    literals = [slot.literal for slot in slots_of(response.text) if slot.literal]
+    if not literals:
+        return None
+    unit = unit_named(response.unit or literals[0][1], tables)
+    called = {plain(response.name), plain(item.challenge), plain(item.spoken)} - {""}
+    for declared in flight.quantities.values():
+        own = {plain(declared.spoken_name), plain(declared.name.replace("_", " "))}
+        if own & called and unit_named(declared.unit, tables) in (unit, None):
+            return declared
+    return None
