@@ -187,7 +187,6 @@ class FlowAction:
     """The position it normally rests in; empty when there is none."""
     when: Condition | None = None
     why: str = ""
-    """Why it goes there, one sentence."""
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
 
@@ -226,7 +225,6 @@ class Checklist:
     responder: Role = Role.EITHER
     when: Condition | None = None
     on_call: bool = False
-    """True: worked whenever it is called for, and never waited for."""
     flow: tuple[FlowPanel, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -235,8 +233,7 @@ class Checklist:
     allowed: Mapping[str, str] = field(default_factory=dict)
     """Check rules that may be broken here, each with the reason."""
     origin: Origin = NOWHERE
-    overlays: tuple[str, ...] = ()
-    """Names of the overlays merged in."""
+    overlays: tuple[str, ...] = ()  # names of those merged in
 
     @property
     def items(self) -> tuple[Item, ...]:
@@ -245,12 +242,9 @@ class Checklist:
 
     @property
     def any_time(self) -> bool:
-        """True when it has no place of its own in the order of the flight."""
+        """True when it is worked as it is called for, and has no place in the order of a flight."""
         return self.on_call or self.phase is Phase.NON_NORMAL
 
     def item(self, item_id: str) -> Item:
         """Return the item with ``item_id``; raise KeyError when there is none."""
-        for item in self.items:
-            if item.id == item_id:
-                return item
-        raise KeyError(item_id)
+        return {item.id: item for item in self.items}[item_id]

@@ -47,12 +47,11 @@ def _numbers(row: Mapping[str, str]) -> dict[str, Written]:
 
 def _fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, str] | None:
     """Return what is wrong with the rows of a table and how to put it right."""
-    head = rows[0]
+    head = {name: value.unit for name, value in rows[0].items()}
+    if any({n: v.unit for n, v in row.items()} != head for row in rows[1:]):
+        return "its rows do not have the same columns and units.", "Fill in every row alike."
     if by not in head or len(head) < 2:
-        return f'the first row has no "{by}", or nothing beside it.', f"Write `{by}:` in each row."
-    for row in rows[1:]:
-        if {n: v.unit for n, v in row.items()} != {n: v.unit for n, v in head.items()}:
-            return "its rows do not have the same columns and units.", "Fill in every row alike."
+        return f'its rows have no "{by}", or nothing beside it.', f"Write `{by}:` in each row."
     steps = [row[by].number for row in rows]
     if any(low >= high for low, high in pairwise(steps)):
         return f'its rows do not rise by "{by}".', "Put the rows in rising order, each once."

@@ -141,7 +141,7 @@ def test_what_contradicts_is_found(change: str, to: str, rules: list[str]) -> No
         (", rotate: 49 kt", "", "same columns"),
         ("rotate: 49 kt", "rotate: 49 km/h", "same columns"),
         ("rotate: 47 kt", "rotate: fast", "same columns"),
-        ("by: mass", "by: weight", 'first row has no "weight"'),
+        ("by: mass", "by: weight", 'rows have no "weight"'),
         ("bug: {value: rotate + 5}", "bug: {value: rotate + wind}", "wind"),
         ("rotate: {kind: speed, name: rotation speed}", "rotate: {value: mass / 17}", "computed"),
         ("right: fuel_right}}\n  emp", "right: fuel_rear}}\n  emp", '"fuel_rear" is compared'),
