@@ -15,6 +15,7 @@ from callout.core.flight_schema import flight_from
 from callout.core.lint.flight_rules import lint_flight
 from callout.core.problems import FileProblems
 from callout.core.quantities import ValueMissing, computed, holds, missing_names, text_of
+from callout.core.resolve import with_inputs
 from callout.errors import ChecklistInvalid
 
 TEXT = """
@@ -153,3 +154,10 @@ def test_what_cannot_be_meant_is_refused(change: str, to: str, said: str) -> Non
     with pytest.raises(FileProblems) as problems:
         flight(TEXT.replace(change, to))
     assert said in " ".join(problem.message for problem in problems.value.problems)
+
+
+def test_what_is_looked_up_hangs_on_what_the_table_goes_by() -> None:
+    """A change of the mass must reopen the speeds that were read for another one."""
+    assert with_inputs(("bug",), flight()) == ("bug", "rotate", "mass")
+    given_one = flight().with_quantity("rotate", Decimal(60), "kt")
+    assert with_inputs(("bug",), given_one) == ("bug", "rotate")
