@@ -15,10 +15,10 @@ from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.sound import SoundNotice
 from callout.errors import CalloutError
+from callout.hearing.capture_time import Block, time_of_block
 from callout.hearing.late_voice import LateVoice
-from callout.hearing.level import Level
 from callout.hearing.over_voice import OverVoice
-from callout.hearing.segmenter import Segmenter
+from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.hearing.sound_watch import SoundWatch
 from callout.ports.hearing import AudioSource, Recogniser, Samples
 from callout.ports.listening import ListeningSink
@@ -85,7 +85,7 @@ class Ear:
         self._fresh = False
         self._busy = False
         self._closed = False
-        self._kept: deque[tuple[Samples, Level]] = deque(maxlen=KEPT_BLOCKS)
+        self._kept: deque[Block] = deque(maxlen=KEPT_BLOCKS)
         self._sink: ListeningSink | None = None
         self._thread = threading.Thread(target=self._run, name="ear", daemon=True)
 
@@ -151,7 +151,7 @@ class Ear:
         level = self._watch.arrived()
         if len(self._kept) == KEPT_BLOCKS:
             self._watch.overflow()
-        self._kept.append((block, level))
+        self._kept.append(Block(block, level, time_of_block(self._source)))
         self._tell_of_sound(self._watch.lost(), sink)
 
     def _tell_of_sound(self, news: list[SoundNotice], sink: ListeningSink) -> None:
@@ -173,23 +173,24 @@ class Ear:
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
         """Take all blocks that have come since the last reply; drop them when nothing is armed."""
         while self._kept:
-            block, level = self._kept.popleft()
+            block = self._kept.popleft()
             if armed is not None:
-                self._take(block, level, armed, sink)
+                self._take(block, armed, sink)
             elif self._spoke:
-                self._late.own(block)
+                self._late.own(block.samples)
             if self._live and self._busy:
                 return
 
-    def _take(self, block: Samples, level: Level, armed: _Armed, sink: ListeningSink) -> None:
+    def _take(self, block: Block, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
-        self._late.take(block)
-        for one in self._let_through(block, sink):
+        self._late.take(block.samples)
+        through = self._let_through(block.samples, sink)
+        for left, one in zip(reversed(range(len(through))), through, strict=True):
             heard = self._turns.push(one)
-            self._watch.listen(one, level)
+            self._watch.listen(one, block.level)
             if heard:
-                self._report(heard, armed, sink)
+                self._report(heard, block.at - left * BLOCK_SECONDS, armed, sink)
 
     def _let_through(self, block: Samples, sink: ListeningSink) -> list[Samples]:
         """Return what is to be heard of a block and those before it; all without a headset."""
@@ -209,8 +210,9 @@ class Ear:
             sink.on_speech()
         return blocks
 
-    def _report(self, heard: Heard, armed: _Armed, sink: ListeningSink) -> None:
-        began = time.monotonic() - (self._turns.clock - heard.start)
+    def _report(self, heard: Heard, at: float, armed: _Armed, sink: ListeningSink) -> None:
+        """Report what was heard; at: when the last of what was taken of it was captured."""
+        began = at - (self._turns.clock - heard.start)
         least = self._least(heard, armed)
         at_once = heard.start - self._turns.armed_at <= AT_ONCE_SECONDS
         if least == math.inf and at_once and heard.end - heard.start < LAST_WORD_SECONDS:
@@ -241,6 +243,6 @@ class Ear:
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None
         if armed is not None and (heard := self._turns.end()):
-            self._report(heard, armed, sink)
+            self._report(heard, time.monotonic(), armed, sink)
         if not self._closed:
             sink.on_failure("The sound source has ended.", "Go on with the keyboard.")

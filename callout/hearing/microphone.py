@@ -10,6 +10,7 @@ from typing import Any
 
 from callout import portaudio
 from callout.errors import CalloutError, DeviceNotFound
+from callout.hearing.capture_time import CaptureTime, captured_at
 from callout.hearing.level import Gauge
 from callout.hearing.resample import Blocks, Floats, ToPort
 from callout.ports.hearing import Samples
@@ -48,7 +49,7 @@ class MicrophoneSource:
         self._library = portaudio.load() if library is None else library
         self._wanted = device_name
         self._watchdog_s, self._start_s = watchdog_s, start_s
-        self._queue: queue.Queue[Floats] = queue.Queue(maxsize=queue_blocks)
+        self._queue: queue.Queue[tuple[Floats, float]] = queue.Queue(maxsize=queue_blocks)
         self._closed = threading.Event()
         self._ended = threading.Event()
         self._swap = threading.Lock()
@@ -57,6 +58,8 @@ class MicrophoneSource:
         """Device blocks lost since opening: our queue was full or PortAudio overflowed."""
         self.gauge = gauge or Gauge()
         """Level at the device, of what ``blocks`` has given."""
+        self.captured_at = 0.0
+        """``time.monotonic`` at which the last sample of the latest block was captured."""
         self.name = device_name or "default"
         self.rate = 0
         self._stream: Any = None
@@ -70,12 +73,17 @@ class MicrophoneSource:
         ``reopen`` may then be tried as often as wished.
         """
         convert, cutter = ToPort(self.rate, self.gauge), Blocks(BLOCK)
+        times = CaptureTime(self.rate)
         patience = self._start_s
-        while (frames := self._next(patience)) is not None:
+        while (taken := self._next(patience)) is not None:
             patience = self._watchdog_s
-            yield from cutter.push(convert.convert(frames))
+            frames, at = taken
+            times.taken(len(frames), at)
+            for block in cutter.push(convert.convert(frames)):
+                self.captured_at = times.given(BLOCK)
+                yield block
 
-    def _next(self, patience: float) -> Floats | None:
+    def _next(self, patience: float) -> tuple[Floats, float] | None:
         deadline = time.monotonic() + patience
         while not self._closed.is_set():
             try:
@@ -165,7 +173,7 @@ class MicrophoneSource:
         try:
             if status.input_overflow:
                 self.dropped += 1
-            self._queue.put_nowait(frames.copy())
+            self._queue.put_nowait((frames.copy(), captured_at(when, count, self.rate)))
         except queue.Full:
             self.dropped += 1
         except BaseException as error:

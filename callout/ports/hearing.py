@@ -51,7 +51,11 @@ class Recogniser(Protocol):
 
 
 class AudioSource(Protocol):
-    """Blocks of 16 kHz mono 16-bit samples; iteration ends when the recording does."""
+    """Blocks of 16 kHz mono 16-bit samples; iteration ends when the recording does.
+
+    A live source may say in ``captured_at`` when (``time.monotonic``) the last sample of the
+    latest block was captured; else a block counts as captured when it is given.
+    """
 
     @property
     def name(self) -> str:

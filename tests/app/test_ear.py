@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import queue
 import threading
+import time
 from collections.abc import Iterator
 
 import numpy as np
@@ -15,7 +16,7 @@ from callout.core.checklist import Role
 from callout.core.heard import Heard
 from callout.core.sound import SoundNotice
 from callout.hearing.segmenter import BLOCK, Segmenter
-from callout.ports.hearing import Samples
+from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.app.test_turns import Listener
 from tests.hearing.recordings import in_a_room, listening_for
 
@@ -47,10 +48,12 @@ class Sink:
 
     def __init__(self) -> None:
         self.heard: queue.Queue[tuple[str, Heard]] = queue.Queue()
+        self.began: queue.Queue[float | None] = queue.Queue()
 
     def on_heard(
         self, item_id: str, heard: Heard, began: float | None, seat: Role | None = None
     ) -> None:
+        self.began.put(began)
         self.heard.put((item_id, heard))
 
     def on_disturbed(self, notice: SoundNotice) -> None:
@@ -143,3 +146,50 @@ def test_speech_under_way_when_armed_after_the_tools_voice_is_not_sure(
     item, heard = sink.heard.get(timeout=20)
     assert item == "second"
     assert heard.sure == sure
+
+
+class Clocked(Live):
+    """A live source that knows when its blocks were captured, as a microphone does.
+
+    Its blocks all come at once, so that the time it takes to deal with them shows.
+    """
+
+    began_at = 1_000.0
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.captured_at = self.began_at
+
+    def blocks(self) -> Iterator[Samples]:
+        for block in super().blocks():
+            self.captured_at += BLOCK / SAMPLE_RATE
+            yield block
+
+
+class Slow(Listener):
+    """A recogniser that takes its time over every opinion."""
+
+    def decide(self) -> Heard:
+        time.sleep(0.8)
+        return super().decide()
+
+    def guess(self) -> Heard:
+        time.sleep(0.8)
+        return super().guess()
+
+
+@pytest.mark.parametrize("listener", [Listener(), Slow()])
+def test_a_reply_began_when_speech_began_however_long_it_takes_to_recognise(
+    listener: Listener,
+) -> None:
+    source, sink = Clocked(), Sink()
+    made = Ear(source, Segmenter(), listener, tail=0.0)
+    made.listen(named("first"))
+    made.start(sink)  # type: ignore[arg-type]
+    try:
+        source.feed(in_a_room("human/on.wav"))
+        _, heard = sink.heard.get(timeout=30)
+        assert heard.start > 0.3
+        assert sink.began.get(timeout=30) == pytest.approx(source.began_at + heard.start)
+    finally:
+        made.close()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 
 import numpy as np
@@ -28,6 +29,11 @@ def _take(source: MicrophoneSource, taken: list[np.ndarray]) -> None:
         taken.append(block)
 
 
+def _date(source: MicrophoneSource, dates: list[float]) -> None:
+    for _ in source.blocks():
+        dates.append(source.captured_at)
+
+
 def _until_lost(source: MicrophoneSource) -> np.ndarray:
     taken: list[np.ndarray] = []
     with pytest.raises(DeviceNotFound):
@@ -47,6 +53,22 @@ def test_the_device_s_own_rate_is_resampled_across_callbacks() -> None:
     assert 15_000 < len(heard) <= 16_000
     expected = _tone(16_000, 1.0)[: len(heard)] * 32768
     assert np.abs(heard - expected)[500:].max() < 330
+    source.close()
+
+
+def test_each_block_is_dated_by_when_the_device_gave_it() -> None:
+    library = FakeSoundDevice(device("Desk", rate=48_000.0))
+    source = _open(library)
+    before = time.monotonic()
+    for _ in range(10):
+        library.streams[0].feed(np.zeros((4_800, 1)))
+    after = time.monotonic()
+    threading.Event().wait(0.3)  # nobody takes them for a while
+    dates: list[float] = []
+    with pytest.raises(DeviceNotFound):
+        _date(source, dates)
+    assert len(dates) >= 28  # the rest is still in the resampler
+    assert all(before - 0.3 <= at <= after for at in dates)
     source.close()
 
 
