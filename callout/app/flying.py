@@ -33,6 +33,7 @@ from callout.core.state import Context, Moment, State
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import reopen_journal
+from callout.journal.misfits import making_sense
 from callout.journal.sector_files import SectorFiles, create_folder, list_path, new_sector
 
 FLIGHT: Machine[SectorState] = Machine(
@@ -103,7 +104,8 @@ def resume_flight(
     own, found = reopen_journal(found.path)
     files = SectorFiles(journals, own)
     try:
-        progress = replay_sector(found.records)
+        with making_sense(found.path):
+            progress = replay_sector(found.records)
         session, parts = put_together(files, settings, wishes)
         context = _context(folder, journals, settings, session, received=progress.received)
         state = _restored(context, progress, journals)
@@ -156,7 +158,8 @@ def _list_state(state: SectorState, run: Run, journals: Path) -> State | None:
     checklist = state.context.checklist(run.list_id)
     session = state.context.session
     context = list_context(state, checklist, drill_phrases(state.context)) if checklist else session
-    return State(context, replay(records), Moment())
+    with making_sense(path):
+        return State(context, replay(records), Moment())
 
 
 def _lists_of(state: SectorState) -> list[State]:

@@ -13,11 +13,10 @@ from callout.core.journal_records import Began
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.misfits import MISFITS as MISFITS
 from callout.journal.sector_files import FLIGHTS
 
 UNTOUCHED = "It is left as it is, and not counted."
-MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
-"""What records end in that are whole, but make no sense together."""
 
 SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
 

@@ -16,6 +16,7 @@ from callout.core.replay import replay
 from callout.core.state import Outcome
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.misfits import MISFITS
 
 LOOK_BACK = timedelta(hours=24)
 """Nothing older counts: no crew's duty and no "today" is longer."""
@@ -109,7 +110,10 @@ def _moment(stamp: str) -> datetime:
 
 def _answers(found: JournalRead) -> Iterator[tuple[str, datetime]]:
     """Yield the items that stand answered at the end of a journal, and when they were."""
-    progress = replay(found.records)
+    try:
+        progress = replay(found.records)
+    except MISFITS:
+        return iter(())
     pairs = zip(progress.plan.items, progress.items, strict=True)
     standing = {p.id for p, item in pairs if item.outcome is Outcome.ANSWERED}
     when = {r.item_id: r.utc for r in found.records if isinstance(r, Replied)}

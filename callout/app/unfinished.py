@@ -6,11 +6,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from callout.core.drill.records import DrillBegan
-from callout.core.journal_records import Began, JournalRecord
-from callout.core.replay import replay
-from callout.core.sector.records import SectorBegan
-from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorProgress
+from callout.core.journal_records import Began, Ended, JournalRecord
+from callout.core.sector.records import SectorBegan, SectorEnded
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
@@ -18,21 +15,23 @@ from callout.journal.order import newest_paths
 from callout.journal.sector_files import FLIGHTS, flights_newest_first
 
 
-def unfinished(path: Path) -> Path:
+def unfinished(path: Path) -> JournalRead:
     """Return the journal to go on with for ``path``: itself, or that of the flight it belongs to.
 
     Raises CalloutError when that is finished.
     """
     found = read_journal(path)
-    flight = _flight_of(path, found.records)
-    if flight is not None:
-        found = flight
+    found = _flight_of(path, found.records) or found
+    if not found.records:
+        raise CalloutError(f"The journal {found.path} is empty: nothing had been kept yet.", _ANEW)
+    if isinstance(found.records[0], DrillBegan):
+        raise CalloutError(f"{found.path} is a drill: what was answered counts.", _DRILL)
     if not is_unfinished(found.records):
         raise CalloutError(f"The session in {found.path} is finished.", _ANEW)
-    return found.path
+    return found
 
 
-def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> Path:
+def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
     """Return the journal of the list or flight that was broken off last; raises CalloutError.
 
     warn: takes one sentence for each journal that cannot be read.
@@ -47,9 +46,10 @@ def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> Path:
                 break
     if best is None:
         raise CalloutError(f"No unfinished session is kept in {folder}.", _ANEW)
-    return best.path
+    return best
 
 
+_DRILL = "The next one picks anew: callout drill"
 _ANEW = "Start one with: callout run, or a flight with: callout fly"
 
 
@@ -72,10 +72,7 @@ def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
         return False
     if isinstance(records[0], DrillBegan):
         return False  # what was answered counts; the next drill picks anew
-    if isinstance(records[0], SectorBegan):
-        progress: SectorProgress = replay_sector(records)
-        return not progress.ended
-    return replay(records).ending is None
+    return not any(isinstance(record, Ended | SectorEnded) for record in records)
 
 
 def _lists(folder: Path) -> Iterator[JournalRead | JournalDamaged]:

@@ -161,11 +161,13 @@ def resume_session(
     setting_of: works out from what the journal says of its files what the set-up can change.
     """
     from callout.journal.jsonl_writer import reopen_journal
+    from callout.journal.misfits import making_sense
 
     wishes = with_ears(wishes, settings)
     journal, found = reopen_journal(path)
-    progress = replay(found.records)
     try:
+        with making_sense(path):
+            progress = replay(found.records)
         context, parts = put_together(journal, settings, wishes)
         began = found.records[0] if found.records else None
         known = setting_of(began.about, progress.plan) if isinstance(began, Began) else None

@@ -19,7 +19,6 @@ from callout.cli.main import SAFETY
 from callout.core.plan import Plan
 from callout.core.sector.records import SectorBegan
 from callout.core.setting import Setting
-from callout.journal.jsonl_reader import read_journal
 
 
 @click.command(epilog=SAFETY, short_help="Go on with a session that was broken off.")
@@ -37,9 +36,9 @@ def command(
     wanted = wishes(**options)
     settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
-    path = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
-    read = read_journal(path)
-    if read.records and isinstance(read.records[0], SectorBegan):
+    read = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
+    path = read.path
+    if isinstance(read.records[0], SectorBegan):
         with glancing(wanted, path.parent.parent) as shown:
             resume_flight(read, path.parent.parent, settings, shown, safety=SAFETY)
         return

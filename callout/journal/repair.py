@@ -20,6 +20,7 @@ from callout.errors import CalloutError, JournalDamaged
 from callout.journal.anew import free_name
 from callout.journal.held import is_at, open_held, removed, sync_folder, unwritable, write_all
 from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
+from callout.journal.misfits import MISFITS
 from callout.journal.repairing import Piece, Sorted, gaps, in_order, sort_lines
 from callout.journal.seals import START, sealed
 
@@ -96,7 +97,7 @@ def _makes_sense(pieces: Sequence[Piece]) -> bool:
         return False
     try:
         _replayed(records)
-    except (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError):
+    except MISFITS:
         return False
     return True
 

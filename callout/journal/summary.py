@@ -19,7 +19,8 @@ from callout.core.sector.summary import SectorSummary, summary_of_records
 from callout.core.state import Progress
 from callout.core.summary import Summary, summarise
 from callout.errors import JournalDamaged
-from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.misfits import making_sense
 from callout.journal.order import newest_paths
 from callout.journal.sector_files import DRILLS, FLIGHTS, list_path
 
@@ -113,6 +114,11 @@ def info_of(path: Path) -> Info:
     found = read_journal(path)
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
+    with making_sense(path):
+        return _info(path, found)
+
+
+def _info(path: Path, found: JournalRead) -> Info:
     first, lost = found.records[0], sum(loss.count for loss in found.lost)
     if isinstance(first, SectorBegan):
         summary = summary_of_records(found.records)

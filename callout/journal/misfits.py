@@ -1,0 +1,22 @@
+"""Records that are whole each, but make no sense together: written by hand, or by a fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from callout.errors import JournalDamaged
+
+MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
+"""What going through such records ends in."""
+
+
+@contextmanager
+def making_sense(path: Path) -> Iterator[None]:
+    """Turn what records that make no sense end in into JournalDamaged."""
+    try:
+        yield
+    except MISFITS as error:
+        said = f"The records of {path} do not fit together."
+        raise JournalDamaged(said, "Start the list anew with: callout run") from error
