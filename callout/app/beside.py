@@ -7,9 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from threading import Lock
 
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
 from callout.ports.keys import Keys, KeySink
 from callout.ports.view import View
@@ -82,9 +80,7 @@ class BesideView:
         for view in (self._own, *self._others):
             view.notice(message, hint)
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """End both."""
         for view in (*self._others, self._own):
             view.finish(summary, journal, safety)

@@ -20,9 +20,9 @@ from callout.app.wiring import (
     put_together,
     with_ears,
 )
-from callout.core import events as ev
 from callout.core.drill import drilling
 from callout.core.drill.entries import Page, entries_of
+from callout.core.drill.events import DrillStarted
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick, pick
@@ -114,6 +114,6 @@ def drill(
     state = DrillState(replace(context, setting=None))
     with interruptible(Runner(state, parts, DRILL, safety=safety)) as runner:
         summary: DrillSummary = runner.run(
-            lambda stamp: ev.DrillStarted(stamp, drill_id, tuple(exercises), wish.minutes, facts)
+            lambda stamp: DrillStarted(stamp, drill_id, tuple(exercises), wish.minutes, facts)
         )
         return summary

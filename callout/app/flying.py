@@ -21,15 +21,17 @@ from callout.app.wiring import (
     with_ears,
 )
 from callout.core import events as ev
+from callout.core.conversation.moment import Moment
 from callout.core.replay import replay
 from callout.core.sector import flying
 from callout.core.sector.calls import drill_phrases
+from callout.core.sector.events import SectorStarted
 from callout.core.sector.planning import list_context
 from callout.core.sector.records import SectorBegan
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import Run, SectorContext, SectorProgress, SectorState
 from callout.core.sector.summary import SectorSummary, summarise_sector
-from callout.core.state import Context, Moment, State
+from callout.core.state import Context, State
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import reopen_journal
@@ -81,7 +83,7 @@ def fly(
     runner = Runner(SectorState(context), parts, FLIGHT, safety=safety)
     with interruptible(runner):
         summary: SectorSummary = runner.run(
-            lambda stamp: ev.SectorStarted(
+            lambda stamp: SectorStarted(
                 stamp, sector_id, mark, folder.title, begin.first, begin.received, facts
             )
         )

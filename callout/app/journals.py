@@ -6,9 +6,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from callout.core.counting import counted
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
-from callout.core.debrief.shown import counted
 from callout.core.journal_records import Began
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged

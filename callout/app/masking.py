@@ -18,9 +18,9 @@ from platformdirs import user_data_path
 from callout.app.command_tables import default_commands
 from callout.app.trainees import checked_folders
 from callout.core.commands import Command
+from callout.core.conversation.records import JournalRecord
 from callout.core.instructor.anonymise import anonymise, names_in
 from callout.core.instructor.free_text import Mask, pseudonym, words_in
-from callout.core.journal_records import JournalRecord
 from callout.core.record_codec import to_plain
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import read_journal

@@ -10,13 +10,14 @@ from callout.app.demo import DEMONSTRATION, MADE
 from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
+from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.gather import NO_FLIGHT, session_rows
 from callout.core.drill.entries import Page
 from callout.core.drill.evidence import Review, merged, reviews_of
 from callout.core.drill.history import Done, done, drill_reviews
 from callout.core.drill.records import DrillBegan
 from callout.core.forgetting import plain_name
-from callout.core.journal_records import Began, JournalRecord, Replanned
+from callout.core.journal_records import Began, Replanned
 from callout.core.planning import plan_for
 from callout.core.sector.records import SectorBegan
 from callout.errors import CalloutError, JournalDamaged

@@ -15,11 +15,12 @@ from callout.core import events as ev
 from callout.core.arming import target_of
 from callout.core.candidates import CandidateSet
 from callout.core.checklist import Role
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.records import JournalRecord
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.session import deadline, step
 from callout.core.sound import SoundNotice
-from callout.core.state import Moment, State
+from callout.core.state import State
 from callout.core.summary import summarise
 from callout.core.verdict import Verdict
 from callout.ports.clock import Clock

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
-from callout.core.journal_records import Began, Ended, JournalRecord
+from callout.core.journal_records import Began, Ended
 from callout.core.sector.records import SectorBegan, SectorEnded
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal

@@ -15,9 +15,7 @@ from rich.terminal_theme import TerminalTheme
 from rich.theme import Theme
 
 from callout.bench.glance_pictures import Shot, photograph
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Status, ViewModel
 from callout.errors import CalloutError
@@ -103,9 +101,7 @@ class Moments:
     def notice(self, message: str, hint: str = "") -> None:
         """Nothing is shown."""
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """Nothing is shown."""
 
     def close(self) -> None:

@@ -14,9 +14,9 @@ from callout.core import events as ev
 from callout.core.arming import target_of
 from callout.core.causes import Question
 from callout.core.commands import Command
+from callout.core.conversation.records import JournalRecord
 from callout.core.expectation import Expectation
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.judging.judge import judge
 from callout.core.judging.spoken import spoken_forms
 from callout.core.pacing import Pacing

@@ -12,7 +12,7 @@ from typing import Any
 import click
 
 from callout.app.settings import journal_folder, load_settings
-from callout.core.debrief.shown import counted
+from callout.core.counting import counted
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first

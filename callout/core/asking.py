@@ -7,6 +7,7 @@ from callout.core import wording
 from callout.core.arming import asked_fact, choices_of
 from callout.core.causes import Ending, Question, Why
 from callout.core.checklist import Method
+from callout.core.counting import counted
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.flow_wording import flow_lines, flow_words
 from callout.core.given import told_given
@@ -14,6 +15,7 @@ from callout.core.pacing import Challenger, CompletionBy
 from callout.core.set_up import question_of
 from callout.core.state import ItemProgress, Progress
 from callout.core.turn import Turn
+from callout.core.utterance import Utterance
 
 
 def advance(turn: Turn, *lead: str) -> None:
@@ -79,7 +81,7 @@ def await_challenge(turn: Turn, due: int, *lead: str) -> None:
 def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
     """Put one item: write it down, show it, say it."""
     item = turn.progress.plan.items[index]
-    turn.record(r.Challenged, item_id=item.id, why=why, round=turn.progress.round + later)
+    turn.record(r.Challenged(item_id=item.id, why=why, round=turn.progress.round + later))
     fresh = why in (Why.NEXT, Why.RETURNED, Why.REOPENED)
     cautions = tuple(f"Caution: {text}" for text in item.cautions) if fresh else ()
     missing = wording.missing_now(turn.progress, item)
@@ -96,7 +98,7 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
 def ask(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
     """Put a question of the session's own."""
     item = turn.progress.item
-    turn.record(r.Asked, question=question, item_id=item.id if item else "", fact=fact)
+    turn.record(r.Asked(question=question, item_id=item.id if item else "", fact=fact))
     turn.set(missed=0)
     repeat_question(turn, *lead)
 
@@ -130,7 +132,7 @@ def question_words(turn: Turn, question: Question) -> str:
         case Question.SKIP_REASON:
             return f"Skip {name}: for what reason?"
         case Question.STOP:
-            left = wording.counted(len(progress.open_items), "item")
+            left = counted(len(progress.open_items), "item")
             return f"Stop {progress.plan.title} with {left} not done? Yes or no?"
         case Question.OPEN_ITEMS:
             names = wording.named(wording.challenges(progress, progress.parked))
@@ -157,24 +159,26 @@ def answer_hint(turn: Turn) -> str:
     return f"Say {' or '.join(filter(None, (', '.join(said[:-1]), said[-1])))}." if said else ""
 
 
-def complete(turn: Turn, **facts: object) -> None:
+def complete(turn: Turn, utterance: Utterance | None = None) -> None:
     """Give the completion call and end the session."""
     call = wording.completion(turn.progress)
-    end(turn, Ending.COMPLETED, **{"call": call, **facts})
+    end(turn, Ending.COMPLETED, call, utterance)
     turn.tell(call)
 
 
-def end(turn: Turn, ending: Ending, **facts: object) -> None:
+def end(turn: Turn, ending: Ending, call: str = "", utterance: Utterance | None = None) -> None:
     """End the list; items without an outcome are left open, on the record."""
     progress = turn.progress
     plan = progress.plan
     unanswered = (*progress.open_items, *wording.left_open(progress))
     turn.record(
-        r.Ended,
-        ending=ending,
-        open_items=tuple(plan.items[n].id for n in sorted(unanswered)),
-        skipped=tuple(plan.items[n].id for n in wording.skipped_items(progress)),
-        **facts,
+        r.Ended(
+            ending=ending,
+            open_items=tuple(plan.items[n].id for n in sorted(unanswered)),
+            skipped=tuple(plan.items[n].id for n in wording.skipped_items(progress)),
+            call=call,
+            utterance=utterance,
+        )
     )
     turn.set(lines=(), options=())
     turn.finish()

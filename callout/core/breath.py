@@ -4,25 +4,32 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import replace
-from typing import Any
+from typing import Generic, TypeVar, Unpack
 
 from callout.core import effects as e
 from callout.core.candidates import CandidateSet
+from callout.core.conversation.moment import Moment, MomentChange
+from callout.core.conversation.progress import CommonProgress
+from callout.core.conversation.records import JournalRecord
+from callout.core.conversation.summary import CommonSummary
 from callout.core.events import Stamp
-from callout.core.journal_records import JournalRecord
 from callout.core.pacing import Pacing
-from callout.core.state import Moment
 from callout.core.verdict import Verdict
 from callout.core.view_model import ViewModel
 
+P = TypeVar("P", bound=CommonProgress)
 
-class Breath(ABC):
+
+class Breath(ABC, Generic[P]):
     """Collects what one event leads to; lives for one step and changes nothing outside."""
 
-    def __init__(self, moment: Moment, pacing: Pacing, stamp: Stamp) -> None:
-        self.stamp = stamp
+    progress: P
+
+    def __init__(self, progress: P, moment: Moment, pacing: Pacing, stamp: Stamp) -> None:
+        self.progress = progress
         self.moment = moment
-        self._pacing = pacing
+        self.pacing = pacing
+        self.stamp = stamp
         self._moment_before = moment
         self._records: list[JournalRecord] = []
         self._said: list[str] = []
@@ -31,18 +38,17 @@ class Breath(ABC):
         self._cut = False
         self._finished = False
 
-    @property
     @abstractmethod
-    def voice(self) -> tuple[bool, float]:
-        """Whether to be quiet, and the pace to speak at."""
-
-    @abstractmethod
-    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
-        """Write a fact down and let it change the progress."""
+    def apply(self, record: JournalRecord) -> P:
+        """Return the progress after ``record``."""
 
     @abstractmethod
     def target(self) -> str:
         """Return the id of what is listened for; empty when nothing is."""
+
+    @abstractmethod
+    def waiting(self) -> bool:
+        """Say whether an answer is waited for, so that silence is followed up."""
 
     @abstractmethod
     def candidates(self) -> CandidateSet:
@@ -53,14 +59,21 @@ class Breath(ABC):
         """Return the screen before and after."""
 
     @abstractmethod
-    def ending(self) -> list[e.Effect]:
-        """Return what ends everything, when it has been asked for."""
+    def summary(self) -> CommonSummary:
+        """Return what came of it."""
 
     def attempt(self) -> int:
         """Return which try it is, so that evidence can add up."""
         return 1
 
-    def set(self, **facts: Any) -> None:
+    def record(self, fact: JournalRecord) -> None:
+        """Write a fact down and let it change the progress."""
+        seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
+        written = fact.written(seq, self.stamp.utc, at)
+        self.progress = self.apply(written)
+        self._records.append(written)
+
+    def set(self, **facts: Unpack[MomentChange]) -> None:
         """Change the passing moment."""
         self.moment = replace(self.moment, **facts)
 
@@ -84,7 +97,7 @@ class Breath(ABC):
 
     def tone(self, verdict: Verdict) -> None:
         """Play the tone of a verdict."""
-        self._tone = verdict if self._pacing.tones else None
+        self._tone = verdict if self.pacing.tones else None
 
     def cut(self) -> None:
         """End what is being said; something else matters now."""
@@ -95,7 +108,7 @@ class Breath(ABC):
         self.set(listening="")
 
     def finish(self) -> None:
-        """End the session."""
+        """End the conversation."""
         self._finished = True
 
     def effects(self) -> tuple[e.Effect, ...]:
@@ -108,12 +121,12 @@ class Breath(ABC):
         found += [e.Tone(self._tone)] if self._tone else []
         found += voice
         found += [effect for effect in ears if isinstance(effect, e.Listen)]
-        found += self.ending() if self._finished else []
+        found += [e.Finish(self.summary())] if self._finished else []
         return tuple(found)
 
     def _voice(self) -> list[e.Effect]:
         token, at = self.moment.token, self.stamp.at
-        quiet, pace = self.voice
+        quiet, pace = self.progress.quiet, self.progress.pace
         if self._said and not quiet:
             self.set(token=token + 1, speaking=True, asked_at=None, shown_at=at, listen_due=None)
             return [e.Say(" ".join(self._said), token + 1, pace)]
@@ -138,20 +151,10 @@ class Breath(ABC):
 
     def _gated(self) -> bool:
         resting = self.moment.listen_due is not None
-        return resting or (self.moment.speaking and not self._pacing.barge_in)
+        return resting or (self.moment.speaking and not self.pacing.barge_in)
 
     def _screen(self) -> list[e.Effect]:
         before, after = self.views()
         if not self._news and after == before:
             return []
         return [e.Show(after, tuple(self._news))]
-
-
-def silence_after(pacing: Pacing, at: float, *, spoken: bool) -> dict[str, Any]:
-    """Return what changes when the voice falls silent at session time ``at``."""
-    rests = spoken and pacing.tail_s > 0 and not pacing.barge_in
-    return {
-        "speaking": False,
-        "asked_at": at,
-        "listen_due": at + pacing.tail_s if rests else None,
-    }

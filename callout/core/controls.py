@@ -31,8 +31,7 @@ _WHILE_HELD = {
 
 def obey(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Do what a command asks, and write down that it was given."""
-    record_of = {"command": found.command, "utterance": utterance, "rest": found.rest}
-    turn.record(r.Commanded, **record_of)
+    turn.record(r.Commanded(command=found.command, utterance=utterance, rest=found.rest))
     turn.cut()
     turn.set(heard=utterance, verdict=None, lines=())
     if turn.progress.held and found.command not in _WHILE_HELD:
@@ -48,7 +47,7 @@ def _say_again(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _hold(turn: Turn, found: Found, utterance: Utterance) -> None:
     item = turn.progress.item
-    turn.record(r.Held, item_id=item.id if item else "")
+    turn.record(r.Held(item_id=item.id if item else ""))
     turn.tell(wording.holding_at(turn.progress))
 
 
@@ -58,7 +57,7 @@ def _continue(turn: Turn, found: Found, utterance: Utterance) -> None:
         repeat(turn, Why.ASKED, "The list is not on hold.")
         return
     item = turn.progress.item
-    turn.record(r.Continued, item_id=item.id if item else "")
+    turn.record(r.Continued(item_id=item.id if item else ""))
     take_up(turn)
 
 
@@ -87,7 +86,7 @@ def _defer(turn: Turn, found: Found, utterance: Utterance) -> None:
     if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
         _no_item(turn, "defer")
         return
-    turn.record(r.Deferred, item_id=item.id, note=found.rest)
+    turn.record(r.Deferred(item_id=item.id, note=found.rest))
     said = f"{item.challenge} deferred."
     turn.news(said)
     advance(turn, said)
@@ -106,7 +105,7 @@ def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
         repeat(turn, Why.ASKED, "This is the first item.")
         return
     item = turn.progress.plan.items[last]
-    turn.record(r.Reopened, item_id=item.id)
+    turn.record(r.Reopened(item_id=item.id))
     turn.news(f"Back to {item.challenge}.")
     challenge(turn, last, Why.REOPENED, f"Back to {item.challenge}.")
     turn.set(sentence=f"Back to {item.challenge}; the reply before no longer counts.")
@@ -141,22 +140,22 @@ def _remind_of_item(turn: Turn) -> None:
 
 
 def _slower(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Paced, pace=slower(turn.progress.pace))
+    turn.record(r.Paced(pace=slower(turn.progress.pace)))
     turn.tell("Slower.")
 
 
 def _faster(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Paced, pace=faster(turn.progress.pace))
+    turn.record(r.Paced(pace=faster(turn.progress.pace)))
     turn.tell("Faster.")
 
 
 def _quiet(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Quieted, quiet=True)
+    turn.record(r.Quieted(quiet=True))
     turn.note("Quiet: challenges are only shown.")
 
 
 def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Quieted, quiet=False)
+    turn.record(r.Quieted(quiet=False))
     turn.note("Reading aloud.")
     if turn.progress.held:
         turn.say(wording.holding_at(turn.progress))

@@ -53,12 +53,13 @@ def challenged(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
     passed = () if again else _passed_over(progress, call.index)
     unanswered = progress.item if progress.current is not None and not again else None
     turn.record(
-        r.Challenged,
-        item_id=item.id,
-        why=Why.CALLED,
-        round=progress.round,
-        utterance=utterance,
-        passed_over=tuple(progress.plan.items[n].id for n in passed),
+        r.Challenged(
+            item_id=item.id,
+            why=Why.CALLED,
+            round=progress.round,
+            utterance=utterance,
+            passed_over=tuple(progress.plan.items[n].id for n in passed),
+        )
     )
     turn.cut()
     turn.set(heard=utterance, verdict=None, options=(), lines=(), sentence="")
@@ -77,7 +78,7 @@ def await_words(turn: Turn, utterance: Utterance) -> None:
     due = next_called_for(turn.progress)
     if due is None:
         return
-    turn.record(r.Remarked, item_id=due.id, utterance=utterance)
+    turn.record(r.Remarked(item_id=due.id, utterance=utterance))
     if utterance.source is Source.KEYBOARD:
         turn.note(f"That is no challenge of this list. Next: {due.challenge}.")
     else:
@@ -91,7 +92,7 @@ def _not_yet(turn: Turn, utterance: Utterance) -> None:
     if not left:
         complete(turn, utterance=utterance)
         return
-    turn.record(r.Misunderstood, question=Question.COMPLETION, utterance=utterance)
+    turn.record(r.Misunderstood(question=Question.COMPLETION, utterance=utterance))
     names = wording.named(wording.challenges(turn.progress, left))
     turn.cut()
     turn.tell(f"Not complete. Still open: {names}.")

@@ -5,10 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callout.core.candidates import CandidateSet
-from callout.core.drill.summary import DrillSummary
-from callout.core.journal_records import JournalRecord
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.records import JournalRecord
+from callout.core.conversation.summary import CommonSummary
 from callout.core.verdict import Verdict
 from callout.core.view_model import ViewModel
 
@@ -69,9 +67,9 @@ class Tone:
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """The session is over."""
+    """The conversation is over."""
 
-    summary: Summary | SectorSummary | DrillSummary
+    summary: CommonSummary
 
 
 Effect = Record | Say | Hush | Listen | StopListening | Show | Tone | Finish

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from callout.core.drill.exercise import Exercise
 from callout.core.heard import Heard
 from callout.core.plan import Plan, Role
 from callout.core.sound import SoundNotice
@@ -131,33 +130,6 @@ class FlightChanged(Event):
 
     plan: Plan
     words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SectorStarted(Event):
-    """A flight begins."""
-
-    sector_id: str
-    mark: str
-    """Letters that name its journals."""
-    title: str
-    first: str = ""
-    """The list to begin with, when not the first of the flight."""
-    received: str = ""
-    """The condition in which the aircraft is taken over from another crew, as stated."""
-    about: dict[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class DrillStarted(Event):
-    """A drill begins."""
-
-    drill_id: str
-    exercises: tuple[Exercise, ...]
-    minutes: float
-    """Most time for it; what is being asked then is still answered."""
-    about: dict[str, str] = field(default_factory=dict)
-    quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def recall(turn: Turn, utterance: Utterance) -> None:
         return
     judged = judge(utterance.text, panel_expected(turn.progress), turn.context.tables)
     verdict = judged.verdict if utterance.sure else Verdict.UNCLEAR
-    turn.record(r.PanelNamed, panel=panel.panel, utterance=utterance, verdict=verdict)
+    turn.record(r.PanelNamed(panel=panel.panel, utterance=utterance, verdict=verdict))
     turn.tone(verdict)
     turn.set(verdict=verdict)
     heard = wording.heard_line(utterance)
@@ -61,7 +61,7 @@ def _panel_done(
     panel = next_panel(turn.progress)
     assert panel
     seconds = max(0.0, turn.stamp.at - turn.progress.panel_began)
-    turn.record(r.PanelDone, panel=panel.panel, seconds=round(seconds, 3), told=told)
+    turn.record(r.PanelDone(panel=panel.panel, seconds=round(seconds, 3), told=told))
     turn.news(said)
     if next_panel(turn.progress) is None:
         _flow_done(turn, utterance, f"{said} Flow done.".strip())
@@ -71,7 +71,7 @@ def _panel_done(
 
 
 def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
-    turn.record(r.Decided, question=Question.FLOW, choice=Choice.DONE, utterance=utterance)
+    turn.record(r.Decided(question=Question.FLOW, choice=Choice.DONE, utterance=utterance))
     seconds = turn.progress.flow_seconds
     timed = f"Flow done in {seconds:.0f} s." if seconds is not None else ""
     turn.news(timed)

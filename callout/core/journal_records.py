@@ -3,28 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
 
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
+from callout.core.conversation.records import JournalRecord
 from callout.core.given import Given
 from callout.core.pacing import Challenger
 from callout.core.plan import Plan
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
-
-SCHEMA_VERSION = 1
-
-
-@dataclass(frozen=True, slots=True)
-class JournalRecord:
-    """Base of all records."""
-
-    seq: int
-    """1, 2, 3 ... without gaps within a journal."""
-    utc: datetime
-    at: float
-    """Session time in seconds: the time asleep between a break and a resume is not in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +24,6 @@ class Began(JournalRecord):
     quiet: bool = False
     pace: float = 1.0
     challenger: Challenger = Challenger.TOOL
-
-
-@dataclass(frozen=True, slots=True)
-class Resumed(JournalRecord):
-    """A broken-off list went on."""
-
-    torn: str = ""
-    """The unfinished last line found, if any."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,29 +224,6 @@ class Replanned(JournalRecord):
 
     plan: Plan
     words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Failed(JournalRecord):
-    """An engine or device gave up."""
-
-    part: str
-    message: str
-    hint: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Recovered(JournalRecord):
-    """An engine or device came back."""
-
-    part: str
-
-
-@dataclass(frozen=True, slots=True)
-class Suspended(JournalRecord):
-    """The program ended with the list unfinished; it can be resumed."""
-
-    why: str
 
 
 @dataclass(frozen=True, slots=True)

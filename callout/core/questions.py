@@ -8,6 +8,7 @@ from callout.core.arming import asked_fact, choices_of, completion_expected
 from callout.core.asking import advance, answer_hint, complete, end, repeat, repeat_question
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import find_answer
+from callout.core.counting import counted
 from callout.core.flows import flow_step, recall
 from callout.core.judging.judge import judge
 from callout.core.pacing import FlowMode
@@ -48,17 +49,17 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
         case Question.FLOW, _:
             flow_step(turn, choice, utterance)
         case Question.STOP, Choice.YES:
-            turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
+            turn.record(r.Decided(question=question, choice=choice, utterance=utterance))
             _stop(turn)
         case ((Question.STOP | Question.SKIP_REASON), _):
-            turn.record(r.Decided, question=question, choice=Choice.NO, utterance=utterance)
+            turn.record(r.Decided(question=question, choice=Choice.NO, utterance=utterance))
             _go_on(turn)
         case Question.FACT, _:
             answer_fact(turn, choice, utterance)
         case Question.QUANTITY, _:
             answer_offer(turn, choice, utterance)
         case Question.OPEN_ITEMS, _:
-            turn.record(r.Decided, question=question, choice=choice, utterance=utterance)
+            turn.record(r.Decided(question=question, choice=choice, utterance=utterance))
             advance(turn)
 
 
@@ -79,7 +80,7 @@ def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
     """Leave the current item out, with its reason, and go on."""
     item = turn.progress.item
     assert item is not None
-    turn.record(r.Skipped, item_id=item.id, reason=reason, utterance=utterance)
+    turn.record(r.Skipped(item_id=item.id, reason=reason, utterance=utterance))
     said = f"{item.challenge} skipped: {reason.rstrip(' .') or 'no reason given'}."
     turn.news(said)
     advance(turn, said)
@@ -120,7 +121,7 @@ def _completion_call(turn: Turn, utterance: Utterance) -> None:
 
 def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
     """Ask once more; from the second time on with what would be an answer."""
-    turn.record(r.Misunderstood, question=question, utterance=utterance)
+    turn.record(r.Misunderstood(question=question, utterance=utterance))
     turn.set(missed=turn.moment.missed + 1)
     hint = answer_hint(turn) if turn.moment.missed >= HINT_FROM else ""
     repeat_question(turn, hint)
@@ -130,7 +131,7 @@ def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
 
 
 def _stop(turn: Turn) -> None:
-    left = wording.counted(len(turn.progress.open_items), "item")
+    left = counted(len(turn.progress.open_items), "item")
     end(turn, Ending.STOPPED)
     turn.tell(f"Stopped. {turn.progress.plan.title} is not complete: {left} not done.")
 

@@ -12,10 +12,20 @@ from typing import Any
 from cattrs import BaseValidationError, Converter
 from cattrs.errors import ForbiddenExtraKeysError, StructureHandlerNotFoundError
 
-from callout.core import journal_records, sound
+from callout.core import journal_records
+from callout.core.conversation import records as common
+from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord
 from callout.core.drill import records as drill_records
-from callout.core.journal_records import SCHEMA_VERSION, JournalRecord
 from callout.core.sector import records as sector_records
+
+PLACE = {"seq", "utc", "at"}
+"""Fields that every record in a journal has."""
+FORMER_NAMES: dict[str, type[JournalRecord]] = {
+    "drill-failed": common.Failed,
+    "drill-recovered": common.Recovered,
+    "drill-suspended": common.Suspended,
+}
+"""Type names that earlier versions wrote, and what is read for them."""
 
 
 class RecordInvalid(ValueError):
@@ -28,8 +38,9 @@ class RecordTooNew(RecordInvalid):
 
 def to_plain(record: JournalRecord) -> dict[str, Any]:
     """Return ``record`` as JSON-ready values, with its schema version and type name first."""
+    place = {"seq": record.seq, "utc": _utc_text(record.utc), "at": record.at}
     fields = _converter().unstructure(record)
-    return {"schema": SCHEMA_VERSION, "type": _name(type(record)), **fields}
+    return {"schema": SCHEMA_VERSION, "type": _name(type(record)), **place, **fields}
 
 
 def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
@@ -45,6 +56,8 @@ def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
     cls = _types().get(str(fields.get("type")))
     if cls is None:
         raise RecordInvalid(f'"{fields.get("type")}" is not a record type')
+    if not fields.keys() >= PLACE:
+        raise RecordInvalid("it does not say its number and time")
     return _structured(dict(fields), cls)
 
 
@@ -59,11 +72,11 @@ def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalReco
 
 @cache
 def _types() -> dict[str, type[JournalRecord]]:
-    modules = (journal_records, sound, sector_records, drill_records)
+    modules = (common, journal_records, sector_records, drill_records)
     known = [value for module in modules for value in vars(module).values()]
     kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
     bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)
-    return {_name(k): k for k in kinds if k not in bases}
+    return {**FORMER_NAMES, **{_name(k): k for k in kinds if k not in bases}}
 
 
 def _name(cls: type[JournalRecord]) -> str:

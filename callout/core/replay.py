@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from functools import singledispatch
-from typing import Any
 
 from callout.core import journal_records as r
 from callout.core.causes import Choice, Question
+from callout.core.conversation import records as c
+from callout.core.conversation.progress import after_common
 from callout.core.plan import Plan
-from callout.core.sound import Disturbed
 from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 from callout.core.verdict import Verdict
 
 
-def replay(records: Iterable[r.JournalRecord]) -> Progress:
+def replay(records: Iterable[c.JournalRecord]) -> Progress:
     """Return the progress that ``records``, in order, lead to."""
     progress = Progress()
     for record in records:
@@ -23,13 +23,15 @@ def replay(records: Iterable[r.JournalRecord]) -> Progress:
     return progress
 
 
-def apply(progress: Progress, record: r.JournalRecord) -> Progress:
+def apply(progress: Progress, record: c.JournalRecord) -> Progress:
     """Return ``progress`` after one more record."""
-    return replace(_apply(record, progress), seq=record.seq, at=record.at)
+    common = after_common(progress, record)
+    changed = _apply(record, progress) if common is None else common
+    return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
-def _apply(record: r.JournalRecord, progress: Progress) -> Progress:
+def _apply(record: c.JournalRecord, progress: Progress) -> Progress:
     raise TypeError(f"no rule for {type(record).__name__}")
 
 
@@ -48,11 +50,6 @@ def _(record: r.Began, progress: Progress) -> Progress:
 
 
 @_apply.register
-def _(record: r.Resumed, progress: Progress) -> Progress:
-    return replace(progress, suspended=False, resumes=progress.resumes + 1)
-
-
-@_apply.register
 def _(record: r.Challenged, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     asked = _change(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
@@ -68,7 +65,7 @@ def _(record: r.Replied, progress: Progress) -> Progress:
         return counted
     if counted.items[index].accepted < progress.plan.items[index].replies:
         return counted
-    return _left(counted, record.item_id, outcome=Outcome.ANSWERED)
+    return _left(counted, record.item_id, lambda item: replace(item, outcome=Outcome.ANSWERED))
 
 
 @_apply.register
@@ -106,14 +103,22 @@ def _(record: r.Decided, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Skipped, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
-    return _left(settled, record.item_id, outcome=Outcome.SKIPPED, reason=record.reason)
+    return _left(
+        settled,
+        record.item_id,
+        lambda item: replace(item, outcome=Outcome.SKIPPED, reason=record.reason),
+    )
 
 
 @_apply.register
 def _(record: r.Deferred, progress: Progress) -> Progress:
     later = progress.round + 1
     settled = replace(progress, question=None)
-    return _left(settled, record.item_id, deferred=True, due_round=later, note=record.note)
+    return _left(
+        settled,
+        record.item_id,
+        lambda item: replace(item, deferred=True, due_round=later, note=record.note),
+    )
 
 
 @_apply.register
@@ -204,23 +209,8 @@ def _(record: r.Replanned, progress: Progress) -> Progress:
 
 
 @_apply.register
-def _(record: r.Failed, progress: Progress) -> Progress:
-    return replace(progress, failures=progress.failures + 1)
-
-
-@_apply.register
-def _(record: r.Recovered | r.Misunderstood, progress: Progress) -> Progress:
+def _(record: r.Misunderstood, progress: Progress) -> Progress:
     return progress
-
-
-@_apply.register
-def _(record: Disturbed, progress: Progress) -> Progress:
-    return replace(progress, sound=progress.sound.after(record))
-
-
-@_apply.register
-def _(record: r.Suspended, progress: Progress) -> Progress:
-    return replace(progress, suspended=True)
 
 
 @_apply.register
@@ -240,11 +230,13 @@ def _change(
     return replace(progress, items=(*items[:index], change(items[index]), *items[index + 1 :]))
 
 
-def _left(progress: Progress, item_id: str, **facts: Any) -> Progress:
+def _left(
+    progress: Progress, item_id: str, change: Callable[[ItemProgress], ItemProgress]
+) -> Progress:
     index = progress.plan.index(item_id)
     if index is None:
         return progress
-    moved = _change(progress, item_id, lambda item: replace(item, unclear_run=0, **facts))
+    moved = _change(progress, item_id, lambda item: replace(change(item), unclear_run=0))
     trail = (*(n for n in progress.trail if n != index), index)
     return replace(moved, trail=trail, question=None)
 

@@ -176,7 +176,7 @@ def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float 
 
 
 def _remark(turn: Turn, item: PlannedItem, utterance: Utterance) -> None:
-    turn.record(r.Remarked, item_id=item.id, utterance=utterance)
+    turn.record(r.Remarked(item_id=item.id, utterance=utterance))
     turn.set(heard=utterance, verdict=None, sentence="Side remark, not counted.")
     turn.news(f"{wording.heard_line(utterance)} Side remark, not counted.")
 
@@ -205,17 +205,18 @@ def _write_down(
     by_tool = turn.progress.challenger is Challenger.TOOL
     timed = seconds is not None and judged.verdict is Verdict.MATCH
     turn.record(
-        r.Replied,
-        item_id=item.id,
-        utterance=utterance,
-        verdict=judged.verdict,
-        code=judged.code,
-        reason=judged.reason,
-        reply=judged.reply,
-        seconds=seconds,
-        # a person's challenge ends before it is recognised: too short a time proves nothing
-        fast=timed and by_tool and seconds is not None and seconds < pacing.glance_s,
-        slow=timed and seconds is not None and seconds > pacing.slow_s,
+        r.Replied(
+            item_id=item.id,
+            utterance=utterance,
+            verdict=judged.verdict,
+            code=judged.code,
+            reason=judged.reason,
+            reply=judged.reply,
+            seconds=seconds,
+            # a person's challenge ends before it is recognised: too short a time proves nothing
+            fast=timed and by_tool and seconds is not None and seconds < pacing.glance_s,
+            slow=timed and seconds is not None and seconds > pacing.slow_s,
+        )
     )
 
 

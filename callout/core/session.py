@@ -7,22 +7,21 @@ from functools import singledispatch
 from callout.core import events as ev
 from callout.core import journal_records as r
 from callout.core import wording
-from callout.core.arming import target_of
 from callout.core.asking import repeat
-from callout.core.breath import silence_after
 from callout.core.causes import Choice, Question, Why
-from callout.core.commands import Command, Found
+from callout.core.commands import Found
 from callout.core.controls import obey, take_up
-from callout.core.disturbing import aloud, disturb, heard_again
+from callout.core.conversation import records as c
+from callout.core.conversation import shell
+from callout.core.counting import counted
 from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
 from callout.core.setting_up import change_plan, drop, set_off
 from callout.core.state import State
-from callout.core.turn import Turn
-from callout.core.utterance import pressed, spoken, typed
+from callout.core.turn import Turn, is_waiting
+from callout.core.utterance import pressed
 
-_TOGGLES = {Command.HOLD: Command.CONTINUE, Command.QUIET: Command.READ_ALOUD}
 _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 
 
@@ -37,47 +36,68 @@ def step(state: State, event: ev.Event) -> tuple[State, tuple[Effect, ...]]:
     if not (opening or waking or (running and not state.progress.suspended)):
         return state, ()
     turn = Turn(state, event.stamp)
-    _take(event, turn)
+    shell.take(event, turn, _LIST)
     return turn.result()
 
 
 def deadline(state: State) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed."""
-    rest = state.moment.listen_due
-    return rest if rest is not None else _silence_due(state)
+    waiting = is_waiting(state.progress)
+    pacing, pace = state.context.pacing, state.progress.pace
+    return shell.deadline(state.moment, pacing, pace, waiting=waiting)
+
+
+def _remind(turn: Turn) -> None:
+    if turn.progress.question:
+        unanswered(turn)
+    else:
+        repeat(turn, Why.SILENCE)
+
+
+def _take_key(turn: Turn, key: str) -> None:
+    question = turn.progress.question
+    if key == "enter" and question in _ENTER:
+        turn.cut()
+        decide(turn, _ENTER[question], pressed(key))
+        return
+    command = turn.context.commands.of_key(key)
+    if command is None:
+        return
+    held, quiet = turn.progress.held, turn.progress.quiet
+    obey(turn, Found(shell.toggled(command, held=held, quiet=quiet)), pressed(key))
 
 
 @singledispatch
-def _take(event: ev.Event, turn: Turn) -> None:
+def _take_event(event: ev.Event, turn: Turn) -> None:
     """An event that is out of place here changes nothing."""
 
 
-@_take.register
+@_take_event.register
 def _(event: ev.Started, turn: Turn) -> None:
     if turn.progress.session_id:
         return
     plan = event.plan
     turn.record(
-        r.Began,
-        session_id=event.session_id,
-        plan=plan,
-        about=event.about,
-        quiet=event.quiet,
-        pace=event.pace,
-        challenger=turn.context.pacing.challenger,
+        r.Began(
+            session_id=event.session_id,
+            plan=plan,
+            about=event.about,
+            quiet=event.quiet,
+            pace=event.pace,
+            challenger=turn.context.pacing.challenger,
+        )
     )
     dropped = sum(not item.applicable for item in plan.items)
-    count = wording.counted(len(plan.items), "item")
-    turn.news(f"{plan.title}: {count}, {dropped} not applicable.")
+    turn.news(f"{plan.title}: {counted(len(plan.items), 'item')}, {dropped} not applicable.")
     drop(turn)
     cautions = tuple(f"Caution: {text}" for text in plan.cautions)
     turn.news(*cautions)
     set_off(turn, f"{plan.title}.", *cautions)
 
 
-@_take.register
+@_take_event.register
 def _(event: ev.Resumed, turn: Turn) -> None:
-    turn.record(r.Resumed, torn=event.torn)
+    turn.record(c.Resumed(torn=event.torn))
     turn.news(f"{turn.progress.plan.title}, resumed.")
     drop(turn)
     if turn.progress.held:
@@ -86,115 +106,16 @@ def _(event: ev.Resumed, turn: Turn) -> None:
         take_up(turn)
 
 
-@_take.register
-def _(event: ev.HeardReply, turn: Turn) -> None:
-    if event.item_id == target_of(turn.progress):
-        take(turn, spoken(event.heard, event.seat), event.started_at)
-
-
-@_take.register
-def _(event: ev.TypedReply, turn: Turn) -> None:
-    if not event.text.strip():
-        return
-    if event.item_id == target_of(turn.progress):
-        take(turn, typed(event.text), None)
-    else:  # begun for another item: it must not answer this one
-        turn.note(wording.begun_before(event.text))
-
-
-@_take.register
-def _(event: ev.KeyPressed, turn: Turn) -> None:
-    question = turn.progress.question
-    if event.item_id and event.item_id != target_of(turn.progress):
-        turn.note(wording.PRESSED_BEFORE)
-        return
-    if event.key == "enter" and question in _ENTER:
-        turn.cut()
-        decide(turn, _ENTER[question], pressed(event.key))
-        return
-    command = turn.context.commands.of_key(event.key)
-    if command is None:
-        return
-    undone = turn.progress.held if command is Command.HOLD else turn.progress.quiet
-    if command in _TOGGLES and undone:
-        command = _TOGGLES[command]
-    obey(turn, Found(command), pressed(event.key))
-
-
-@_take.register
-def _(event: ev.SpeechFinished, turn: Turn) -> None:
-    if not turn.moment.speaking or event.token != turn.moment.token:
-        return
-    pacing = turn.context.pacing
-    turn.set(**silence_after(pacing, turn.stamp.at, spoken=event.spoken))
-
-
-@_take.register
-def _(event: ev.SpokeUp, turn: Turn) -> None:
-    if turn.context.pacing.barge_in:
-        turn.cut()
-
-
-@_take.register
-def _(event: ev.Ticked, turn: Turn) -> None:
-    due = turn.moment.listen_due
-    if due is not None:
-        turn.set(listen_due=None if turn.stamp.at >= due else due)
-        return
-    silence = _silence_due(State(turn.context, turn.progress, turn.moment))
-    if silence is None or turn.stamp.at < silence:
-        return
-    if turn.progress.question:
-        unanswered(turn)
-    else:
-        repeat(turn, Why.SILENCE)
-
-
-@_take.register
-def _(event: ev.AdapterFailed, turn: Turn) -> None:
-    turn.record(r.Failed, part=event.part, message=event.message, hint=event.hint)
-    others = tuple(t for t in turn.moment.troubles if t[0] != event.part)
-    turn.set(troubles=(*others, (event.part, f"{event.message} {event.hint}".strip())))
-    turn.say(aloud(event))
-    turn.news(event.message, event.hint)
-
-
-@_take.register
-def _(event: ev.AdapterRecovered, turn: Turn) -> None:
-    turn.record(r.Recovered, part=event.part)
-    heard_again(turn, event.part)
-
-
-@_take.register
-def _(event: ev.SoundDisturbed, turn: Turn) -> None:
-    disturb(turn, event)
-
-
-@_take.register
+@_take_event.register
 def _(event: ev.FlightChanged, turn: Turn) -> None:
     change_plan(turn, event.plan, event.words)
 
 
-@_take.register
-def _(event: ev.Interrupted, turn: Turn) -> None:
-    turn.record(r.Suspended, why=event.why)
-    turn.cut()
-    turn.news("Broken off.")
-    turn.finish()
-
-
-@_take.register
+@_take_event.register
 def _(event: ev.SetAside, turn: Turn) -> None:
-    turn.record(r.Suspended, why=event.why)
+    turn.record(c.Suspended(why=event.why))
     turn.cut()
     turn.news(f"{turn.progress.plan.title} set aside: {event.why}.")
 
 
-def _silence_due(state: State) -> float | None:
-    moment, progress = state.moment, state.progress
-    asked = target_of(progress) and not progress.awaiting
-    waiting = asked and not progress.held and not moment.reminded
-    limit = state.context.pacing.silence_s
-    if not waiting or moment.speaking or moment.asked_at is None or limit <= 0:
-        return None
-    return moment.asked_at + limit / progress.pace
+_LIST: shell.Own[Turn] = shell.Own(_take_event, take, _take_key, _remind)

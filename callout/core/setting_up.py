@@ -73,9 +73,9 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
     flight = setting.flight if setting else EMPTY_FLIGHT
     again, not_due = undone(turn.progress, plan, flight), _not_due(turn.progress)
     for one in again:
-        turn.record(r.Reopened, item_id=one.item_id, because=one.because)
+        turn.record(r.Reopened(item_id=one.item_id, because=one.because))
         turn.news(f"{one.challenge} again: {one.because}.")
-    turn.record(r.Replanned, plan=plan, words=words)
+    turn.record(r.Replanned(plan=plan, words=words))
     dropped = drop(turn)
     back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
     turn.rearm()
@@ -96,7 +96,7 @@ def _settle_question(turn: Turn) -> None:
     }
     question = progress.question
     if question and pointless.get(question):
-        turn.record(r.Decided, question=question, choice=Choice.NO)
+        turn.record(r.Decided(question=question, choice=Choice.NO))
 
 
 def _not_due(progress: Progress) -> set[str]:
@@ -109,7 +109,7 @@ def drop(turn: Turn) -> tuple[str, ...]:
     dropped = []
     for planned, item in zip(turn.progress.plan.items, turn.progress.items, strict=True):
         if item.open and not planned.applicable:
-            turn.record(r.NotApplicable, item_id=planned.id, condition=planned.why_not)
+            turn.record(r.NotApplicable(item_id=planned.id, condition=planned.why_not))
             turn.news(wording.dropped(planned))
             dropped.append(planned.challenge)
     return tuple(dropped)
@@ -156,9 +156,9 @@ def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | Non
     plan = planned_with(turn, said, facts={fact: state})
     if plan is None:
         return
-    turn.record(r.Stated, fact=fact, state=state, utterance=utterance)
+    turn.record(r.Stated(fact=fact, state=state, utterance=utterance))
     if asked and turn.progress.position is None:
-        turn.record(r.Replanned, plan=plan)
+        turn.record(r.Replanned(plan=plan))
         drop(turn)
         turn.note(said)
         set_off(turn, "", said)

@@ -3,24 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from enum import Enum
 
-from callout.core.debrief.shown import counted, times
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import Disturbance, Disturbed
+from callout.core.counting import counted, times
 
 _MOST = 1_000_000_000
 """A count stops here, whatever a journal says."""
-
-
-class Disturbance(Enum):
-    """Kinds of trouble with the sound; a device that is gone is a failure, not one of these."""
-
-    OVERLOADED = "overloaded"
-    """Somebody spoke so loudly that the microphone cut the peaks off."""
-    FAINT = "faint"
-    """Speech that arrived very quietly, or hardly above the room."""
-    LOST = "lost"
-    """Blocks of sound that the sound system, or the program, could not take in time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,18 +26,6 @@ class SoundNotice:
     """Worth a line now; else it is only counted."""
     over: bool = False
     """It has been better for a while."""
-
-
-@dataclass(frozen=True, slots=True)
-class Disturbed(JournalRecord):
-    """The sound was spoilt, or has become better; the fields are those of ``SoundNotice``."""
-
-    what: Disturbance
-    count: int = 0
-    message: str = ""
-    measured: float | None = None
-    told: bool = False
-    over: bool = False
 
 
 @dataclass(frozen=True, slots=True)

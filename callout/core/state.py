@@ -9,15 +9,15 @@ from enum import Enum
 from callout.core.candidates import CandidateSet
 from callout.core.causes import Ending, Question
 from callout.core.commands import CommandTable
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.progress import CommonProgress
 from callout.core.expectation import Expectation
 from callout.core.given import Given
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Challenger, Pacing
 from callout.core.plan import Plan, PlannedItem
 from callout.core.setting import Setting
-from callout.core.sound import UNSPOILT, SoundTally
-from callout.core.utterance import Source, Utterance
-from callout.core.verdict import Verdict
+from callout.core.utterance import Source
 
 NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
 
@@ -86,11 +86,9 @@ class PanelProgress:
 
 
 @dataclass(frozen=True, slots=True)
-class Progress:
+class Progress(CommonProgress):
     """Everything that a journal's records rebuild."""
 
-    seq: int = 0
-    """Number of the last record."""
     session_id: str = ""
     plan: Plan = NO_PLAN
     items: tuple[ItemProgress, ...] = ()
@@ -111,16 +109,10 @@ class Progress:
     flow_misses: int = 0
     """Wrong panels named since the last one was done."""
     panels: tuple[PanelProgress, ...] = ()
-    quiet: bool = False
-    pace: float = 1.0
     challenger: Challenger = Challenger.TOOL
     passed_over: int = 0
     """Items that a person challenged before their turn."""
     commands: int = 0
-    resumes: int = 0
-    failures: int = 0
-    sound: SoundTally = UNSPOILT
-    suspended: bool = False
     ending: Ending | None = None
     call: str = ""
     facts: Mapping[str, bool | None] = field(default_factory=dict)
@@ -133,9 +125,6 @@ class Progress:
     """A quantity heard and read back; it counts once it is confirmed."""
     again: tuple[str, ...] = ()
     """Items asked although they were done before."""
-    began: float = 0.0
-    at: float = 0.0
-    """Session time of the last record, in seconds."""
 
     @property
     def current(self) -> int | None:
@@ -235,40 +224,9 @@ class Context:
 
 
 @dataclass(frozen=True, slots=True)
-class Moment:
-    """What passes: voice, ears and screen. Nothing here outlives the program."""
-
-    token: int = 0
-    """Number of the last thing said."""
-    speaking: bool = False
-    asked_at: float | None = None
-    """When the last challenge or question was over (or shown, when not spoken)."""
-    shown_at: float | None = None
-    """When it was put on the screen."""
-    reminded: bool = False
-    """The one gentle repeat after silence has been given."""
-    listening: str = ""
-    """What the ear is armed for; empty: it is not."""
-    listen_due: float | None = None
-    """When the rest after the tool's own voice is over."""
-    heard: Utterance | None = None
-    verdict: Verdict | None = None
-    sentence: str = ""
-    """The last thing told to the person."""
-    lines: tuple[str, ...] = ()
-    """A list to show: help, or what is left."""
-    missed: int = 0
-    """Words that were no answer, since the open question was put."""
-    options: tuple[str, ...] = ()
-    """Replies to choose from by number after two unclear ones; right and wrong alike."""
-    troubles: tuple[tuple[str, str], ...] = ()
-    """Parts that gave up, with one sentence each."""
-
-
-@dataclass(frozen=True, slots=True)
 class State:
     """A session at one moment."""
 
     context: Context
     progress: Progress = Progress()
-    moment: Moment = Moment()
+    moment: Moment = field(default_factory=Moment)

@@ -51,7 +51,7 @@ def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
     said = _told(turn, given)
     plan = planned_with(turn, said, given=given)
     if plan:
-        turn.record(r.QuantityStated, given=given, utterance=utterance)
+        turn.record(r.QuantityStated(given=given, utterance=utterance))
         change_plan(turn, plan, utterance.words if utterance else "", said=said)
 
 
@@ -59,14 +59,14 @@ def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
     """Read back a quantity that was not heard for sure, and ask whether it is right."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
-    turn.record(r.QuantityHeard, given=given, utterance=utterance)
+    turn.record(r.QuantityHeard(given=given, utterance=utterance))
     ask(turn, Question.QUANTITY, fact=given.name)
 
 
 def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     """Take the answer to that question."""
     offered = turn.progress.offered
-    turn.record(r.Decided, question=Question.QUANTITY, choice=choice, utterance=utterance)
+    turn.record(r.Decided(question=Question.QUANTITY, choice=choice, utterance=utterance))
     if choice is Choice.YES and offered:
         take_given(turn, offered, None)
         return
@@ -86,7 +86,7 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
     plan = planned_with(turn, said, again=ids)
     if plan:
-        turn.record(r.WantedAgain, item_ids=ids)
+        turn.record(r.WantedAgain(item_ids=ids))
         change_plan(turn, plan, utterance.words, said=said)
 
 

@@ -6,8 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from callout.core.causes import Ending
+from callout.core.conversation.summary import CommonSummary
+from callout.core.counting import times
 from callout.core.plan import PlannedItem
-from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 
 
@@ -22,14 +23,13 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(CommonSummary):
     """A session in numbers and the items worth a mention."""
 
     title: str
     ending: Ending | None
     """None: broken off; it can be resumed."""
     call: str
-    minutes: float
     total: int
     """Items that applied."""
     first_time: int
@@ -57,7 +57,6 @@ class Summary:
     holds: int
     resumes: int
     failures: int
-    sound: SoundTally = UNSPOILT
 
 
 Pairs = list[tuple[PlannedItem, ItemProgress]]
@@ -75,9 +74,9 @@ def summarise(progress: Progress) -> Summary:
         total=sum(item.outcome is not Outcome.NOT_APPLICABLE for item in items),
         first_time=sum(item.first_time for item in items),
         asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
-        mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: _times(i.mismatches)),
+        mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: times(i.mismatches)),
         mismatch_count=sum(item.mismatches for item in items),
-        unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: _times(i.unclear)),
+        unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: times(i.unclear)),
         skipped=_lines(
             pairs, lambda i: i.outcome is Outcome.SKIPPED, lambda i: i.reason or "no reason given"
         ),
@@ -111,12 +110,8 @@ def _was_asked_again(item: ItemProgress) -> bool:
 
 def _panel(panel: PanelProgress) -> str:
     told = ", had to be told" if panel.told else ""
-    missed = f", another panel named first {_times(panel.misses)}" if panel.misses else ""
+    missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
     return f"{panel.seconds:.1f} s{missed}{told}"
-
-
-def _times(count: int) -> str:
-    return "once" if count == 1 else "twice" if count == 2 else f"{count} times"
 
 
 def _how_it_ended(item: ItemProgress) -> str:

@@ -2,50 +2,43 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from callout.core import effects as e
 from callout.core.arming import candidates_of, target_of
 from callout.core.breath import Breath
 from callout.core.candidates import CandidateSet
+from callout.core.conversation.records import JournalRecord
 from callout.core.events import Stamp
-from callout.core.journal_records import JournalRecord
 from callout.core.replay import apply
 from callout.core.state import Context, Progress, State
-from callout.core.summary import summarise
+from callout.core.summary import Summary, summarise
 from callout.core.view_model import ViewModel
 from callout.core.viewing import view_of
 
 
-class Turn(Breath):
+class Turn(Breath[Progress]):
     """Collects what one event leads to at a list."""
 
     def __init__(self, state: State, stamp: Stamp) -> None:
-        super().__init__(state.moment, state.context.pacing, stamp)
+        super().__init__(state.progress, state.moment, state.context.pacing, stamp)
         self.context: Context = state.context
-        self.progress: Progress = state.progress
         self._before = state
 
-    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
-        """Write a fact down and let it change the progress."""
-        seq, utc, at = self.progress.seq + 1, self.stamp.utc, self.stamp.at
-        written = kind(seq, utc, max(at, self.progress.at), **facts)
-        self.progress = apply(self.progress, written)
-        self._records.append(written)
+    def apply(self, record: JournalRecord) -> Progress:
+        """Return the progress after ``record``."""
+        return apply(self.progress, record)
 
     def result(self) -> tuple[State, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
         effects = self.effects()
         return State(self.context, self.progress, self.moment), effects
 
-    @property
-    def voice(self) -> tuple[bool, float]:
-        """Whether to be quiet, and the pace to speak at."""
-        return self.progress.quiet, self.progress.pace
-
     def target(self) -> str:
         """Return the id of what is listened for."""
         return target_of(self.progress)
+
+    def waiting(self) -> bool:
+        """Say whether a reply is waited for; during a hold or a person's challenge none is."""
+        return is_waiting(self.progress)
 
     def candidates(self) -> CandidateSet:
         """Return the phrases to listen for."""
@@ -63,6 +56,11 @@ class Turn(Breath):
         """Return the screen before and after."""
         return view_of(self._before), view_of(State(self.context, self.progress, self.moment))
 
-    def ending(self) -> list[e.Effect]:
-        """End with the summary of the list."""
-        return [e.Finish(summarise(self.progress))]
+    def summary(self) -> Summary:
+        """Return the summary of the list."""
+        return summarise(self.progress)
+
+
+def is_waiting(progress: Progress) -> bool:
+    """Say whether a reply is waited for; during a hold or a person's challenge none is."""
+    return bool(target_of(progress)) and not progress.awaiting and not progress.held

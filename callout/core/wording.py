@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from callout.core.checklist import Role
 from callout.core.commands import CommandTable
+from callout.core.counting import counted
 from callout.core.plan import PlannedItem
 from callout.core.state import Outcome, Progress
 from callout.core.utterance import Source, Utterance
@@ -38,11 +39,6 @@ def joined(names: Sequence[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return f"{', '.join(names[:-1])} and {names[-1]}"
-
-
-def counted(count: int, noun: str) -> str:
-    """Return "1 item", "3 items"."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def heard_line(utterance: Utterance) -> str:

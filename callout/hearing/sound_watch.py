@@ -6,8 +6,9 @@ from collections import deque
 from dataclasses import dataclass
 from typing import Final
 
+from callout.core.conversation.records import Disturbance
 from callout.core.heard import Heard
-from callout.core.sound import Disturbance, SoundNotice
+from callout.core.sound import SoundNotice
 from callout.hearing.level import Gauge, Level, SpeechLevel
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.hearing.sound_faults import (

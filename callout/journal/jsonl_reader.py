@@ -9,8 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
-from callout.core.journal_records import Began, JournalRecord
+from callout.core.journal_records import Began
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
 from callout.core.record_codec import to_plain
 from callout.journal.anew import Copy, written_anew
 from callout.journal.held import (

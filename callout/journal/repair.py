@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from callout.core.drill.records import DrillBegan, DrillEnded, DrillSuspended
+from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord, Suspended
+from callout.core.drill.records import DrillBegan, DrillEnded
 from callout.core.drill.state import replay_drill
-from callout.core.journal_records import SCHEMA_VERSION, Ended, JournalRecord
+from callout.core.journal_records import Ended
 from callout.core.record_codec import RecordTooNew
 from callout.core.replay import replay
 from callout.core.sector.records import SectorBegan, SectorEnded
@@ -24,7 +25,7 @@ from callout.journal.misfits import MISFITS
 from callout.journal.repairing import Piece, Sorted, gaps, in_order, sort_lines
 from callout.journal.seals import START, sealed
 
-_ENDINGS = (Ended, SectorEnded, DrillEnded, DrillSuspended)
+_ENDINGS = (Ended, SectorEnded, DrillEnded)
 _NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL
 
 
@@ -93,7 +94,8 @@ def _sorted(path: Path) -> Sorted:
 def _makes_sense(pieces: Sequence[Piece]) -> bool:
     """Say whether what is left came to its end and can be read as a session."""
     records = tuple(piece.record for piece in pieces)
-    if not isinstance(records[-1], _ENDINGS):
+    left_drill = isinstance(records[0], DrillBegan) and isinstance(records[-1], Suspended)
+    if not isinstance(records[-1], _ENDINGS) and not left_drill:  # no drill is gone on with
         return False
     try:
         _replayed(records)

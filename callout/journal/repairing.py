@@ -10,7 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import (
     BEGINNINGS,

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
 from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal

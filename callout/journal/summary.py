@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import DrillSummary, summarise_drill
-from callout.core.journal_records import Began, JournalRecord
+from callout.core.journal_records import Began
 from callout.core.replay import replay
 from callout.core.sector.records import SectorBegan
 from callout.core.sector.replay import replay_sector

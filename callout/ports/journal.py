@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
 from callout.errors import CalloutError
 
 

@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Protocol
 
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
 
 
@@ -29,9 +27,7 @@ class View(Protocol):
     def notice(self, message: str, hint: str = "") -> None:
         """Show trouble that is not part of the session."""
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """End with the summary, the journal's path and the safety note."""
 
     def close(self) -> None:

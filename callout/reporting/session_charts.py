@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from callout.core.counting import counted
 from callout.core.debrief.session import Debrief, Looked
-from callout.core.debrief.shown import clock, counted, duration, shown
+from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import Doing, Mark, Moment, Span, Timeline
 from callout.reporting.charts import colour, draw, legend, rows_axis
 from callout.reporting.time_axis import time_axis

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from callout.core import wording
+from callout.core.conversation.records import JournalRecord
+from callout.core.counting import counted
 from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
-from callout.core.journal_records import JournalRecord
-from callout.core.sound import Disturbed
-from callout.terminal.sound_telling import told_sound
+from callout.terminal.common_telling import tell_common
 from callout.terminal.theme import VERDICT_WORD
 
 
@@ -28,23 +28,15 @@ def _tell(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
         return _of_exercise(record, exercises[number])
     match record:
         case d.DrillBegan():
-            return f"Drill began: {wording.counted(len(record.exercises), 'exercise')}."
+            return f"Drill began: {counted(len(record.exercises), 'exercise')}."
         case d.DrillRemarked():
             return f"  {wording.heard_line(record.utterance)} Side remark, not counted."
         case d.DrillCommanded():
             return f"  {wording.heard_line(record.utterance)} Command: {record.command.value}."
-        case d.DrillFailed():
-            return f"{record.part} failed: {record.message}"
-        case d.DrillRecovered():
-            return f"{record.part} is back."
-        case Disturbed():
-            return told_sound(record)
         case d.DrillEnded():
             return f"Drill over ({record.over.value})."
-        case d.DrillSuspended():
-            return f"Broken off ({record.why})."
         case _:
-            return type(record).__name__
+            return tell_common(record) or type(record).__name__
 
 
 def _of_exercise(record: JournalRecord, exercise: Exercise) -> str:

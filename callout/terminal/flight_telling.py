@@ -8,7 +8,6 @@ from callout.core import wording
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import told_given
 from callout.core.sector import records as s
-from callout.terminal.sound_telling import told_sound
 
 
 @singledispatch
@@ -21,11 +20,6 @@ def tell_flight(record: s.SectorRecord) -> str:
 def _(record: s.SectorBegan) -> str:
     received = f" Taken over: {record.received}." if record.received else ""
     return f"{record.title} began.{received}"
-
-
-@tell_flight.register
-def _(record: s.SectorResumed) -> str:
-    return "Resumed."
 
 
 @tell_flight.register
@@ -85,26 +79,6 @@ def _(record: s.DeskDecided) -> str:
 @tell_flight.register
 def _(record: s.DeskMisunderstood) -> str:
     return f"  {wording.heard_line(record.utterance)} Nothing is called that."
-
-
-@tell_flight.register
-def _(record: s.SectorFailed) -> str:
-    return f"{record.part} failed: {record.message}"
-
-
-@tell_flight.register
-def _(record: s.SectorRecovered) -> str:
-    return f"{record.part} is back."
-
-
-@tell_flight.register
-def _(record: s.SectorDisturbed) -> str:
-    return told_sound(record)
-
-
-@tell_flight.register
-def _(record: s.SectorSuspended) -> str:
-    return f"Broken off ({record.why})."
 
 
 @tell_flight.register

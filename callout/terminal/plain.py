@@ -7,9 +7,7 @@ import textwrap
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TextIO
 
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
 
@@ -41,9 +39,7 @@ class PlainView:
         """Print trouble."""
         self._print(*(line for line in (message, hint) if line))
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """Print the summary."""
         self._print("", *report_lines(summary), f"Journal: {journal}", safety)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from callout.core.causes import Ending
+from callout.core.conversation.summary import CommonSummary
 from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
@@ -12,11 +13,17 @@ from callout.core.sound import SoundTally
 from callout.core.summary import Line, Summary
 
 
-def report_lines(summary: Summary | SectorSummary | DrillSummary) -> Iterator[str]:
+def report_lines(summary: CommonSummary) -> Iterator[str]:
     """Yield the summary of a list, a flight or a drill, one fact a line."""
-    if isinstance(summary, DrillSummary):
-        return _drill(summary)
-    return _flight(summary) if isinstance(summary, SectorSummary) else _list(summary)
+    match summary:
+        case Summary():
+            return _list(summary)
+        case SectorSummary():
+            return _flight(summary)
+        case DrillSummary():
+            return _drill(summary)
+        case _:
+            raise TypeError(f"no report for {type(summary).__name__}")
 
 
 def _flight(summary: SectorSummary) -> Iterator[str]:

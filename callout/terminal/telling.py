@@ -8,19 +8,19 @@ from functools import singledispatch
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Why
+from callout.core.conversation import records as c
 from callout.core.drill.records import DrillBegan
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import told_given
 from callout.core.plan import Plan
 from callout.core.sector.records import SectorRecord
-from callout.core.sound import Disturbed
+from callout.terminal.common_telling import tell_common
 from callout.terminal.drill_telling import told_drill
 from callout.terminal.flight_telling import tell_flight
-from callout.terminal.sound_telling import told_sound
 from callout.terminal.theme import VERDICT_WORD
 
 
-def told(records: Sequence[r.JournalRecord]) -> Iterator[str]:
+def told(records: Sequence[c.JournalRecord]) -> Iterator[str]:
     """Yield one line a record: UTC time of day and what happened."""
     if records and isinstance(records[0], DrillBegan):
         for record, sentence in zip(records, told_drill(records), strict=True):
@@ -29,33 +29,32 @@ def told(records: Sequence[r.JournalRecord]) -> Iterator[str]:
     plan: Plan | None = None
     for record in records:
         plan = record.plan if isinstance(record, r.Began | r.Replanned) else plan
-        sentence = tell_flight(record) if isinstance(record, SectorRecord) else _tell(record)
+        sentence = tell_common(record) or _tell_own(record)
         yield f"{record.utc:%H:%M:%S}  {_with_names(sentence, record, plan)}"
 
 
-def _with_names(sentence: str, record: r.JournalRecord, plan: Plan | None) -> str:
+def _with_names(sentence: str, record: c.JournalRecord, plan: Plan | None) -> str:
     item_id = str(getattr(record, "item_id", ""))
     index = plan.index(item_id) if plan and item_id else None
     name = plan.items[index].challenge if plan and index is not None else item_id
     return sentence.replace("\N{OBJECT REPLACEMENT CHARACTER}", name)
 
 
+def _tell_own(record: c.JournalRecord) -> str:
+    return tell_flight(record) if isinstance(record, SectorRecord) else _tell(record)
+
+
 _ITEM = "\N{OBJECT REPLACEMENT CHARACTER}"
 
 
 @singledispatch
-def _tell(record: r.JournalRecord) -> str:
+def _tell(record: c.JournalRecord) -> str:
     return type(record).__name__
 
 
 @_tell.register
 def _(record: r.Began) -> str:
     return f"{record.plan.title} began."
-
-
-@_tell.register
-def _(record: r.Resumed) -> str:
-    return "Resumed."
 
 
 @_tell.register
@@ -178,26 +177,6 @@ def _(record: r.WantedAgain) -> str:
 @_tell.register
 def _(record: r.Replanned) -> str:
     return f"Set-up changed{f': {record.words}' if record.words else ''}."
-
-
-@_tell.register
-def _(record: r.Failed) -> str:
-    return f"{record.part} failed: {record.message}"
-
-
-@_tell.register
-def _(record: r.Recovered) -> str:
-    return f"{record.part} is back."
-
-
-@_tell.register
-def _(record: Disturbed) -> str:
-    return told_sound(record)
-
-
-@_tell.register
-def _(record: r.Suspended) -> str:
-    return f"Broken off ({record.why})."
 
 
 @_tell.register

@@ -9,9 +9,7 @@ from rich.live import Live
 from rich.text import Text
 from rich.theme import Theme
 
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
 from callout.terminal.screen import draw
@@ -56,9 +54,7 @@ class RichView:
         self._notice = f"{message} {hint}".strip()
         self._draw()
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """Give the screen back and print the summary below what was there before."""
         self.close()
         for line in report_lines(summary):

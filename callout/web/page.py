@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.summary import Summary
+from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
 from callout.ports.keys import KeySink
 from callout.web.hub import Hub
@@ -40,9 +38,7 @@ class PageView:
         said = f"{message} {hint}".strip()
         self._hub.put((said,), notice=said)
 
-    def finish(
-        self, summary: Summary | SectorSummary | DrillSummary, journal: str, safety: str
-    ) -> None:
+    def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """Show the summary; where the journal is stays on the terminal."""
         self._hub.put(over=tuple(self._report(summary)), typed="")
 

@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 from typing import Any
 
 from callout.core.candidates import CandidateSet
+from callout.core.conversation.records import JournalRecord
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
 from callout.ports.journal import JournalUnwritable

@@ -18,6 +18,7 @@ from callout.app.journals import read_folder
 from callout.app.safety import SAFETY
 from callout.cli.main import app
 from callout.core import journal_records as r
+from callout.core.conversation import records as c
 from callout.journal.jsonl_reader import MAX_LINE
 from callout.journal.jsonl_writer import line_of
 from tests.reporting.kit import keep, rough
@@ -28,7 +29,7 @@ ESCAPE = "\x1b]0;owned\x07\x1b[2J\u202etxet"
 LINK = "[click](javascript:alert(1)) | `x` ![i](http://evil.example/a.png) www.evil.example"
 
 
-def _evil(text: str) -> list[r.JournalRecord]:
+def _evil(text: str) -> list[c.JournalRecord]:
     """Return a session whose every free text is ``text``."""
     records = []
     for record in rough(challenge=text):

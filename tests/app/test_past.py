@@ -11,7 +11,7 @@ from callout.app.past import NO_PAST, read_past
 from callout.core import journal_records as r
 from callout.core.causes import Ending, Why
 from callout.core.checklist import Checklist
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
 from callout.core.planning import plan_for
 from callout.core.utterance import typed
 from callout.core.verdict import Verdict
@@ -61,19 +61,19 @@ def keep(
     plan = plan_for(checklist, flight(), Desk().state.context.tables)
     records: list[JournalRecord] = []
 
-    def add(kind: type[JournalRecord], *facts: object) -> None:
+    def add(fact: JournalRecord) -> None:
         at = 2.0 * len(records)
         utc = when.astimezone(UTC) + timedelta(seconds=at)
-        records.append(kind(len(records) + 1, utc, at, *facts))
+        records.append(fact.written(len(records) + 1, utc, at))
 
-    add(r.Began, "s", plan, {"aircraft": aircraft, "crew": crew})
+    add(r.Began("s", plan, {"aircraft": aircraft, "crew": crew}))
     for item in plan.items:
-        add(r.Challenged, item.id, Why.NEXT)
-        add(r.Replied, item.id, typed("passed"), Verdict.MATCH, "ok", "", "passed")
+        add(r.Challenged(item.id, Why.NEXT))
+        add(r.Replied(item.id, typed("passed"), Verdict.MATCH, "ok", "", "passed"))
         if item.id == wrong_after:
-            add(r.Reopened, item.id)
+            add(r.Reopened(item.id))
     if ending:
-        add(r.Ended, ending, "complete")
+        add(r.Ended(ending, "complete"))
     journal = create_journal(folder, checklist.id, when, f"{when:%H%M}")
     journal.append(records)
     journal.close()

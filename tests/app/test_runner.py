@@ -13,6 +13,7 @@ from callout.app.tables import default_tables
 from callout.core import events as ev
 from callout.core import journal_records as r
 from callout.core.causes import Ending
+from callout.core.conversation import records as c
 from callout.core.pacing import Pacing
 from callout.core.replay import replay
 from callout.core.state import Context, State
@@ -157,7 +158,7 @@ def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
     bench = Bench(["on"])
     summary = bench.run()
     assert summary.ending is None
-    assert isinstance(bench.journal.records[-1], r.Suspended)
+    assert isinstance(bench.journal.records[-1], c.Suspended)
     progress = replay(bench.journal.records)
     again = Bench(RIGHT[1:])
     state = replace(again.runner.state, progress=progress)
@@ -197,14 +198,14 @@ def test_tones_follow_the_verdicts_and_their_loss_is_told_once() -> None:
     bench.run()
     assert tones.asked[:2] == [Verdict.MISMATCH, Verdict.MATCH]
     assert tones.asked[-1] is Verdict.UNCLEAR  # closed
-    failures = [record for record in bench.journal.records if isinstance(record, r.Failed)]
+    failures = [record for record in bench.journal.records if isinstance(record, c.Failed)]
     assert [failure.message for failure in failures] == ["The tones are gone: no sound device."]
 
 
 def test_a_journal_that_was_removed_is_kept_and_shown() -> None:
     bench = Bench([*RIGHT[:1], lambda sink: _moved(bench, sink), *RIGHT[2:]])
     assert bench.run().ending is Ending.COMPLETED
-    failures = [record for record in bench.journal.records if isinstance(record, r.Failed)]
+    failures = [record for record in bench.journal.records if isinstance(record, c.Failed)]
     assert [(f.part, f.message) for f in failures] == [("journal", "It was removed.")]
     news = [line for _, lines in bench.log.of("shown") for line in lines]
     assert "It was removed." in news

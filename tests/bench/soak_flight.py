@@ -17,10 +17,10 @@ from callout.app.flying import FLIGHT
 from callout.app.runner import Deaf, Parts, Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
-from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.pacing import Pacing
 from callout.core.sector.due import in_flight_order
+from callout.core.sector.events import SectorStarted
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorState
 from callout.core.state import Context
@@ -90,7 +90,7 @@ def main(hours: float) -> None:
         runner = Runner(state, parts, FLIGHT, safety="")
         tracemalloc.start()
         began = time.perf_counter()
-        runner.run(lambda stamp: ev.SectorStarted(stamp, sector_id, "soak", "Soak"))
+        runner.run(lambda stamp: SectorStarted(stamp, sector_id, "soak", "Soak"))
         spent = time.perf_counter() - began
         progress = runner.state.progress
         found = read_journal(Path(own.where))

@@ -120,7 +120,7 @@ def test_a_mention_elsewhere_is_named_and_is_no_success(data: Path) -> None:
     records = list(read_journal(path).records)
     item = records[0].plan.items[0].id  # type: ignore[attr-defined]
     last = records[-1]
-    said = Remarked(last.seq + 1, last.utc, last.at, item, typed("as MARLA  quint does"))
+    said = Remarked(item, typed("as MARLA  quint does")).written(last.seq + 1, last.utc, last.at)
     path.write_bytes(b"".join(map(line_of, [*records, said])))
     found = _forget("--person", MARLA, "--yes")
     assert found.exit_code == 1

@@ -36,8 +36,8 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
         records[0] = replace(began, about=about)
         item = began.plan.items[0].id
         last = records.pop()
-        said = Remarked(last.seq, last.utc, last.at, item, typed(FREE_TEXT[1]))
-        reason = Skipped(last.seq + 1, last.utc, last.at, item, FREE_TEXT[0])
+        said = Remarked(item, typed(FREE_TEXT[1])).written(last.seq, last.utc, last.at)
+        reason = Skipped(item, FREE_TEXT[0]).written(last.seq + 1, last.utc, last.at)
         records += [said, reason, replace(last, seq=last.seq + 2)]
         path.write_bytes(b"".join(map(line_of, records)))
     return folder

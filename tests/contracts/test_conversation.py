@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Any, get_type_hints
 
 import pytest
 
@@ -16,14 +16,18 @@ from callout.app.runner import LIST, Machine
 from callout.app.tables import default_tables
 from callout.core import effects as e
 from callout.core import events as ev
+from callout.core.conversation.moment import Moment, MomentChange
+from callout.core.conversation.records import Disturbance
+from callout.core.drill.events import DrillStarted
 from callout.core.drill.state import DrillState
 from callout.core.heard import Heard
 from callout.core.pacing import Pacing
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.sector.due import in_flight_order
+from callout.core.sector.events import SectorStarted
 from callout.core.sector.state import SectorContext, SectorState
-from callout.core.sound import Disturbance, SoundNotice
-from callout.core.state import Context, Moment, State
+from callout.core.sound import SoundNotice
+from callout.core.state import Context, State
 from callout.core.view_model import Doing, ViewModel
 from tests.core.drill.drill_kit import exercises
 from tests.core.flight_kit import LISTS, flight, written
@@ -109,14 +113,12 @@ def _checklist(pacing: Pacing) -> Talk:
 def _flight(pacing: Pacing) -> Talk:
     lists = in_flight_order(tuple(map(written, LISTS)))
     state = SectorState(SectorContext(_context(pacing), lists, flight(), 1, {}))
-    return Talk(FLIGHT, state, lambda at: ev.SectorStarted(at, "f1", "ab", "Practice flight"))
+    return Talk(FLIGHT, state, lambda at: SectorStarted(at, "f1", "ab", "Practice flight"))
 
 
 def _drill(pacing: Pacing) -> Talk:
     given = exercises(None)
-    return Talk(
-        DRILL, DrillState(_context(pacing)), lambda at: ev.DrillStarted(at, "d1", given, 10.0)
-    )
+    return Talk(DRILL, DrillState(_context(pacing)), lambda at: DrillStarted(at, "d1", given, 10.0))
 
 
 Maker = Callable[[Pacing], Talk]
@@ -282,3 +284,7 @@ def test_nothing_happens_before_it_has_begun(make: Maker) -> None:
 def test_it_begins_once(talk: Talk) -> None:
     talk.start()
     assert not talk.written
+
+
+def test_the_fields_that_a_step_may_change_are_those_of_the_moment() -> None:
+    assert get_type_hints(MomentChange) == get_type_hints(Moment)

@@ -15,6 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core import journal_records as r
+from callout.core.conversation import records as c
 from callout.core.replay import replay
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
@@ -27,7 +28,7 @@ from tests.core.session_kit import Desk
 WHEN = datetime(2031, 5, 4, 12, 0, tzinfo=UTC)
 
 
-def session() -> list[r.JournalRecord]:
+def session() -> list[c.JournalRecord]:
     return Desk().start().say("off").say("on").say("skip, inoperative").say("hold").records
 
 
@@ -51,7 +52,7 @@ def test_each_line_is_one_json_object_with_schema_sequence_and_utc(writer: Jsonl
     writer.append(session())
     for number, line in enumerate(Path(writer.where).read_text().splitlines(), 1):
         fields = json.loads(line)
-        assert fields["schema"] == r.SCHEMA_VERSION
+        assert fields["schema"] == c.SCHEMA_VERSION
         assert fields["seq"] == number
         assert fields["utc"].endswith("Z")
 
@@ -167,7 +168,7 @@ def test_a_torn_last_line_is_cut_off_and_the_session_goes_on(
     again, found = reopen_journal(path)
     assert list(found.records) == records
     assert found.torn or torn.startswith(b"\0")
-    again.append([r.Resumed(len(records) + 1, WHEN, 99.0, found.torn)])
+    again.append([c.Resumed(found.torn, seq=len(records) + 1, utc=WHEN, at=99.0)])
     again.close()
     assert replay(read_journal(path).records).resumes == 1
 

@@ -12,15 +12,16 @@ from callout.app.tables import default_tables
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.checklist import Checklist
+from callout.core.conversation.records import JournalRecord
 from callout.core.flight import Flight
 from callout.core.flight_schema import flight_from
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.pacing import Pacing
 from callout.core.replay import replay
 from callout.core.schema import checklist_from
 from callout.core.sector import flying
 from callout.core.sector.due import in_flight_order
+from callout.core.sector.events import SectorStarted
 from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorState
@@ -162,9 +163,7 @@ class FlightDesk:
         self.effects += effects
 
     def start(self) -> FlightDesk:
-        began = ev.SectorStarted(
-            self.stamp(), "f", "ab", "Practice flight", self.first, self.received
-        )
+        began = SectorStarted(self.stamp(), "f", "ab", "Practice flight", self.first, self.received)
         return self.feed(began)
 
     def type(self, *lines: str) -> FlightDesk:

@@ -13,9 +13,9 @@ from callout.core import events as ev
 from callout.core.arming import target_of
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.checklist import Method, Role
+from callout.core.conversation.records import JournalRecord
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, WrongReply, phrase
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.judging.tables import Tables
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem, PlannedPanel

@@ -11,13 +11,15 @@ import pytest
 from callout.core import journal_records as r
 from callout.core.causes import Choice, Ending, Question, Why
 from callout.core.commands import Command
+from callout.core.conversation import records as c
+from callout.core.conversation.records import Disturbance, Disturbed
 from callout.core.expectation import Answer, Expectation, Value, ValueKind, Words, WrongReply
 from callout.core.given import Given
 from callout.core.plan import Plan, PlannedItem, Role
 from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain, to_plain
 from callout.core.sector import records as s
 from callout.core.sector.questions import DeskChoice, DeskQuestion
-from callout.core.sound import Disturbance, Disturbed, SoundTally
+from callout.core.sound import SoundTally
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Verdict
 
@@ -47,48 +49,60 @@ PLAN = Plan(
     "X complete",
 )
 ALL = [
-    r.Began(1, UTC_NOON, 0.0, "s", PLAN, {"version": "1"}),
-    r.Resumed(2, UTC_NOON, 0.5, '{"half'),
-    r.Challenged(3, UTC_NOON, 0.5, "altimeter", Why.RETURNED, 1),
+    r.Began("s", PLAN, {"version": "1"}, seq=1, utc=UTC_NOON, at=0.0),
+    c.Resumed('{"half', seq=2, utc=UTC_NOON, at=0.5),
+    r.Challenged("altimeter", Why.RETURNED, 1, seq=3, utc=UTC_NOON, at=0.5),
     r.Replied(
-        4, UTC_NOON, 1.0, "altimeter", HEARD, Verdict.MATCH, "ok", "", "on", 1.25, True, False
+        "altimeter",
+        HEARD,
+        Verdict.MATCH,
+        "ok",
+        "",
+        "on",
+        1.25,
+        True,
+        False,
+        seq=4,
+        utc=UTC_NOON,
+        at=1.0,
     ),
-    r.Remarked(5, UTC_NOON, 1.0, "altimeter", HEARD),
-    r.Commanded(6, UTC_NOON, 1.0, Command.SKIP, HEARD, "inoperative"),
-    r.Asked(7, UTC_NOON, 1.0, Question.STOP, "altimeter"),
-    r.Decided(8, UTC_NOON, 1.0, Question.STOP, Choice.NO, None),
-    r.Misunderstood(9, UTC_NOON, 1.0, Question.OPEN_ITEMS, HEARD),
-    r.Skipped(10, UTC_NOON, 1.0, "altimeter", "a \N{GRINNING FACE} reason\n", HEARD),
-    r.Deferred(11, UTC_NOON, 1.0, "altimeter", "later"),
-    r.NotApplicable(12, UTC_NOON, 1.0, "altimeter", "night"),
-    r.Reopened(13, UTC_NOON, 1.0, "altimeter"),
-    r.Held(14, UTC_NOON, 1.0, "altimeter"),
-    r.Continued(15, UTC_NOON, 1.0, "altimeter"),
-    r.Paced(16, UTC_NOON, 1.0, 1.2),
-    r.Quieted(17, UTC_NOON, 1.0, True),
-    r.PanelDone(18, UTC_NOON, 1.0, "Overhead", 4.5),
-    r.Replanned(19, UTC_NOON, 1.0, PLAN, "icing"),
-    r.Failed(20, UTC_NOON, 1.0, "hearing", "gone", "plug it in"),
-    r.Recovered(21, UTC_NOON, 1.0, "hearing"),
-    r.Suspended(22, UTC_NOON, 1.0, "keyboard"),
-    r.Ended(23, UTC_NOON, 1.0, Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD),
-    r.PanelNamed(25, UTC_NOON, 1.0, "Overhead", HEARD, Verdict.MISMATCH),
-    r.Stated(24, UTC_NOON, 1.0, "fuelling", False, HEARD),
-    r.QuantityStated(26, UTC_NOON, 1.0, Given("v1", Decimal("125.5"), "kt"), HEARD),
-    r.QuantityHeard(27, UTC_NOON, 1.0, Given("v1", Decimal(125)), HEARD),
-    r.WantedAgain(28, UTC_NOON, 1.0, ("a", "b")),
-    Disturbed(29, UTC_NOON, 1.0, Disturbance.LOST, 12, "12 blocks were lost.", 0.5, True, True),
+    r.Remarked("altimeter", HEARD, seq=5, utc=UTC_NOON, at=1.0),
+    r.Commanded(Command.SKIP, HEARD, "inoperative", seq=6, utc=UTC_NOON, at=1.0),
+    r.Asked(Question.STOP, "altimeter", seq=7, utc=UTC_NOON, at=1.0),
+    r.Decided(Question.STOP, Choice.NO, None, seq=8, utc=UTC_NOON, at=1.0),
+    r.Misunderstood(Question.OPEN_ITEMS, HEARD, seq=9, utc=UTC_NOON, at=1.0),
+    r.Skipped("altimeter", "a \N{GRINNING FACE} reason\n", HEARD, seq=10, utc=UTC_NOON, at=1.0),
+    r.Deferred("altimeter", "later", seq=11, utc=UTC_NOON, at=1.0),
+    r.NotApplicable("altimeter", "night", seq=12, utc=UTC_NOON, at=1.0),
+    r.Reopened("altimeter", seq=13, utc=UTC_NOON, at=1.0),
+    r.Held("altimeter", seq=14, utc=UTC_NOON, at=1.0),
+    r.Continued("altimeter", seq=15, utc=UTC_NOON, at=1.0),
+    r.Paced(1.2, seq=16, utc=UTC_NOON, at=1.0),
+    r.Quieted(True, seq=17, utc=UTC_NOON, at=1.0),
+    r.PanelDone("Overhead", 4.5, seq=18, utc=UTC_NOON, at=1.0),
+    r.Replanned(PLAN, "icing", seq=19, utc=UTC_NOON, at=1.0),
+    c.Failed("hearing", "gone", "plug it in", seq=20, utc=UTC_NOON, at=1.0),
+    c.Recovered("hearing", seq=21, utc=UTC_NOON, at=1.0),
+    c.Suspended("keyboard", seq=22, utc=UTC_NOON, at=1.0),
+    r.Ended(Ending.COMPLETED, "X complete", ("a",), ("b",), HEARD, seq=23, utc=UTC_NOON, at=1.0),
+    r.PanelNamed("Overhead", HEARD, Verdict.MISMATCH, seq=25, utc=UTC_NOON, at=1.0),
+    r.Stated("fuelling", False, HEARD, seq=24, utc=UTC_NOON, at=1.0),
+    r.QuantityStated(Given("v1", Decimal("125.5"), "kt"), HEARD, seq=26, utc=UTC_NOON, at=1.0),
+    r.QuantityHeard(Given("v1", Decimal(125)), HEARD, seq=27, utc=UTC_NOON, at=1.0),
+    r.WantedAgain(("a", "b"), seq=28, utc=UTC_NOON, at=1.0),
+    Disturbed(
+        Disturbance.LOST, 12, "12 blocks were lost.", 0.5, True, True, seq=29, utc=UTC_NOON, at=1.0
+    ),
 ]
 FLIGHT = [
-    s.SectorBegan(1, UTC_NOON, 0.0, "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold"),
-    s.SectorResumed(2, UTC_NOON, 0.5, '{"half'),
-    s.ListCalled(3, UTC_NOON, 1.0, "x", "f-01-x", HEARD, ("W",)),
-    s.ListSetAside(4, UTC_NOON, 1.0, "f-01-x"),
-    s.ListTakenUp(5, UTC_NOON, 1.0, "f-01-x", HEARD),
+    s.SectorBegan(
+        "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold", seq=1, utc=UTC_NOON, at=0.0
+    ),
+    s.SectorResumed('{"half', seq=2, utc=UTC_NOON, at=0.5),
+    s.ListCalled("x", "f-01-x", HEARD, ("W",), seq=3, utc=UTC_NOON, at=1.0),
+    s.ListSetAside("f-01-x", seq=4, utc=UTC_NOON, at=1.0),
+    s.ListTakenUp("f-01-x", HEARD, seq=5, utc=UTC_NOON, at=1.0),
     s.ListEnded(
-        6,
-        UTC_NOON,
-        1.0,
         "f-01-x",
         Ending.STOPPED,
         2,
@@ -99,38 +113,43 @@ FLIGHT = [
         True,
         0.8,
         SoundTally(1, 2, 3),
+        seq=6,
+        utc=UTC_NOON,
+        at=1.0,
     ),
-    s.MomentCalled(7, UTC_NOON, 1.0, "taxiing", HEARD),
-    s.SetUpStated(8, UTC_NOON, 1.0, "night", False, HEARD),
-    s.QuantityGiven(16, UTC_NOON, 1.0, Given("v1", Decimal(125), "kt"), HEARD),
-    s.DeskCommanded(9, UTC_NOON, 1.0, Command.SLOWER, HEARD, 0.8, True),
-    s.DeskAsked(10, UTC_NOON, 1.0, DeskQuestion.AGAIN, "x"),
-    s.DeskDecided(11, UTC_NOON, 1.0, DeskQuestion.AGAIN, DeskChoice.NO, HEARD),
-    s.DeskMisunderstood(12, UTC_NOON, 1.0, HEARD),
-    s.SectorFailed(13, UTC_NOON, 1.0, "hearing", "gone", "plug it in"),
-    s.SectorRecovered(14, UTC_NOON, 1.0, "hearing"),
-    s.SectorDisturbed(17, UTC_NOON, 1.0, Disturbance.FAINT, 1, "Come closer.", -52.5, True),
-    s.SectorSuspended(15, UTC_NOON, 1.0, "keyboard"),
-    s.SectorEnded(16, UTC_NOON, 1.0, ("X",)),
+    s.MomentCalled("taxiing", HEARD, seq=7, utc=UTC_NOON, at=1.0),
+    s.SetUpStated("night", False, HEARD, seq=8, utc=UTC_NOON, at=1.0),
+    s.QuantityGiven(Given("v1", Decimal(125), "kt"), HEARD, seq=16, utc=UTC_NOON, at=1.0),
+    s.DeskCommanded(Command.SLOWER, HEARD, 0.8, True, seq=9, utc=UTC_NOON, at=1.0),
+    s.DeskAsked(DeskQuestion.AGAIN, "x", seq=10, utc=UTC_NOON, at=1.0),
+    s.DeskDecided(DeskQuestion.AGAIN, DeskChoice.NO, HEARD, seq=11, utc=UTC_NOON, at=1.0),
+    s.DeskMisunderstood(HEARD, seq=12, utc=UTC_NOON, at=1.0),
+    s.SectorFailed("hearing", "gone", "plug it in", seq=13, utc=UTC_NOON, at=1.0),
+    s.SectorRecovered("hearing", seq=14, utc=UTC_NOON, at=1.0),
+    s.SectorDisturbed(
+        Disturbance.FAINT, 1, "Come closer.", -52.5, True, seq=17, utc=UTC_NOON, at=1.0
+    ),
+    s.SectorSuspended("keyboard", seq=15, utc=UTC_NOON, at=1.0),
+    s.SectorEnded(("X",), seq=16, utc=UTC_NOON, at=1.0),
 ]
 
 
 def test_there_is_an_example_of_every_record_type() -> None:
-    known = (*vars(r).values(), *vars(s).values(), Disturbed)
-    kinds = {v for v in known if isinstance(v, type) and issubclass(v, r.JournalRecord)}
+    known = (*vars(c).values(), *vars(r).values(), *vars(s).values())
+    kinds = {v for v in known if isinstance(v, type) and issubclass(v, c.JournalRecord)}
     examples = {type(record) for record in (*ALL, *FLIGHT)}
-    assert examples == kinds - {r.JournalRecord, s.SectorRecord}
+    assert examples == kinds - {c.JournalRecord, s.SectorRecord}
 
 
 @pytest.mark.parametrize("record", [*ALL, *FLIGHT], ids=lambda record: type(record).__name__)
-def test_a_record_comes_back_as_it_was(record: r.JournalRecord) -> None:
+def test_a_record_comes_back_as_it_was(record: c.JournalRecord) -> None:
     line = json.dumps(to_plain(record))
     assert from_plain(json.loads(line)) == record
 
 
 def test_a_line_says_what_it_is_and_when_by_iso_8601() -> None:
     plain = to_plain(ALL[2])
-    assert plain["schema"] == r.SCHEMA_VERSION
+    assert plain["schema"] == c.SCHEMA_VERSION
     assert plain["type"] == "challenged"
     assert plain["utc"] == "2031-05-04T12:00:00.123456Z"
     assert datetime.fromisoformat(plain["utc"]) == UTC_NOON
@@ -184,3 +203,33 @@ def test_other_things_are_refused(fields: dict[str, object]) -> None:
 def test_a_later_schema_version_is_named() -> None:
     with pytest.raises(RecordTooNew, match="schema version 2"):
         from_plain({**to_plain(ALL[2]), "schema": 2})
+
+
+@pytest.mark.parametrize(
+    ("fields", "record"),
+    [
+        (
+            {"type": "drill-failed", "part": "voice", "message": "gone", "hint": "type"},
+            c.Failed("voice", "gone", "type", seq=3, utc=UTC_NOON, at=1.0),
+        ),
+        (
+            {"type": "drill-recovered", "part": "voice"},
+            c.Recovered("voice", seq=3, utc=UTC_NOON, at=1.0),
+        ),
+        (
+            {"type": "drill-suspended", "why": "keyboard"},
+            c.Suspended("keyboard", seq=3, utc=UTC_NOON, at=1.0),
+        ),
+    ],
+)
+def test_former_type_names_stay_readable(
+    fields: dict[str, object], record: c.JournalRecord
+) -> None:
+    place = {"schema": 1, "seq": 3, "utc": "2031-05-04T12:00:00.123456Z", "at": 1.0}
+    assert from_plain({**place, **fields}) == record
+
+
+def test_a_record_of_the_first_instant_keeps_its_time() -> None:
+    first = r.Held("beacon", seq=1, utc=UTC_NOON, at=0.0)
+    assert to_plain(first)["at"] == 0.0
+    assert from_plain(to_plain(first)) == first

@@ -16,13 +16,14 @@ from callout.core import journal_records as r
 from callout.core.arming import target_of
 from callout.core.causes import Choice, Ending
 from callout.core.checklist import Role
+from callout.core.conversation.records import Disturbance
 from callout.core.heard import Heard
 from callout.core.pacing import Challenger, CompletionBy, FlowMode, Pacing
 from callout.core.plan import Plan
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
 from callout.core.session import deadline, step
-from callout.core.sound import UNSPOILT, Disturbance, SoundNotice
+from callout.core.sound import UNSPOILT, SoundNotice
 from callout.core.state import Outcome, State
 from callout.core.verdict import Verdict
 from tests.core.session_kit import Desk, flow_list, plan, two_seats

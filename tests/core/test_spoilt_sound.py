@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from callout.core import effects as e
 from callout.core import events as ev
+from callout.core.conversation.records import Disturbance, Disturbed
 from callout.core.debrief.gather import session_rows
 from callout.core.debrief.session import debrief_of
 from callout.core.debrief.timeline import Moment, timeline_of
@@ -18,7 +19,7 @@ from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.summary import summary_of_records
-from callout.core.sound import UNSPOILT, Disturbance, Disturbed, SoundNotice, SoundTally
+from callout.core.sound import UNSPOILT, SoundNotice, SoundTally
 from callout.core.state import Progress, State
 from callout.core.summary import summarise
 from callout.core.view_model import Doing

@@ -15,6 +15,7 @@ from callout.app.demo import Script, load_demo, run_demo
 from callout.app.settings import Settings
 from callout.app.wiring import Wishes
 from callout.core import journal_records as r
+from callout.core.conversation import records as c
 from callout.core.journal_records import Ending
 from callout.core.replay import replay
 from callout.core.summary import Summary, summarise
@@ -30,13 +31,13 @@ class Shown:
     """What a person sees, and what is kept."""
 
     lines: list[str]
-    records: tuple[r.JournalRecord, ...]
+    records: tuple[c.JournalRecord, ...]
     summary: Summary
 
     def replies(self, item_id: str) -> list[r.Replied]:
         return [x for x in self.records if isinstance(x, r.Replied) and x.item_id == item_id]
 
-    def of(self, kind: type[r.JournalRecord], item_id: str) -> list[r.JournalRecord]:
+    def of(self, kind: type[c.JournalRecord], item_id: str) -> list[c.JournalRecord]:
         return [
             x for x in self.records if isinstance(x, kind) and getattr(x, "item_id", "") == item_id
         ]

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from callout.core.causes import Ending
-from callout.core.journal_records import Failed, Replied
+from callout.core.conversation.records import Failed
+from callout.core.journal_records import Replied
 from callout.core.replay import replay
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT

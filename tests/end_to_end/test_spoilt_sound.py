@@ -22,9 +22,11 @@ from callout.app.tables import default_tables
 from callout.app.wiring import HearingKind, Wishes, run_session
 from callout.core import journal_records as r
 from callout.core.candidates import CandidateSet
+from callout.core.conversation import records as c
+from callout.core.conversation.records import Disturbance, Disturbed
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.planning import plan_for
-from callout.core.sound import Disturbance, Disturbed, SoundTally
+from callout.core.sound import SoundTally
 from callout.core.summary import Summary
 from callout.core.view_model import ViewModel
 from callout.hearing.lasting import LastingMicrophone
@@ -191,7 +193,7 @@ class Silent:
 
 def run(
     folder: Path, *script: Callable[[Microphone], None]
-) -> tuple[list[r.JournalRecord], Screens, Summary]:
+) -> tuple[list[c.JournalRecord], Screens, Summary]:
     path = folder / "three.yaml"
     path.write_text(LIST)
     plan = plan_for(load_checklist(path), EMPTY_FLIGHT, default_tables())
@@ -208,7 +210,7 @@ def run(
     return list(read_journal(journal).records), screens, summary
 
 
-def kept(records: Sequence[r.JournalRecord]) -> list[tuple[Disturbance, int, bool]]:
+def kept(records: Sequence[c.JournalRecord]) -> list[tuple[Disturbance, int, bool]]:
     return [(x.what, x.count, x.told) for x in records if isinstance(x, Disturbed)]
 
 
@@ -228,7 +230,7 @@ def test_clipped_faint_and_lost_sound_is_told_counted_and_in_nobodys_way(tmp_pat
     assert (taken_off.over, taken_off.told) == (True, False), "the last voice was too loud"
     assert faint.measured == pytest.approx(-50.0, abs=3.0)
     assert summary.first_time == summary.total == 3
-    assert not any(isinstance(x, r.Held | r.Suspended | r.Failed) for x in records)
+    assert not any(isinstance(x, r.Held | c.Suspended | c.Failed) for x in records)
     printed = screens.out.getvalue()
     assert printed.count("Your voice overloads the microphone: turn its input level down.") == 1
     assert printed.count("Your voice arrives quietly (-5") == 1
@@ -266,8 +268,8 @@ def test_a_microphone_pulled_out_and_back_is_told_and_the_list_goes_on(tmp_path:
         lambda mic: mic.speak(in_room(recording("human/off.wav"))),
         lambda mic: mic.speak(in_room(recording("demo/on-1.wav"))),
     )
-    kinds = [type(x) for x in records if isinstance(x, r.Failed | r.Recovered)]
-    assert kinds == [r.Failed, r.Recovered]
+    kinds = [type(x) for x in records if isinstance(x, c.Failed | c.Recovered)]
+    assert kinds == [c.Failed, c.Recovered]
     assert (summary.first_time, summary.failures) == (3, 1)
     printed = screens.out.getvalue()
     assert "The microphone Desk gives no sound any more." in printed

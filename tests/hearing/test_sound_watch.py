@@ -9,8 +9,9 @@ import pytest
 
 from callout.app.booth import Said, Totals
 from callout.app.room import judge_room
+from callout.core.conversation.records import Disturbance
 from callout.core.heard import Heard
-from callout.core.sound import Disturbance, SoundNotice
+from callout.core.sound import SoundNotice
 from callout.hearing.level import Gauge, Level
 from callout.hearing.segmenter import BLOCK, BLOCK_SECONDS
 from callout.hearing.sound_faults import CLIPPED, TOO_LOUD

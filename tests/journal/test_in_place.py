@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.core import journal_records as r
+from callout.core.conversation import records as c
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import (
     JsonlWriter,
@@ -26,7 +26,7 @@ WHEN = datetime(2031, 5, 4, 12, 0, tzinfo=UTC)
 
 
 @pytest.fixture
-def records() -> list[r.JournalRecord]:
+def records() -> list[c.JournalRecord]:
     return Desk().start().say("off").say("on").say("skip, inoperative").say("hold").records
 
 
@@ -104,7 +104,7 @@ ASIDE = {_replace, _empty, _append, _folder, _dangle}
 @pytest.mark.parametrize("resumed", [False, True])
 def test_a_journal_that_is_lost_is_written_again_within_a_record(
     writer: JsonlWriter,
-    records: list[r.JournalRecord],
+    records: list[c.JournalRecord],
     lose: Callable[[Path], None],
     resumed: bool,
 ) -> None:
@@ -132,7 +132,7 @@ def test_a_journal_that_is_lost_is_written_again_within_a_record(
 
 
 def test_a_program_that_never_gives_up_is_not_fought_for_ever(
-    writer: JsonlWriter, records: list[r.JournalRecord]
+    writer: JsonlWriter, records: list[c.JournalRecord]
 ) -> None:
     path = Path(writer.where)
     writer.append(records[:1])
@@ -149,7 +149,7 @@ def test_a_program_that_never_gives_up_is_not_fought_for_ever(
 
 
 def test_a_journal_of_an_earlier_version_is_written_again_as_it_was(
-    tmp_path: Path, records: list[r.JournalRecord]
+    tmp_path: Path, records: list[c.JournalRecord]
 ) -> None:
     path = tmp_path / "old.jsonl"
     path.write_bytes(b"".join(line_of(record) for record in records[:3]) + b'{"torn')

@@ -16,6 +16,7 @@ from click.testing import CliRunner
 from callout.cli.main import app
 from callout.core import journal_records as r
 from callout.core.causes import Ending
+from callout.core.conversation import records as c
 from callout.core.replay import replay
 from callout.core.state import Outcome
 from callout.errors import CalloutError, JournalDamaged
@@ -28,17 +29,17 @@ from tests.core.session_kit import Desk
 WHEN = datetime(2031, 5, 4, 12, 0, tzinfo=UTC)
 
 
-def unfinished() -> list[r.JournalRecord]:
+def unfinished() -> list[c.JournalRecord]:
     return Desk().start().say("off").say("on").say("skip, inoperative").say("hold").records
 
 
-def finished() -> list[r.JournalRecord]:
+def finished() -> list[c.JournalRecord]:
     desk = Desk().start().say("off").say("on").say("stop").say("yes")
     assert isinstance(desk.records[-1], r.Ended)
     return desk.records
 
 
-def kept(folder: Path, records: list[r.JournalRecord]) -> Path:
+def kept(folder: Path, records: list[c.JournalRecord]) -> Path:
     made = create_journal(folder, "x", WHEN, "abc123")
     for record in records:
         made.append([record])
@@ -115,7 +116,7 @@ def test_a_journal_of_an_earlier_version_is_read_and_sealed_from_there_on(tmp_pa
     path.write_bytes(b"".join(line_of(record) for record in records))
     assert list(read_journal(path).records) == records
     again, found = reopen_journal(path)
-    again.append([r.Resumed(len(records) + 1, WHEN, 99.0, found.torn)])
+    again.append([c.Resumed(found.torn, seq=len(records) + 1, utc=WHEN, at=99.0)])
     again.close()
     assert replay(read_journal(path).records).resumes == 1
     changed = path.read_bytes().replace(b"inoperative", b"inoperable!", 1)
@@ -138,7 +139,7 @@ def test_a_damaged_record_of_an_unfinished_list_is_asked_again_after_a_repair(
     assert (done.kept, done.after) == (missing, len(records) - missing - 1)
     assert list(read_journal(path).records) == records[:missing]
     writer, found = reopen_journal(path)
-    writer.append([r.Resumed(missing + 1, WHEN, 99.0, found.torn)])
+    writer.append([c.Resumed(found.torn, seq=missing + 1, utc=WHEN, at=99.0)])
     writer.close()
     assert replay(read_journal(path).records).resumes == 1
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.gather import session_rows
 from callout.core.debrief.session import Report, debrief_of
 from callout.core.debrief.timeline import timeline_of
-from callout.core.journal_records import JournalRecord
 from callout.journal.jsonl_writer import line_of
 from tests.core.session_kit import Desk, item, plan
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from callout.core.causes import Ending
+from callout.core.counting import counted
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
-from callout.core.debrief.shown import counted
 from callout.core.debrief.timeline import Doing, Timeline
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"

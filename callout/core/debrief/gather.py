@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from callout.core import journal_records as r
 from callout.core.causes import Ending
 from callout.core.checklist import Phase
+from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, Reply, SessionFact
 from callout.core.debrief.replies import finite, reply_of
@@ -40,7 +41,7 @@ class _Story:
     items: dict[str, _Seen] = field(default_factory=dict)
     hold_seconds: float = 0.0
 
-    def take(self, record: r.JournalRecord) -> None:
+    def take(self, record: c.JournalRecord) -> None:
         passed = record.at - self.progress.at
         self._spend(passed if 0 < passed < math.inf else 0.0)
         self.progress = apply(self.progress, record)
@@ -67,7 +68,7 @@ class _Story:
 
 
 def session_rows(
-    records: Sequence[r.JournalRecord], flight: Mapping[str, str] = NO_FLIGHT
+    records: Sequence[c.JournalRecord], flight: Mapping[str, str] = NO_FLIGHT
 ) -> tuple[SessionFact, tuple[ItemFact, ...]]:
     """Return the rows of one list's journal.
 
@@ -87,7 +88,7 @@ def session_rows(
     return session, tuple(rows)
 
 
-def flight_row(records: Sequence[r.JournalRecord]) -> FlightFact:
+def flight_row(records: Sequence[c.JournalRecord]) -> FlightFact:
     """Return the row of a flight's own journal; raises ValueError for another."""
     began = records[0] if records else None
     if not isinstance(began, s.SectorBegan):
@@ -151,7 +152,7 @@ def phase_of(plan: Plan) -> str:
 
 
 def _session(
-    began: r.Began, last: r.JournalRecord, about: Mapping[str, str], story: _Story
+    began: r.Began, last: c.JournalRecord, about: Mapping[str, str], story: _Story
 ) -> SessionFact:
     progress = story.progress
     items = [i for i in progress.items if i.outcome is not Outcome.NOT_APPLICABLE]

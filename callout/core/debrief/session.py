@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from callout.core.causes import Ending
+from callout.core.counting import counted, times
 from callout.core.debrief.advice import Advice, advise
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
-from callout.core.debrief.shown import counted, times
 from callout.core.debrief.timeline import Timeline
 from callout.core.debrief.usual import Usual
 from callout.core.state import Outcome

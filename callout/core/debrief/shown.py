@@ -36,13 +36,3 @@ def clock(seconds: float) -> str:
     """Return session time as "1:05"."""
     whole = int(seconds)
     return f"{whole // 60}:{whole % 60:02}"
-
-
-def times(count: int) -> str:
-    """Return "once", "twice", "3 times"."""
-    return {1: "once", 2: "twice"}.get(count, f"{count} times")
-
-
-def counted(count: int, noun: str) -> str:
-    """Return "1 item", "3 items"."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from callout.core import journal_records as r
+from callout.core.conversation import records as c
+from callout.core.conversation.records import Disturbed
 from callout.core.replay import apply
-from callout.core.sound import Disturbed
 from callout.core.state import Progress
 from callout.core.verdict import Verdict
 
@@ -77,7 +78,7 @@ _VERDICTS = {
 }
 
 
-def timeline_of(records: Sequence[r.JournalRecord]) -> Timeline:
+def timeline_of(records: Sequence[c.JournalRecord]) -> Timeline:
     """Return the timeline of a list's journal."""
     progress = Progress()
     spans: list[Span] = []
@@ -121,7 +122,7 @@ def _doing(progress: Progress) -> Doing | None:
     return Doing.QUESTION if progress.question else None
 
 
-def _marks(record: r.JournalRecord, here: str) -> list[Mark]:
+def _marks(record: c.JournalRecord, here: str) -> list[Mark]:
     match record:
         case r.Replied():
             said = record.utterance.words
@@ -136,20 +137,20 @@ def _marks(record: r.JournalRecord, here: str) -> list[Mark]:
             return [Mark(Moment.REOPENED, record.item_id, record.at, record.because)]
         case r.Remarked():
             return [Mark(Moment.REMARK, record.item_id, record.at, record.utterance.words)]
-        case r.Failed():
+        case c.Failed():
             return [Mark(Moment.FAILED, here, record.at, f"{record.part}: {record.message}")]
         case Disturbed(told=True, over=False):
             return [Mark(Moment.SPOILT, here, record.at, record.message)]
-        case r.Suspended():
+        case c.Suspended():
             return [Mark(Moment.BREAK, here, record.at, record.why)]
     return []
 
 
-def _with_breaks(marks: list[Mark], records: Sequence[r.JournalRecord]) -> list[Mark]:
+def _with_breaks(marks: list[Mark], records: Sequence[c.JournalRecord]) -> list[Mark]:
     """Tell each break how long it was on the wall clock."""
     gaps = []
     for n, record in enumerate(records):
-        if isinstance(record, r.Suspended):
+        if isinstance(record, c.Suspended):
             following = records[n + 1] if n + 1 < len(records) else record
             gaps.append(max(0.0, (following.utc - record.utc).total_seconds()))
     slept = iter(gaps)

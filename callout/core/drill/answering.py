@@ -63,7 +63,7 @@ def _doubtful(turn: DrillTurn, said: Utterance, began: float | None) -> None:
     expected = expected_now(turn.progress)
     judged = judge(guess, expected, turn.context.tables) if guess.strip() else None
     if judged and is_remark(guess, judged):
-        turn.record(d.DrillRemarked, utterance=said)
+        turn.record(d.DrillRemarked(utterance=said))
         turn.set(heard=said, verdict=None, sentence="Side remark, not counted.")
         turn.news(f"{wording.heard_line(said)} Side remark, not counted.")
         return
@@ -72,18 +72,19 @@ def _doubtful(turn: DrillTurn, said: Utterance, began: float | None) -> None:
 
 
 def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
-    number, follows = turn.progress.current, turn.progress.follows
+    follows = turn.progress.follows
     seconds = _seconds(turn, began)
     turn.record(
-        d.ExerciseAnswered,
-        exercise=number,
-        utterance=said,
-        verdict=judged.verdict,
-        code=judged.code,
-        reason=judged.reason,
-        reply=judged.reply,
-        seconds=seconds,
-        follows=follows,
+        d.ExerciseAnswered(
+            exercise=turn.number,
+            utterance=said,
+            verdict=judged.verdict,
+            code=judged.code,
+            reason=judged.reason,
+            reply=judged.reply,
+            seconds=seconds,
+            follows=follows,
+        )
     )
     turn.cut()
     turn.tone(judged.verdict)

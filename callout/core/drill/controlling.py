@@ -6,8 +6,10 @@ from dataclasses import replace
 
 from callout.core import wording
 from callout.core.commands import Command, CommandTable, Found
+from callout.core.counting import counted
 from callout.core.drill import records as d
 from callout.core.drill.putting import end, leave, put
+from callout.core.drill.state import DrillProgress
 from callout.core.drill.turn import DrillTurn
 from callout.core.pacing import faster, slower
 from callout.core.utterance import Utterance
@@ -15,31 +17,26 @@ from callout.core.utterance import Utterance
 
 def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:
     """Do what a command asks; ``said`` None: silence asked for it."""
-    progress = turn.progress
-    changes = _changed(turn, found.command)
+    command = found.command
     if said is not None:
-        facts = {"pace": progress.pace, "quiet": progress.quiet, "held": progress.held, **changes}
-        turn.record(d.DrillCommanded, command=found.command, utterance=said, **facts)
+        turn.record(_written(turn.progress, command, said))
         turn.cut()
         turn.set(heard=said, verdict=None, lines=())
-    _obey(turn, found.command)
+    _obey(turn, command)
 
 
-def _changed(turn: DrillTurn, command: Command) -> dict[str, object]:
-    progress = turn.progress
-    match command:
-        case Command.HOLD:
-            return {"held": True}
-        case Command.CONTINUE:
-            return {"held": False}
-        case Command.SLOWER:
-            return {"pace": slower(progress.pace)}
-        case Command.FASTER:
-            return {"pace": faster(progress.pace)}
-        case Command.QUIET | Command.READ_ALOUD:
-            return {"quiet": command is Command.QUIET}
-        case _:
-            return {}
+def _written(progress: DrillProgress, command: Command, said: Utterance) -> d.DrillCommanded:
+    """Return the record of a command: pace, voice and hold as they are from now on."""
+    paces = {Command.SLOWER: slower, Command.FASTER: faster}
+    quiets = {Command.QUIET: True, Command.READ_ALOUD: False}
+    holds = {Command.HOLD: True, Command.CONTINUE: False}
+    return d.DrillCommanded(
+        command=command,
+        utterance=said,
+        pace=paces[command](progress.pace) if command in paces else progress.pace,
+        quiet=quiets.get(command, progress.quiet),
+        held=holds.get(command, progress.held),
+    )
 
 
 def _obey(turn: DrillTurn, command: Command) -> None:
@@ -60,7 +57,7 @@ def _obey(turn: DrillTurn, command: Command) -> None:
         case Command.SAY_AGAIN | Command.CONTINUE | Command.READ_ALOUD:
             put(turn)
         case Command.WHAT_IS_LEFT:
-            left = wording.counted(len(turn.progress.waiting), "exercise")
+            left = counted(len(turn.progress.waiting), "exercise")
             minutes = turn.progress.seconds_left(turn.stamp.at) / 60
             turn.tell(f"{left} left, and {minutes:.0f} minutes.")
         case Command.SLOWER | Command.FASTER | Command.QUIET:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callout.core import wording
+from callout.core.counting import counted
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
@@ -14,7 +14,7 @@ from callout.core.withholding import Reveal
 def begin(turn: DrillTurn) -> None:
     """Say what is to come and put the first exercise."""
     progress = turn.progress
-    count = wording.counted(len(progress.exercises), "exercise")
+    count = counted(len(progress.exercises), "exercise")
     lead = f"Drill. {count}, {progress.minutes:g} minutes at most."
     turn.news(lead)
     go_on(turn, lead)
@@ -29,7 +29,7 @@ def go_on(turn: DrillTurn, *lead: str) -> None:
         end(turn, d.Over.TIME, *lead)
     else:
         number = progress.waiting[0]
-        turn.record(d.ExercisePut, exercise=number, again=bool(progress.tallies[number].put))
+        turn.record(d.ExercisePut(exercise=number, again=bool(progress.tallies[number].put)))
         put(turn, *lead)
 
 
@@ -51,7 +51,7 @@ def put(turn: DrillTurn, *lead: str) -> None:
 
 def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
     """End the drill."""
-    turn.record(d.DrillEnded, over=over)
+    turn.record(d.DrillEnded(over=over))
     words = {d.Over.DONE: "That is all for today.", d.Over.TIME: "Time is up."}.get(over, "")
     turn.cut()
     turn.say(*lead)
@@ -62,12 +62,12 @@ def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
 
 def tell_answer(turn: DrillTurn, *lead: str) -> None:
     """Tell the answer and grade the exercise as not known."""
-    exercise, number = turn.progress.exercise, turn.progress.current
+    exercise = turn.progress.exercise
     assert exercise is not None
     if turn.context.pacing.reveal is Reveal.NEVER:
         grade(turn, Grade.MISSED, "Not answered; the answer stays untold.", exercise, *lead)
         return
-    turn.record(d.ExerciseTold, exercise=number)
+    turn.record(d.ExerciseTold(exercise=turn.number))
     grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
 
 
@@ -85,13 +85,13 @@ def in_words(exercise: Exercise) -> str:
 
 
 def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise, *lead: str) -> None:
-    turn.record(d.ExerciseGraded, exercise=turn.progress.current, grade=how)
+    turn.record(d.ExerciseGraded(exercise=turn.number, grade=how))
     turn.news(sentence)
     go_on(turn, *lead, sentence)
 
 
 def leave(turn: DrillTurn, sentence: str) -> None:
-    turn.record(d.ExerciseLeft, exercise=turn.progress.current)
+    turn.record(d.ExerciseLeft(exercise=turn.number))
     turn.news(sentence)
     go_on(turn, sentence)
 

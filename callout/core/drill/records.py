@@ -6,9 +6,9 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from callout.core.commands import Command
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
-from callout.core.journal_records import JournalRecord
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
 
@@ -104,30 +104,7 @@ class DrillCommanded(DrillRecord):
 
 
 @dataclass(frozen=True, slots=True)
-class DrillFailed(DrillRecord):
-    """An engine or device gave up."""
-
-    part: str
-    message: str
-    hint: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class DrillRecovered(DrillRecord):
-    """It came back."""
-
-    part: str
-
-
-@dataclass(frozen=True, slots=True)
 class DrillEnded(DrillRecord):
     """The drill is over."""
 
     over: Over
-
-
-@dataclass(frozen=True, slots=True)
-class DrillSuspended(DrillRecord):
-    """The program ended before the drill did; what was graded counts."""
-
-    why: str

@@ -6,12 +6,13 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import singledispatch
 
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.progress import CommonProgress, after_common
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
-from callout.core.journal_records import JournalRecord
-from callout.core.sound import UNSPOILT, Disturbed, SoundTally
-from callout.core.state import Context, Moment
+from callout.core.state import Context
 from callout.core.verdict import Verdict
 
 BACK_AFTER = 4
@@ -38,11 +39,9 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
-class DrillProgress:
+class DrillProgress(CommonProgress):
     """Everything that a drill's records rebuild."""
 
-    seq: int = 0
-    at: float = 0.0
     drill_id: str = ""
     exercises: tuple[Exercise, ...] = ()
     tallies: tuple[Tally, ...] = ()
@@ -52,17 +51,11 @@ class DrillProgress:
     follows: bool = False
     """A state was called wrong; what it should be is asked for."""
     minutes: float = 0.0
-    began: float = 0.0
     held: bool = False
     held_at: float = 0.0
     rested: float = 0.0
     """Seconds on hold."""
-    quiet: bool = False
-    pace: float = 1.0
-    failures: int = 0
-    sound: SoundTally = UNSPOILT
     over: d.Over | None = None
-    suspended: bool = False
 
     @property
     def exercise(self) -> Exercise | None:
@@ -107,7 +100,9 @@ def apply_drill(progress: DrillProgress, record: JournalRecord) -> DrillProgress
     number = getattr(record, "exercise", None)
     if number is not None and not 0 <= number < len(progress.exercises):
         return replace(progress, seq=record.seq, at=record.at)
-    return replace(_apply(record, progress), seq=record.seq, at=record.at)
+    common = after_common(progress, record)
+    changed = _apply(record, progress) if common is None else common
+    return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
@@ -133,8 +128,9 @@ def _(record: d.ExercisePut, progress: DrillProgress) -> DrillProgress:
     waiting = list(progress.waiting)
     if record.exercise in waiting:
         waiting.remove(record.exercise)
-    put = progress.tallies[record.exercise].put + 1
-    fresh = _tally(progress, record.exercise, put=put, wrong=0, unclear=0, told=False)
+    tally = progress.tallies[record.exercise]
+    put_again = replace(tally, put=tally.put + 1, wrong=0, unclear=0, told=False)
+    fresh = _with_tally(progress, record.exercise, put_again)
     return replace(fresh, waiting=tuple(waiting), current=record.exercise, follows=False)
 
 
@@ -144,9 +140,11 @@ def _(record: d.ExerciseAnswered, progress: DrillProgress) -> DrillProgress:
     match record.verdict:
         case Verdict.MISMATCH:
             heard = record.utterance.words
-            return _tally(progress, record.exercise, wrong=tally.wrong + 1, heard=heard)
+            wrong = replace(tally, wrong=tally.wrong + 1, heard=heard)
+            return _with_tally(progress, record.exercise, wrong)
         case Verdict.UNCLEAR:
-            return _tally(progress, record.exercise, unclear=tally.unclear + 1)
+            unclear = replace(tally, unclear=tally.unclear + 1)
+            return _with_tally(progress, record.exercise, unclear)
         case _:
             exercise = progress.exercises[record.exercise]
             follows = not record.follows and (record.reply or "") in exercise.fallen
@@ -155,18 +153,22 @@ def _(record: d.ExerciseAnswered, progress: DrillProgress) -> DrillProgress:
 
 @_apply.register
 def _(record: d.ExerciseTold, progress: DrillProgress) -> DrillProgress:
-    return _tally(progress, record.exercise, told=True)
+    tally = progress.tallies[record.exercise]
+    return _with_tally(progress, record.exercise, replace(tally, told=True))
 
 
 @_apply.register
 def _(record: d.ExerciseLeft, progress: DrillProgress) -> DrillProgress:
-    return replace(_tally(progress, record.exercise, left=True), current=None, follows=False)
+    tally = replace(progress.tallies[record.exercise], left=True)
+    left = _with_tally(progress, record.exercise, tally)
+    return replace(left, current=None, follows=False)
 
 
 @_apply.register
 def _(record: d.ExerciseGraded, progress: DrillProgress) -> DrillProgress:
     tally = progress.tallies[record.exercise]
-    graded = _tally(progress, record.exercise, grades=(*tally.grades, record.grade))
+    grades = (*tally.grades, record.grade)
+    graded = _with_tally(progress, record.exercise, replace(tally, grades=grades))
     waiting = list(progress.waiting)
     if record.grade is Grade.MISSED and tally.put < MOST_PUT:
         waiting.insert(BACK_AFTER, record.exercise)
@@ -191,26 +193,10 @@ def _(record: d.DrillCommanded, progress: DrillProgress) -> DrillProgress:
 
 
 @_apply.register
-def _(record: d.DrillFailed, progress: DrillProgress) -> DrillProgress:
-    return replace(progress, failures=progress.failures + 1)
-
-
-@_apply.register
-def _(record: Disturbed, progress: DrillProgress) -> DrillProgress:
-    return replace(progress, sound=progress.sound.after(record))
-
-
-@_apply.register
 def _(record: d.DrillEnded, progress: DrillProgress) -> DrillProgress:
     return replace(progress, over=record.over, current=None)
 
 
-@_apply.register
-def _(record: d.DrillSuspended, progress: DrillProgress) -> DrillProgress:
-    return replace(progress, suspended=True)
-
-
-def _tally(progress: DrillProgress, number: int, **facts: object) -> DrillProgress:
-    changed = replace(progress.tallies[number], **facts)  # type: ignore[arg-type]
+def _with_tally(progress: DrillProgress, number: int, changed: Tally) -> DrillProgress:
     tallies = (*progress.tallies[:number], changed, *progress.tallies[number + 1 :])
     return replace(progress, tallies=tallies)

@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from callout.core.conversation.summary import CommonSummary
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.records import Over
 from callout.core.drill.state import DrillProgress, Tally
-from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.summary import Line
 
 
 @dataclass(frozen=True, slots=True)
-class DrillSummary:
+class DrillSummary(CommonSummary):
     """A drill in a few lines."""
 
     over: Over | None
     """None: broken off; what was graded counts."""
-    minutes: float
     picked: int
     settled: int
     """Exercises that were graded or left out."""
@@ -30,7 +29,6 @@ class DrillSummary:
     """What went wrong, with the answer."""
     doubtful: tuple[Line, ...]
     left: tuple[Line, ...]
-    sound: SoundTally = UNSPOILT
 
 
 def summarise_drill(progress: DrillProgress) -> DrillSummary:

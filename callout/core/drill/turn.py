@@ -3,38 +3,33 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from callout.core import effects as e
 from callout.core.breath import Breath
 from callout.core.candidates import CandidateSet
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.state import DrillProgress, DrillState, apply_drill
-from callout.core.drill.summary import summarise_drill
+from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.core.drill.viewing import view_of_drill
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation
-from callout.core.journal_records import JournalRecord
 from callout.core.view_model import ViewModel
 
 HELD = "@drill-held"
 NOTHING = Expectation(accepted=())
 
 
-class DrillTurn(Breath):
+class DrillTurn(Breath[DrillProgress]):
     """Collects what one event leads to."""
 
     def __init__(self, state: DrillState, stamp: Stamp) -> None:
-        super().__init__(state.moment, state.context.pacing, stamp)
+        super().__init__(state.progress, state.moment, state.context.pacing, stamp)
         self.context = state.context
-        self.progress: DrillProgress = state.progress
         self.state = state
 
-    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
-        """Write a fact down and let it change the progress."""
-        seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
-        written = kind(seq, self.stamp.utc, at, **facts)
-        self.progress = apply_drill(self.progress, written)
-        self._records.append(written)
+    def apply(self, record: JournalRecord) -> DrillProgress:
+        """Return the progress after ``record``."""
+        return apply_drill(self.progress, record)
 
     def result(self) -> tuple[DrillState, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
@@ -42,9 +37,14 @@ class DrillTurn(Breath):
         return replace(self.state, progress=self.progress, moment=self.moment), effects
 
     @property
-    def voice(self) -> tuple[bool, float]:
-        """Whether to be quiet, and the pace to speak at."""
-        return self.progress.quiet, self.progress.pace
+    def number(self) -> int:
+        """Number of the exercise that is asked."""
+        assert self.progress.current is not None
+        return self.progress.current
+
+    def waiting(self) -> bool:
+        """Say whether an answer is waited for; during a hold none is."""
+        return is_waiting(self.progress)
 
     def target(self) -> str:
         """Return the id of what is listened for."""
@@ -69,9 +69,14 @@ class DrillTurn(Breath):
         after = replace(self.state, progress=self.progress, moment=self.moment)
         return view_of_drill(self.state), view_of_drill(after)
 
-    def ending(self) -> list[e.Effect]:
-        """End with the summary."""
-        return [e.Finish(summarise_drill(self.progress))]
+    def summary(self) -> DrillSummary:
+        """Return the summary."""
+        return summarise_drill(self.progress)
+
+
+def is_waiting(progress: DrillProgress) -> bool:
+    """Say whether an answer is waited for; during a hold none is."""
+    return progress.exercise is not None and not progress.held
 
 
 def expected_now(progress: DrillProgress) -> Expectation:

@@ -12,12 +12,12 @@ from enum import Enum
 from typing import Any
 
 from callout.core import journal_records as r
+from callout.core.conversation import records as c
+from callout.core.conversation.records import Disturbed, JournalRecord
 from callout.core.drill import records as d
 from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
-from callout.core.journal_records import JournalRecord
 from callout.core.plan import Plan
 from callout.core.sector import records as s
-from callout.core.sound import Disturbed
 from callout.core.utterance import Utterance
 
 
@@ -38,7 +38,7 @@ class Treat(Enum):
 
 TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.Began, "session_id"): Treat.KEEP,
-    (r.Resumed, "torn"): Treat.DROP,
+    (c.Resumed, "torn"): Treat.DROP,
     (r.Challenged, "passed_over"): Treat.KEEP,
     (r.Replied, "code"): Treat.KEEP,
     (r.Replied, "reason"): Treat.LISTED,
@@ -54,12 +54,12 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.Stated, "fact"): Treat.KEEP,
     (r.WantedAgain, "item_ids"): Treat.KEEP,
     (r.Replanned, "words"): Treat.SPOKEN,
-    (r.Failed, "part"): Treat.KEEP,
-    (r.Failed, "message"): Treat.REMOVE,
-    (r.Failed, "hint"): Treat.REMOVE,
-    (r.Recovered, "part"): Treat.KEEP,
+    (c.Failed, "part"): Treat.KEEP,
+    (c.Failed, "message"): Treat.REMOVE,
+    (c.Failed, "hint"): Treat.REMOVE,
+    (c.Recovered, "part"): Treat.KEEP,
     (Disturbed, "message"): Treat.REMOVE,
-    (r.Suspended, "why"): Treat.SPOKEN,
+    (c.Suspended, "why"): Treat.SPOKEN,
     (r.Ended, "call"): Treat.LISTED,
     (r.Ended, "open_items"): Treat.KEEP,
     (r.Ended, "skipped"): Treat.KEEP,
@@ -68,30 +68,18 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (s.SectorBegan, "title"): Treat.TITLED,
     (s.SectorBegan, "first"): Treat.KEEP,
     (s.SectorBegan, "received"): Treat.SPOKEN,
-    (s.SectorResumed, "torn"): Treat.DROP,
     (s.ListCalled, "warned"): Treat.LISTED,
     (s.ListEnded, "produced"): Treat.KEEP,
     (s.ListEnded, "once"): Treat.KEEP,
     (s.MomentCalled, "moment"): Treat.SPOKEN,
     (s.SetUpStated, "fact"): Treat.KEEP,
-    (s.SectorFailed, "part"): Treat.KEEP,
-    (s.SectorFailed, "message"): Treat.REMOVE,
-    (s.SectorFailed, "hint"): Treat.REMOVE,
-    (s.SectorRecovered, "part"): Treat.KEEP,
-    (s.SectorDisturbed, "message"): Treat.REMOVE,
-    (s.SectorSuspended, "why"): Treat.SPOKEN,
     (s.SectorEnded, "not_completed"): Treat.LISTED,
     (d.DrillBegan, "drill_id"): Treat.KEEP,
     (d.ExerciseAnswered, "code"): Treat.KEEP,
     (d.ExerciseAnswered, "reason"): Treat.LISTED,
     (d.ExerciseAnswered, "reply"): Treat.LISTED,
-    (d.DrillFailed, "part"): Treat.KEEP,
-    (d.DrillFailed, "message"): Treat.REMOVE,
-    (d.DrillFailed, "hint"): Treat.REMOVE,
-    (d.DrillRecovered, "part"): Treat.KEEP,
-    (d.DrillSuspended, "why"): Treat.SPOKEN,
 }
-"""Treatment by record and field."""
+"""Treatment by record (or what it is a kind of) and field."""
 
 EVERYWHERE = {
     "item_id": Treat.KEEP,
@@ -173,7 +161,8 @@ def _field(record: JournalRecord, name: str, mask: Mask) -> Any:
 
 def treatment(kind: type[JournalRecord], name: str) -> Treat:
     """Return what becomes of the text field ``name`` of a record; unknown ones are dropped."""
-    return TEXTS.get((kind, name)) or EVERYWHERE.get(name, Treat.DROP)
+    named = (TEXTS[base, name] for base in kind.__mro__ if (base, name) in TEXTS)
+    return next(named, None) or EVERYWHERE.get(name, Treat.DROP)
 
 
 def _texts(value: tuple[str, ...], treat: Treat, mask: Mask) -> tuple[str, ...]:

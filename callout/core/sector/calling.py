@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from callout.core.checklist import Checklist
 from callout.core.commands import Command, find_answer, find_command
@@ -21,37 +20,31 @@ from callout.core.utterance import Source, Utterance
 AGREED_WITHIN = 15.0
 """Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
 
-Changes = dict[str, Any]
-"""What a step changes in the state besides progress and moment."""
 
-
-def words(turn: DeskTurn, utterance: Utterance) -> Changes | None:
+def words(turn: DeskTurn, utterance: Utterance) -> None:
     """Take words between lists: an answer, a call, a control, or nothing known."""
     turn.set(heard=utterance, lines=())
     if turn.progress.question:
-        return _answer(turn, utterance)
+        _answer(turn, utterance)
+        return
     context, progress = turn.context, turn.progress
     call = calls.find_call(utterance.text, context, progress)
     if call is None and utterance.source is Source.KEYBOARD:
         call = calls.find_number(utterance.text, context, progress)
     if call:
         turn.cut()
-        return _call(turn, call, utterance)
-    if calls.agrees(utterance.text, context) and _answers_the_tool(turn, utterance):
+        _call(turn, call, utterance)
+    elif calls.agrees(utterance.text, context) and _answers_the_tool(turn, utterance):
         turn.cut()
-        return _call(turn, calls.NextCall(), utterance)
-    command = find_command(utterance.text, context.session.commands)
-    if command:
-        return control(turn, command, utterance)
-    given = _given(turn, utterance)
-    if given:
-        turn.record(s.QuantityGiven, given=given, utterance=utterance)
+        _call(turn, calls.NextCall(), utterance)
+    elif command := find_command(utterance.text, context.session.commands):
+        control(turn, command, utterance)
+    elif given := _given(turn, utterance):
+        turn.record(s.QuantityGiven(given=given, utterance=utterance))
         turn.tell(told_given(given, context.flight))
-        return None
-    if utterance.source is Source.KEYBOARD:
-        turn.record(s.DeskMisunderstood, utterance=utterance)
+    elif utterance.source is Source.KEYBOARD:
+        turn.record(s.DeskMisunderstood(utterance=utterance))
         turn.note(_not_known(turn, utterance))
-    return None
 
 
 def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
@@ -76,96 +69,96 @@ def _not_known(turn: DeskTurn, utterance: Utterance) -> str:
     return " ".join(filter(None, (f'No list is called "{utterance.text.strip()}".', hint)))
 
 
-def _answer(turn: DeskTurn, utterance: Utterance) -> Changes | None:
+def _answer(turn: DeskTurn, utterance: Utterance) -> None:
     table = turn.context.session.commands
     found = find_answer(utterance.text, table, ("yes", "no"))
     if found:
         turn.cut()
-        return _decide(turn, DeskChoice(found), utterance)
+        _decide(turn, DeskChoice(found), utterance)
+        return
     command = find_command(utterance.text, table)
     if command and command is not Command.STOP:
-        return control(turn, command, utterance)
-    turn.record(s.DeskMisunderstood, utterance=utterance)
+        control(turn, command, utterance)
+        return
+    turn.record(s.DeskMisunderstood(utterance=utterance))
     turn.tell(wording.question_words(turn.context, turn.progress))
-    return None
 
 
-def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> Changes | None:
+def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> None:
     question, list_id = turn.progress.question, turn.progress.subject
     assert question
-    turn.record(s.DeskDecided, question=question, choice=choice, utterance=utterance)
+    turn.record(s.DeskDecided(question=question, choice=choice, utterance=utterance))
     checklist = turn.context.checklist(list_id)
     if choice is DeskChoice.NO:
-        return _stay(turn, question, utterance)
-    if question is DeskQuestion.END:
+        _stay(turn, question, utterance)
+    elif question is DeskQuestion.END:
         _end(turn)
     elif checklist:
         missing = missing_before(turn.context, turn.progress, checklist)
-        return _start(turn, checklist, utterance, missing)
-    return None
+        _start(turn, checklist, utterance, missing)
 
 
-def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> Changes | None:
+def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> None:
     """Go back to the list one was in, or stay between lists."""
     if turn.progress.left and question is not DeskQuestion.END:
-        return _take_up(turn, turn.progress.left, utterance)
-    turn.tell(wording.what_is_due(turn.context, turn.progress))
-    return None
+        _take_up(turn, turn.progress.left, utterance)
+    else:
+        turn.tell(wording.what_is_due(turn.context, turn.progress))
 
 
-def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> Changes:
+def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> None:
     """Go on with a list set aside."""
-    turn.record(s.ListTakenUp, session_id=session_id, utterance=utterance)
+    turn.record(s.ListTakenUp(session_id=session_id, utterance=utterance))
     rest = {name: kept for name, kept in turn.state.aside.items() if name != session_id}
-    return {"inner": turn.state.aside.get(session_id), "awake": False, "aside": rest}
+    inner = turn.state.aside.get(session_id)
+    turn.state = replace(turn.state, inner=inner, awake=False, aside=rest)
 
 
 def _end(turn: DeskTurn) -> None:
     left = tuple(c.title for c in not_completed(turn.context, turn.progress))
-    turn.record(s.SectorEnded, not_completed=left)
+    turn.record(s.SectorEnded(not_completed=left))
     turn.tell(f"Flight ended. Not completed: {', '.join(left)}." if left else "Flight ended.")
     turn.finish()
 
 
-def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> Changes | None:
+def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
     context, progress = turn.context, turn.progress
     match call:
         case calls.ListCall(checklist):
-            return call_list(turn, checklist, utterance)
+            call_list(turn, checklist, utterance)
         case calls.NextCall():
             due = next_due(context, progress)
             if due:
-                return call_list(turn, due, utterance)
-            turn.tell(wording.what_is_due(context, progress))
+                call_list(turn, due, utterance)
+            else:
+                turn.tell(wording.what_is_due(context, progress))
         case calls.DueCall():
             _say_due(turn, utterance)
         case calls.EndCall():
             _ask(turn, DeskQuestion.END)
         case calls.MomentCall(moment):
-            turn.record(s.MomentCalled, moment=moment, utterance=utterance)
+            turn.record(s.MomentCalled(moment=moment, utterance=utterance))
             lists = [c for c in context.lists if moment in c.due]
             turn.tell(wording.moment_called(context, turn.progress, moment, lists))
         case Statement(fact, state):
-            turn.record(s.SetUpStated, fact=fact, state=state, utterance=utterance)
+            turn.record(s.SetUpStated(fact=fact, state=state, utterance=utterance))
             turn.tell(told(call))
-    return None
 
 
-def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Changes:
+def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> None:
     """Start a list, go on with it, or ask first where it is called out of order."""
     context, progress = turn.context, turn.progress
     run = progress.last_run(checklist.id)
     if run and run.aside:
-        return _take_up(turn, run.session_id, utterance)
-    if checklist.any_time:
-        return _start(turn, checklist, utterance)
-    if progress.completed(checklist.id):
+        _take_up(turn, run.session_id, utterance)
+    elif checklist.any_time:
+        _start(turn, checklist, utterance)
+    elif progress.completed(checklist.id):
         _ask(turn, DeskQuestion.AGAIN, checklist.id)
     elif missing_before(context, progress, checklist):
         _ask(turn, DeskQuestion.OUT_OF_ORDER, checklist.id)
     else:
-        return _start(turn, checklist, utterance)
-    return {}
+        _start(turn, checklist, utterance)
 
 
 def _start(
@@ -173,40 +166,52 @@ def _start(
     checklist: Checklist,
     utterance: Utterance,
     warned: tuple[Checklist, ...] = (),
-) -> Changes:
+) -> None:
     number = len(turn.progress.runs) + 1
     session_id = f"{turn.stamp.utc:%Y%m%dT%H%M%SZ}-{checklist.id}-{turn.progress.mark}{number:02}"
     turn.record(
-        s.ListCalled,
-        list_id=checklist.id,
-        session_id=session_id,
-        utterance=utterance,
-        warned=tuple(c.title for c in warned),
+        s.ListCalled(
+            list_id=checklist.id,
+            session_id=session_id,
+            utterance=utterance,
+            warned=tuple(c.title for c in warned),
+        )
     )
     turn.set(sentence="", lines=())
-    return {"inner": None, "awake": False}
+    turn.close_list()
 
 
 def _ask(turn: DeskTurn, question: DeskQuestion, list_id: str = "") -> None:
-    turn.record(s.DeskAsked, question=question, list_id=list_id)
+    turn.record(s.DeskAsked(question=question, list_id=list_id))
     turn.tell(wording.question_words(turn.context, turn.progress))
 
 
 def _say_due(turn: DeskTurn, utterance: Utterance) -> None:
     progress = turn.progress
-    kept: Changes = {"pace": progress.pace, "quiet": progress.quiet}
-    turn.record(s.DeskCommanded, command=Command.WHAT_IS_LEFT, utterance=utterance, **kept)
+    turn.record(
+        s.DeskCommanded(
+            command=Command.WHAT_IS_LEFT,
+            utterance=utterance,
+            pace=progress.pace,
+            quiet=progress.quiet,
+        )
+    )
     turn.tell(wording.what_is_due(turn.context, turn.progress))
 
 
-def control(turn: DeskTurn, command: Command, utterance: Utterance) -> Changes | None:
+def control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
     """Do what a control asks, as far as it means anything between lists."""
     turn.cut()
     turn.set(heard=utterance, lines=())
     progress = turn.progress
-    kept = replace(progress, **_voice_after(progress.pace, progress.quiet, command))
+    quieter = command in (Command.QUIET, Command.READ_ALOUD)
     turn.record(
-        s.DeskCommanded, command=command, utterance=utterance, pace=kept.pace, quiet=kept.quiet
+        s.DeskCommanded(
+            command=command,
+            utterance=utterance,
+            pace=_pace_after(progress.pace, command),
+            quiet=command is Command.QUIET if quieter else progress.quiet,
+        )
     )
     match command:
         case Command.HELP:
@@ -221,7 +226,7 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> Changes |
             say = wording.question_words if question else wording.what_is_due
             turn.tell(say(turn.context, turn.progress))
         case Command.CONTINUE:
-            return _continue(turn, utterance)
+            _continue(turn, utterance)
         case Command.HOLD:
             turn.note("No list is open; nothing is waiting for you.")
         case Command.SLOWER | Command.FASTER:
@@ -230,25 +235,22 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> Changes |
             turn.note("Quiet: challenges are only shown.")
         case _:
             turn.note("No list is open.")
-    return None
 
 
-def _continue(turn: DeskTurn, utterance: Utterance) -> Changes | None:
+def _continue(turn: DeskTurn, utterance: Utterance) -> None:
     """Go on with the list set aside last; with none, say what is due."""
     aside = [run for run in turn.progress.runs if run.aside]
     if aside and not turn.progress.question:
-        return _take_up(turn, aside[-1].session_id, utterance)
-    turn.tell(wording.what_is_due(turn.context, turn.progress))
-    return None
+        _take_up(turn, aside[-1].session_id, utterance)
+    else:
+        turn.tell(wording.what_is_due(turn.context, turn.progress))
 
 
-def _voice_after(pace: float, quiet: bool, command: Command) -> Changes:
+def _pace_after(pace: float, command: Command) -> float:
     match command:
         case Command.SLOWER:
-            return {"pace": slower(pace), "quiet": quiet}
+            return slower(pace)
         case Command.FASTER:
-            return {"pace": faster(pace), "quiet": quiet}
-        case Command.QUIET | Command.READ_ALOUD:
-            return {"pace": pace, "quiet": command is Command.QUIET}
+            return faster(pace)
         case _:
-            return {"pace": pace, "quiet": quiet}
+            return pace

@@ -8,10 +8,12 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.arming import target_of
 from callout.core.causes import Ending
+from callout.core.conversation.moment import Moment
 from callout.core.sector import desk
 from callout.core.sector import records as s
 from callout.core.sector.calling import call_list
 from callout.core.sector.calls import ListCall, drill_phrases, find_call
+from callout.core.sector.events import SectorStarted
 from callout.core.sector.planning import begin_plan, once_answered, produced_by
 from callout.core.sector.state import Run, SectorState
 from callout.core.sector.summary import summarise_sector
@@ -19,7 +21,7 @@ from callout.core.sector.turn import DeskTurn, desk_target
 from callout.core.sector.wording import what_is_due
 from callout.core.session import deadline as list_deadline
 from callout.core.session import step as list_step
-from callout.core.state import Moment, Progress, State
+from callout.core.state import Progress, State
 from callout.core.utterance import Utterance, spoken, typed
 from callout.errors import CalloutError
 
@@ -34,7 +36,7 @@ def step(state: SectorState, event: ev.Event) -> Stepped:
     One step writes to one journal only: that of the flight, or that of its open list.
     """
     progress = state.progress
-    if isinstance(event, ev.SectorStarted | ev.Resumed) or not progress.sector_id:
+    if isinstance(event, SectorStarted | ev.Resumed) or not progress.sector_id:
         return desk.step(state, event)
     if progress.ended or progress.suspended:
         return state, ()
@@ -126,7 +128,7 @@ def _finished_as_flight(state: SectorState, effects: tuple[e.Effect, ...]) -> li
 
 def _broken_off(state: SectorState, event: ev.Interrupted) -> Stepped:
     turn = DeskTurn(state, event.stamp)
-    turn.record(s.SectorSuspended, why=event.why)
+    turn.record(s.SectorSuspended(why=event.why))
     turn.finish()
     return turn.result()
 
@@ -192,9 +194,10 @@ def _begin(state: SectorState, run: Run, stamp: ev.Stamp) -> Stepped:
 
 def _cannot_run(state: SectorState, run: Run, stamp: ev.Stamp, error: CalloutError) -> Stepped:
     turn = DeskTurn(state, stamp)
-    turn.record(s.ListEnded, session_id=run.session_id, ending=Ending.STOPPED)
+    turn.record(s.ListEnded(session_id=run.session_id, ending=Ending.STOPPED))
     turn.tell(f"It cannot be run: {error.message} {error.hint}".strip())
-    return turn.result(inner=None, awake=False)
+    turn.close_list()
+    return turn.result()
 
 
 def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:
@@ -203,25 +206,27 @@ def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepp
     assert done.ending
     turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
     turn.record(
-        s.ListEnded,
-        session_id=run.session_id,
-        ending=done.ending,
-        open_items=len(done.unanswered),
-        skipped=len(done.skipped),
-        facts={name: state for name, state in done.facts.items() if state is not None},
-        produced=produced_by(done),
-        once=once_answered(done),
-        quiet=done.quiet,
-        pace=done.pace,
-        sound=done.sound,
+        s.ListEnded(
+            session_id=run.session_id,
+            ending=done.ending,
+            open_items=len(done.unanswered),
+            skipped=len(done.skipped),
+            facts={name: state for name, state in done.facts.items() if state is not None},
+            produced=produced_by(done),
+            once=once_answered(done),
+            quiet=done.quiet,
+            pace=done.pace,
+            sound=done.sound,
+        )
     )
     for given in done.given:
-        turn.record(s.QuantityGiven, given=given)
+        turn.record(s.QuantityGiven(given=given))
     due = what_is_due(turn.context, turn.progress)
     turn.say(state.lead)
     turn.tell(due)
     turn.set(sentence=" ".join(part for part in (state.lead, due) if part))
-    return turn.result(inner=None, awake=False, lead="")
+    turn.close_list(lead="")
+    return turn.result()
 
 
 def _after(inner: State) -> Moment:
@@ -232,10 +237,11 @@ def _after(inner: State) -> Moment:
 
 def _put_by(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:
     turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
-    turn.record(s.ListSetAside, session_id=run.session_id)
+    turn.record(s.ListSetAside(session_id=run.session_id))
     turn.note(f"{inner.progress.plan.title} set aside.")
-    aside = {**state.aside, run.session_id: inner}
-    return turn.result(inner=None, awake=False, aside=aside)
+    turn.close_list()
+    turn.state = replace(turn.state, aside={**state.aside, run.session_id: inner})
+    return turn.result()
 
 
 def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
@@ -243,8 +249,7 @@ def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
     list_id, utterance = state.wanted
     assert isinstance(utterance, Utterance)
     checklist = state.context.checklist(list_id)
-    turn = DeskTurn(state, stamp)
-    if checklist is None:
-        return turn.result(wanted=None)
-    inner = call_list(turn, checklist, utterance)
-    return turn.result(wanted=None, **inner)
+    turn = DeskTurn(replace(state, wanted=None), stamp)
+    if checklist:
+        call_list(turn, checklist, utterance)
+    return turn.result()

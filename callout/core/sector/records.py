@@ -6,15 +6,15 @@ from dataclasses import dataclass, field
 
 from callout.core.causes import Ending
 from callout.core.commands import Command
+from callout.core.conversation import records as c
 from callout.core.given import Given
-from callout.core.journal_records import JournalRecord
 from callout.core.sector.questions import DeskChoice, DeskQuestion
-from callout.core.sound import UNSPOILT, Disturbed, SoundTally
+from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.utterance import Utterance
 
 
 @dataclass(frozen=True, slots=True)
-class SectorRecord(JournalRecord):
+class SectorRecord(c.JournalRecord):
     """Base of the records of a flight."""
 
 
@@ -43,10 +43,8 @@ class SectorBegan(SectorRecord):
 
 
 @dataclass(frozen=True, slots=True)
-class SectorResumed(SectorRecord):
+class SectorResumed(c.Resumed, SectorRecord):
     """A broken-off flight went on."""
-
-    torn: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,31 +155,23 @@ class DeskMisunderstood(SectorRecord):
 
 
 @dataclass(frozen=True, slots=True)
-class SectorFailed(SectorRecord):
+class SectorFailed(c.Failed, SectorRecord):
     """An engine or device gave up between lists."""
 
-    part: str
-    message: str
-    hint: str = ""
-
 
 @dataclass(frozen=True, slots=True)
-class SectorRecovered(SectorRecord):
+class SectorRecovered(c.Recovered, SectorRecord):
     """It came back."""
 
-    part: str
-
 
 @dataclass(frozen=True, slots=True)
-class SectorDisturbed(Disturbed, SectorRecord):
+class SectorDisturbed(c.Disturbed, SectorRecord):
     """The sound was spoilt between lists, or has become better."""
 
 
 @dataclass(frozen=True, slots=True)
-class SectorSuspended(SectorRecord):
+class SectorSuspended(c.Suspended, SectorRecord):
     """The program ended before the flight did; it can be resumed."""
-
-    why: str
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import singledispatch
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.progress import after_common
+from callout.core.conversation.records import JournalRecord
 from callout.core.sector import records as s
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import Run, SectorProgress
-from callout.core.sound import Disturbed
 
 _NO_RUN = Run("", "")
 
@@ -25,7 +25,9 @@ def replay_sector(records: Iterable[JournalRecord]) -> SectorProgress:
 
 def apply_sector(progress: SectorProgress, record: JournalRecord) -> SectorProgress:
     """Return ``progress`` after one more record."""
-    return replace(_apply(record, progress), seq=record.seq, at=record.at)
+    common = after_common(progress, record)
+    changed = _apply(record, progress) if common is None else common
+    return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
@@ -47,11 +49,6 @@ def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
 
 
 @_apply.register
-def _(record: s.SectorResumed, progress: SectorProgress) -> SectorProgress:
-    return replace(progress, suspended=False, resumes=progress.resumes + 1)
-
-
-@_apply.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
     run = Run(record.list_id, record.session_id)
     return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
@@ -59,12 +56,13 @@ def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
 
 @_apply.register
 def _(record: s.ListSetAside, progress: SectorProgress) -> SectorProgress:
-    return replace(progress.with_run(record.session_id, aside=True), left=record.session_id)
+    aside = progress.with_run(record.session_id, lambda run: replace(run, aside=True))
+    return replace(aside, left=record.session_id)
 
 
 @_apply.register
 def _(record: s.ListTakenUp, progress: SectorProgress) -> SectorProgress:
-    taken = progress.with_run(record.session_id, aside=False)
+    taken = progress.with_run(record.session_id, lambda run: replace(run, aside=False))
     return replace(taken, question=None, subject="", left="")
 
 
@@ -72,10 +70,13 @@ def _(record: s.ListTakenUp, progress: SectorProgress) -> SectorProgress:
 def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
     ended = progress.with_run(
         record.session_id,
-        ending=record.ending,
-        ended=record.utc,
-        open_items=record.open_items,
-        skipped=record.skipped,
+        lambda run: replace(
+            run,
+            ending=record.ending,
+            ended=record.utc,
+            open_items=record.open_items,
+            skipped=record.skipped,
+        ),
     )
     run = next(r for r in (*ended.runs, _NO_RUN) if r.session_id in (record.session_id, ""))
     once = {(run.list_id, item_id): record.utc for item_id in record.once}
@@ -120,21 +121,6 @@ def _(record: s.DeskAsked, progress: SectorProgress) -> SectorProgress:
 def _(record: s.DeskDecided, progress: SectorProgress) -> SectorProgress:
     keep = record.question is not DeskQuestion.END
     return replace(progress, question=None, subject=progress.subject if keep else "")
-
-
-@_apply.register
-def _(record: s.SectorFailed, progress: SectorProgress) -> SectorProgress:
-    return replace(progress, failures=progress.failures + 1)
-
-
-@_apply.register
-def _(record: Disturbed, progress: SectorProgress) -> SectorProgress:
-    return replace(progress, sound=progress.sound.after(record))
-
-
-@_apply.register
-def _(record: s.SectorSuspended, progress: SectorProgress) -> SectorProgress:
-    return replace(progress, suspended=True)
 
 
 @_apply.register

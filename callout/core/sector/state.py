@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.progress import CommonProgress
 from callout.core.events import TypedReply
 from callout.core.flight import Flight
 from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.sector.questions import DeskQuestion
-from callout.core.sound import UNSPOILT, SoundTally
-from callout.core.state import Context, Moment, State
+from callout.core.state import Context, State
 
 DESK = "@desk"
 """Listening id between lists; questions there are "@desk-" and their name."""
@@ -34,11 +35,9 @@ class Run:
 
 
 @dataclass(frozen=True, slots=True)
-class SectorProgress:
-    """Everything that the flight's own records rebuild."""
+class SectorProgress(CommonProgress):
+    """Everything that the flight's own records rebuild; ``sound`` counts its ended lists too."""
 
-    seq: int = 0
-    at: float = 0.0
     sector_id: str = ""
     mark: str = ""
     title: str = ""
@@ -57,14 +56,6 @@ class SectorProgress:
     question: DeskQuestion | None = None
     subject: str = ""
     """The list that the question is about."""
-    quiet: bool = False
-    pace: float = 1.0
-    began: float = 0.0
-    resumes: int = 0
-    failures: int = 0
-    sound: SoundTally = UNSPOILT
-    """How often the sound was spoilt, in lists that ended and between them."""
-    suspended: bool = False
     ended: bool = False
 
     @property
@@ -81,12 +72,9 @@ class SectorProgress:
         run = self.last_run(list_id)
         return run is not None and run.ending is Ending.COMPLETED
 
-    def with_run(self, session_id: str, **facts: object) -> SectorProgress:
+    def with_run(self, session_id: str, change: Callable[[Run], Run]) -> SectorProgress:
         """Return the progress with one run changed."""
-        runs = (
-            replace(run, **facts) if run.session_id == session_id else run  # type: ignore[arg-type]
-            for run in self.runs
-        )
+        runs = (change(run) if run.session_id == session_id else run for run in self.runs)
         return replace(self, runs=tuple(runs))
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from callout.core.journal_records import JournalRecord
+from callout.core.conversation.records import JournalRecord
+from callout.core.conversation.summary import CommonSummary
 from callout.core.sector.due import not_completed
 from callout.core.sector.records import SectorBegan, SectorEnded
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorProgress
 from callout.core.sector.wording import run_note
-from callout.core.sound import UNSPOILT, SoundTally
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,17 +24,15 @@ class RunLine:
 
 
 @dataclass(frozen=True, slots=True)
-class SectorSummary:
+class SectorSummary(CommonSummary):
     """A flight in a few lines."""
 
     title: str
     ended: bool
     """False: broken off; it can be resumed."""
-    minutes: float
     runs: tuple[RunLine, ...]
     not_completed: tuple[str, ...]
     resumes: int
-    sound: SoundTally = UNSPOILT
 
 
 def summarise_sector(context: SectorContext, progress: SectorProgress) -> SectorSummary:

@@ -3,50 +3,49 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any
 
 from callout.core import effects as e
 from callout.core.breath import Breath
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.conversation.records import JournalRecord
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation, phrase
-from callout.core.journal_records import JournalRecord
 from callout.core.sector.calls import desk_groups
 from callout.core.sector.replay import apply_sector
 from callout.core.sector.state import DESK, SectorContext, SectorProgress, SectorState
-from callout.core.sector.summary import summarise_sector
+from callout.core.sector.summary import SectorSummary, summarise_sector
 from callout.core.sector.viewing import view_of_desk
 from callout.core.view_model import ViewModel
 
 NOTHING = Expectation(accepted=())
 
 
-class DeskTurn(Breath):
+class DeskTurn(Breath[SectorProgress]):
     """Collects what one event leads to between lists."""
 
     def __init__(self, state: SectorState, stamp: Stamp) -> None:
-        super().__init__(state.moment, state.context.session.pacing, stamp)
+        super().__init__(state.progress, state.moment, state.context.session.pacing, stamp)
         self.context: SectorContext = state.context
-        self.progress: SectorProgress = state.progress
         self.state = state
+        """The flight so far; what holds the open list may be changed in it."""
 
-    def record(self, kind: type[JournalRecord], **facts: Any) -> None:
-        """Write a fact down and let it change the progress."""
-        seq, at = self.progress.seq + 1, max(self.stamp.at, self.progress.at)
-        written = kind(seq, self.stamp.utc, at, **facts)
-        self.progress = apply_sector(self.progress, written)
-        self._records.append(written)
+    def apply(self, record: JournalRecord) -> SectorProgress:
+        """Return the progress after ``record``."""
+        return apply_sector(self.progress, record)
 
-    def result(self, **changes: Any) -> tuple[SectorState, tuple[e.Effect, ...]]:
+    def result(self) -> tuple[SectorState, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
         effects = self.effects()
-        state = replace(self.state, progress=self.progress, moment=self.moment, **changes)
-        return state, effects
+        return replace(self.state, progress=self.progress, moment=self.moment), effects
 
-    @property
-    def voice(self) -> tuple[bool, float]:
-        """Whether to be quiet, and the pace to speak at."""
-        return self.progress.quiet, self.progress.pace
+    def close_list(self, *, lead: str | None = None) -> None:
+        """Leave the open list. lead: what it still has to say."""
+        said = self.state.lead if lead is None else lead
+        self.state = replace(self.state, inner=None, awake=False, lead=said)
+
+    def waiting(self) -> bool:
+        """Say that silence between lists is not followed up."""
+        return False
 
     def target(self) -> str:
         """Return the id of what is listened for."""
@@ -80,9 +79,9 @@ class DeskTurn(Breath):
         after = replace(self.state, progress=self.progress, moment=self.moment)
         return view_of_desk(self.state), view_of_desk(after)
 
-    def ending(self) -> list[e.Effect]:
-        """End with the summary of the flight."""
-        return [e.Finish(summarise_sector(self.context, self.progress))]
+    def summary(self) -> SectorSummary:
+        """Return the summary of the flight."""
+        return summarise_sector(self.context, self.progress)
 
 
 def desk_target(progress: SectorProgress) -> str:

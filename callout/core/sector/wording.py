@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from callout.core import wording
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
+from callout.core.counting import counted
 from callout.core.sector.calls import first_phrase
 from callout.core.sector.due import missing_before, next_due, not_completed, overdue
 from callout.core.sector.questions import DeskQuestion
@@ -84,7 +85,7 @@ def run_note(run: Run | None) -> str:
     if run.aside:
         return "set aside"
     if run.ending is Ending.STOPPED:
-        return f"stopped, {wording.counted(run.open_items, 'item')} not done"
+        return f"stopped, {counted(run.open_items, 'item')} not done"
     if run.ending is None:
         return ""
     counts = [(run.skipped, "skipped"), (run.open_items, "left open")]

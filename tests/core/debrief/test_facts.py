@@ -9,8 +9,8 @@ from datetime import timedelta
 
 import pytest
 
-from callout.core import journal_records as r
 from callout.core.checklist import Phase
+from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Reply
 from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
@@ -27,7 +27,7 @@ from callout.core.verdict import Verdict
 from tests.core.session_kit import BEGAN, Desk, plan
 
 
-def rough_session() -> list[r.JournalRecord]:
+def rough_session() -> list[c.JournalRecord]:
     """Wrong and then right; a hold; a skip with its reason; a deferral; one answer too fast."""
     desk = Desk().start().say("off", after=2.0).say("on", after=1.5)
     desk.say("hold", after=1.0)
@@ -120,9 +120,9 @@ def test_time_at_items_holds_and_questions_adds_up() -> None:
 def test_a_break_is_told_with_its_length() -> None:
     desk = Desk().start().say("on")
     last = desk.records[-1]
-    broken = r.Suspended(last.seq + 1, last.utc, last.at, "keyboard")
+    broken = c.Suspended("keyboard").written(last.seq + 1, last.utc, last.at)
     later = last.utc + timedelta(hours=2)
-    resumed = r.Resumed(last.seq + 2, later, last.at)
+    resumed = c.Resumed().written(last.seq + 2, later, last.at)
     (mark,) = [
         m for m in timeline_of([*desk.records, broken, resumed]).marks if m.moment is Moment.BREAK
     ]
@@ -167,14 +167,14 @@ def test_a_list_knows_its_phase_or_an_older_one_its_name() -> None:
     assert phase_of(replace(plan(), list_id="oxygen")) == ""
 
 
-def _flight() -> list[r.JournalRecord]:
+def _flight() -> list[c.JournalRecord]:
     lists = tuple(s.ListName(x, f"List {x.upper()}") for x in "abcd")
     about = {"crew": "Trainee Ash", "aircraft": "Wren", "operator": "Fen Club"}
     return [
-        s.SectorBegan(1, BEGAN, 0.0, "f1", "m", "Short hop", lists, about=about),
-        s.ListCalled(2, BEGAN, 1.0, "a", "s0", typed("list a")),
-        s.ListCalled(3, BEGAN, 2.0, "c", "s1", typed("list c"), warned=("b",)),
-        s.SectorEnded(4, BEGAN, 9.0, ("List B", "List C", "List D")),
+        s.SectorBegan("f1", "m", "Short hop", lists, about=about, seq=1, utc=BEGAN, at=0.0),
+        s.ListCalled("a", "s0", typed("list a"), seq=2, utc=BEGAN, at=1.0),
+        s.ListCalled("c", "s1", typed("list c"), warned=("b",), seq=3, utc=BEGAN, at=2.0),
+        s.SectorEnded(("List B", "List C", "List D"), seq=4, utc=BEGAN, at=9.0),
     ]
 
 

@@ -9,8 +9,10 @@ from callout.app.command_tables import default_commands
 from callout.app.tables import default_tables
 from callout.core import effects as e
 from callout.core import events as ev
+from callout.core.conversation.records import JournalRecord
 from callout.core.drill.drilling import deadline, step
 from callout.core.drill.entries import Entry, Page, entries_of
+from callout.core.drill.events import DrillStarted
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
@@ -19,7 +21,6 @@ from callout.core.drill.state import DrillState, replay_drill
 from callout.core.drill.summary import DrillSummary
 from callout.core.drill.turn import drill_target
 from callout.core.heard import Heard
-from callout.core.journal_records import JournalRecord
 from callout.core.pacing import Pacing
 from callout.core.state import Context
 from tests.core.session_kit import offered, plan
@@ -56,7 +57,7 @@ class Drill:
     def __post_init__(self) -> None:
         context = Context(default_commands(), TABLES, self.pacing, offered, self.hears, "test")
         self.state = DrillState(context)
-        self.feed(ev.DrillStarted(self.stamp(), "d1", self.given, self.minutes, {"crew": "X"}))
+        self.feed(DrillStarted(self.stamp(), "d1", self.given, self.minutes, {"crew": "X"}))
         self.quiet_voice()
 
     def stamp(self) -> ev.Stamp:

@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 
 from callout.core import effects as e
 from callout.core import events as ev
+from callout.core.conversation.records import Disturbance, Suspended
 from callout.core.drill import records as d
 from callout.core.drill.drilling import step
+from callout.core.drill.events import DrillStarted
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
 from callout.core.drill.history import done, drill_reviews, progress_lines
@@ -21,7 +23,7 @@ from callout.core.drill.viewing import view_of_drill
 from callout.core.heard import Heard
 from callout.core.pacing import Pacing
 from callout.core.record_codec import from_plain, to_plain
-from callout.core.sound import Disturbance, SoundNotice
+from callout.core.sound import SoundNotice
 from callout.core.view_model import Status
 from callout.core.withholding import Reveal
 from tests.core.drill.drill_kit import Drill, exercises
@@ -346,7 +348,7 @@ def test_no_order_of_events_breaks_it(mode: Mode | None, events: list[tuple[obje
     progress = drill.state.progress
     for tally in progress.tallies:
         assert len(tally.grades) <= tally.put <= 3
-    ended = [r for r in drill.records if isinstance(r, d.DrillEnded | d.DrillSuspended)]
+    ended = [r for r in drill.records if isinstance(r, d.DrillEnded | Suspended)]
     assert len(ended) <= 1
     assert bool(ended) == (drill.summary is not None)
     if ended:
@@ -373,7 +375,7 @@ def _feed(drill: Drill, event: tuple[object, ...]) -> None:
                     ev.SpeechFinished(stamp, drill.state.moment.token),
                     ev.Interrupted(stamp, "keyboard"),
                     ev.Resumed(stamp),
-                    ev.DrillStarted(stamp, "d2", exercises(None), 1.0),
+                    DrillStarted(stamp, "d2", exercises(None), 1.0),
                     ev.SoundDisturbed(stamp, SoundNotice(Disturbance.LOST, 3, "lost", told=True)),
                 )[number]
             )

@@ -1,0 +1,63 @@
+"""What passes in a conversation: voice, ears and screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypedDict
+
+from callout.core.utterance import Utterance
+from callout.core.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """The passing moment; nothing here outlives the program."""
+
+    token: int = 0
+    """Number of the last thing said."""
+    speaking: bool = False
+    asked_at: float | None = None
+    """When the last challenge or question was over (or shown, when not spoken)."""
+    shown_at: float | None = None
+    """When it was put on the screen."""
+    reminded: bool = False
+    """The one gentle repeat after silence has been given."""
+    listening: str = ""
+    """What the ear is armed for; empty: it is not."""
+    listen_due: float | None = None
+    """When the rest after the tool's own voice is over."""
+    heard: Utterance | None = None
+    verdict: Verdict | None = None
+    sentence: str = ""
+    """The last thing told to the person."""
+    lines: tuple[str, ...] = ()
+    """A list to show: help, or what is left."""
+    missed: int = 0
+    """Words that were no answer, since the open question was put."""
+    options: tuple[str, ...] = ()
+    """Replies to choose from by number after two unclear ones; right and wrong alike."""
+    troubles: tuple[tuple[str, str], ...] = ()
+    """Parts that gave up, with one sentence each."""
+
+    def without_trouble(self, part: str) -> tuple[tuple[str, str], ...]:
+        """Return the troubles of all other parts."""
+        return tuple(trouble for trouble in self.troubles if trouble[0] != part)
+
+
+class MomentChange(TypedDict, total=False):
+    """Fields of a Moment, so that a type checker sees a wrong one; a test compares the two."""
+
+    token: int
+    speaking: bool
+    asked_at: float | None
+    shown_at: float | None
+    reminded: bool
+    listening: str
+    listen_due: float | None
+    heard: Utterance | None
+    verdict: Verdict | None
+    sentence: str
+    lines: tuple[str, ...]
+    missed: int
+    options: tuple[str, ...]
+    troubles: tuple[tuple[str, str], ...]

@@ -1,0 +1,177 @@
+"""The events that every conversation takes alike: a checklist, a flight between lists, a drill.
+
+What differs is in ``Own``: the events that only one kind knows, and what words, keys and silence
+lead to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from callout.core import events as ev
+from callout.core import wording
+from callout.core.breath import Breath
+from callout.core.commands import Command
+from callout.core.conversation import records as c
+from callout.core.conversation.moment import Moment
+from callout.core.pacing import Pacing
+from callout.core.utterance import Utterance, spoken, typed
+
+T = TypeVar("T", bound=Breath[Any])
+
+
+@dataclass(frozen=True, slots=True)
+class Own(Generic[T]):
+    """What one kind of conversation adds."""
+
+    take_event: Callable[[ev.Event, T], None]
+    """Takes an event that only this kind knows."""
+    take_words: Callable[[T, Utterance, float | None], None]
+    """Takes words addressed to what is asked now, and the session time at which they began."""
+    take_key: Callable[[T, str], None]
+    """Takes a key pressed at the screen that is shown now."""
+    remind: Callable[[T], None]
+    """Follows up on silence, once."""
+    failed: type[c.Failed] = c.Failed
+    recovered: type[c.Recovered] = c.Recovered
+    disturbed: type[c.Disturbed] = c.Disturbed
+    suspended: type[c.Suspended] = c.Suspended
+    broken_off: str = "Broken off."
+
+
+def take(event: ev.Event, turn: T, own: Own[T]) -> None:
+    """Let ``event`` change ``turn``; one that is out of place changes nothing."""
+    match event:
+        case ev.HeardReply() | ev.TypedReply():
+            _take_reply(event, turn, own)
+        case ev.KeyPressed(_, key, item_id):
+            _take_key(turn, key, item_id, own)
+        case ev.SpeechFinished() | ev.SpokeUp():
+            _end_speech(event, turn)
+        case ev.Ticked():
+            _tick(turn, own)
+        case ev.AdapterFailed() | ev.AdapterRecovered() | ev.SoundDisturbed():
+            _take_device(event, turn, own)
+        case ev.Interrupted():
+            _break_off(turn, event.why, own)
+        case _:
+            own.take_event(event, turn)
+
+
+def deadline(turn_moment: Moment, pacing: Pacing, pace: float, *, waiting: bool) -> float | None:
+    """Return the session time at which a Ticked event is due, or None while nothing is timed.
+
+    waiting: something is asked, and silence is followed up. pace: speed of the voice.
+    """
+    rest = turn_moment.listen_due
+    return rest if rest is not None else _silence_due(turn_moment, pacing, pace, waiting=waiting)
+
+
+def toggled(command: Command, *, held: bool, quiet: bool) -> Command:
+    """Return what a key means that undoes what it did before."""
+    if command is Command.HOLD and held:
+        return Command.CONTINUE
+    return Command.READ_ALOUD if command is Command.QUIET and quiet else command
+
+
+def _take_reply(event: ev.HeardReply | ev.TypedReply, turn: T, own: Own[T]) -> None:
+    current = event.item_id == turn.target()
+    match event:
+        case ev.HeardReply(_, _, heard, started_at, seat) if current:
+            own.take_words(turn, spoken(heard, seat), started_at)
+        case ev.TypedReply(_, _, text) if current and text.strip():
+            own.take_words(turn, typed(text), None)
+        case ev.TypedReply(_, _, text) if text.strip():  # it must not answer what is asked now
+            turn.note(wording.begun_before(text))
+
+
+def _take_key(turn: T, key: str, item_id: str, own: Own[T]) -> None:
+    if item_id and item_id != turn.target():
+        turn.note(wording.PRESSED_BEFORE)
+    else:
+        own.take_key(turn, key)
+
+
+def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: Breath[Any]) -> None:
+    moment, pacing = turn.moment, turn.pacing
+    if isinstance(event, ev.SpokeUp):
+        if pacing.barge_in:
+            turn.cut()
+        return
+    if not moment.speaking or event.token != moment.token:
+        return
+    rests = event.spoken and pacing.tail_s > 0 and not pacing.barge_in
+    due = turn.stamp.at + pacing.tail_s if rests else None
+    turn.set(speaking=False, asked_at=turn.stamp.at, listen_due=due)
+
+
+def _tick(turn: T, own: Own[T]) -> None:
+    now, due = turn.stamp.at, turn.moment.listen_due
+    if due is not None:
+        turn.set(listen_due=None if now >= due else due)
+        return
+    pace = turn.progress.pace
+    silence = _silence_due(turn.moment, turn.pacing, pace, waiting=turn.waiting())
+    if silence is not None and now >= silence:
+        own.remind(turn)
+
+
+def _silence_due(moment: Moment, pacing: Pacing, pace: float, *, waiting: bool) -> float | None:
+    if not waiting or moment.reminded or moment.speaking or moment.asked_at is None:
+        return None
+    return moment.asked_at + pacing.silence_s / pace if pacing.silence_s > 0 else None
+
+
+def _take_device(
+    event: ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed, turn: T, own: Own[T]
+) -> None:
+    match event:
+        case ev.AdapterFailed(_, part, message, hint):
+            turn.record(own.failed(part=part, message=message, hint=hint))
+            others = turn.moment.without_trouble(part)
+            turn.set(troubles=(*others, (part, f"{message} {hint}".strip())))
+            turn.say(_SAID.get(part, ""))
+            turn.news(message, hint)
+        case ev.AdapterRecovered(_, part):
+            turn.record(own.recovered(part=part))
+            turn.set(troubles=turn.moment.without_trouble(part))
+            turn.news(f"{_NAMES.get(part, part.capitalize())} is back.")
+            turn.rearm()
+        case ev.SoundDisturbed():
+            _disturb(turn, event, own)
+
+
+def _disturb(turn: T, event: ev.SoundDisturbed, own: Own[T]) -> None:
+    """Keep and show what spoils the sound; what is asked, said and listened for stays as it is."""
+    found = event.notice
+    turn.record(
+        own.disturbed(
+            what=found.what,
+            count=found.count,
+            message=found.message,
+            measured=found.measured,
+            told=found.told,
+            over=found.over,
+        )
+    )
+    part = found.what.value
+    others = turn.moment.without_trouble(part)
+    turn.set(troubles=others if found.over else (*others, (part, found.message)))
+    if found.told:
+        turn.news(found.message)
+
+
+def _break_off(turn: T, why: str, own: Own[T]) -> None:
+    turn.record(own.suspended(why=why))
+    turn.cut()
+    turn.news(own.broken_off)
+    turn.finish()
+
+
+_SAID = {
+    "journal": "The journal was removed or replaced. It is written again, and nothing is lost."
+}
+"""What is said aloud of a failure; the others make themselves felt."""
+_NAMES = {"hearing": "The microphone", "voice": "The voice"}

@@ -1,0 +1,17 @@
+"""What came of a conversation, as far as all have it in common."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.sound import UNSPOILT, SoundTally
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CommonSummary:
+    """Base of the summaries."""
+
+    minutes: float
+    """From the first record to the last; breaks are not in it."""
+    sound: SoundTally = UNSPOILT
+    """How often the sound was spoilt."""

@@ -1,0 +1,20 @@
+"""What happens to a drill besides what happens to any conversation."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from callout.core.drill.exercise import Exercise
+from callout.core.events import Event
+
+
+@dataclass(frozen=True, slots=True)
+class DrillStarted(Event):
+    """A drill begins."""
+
+    drill_id: str
+    exercises: tuple[Exercise, ...]
+    minutes: float
+    """Most time for it; what is being asked then is still answered."""
+    about: dict[str, str] = field(default_factory=dict)
+    quiet: bool = False

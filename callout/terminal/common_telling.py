@@ -1,0 +1,31 @@
+"""The records that every conversation has, as sentences."""
+
+from __future__ import annotations
+
+from callout.core.conversation import records as c
+from callout.core.counting import counted
+
+
+def tell_common(record: c.JournalRecord) -> str | None:
+    """Return one record as a sentence; None: it is of one kind of conversation only."""
+    match record:
+        case c.Resumed():
+            return "Resumed."
+        case c.Failed():
+            return f"{record.part} failed: {record.message}"
+        case c.Recovered():
+            return f"{record.part} is back."
+        case c.Disturbed():
+            return _tell_sound(record)
+        case c.Suspended():
+            return f"Broken off ({record.why})."
+        case _:
+            return None
+
+
+def _tell_sound(record: c.Disturbed) -> str:
+    """Return what was kept of spoilt sound, with how much it was."""
+    unit = "block" if record.what is c.Disturbance.LOST else "utterance"
+    how = "better" if record.over else record.what.value
+    count = f" ({counted(record.count, unit)})" if record.count else ""
+    return f"Sound {how}{count}. {record.message}".rstrip()
