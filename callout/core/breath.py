@@ -113,6 +113,8 @@ class Breath(ABC, Generic[P]):
 
     def effects(self) -> tuple[e.Effect, ...]:
         """Return the effects; records come first, since they must be kept before the rest."""
+        if self.moment.heard is not self._moment_before.heard:
+            self.set(seen=self._moment_before.troubles)
         voice = self._voice()
         ears = self._ears()
         found: list[e.Effect] = [e.Record(record) for record in self._records]

@@ -103,6 +103,8 @@ class ViewModel:
     heard_seat: str = ""
     """Which seat it came from by the voice, in words; empty where that is not known."""
     verdict: Verdict | None = None
+    settled: bool = False
+    """True when verdict and sentence are about what was asked before, not what is asked now."""
     sentence: str = ""
     lines: tuple[str, ...] = ()
     """A list asked for: help, or what is left."""
@@ -127,3 +129,9 @@ class ViewModel:
     """Where else the session is shown, or why it is not; set by what shows it."""
     unit: str = "item"
     """What a row is: an item of a list, or a list of a flight."""
+
+    @property
+    def heard_told(self) -> bool:
+        """True when the sentence itself quotes what was heard, so that once is enough."""
+        quoted = f'"{self.heard}"'.casefold() in self.sentence.casefold()
+        return self.settled or bool(self.heard and self.heard_sure and quoted)

@@ -10,6 +10,7 @@ from callout.core.flow_wording import flow_headline
 from callout.core.plan import PlannedItem
 from callout.core.state import ItemProgress, Outcome, Progress, State
 from callout.core.touch import answers_to, controls_now
+from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel, doing_now
 
 _STATUS = {
@@ -42,6 +43,7 @@ def view_of(state: State) -> ViewModel:
         heard_sure=moment.heard.sure if moment.heard else True,
         heard_seat=wording.seat_words(moment.heard),
         verdict=moment.verdict,
+        settled=moment.verdict is Verdict.MATCH and not _first_of_two(progress),
         sentence=moment.sentence,
         lines=moment.lines,
         options=moment.options,
@@ -54,8 +56,13 @@ def view_of(state: State) -> ViewModel:
         hints=_hints(state),
         controls=controls_now(state),
         answers=answers_to(state),
-        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+        troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
     )
+
+
+def _first_of_two(progress: Progress) -> bool:
+    """Say whether the open item has one right reply and waits for that of the other seat."""
+    return progress.current is not None and progress.items[progress.current].accepted > 0
 
 
 def _rows(progress: Progress) -> tuple[Row, ...]:

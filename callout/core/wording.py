@@ -191,7 +191,7 @@ def dropped(item: PlannedItem) -> str:
 def help_lines(table: CommandTable) -> tuple[str, ...]:
     """Return one line a command: what to say, its key, what it does."""
     return tuple(
-        f"{entry.phrases[0]:<18}{' '.join(key_name(k) for k in entry.keys):<10}{entry.about}"
+        f"{entry.phrases[0]:<19}{' '.join(key_name(k) for k in entry.keys):<10}{entry.about}"
         for entry in table.entries
     )
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from rich.console import ConsoleDimensions
+from collections.abc import Sequence
+
+from rich.console import Console, ConsoleDimensions
 from rich.text import Text
 
 from callout.core.utterance import Source
@@ -13,7 +15,13 @@ from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
 _TALL = 30
 """Rows from which the large letters may take more room."""
 _SHORT = 20
-"""Rows below which there is no room for large letters, key hints and the safety note."""
+"""Rows below which there is no room for large letters."""
+_NARROW = 60
+"""Columns below which words are shortened."""
+_BODY = 3
+"""Rows of the list that are worth leaving other things out for."""
+_SAFETY = "For simulation, study and briefing only."
+"""The safety note where there is no room for the whole of it."""
 
 
 def draw(
@@ -24,33 +32,93 @@ def draw(
     size: ConsoleDimensions,
     encoding: str,
 ) -> Text:
-    """Return exactly ``size.height`` lines of at most ``size.width`` columns."""
+    """Return exactly ``size.height`` lines of at most ``size.width`` columns.
+
+    What is asked, what came of the last reply and the typing line are always there; what else there
+    is room for comes in this order: trouble, the list, the safety note, keys, notes.
+    """
     width, height = size.width, size.height
-    head = [
-        _header(view, width, encoding),
-        Text("─" * width if _fits("─", encoding) else "-" * width),
-    ]
-    centre = _challenge(view, width, height, encoding)
-    verdict = _verdict(view, encoding)
-    foot = _foot(view, typed, notice, safety if height >= _SHORT else "")
-    top = [*head, *centre, *verdict]
-    top = _wrapped(top, width)
-    foot = _wrapped(foot, width)
-    room = max(0, height - len(top) - len(foot))
-    body = _wrapped(_body(view, room, encoding), width)[:room]
+    console = Console(width=width)
+    top = _wrapped(_top(view, width, height, encoding), console)
+    typing = _wrapped([_typing(view, typed)], console)
+    over, under, notes = _fitted(view, notice, safety, height - len(top) - len(typing), console)
+    foot = [*over, *typing, *under]
+    room = max(0, height - len(top) - len(notes) - len(foot))
+    body = _wrapped(_body(view, room, width, encoding), console)[:room]
     body += [Text("")] * (room - len(body))
-    lines = [*top[: max(0, height - len(foot))], *body, *foot][:height]
-    return Text("\n").join(lines)
+    lines = [*top[: max(0, height - len(foot))], *notes, *body, *foot]
+    return Text("\n").join(lines[:height])
+
+
+def _top(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
+    rule = "─" * width if _fits("─", encoding) else "-" * width
+    return [
+        _header(view, width, encoding),
+        *([Text(rule)] if height >= _SHORT else []),
+        *_challenge(view, width, height, encoding),
+        *_verdict(view, height, encoding),
+    ]
+
+
+def _fitted(
+    view: ViewModel, notice: str, safety: str, room: int, console: Console
+) -> tuple[list[Text], list[Text], list[Text]]:
+    """Return the lines over the typing line, those under it, and notes: as many as there is room.
+
+    Whatever is left out is left out whole, the least needed first.
+    """
+    wanted = len(view.lines) or len(view.options) + bool(view.options) or _BODY
+    rest = room - min(wanted, max(0, room - 1))
+    under: list[Text] = []
+    over: list[Text] = []
+    notes: list[Text] = []
+
+    def take(into: list[Text], *lines: Text) -> bool:
+        nonlocal rest
+        fitted = _wrapped(lines, console)
+        if not fitted or len(fitted) > rest:
+            return False
+        into.extend(fitted)
+        rest -= len(fitted)
+        return True
+
+    for trouble in _troubles(view, notice):
+        if not take(over, trouble) and len(over) < room:  # trouble goes before the list
+            over.extend(_wrapped([trouble], console)[: room - len(over)])
+            rest = 0
+    hints = Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet")
+    if not take(under, hints, Text(safety, "quiet")) and not take(under, Text(safety, "quiet")):
+        take(under, Text(_SAFETY, "quiet"))
+    if view.elsewhere:
+        take(under, Text(view.elsewhere, "quiet"))
+    for note in view.notes:
+        take(notes, Text(f"Note: {note}"))
+    return over, under, notes
+
+
+def _troubles(view: ViewModel, notice: str) -> list[Text]:
+    lines = [Text(f"! {trouble.message}", "attention") for trouble in view.troubles]
+    if view.deferred:
+        lines.append(Text(f"Deferred: {', '.join(view.deferred)}", "attention"))
+    told = {trouble.message for trouble in view.troubles}
+    return [*lines, *([Text(f"! {notice}", "alert")] if notice and notice not in told else [])]
+
+
+def _typing(view: ViewModel, typed: str) -> Text:
+    return Text.assemble(("Reply> ", "bold"), typed, ("_", "blink"))
 
 
 def _header(view: ViewModel, width: int, encoding: str) -> Text:
     look = DOING[view.doing]
-    state = f"{symbol(look, encoding)} {view.doing.value.upper()}"
+    narrow = width < _NARROW
+    word = view.doing.value.split()[-1 if view.doing is Doing.WAITING else 0] if narrow else ""
+    state = f"{symbol(look, encoding)} {(word or view.doing.value).upper()}"
     extras = [
         word for word, on in (("quiet", view.quiet), (f"pace {view.pace:g}", view.pace != 1)) if on
     ]
     left = " · ".join(part for part in (view.title, view.section) if part)
-    right = "  ".join([*extras, f"{view.done}/{view.total} done", state])
+    done = f"{view.done}/{view.total}{'' if narrow else ' done'}"
+    right = "  ".join([*extras, done, state])
     gap = max(1, width - len(left) - len(right))
     return Text.assemble(
         (left[: max(0, width - len(right) - 1)], "bold"), " " * gap, (right, look.style)
@@ -69,20 +137,23 @@ def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[
     number = place if view.current is not None else ""
     under = "  ".join(part for part in (text if len(lines) > 1 else "", number, *who) if part)
     lines.append(Text(under, "bold"))
-    lines += [Text(f"CAUTION: {caution}", "attention") for caution in view.cautions]
-    lines += [Text(f"Note: {note}") for note in view.notes]
-    return lines
+    return lines + [Text(f"CAUTION: {caution}", "attention") for caution in view.cautions]
 
 
-def _verdict(view: ViewModel, encoding: str) -> list[Text]:
-    heard = _heard(view)
+def _verdict(view: ViewModel, height: int, encoding: str) -> list[Text]:
+    """Return what came of the last reply; of one to the item before it says so."""
+    gap = [Text("")] if height >= _SHORT else []
     line = Text()
-    if view.verdict:
+    if view.settled and view.verdict:
+        look = VERDICT[view.verdict]
+        line.append("Before: ", "quiet").append(f"{symbol(look, encoding)} ", look.style)
+    elif view.verdict:
         look = VERDICT[view.verdict]
         line.append(f"{symbol(look, encoding)} {VERDICT_WORD[view.verdict]}", look.style)
         line.append("  ")
     line.append(view.sentence)
-    return [Text(""), Text(heard), line]
+    heard = "" if view.heard_told else _heard(view)
+    return [*gap, *([Text(heard)] if heard else []), *([line] if line.plain else []), *gap]
 
 
 def _heard(view: ViewModel) -> str:
@@ -96,15 +167,34 @@ def _heard(view: ViewModel) -> str:
     return f"{verb}: {words}{seat}{'' if view.heard_sure else '  (not sure)'}"
 
 
-def _body(view: ViewModel, room: int, encoding: str) -> list[Text]:
-    if view.options:
+def _body(view: ViewModel, room: int, width: int, encoding: str) -> list[Text]:
+    if view.options and not view.lines:
         return [
             Text("Choose by number:"),
             *(Text(f"  {n}  {o}") for n, o in enumerate(view.options, 1)),
         ]
     if view.lines:
-        return [Text(line) for line in view.lines]
+        return [Text(line) for line in folded(view.lines, room, width)]
     return [_row(row, encoding) for row in _window(view, room)]
+
+
+def folded(lines: Sequence[str], room: int, width: int) -> list[str]:
+    """Return lines so that all fit: as they are, or what stands first in them in columns.
+
+    Where even that does not fit the last line says how many are missing.
+    """
+    if sum(max(1, -(-len(line) // width)) for line in lines) <= room:
+        return list(lines)
+    first = [line.split("  ")[0].strip() if line == line.lstrip() else line for line in lines]
+    column = max(map(len, first)) + 2
+    across = max(1, (width + 2) // column)
+    down = -(-len(first) // across)
+    rows = ["".join(f"{cell:<{column}}" for cell in first[n::down]) for n in range(down)]
+    fitting = [row.rstrip() for row in rows]
+    if len(fitting) <= room or room < 1:
+        return fitting
+    missing = len(first) - sum(len(first[n::down]) for n in range(room - 1))
+    return [*fitting[: room - 1], f"... and {missing} more; a larger window shows them"]
 
 
 def _window(view: ViewModel, room: int) -> tuple[Row, ...]:
@@ -126,25 +216,8 @@ def _row(row: Row, encoding: str) -> Text:
     return Text(text, look.style, no_wrap=True)
 
 
-def _foot(view: ViewModel, typed: str, notice: str, safety: str) -> list[Text]:
-    lines = [Text(f"! {trouble.message}", "attention") for trouble in view.troubles]
-    if view.deferred:
-        lines.append(Text(f"Deferred: {', '.join(view.deferred)}", "attention"))
-    if notice:
-        lines.append(Text(f"! {notice}", "alert"))
-    lines.append(Text.assemble(("Reply> ", "bold"), typed, ("_", "blink")))
-    if view.elsewhere:
-        lines.append(Text(view.elsewhere, "quiet"))
-    if safety:
-        lines.append(Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet"))
-        lines.append(Text(safety, "quiet"))
-    return lines
-
-
-def _wrapped(lines: list[Text], width: int) -> list[Text]:
-    from rich.console import Console
-
-    console = Console(width=width)
+def _wrapped(lines: Sequence[Text], console: Console) -> list[Text]:
+    width = console.width
     found: list[Text] = []
     for line in lines:
         if line.no_wrap or line.cell_len <= width:

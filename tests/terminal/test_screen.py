@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from rich.console import Console, ConsoleDimensions
 from rich.style import Style
 
+from callout.core import events as ev
+from callout.core.commands import Command
 from callout.core.verdict import Verdict
 from callout.core.view_model import ViewModel
 from callout.core.viewing import view_of
 from callout.terminal.big import big_lines
-from callout.terminal.screen import draw
+from callout.terminal.screen import draw, folded
 from callout.terminal.theme import DOING, PALETTES, STATUS, VERDICT, VERDICT_WORD, Colours
-from tests.core.session_kit import Desk
+from tests.core.session_kit import BEGAN, Desk, two_seats
 
 SAFETY = "For simulation, study and briefing only. The approved manual always rules."
 
@@ -37,7 +41,7 @@ def test_at_80_by_24_everything_needed_is_there(desk: Desk) -> None:
     desk.say("come back to that").say("off")
     shown = seen(desk)
     for needed in (
-        "Fuel pump?", "CRITICAL", "CAUTION: Not above 5 minutes.", 'Heard: "off"', "MISMATCH",
+        "Fuel pump?", "CRITICAL", "CAUTION: Not above 5 minutes.", 'Heard "off"', "MISMATCH",
         "[deferred]", "[now]", "[not applicable]", "Deferred: Beacon", "0/4 done", "Reply> on",
         "? help", "simulation",
     ):  # fmt: skip
@@ -115,6 +119,78 @@ def test_options_are_numbered(desk: Desk) -> None:
 def test_help_fits_80_by_24(desk: Desk) -> None:
     shown = seen(desk.say("help"))
     assert "end the list unfinished; asks first" in shown
+
+
+SIZES = ((40, 20), (80, 24), (120, 40))
+LOST = ev.AdapterFailed(
+    ev.Stamp(99, 101.0, BEGAN),
+    "hearing",
+    "The PortAudio library, which reaches microphones, is not installed.",
+    "sudo apt install libportaudio2",
+)
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_verdict_and_the_typing_line_are_there_at_every_size(width: int, height: int) -> None:
+    desk = Desk().start().feed(LOST).say("off")
+    shown = lines(view_of(desk.state), width, height)
+    text = " ".join(" ".join(shown).split())
+    assert 'MISMATCH Heard "off"; this item wants "on".' in text
+    assert "Beacon?" in text or "B E A C O N" in text
+    assert any(line.startswith("Reply> on") for line in shown)
+    assert "simulation" in text
+    assert text.count('"off"') == 1, "what was heard is told once"
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_help_is_whole_at_every_size(width: int, height: int, desk: Desk) -> None:
+    shown = "\n".join(lines(view_of(desk.say("help").state), width, height))
+    for entry in desk.state.context.commands.entries:
+        if entry.command not in (Command.DO_ANYWAY, Command.READ_ALOUD):
+            assert entry.phrases[0] in shown, entry.command
+    assert "more;" not in shown
+
+
+def test_help_asked_for_while_replies_are_offered_is_shown(desk: Desk) -> None:
+    desk.say("on", sure=False).say("on", sure=False).say("help")
+    assert "hear the challenge once more" in seen(desk)
+
+
+def test_what_does_not_fit_is_counted() -> None:
+    found = folded([f"word{n:02}  about" for n in range(40)], 5, 40)
+    shown = [cell for row in found[:-1] for cell in row.split()]
+    assert len(found) == 5
+    assert found[-1].startswith(f"... and {40 - len(shown)} more")
+
+
+def test_trouble_with_the_microphone_is_told_once() -> None:
+    desk = Desk().start().feed(LOST)
+    assert "PortAudio" in seen(desk)
+    desk.type("on")
+    assert "PortAudio" not in seen(desk)
+    assert "KEYBOARD" in seen(desk)
+
+
+def test_the_same_trouble_of_two_parts_is_shown_once() -> None:
+    desk = Desk().start().feed(LOST).feed(replace(LOST, part="tones"))
+    assert seen(desk).count("PortAudio") == 1
+
+
+def test_trouble_with_the_journal_stays() -> None:
+    desk = Desk().start().feed(replace(LOST, part="journal", message="The disk is full."))
+    assert "The disk is full." in seen(desk.type("on"))
+
+
+def test_a_reply_accepted_before_is_not_taken_for_one_to_what_is_asked_now(desk: Desk) -> None:
+    shown = seen(desk.say("on"))
+    assert "Before: ✓ Beacon: on." in shown
+    assert "RIGHT" not in shown
+    assert "✗ MISMATCH" in seen(desk.say("off"))
+
+
+def test_a_first_right_reply_of_two_is_about_what_is_asked_now() -> None:
+    desk = Desk(two_seats()).start().say("five").say("fastened")
+    assert "✓ RIGHT" in seen(desk)
 
 
 @given(st.integers(20, 200), st.integers(6, 70), st.sampled_from(("utf-8", "ascii", "cp437")))

@@ -8,6 +8,9 @@ from typing import TypedDict
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
 
+_DEVICES = ("hearing", "voice", "tones")
+"""Parts whose loss the screen shows otherwise ("waiting for the keyboard")."""
+
 
 @dataclass(frozen=True, slots=True)
 class Moment:
@@ -38,6 +41,15 @@ class Moment:
     """Replies to choose from by number after two unclear ones; right and wrong alike."""
     troubles: tuple[tuple[str, str], ...] = ()
     """Parts that gave up, with one sentence each."""
+    seen: tuple[tuple[str, str], ...] = ()
+    """Those that the person has seen: something was said or typed since."""
+
+    @property
+    def shown_troubles(self) -> tuple[tuple[str, str], ...]:
+        """What to show of them: each sentence once, a lost device only until the next reply."""
+        passing = {t for t in self.seen if t[0] in _DEVICES}
+        fresh = (t for t in self.troubles if t not in passing)
+        return tuple({message: (part, message) for part, message in fresh}.values())
 
     def without_trouble(self, part: str) -> tuple[tuple[str, str], ...]:
         """Return the troubles of all other parts."""
@@ -61,3 +73,4 @@ class MomentChange(TypedDict, total=False):
     missed: int
     options: tuple[str, ...]
     troubles: tuple[tuple[str, str], ...]
+    seen: tuple[tuple[str, str], ...]

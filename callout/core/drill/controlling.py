@@ -44,7 +44,10 @@ def _obey(turn: DrillTurn, command: Command) -> None:
         case Command.STOP:
             end(turn, d.Over.STOPPED)
         case Command.HELP:
-            lines = ("not known           hear the answer", *wording.help_lines(_usable(turn)))
+            lines = (
+                "not known                    hear the answer",
+                *wording.help_lines(_usable(turn)),
+            )
             turn.set(lines=lines, sentence="")
             turn.news(*lines)
             turn.say(wording.help_spoken(_usable(turn)))

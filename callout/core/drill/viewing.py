@@ -52,6 +52,7 @@ def view_of_drill(state: DrillState) -> ViewModel:
         heard_from=moment.heard.source if moment.heard else None,
         heard_sure=moment.heard.sure if moment.heard else True,
         verdict=moment.verdict,
+        settled=moment.verdict is not None and not (progress.follows or _tried(progress)),
         sentence=moment.sentence,
         lines=moment.lines,
         done=progress.settled,
@@ -62,7 +63,7 @@ def view_of_drill(state: DrillState) -> ViewModel:
         hints=() if progress.over else _hints(state),
         controls=_controls(state),
         answers=_answers(state),
-        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+        troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
         unit="exercise",
     )
 
@@ -92,6 +93,11 @@ def _notes(progress: DrillProgress) -> tuple[str, ...]:
         return ()
     flight = (f"The flight has: {exercise.flight}",) if exercise.flight else ()
     return (*flight, f"{exercise.title}. {task(progress)}")
+
+
+def _tried(progress: DrillProgress) -> bool:
+    """Say whether the exercise that is asked has had a reply."""
+    return bool(progress.tally.wrong or progress.tally.unclear)
 
 
 def _rows(progress: DrillProgress, *, told: bool) -> tuple[Row, ...]:

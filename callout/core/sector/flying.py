@@ -183,6 +183,7 @@ def _begin(state: SectorState, run: Run, stamp: ev.Stamp) -> Stepped:
         token=state.moment.token,
         listening=state.moment.listening,
         troubles=state.moment.troubles,
+        seen=state.moment.seen,
     )
     about = {"sector": state.progress.sector_id, "aircraft": state.context.flight.aircraft}
     quiet, pace = state.progress.quiet, state.progress.pace
@@ -232,7 +233,12 @@ def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepp
 def _after(inner: State) -> Moment:
     """Return the moment between lists after one."""
     before = inner.moment
-    return Moment(token=before.token, listening=before.listening, troubles=before.troubles)
+    return Moment(
+        token=before.token,
+        listening=before.listening,
+        troubles=before.troubles,
+        seen=before.seen,
+    )
 
 
 def _put_by(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:

@@ -46,7 +46,7 @@ def view_of_desk(state: SectorState) -> ViewModel:
         hints=_hints(state),
         controls=() if progress.ended else controls(context.session.commands, DESK, progress.quiet),
         answers=_answers(state, due),
-        troubles=tuple(Trouble(part, message) for part, message in moment.troubles),
+        troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
         unit="list",
     )
 
