@@ -45,16 +45,12 @@ def check_voice(name: str) -> Finding:
 
 
 def check_embedded(name: str) -> Finding:
-    """The embedded recogniser's weights and what runs them."""
-    from callout.hearing.embedded.network import FILES, weights_folder
+    """The embedded recogniser's weights and what computes with them."""
+    from callout.hearing.embedded.weights import Weights
 
-    folder = weights_folder()
-    size = sum((folder / file).stat().st_size for file in FILES) / 1e6
-    import onnxruntime
-
-    return Finding(
-        name, State.READY, f"English weights, {size:.0f} MB, onnxruntime {onnxruntime.__version__}"
-    )
+    size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
+    message = f"English weights, {size:.0f} MB, numpy {_version('numpy')}"
+    return Finding(name, State.READY, message)
 
 
 def check_voice_activity(name: str) -> Finding:

@@ -164,7 +164,8 @@ def run_demo(
         tell(f"[recording] {recording.words}")
 
     listener = CuedEar(demo.script, recording_ear(demo.script, wishes.engine, fast, on_play))
-    pacing = Pacing(silence_s=0, glance_s=0, tail_s=0) if fast else Pacing(silence_s=0)
+    calm = Pacing(silence_s=0, slow_s=1e9)  # a busy machine would make recordings slow
+    pacing = replace(calm, glance_s=0, tail_s=0) if fast else calm
     brisk = replace(settings.voice, rate=max(settings.voice.rate, BRISK))
     pacing = replace(pacing, tones=settings.pacing.tones)
     settled = replace(settings, pacing=pacing, voice=brisk)

@@ -17,6 +17,7 @@ COMMANDS = (
     "scale",
     "session",
     "sounds",
+    "weights",
     "year",
 )
 """Modules of this package that are subcommands of ``callout bench``."""

@@ -18,8 +18,9 @@ from callout.hearing.another_take import another_take
 from callout.hearing.denoise import denoise
 from callout.hearing.embedded.adapting import OtherWords
 from callout.hearing.embedded.lexicon import Lexicon
-from callout.hearing.embedded.network import Network, weights_folder
+from callout.hearing.embedded.network import Network
 from callout.hearing.embedded.phone_probe import Floats, frames_of
+from callout.hearing.embedded.weights import Weights
 from callout.hearing.framing import frame
 from callout.hearing.segmenter import BLOCK, Cut, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -42,8 +43,8 @@ class Take:
 class Encoder:
     """The network's encoder alone, as the recogniser uses it."""
 
-    def __init__(self, threads: int = 2) -> None:
-        self._network = Network(weights_folder(), threads)
+    def __init__(self) -> None:
+        self._network = Network(Weights.shipped())
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance, 16 bits each to save memory."""

@@ -163,7 +163,8 @@ from callout.app.opening import OpeningEar
 begun = threading.Event()
 def open_ear(sink):
     begun.set()
-    import onnxruntime
+    from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+    EmbeddedRecogniser()
     print("opened", flush=True)
     raise RuntimeError("not needed any more")
 class Sink:

@@ -55,7 +55,10 @@ def test_a_crew_on_real_audio_leaves_the_golden_journals(
     words = [word.replace("FOLDER", str(lists)) for word in session.command]
     for seat, said in session.said:
         words += ["--replies", str(file_of(seat, said))]
-    done = callout(*words, "--silent", "--engine", "embedded", "--journal-dir", str(journals))
+    settings = tmp_path / "settings.toml"
+    settings.write_text("[pacing]\nsilence = 0\n")  # a busy machine may compute for longer
+    words += ["--silent", "--engine", "embedded", "--journal-dir", str(journals)]
+    done = callout(*words, CALLOUT_SETTINGS=str(settings))
     assert done.returncode == 0, done.stderr
     golden = GOLDEN / f"{session.name}.jsonl"
     if os.environ.get("CALLOUT_WRITE_GOLDEN"):

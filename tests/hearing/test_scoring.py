@@ -12,15 +12,14 @@ from hypothesis import strategies as st
 from callout.errors import CalloutError
 from callout.hearing.embedded.network import (
     END,
-    FILES,
     Encoded,
     Network,
     Rows,
     select,
-    weights_folder,
 )
 from callout.hearing.embedded.scoring import FLOOR, FREE_TOKENS, Scores, Tokens, score
 from callout.hearing.embedded.tokenizer import Tokenizer
+from callout.hearing.embedded.weights import Weights
 from callout.hearing.framing import frame
 from tests.hearing.recordings import recording
 
@@ -32,8 +31,8 @@ TEXTS = (
     "1 0 1 3", "closed", "closed and locked", "closed and latched", "both on", "both off",
 )  # fmt: skip
 NEVER = 1e9
-BATCHED = 0.5
-"""The network computes in 8 bits with one scale a batch: company moves a score by so much."""
+BATCHED = 2e-3
+"""32-bit sums in another order: company in the batch moves a score by no more than this."""
 
 
 class Table:
@@ -95,14 +94,14 @@ def test_pruning_never_changes_a_score_that_it_keeps(phrases: set[Tokens], prune
 @pytest.fixture(scope="module")
 def network() -> Network:
     try:
-        return Network(weights_folder())
+        return Network(Weights.shipped())
     except CalloutError as error:
         pytest.skip(f"{error.message} {error.hint}")
 
 
 @cache
 def tokenizer() -> Tokenizer:
-    return Tokenizer.from_file(weights_folder() / FILES[2])
+    return Tokenizer.from_bytes(Weights.shipped().tokens)
 
 
 def phrases() -> dict[str, Tokens]:

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.errors import CalloutError
-from callout.hearing.embedded.network import FILES, weights_folder
 from callout.hearing.embedded.tokenizer import FIRST_TEXT_TOKEN, SPACE, Tokenizer
+from callout.hearing.embedded.weights import Weights
 
 PHRASES = (
     "on", "On.", "off", "both on", "Flaps 5", "flaps five", "one zero one three", "29.92",
@@ -24,7 +22,7 @@ MARKS = [b"<unk>", b"<s>", b"</s>"]
 @pytest.fixture(scope="module")
 def shipped() -> Tokenizer:
     try:
-        return Tokenizer.from_file(weights_folder() / FILES[2])
+        return Tokenizer.from_bytes(Weights.shipped().tokens)
     except CalloutError as error:
         pytest.skip(f"{error.message} {error.hint}")
 
@@ -97,37 +95,21 @@ def test_marks_are_not_text_and_broken_utf8_is_replaced(shipped: Tokenizer) -> N
 
 @settings(deadline=None)
 @given(st.lists(st.binary(max_size=300), max_size=8))
-def test_a_vocabulary_file_is_read_as_it_was_written(
-    tmp_path_factory: pytest.TempPathFactory, entries: list[bytes]
-) -> None:
-    path = tmp_path_factory.getbasetemp() / "vocabulary.bin"
-    path.write_bytes(packed(entries))
-    everything = Tokenizer.from_file(path).decode(list(range(len(entries))))
+def test_a_vocabulary_is_read_as_it_was_written(entries: list[bytes]) -> None:
+    everything = Tokenizer.from_bytes(packed(entries)).decode(list(range(len(entries))))
     text = b"".join(entries[FIRST_TEXT_TOKEN:]).decode("utf-8", "replace")
     assert everything == text.replace(SPACE, " ").strip()
 
 
 @pytest.mark.parametrize("length", [5, 200])
-def test_a_file_cut_short_anywhere_in_its_last_entry_is_refused(
-    tmp_path: Path, length: int
-) -> None:
+def test_a_file_cut_short_anywhere_in_its_last_entry_is_refused(length: int) -> None:
     whole = packed([*MARKS, b"x" * length])
     start = len(packed(MARKS))
-    path = tmp_path / "vocabulary.bin"
     for end in range(start + 1, len(whole)):
-        path.write_bytes(whole[:end])
         with pytest.raises(ValueError, match="cut short"):
-            Tokenizer.from_file(path)
+            Tokenizer.from_bytes(whole[:end])
 
 
-def test_the_shipped_file_cut_short_is_refused(tmp_path: Path, shipped: Tokenizer) -> None:
-    data = (weights_folder() / FILES[2]).read_bytes()
-    path = tmp_path / FILES[2]
-    path.write_bytes(data[:-1])
+def test_the_shipped_vocabulary_cut_short_is_refused() -> None:
     with pytest.raises(ValueError, match="cut short"):
-        Tokenizer.from_file(path)
-
-
-def test_a_missing_file_is_an_os_error(tmp_path: Path) -> None:
-    with pytest.raises(OSError, match=r"vocabulary\.bin"):
-        Tokenizer.from_file(tmp_path / "vocabulary.bin")
+        Tokenizer.from_bytes(Weights.shipped().tokens[:-1])

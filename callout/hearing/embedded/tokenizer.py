@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 SPACE = "▁"
 FIRST_TEXT_TOKEN = 3
 
@@ -25,9 +23,9 @@ class Tokenizer:
                 self._rank[entry] = number
 
     @classmethod
-    def from_file(cls, path: Path) -> Tokenizer:
-        """Read a vocabulary file; OSError or ValueError if it cannot be read."""
-        return cls(_entries(path.read_bytes()))
+    def from_bytes(cls, data: bytes) -> Tokenizer:
+        """Read a vocabulary; ValueError if it is damaged."""
+        return cls(_entries(data))
 
     def encode(self, text: str) -> tuple[int, ...]:
         """Return the tokens of ``text``, without start and end marks.

@@ -1,0 +1,86 @@
+"""The parts that the network is made of, on float32 arrays."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
+
+from callout.hearing.embedded.weights import Floats
+
+TURNED = 32
+"""Leading numbers of each head that are turned by its position."""
+_BASE = 10_000.0
+_EPSILON = np.float32(1e-5)
+_ERF = (0.254829592, -0.284496736, 1.421413741, -1.453152027, 1.061405429)
+_ERF_SLOPE = np.float32(0.3275911)
+_ROOT_HALF = np.float32(np.sqrt(0.5))
+
+
+def windows(x: Floats, width: int, stride: int) -> Floats:
+    """Return the windows of (n, channels), each flattened: (count, width * channels)."""
+    seen = sliding_window_view(x, width, axis=0)[::stride]
+    return seen.transpose(0, 2, 1).reshape(len(seen), -1)
+
+
+def layer_norm(x: Floats, scale: Floats) -> Floats:
+    """Return each row with mean 0 and variance 1, times ``scale``."""
+    middle = x - x.mean(-1, keepdims=True)
+    spread = np.sqrt(np.square(middle).mean(-1, keepdims=True) + _EPSILON)
+    result: Floats = middle / spread * scale
+    return result
+
+
+def group_norm(x: Floats, scale: Floats, shift: Floats) -> Floats:
+    """Return all numbers together with mean 0 and variance 1, then scaled by channel."""
+    middle = x - x.mean()
+    result: Floats = middle / np.sqrt(np.square(middle).mean() + _EPSILON) * scale + shift
+    return result
+
+
+def gelu(x: Floats) -> Floats:
+    """Return x times the normal distribution function of x (Hendrycks and Gimpel, 2016).
+
+    Its error function is 7.1.26 of Abramowitz and Stegun's Handbook: 1.5e-7 at most.
+    """
+    z = np.abs(x) * _ROOT_HALF
+    t = 1 / (1 + _ERF_SLOPE * z)
+    series = np.zeros_like(x)
+    for factor in reversed(_ERF):
+        series = np.multiply(series + np.float32(factor), t, dtype=np.float32)
+    upper = np.float32(0.5) * series * np.exp(-z * z)
+    result: Floats = x * np.where(x < 0, upper, 1 - upper)
+    return result
+
+
+def silu(x: Floats) -> Floats:
+    """Return x / (1 + e^-x) without overflow."""
+    result: Floats = x * np.float32(0.5) * (1 + np.tanh(np.float32(0.5) * x))
+    return result
+
+
+def log_softmax(logits: Floats) -> Floats:
+    """Return the natural logarithms of probabilities over the last axis."""
+    shifted = logits - logits.max(-1, keepdims=True)
+    shifted -= np.log(np.exp(shifted).sum(-1, keepdims=True))
+    result: Floats = shifted
+    return result
+
+
+def attention(q: Floats, k: Floats, v: Floats) -> Floats:
+    """Return the weighed values (..., n, size) for queries (..., n, size)."""
+    weight = q @ k.swapaxes(-1, -2) * np.float32(1 / np.sqrt(q.shape[-1]))
+    weight = np.exp(weight - weight.max(-1, keepdims=True))
+    result: Floats = weight / weight.sum(-1, keepdims=True) @ v
+    return result
+
+
+def turned(x: Floats, start: int) -> Floats:
+    """Return (..., n, size) with neighbouring pairs turned by position ``start`` onward."""
+    rate = _BASE ** -(np.arange(0, TURNED, 2) / TURNED)
+    angle = np.outer(np.arange(start, start + x.shape[-2]), rate)
+    cos, sin = np.cos(angle).astype(np.float32), np.sin(angle).astype(np.float32)
+    a, b = x[..., :TURNED:2], x[..., 1:TURNED:2]
+    result = x.copy()
+    result[..., :TURNED:2] = a * cos - b * sin
+    result[..., 1:TURNED:2] = b * cos + a * sin
+    return result

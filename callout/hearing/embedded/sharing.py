@@ -1,0 +1,51 @@
+"""Share work out among threads; numpy lets go of the interpreter while it computes."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sequence
+from typing import TypeVar
+
+Part = TypeVar("Part")
+Result = TypeVar("Result")
+
+
+def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: int) -> list[Result]:
+    """Return ``work`` of each part, in order; what it raises first is raised here.
+
+    The caller's thread takes its share. A pool of threads would fail in a thread that outlives the
+    main one, as a recogniser does that still opens when the program ends.
+    """
+    waiting = iter(enumerate(parts))
+    turn = threading.Lock()
+    done: dict[int, Result] = {}
+    failed: list[BaseException] = []
+
+    def help_out() -> None:
+        try:
+            while not failed:
+                with turn:
+                    number, part = next(waiting, (-1, None))
+                if number < 0:
+                    return
+                done[number] = work(part)
+        except BaseException as error:
+            failed.append(error)
+
+    helpers = [threading.Thread(target=help_out, daemon=True) for _ in range(threads - 1)]
+    begun = [helper for helper in helpers[: len(parts) - 1] if _starts(helper)]
+    help_out()
+    for helper in begun:
+        helper.join()
+    if failed:
+        raise failed[0]
+    return [done[number] for number in range(len(parts))]
+
+
+def _starts(helper: threading.Thread) -> bool:
+    """Start a thread; False while the interpreter goes away, when there can be no new one."""
+    try:
+        helper.start()
+    except RuntimeError:
+        return False
+    return True
