@@ -10,12 +10,10 @@ from callout.core import wording
 from callout.core.asking import advance, challenge
 from callout.core.causes import Question, Why
 from callout.core.checklist import Role
-from callout.core.commands import Found, find
 from callout.core.controls import obey
 from callout.core.crew_calls import CrewCall, await_words, challenged, find_challenge
-from callout.core.hearing_verdict import is_remark
+from callout.core.hearing_verdict import Weighed, command_in, weigh
 from callout.core.judging.judge import judge
-from callout.core.listed import is_listed
 from callout.core.pacing import Challenger, seat_of
 from callout.core.plan import PlannedItem
 from callout.core.questions import choice_in, decide, other_words
@@ -25,8 +23,6 @@ from callout.core.stating import statement_of, take_or_offer
 from callout.core.turn import Turn
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
-
-NOT_SURE = "not-sure"
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
 
@@ -44,7 +40,7 @@ def take(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
 def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None:
     """Take words while a person's challenge is waited for."""
     call = find_challenge(turn, utterance)
-    found = None if call or not utterance.sure else _command(turn, utterance)
+    found = None if call or not utterance.sure else command_in(utterance, turn.context.commands)
     stated = None if call or found else statement_in(turn, utterance)
     if call:
         _called(turn, call, utterance, began)
@@ -67,30 +63,30 @@ def _called(turn: Turn, call: CrewCall, utterance: Utterance, began: float | Non
 
 
 def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
-    if not utterance.sure:
-        _doubtful(turn, item, utterance, began)
-        return
-    utterance = _chosen(turn, item, utterance)
-    judged = _judged(turn, item, utterance.text)
-    found = _command(turn, utterance)
-    listed = is_listed(item.expectation, utterance.text, judged)
-    stated = None if listed or found else statement_in(turn, utterance)
-    call = None if listed else find_challenge(turn, utterance)
+    utterance = _chosen(turn, item, utterance) if utterance.sure else utterance
+    weighed = _weighed(turn, item, utterance)
+    judged, listed = weighed.judged, weighed.listed
+    other = utterance.sure and not listed
+    call = find_challenge(turn, utterance) if other else None
+    stated = statement_in(turn, utterance) if other and not weighed.command else None
     if call:
         _called(turn, call, utterance, began)
-    elif found and not listed:
-        obey(turn, found, utterance)
+    elif weighed.command:
+        obey(turn, weighed.command, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
     elif not listed and (given := statement_of(turn, utterance)):
         take_or_offer(turn, given, utterance)
+    elif weighed.remark:
+        _remark(turn, item, utterance)
     else:
-        _settle(turn, item, utterance, _seated(turn, item, utterance, judged), began)
+        seated = _seated(turn, item, utterance, judged) if utterance.sure else judged
+        _settle(turn, item, utterance, seated, began)
 
 
 def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> None:
     choice = choice_in(turn, utterance)
-    found = _command(turn, utterance) if utterance.sure else None
+    found = command_in(utterance, turn.context.commands) if utterance.sure else None
     item = turn.progress.item
     turn.set(heard=utterance, verdict=None)
     if choice and (not turn.progress.held or turn.progress.question is Question.STOP):
@@ -131,11 +127,9 @@ def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:
     return judge(words, item.expectation, turn.context.tables)
 
 
-def _command(turn: Turn, utterance: Utterance) -> Found | None:
-    found = find(utterance.text, turn.context.commands)
-    whole = find(utterance.transcript, turn.context.commands) if found else None
-    same = whole and found and whole.command is found.command
-    return whole if same and whole and whole.rest else found
+def _weighed(turn: Turn, item: PlannedItem, utterance: Utterance) -> Weighed:
+    commands = turn.context.commands
+    return weigh(utterance, item.expectation, lambda w: _judged(turn, item, w), commands)
 
 
 def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
@@ -160,19 +154,6 @@ def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgeme
         f"the {wording.role_words(item.role)} answers this item."
     )
     return Judgement(Verdict.UNCLEAR, WRONG_SEAT, reason)
-
-
-def _doubtful(turn: Turn, item: PlannedItem, utterance: Utterance, began: float | None) -> None:
-    guess = utterance.transcript or utterance.text
-    if given := statement_of(turn, utterance):
-        take_or_offer(turn, given, utterance)
-        return
-    judged = _judged(turn, item, guess) if guess.strip() else None
-    if judged and is_remark(guess, judged):
-        _remark(turn, item, utterance)
-        return
-    reason = "I am not sure what I heard." if guess.strip() else "I heard a sound, but no words."
-    _settle(turn, item, utterance, Judgement(Verdict.UNCLEAR, NOT_SURE, reason), began)
 
 
 def _remark(turn: Turn, item: PlannedItem, utterance: Utterance) -> None:

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 import pytest
 
+from callout.app.command_tables import default_commands
+from callout.core import effects as e
 from callout.core import events as ev
+from callout.core.drill.entries import Page, entries_of
+from callout.core.drill.evidence import Weakness
+from callout.core.drill.exercise import Mode
+from callout.core.drill.exercises import exercises_of
+from callout.core.drill.picking import Pick
+from callout.core.drill.records import DrillCommanded, DrillRemarked, ExerciseAnswered
+from callout.core.drill.turn import drill_target
 from callout.core.heard import Heard
+from callout.core.hearing_verdict import judge_heard
+from callout.core.journal_records import Commanded, Remarked, Replied
 from callout.core.utterance import spoken
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing
 from callout.core.viewing import view_of
-from tests.core.session_kit import Desk
+from tests.core.drill.drill_kit import TABLES, Drill
+from tests.core.session_kit import Desk, item, plan
 
 
 @pytest.fixture
@@ -48,3 +60,53 @@ def test_without_ears_the_screen_waits_for_the_keyboard(desk: Desk) -> None:
     view = view_of(desk.state)
     assert view.doing is Doing.WAITING
     assert view.troubles[0].message == "There is no microphone. Plug one in."
+
+
+ENGINE = item("engine", "Engine", "running", wrong=("stop", "hold"))
+SAID = ["running", "stop", "hold", "skip", "engine running", "off", "not running", "say again",
+        "they are still loading the bags", "the time", ""]  # fmt: skip
+
+
+def by_session(heard: Heard) -> tuple[str, str]:
+    """Return what a session made of ``heard``: verdict and code, or what else it was."""
+    desk = Desk(plan(items=(ENGINE, item("doors", "Doors", "closed")))).start()
+    desk.feed(ev.HeardReply(desk.stamp(), "engine", heard, desk.now))
+    for record in (x.record for x in desk.last if isinstance(x, e.Record)):
+        if isinstance(record, Replied):
+            return record.verdict.value, record.code
+        if isinstance(record, Commanded):
+            return "unclear", "command"
+        if isinstance(record, Remarked):
+            return "unclear", "unrelated"
+    raise AssertionError("nothing was written down")
+
+
+def by_drill(heard: Heard) -> tuple[str, str]:
+    """Return what a drill of the same item made of ``heard``."""
+    (entry,) = entries_of([Page("S", plan(items=(ENGINE,)))])
+    given = exercises_of([Pick(entry, 0.5, 0.5, Weakness.NONE)], Mode.CHALLENGE, "a", TABLES)
+    drill = Drill(given)
+    before = len(drill.records)
+    drill.feed(ev.HeardReply(drill.stamp(), drill_target(drill.state.progress), heard, drill.now))
+    for record in drill.records[before:]:
+        if isinstance(record, ExerciseAnswered):
+            return record.verdict.value, record.code
+        if isinstance(record, DrillCommanded):
+            return "unclear", "command"
+        if isinstance(record, DrillRemarked):
+            return "unclear", "unrelated"
+    raise AssertionError("nothing was written down")
+
+
+@pytest.mark.parametrize("sure", [True, False], ids=["sure", "unsure"])
+@pytest.mark.parametrize("words", SAID)
+def test_sessions_drills_and_recordings_have_one_rule(words: str, sure: bool) -> None:
+    heard = Heard(words, words, 0.97 if sure else 0.4, sure)
+    rule = judge_heard(heard, ENGINE.expectation, TABLES, default_commands())
+    assert by_session(heard) == by_drill(heard) == (rule.verdict.value, rule.code)
+
+
+def test_a_command_that_the_item_lists_as_wrong_is_a_wrong_reply() -> None:
+    heard = Heard("stop", "stop", 0.97, True)
+    rule = judge_heard(heard, ENGINE.expectation, TABLES, default_commands())
+    assert (rule.verdict, rule.code) == (Verdict.MISMATCH, "named-wrong")

@@ -5,22 +5,20 @@ from __future__ import annotations
 import math
 
 from callout.core import wording
-from callout.core.commands import find, find_answer
+from callout.core.commands import find_answer
 from callout.core.drill import records as d
 from callout.core.drill.controlling import take_command
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
 from callout.core.drill.putting import grade, in_words, leave, put, tell_answer
 from callout.core.drill.turn import DrillTurn, expected_now
-from callout.core.hearing_verdict import is_remark
+from callout.core.hearing_verdict import command_in, weigh
 from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
-from callout.core.listed import is_listed
 from callout.core.utterance import Source, Utterance
 from callout.core.verdict import Judgement, Verdict
 from callout.core.withholding import Reveal, told_reason
 
-NOT_SURE = "not-sure"
 MOST_WRONG = 2
 """Wrong replies before the answer is told."""
 CALM_AFTER = 2
@@ -32,7 +30,7 @@ MOST_UNCLEAR = 5
 def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
     """Take one utterance addressed to what is being asked now."""
     if turn.progress.held:
-        found = find(said.text, turn.context.commands) if said.sure else None
+        found = command_in(said, turn.context.commands) if said.sure else None
         if found:
             take_command(turn, found, said)
         elif said.source is Source.KEYBOARD:
@@ -41,34 +39,26 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
     exercise = turn.progress.exercise
     if exercise is None:
         return
-    if not said.sure:
-        _doubtful(turn, said, began)
-        return
+    tables, commands = turn.context.tables, turn.context.commands
     expected = expected_now(turn.progress)
-    judged = judge(said.text, expected, turn.context.tables)
-    listed = is_listed(expected, said.text, judged)
-    found = None if listed else find(said.text, turn.context.commands)
-    if found:
-        take_command(turn, found, said)
-    elif not listed and find_answer(said.text, turn.context.commands, ("unknown",)):
+    weighed = weigh(said, expected, lambda words: judge(words, expected, tables), commands)
+    other = said.sure and not weighed.listed
+    if weighed.command:
+        take_command(turn, weighed.command, said)
+    elif other and find_answer(said.text, commands, ("unknown",)):
         turn.cut()
         turn.set(heard=said, verdict=None)
         tell_answer(turn)
+    elif weighed.remark:
+        _remark(turn, said)
     else:
-        _settle(turn, said, judged, began)
+        _settle(turn, said, weighed.judged, began)
 
 
-def _doubtful(turn: DrillTurn, said: Utterance, began: float | None) -> None:
-    guess = said.transcript or said.text
-    expected = expected_now(turn.progress)
-    judged = judge(guess, expected, turn.context.tables) if guess.strip() else None
-    if judged and is_remark(guess, judged):
-        turn.record(d.DrillRemarked(utterance=said))
-        turn.set(heard=said, verdict=None, sentence="Side remark, not counted.")
-        turn.news(f"{wording.heard_line(said)} Side remark, not counted.")
-        return
-    reason = "I am not sure what I heard." if guess.strip() else "I heard a sound, but no words."
-    _settle(turn, said, Judgement(Verdict.UNCLEAR, NOT_SURE, reason), began)
+def _remark(turn: DrillTurn, said: Utterance) -> None:
+    turn.record(d.DrillRemarked(utterance=said))
+    turn.set(heard=said, verdict=None, sentence="Side remark, not counted.")
+    turn.news(f"{wording.heard_line(said)} Side remark, not counted.")
 
 
 def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
