@@ -12,11 +12,12 @@ from typing import TYPE_CHECKING, Any
 import yaml
 
 from callout.app.checklist_files import load_checklist, load_flight
+from callout.app.list_session import run_session
 from callout.app.opening import OpeningEar
 from callout.app.settings import Settings
 from callout.app.shipped import CHECKLISTS, RECORDINGS, shipped
 from callout.app.tables import default_tables
-from callout.app.wiring import Wishes, run_session
+from callout.app.wishes import Wishes
 from callout.core.candidates import CandidateSet
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan

@@ -25,7 +25,7 @@ from callout.app.drilling import DrillWish, drill
 from callout.app.settings import load_settings
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
-from callout.app.wiring import Wishes
+from callout.app.wishes import Wishes
 from callout.core.drill.entries import Entry, Page, entries_of
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode

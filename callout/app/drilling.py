@@ -8,18 +8,13 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from callout.app.interrupting import interruptible
 from callout.app.practice import Practice, first_pages
 from callout.app.runner import Machine, Runner
 from callout.app.settings import Settings
 from callout.app.tables import default_tables
-from callout.app.wiring import (
-    SystemClock,
-    Wishes,
-    about_this,
-    interruptible,
-    put_together,
-    with_ears,
-)
+from callout.app.wiring import SystemClock, about_this, put_together, with_ears
+from callout.app.wishes import Wishes
 from callout.core.drill import drilling
 from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.events import DrillStarted

@@ -9,17 +9,12 @@ from datetime import datetime
 from pathlib import Path
 
 from callout.app.flight_folder import FlightFolder, load_folder, taken_over
+from callout.app.interrupting import interruptible
 from callout.app.past import read_past
 from callout.app.runner import Machine, Runner
 from callout.app.settings import Settings
-from callout.app.wiring import (
-    SystemClock,
-    Wishes,
-    about_this,
-    interruptible,
-    put_together,
-    with_ears,
-)
+from callout.app.wiring import SystemClock, about_this, put_together, with_ears
+from callout.app.wishes import Wishes
 from callout.core import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.replay import replay

@@ -5,34 +5,23 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from callout.app.beside import NotShared, Sharing
+from callout.app.wishes import Wishes
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
-    from callout.app.wiring import Wishes
     from callout.web.devices import Devices
 
-PORT = 8760
-"""Always the same, so that a page left open finds the next session."""
 DEVICES = "glance-devices.json"
 
 NETWORK_WARNING = (
     "Whoever is on this network and has the code can see and steer the list; nothing of it is "
     "encrypted. Use it only on a network you trust."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class GlanceWish:
-    """What was asked for on the command line."""
-
-    network: bool = False
-    """Open to the home network, not only to this machine."""
-    port: int = PORT
 
 
 class Where:

@@ -1,91 +1,33 @@
-"""Chooses the adapters of a session and puts it together; nothing else does."""
+"""Chooses the adapters of a session and puts them together."""
 
 from __future__ import annotations
 
 import os
-import secrets
-import signal
 import sys
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
-from enum import Enum
-from pathlib import Path
-from types import FrameType
-from typing import TypeVar
 
 from callout import __version__
-from callout.app.beside import NotShared, Sharing, beside, keys_beside
+from callout.app.beside import beside, keys_beside
 from callout.app.command_tables import default_commands
 from callout.app.crew_voices import crew_voices
-from callout.app.glancing import GlanceWish
-from callout.app.runner import LIST, Deaf, Parts, Runner
+from callout.app.runner import Deaf, Parts
 from callout.app.settings import Settings
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.app.tones import NoTones, Tones
-from callout.core import events as ev
+from callout.app.wishes import HearingKind, Wishes, with_wishes
 from callout.core.candidate_sets import candidates_for
 from callout.core.commands import CommandTable
-from callout.core.journal_records import Began
-from callout.core.pacing import Challenger, FlowMode
-from callout.core.plan import Plan
-from callout.core.replay import replay
 from callout.core.set_up import statement_phrases
 from callout.core.setting import Setting
-from callout.core.state import Context, State
-from callout.core.summary import Summary
-from callout.core.withholding import Reveal
+from callout.core.state import Context
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.view import View
-from callout.quiet import native_errors_hidden
 from callout.terminal.sane import make_sane
-
-S = TypeVar("S")
-
-
-class HearingKind(Enum):
-    """What replies come from, besides the keyboard."""
-
-    AUTO = "auto"
-    """The microphone, unless replies come from a pipe."""
-    MICROPHONE = "microphone"
-    KEYBOARD = "keyboard"
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """What was asked for on the command line."""
-
-    hearing: HearingKind = HearingKind.AUTO
-    voice: bool | None = None
-    """None: as set, but silent when replies come from a pipe."""
-    plain: bool = False
-    microphone: str = ""
-    """Name of the device; empty: as set, else the platform's default."""
-    engine: str = "auto"
-    flow: FlowMode | None = None
-    """None: as set."""
-    reveal: Reveal | None = None
-    """When the right reply is told; None: as set."""
-    crew_challenges: bool = False
-    """Two people: one challenges, the other responds."""
-    replies: tuple[Path, ...] = ()
-    """Recordings, or folders of them, in the place of the microphone."""
-    listener: Listener | None = None
-    """Hears instead of all these."""
-    keys: Keys | None = None
-    """Replies instead of the keyboard."""
-    view: View | None = None
-    """Shows instead of the terminal."""
-    glance: GlanceWish | None = None
-    """Show it on a page too."""
-    shared: Sharing | NotShared | None = None
-    """The page, once it is there, or why it is not."""
 
 
 class SystemClock:
@@ -98,36 +40,6 @@ class SystemClock:
     def utc(self) -> datetime:
         """Return the wall-clock time."""
         return datetime.now(UTC)
-
-
-def run_session(
-    plan: Plan,
-    folder: Path,
-    settings: Settings,
-    wishes: Wishes,
-    *,
-    safety: str,
-    setting: Setting | None = None,
-    about: Mapping[str, str] | None = None,
-) -> Summary:
-    """Run ``plan`` from its beginning, with a journal of its own in ``folder``.
-
-    setting: what the plan was worked out from, so that the set-up can change. about: the files
-    it comes from, for a resume.
-    """
-    from callout.journal.jsonl_writer import create_journal
-
-    clock = SystemClock()
-    mark = secrets.token_hex(3)
-    wishes = with_ears(wishes, settings)
-    journal = create_journal(folder, plan.list_id, clock.utc(), mark)
-    context, parts = put_together(journal, settings, wishes)
-    state = State(with_setting(context, setting))
-    facts = {**(about or {}), **about_this(parts, settings)}
-    session_id = Path(journal.where).stem
-    with interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
-        summary: Summary = runner.run(lambda stamp: ev.Started(stamp, session_id, plan, facts))
-        return summary
 
 
 def about_this(parts: Parts, settings: Settings) -> dict[str, str]:
@@ -146,51 +58,6 @@ def with_setting(context: Context, setting: Setting | None) -> Context:
         return context
     phrases = statement_phrases(setting.flight, setting.facts())
     return replace(context, setting=setting, extra_phrases=phrases)
-
-
-def resume_session(
-    path: Path,
-    settings: Settings,
-    wishes: Wishes,
-    *,
-    safety: str,
-    setting_of: Callable[[Mapping[str, str], Plan], Setting | None] = lambda about, plan: None,
-) -> Summary:
-    """Go on with the session whose journal is at ``path``.
-
-    setting_of: works out from what the journal says of its files what the set-up can change.
-    """
-    from callout.journal.jsonl_writer import reopen_journal
-    from callout.journal.misfits import making_sense
-
-    wishes = with_ears(wishes, settings)
-    journal, found = reopen_journal(path)
-    try:
-        with making_sense(path):
-            progress = replay(found.records)
-        context, parts = put_together(journal, settings, wishes)
-        began = found.records[0] if found.records else None
-        known = setting_of(began.about, progress.plan) if isinstance(began, Began) else None
-    except BaseException:
-        journal.close()
-        raise
-    state = State(with_setting(context, known), progress)
-    runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
-    with interruptible(runner):
-        summary: Summary = runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
-        return summary
-
-
-def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
-    """Return the settings with what the command line asks for instead."""
-    pacing = replace(
-        settings.pacing,
-        flow=wishes.flow or settings.pacing.flow,
-        reveal=wishes.reveal or settings.pacing.reveal,
-    )
-    if wishes.crew_challenges:
-        pacing = replace(pacing, challenger=Challenger.PERSON)
-    return replace(settings, pacing=pacing)
 
 
 def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
@@ -299,28 +166,3 @@ def _can_draw() -> bool:
         and _is_terminal(sys.stdin)
         and os.environ.get("TERM", "") not in ("dumb", "unknown")
     )
-
-
-@contextmanager
-def interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
-    """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
-
-    What C libraries print meanwhile stays off the screen.
-    """
-    names = ("SIGINT", "SIGTERM", "SIGHUP")
-    signals: Sequence[signal.Signals] = [
-        getattr(signal, name) for name in names if hasattr(signal, name)
-    ]
-
-    def end(number: int, frame: FrameType | None) -> None:
-        runner.on_interrupt("keyboard" if number == signal.SIGINT else "terminated")
-
-    before = {number: signal.signal(number, end) for number in signals}
-    if hasattr(signal, "SIGWINCH"):
-        before[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, lambda *_: runner.on_resize())
-    try:
-        with native_errors_hidden():
-            yield runner
-    finally:
-        for number, handler in before.items():
-            signal.signal(number, handler)

@@ -135,7 +135,7 @@ def record() -> Moments:
     from callout.app.demo import load_demo, run_demo
     from callout.app.safety import SAFETY
     from callout.app.settings import Settings
-    from callout.app.wiring import Wishes
+    from callout.app.wishes import Wishes
 
     moments = Moments()
     wishes = Wishes(voice=False, view=moments, engine="embedded")

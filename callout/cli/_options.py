@@ -9,8 +9,8 @@ from typing import Any
 import click
 
 from callout.app.engines import ENGINES
-from callout.app.glancing import NETWORK_WARNING, PORT, GlanceWish
-from callout.app.wiring import HearingKind, Wishes
+from callout.app.glancing import NETWORK_WARNING
+from callout.app.wishes import PORT, GlanceWish, HearingKind, Wishes
 from callout.core.pacing import FlowMode
 from callout.core.withholding import Reveal
 

@@ -43,7 +43,7 @@ def command(
     from callout.app.demo import load_demo, run_demo
     from callout.app.glancing import glancing
     from callout.app.settings import journal_folder, load_settings
-    from callout.app.wiring import Wishes
+    from callout.app.wishes import Wishes
     from callout.terminal.plain import fitted
 
     settings = load_settings()

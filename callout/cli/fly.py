@@ -41,7 +41,7 @@ def command(
     from callout.app.flying import FlightWishes, fly
     from callout.app.glancing import glancing
     from callout.app.settings import journal_folder, load_settings
-    from callout.app.wiring import with_wishes
+    from callout.app.wishes import with_wishes
 
     wanted = wishes(**options)
     settings = with_wishes(load_settings(), wanted)

@@ -10,10 +10,11 @@ import click
 
 from callout.app.flying import resume_flight
 from callout.app.glancing import glancing
+from callout.app.list_session import resume_session
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import setting_again
 from callout.app.unfinished import latest_unfinished, unfinished
-from callout.app.wiring import resume_session, with_wishes
+from callout.app.wishes import with_wishes
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 from callout.core.plan import Plan

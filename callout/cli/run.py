@@ -7,10 +7,11 @@ from typing import Any
 import click
 
 from callout.app.glancing import glancing
+from callout.app.list_session import run_session
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import load_setting
 from callout.app.tables import default_tables
-from callout.app.wiring import run_session, with_wishes
+from callout.app.wishes import with_wishes
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 

@@ -10,8 +10,8 @@ from typing import Any
 import pytest
 
 from callout.app.beside import BesideKeys, BesideView, NotShared, Sharing, beside, keys_beside
-from callout.app.glancing import NETWORK_WARNING, GlanceWish, glancing
-from callout.app.wiring import Wishes
+from callout.app.glancing import NETWORK_WARNING, glancing
+from callout.app.wishes import GlanceWish, Wishes
 from callout.core import journal_records as r
 from callout.core.causes import Ending
 from callout.core.utterance import Source

@@ -13,7 +13,7 @@ import pytest
 
 from callout.app.demo import Script, load_demo, run_demo
 from callout.app.settings import Settings
-from callout.app.wiring import Wishes
+from callout.app.wishes import Wishes
 from callout.core import journal_records as r
 from callout.core.conversation import records as c
 from callout.core.journal_records import Ending

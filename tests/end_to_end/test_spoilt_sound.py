@@ -17,9 +17,10 @@ from rich.console import ConsoleDimensions
 
 from callout.app.checklist_files import load_checklist
 from callout.app.ear import Ear
+from callout.app.list_session import run_session
 from callout.app.settings import Settings
 from callout.app.tables import default_tables
-from callout.app.wiring import HearingKind, Wishes, run_session
+from callout.app.wishes import HearingKind, Wishes
 from callout.core import journal_records as r
 from callout.core.candidates import CandidateSet
 from callout.core.conversation import records as c

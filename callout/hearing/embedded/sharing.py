@@ -25,9 +25,10 @@ def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: i
         try:
             while not failed:
                 with turn:
-                    number, part = next(waiting, (-1, None))
-                if number < 0:
+                    found = next(waiting, None)
+                if found is None:
                     return
+                number, part = found
                 done[number] = work(part)
         except BaseException as error:
             failed.append(error)
