@@ -34,7 +34,7 @@ LAST_WORD_SECONDS = 0.45
 """The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
 SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
 """Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
-headset below it. Chosen with ``callout bench hearing --only own-voice``, see DEVELOPERS.md."""
+headset below it. Chosen with ``callout bench hearing --only own-voice``, see bench/results."""
 KEPT_BLOCKS = 64
 """Blocks kept while a reply is dealt with: where two people answer each other the next one may
 begin before the session has made up its mind about the last."""

@@ -24,7 +24,7 @@ QUIET_S = 3.0
 
 BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
 """Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
-the first time at that (DEVELOPERS.md, "How well it hears")."""
+the first time at that (bench/results, hearing)."""
 
 OFFSET_DB = -40.0
 ECHO = (

@@ -1,4 +1,19 @@
-"""The server of the glance page, in a thread of its own."""
+"""The server of the glance page, in a thread of its own.
+
+The session's thread leaves its latest screen in ``hub.py`` and never waits; a slow viewer skips
+screens. A press comes back with the id of what was on the page, and ``step`` refuses one for an
+earlier item. What guards the page:
+
+- Host and Origin are compared whole.
+- A code of 39 bits lets one device in, with five tries a minute. Of its cookie only a hash is
+  stored, and scripts cannot read it.
+- No path reads a file: three fixed files and a WebSocket are all there is.
+- Connections, viewers, sizes, waits and messages are limited.
+- The page's policy lets it load and run nothing but its own two files.
+
+Cookies do not know ports: another server on the same address that the same browser visits can see
+the cookie. A server that cannot start is one sentence, and the session goes on.
+"""
 
 from __future__ import annotations
 

@@ -3,6 +3,11 @@
 What names people or sessions stands in a part of its own, of which the chain holds only a sealed
 hash. That part can be forgotten, and the chain still holds. A random ``nonce`` in it keeps a
 short name from being guessed by trying names.
+
+What it proves: a record's hash (SHA-256 over RFC 8785 JSON) covers the hash of the record before,
+and size and hash of each journal, so a later change of either shows. What it does not prove:
+nothing in it is secret, so whoever holds the file can make it anew as a whole. Only a hash noted
+elsewhere (``--last``) shows that.
 """
 
 from __future__ import annotations

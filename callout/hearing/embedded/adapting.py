@@ -2,7 +2,7 @@
 
 Same loss as the training of the shipped reading (``callout bench fit``), optimiser of Kingma and
 Ba, ICLR 2015. Half of each batch is of other words in made voices, shipped beside the reading:
-without them it comes to hear the enrolled words everywhere (DEVELOPERS.md, "One's own voice").
+without them it comes to hear the enrolled words everywhere (bench/results, own-voice).
 """
 
 from __future__ import annotations

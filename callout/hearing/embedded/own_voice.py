@@ -2,7 +2,7 @@
 
 It may only ever say "more likely" where the recogniser's own best phrase is also the nearest of
 the person's own words, or name that word where the best phrase is none of the nearest; else the
-reply becomes less likely. Numbers chosen on shared recordings (DEVELOPERS.md, "One's own voice").
+reply becomes less likely. Numbers chosen on shared recordings (bench/results, own-voice).
 """
 
 from __future__ import annotations
