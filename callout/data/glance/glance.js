@@ -77,11 +77,14 @@ function drawPlace(view) {
 }
 
 function drawOutcome(view, notice) {
-  $("verdict").textContent = VERDICTS[view.verdict] || "";
-  $("sentence").textContent = notice || view.sentence;
+  const before = view.settled && !notice; // of what was asked before, not of what is asked now
+  const tick = make("span", "✓ ", "tick");
+  tick.setAttribute("aria-hidden", "true");
+  $("verdict").textContent = before ? "" : VERDICTS[view.verdict] || "";
+  fill("sentence", before ? ["Before: ", tick, view.sentence] : [notice || view.sentence]);
   $("heard").textContent = view.heard;
   const bare = !view.verdict && !notice && !view.sentence && !view.heard;
-  $("outcome").className = bare ? "bare" : view.verdict;
+  $("outcome").className = bare ? "bare" : before ? "settled" : view.verdict;
 }
 
 function drawChoices(view) {
