@@ -8,6 +8,9 @@ import os
 import sys
 import threading
 from collections.abc import Iterator
+from typing import TextIO
+
+from callout.outlet import guarded
 
 _SWAP = threading.RLock()
 
@@ -40,14 +43,16 @@ def native_errors_hidden() -> Iterator[None]:
     if saved is None:
         yield
         return
+    raw: TextIO | None = None
     if _is_stream_two(python_stderr):
-        sys.stderr = os.fdopen(os.dup(saved), "w", buffering=1, encoding=python_stderr.encoding)
+        raw = os.fdopen(os.dup(saved), "w", buffering=1, encoding=python_stderr.encoding)
+        sys.stderr = guarded(raw)
     try:
         yield
     finally:
         with _SWAP:
-            if sys.stderr is not python_stderr:
-                sys.stderr.close()
+            if raw is not None:
+                raw.close()
                 sys.stderr = python_stderr
             os.dup2(saved, 2)
             os.close(saved)

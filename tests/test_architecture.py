@@ -25,7 +25,7 @@ RANK = {
 }
 """A module may import its own part, and parts of a lower rank."""
 
-SHARED = {"errors", "portaudio", "quiet", "regular", "remedy"}
+SHARED = {"errors", "outlet", "portaudio", "quiet", "regular", "remedy"}
 """Single modules that any part but the core may use; the core may use ``errors``."""
 
 NOT_IN_CORE = {
@@ -142,3 +142,31 @@ def test_the_rules_catch_a_breach(tmp_path: Path) -> None:
     assert isinstance(call, ast.Expr)
     assert isinstance(call.value, ast.Call)
     assert _impure(call.value)
+
+
+WRITES_TEXT = {
+    "outlet.py": "the one place",
+    "app/model_download.py": "notes of a download, for the program itself",
+    "app/model_record.py": "the same, of a model",
+    "app/by_ear.py": "a text for a voice program, in a folder that is removed",
+    "store/partitions.py": "what Parquet files were made from, for the program itself",
+}
+PRINTS = {
+    "outlet.py": "the one place",
+    "speaking/voice_process.py": "answers of a child process to its parent",
+    "hearing/vosk_trial.py": "the same",
+}
+DRAWS = {"terminal/console.py": "the one place", "terminal/screen.py": "measures only"}
+
+
+def test_text_leaves_the_program_in_one_place() -> None:
+    for path in MODULES:
+        name = path.relative_to(ROOT).as_posix()
+        if name.startswith("bench/"):
+            continue
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        calls = [ast.unparse(call.func) for call in _calls(tree)]
+        assert name in PRINTS or "print" not in calls, name
+        assert name in DRAWS or "Console" not in calls, name
+        assert name in WRITES_TEXT or not [c for c in calls if c.endswith(".write_text")], name
+        assert "sys.stderr.write" not in calls, name

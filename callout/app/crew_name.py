@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tomllib
 from pathlib import Path
 from typing import Any
 
 from callout.core.forgetting import plain_name
+from callout.errors import CalloutError
+from callout.outlet import save_text
 
 _HEAD = re.compile(r"\s*\[([^\[\]]+)\]\s*(#.*)?$")
 KEYS = (("crew", "name"), ("crew", "left"), ("crew", "right"), ("hearing", "voice"))
@@ -47,10 +48,8 @@ def take_out_crew_name(path: Path, person: str) -> bool:
             del wanted[table][key]
         if tomllib.loads(new) != wanted:
             return False
-        beside = path.with_name(f".{path.name}.new")
-        beside.write_text(new, encoding="utf-8")
-        os.replace(beside, path)
-    except (OSError, KeyError, TypeError, tomllib.TOMLDecodeError, UnicodeDecodeError):
+        save_text(path, new, as_it_is=True)
+    except (OSError, CalloutError, KeyError, TypeError, ValueError):
         return False
     return True
 

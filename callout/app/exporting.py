@@ -16,6 +16,7 @@ from callout.core.checklist import Checklist
 from callout.core.exported import markdown, table_rows
 from callout.core.shown_list import ShownList, shown_list
 from callout.errors import CalloutError, ChecklistInvalid
+from callout.outlet import save_text
 
 
 class Format(Enum):
@@ -80,14 +81,5 @@ def write_cards(
         return f"{path}: {pages} card {'page' if pages == 1 else 'pages'}."
     from callout.app.card_html import html_of
 
-    write_text(path, html_of(cards, size, fold, safety))
+    save_text(path, html_of(cards, size, fold, safety))
     return f"{path}: {len(cards)} {'card' if len(cards) == 1 else 'cards'}."
-
-
-def write_text(path: Path, text: str) -> None:
-    """Write ``text``; raise CalloutError when it cannot be."""
-    try:
-        path.write_text(text, encoding="utf-8", newline="")
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise CalloutError(f"{path} cannot be written: {reason}.", "Check the name.") from error

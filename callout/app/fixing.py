@@ -6,9 +6,7 @@ only when the file can still be read and nothing new is found in it.
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +22,7 @@ from callout.core.schema import LIST_KEYS
 from callout.core.schema_items import ITEM_KEYS
 from callout.core.shapes import closest
 from callout.errors import ChecklistInvalid
+from callout.outlet import save_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,11 +218,4 @@ def _applied(text: str, edit: Edit) -> str:
 
 
 def _write(path: Path, text: str) -> None:
-    """Replace the file in one step, so that a power cut leaves the old one or the new one."""
-    mode = path.stat().st_mode
-    with tempfile.NamedTemporaryFile(
-        "w", encoding="utf-8", newline="", dir=path.parent, suffix=".part", delete=False
-    ) as part:
-        part.write(text)
-    os.chmod(part.name, mode)
-    Path(part.name).replace(path)
+    save_text(path, text, as_it_is=True)

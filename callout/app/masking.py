@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import os
 import secrets
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -21,10 +20,12 @@ from callout.core.commands import Command
 from callout.core.conversation.records import JournalRecord
 from callout.core.instructor.anonymise import anonymise, names_in
 from callout.core.instructor.free_text import Mask, pseudonym, words_in
-from callout.core.record_codec import to_plain
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_writer import body_of
 from callout.journal.register import FOLDER as SIGN_OFFS
+from callout.journal.seals import START, sealed
+from callout.outlet import save_bytes, save_text
 
 SALT_FILE = "export-salt"
 _SALT_BYTES = 32
@@ -165,26 +166,21 @@ def _check_place(to: Path, folders: Sequence[Path]) -> None:
 
 
 def _write(path: Path, records: Iterable[JournalRecord]) -> None:
-    lines = (
-        json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-        for record in records
-    )
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text("".join(f"{line}\n" for line in lines), encoding="utf-8", newline="\n")
-    except OSError as error:
-        raise CalloutError(f"{path} cannot be written: {_why(error)}.") from error
+    lines, last = [], START
+    for record in records:
+        line, last = sealed(body_of(record), last)
+        lines.append(line)
+    save_bytes(path, b"".join(lines), folders=True)
 
 
 def _write_note(to: Path, found: Exported) -> None:
-    to.mkdir(parents=True, exist_ok=True)
     note = (
         f"Journals of {found.trainees} people without names, remarks, notes and free reasons.\n"
         "Each person has the same pseudonym in every export made with the same secret.\n"
         "Dates and times are as they were: who knows a roster can tell who flew when.\n"
         "Text of the lists stays, whole names in it taken out.\n"
     )
-    (to / "README.txt").write_text(note, encoding="utf-8")
+    save_text(to / "README.txt", note, folders=True)
 
 
 def _created(path: Path) -> Any:

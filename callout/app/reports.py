@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
 
 from callout.app.settings import Settings
 from callout.errors import CalloutError
+from callout.outlet import save_text
 
 STDOUT = "-"
 
@@ -23,16 +23,7 @@ def write_report(where: str, make: Callable[[], str]) -> None:
         sys.stdout.write(text)
         sys.stdout.flush()
         return
-    path = Path(where)
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_bytes(text.encode("utf-8", "replace"))
-        os.replace(beside, path)
-    except OSError as error:
-        beside.unlink(missing_ok=True)
-        why = (error.strerror or str(error)).rstrip(".")
-        hint = "Name another file, or free some space."
-        raise CalloutError(f"The report cannot be written to {path}: {why}.", hint) from error
+    save_text(Path(where), text, "The report")
 
 
 def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:

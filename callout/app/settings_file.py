@@ -7,6 +7,7 @@ import re
 import tomllib
 from pathlib import Path
 
+from callout import outlet
 from callout.app.settings import SettingsInvalid, settings_from, settings_path
 
 
@@ -21,10 +22,7 @@ def save_text(key: str, value: str, path: Path | None = None) -> Path:
         before = path.read_text(encoding="utf-8") if path.exists() else ""
         after = _changed(before, table, name, json.dumps(value, ensure_ascii=False))
         settings_from(tomllib.loads(after), str(path))
-        path.parent.mkdir(parents=True, exist_ok=True)
-        part = path.with_suffix(".part")
-        part.write_text(after, encoding="utf-8")
-        part.replace(path)
+        outlet.save_text(path, after, "The settings", as_it_is=True, folders=True)
     except tomllib.TOMLDecodeError as error:
         raise SettingsInvalid(f"{path} is not TOML: {error}.", "Correct or rename it.") from error
     except (OSError, UnicodeDecodeError) as error:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import shutil
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
 
+from callout.outlet import drawing
 from callout.quiet import native_errors_hidden
 
 if TYPE_CHECKING:
@@ -65,12 +67,18 @@ class Meter:
         """Leave the moving line behind."""
         if self._width:
             self._draw("")
-            click.echo("\r", nl=False)
+            _redraw("")
             self._width = 0
 
     def _draw(self, line: str) -> None:
-        click.echo("\r" + line.ljust(self._width), nl=False)
+        _redraw(line.ljust(self._width))
         self._width = len(line)
+
+
+def _redraw(line: str) -> None:
+    out = drawing(sys.stdout)
+    out.write(f"\r{line}")
+    out.flush()
 
 
 def _bar(reading: Reading, width: int) -> str:

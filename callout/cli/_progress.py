@@ -13,7 +13,6 @@ if TYPE_CHECKING:
 @contextlib.contextmanager
 def progress_bar(what: str) -> Iterator[Progress]:
     """Yield a function that draws a bar on standard error, if that is a terminal."""
-    from rich.console import Console
     from rich.progress import (
         BarColumn,
         DownloadColumn,
@@ -30,7 +29,9 @@ def progress_bar(what: str) -> Iterator[Progress]:
         TransferSpeedColumn(),
         TimeRemainingColumn(),
     )
-    console = Console(stderr=True)
+    from callout.terminal.console import console as on_screen
+
+    console = on_screen(errors=True)
     with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:
         task = bars.add_task(what, total=None)
         yield lambda done, total: bars.update(task, completed=done, total=total)
@@ -39,7 +40,6 @@ def progress_bar(what: str) -> Iterator[Progress]:
 @contextlib.contextmanager
 def counting_bar(what: str) -> Iterator[Callable[[int, int], None]]:
     """Yield a function that is told how many of how many are done, and draws a bar likewise."""
-    from rich.console import Console
     from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
     from rich.progress import Progress as Bars
 
@@ -49,7 +49,9 @@ def counting_bar(what: str) -> Iterator[Callable[[int, int], None]]:
         MofNCompleteColumn(),
         TimeRemainingColumn(),
     )
-    console = Console(stderr=True)
+    from callout.terminal.console import console as on_screen
+
+    console = on_screen(errors=True)
     with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:
         task = bars.add_task(what, total=None)
         yield lambda done, total: bars.update(task, completed=done, total=total)

@@ -8,6 +8,7 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.card import Size
+from callout.outlet import save_text
 
 _FILE = click.Path(path_type=Path)
 
@@ -49,7 +50,6 @@ def command(
     callout export checklists/tarnbeck-one --to cards.pdf --size knee-board --fold
     """
     from callout.app.exporting import Format, format_of, shown_lists, text_of, write_cards
-    from callout.app.exporting import write_text as write
 
     form = format_of(target, wanted)
     shown = shown_lists(paths, overlays, flight_file)
@@ -61,5 +61,5 @@ def command(
     if target is None:
         click.echo(text, nl=False)
     else:
-        write(target, text)
+        save_text(target, text)
         click.echo(f"{target}: {len(shown)} {'list' if len(shown) == 1 else 'lists'}.")

@@ -13,6 +13,7 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.checklist import Phase
+from callout.outlet import drawing, harmless
 
 if TYPE_CHECKING:
     from callout.app.found_files import FoundFile
@@ -37,7 +38,10 @@ def command(folder: Path | None, phase: str | None) -> None:
     where = folder or _default_folder()
     found = [read_any(path) for path in yaml_files(where)]
     lines = list(_lines(found, phase, _width()))
-    click.echo("\n".join(lines) if lines else f"There are no lists in {where}.")
+    if lines:
+        drawing(sys.stdout).write("".join(f"{line}\n" for line in lines))
+    else:
+        click.echo(f"There are no lists in {where}.")
     click.echo(SAFETY)
     for file in found:
         if file.error is not None:
@@ -72,8 +76,9 @@ def _lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iter
         files = list(group)
         lines = list(_folder_lines(files, phase, width))
         if lines:
-            yield click.style(_heading(files, folder, width), bold=True)
-            yield from lines
+            heading = harmless(_heading(files, folder, width))
+            yield click.style(heading, bold=True) if sys.stdout.isatty() else heading
+            yield from map(harmless, lines)
             yield ""
 
 

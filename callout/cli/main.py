@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-import sys
+from typing import Any
 
 import click
 
 import callout.cli
 from callout import __version__
 from callout.app.safety import SAFETY as SAFETY
-from callout.errors import CalloutError
+from callout.outlet import guarded_streams
 
 
 class _LazyGroup(click.Group):
     """Loads ``callout.cli.NAME`` only when NAME is asked for, so that start-up stays short."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        with guarded_streams():
+            return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         names = (m.name for m in pkgutil.iter_modules(callout.cli.__path__))
@@ -42,13 +46,7 @@ def app(ctx: click.Context, debug: bool) -> None:
 
 
 def main() -> None:
-    """Run the command line; a CalloutError is two plain lines and exit code 2."""
-    try:
-        app()
-    except CalloutError as error:
-        if "--debug" in sys.argv:
-            raise
-        click.echo(f"callout: {error.message}", err=True)
-        if error.hint:
-            click.echo(f"  {error.hint}", err=True)
-        sys.exit(error.exit_code)
+    """Run the command line; every way in which it can end is an exit code and plain words."""
+    from callout.cli._ending import run_to_the_end
+
+    run_to_the_end(app)

@@ -12,6 +12,7 @@ import click
 from callout.cli.main import SAFETY
 from callout.core.checklist import Method, Phase
 from callout.errors import ChecklistInvalid
+from callout.outlet import save_text
 
 if TYPE_CHECKING:
     from callout.core.drafts import Draft, DraftItem
@@ -64,12 +65,7 @@ def command(
 def _write(file: Path, text: str, count: int) -> None:
     from callout.app.checking import check_paths
 
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(text, encoding="utf-8")
-    except OSError as error:
-        reason = (error.strerror or str(error)).lower()
-        raise ChecklistInvalid(f"{file} cannot be written: {reason}.", "Check the name.") from error
+    save_text(file, text, folders=True)
     click.echo(f"{file}: {count} {'item' if count == 1 else 'items'} written.")
     findings = check_paths([file])[0].findings
     for finding in findings:

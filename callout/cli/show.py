@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import click
 
 from callout.cli.main import SAFETY
+from callout.outlet import drawing
 
 _FILE = click.Path(path_type=Path)
 
@@ -41,4 +43,5 @@ def command(
     beside = flight_file or flight_beside(file)
     flight = load_flight(beside) if beside else None
     shown = shown_list(checklist, flight, default_tables())
-    click.echo(draw_list(shown, SAFETY, plain=plain, origins=origins or bool(overlays)))
+    text = draw_list(shown, SAFETY, plain=plain, origins=origins or bool(overlays))
+    drawing(sys.stdout).write(f"{text}\n")

@@ -23,6 +23,7 @@ from callout.journal.held import (
 )
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.seals import START, sealed
+from callout.outlet import harmless
 from callout.ports.journal import JournalUnwritable
 from callout.regular import opened
 
@@ -173,5 +174,5 @@ def line_of(record: JournalRecord) -> bytes:
 def body_of(record: JournalRecord) -> bytes:
     """Return ``record`` as a JSON object."""
     text = json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    # a lone surrogate (undecodable typing) becomes its JSON escape and reads back the same
-    return text.encode("utf-8", "backslashreplace")
+    # controls, marks of direction and lone surrogates become JSON escapes and read back the same
+    return harmless(text).encode()

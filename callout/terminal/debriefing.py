@@ -63,7 +63,9 @@ def draw_debrief(report: Report, safety: str, console: Console) -> None:
 
 def console_for(colours: Colours) -> Console:
     """Return a console on standard output with the styles by meaning."""
-    return Console(theme=Theme(PALETTES[colours]), highlight=False, markup=False, emoji=False)
+    from callout.terminal.console import console as on_screen
+
+    return on_screen(Theme(PALETTES[colours]))
 
 
 def _draw_group(group: Group, console: Console) -> None:

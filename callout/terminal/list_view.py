@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from callout.core.checklist import Origin
 from callout.core.shown_list import ShownAction, ShownItem, ShownList, ShownPanel, ShownSection
+from callout.outlet import harmless
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -20,12 +21,12 @@ NARROW = 60
 
 def draw_list(shown: ShownList, safety: str, plain: bool = False, origins: bool = False) -> str:
     """Return ``shown`` as text for this terminal; ``origins`` adds file and line of each item."""
-    from rich.console import Console
+    from callout.terminal.console import console as on_screen
 
-    console = Console(highlight=False)
+    console = on_screen()
     if plain or not console.is_terminal or console.width < NARROW:
         width = console.width if console.is_terminal else None
-        return "\n".join(plain_lines(shown, safety, origins, width))
+        return harmless("\n".join(plain_lines(shown, safety, origins, width)))
     with console.capture() as capture:
         _draw(console, shown, safety, origins)
     return capture.get().rstrip("\n")

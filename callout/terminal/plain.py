@@ -9,6 +9,7 @@ from typing import TextIO
 
 from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
+from callout.outlet import OutputGone
 from callout.terminal.report import report_lines
 
 
@@ -51,7 +52,7 @@ class PlainView:
             for line in fitted(lines, self._stream):
                 self._stream.write(_printable(line, self._stream) + "\n")
             self._stream.flush()
-        except (OSError, ValueError):
+        except (OSError, ValueError, OutputGone):
             return  # the journal holds what the screen could not show
 
 

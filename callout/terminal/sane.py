@@ -5,6 +5,8 @@ from __future__ import annotations
 import sys
 from typing import TextIO
 
+from callout.outlet import drawing
+
 MENDED = "\x1b[?1049l\x1b[?2004l\x1b[?25h\x1b[0m"
 """Back to the first screen, plain pasting, the cursor shown, no colour (ECMA-48, DEC modes)."""
 
@@ -35,6 +37,7 @@ def make_sane(typed: TextIO, shown: TextIO) -> bool:
     except (termios.error, OSError):
         return False
     if shown.isatty():
-        shown.write(MENDED)
-        shown.flush()
+        out = drawing(shown)
+        out.write(MENDED)
+        out.flush()
     return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 
 from rich.console import Console
 from rich.live import Live
@@ -11,6 +12,9 @@ from rich.theme import Theme
 
 from callout.core.conversation.summary import CommonSummary
 from callout.core.view_model import ViewModel
+from callout.outlet import OutputGone
+from callout.terminal.console import Harmless
+from callout.terminal.console import console as on_screen
 from callout.terminal.report import report_lines
 from callout.terminal.screen import draw
 from callout.terminal.theme import PALETTES, Colours
@@ -21,7 +25,7 @@ class RichView:
 
     def __init__(self, colours: Colours = Colours.DARK, console: Console | None = None) -> None:
         theme = Theme(PALETTES[colours])
-        self._console = console or Console(highlight=False, theme=theme)
+        self._console = console or on_screen(theme)
         self._live: Live | None = None
         self._safety = ""
         self._view = ViewModel(title="")
@@ -64,9 +68,10 @@ class RichView:
 
     def close(self) -> None:
         """Give the screen back."""
-        if self._live is not None:
-            self._live.stop()
-            self._live = None
+        live, self._live = self._live, None
+        if live is not None:
+            with suppress(OutputGone):  # a terminal that hung up needs nothing back
+                live.stop()
 
     def _draw(self) -> None:
         if self._live is None:
@@ -74,4 +79,5 @@ class RichView:
         size = self._console.size
         encoding = self._console.encoding
         picture = draw(self._view, self._typed, self._notice, self._safety, size, encoding)
-        self._live.update(picture, refresh=True)
+        with suppress(OutputGone):  # the journal holds what the screen could not show
+            self._live.update(Harmless([picture]), refresh=True)

@@ -1,0 +1,115 @@
+"""Every way in which a command can end, as an exit code and plain words; never a traceback.
+
+0: done. 1: done, and it found something (checks). 2: what was given cannot be used, or the output
+cannot be written. 70: a fault of this program. 129: the terminal is gone. 130: Ctrl-C. 141: nobody
+reads the output any more; that is no mistake, and nothing is said.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from typing import Final
+
+import click
+
+from callout.errors import CalloutError
+from callout.outlet import OutputGone, guarded_streams, harmless, let_go, reserve_descriptors
+
+USAGE: Final = 2
+FAULT: Final = 70
+HUNG_UP: Final = 129
+INTERRUPTED: Final = 130
+NOBODY_READS: Final = 141
+
+
+def run_to_the_end(app: click.Group) -> None:
+    """Run ``app`` on the program's arguments and end the program."""
+    reserve_descriptors()
+    if sys.stdin is None:
+        sys.stdin = open(os.devnull, encoding="utf-8")  # noqa: SIM115  ends with the program
+    with guarded_streams():
+        code = _code_of(app)
+        code = _flushed(code)
+    sys.exit(code)
+
+
+def _code_of(app: click.Group) -> int:
+    try:
+        found = app(standalone_mode=False)
+    except SystemExit as end:
+        return _whole(end.code)
+    except (click.Abort, KeyboardInterrupt):
+        _say("")
+        return INTERRUPTED
+    except click.ClickException as error:
+        _show(error)
+        return error.exit_code
+    except OutputGone as error:
+        return _gone(error)
+    except CalloutError as error:
+        _stop_for_debug()
+        return _said(error.message, error.hint, error.exit_code)
+    except Exception as error:
+        _stop_for_debug()
+        return _unexpected(error)
+    return found if isinstance(found, int) and not isinstance(found, bool) else 0
+
+
+def _whole(code: object) -> int:
+    if code is None:
+        return 0
+    if isinstance(code, int):
+        return code
+    return _said(str(code), "", 1)
+
+
+def _unexpected(error: Exception) -> int:
+    if isinstance(error, OSError):
+        named = f" ({error.filename})" if error.filename else ""
+        return _said(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
+    if isinstance(error, MemoryError):
+        return _said("There is not enough memory for this.", "Give it less at once.", USAGE)
+    said = f"This should not have happened: {type(error).__name__}: {str(error)[:300]}"
+    return _said(said, "The same with --debug after callout shows where.", FAULT)
+
+
+def _stop_for_debug() -> None:
+    if "--debug" in sys.argv:
+        raise
+
+
+def _gone(error: OutputGone) -> int:
+    let_go(sys.stdout)
+    if error.left:
+        return HUNG_UP if error.hung_up else NOBODY_READS
+    return _said(error.message, error.hint, USAGE)
+
+
+def _flushed(code: int) -> int:
+    """Have the last of the output written while its failure can still be told."""
+    try:
+        sys.stdout.flush()
+    except OutputGone as error:
+        code = code or _gone(error)
+    with contextlib.suppress(OutputGone):
+        sys.stderr.flush()
+    return code
+
+
+def _show(error: click.ClickException) -> None:
+    with contextlib.suppress(OutputGone):
+        error.show()
+
+
+def _said(message: str, hint: str, code: int) -> int:
+    _say(f"callout: {message}")
+    if hint:
+        _say(f"  {hint}")
+    return code
+
+
+def _say(line: str) -> None:
+    with contextlib.suppress(OutputGone):
+        click.echo(harmless(line), err=True)

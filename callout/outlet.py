@@ -1,0 +1,233 @@
+"""The one way out for text: to the terminal, to a pipe, and to a file.
+
+Everything printed goes through a ``Guarded`` stream, in which no control character is left that
+could move the cursor, colour the screen, ring or turn the direction of writing. What this program
+draws itself goes through ``drawing``; its texts have been made harmless before (terminal/console).
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import io
+import os
+import re
+import stat
+import sys
+import unicodedata
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any, Final, TextIO, cast
+
+from callout.errors import CalloutError
+
+HARMFUL: Final = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
+"""Controls, invisible marks that turn the direction of writing, line and paragraph breaks."""
+GONE: Final = {errno.EPIPE, errno.EIO, errno.ESHUTDOWN, errno.ENXIO}
+"""What writing to a reader or terminal that has gone away ends in."""
+
+
+class OutputGone(CalloutError):
+    """Nothing more can be printed.
+
+    left: nobody is there to read, and nobody need be told. hung_up: since the terminal is gone.
+    """
+
+    def __init__(self, error: OSError | ValueError) -> None:
+        number = getattr(error, "errno", None)
+        why = (getattr(error, "strerror", None) or str(error)).rstrip(".").lower()
+        super().__init__(f"The output cannot be written: {why}.", "Send it somewhere else.")
+        self.left = number in GONE
+        self.hung_up = number == errno.EIO
+
+
+def harmless(text: str) -> str:
+    """Return ``text`` with every harmful character as a visible escape; line ends and tabs stay.
+
+    The escapes are those of JSON, so that JSON stays what it was.
+    """
+    if _PLAIN.fullmatch(text):
+        return text
+    return "\r\n".join(map(_harmless, text.split("\r\n")))
+
+
+_PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u0377]*")
+
+
+def _harmless(text: str) -> str:
+    return "".join(_visible(c) if _is_harmful(c) else c for c in text)
+
+
+def _is_harmful(character: str) -> bool:
+    return unicodedata.category(character) in HARMFUL and character not in "\n\t"
+
+
+def _visible(character: str) -> str:
+    code = ord(character)
+    if code < 0x7F:
+        return " " if character == "\r" else f"\\x{code:02x}"
+    if code < 0x10000:
+        return f"\\u{code:04x}"
+    high, low = divmod(code - 0x10000, 0x400)
+    return f"\\u{0xD800 + high:04x}\\u{0xDC00 + low:04x}"
+
+
+class Guarded(io.TextIOBase):
+    """A text stream that lets nothing harmful through, and says plainly when it is at its end.
+
+    raw: None where the program was started without this stream.
+    """
+
+    def __init__(self, raw: TextIO | None, change: Callable[[str], str] = harmless) -> None:
+        self.raw = raw
+        self._change = change
+
+    @property
+    def encoding(self) -> str:  # type: ignore[override]
+        """That of the stream itself."""
+        return getattr(self.raw, "encoding", None) or "utf-8"
+
+    @property
+    def errors(self) -> str:  # type: ignore[override]
+        """What cannot be encoded becomes a question mark."""
+        return "replace"
+
+    def writable(self) -> bool:
+        """Return True."""
+        return True
+
+    def isatty(self) -> bool:
+        """Say whether a terminal is at the other end."""
+        try:
+            return bool(self.raw and self.raw.isatty())
+        except ValueError:
+            return False
+
+    def fileno(self) -> int:
+        """Return the descriptor; raises OSError where there is none."""
+        if self.raw is None:
+            raise io.UnsupportedOperation("fileno")
+        return self.raw.fileno()
+
+    def write(self, text: str) -> int:
+        """Write ``text``; raises OutputGone."""
+        with _told():
+            if self.raw is None:
+                raise OSError(errno.EBADF, os.strerror(errno.EBADF))
+            safe = self._change(text).encode(self.encoding, "replace").decode(self.encoding)
+            self.raw.write(safe)
+        return len(text)
+
+    def flush(self) -> None:
+        """Have everything written; raises OutputGone."""
+        with _told():
+            if self.raw is not None and not self.raw.closed:
+                self.raw.flush()
+
+
+@contextlib.contextmanager
+def _told() -> Iterator[None]:
+    try:
+        yield
+    except (OSError, ValueError) as error:
+        raise OutputGone(error) from error
+
+
+def guarded(stream: TextIO | None) -> TextIO:
+    """Return ``stream`` with a guard before it."""
+    return stream if isinstance(stream, Guarded) else cast(TextIO, Guarded(stream))
+
+
+def drawing(stream: TextIO) -> TextIO:
+    """Return a stream to the same end for what this program draws itself."""
+    raw = stream.raw if isinstance(stream, Guarded) else stream
+    return cast(TextIO, Guarded(raw, _unchanged))
+
+
+def _unchanged(text: str) -> str:
+    return text
+
+
+@contextlib.contextmanager
+def guarded_streams() -> Iterator[None]:
+    """Have standard output and error guarded."""
+    before = sys.stdout, sys.stderr
+    sys.stdout, sys.stderr = guarded(sys.stdout), guarded(sys.stderr)
+    try:
+        yield
+    finally:
+        sys.stdout, sys.stderr = before
+
+
+def save_text(
+    path: Path, text: str, what: str = "", *, as_it_is: bool = False, folders: bool = False
+) -> None:
+    """Write a text file, whole or not at all; raises CalloutError naming it.
+
+    what: what it is, for the error. as_it_is: for a person's own file, changed in part.
+    folders: make those that are missing.
+    """
+    data = (text if as_it_is else harmless(text)).encode("utf-8", "replace")
+    save_bytes(path, data, what, folders=folders)
+
+
+def save_bytes(path: Path, data: bytes, what: str = "", *, folders: bool = False) -> None:
+    """Write a file, whole or not at all; raises CalloutError naming it."""
+    path = path.resolve()  # a link stays one
+    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        if _is_device(path):
+            path.write_bytes(data)
+            return
+        if folders:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        _write(beside, path, data)
+        os.replace(beside, path)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            beside.unlink()
+        why = (error.strerror or str(error)).rstrip(".").lower()
+        named = f"{what} cannot be written to {path}" if what else f"{path} cannot be written"
+        raise CalloutError(f"{named}: {why}.", "Name another file, or free some space.") from error
+
+
+def _is_device(path: Path) -> bool:
+    """Say whether something is there that cannot be replaced by a file, as /dev/stdout."""
+    try:
+        mode = path.stat().st_mode
+    except OSError:
+        return False
+    return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
+
+
+def _write(beside: Path, path: Path, data: bytes) -> None:
+    with open(beside, "xb") as file:
+        with contextlib.suppress(OSError):  # a new file keeps the usual rights
+            os.chmod(beside, os.stat(path).st_mode & 0o7777)
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())
+
+
+def reserve_descriptors() -> None:
+    """Fill the places of standard streams that are closed, lest a file of ours take one.
+
+    Libraries print to descriptors 1 and 2, whatever those are.
+    """
+    for wanted in (0, 1, 2):
+        try:
+            os.fstat(wanted)
+        except OSError:
+            with contextlib.suppress(OSError):
+                os.open(os.devnull, os.O_RDONLY)
+
+
+def let_go(stream: Any) -> None:
+    """Have nothing more written to a stream that is at its end, also when the program ends."""
+    raw = stream.raw if isinstance(stream, Guarded) else stream
+    if raw is None:
+        return
+    with contextlib.suppress(OSError, ValueError, AttributeError):
+        sink = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(sink, raw.fileno())
+        os.close(sink)
