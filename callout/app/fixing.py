@@ -117,6 +117,14 @@ def _missing_version(source: _Source) -> Iterator[Edit]:
         yield Edit(line, line - 1, (f"callout: {FORMAT_VERSION}",), "the format version is given")
 
 
+def _missing_list_id(source: _Source) -> Iterator[Edit]:
+    title = source.top.get("title")
+    if source.top.get("id") is None and isinstance(title, Scalar) and title.text:
+        name = name_from(title.text, set())
+        line = title.line
+        yield Edit(line, line - 1, (f"id: {name}",), f'the list has the id "{name}"')
+
+
 def _missing_call(source: _Source) -> Iterator[Edit]:
     title = source.top.get("title")
     if source.top.get("complete") is None and isinstance(title, Scalar) and title.text:
@@ -182,6 +190,7 @@ def _without_allowance(table: Table, finding: Finding, source: _Source) -> Itera
 _FIXERS: tuple[Fixer, ...] = (
     _misspelt_keys,
     _missing_version,
+    _missing_list_id,
     _missing_call,
     _unclear_call,
     _missing_ids,

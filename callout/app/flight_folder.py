@@ -13,6 +13,9 @@ from callout.core.flight import EMPTY_FLIGHT, Flight
 from callout.core.sector.due import in_flight_order
 from callout.errors import ChecklistInvalid
 
+MOST_FOLDERS = 50
+"""Folders that are looked through for the lists of one aircraft."""
+
 
 @dataclass(frozen=True, slots=True)
 class FlightFolder:
@@ -39,7 +42,7 @@ def load_folder(
 ) -> FlightFolder:
     """Read every list of ``folder``; raises ChecklistInvalid at the first that cannot be used."""
     lists: dict[str, Checklist] = {}
-    for path in yaml_files(folder):
+    for path in yaml_files(folder, MOST_FOLDERS):
         found = read_any(path)
         if found.error:
             raise found.error

@@ -44,16 +44,24 @@ def read_any(path: Path) -> FoundFile:
         return FoundFile(path, kind, error=error)
 
 
-def yaml_files(folder: Path) -> list[Path]:
-    """Return the YAML files in and below ``folder``, sorted; hidden folders are passed over."""
-    found = sorted(_walk(folder), key=lambda path: (path.parent, path.name))
+def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
+    """Return the YAML files in and below ``folder``, sorted; hidden folders are passed over.
+
+    Raises ChecklistInvalid where there are more than ``most_folders`` folders to look through.
+    """
+    found = sorted(
+        _walk(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
+    )
     if len(found) > MOST_FILES:
         hint = "Name a smaller folder."
         raise ChecklistInvalid(f"{folder} holds more than {MOST_FILES} YAML files.", hint)
     return found
 
 
-def _walk(folder: Path) -> Iterator[Path]:
+def _walk(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
+    if next(budget, None) is None:
+        said = f"There are too many folders to look through at {folder}."
+        raise ChecklistInvalid(said, "Name the folder of one aircraft.")
     try:
         entries = sorted(folder.iterdir())
     except FileNotFoundError as error:
@@ -67,7 +75,7 @@ def _walk(folder: Path) -> Iterator[Path]:
         if entry.name.startswith("."):
             continue
         if _is_folder(entry):
-            yield from _walk(entry)
+            yield from _walk(entry, budget)
         elif entry.suffix.lower() in SUFFIXES and entry.is_file():
             yield entry
 

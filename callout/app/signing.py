@@ -53,6 +53,9 @@ _NAMES = "callout instructor sign JOURNAL --by NAME --trainee NAME"
 
 
 def _covered(path: Path) -> Covered:
+    if path.is_dir():
+        hint = f"Name its journals, for example: callout instructor sign {path}/*.jsonl ..."
+        raise CalloutError(f"{path} is a folder; a sign-off covers single journals.", hint)
     if in_use(path):
         raise CalloutError(f"The session in {path} is still running.", "Sign it when it has ended.")
     found = read_journal(path)

@@ -54,8 +54,10 @@ def trends_of(known: JournalFacts, choice: Choice, compare: Sequence[str] = ()) 
     sig.stats()
     facts = chosen(known.facts, choice)
     if not facts.sessions:
-        hint = "Widen the choice, or run `callout journal` to see the sessions kept."
-        raise CalloutError("No session that can be read fits.", hint)
+        if known.facts.sessions:
+            hint = "Leave an option out; `callout journal` shows the sessions there are."
+            raise CalloutError("No session fits these options.", hint)
+        raise CalloutError("No sessions yet.", "Fly one first: callout run before-start")
     items = facts.items
     # those left out by name still tell how long an item takes
     others = chosen(known.facts, replace(choice, person=None))
@@ -167,7 +169,7 @@ def corrected(changes: Sequence[Change]) -> list[Change]:
 
 def _with_verdict(change: Change, p: float) -> Change:
     few = change.sessions < 2 * FEWEST_SESSIONS
-    words = "No change shown; so few sessions show only a steady one." if few else _NONE
+    words = "Too few sessions to see a trend." if few else _NONE
     if p <= LEVEL:
         words = "Gets better." if change.tau < 0 else "Gets worse."
     return replace(change, p=p, words=words)

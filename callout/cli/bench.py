@@ -25,6 +25,8 @@ class _LazyBench(click.Group):
         return command
 
 
-@click.group("bench", cls=_LazyBench, short_help="Measure how well it judges and hears.")
+@click.group(
+    "bench", cls=_LazyBench, hidden=True, short_help="Measure how well it judges and hears."
+)
 def command() -> None:
     """Measure how well the program does, and print the counts behind every figure."""

@@ -70,6 +70,7 @@ def command(
     "not known" tells the answer.
     """
     from callout.app.drilling import DrillWish, picked, run_drill
+    from callout.app.naming import aircraft_folder
     from callout.app.practice import pages_in, read_practice, whose
 
     settings = load_settings()
@@ -84,7 +85,9 @@ def command(
     for problem in practice.problems:
         click.echo(f"callout: {problem}", err=True)
     whose(practice, who)
-    picks = picked(practice, pages_in(folder) if folder else [], datetime.now(UTC), wish)
+    picks = picked(
+        practice, pages_in(aircraft_folder(folder)) if folder else [], datetime.now(UTC), wish
+    )
     if not practice.reviews:
         click.echo("No session is kept yet: these are shipped lists, the critical items first.")
     if show:

@@ -34,15 +34,19 @@ def command(
 ) -> None:
     """Run the lists in FOLDER, one aircraft, through a flight.
 
+    FOLDER is a folder, or the name of a shipped aircraft: sandling-two.
+
     Call for a list by its name or trigger, or call out the moment of flight. It says which list is
     due, warns when one is called out of order, and starts none by itself.
     """
     from callout.app.flight_folder import load_folder
     from callout.app.flying import FlightWishes, fly
     from callout.app.glancing import glancing
+    from callout.app.naming import aircraft_folder
     from callout.app.settings import journal_folder, load_settings
     from callout.app.wishes import with_wishes
 
+    folder = aircraft_folder(folder)
     wanted = wishes(**options)
     settings = with_wishes(load_settings(), wanted)
     files = {

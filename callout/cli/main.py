@@ -25,6 +25,18 @@ class _LazyGroup(click.Group):
         names = (m.name for m in pkgutil.iter_modules(callout.cli.__path__))
         return sorted(n for n in names if n != "main" and not n.startswith("_"))
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find a command; of a misspelt one say what was probably meant."""
+        names = self.list_commands(ctx)
+        if args and args[0] not in names and not args[0].startswith("-"):
+            from callout.core.shapes import meant
+
+            hint = meant(args[0], names) or "`callout --help` lists them."
+            raise click.UsageError(f'There is no command "{args[0]}". {hint}', ctx)
+        return super().resolve_command(ctx, args)
+
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in self.list_commands(ctx):
             return None

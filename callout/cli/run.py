@@ -8,6 +8,7 @@ import click
 
 from callout.app.glancing import glancing
 from callout.app.list_session import run_session
+from callout.app.naming import list_file
 from callout.app.settings import journal_folder, load_settings
 from callout.app.single_list import load_setting
 from callout.app.tables import default_tables
@@ -34,12 +35,15 @@ def command(
 ) -> None:
     """Run CHECKLIST: hear each challenge, give your reply.
 
+    CHECKLIST is a file, or the name of a shipped list: before-start, sandling-two/taxi.
+
     Reply aloud or type and press Enter. "help" or ? shows what else you can say.
     """
     wanted = wishes(**options)
     settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
-    setting, about = load_setting(checklist, flight, overlay, folder, settings, received=take_over)
+    file = str(list_file(checklist))
+    setting, about = load_setting(file, flight, overlay, folder, settings, received=take_over)
     plan = setting.plan({}, default_tables())
     with glancing(wanted, folder) as shown:
         run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

@@ -66,6 +66,16 @@ def test_mechanical_faults_are_put_right_and_comments_stay(
     assert all(f"#{comment}" in text for comment in comments)
 
 
+def test_a_missing_list_id_is_made_of_the_title(tmp_path: Path) -> None:
+    without = "".join(x for x in GOOD.splitlines(keepends=True) if not x.startswith("id: "))
+    assert without != GOOD
+    text, done = fixed(tmp_path, without)
+    assert len(done) == 1
+    assert 'the list has the id "taxi"' in done[0]
+    assert "\nid: taxi\n" in f"\n{text}"
+    assert not findings(tmp_path / "taxi.yaml")
+
+
 def test_windows_line_ends_stay(tmp_path: Path) -> None:
     text, done = fixed(tmp_path, GOOD.replace("title:", "tittle:").replace("\n", "\r\n"))
     assert len(done) == 1
