@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator, Mapping
 from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -24,6 +25,9 @@ LABELS = ("match", "mismatch", "unclear", "refuse")
 """What a labelled pair may ask for; "refuse" is mismatch or unclear."""
 
 
+_PLAIN_LABELS = {"True": "match", "False": "refuse"}
+
+
 class BatchInvalid(CalloutError):
     """A file of replies to judge cannot be used."""
 
@@ -36,6 +40,8 @@ class Question:
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     flags: frozenset[str] = frozenset()
     challenge: str = ""
+    tolerance: Decimal = Decimal(0)
+    """Largest accepted difference of a number, in its own unit."""
 
     @classmethod
     def from_options(cls, reply: str, options: Mapping[str, Any]) -> Question:
@@ -45,6 +51,7 @@ class Question:
             {name: tuple(options.get(name) or ()) for name in _TEXTS},
             frozenset(name for name in _FLAGS if options.get(name)),
             str(options.get("challenge") or ""),
+            options.get("tolerance") or Decimal(0),
         )
 
 
@@ -57,7 +64,7 @@ def expectation(question: Question) -> Expectation:
     """Return the expectation a question describes."""
     texts = question.texts
     return Expectation(
-        accepted=tuple(_answer(t, texts) for t in texts.get("expect", ())),
+        accepted=tuple(_answer(t, texts, question.tolerance) for t in texts.get("expect", ())),
         wrong=(*(_wrong(t) for t in texts.get("wrong", ())), *_against(texts)),
         challenge=question.challenge,
         actual_status="actual_status" in question.flags,
@@ -76,12 +83,16 @@ def _against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
                 yield WrongReply(parse_answer(phrase.strip(), default_tables()))
 
 
-def _answer(text: str, texts: Mapping[str, tuple[str, ...]]) -> Answer:
+def _answer(
+    text: str, texts: Mapping[str, tuple[str, ...]], tolerance: Decimal = Decimal(0)
+) -> Answer:
     answer = parse_answer(text, default_tables())
     others = texts.get("other_unit", ())
 
     def widened(part: Part) -> Part:
-        return replace(part, other_units=others) if isinstance(part, Value) and others else part
+        if not isinstance(part, Value) or not (others or tolerance):
+            return part
+        return replace(part, other_units=others, tolerance=tolerance)
 
     return Answer(tuple(map(widened, answer.parts)), answer.text)
 
@@ -147,10 +158,11 @@ def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], Question]]:
     for where, line in _lines(path):
         question = question_from(line, where)
         data = json.loads(line)
-        label = data.get("label")
+        label = _PLAIN_LABELS.get(str(data.get("ok")), data.get("label"))
         if label not in LABELS:
             raise BatchInvalid(
-                f'{where}: "label" must be one of {", ".join(LABELS)}.', "Correct the line."
+                f'{where}: "label" must be one of {", ".join(LABELS)}, or "ok" true or false.',
+                "Correct the line.",
             )
         yield {"family": str(data.get("family", "")), "label": label}, question
 
@@ -170,7 +182,18 @@ def question_from(line: str, where: str) -> Question:
     if not texts["expect"]:
         raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
     flags = frozenset(name for name in _FLAGS if data.get(name) is True)
-    return Question(data["reply"], texts, flags, str(data.get("challenge") or ""))
+    tolerance = _tolerance(data.get("tolerance", 0), where)
+    return Question(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
+
+
+def _tolerance(value: object, where: str) -> Decimal:
+    try:
+        amount = Decimal(str(value))
+    except InvalidOperation:
+        amount = Decimal(-1)
+    if not amount.is_finite() or amount < 0:
+        raise BatchInvalid(f'{where}: "tolerance" must be a number.', "Write it as 50.")
+    return amount
 
 
 def _texts(value: object, name: str, where: str) -> tuple[str, ...]:

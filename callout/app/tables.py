@@ -12,8 +12,8 @@ from callout.core.judging.build import build_tables
 from callout.core.judging.tables import Tables
 
 _NAMES = (
-    "acronyms", "alphabet", "contrasts", "corrections", "fillers", "hedges", "labels",
-    "negations", "sounds", "status", "synonyms", "things", "units",
+    "acronyms", "additions", "alphabet", "contrasts", "corrections", "customs", "fillers", "hedges",
+    "labels", "negations", "requests", "sounds", "status", "synonyms", "things", "units",
 )  # fmt: skip
 
 

@@ -77,17 +77,26 @@ def _share(hits: int, total: int) -> str:
     return f"{hits}/{total} = {share:.2f} % (95 % {100 * low:.2f} to {100 * high:.2f} %)"
 
 
+def _brief(hits: int, total: int) -> str:
+    """Return "3/41 (2.5 to 19.4 %)": the Wilson interval of a family's share."""
+    if not total:
+        return "-"
+    low, high = wilson(hits, total)
+    return f"{hits}/{total} ({100 * low:.1f} to {100 * high:.1f} %)"
+
+
 def report(cases: list[Case]) -> Iterable[str]:
     """Yield the lines of the report."""
     families: dict[str, list[Case]] = defaultdict(list)
     for case in cases:
         families[case.family].append(case)
-    yield f"{'family':32} {'right':>6} {'accepted':>9} {'wrong':>6} {'accepted':>9}"
+    yield f"{'family':32} {'right, refused':>28} {'wrong, accepted':>30}"
     for family, rows in families.items():
         right = [c for c in rows if c.right]
         wrong = [c for c in rows if not c.right]
-        got, let = sum(c.accepted for c in right), sum(c.accepted for c in wrong)
-        yield f"{family:32} {len(right):6} {got:9} {len(wrong):6} {let:9}"
+        refused = _brief(sum(not c.accepted for c in right), len(right))
+        accepted = _brief(sum(c.accepted for c in wrong), len(wrong))
+        yield f"{family[:32]:32} {refused:>28} {accepted:>30}"
     yield ""
     yield from _totals(cases)
     failures = [c for c in cases if c.failed]
@@ -102,6 +111,8 @@ def _totals(cases: list[Case]) -> Iterable[str]:
     right = [c for c in cases if c.right]
     wrong = [c for c in cases if not c.right]
     exact = [c for c in wrong if c.label != "refuse"]
+    refused = sum(not c.accepted for c in right)
+    yield f"right replies refused: {_share(refused, len(right))}"
     yield f"right replies accepted: {_share(sum(c.accepted for c in right), len(right))}"
     yield f"wrong replies accepted: {_share(sum(c.accepted for c in wrong), len(wrong))}"
     yield f"mismatch or unclear as labelled: {_share(sum(not c.failed for c in exact), len(exact))}"
@@ -128,11 +139,23 @@ def crowded(cases: list[Case]) -> float:
 
 @click.command("judging", short_help="Right and wrong replies accepted by the judge.")
 @click.option("--pairs", type=click.Path(path_type=Path), help="Labelled pairs as JSON lines.")
+@click.option(
+    "--least",
+    type=click.FloatRange(0, 100),
+    default=100 * LEAST_ACCEPTED,
+    show_default=True,
+    help="Right replies that must be accepted, in percent.",
+)
 @click.option("--json", "as_json", is_flag=True, help="Print the counts as one JSON object.")
-def command(pairs: Path | None, as_json: bool) -> None:
-    """Judge a table of labelled replies and print every failure.
+def command(pairs: Path | None, least: float, as_json: bool) -> None:
+    """Judge a table of labelled replies and print every failure, by family with 95 % intervals.
 
-    Ends with exit code 1 when a wrong reply is accepted or fewer than 99 % of the right ones are.
+    Each line of a table is an object with "reply", "expect", "family", and "label" (match,
+    mismatch, unclear or refuse) or "ok" (true or false); "challenge", "wrong", "tolerance" and
+    the other options of callout judge may stand in it.
+
+    Ends with exit code 1 when a wrong reply is accepted, or fewer of the right ones than --least
+    asks for.
     """
     path = pairs or default_table()
     cases = run(path)
@@ -147,5 +170,5 @@ def command(pairs: Path | None, as_json: bool) -> None:
     else:
         for line in report(cases):
             click.echo(line)
-    if false or (right and accepted / len(right) < LEAST_ACCEPTED):
+    if false or (right and 100 * accepted / len(right) < least):
         raise SystemExit(1)

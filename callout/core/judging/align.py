@@ -8,33 +8,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.expectation import Value, ValueKind
+from callout.core.expectation import Value
 from callout.core.judging import values
 from callout.core.judging.likeness import word_length
+from callout.core.judging.passing import Passing
 from callout.core.judging.pattern import SOME_NUMBER, Pattern
 from callout.core.judging.reply import Reply, echo_allowed
 from callout.core.judging.runs import Run
 from callout.core.judging.sequence import Element, Number, Sequence, Word
-from callout.core.judging.words import phrase_at
 
-_MOVES = frozenset({"up", "down", "in", "out"})
+_IN_FULL = {"full", "fully"}
 _MOST_STEPS = 4000
 
 
 class Matcher:
     """Tries one sequence of elements against one prepared reply."""
 
-    def __init__(self, reply: Reply, sequence: Sequence, pattern: Pattern) -> None:
+    def __init__(
+        self, reply: Reply, sequence: Sequence, pattern: Pattern, strict: bool = False
+    ) -> None:
         self.reply = reply
         self.tokens = reply.tokens
         self.tables = reply.tables
         self.sequence = sequence
         self.pattern = pattern
-        self.sided = bool(pattern.words & (self.tables.quantifiers | self.tables.sides))
-        self.states = self.tables.opposites.keys() | self.tables.beside | self.tables.quantifiers
-        own = (group - pattern.words for group in reply.contrasts if group & pattern.words)
-        self.contrary = pattern.contrary.union(*own)
-        self.moves = bool(pattern.words & _MOVES)
+        self.passing = Passing(reply, sequence, pattern, strict)
         self.unsaid = _unsaid(sequence, reply)
         self.matched: list[tuple[str, str]] = []
         self._budget = _MOST_STEPS
@@ -50,7 +48,7 @@ class Matcher:
         if e == len(self.sequence):
             return bool(said) and self._tail(i)
         element = self.sequence[e]
-        for end, note in self._ends(i, element):
+        for end, note in self._ends(i, e, element):
             self.matched.append(note)
             if self._from(end, e + 1, said + 1):
                 return True
@@ -59,18 +57,23 @@ class Matcher:
             return True
         if (element.optional or e < self.unsaid) and self._from(i, e + 1, said):
             return True
-        passed = self._pass(i, e, said)
-        return bool(passed) and self._from(i + passed, e, said)
+        return any(self._from(i + n, e, said) for n in self.passing.lengths(i, e, said))
 
-    def _ends(self, i: int, element: Element) -> Iterator[tuple[int, tuple[str, str]]]:
+    def _ends(self, i: int, e: int, element: Element) -> Iterator[tuple[int, tuple[str, str]]]:
         if i >= len(self.tokens):
             return
         if isinstance(element, Word):
             taken = word_length(self.tokens, i, element.text, self.reply)
-            if taken:
+            if taken and self._cut_from(i + taken - 1, e):
+                return
+            if taken or self._in_full(i, e):
+                taken = taken or 1
                 said = " ".join(t.text for t in self.tokens[i : i + taken])
                 yield i + taken, (said, element.text)
             return
+        if element.value.number == 0 and (taken := word_length(self.tokens, i, "0", self.reply)):
+            said = " ".join(t.text for t in self.tokens[i : i + taken])
+            yield i + taken, (said, "0")
         for run in self.reply.runs[i]:
             fit = values.fit(element.value, run.reading, run.unit, self.tables)
             if fit is values.Fit.SAME and self._unit_fits(element.value, run):
@@ -82,6 +85,23 @@ class Matcher:
         several = len(self.pattern.values) > 1 and value.unit is None
         return not several or run.unit in (None, *values.PLAIN_UNITS)
 
+    def _cut_from(self, i: int, e: int) -> bool:
+        """ "No, flags" for "no flags": the pause makes "no" a word of its own."""
+        if self.tokens[i].text not in self.tables.negations or i + 1 >= len(self.tokens):
+            return False
+        joint = e + 1 >= len(self.sequence) or self.sequence[e + 1].joint
+        return self.tokens[i + 1].pause and not joint
+
+    def _in_full(self, i: int, e: int) -> bool:
+        """ "Full forward" for "fully forward", and the other way round."""
+        element = self.sequence[e]
+        if not isinstance(element, Word) or {element.text, self.tokens[i].text} != _IN_FULL:
+            return False
+        if e + 1 >= len(self.sequence) or i + 1 >= len(self.tokens):
+            return False
+        following = self.sequence[e + 1]
+        return isinstance(following, Word) and following.text == self.tokens[i + 1].text
+
     def _two_in_one(self, i: int, e: int) -> bool:
         """ "Crossfeed" said as listed in two words, or the other way round."""
         if i >= len(self.tokens) or e + 1 >= len(self.sequence):
@@ -91,107 +111,17 @@ class Matcher:
             isinstance(a, Word) and isinstance(b, Word) and self.tokens[i].text == a.text + b.text
         )
 
-    def _pass(self, i: int, e: int, said: int) -> int:
-        """Return how many tokens at ``i`` may be passed over before element ``e``."""
-        if i >= len(self.tokens) or self.tokens[i].text in self.contrary:
-            return 0
-        if self.reply.skips[i]:
-            return self.reply.skips[i]
-        if self._stutter(i, e) or self._quantifies(i) or self._strengthens(i, e):
-            return 1
-        text = self.tokens[i].text
-        if text in self.tables.beside and (said or self._status_leads(i)):
-            return 1
-        if text == "to" and self._to_a_number(i):
-            return 1
-        if text in self.tables.after_time and self._after_a_time(i, e):
-            return 1
-        return self.reply.echoes[i] or self._label(i, e) or self._thing(i, e)
-
-    def _quantifies(self, i: int) -> bool:
-        """ "All on" for "on"; "both left and right on"."""
-        text = self.tokens[i].text
-        if text not in self.tables.quantifiers:
-            return False
-        if self.pattern.numbered_thing:
-            return False
-        if not self.sided:
-            return not self.reply.texts & self.tables.sides
-        said = {e.text for e in self.sequence if isinstance(e, Word)}
-        return text == "both" and "both" not in said and {"left", "right"} <= said
-
-    def _strengthens(self, i: int, e: int) -> bool:
-        """ "Full forward" for "forward"."""
-        if self.tokens[i].text not in self.tables.intensifiers or e >= len(self.sequence):
-            return False
-        element = self.sequence[e]
-        following = self.tokens[i + 1].text if i + 1 < len(self.tokens) else ""
-        return (
-            isinstance(element, Word)
-            and following == element.text
-            and following in self.tables.intensified
-        )
-
-    def _stutter(self, i: int, e: int) -> bool:
-        last = self.sequence[e - 1] if e else None
-        return isinstance(last, Word) and last.text == self.tokens[i].text
-
-    def _status_leads(self, i: int) -> bool:
-        """ "Checked, on", "set one zero one three" - but never "set up"."""
-        if self.tokens[i].text not in self.tables.beside or i + 1 >= len(self.tokens):
-            return False
-        following = self.tokens[i + 1]
-        return following.pause or following.text == "and" or following.piece is not None
-
-    def _to_a_number(self, i: int) -> bool:
-        """ "Set to five", "altimeter to ten thirteen": here "to" is no digit."""
-        if i == 0 or i + 1 >= len(self.tokens) or self.tokens[i + 1].piece is None:
-            return False
-        before = self.tokens[i - 1].text
-        return before in self.tables.beside or before == "selected"
-
-    def _after_a_time(self, i: int, e: int) -> bool:
-        last = self.sequence[e - 1] if e else None
-        return isinstance(last, Number) and last.value.kind is ValueKind.TIME and i > 0
-
-    def _label(self, i: int, e: int) -> int:
-        """The name of a quantity before a number of its kind; never another than the listed one."""
-        numbers = [x.value for x in self.sequence[e:] if isinstance(x, Number)]
-        found = phrase_at(self.tokens, i, self.tables.labels)
-        if not found or len(numbers) != 1:
-            return 0
-        label, value = self.tables.label_kinds[found[1][0]], numbers[0]
-        if self.pattern.label is not None:
-            return found[0] if label.name == self.pattern.label else 0
-        if label.specific:
-            return 0
-        fits = value.kind in label.kinds and value.kind is not ValueKind.NUMBER
-        unnamed = value.kind is ValueKind.NUMBER and not self.reply.challenge
-        return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
-
-    def _thing(self, i: int, e: int) -> int:
-        """A part of the aircraft named before the state, when the challenge is not known."""
-        if self.reply.challenge or e >= len(self.sequence) or (e and not self.pattern.just_state):
-            return 0
-        element = self.sequence[e]
-        if isinstance(element, Number) or element.text not in self.states:
-            return 0
-        if e and element.text in self.tables.sides:
-            return 0
-        found = phrase_at(self.tokens, i, self.tables.things)
-        if found is None and not self.moves:
-            found = phrase_at(self.tokens, i, self.tables.switched)
-        return found[0] if found else 0
-
     def _tail(self, i: int) -> bool:
         """True when nothing but harmless words, or the answer again, follows."""
         if i >= len(self.tokens):
             return True
         if self._repeats(i):
             return True
-        passed = self._pass(i, len(self.sequence), 1)
-        cut_off = i + passed == len(self.tokens) and self.tokens[-1].text in self.tables.dangling
-        return bool(passed) and not cut_off and self._tail(i + passed)
+        return any(
+            self._tail(i + n)
+            for n in self.passing.lengths(i, len(self.sequence), 1)
+            if i + n < len(self.tokens) or self.tokens[-1].text not in self.tables.dangling
+        )
 
     def _repeats(self, i: int) -> bool:
         """The whole answer said again; a short number right after a number is not a repeat."""
@@ -218,15 +148,20 @@ def _unsaid(sequence: Sequence, reply: Reply) -> int:
     return length if length and echo_allowed(run, reply.challenge, reply.tables) else 0
 
 
-def match(reply: Reply, pattern: Pattern) -> tuple[tuple[str, str], ...] | None:
-    """Return the (said, listed) pairs if the reply says the answer in full, else None."""
-    spoken = reply.texts.union(reply.challenge)
+def match(
+    reply: Reply, pattern: Pattern, strict: bool = False
+) -> tuple[tuple[str, str], ...] | None:
+    """Return the (said, listed) pairs if the reply says the answer in full, else None.
+
+    strict: nothing may be added to the answer, as where it is a wrong one or a neighbour's.
+    """
+    spoken = reply.texts.union(reply.challenge, reply.covers)
     if any(reply.runs):
         spoken |= {SOME_NUMBER}
     for sequence, states in zip(pattern.alternatives, pattern.states, strict=True):
         if not states <= spoken:
             continue
-        matcher = Matcher(reply, sequence, pattern)
+        matcher = Matcher(reply, sequence, pattern, strict)
         if matcher.whole():
             return tuple(matcher.matched)
     return None

@@ -8,7 +8,9 @@ from typing import Any
 
 from callout.core.expectation import ValueKind
 from callout.core.judging import words as lexer
-from callout.core.judging.tables import Label, Phrase, PhraseIndex, Piece, PieceKind, Tables, Unit
+from callout.core.judging.build_usage import NO_USAGE, requests, stronger, usage
+from callout.core.judging.phrases import index_phrases
+from callout.core.judging.tables import Label, PhraseIndex, Piece, PieceKind, Tables, Unit
 
 _Raw = Mapping[str, Any]
 
@@ -18,15 +20,6 @@ def build_tables(raw: Mapping[str, Any]) -> Tables:
     base = _base(raw)
     base = replace(base, known=frozenset(_known(raw, base)))
     return _with_phrases(base, raw)
-
-
-def index_phrases(pairs: Iterable[tuple[Phrase, Phrase]]) -> PhraseIndex:
-    """Return phrases by their first word, longest first."""
-    index: dict[str, list[tuple[Phrase, Phrase]]] = {}
-    for phrase, meaning in pairs:
-        if phrase:
-            index.setdefault(phrase[0], []).append((phrase, meaning))
-    return {w: tuple(sorted(ps, key=lambda p: -len(p[0]))) for w, ps in index.items()}
 
 
 _LATER: PhraseIndex = {}
@@ -45,6 +38,10 @@ def _base(raw: _Raw) -> Tables:
         things=_LATER,
         switched=_LATER,
         known=frozenset(),
+        stronger={},
+        delays=_LATER,
+        usage=NO_USAGE,
+        requests=requests(raw["requests"]),
     )
 
 
@@ -145,6 +142,9 @@ def _with_phrases(base: Tables, raw: _Raw) -> Tables:
         labels=_label_words(base, raw["labels"]),
         things=index(raw["things"]["anything"]),
         switched=index(raw["things"]["switched"]),
+        delays=index(fixes["delays"]),
+        stronger=stronger(raw["synonyms"]["stronger"], base),
+        usage=usage(raw, base),
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.core.judging.tables import Tables
+from callout.core.judging.usage import spoken_at
 from callout.core.judging.words import Token, phrase_at
 
 
@@ -11,16 +12,38 @@ def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -
 
     ``keep`` are words of the listed answers; a phrase made of them corrects nothing.
     """
-    cut = i = 0
+    cut = i = _delay(tokens, tables)
     while i < len(tokens):
         said = any(t.text not in tables.skip_words for t in tokens[cut:i])
         length = _marker(tokens, i, said or cut > 0, tables)
+        length = length or (said and _takes_back(tokens, i, tables))
         if length and not keep >= {t.text for t in tokens[i : i + length]}:
             i += length
             cut = i
         else:
             i += 1
     return tokens[cut:]
+
+
+def _takes_back(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
+    """ "Right, no, left": "no" between states that exclude one another, or set off by pauses."""
+    if tokens[i].text not in ("no", "negative") or i + 1 >= len(tokens):
+        return 0
+    before, after = tokens[i - 1], tokens[i + 1]
+    if any(spoken_at(tokens, i, a.words) for a in tables.usage.additions.get("no", ())):
+        return 0  # "three green, no red"
+    excluded = after.text in tables.opposites.get(before.text, ())
+    return int(excluded or (tokens[i].pause and after.pause))
+
+
+def _delay(tokens: tuple[Token, ...], tables: Tables) -> int:
+    """Return where the reply begins after "one moment," and the like."""
+    i = 0
+    while i < len(tokens) and tokens[i].text in tables.skip_words:
+        i += 1
+    found = phrase_at(tokens, i, tables.delays) if i < len(tokens) else None
+    end = i + found[0] if found else 0
+    return end if found and end < len(tokens) and tokens[end].pause else 0
 
 
 def _marker(tokens: tuple[Token, ...], i: int, said: bool, tables: Tables) -> int:

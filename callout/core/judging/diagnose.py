@@ -94,10 +94,16 @@ def _neighbour(scene: Scene) -> Judgement | None:
     ):
         for answer in answers:
             pattern = compile_answer(answer, scene.tables)
-            if match(scene.reply, pattern) is not None and not _just_contrary(pattern, scene):
+            if match(scene.reply, pattern, strict=True) is not None and _elsewhere(pattern, scene):
                 text = f'"{answer.text}" answers the item {where}; this one wants {scene.due}.'
                 return mismatch(code, text, f"answer to the item {where}")
     return None
+
+
+def _elsewhere(pattern: Pattern, scene: Scene) -> bool:
+    """False for a wrong state of this item, or a part of its own answer."""
+    part = any(pattern.words and pattern.words <= p.words for p in scene.accepted)
+    return not _just_contrary(pattern, scene) and not (part and not pattern.values)
 
 
 def _just_contrary(pattern: Pattern, scene: Scene) -> bool:

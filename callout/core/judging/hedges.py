@@ -29,6 +29,8 @@ def _asks_about(content: tuple[Token, ...], tables: Tables) -> bool:
     second = content[1].text
     if second in tables.question_subjects:
         return True
+    if second == "been":
+        return False  # "has been removed"
     stated = tables.opposites.keys() | tables.beside | tables.negations | tables.skip_words
     return second not in stated and content[1].piece is None
 

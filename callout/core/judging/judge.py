@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from callout.core.expectation import Answer, Expectation, WrongReply
+from callout.core.judging.accepted import patterns_for
 from callout.core.judging.align import match
+from callout.core.judging.bare import says_no_state
 from callout.core.judging.corrections import corrected
 from callout.core.judging.diagnose import diagnose
 from callout.core.judging.hedges import asks, hedged
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
 from callout.core.judging.reply import Reply, prepare
+from callout.core.judging.requests import agrees, ordered
 from callout.core.judging.scene import Scene
-from callout.core.judging.sequence import Number
 from callout.core.judging.spelling import spelled
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
@@ -52,7 +55,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
         return _unclear(Reason.NOTHING, "Nothing was said.")
     if len(lexed.tokens) > MOST_WORDS:
         return _unclear(Reason.TOO_LONG, _TOO_LONG)
-    accepted = tuple(compile_answer(a, tables) for a in expectation.accepted)
+    accepted = patterns_for(expectation, tables)
     tokens = corrected(lexed.tokens, _listed_words(accepted), tables)
     found = _best(lexed, tokens, expectation, accepted, tables)
     words = tuple(t.text for t in lexed.tokens)
@@ -63,7 +66,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
     return replace(found, words=words, trace=trace + found.trace)
 
 
-def _listed_words(accepted: tuple[Pattern, ...]) -> frozenset[str]:
+def _listed_words(accepted: Iterable[Pattern]) -> frozenset[str]:
     return frozenset(w for pattern in accepted for w in pattern.words)
 
 
@@ -79,10 +82,12 @@ def _best(
         return _unclear(Reason.CANCELLED, "You took that back; say the answer.")
     challenge = normalise(expectation.challenge, tables).tokens if expectation.challenge else ()
     contrasts = tuple(_single_words(group, tables) for group in expectation.contrasts)
+    right = _listed_words(accepted)
+    wrong = _listed_words(compile_answer(w.answer, tables) for w in expectation.wrong) - right
     found = None
     for said in (tokens, spelled(tokens, tables)):
         if said and (found is None or found.verdict is not Verdict.MATCH):
-            ready = prepare(said, challenge, tables, contrasts)
+            ready = prepare(said, challenge, tables, contrasts, wrong)
             found = _decide(_Case(lexed, said, ready, expectation, accepted, tables))
     assert found is not None
     return found
@@ -99,6 +104,9 @@ def _unclear(code: Reason, sentence: str) -> Judgement:
 
 def _decide(case: _Case) -> Judgement:
     asking = asks(case.lexed, case.tokens, case.tables)
+    requested = None if asking else _requested(case)
+    if requested is not None:
+        return requested
     if not asking:
         for check in (_named_wrong, _right, _as_required_then_state, _more_than_required):
             found = check(case)
@@ -109,7 +117,7 @@ def _decide(case: _Case) -> Judgement:
             tokens=case.tokens,
             reply=case.reply,
             expectation=case.expectation,
-            accepted=case.accepted,
+            accepted=case.accepted[: len(case.expectation.accepted)],
             asking=asking,
             hedge=hedged(case.tokens, _listed_words(case.accepted), case.tables),
             tables=case.tables,
@@ -117,25 +125,43 @@ def _decide(case: _Case) -> Judgement:
     )
 
 
+def _requested(case: _Case) -> Judgement | None:
+    """An order or mere agreement, whatever state it names."""
+    due = " or ".join(_said(a) for a in case.expectation.accepted[:3])
+    if ordered(case.lexed.raw, case.tables):
+        text = f"That is an order, not a report; look, and say {due}."
+        return _unclear(Reason.ORDERED, text)
+    if agrees(case.lexed.raw, case.accepted, case.tables):
+        return _unclear(Reason.ACKNOWLEDGED, f"That agrees but does not answer; say {due}.")
+    return None
+
+
 def _named_wrong(case: _Case) -> Judgement | None:
     for wrong in case.expectation.wrong:
-        pairs = match(case.reply, compile_answer(wrong.answer, case.tables))
+        pairs = match(case.reply, compile_answer(wrong.answer, case.tables), strict=True)
         if pairs is not None:
             return Judgement(
                 Verdict.MISMATCH,
                 Reason.NAMED_WRONG.value,
-                _wrong_sentence(wrong, case.expectation),
+                _wrong_sentence(wrong, case.expectation, _otherwise(case, pairs)),
                 wrong.answer.text,
                 trace=(_matched(pairs), "rule: the list names this reply as wrong"),
             )
     return None
 
 
-def _wrong_sentence(wrong: WrongReply, expectation: Expectation) -> str:
+def _otherwise(case: _Case, pairs: tuple[tuple[str, str], ...]) -> str:
+    """Return the reply's words where the wrong reply was said in others."""
+    same = all(said == listed for said, listed in pairs)
+    return "" if same else " ".join(t.text for t in case.tokens)
+
+
+def _wrong_sentence(wrong: WrongReply, expectation: Expectation, said: str) -> str:
     because = wrong.because.strip()
     if not because:
         due = " or ".join(_said(a) for a in expectation.accepted[:3])
-        return f"Heard {_said(wrong.answer)}; this item wants {due}."
+        heard = f'"{said}", which is {_said(wrong.answer)}' if said else _said(wrong.answer)
+        return f"Heard {heard}; this item wants {due}."
     text = f"{_said(wrong.answer)} is wrong here: {because}"
     return text if text.endswith((".", "!")) else f"{text}."
 
@@ -207,17 +233,3 @@ def _just_states(tokens: tuple[Token, ...], tables: Tables) -> bool:
     if not texts or not texts <= tables.opposites.keys() - tables.negations:
         return False
     return not any(texts & set(tables.opposites[text]) for text in texts)
-
-
-def says_no_state(pattern: Pattern, tables: Tables) -> bool:
-    """True for "checked", "set", "as required": an answer with no state or value in it."""
-    if any(isinstance(e, Number) for e in pattern.listed):
-        return False
-    tokens = tuple(Token(e.text) for e in pattern.listed if not isinstance(e, Number))
-    i = 0
-    while i < len(tokens):
-        found = phrase_at(tokens, i, tables.bare) or phrase_at(tokens, i, tables.as_required)
-        if found is None:
-            return False
-        i += found[0]
-    return True

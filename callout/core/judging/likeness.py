@@ -6,6 +6,7 @@ from rapidfuzz.distance import OSA
 
 from callout.core.judging.reply import Reply
 from callout.core.judging.tables import Tables
+from callout.core.judging.usage import spoken_at
 from callout.core.judging.words import Token
 
 SHORTEST_FUZZY = 9
@@ -15,6 +16,11 @@ SHORTEST_FUZZY = 9
 def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: Reply) -> int:
     """Return how many tokens at ``i`` say ``word`` (0: none)."""
     text = tokens[i].text
+    for phrase in reply.customs.get(word, ()):
+        if spoken_at(tokens, i, phrase):
+            return len(phrase)
+    if word in reply.tables.stronger.get(text, ()):
+        return 1
     if text == word or reply.tables.alphabet.get(text) == word:
         return 1
     if i + 1 < len(tokens) and len(text) < len(word) and text + tokens[i + 1].text == word:

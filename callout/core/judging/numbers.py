@@ -36,6 +36,8 @@ class Reading:
     """True when it was written in digits throughout."""
     separator: str = ""
     """Mark inside a single written number, as a recogniser printed it."""
+    first: int = 0
+    """Digits in the first group said ("one eighteen": 1, "twelve": 2); 0 where it is not known."""
 
     @property
     def whole(self) -> str:
@@ -72,6 +74,10 @@ def _and_a_half(reading: Reading | None) -> Reading | None:
 
 
 def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
+    if len(pieces) > 2 and pieces[-1].kind is _K.THOUSAND:
+        part = _part_thousands(pieces[:-1])
+        if part is not None:
+            return part
     points = [i for i, p in enumerate(pieces) if p.kind is _K.POINT]
     if len(points) > 1 or not pieces:
         return None
@@ -94,6 +100,15 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
     return _joined(pieces)
 
 
+def _part_thousands(pieces: tuple[Piece, ...]) -> Reading | None:
+    """ "Two point five thousand", "two and a half thousand"."""
+    half = pieces[-1].kind is _K.HALF
+    if not half and all(p.kind is not _K.POINT for p in pieces):
+        return None
+    found = _and_a_half(_unsigned(pieces[:-1])) if half else _unsigned(pieces)
+    return None if found is None or found.scaled else _plain(found.value * 1000)
+
+
 def _plain(number: Decimal) -> Reading:
     text = format(number.normalize(), "f")
     whole, _, fraction = text.partition(".")
@@ -108,7 +123,8 @@ def _joined(pieces: tuple[Piece, ...]) -> Reading | None:
         return None if rest is None else Reading(head.digits + rest, head.point)
     digits = group(pieces)
     written = all(p.kind is _K.WRITTEN for p in pieces)
-    return None if digits is None else Reading(digits, written=written)
+    first = len(head.digits) if head.kind in (_K.DIGIT, _K.TEEN, _K.TENS, _K.WRITTEN) else 0
+    return None if digits is None else Reading(digits, written=written, first=first)
 
 
 def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> Reading | None:
@@ -161,7 +177,7 @@ def _scaled(pieces: tuple[Piece, ...]) -> Decimal | None:
         return None
     at = thousands[0]
     head = _thousands_head(pieces[:at])
-    tail = _below_thousand(pieces[at + 1 :])
+    tail = _written_hundreds(pieces[at + 1 :]) or _below_thousand(pieces[at + 1 :])
     return None if head is None or tail is None else head * 1000 + tail
 
 
@@ -176,6 +192,14 @@ def _thousands_head(pieces: tuple[Piece, ...]) -> Decimal | None:
     if not digits or digits[0] == "0" or len(digits) > 3:
         return None
     return Decimal(digits)
+
+
+def _written_hundreds(pieces: tuple[Piece, ...]) -> int | None:
+    """ "2 thousand 500", as a recogniser may write it."""
+    if len(pieces) != 1 or pieces[0].kind is not _K.WRITTEN or pieces[0].point is not None:
+        return None
+    digits = pieces[0].digits
+    return int(digits) if len(digits) == 3 and digits[0] != "0" else None
 
 
 def _below_thousand(pieces: tuple[Piece, ...]) -> int | None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import permutations
 
-from callout.core.expectation import Value
+from callout.core.expectation import Value, ValueKind
 from callout.core.judging.sequence import Element, Number, Sequence, Word
 from callout.core.judging.tables import Tables
 
@@ -25,7 +25,12 @@ def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
     plain = tuple(_plain(e) for e in elements)
     yield from _both(plain)
     yield from _sided(plain)
+    yield from _of_each(plain, tables)
     yield from _clauses(elements, tables)
+    yield from _turned(plain)
+    yield from _all_last(plain)
+    if len(plain) > 1 and isinstance(plain[0], Word) and plain[0].text in tables.before_noun:
+        yield (*plain[1:], plain[0])
     last = plain[-1] if plain else None
     if len(plain) > 1 and isinstance(last, Word) and last.text in tables.before_noun:
         yield (last, *plain[:-1])
@@ -33,6 +38,24 @@ def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
 
 def _plain(element: Element) -> Element:
     return replace(element, joint=False)
+
+
+def _all_last(plain: Sequence) -> Iterator[Sequence]:
+    """ "In, all three" is "all three in"."""
+    if len(plain) > 1 and isinstance(plain[0], Word) and plain[0].text == "all":
+        head = 2 if isinstance(plain[1], Number) and len(plain) > 2 else 1
+        yield (*plain[head:], *plain[:head])
+
+
+def _turned(plain: Sequence) -> Iterator[Sequence]:
+    """ "Nose up 4.5" is "4.5 nose up", "open slightly" is "slightly open"."""
+    first = plain[0] if plain else None
+    rest = plain[1:]
+    if isinstance(first, Number) and first.value.kind is not ValueKind.RUNWAY and rest:
+        if all(isinstance(e, Word) for e in rest):
+            yield (*rest, first)
+    elif isinstance(first, Word) and first.text.endswith("ly") and len(rest) == 1:
+        yield (*rest, first)
 
 
 def _both(plain: Sequence) -> Iterator[Sequence]:
@@ -55,6 +78,14 @@ def _both(plain: Sequence) -> Iterator[Sequence]:
             yield (*rest, first, second)
             yield (first, *rest, second, *rest)
             yield (*rest, first, *rest, second)
+
+
+def _of_each(plain: Sequence, tables: Tables) -> Iterator[Sequence]:
+    """ "Left closed, right closed" for "closed"."""
+    apart = tables.sides | tables.quantifiers | tables.negations
+    if all(isinstance(e, Word) and e.text not in apart for e in plain):
+        yield (_LEFT, *plain, _RIGHT, *plain)
+        yield (_RIGHT, *plain, _LEFT, *plain)
 
 
 def _pair(

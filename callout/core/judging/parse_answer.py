@@ -17,6 +17,7 @@ _NUMBER = re.compile(
     r"(?P<number>[0-9]+(?:[.,:][0-9]+)*|\.[0-9]+)"
 )
 _TIGHT_LABEL = re.compile(r"\b(FL|QNH|QFE|RWY|HDG)\s?(?=[0-9])", re.IGNORECASE)
+_MINUS = re.compile(r"\b(?:minus|negative)\s+(?=\.?[0-9])", re.IGNORECASE)
 _SIDE = dict(zip("LRC", SIDES, strict=True))
 _WORD = re.compile(r"[A-Za-z]+")
 _UNIT_TEXT = {
@@ -28,6 +29,7 @@ _DEGREES = {"C": "degC", "F": "degF"}
 def parse_answer(text: str, tables: Tables) -> Answer:
     """Return ``text`` ("flaps 5", "1013 hPa", "FL190", "12 left, 14 right") as words and values."""
     source = _TIGHT_LABEL.sub(lambda m: m.group(1) + " ", digits_for_words(text, tables))
+    source = _MINUS.sub("-", source)
     parts: list[Part] = []
     at = 0
     while True:

@@ -134,6 +134,7 @@ def _number_end(tokens: tuple[Token, ...], i: int) -> int:
 
 def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str | None]:
     """The name of the only number, and "set" beside a number, need not be said."""
+    elements = tuple(_all_of_them(elements))
     numbers = [i for i, e in enumerate(elements) if isinstance(e, Number)]
     if len(numbers) != 1:
         return elements, None
@@ -147,6 +148,13 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
         for i, e in enumerate(elements)
     )
     return out, label
+
+
+def _all_of_them(elements: Sequence) -> Iterator[Element]:
+    """ "Three in" is "all three in"."""
+    for element, following in zip(elements, (*elements[1:], None), strict=True):
+        counted = isinstance(following, Number) and element == Word("all", joint=element.joint)
+        yield replace(element, optional=True) if counted else element
 
 
 def _beside(element: Element, tables: Tables) -> bool:

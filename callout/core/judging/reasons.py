@@ -24,6 +24,8 @@ class Reason(StrEnum):
     """unclear: the reply guesses, hopes, promises or remembers."""
     ACKNOWLEDGED = "acknowledged"
     """unclear: only "yes", "okay", "roger" and the like."""
+    ORDERED = "ordered"
+    """unclear: an order ("set it"), which reports nothing."""
     BARE_STATUS = "bare-status"
     """unclear: "checked", "set" or "as required" where the actual state or value is due."""
     CANCELLED = "cancelled"

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from callout.core.judging.pattern import SOME_NUMBER
 from callout.core.judging.runs import Run, number_runs
-from callout.core.judging.tables import Tables
+from callout.core.judging.tables import Phrase, Tables
+from callout.core.judging.usage import called, customary
 from callout.core.judging.words import Token, phrase_at
 
 
@@ -22,10 +25,18 @@ class Reply:
     texts: frozenset[str]
     """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
     challenge: tuple[str, ...]
+    asked: tuple[Token, ...]
+    """The challenge's words as tokens."""
     runs: tuple[tuple[Run, ...], ...]
     """For each token, the numbers that start there, longest first."""
     contrasts: tuple[frozenset[str], ...]
     """A checklist's own sets of words that exclude one another."""
+    wrong: frozenset[str]
+    """Words of replies that the list names as wrong and no right one has."""
+    customs: Mapping[str, tuple[Phrase, ...]]
+    """Listed word -> what crews say instead of it to this challenge."""
+    covers: frozenset[str]
+    """Listed words that something said may stand for."""
     tables: Tables
 
 
@@ -34,18 +45,40 @@ def prepare(
     challenge: tuple[Token, ...],
     tables: Tables,
     contrasts: tuple[frozenset[str], ...] = (),
+    wrong: frozenset[str] = frozenset(),
 ) -> Reply:
     """Work out once for a reply what may be passed over where."""
     skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
-    asked = tuple(t.text for t in challenge)
-    echoes = tuple(_echo(tokens, i, asked, tables) for i in range(len(tokens)))
+    named = tuple(t.text for t in challenge)
+    echoes = tuple(_echo(tokens, i, named, tables) for i in range(len(tokens)))
     said = [t.text for t in tokens]
     texts = frozenset(said).union(a + b for a, b in pairwise(said))
     runs = tuple(
         tuple(number_runs(tokens, i, tables)) if _may_begin(tokens, i) else ()
         for i in range(len(tokens))
     )
-    return Reply(tokens, skips, echoes, texts, asked, runs, contrasts, tables)
+    customs = customary(named, wrong, tables)
+    covers = frozenset(
+        listed for listed, phrases in customs.items() if any(p[0] in texts for p in phrases)
+    ).union(*(tables.stronger.get(text, ()) for text in said))
+    if "0" in covers:
+        covers |= {SOME_NUMBER}
+    if "full" in texts or "fully" in texts:
+        covers |= {"full", "fully"}
+    return Reply(
+        tokens,
+        skips,
+        echoes,
+        texts,
+        named,
+        challenge,
+        runs,
+        contrasts,
+        wrong,
+        customs,
+        covers,
+        tables,
+    )
 
 
 def _may_begin(tokens: tuple[Token, ...], i: int) -> bool:
@@ -86,7 +119,7 @@ def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables:
             n += 1
         else:
             break
-    return best
+    return best or called(tokens, i, challenge, tables)
 
 
 def echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Tables) -> bool:

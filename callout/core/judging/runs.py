@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from callout.core.expectation import ValueKind
 from callout.core.judging.numbers import Reading, read
 from callout.core.judging.tables import Piece, PieceKind, Tables
 from callout.core.judging.words import Token, phrase_at
 
 _SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
 _LONGEST_NUMBER = 14
+_USUAL_DIGITS = {ValueKind.FLIGHT_LEVEL: 3}
 _PREPOSITIONS = ("to", "for")
 """Digits by sound that usually are not."""
 
@@ -44,7 +46,10 @@ def _too_soft(tokens: tuple[Token, ...], i: int, end: int) -> bool:
     if tokens[i].text in ("oh", "o"):
         return end - i == 1
     before = i > 0 and tokens[i - 1].piece is not None
-    return tokens[i].text in _PREPOSITIONS and not before and end - i == 2
+    if tokens[i].text not in _PREPOSITIONS or before or end - i != 2:
+        return False
+    following = tokens[i + 1].piece
+    return following is None or following.kind not in _SCALES  # "for thousand feet"
 
 
 def _spans(
@@ -56,7 +61,11 @@ def _spans(
         token = tokens[at]
         piece = token.piece
         if piece is None and pieces and _half(tokens, at):
-            yield at + 3, (*pieces, Piece(PieceKind.HALF))
+            pieces.append(Piece(PieceKind.HALF))
+            at += 3
+            yield at, tuple(pieces)
+            if at < len(tokens) and (last := tokens[at].piece) and last.kind is PieceKind.THOUSAND:
+                yield at + 1, (*pieces, last)
             return
         if piece is None:
             if not _inside_number(tokens, at, pieces, tables):
@@ -70,6 +79,8 @@ def _spans(
         pieces.append(piece)
         at += 1
         yield at, tuple(pieces)
+        if token.text == "negative" and at < len(tokens) and tokens[at].pause:
+            return  # "negative, twelve" says no
 
 
 def _may_start(tokens: tuple[Token, ...], at: int, piece: Piece, tables: Tables) -> bool:
@@ -104,7 +115,20 @@ def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
     following = tokens[at + 1].piece if at + 1 < len(tokens) else None
     if tokens[at].text not in _PREPOSITIONS and following is not None:
         return True
-    return before[-1].text in tables.labels and at + 1 == len(tokens)
+    if before[-1].text not in tables.labels:
+        return False
+    return at + 1 == len(tokens) or _label_counts(tokens, at, before[-1].text, tables)
+
+
+def _label_counts(tokens: tuple[Token, ...], at: int, name: str, tables: Tables) -> bool:
+    """ "Heading to seven five": three digits are due, so "to" is one of them."""
+    label = tables.label_kinds[tables.labels[name][-1][1][0]]
+    end = at
+    while end < len(tokens) and tokens[end].piece and not tokens[end].pause:
+        end += 1
+    digits = [t.piece for t in tokens[at:end] if t.piece]
+    due = label.digits or _USUAL_DIGITS.get(label.kinds[0])
+    return due == len(digits) and all(p.kind is PieceKind.DIGIT for p in digits)
 
 
 def runs_in(tokens: tuple[Token, ...], tables: Tables) -> list[Run]:

@@ -67,6 +67,68 @@ class Label:
     """True where the name tells one quantity from another of the same kind ("QFE")."""
 
 
+@dataclass(frozen=True, slots=True)
+class Addition:
+    """Words that may stand beside an answer without changing it."""
+
+    words: Phrase
+    beside: frozenset[str]
+    """The answer must hold one of these words; empty: any answer."""
+    of: PhraseIndex
+    """The challenge must name one of these where it is known; empty: any challenge."""
+    last: bool = False
+    """True: only after a pause, with nothing after it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Custom:
+    """What crews call a state of one particular thing."""
+
+    of: PhraseIndex
+    """The challenge must name one of these."""
+    listed: Phrase
+    """One word of the answer, or all of it."""
+    said: tuple[Phrase, ...]
+    """What may be said instead."""
+
+
+@dataclass(frozen=True, slots=True)
+class Usage:
+    """What crews add to an answer, and what they call things and states."""
+
+    additions: Mapping[str, tuple[Addition, ...]]
+    """First word -> additions, longest first."""
+    manner: frozenset[str]
+    """Words that may stand right after a state ("running normally")."""
+    manner_before: frozenset[str]
+    """Words that may stand right before a state ("properly closed")."""
+    nouns_after: frozenset[str]
+    """Nouns that may stand right after a state ("off position")."""
+    after_in: frozenset[str]
+    """States that may follow "in"."""
+    after_on: frozenset[str]
+    """States that may follow "on"."""
+    customs: tuple[Custom, ...]
+    names: tuple[tuple[Phrase, tuple[Phrase, ...]], ...]
+    """Words of a challenge -> other names of what it asks about."""
+    generic: frozenset[str]
+    """Nouns that may stand for whatever was challenged ("the lever is down")."""
+
+
+@dataclass(frozen=True, slots=True)
+class Requests:
+    """Orders and agreement: replies that report nothing. Words as said, before any synonym."""
+
+    verbs: frozenset[str]
+    pronouns: frozenset[str]
+    objects: frozenset[str]
+    exempt: frozenset[str]
+    switches: frozenset[str]
+    wholes: frozenset[str]
+    agreement: Mapping[str, tuple[Phrase, ...]]
+    """Right answer -> sayings with it that only agree."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Tables:
     """All word tables. Compared and hashed by identity: one object per loaded set."""
@@ -128,3 +190,11 @@ class Tables:
     """Parts that are switched, never moved up, down, in or out."""
     known: frozenset[str]
     """Every single word of any table: none of them is ever matched fuzzily."""
+    stronger: Mapping[str, frozenset[str]]
+    """Word said -> listed words it says at least as much as."""
+    delays: PhraseIndex
+    """Words that ask for a moment before the answer."""
+    usage: Usage
+    """What crews add to an answer, and what they call it."""
+    requests: Requests
+    """Orders and agreement: replies that report nothing."""

@@ -47,6 +47,8 @@ _UNITS_BY_KIND: Mapping[ValueKind, frozenset[str]] = {
 """Units a number of a kind may be said with where the list gives none."""
 
 
+_SHIFTED = {("t", "kg"): 1000}
+"""(said, listed): how many of one are the other. Only the point moves: nothing else is meant."""
 PLAIN_UNITS = frozenset({"deg", "units"})
 """Words that may follow any plain number of a list ("flaps five degrees")."""
 
@@ -71,6 +73,9 @@ def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit
         return Fit.SAME if same_number(value, reading) else Fit.OTHER
     if _unit_goes_without_saying(value, unit):
         return Fit.SAME if same_number(value, reading) else Fit.OTHER
+    if (unit, own) in _SHIFTED:
+        said = reading.value * _SHIFTED[unit, own]
+        return Fit.SAME if abs(said - value.number) <= value.tolerance else Fit.OTHER
     if unit not in value.other_units:
         return Fit.WRONG_UNIT
     other = in_unit(value, unit, tables)
@@ -130,7 +135,7 @@ def same_number(value: Value, reading: Reading) -> bool:
     if _close(value, reading.value) and _digits_right(value, reading):
         return True
     if reading.point is None and not reading.scaled and implied_point(value) is not None:
-        if value.kind is ValueKind.FREQUENCY and not reading.written:
+        if value.kind is ValueKind.FREQUENCY and not (reading.written or reading.first == 1):
             return False
         return _without_point(value, reading)
     return _odd_separator(value, reading)
@@ -175,8 +180,8 @@ def _customary_short(value: Value, reading: Reading) -> bool:
 def implied_point(value: Value) -> int | None:
     """Digits before a decimal point that may go unspoken, or None where it must be said.
 
-    Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17); for a frequency it
-    is only left out by a recogniser that writes digits.
+    Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17). Crews leave it out
+    of frequencies too ("one eighteen seven"; common practice): three digits stand before it.
     """
     if value.kind is ValueKind.PRESSURE and value.number < 100:
         return 2

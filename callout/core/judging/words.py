@@ -24,6 +24,8 @@ _TOKEN = re.compile(
 _TIGHT_SIDE = re.compile(r"(?<![a-z0-9.])([0-9]{1,2})([lrc])(?![a-z0-9])")
 _SIDES = {"l": "left", "r": "right", "c": "centre"}
 _POSITION = re.compile(r"\bin (?:the )?([a-z]+) position\b")
+_LETTER_WORDS = frozenset("aio")
+"""Letters that are also words or a digit."""
 _SIGNS = {"-": "minus", "+": "plus"}
 _SUFFIXES = {"s": "is", "re": "are", "ve": "have", "ll": "will", "d": "would", "m": "am"}
 _SYMBOLS = (("°", " degrees "), ("%", " percent "), ("&", " and "), ("km/h", " kmh "))
@@ -47,6 +49,8 @@ class Lexed:
     tokens: tuple[Token, ...]
     question: bool = False
     """True when a question mark was written."""
+    raw: tuple[Token, ...] = ()
+    """The words as said: contractions undone, no synonym applied."""
 
 
 def fold(text: str) -> str:
@@ -62,13 +66,39 @@ def fold(text: str) -> str:
 def normalise(text: str, tables: Tables, synonyms: Mapping[str, str] | None = None) -> Lexed:
     """Return the tokens of ``text``: canonical words and number pieces, in order."""
     folded = _TIGHT_SIDE.sub(_side, _POSITION.sub(r"\1", fold(text)))
-    tokens = tuple(_expanded(_scan(folded), tables))
-    tokens = replace_phrases(tokens, tables.phrases)
+    raw = tuple(_expanded(_scan(folded), tables))
+    tokens = _letters_joined(replace_phrases(raw, tables.phrases))
     tokens = tuple(_canonical(t, tables) for t in tokens)
     if synonyms:
         tokens = _own_synonyms(tokens, tables, synonyms)
     tokens = _without_number_word(replace_phrases(tokens, tables.phrases))
-    return Lexed(tokens, question="?" in folded)
+    return Lexed(tokens, question="?" in folded, raw=raw)
+
+
+def _letters_joined(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """Return ``tokens`` with letters said one by one as one word ("t o g a": toga)."""
+    if not any(
+        len(t.text) == 1 and t.text not in _LETTER_WORDS and t.piece is None for t in tokens
+    ):
+        return tokens
+    out: list[Token] = []
+    i = 0
+    while i < len(tokens):
+        end = i
+        while end < len(tokens) and _a_letter(tokens[end]) and (end == i or not tokens[end].pause):
+            end += 1
+        run = tokens[i:end]
+        if sum(t.text not in _LETTER_WORDS for t in run) > 1:
+            out.append(Token("".join(t.text for t in run), run[0].pause))
+            i = end
+        else:
+            out.append(tokens[i])
+            i += 1
+    return tuple(out)
+
+
+def _a_letter(token: Token) -> bool:
+    return len(token.text) == 1 and token.text.isalpha() and token.piece is None
 
 
 def _without_number_word(tokens: tuple[Token, ...]) -> tuple[Token, ...]:

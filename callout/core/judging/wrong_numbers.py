@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from callout.core.expectation import Value
 from callout.core.judging import values
-from callout.core.judging.digits import difference
+from callout.core.judging.digits import difference, heard_number
 from callout.core.judging.figures import digits_of, shown
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
@@ -19,11 +19,19 @@ from callout.core.judging.units import step as step_of
 from callout.core.verdict import Judgement
 
 _TELLING = (
-    Reason.UNIT_MISSING, Reason.WRONG_SIGN, Reason.DIGIT_CHANGED, Reason.DIGITS_SWAPPED,
+    Reason.NUMBER_GARBLED, Reason.UNIT_MISSING, Reason.WRONG_SIGN, Reason.DIGIT_CHANGED,
+    Reason.DIGITS_SWAPPED,
     Reason.DIGIT_DROPPED, Reason.DIGIT_ADDED, Reason.WRONG_UNIT, Reason.PARTIAL,
     Reason.WRONG_NUMBER,
 )  # fmt: skip
 """The finding to report when several accepted values were missed: the nearest slip first."""
+
+
+_POINT = "decimal"
+_DIGITS = {
+    "0": "zero", "1": "one", "2": "two", "3": "three", "4": "four", "5": "five", "6": "six",
+    "7": "seven", "8": "eight", "9": "nine", "-": "minus",
+}  # fmt: skip
 
 
 def wrong_numbers(scene: Scene) -> Judgement | None:
@@ -89,12 +97,20 @@ def _one(value: Value, run: Run, scene: Scene) -> Judgement | None:
         heard = _says(run.unit, scene, "another form")
         text = _sentence(value, f"heard {heard}, expected {due}")
         return mismatch(Reason.WRONG_UNIT, text, "unit")
+    if heard_number(run.reading, value) == shown(value):
+        text = _sentence(value, f"the digits are right; say them one by one: {_digit_words(value)}")
+        return unclear(Reason.NUMBER_GARBLED, text, "another way of saying it")
     code, detail = min(
         (difference(v, run.reading) for v in _in_each_unit(value, run, scene)),
         key=lambda found: _TELLING.index(found[0]),
     )
     why = f"{run.reading.digits} is not {digits_of(value)}"
     return mismatch(code, _sentence(value, detail), why)
+
+
+def _digit_words(value: Value) -> str:
+    words = (_POINT if c == "." else _DIGITS.get(c, c) for c in shown(value))
+    return " ".join(words)
 
 
 def _in_each_unit(value: Value, run: Run, scene: Scene) -> Iterator[Value]:

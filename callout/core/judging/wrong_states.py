@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from callout.core.judging import values
+from dataclasses import replace
+
+from callout.core.judging.align import match
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
-from callout.core.judging.runs import runs_in
+from callout.core.judging.reply import prepare
 from callout.core.judging.scene import Scene, mismatch, reversed_root, unclear
 from callout.core.verdict import Judgement
+
+_ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
+"""Beginnings that are no words of their own; "in neutral" is not "inneutral"."""
 
 
 def _heard(word: str, scene: Scene) -> str:
@@ -32,6 +37,10 @@ def negated(scene: Scene) -> Judgement | None:
     words, said = scene.expected, set(scene.texts)
     turned = (said & scene.tables.negations) - words
     if turned and (said & words or said & scene.contrary):
+        beside = _about_else(scene)
+        if beside:
+            text = f'"{beside}" was heard as well; say just {scene.due}.'
+            return unclear(Reason.EXTRA_WORDS, text, "a negation of something else")
         return mismatch(Reason.NEGATED, _heard(" ".join(scene.texts), scene), "negation")
     missing = (scene.tables.negations & words) - said
     if missing and said & (words - scene.tables.negations):
@@ -43,10 +52,31 @@ def negated(scene: Scene) -> Judgement | None:
     return _loose_prefix(scene, words)
 
 
+def _about_else(scene: Scene) -> str:
+    """Return "no flags" where every negation is of a thing that is no state of this item."""
+    found = ""
+    content = [t for t in scene.texts if t not in scene.tables.skip_words]
+    for i, text in enumerate(content):
+        if text not in scene.tables.negations - scene.expected:
+            continue
+        following = content[i + 1] if i + 1 < len(content) else ""
+        states = scene.states | scene.expected | scene.tables.beside | scene.tables.negations
+        if text != "no" or not following or following in states:
+            return ""
+        found = f"{text} {following}"
+    return found
+
+
 def _loose_prefix(scene: Scene, words: frozenset[str]) -> Judgement | None:
     """ "Un locked", as a recogniser may write it."""
     for before, text in zip(scene.texts, scene.texts[1:], strict=False):
-        if before in scene.tables.loose_prefixes and text in words and before not in words:
+        reverses = before in _ALWAYS_TURN or before + text in scene.tables.known
+        if (
+            reverses
+            and before in scene.tables.loose_prefixes
+            and before not in words
+            and text in words
+        ):
             why = f"{before} turns {text} round"
             return mismatch(Reason.NEGATED, _heard(before + text, scene), why)
     return None
@@ -59,19 +89,19 @@ def wrong_sides(scene: Scene) -> Judgement | None:
         wanted = pattern.words & scene.tables.sides
         if wanted and not said & wanted:
             return mismatch(Reason.SIDES, _heard(min(said), scene), "another side")
-        if len(wanted) > 1 and said >= wanted and _all_there(pattern, scene):
+        if len(wanted) > 1 and said >= wanted and _exchanged(pattern, scene):
             text = f"The sides are exchanged; this item wants {scene.due}."
             return mismatch(Reason.SIDES, text, "sides exchanged")
     return None
 
 
-def _all_there(pattern: Pattern, scene: Scene) -> bool:
-    """The right numbers or states are all said, so only their sides can be wrong."""
-    if not pattern.values:
-        return pattern.words <= set(scene.texts)
-    runs = runs_in(scene.tokens, scene.tables)
-    found = (any(values.same_number(v, r.reading) for r in runs) for v in pattern.values)
-    return len(runs) == len(pattern.values) and all(found)
+def _exchanged(pattern: Pattern, scene: Scene) -> bool:
+    """True when the reply would be right with left and right exchanged."""
+    other = {"left": "right", "right": "left"}
+    turned = tuple(replace(t, text=other.get(t.text, t.text)) for t in scene.tokens)
+    reply = scene.reply
+    again = prepare(turned, reply.asked, scene.tables, reply.contrasts, reply.wrong)
+    return match(again, pattern) is not None
 
 
 def opposite(scene: Scene) -> Judgement | None:
@@ -85,6 +115,10 @@ def opposite(scene: Scene) -> Judgement | None:
             return mismatch(Reason.OPPOSITE, _heard(word, scene), why)
     harmless = scene.tables.skip_words | scene.tables.beside
     for word in (w for w in said if w not in harmless):
+        whole = next((p for p in scene.accepted if p.words and p.words <= set(scene.texts)), None)
+        if whole is not None and not whole.values:
+            text = f'"{word}" was heard as well; say just {scene.due}.'
+            return unclear(Reason.EXTRA_WORDS, text, f"{word} beside the answer")
         if any(p.values and not p.words for p in scene.accepted):
             return unclear(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
         return mismatch(Reason.OTHER_STATE, _heard(word, scene), f"{word} is another state")

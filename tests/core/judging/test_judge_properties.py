@@ -47,6 +47,10 @@ def test_any_mix_of_known_words_gets_a_judgement(said: list[str], listed: str) -
     assert found == judge(" ".join(said), expecting(listed), TABLES)
 
 
+IN_A_MODE = {("on", "standby")}
+"""Here the first word is a preposition: a transponder is "on standby" (common practice)."""
+
+
 @pytest.mark.parametrize("state", STATES)
 def test_a_state_matches_itself_and_none_of_its_opposites(state: str) -> None:
     wanted = expecting(state)
@@ -54,7 +58,8 @@ def test_a_state_matches_itself_and_none_of_its_opposites(state: str) -> None:
     for other in TABLES.opposites[state]:
         assert judge(other, wanted, TABLES).verdict is not Verdict.MATCH
         assert judge(f"{state} {other}", wanted, TABLES).verdict is not Verdict.MATCH
-        assert judge(f"{other} {state}", wanted, TABLES).verdict is not Verdict.MATCH
+        if (other, state) not in IN_A_MODE:
+            assert judge(f"{other} {state}", wanted, TABLES).verdict is not Verdict.MATCH
 
 
 @pytest.mark.parametrize("state", [s for s in STATES if s not in TABLES.negations])

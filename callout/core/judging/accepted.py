@@ -1,0 +1,26 @@
+"""What may be said to an item: the listed answers, and what crews say in their place."""
+
+from __future__ import annotations
+
+from callout.core.expectation import Answer, Expectation, Words
+from callout.core.judging.pattern import Pattern, compile_answer
+from callout.core.judging.tables import Tables
+from callout.core.judging.usage import whole_answers
+from callout.core.judging.words import words as to_words
+
+
+def patterns_for(expectation: Expectation, tables: Tables) -> tuple[Pattern, ...]:
+    """Return the patterns of the accepted answers, then what crews say instead of a whole one."""
+    listed = tuple(compile_answer(a, tables) for a in expectation.accepted)
+    challenge = to_words(expectation.challenge, tables) if expectation.challenge else ()
+    if not challenge:
+        return listed
+    wrong = {to_words(w.answer.text, tables) for w in expectation.wrong}
+    instead = (
+        compile_answer(Answer((Words(" ".join(said)),), pattern.answer.text), tables)
+        for pattern in listed
+        if not pattern.values
+        for said in whole_answers(to_words(pattern.answer.text, tables), challenge, tables)
+        if said not in wrong
+    )
+    return (*listed, *instead)
