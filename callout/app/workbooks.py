@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -30,6 +31,7 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
         hint = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
         raise CalloutError("Reading a spreadsheet needs python-calamine.", hint) from error
     _refuse_large(path)
+    _refuse_spread(path)
     try:
         with CalamineWorkbook.from_path(path) as book:
             sheet = book.get_sheet_by_index(0)
@@ -61,7 +63,51 @@ def _refuse_large(path: Path) -> None:
         raise ChecklistInvalid(f"{path} is too large for a list.", "Keep one list in the workbook.")
 
 
+_PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
+_MOST_AT_ONCE: Final = 4_000_000
+
+
+def _refuse_spread(path: Path) -> None:
+    """Refuse a sheet with few cells far apart: the reader makes room for all between them."""
+    if not zipfile.is_zipfile(path):
+        return
+    try:
+        with zipfile.ZipFile(path) as archive:
+            names = [n for n in archive.namelist() if n.startswith("xl/worksheets/")]
+            for name in names:
+                rows, columns = _extent(archive, name)
+                if rows * columns > MOST_CELLS:
+                    raise ChecklistInvalid(*_too_wide(path, rows, columns))
+    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, RuntimeError) as error:
+        raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
+
+
+def _extent(archive: zipfile.ZipFile, name: str) -> tuple[int, int]:
+    rows = columns = 0
+    with archive.open(name) as part:
+        kept = b""
+        while block := part.read(_MOST_AT_ONCE):
+            for letters, number in _PLACE.findall(kept + block):
+                rows = max(rows, int(number))
+                columns = max(columns, _column(letters))
+            kept = block[-300:]
+    return rows, columns
+
+
+def _column(letters: bytes) -> int:
+    """Return the number of a column: A is 1, XFD 16,384 (ISO/IEC 29500-1, 18.3.1.4)."""
+    number = 0
+    for letter in letters:
+        number = number * 26 + letter - 64
+    return number
+
+
+def _too_wide(path: Path, rows: int, columns: int) -> tuple[str, str]:
+    size = f"{rows:,} rows of {columns:,} columns"
+    said = f"{path}: a sheet has {size}; {MOST_CELLS:,} cells are read at most."
+    return said, "Keep one list in the sheet, and delete what is beside it."
+
+
 def _refuse_wide(path: Path, sheet: CalamineSheet) -> None:
     if sheet.height * sheet.width > MOST_CELLS:
-        said = f"{path}: its first sheet has {sheet.height:,} rows of {sheet.width:,} columns."
-        raise ChecklistInvalid(said, "Keep one list in the sheet, and delete what is beside it.")
+        raise ChecklistInvalid(*_too_wide(path, sheet.height, sheet.width))

@@ -13,7 +13,7 @@ from typing import Protocol
 
 MAX_LENGTH = 200
 
-_WORDS_AND_BRACKETS = re.compile(r"(?:[a-z_][a-z0-9_]*|[()]|\s)+")
+_WORDS_AND_BRACKETS = re.compile(r"(?:[a-z_][a-z0-9_]*+|[()]|\s)++")
 
 
 class ConditionInvalid(ValueError):

@@ -54,7 +54,7 @@ def ask(connection: DuckDBPyConnection, sql: str) -> Answer:
         raise CollectionInvalid(f"This is no SQL: {first_line(error)}.", _HELP) from error
     if len(statements) != 1:
         raise CollectionInvalid(f"There are {len(statements)} statements.", "Ask one at a time.")
-    if statements[0].type not in (duckdb.StatementType.SELECT, duckdb.StatementType.EXPLAIN):
+    if statements[0].type != duckdb.StatementType.SELECT:  # EXPLAIN ANALYZE runs what it wraps
         kind = statements[0].type.name
         said = f"A collection can be read with SQL, not changed: {kind} is refused."
         raise CollectionInvalid(said, "Begin with SELECT, FROM, WITH, DESCRIBE or SUMMARIZE.")

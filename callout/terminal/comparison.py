@@ -162,6 +162,6 @@ _FINDINGS = {
     What.JOURNAL_CHANGED: "{journal} was changed since.",
     What.JOURNAL_CUT: "{journal} and what follows it are missing.",
     What.JOURNAL_MISSING: "{journal} was not found.",
-    What.WENT_ON: "{journal} is as it was signed; the session went on afterwards.",
+    What.WENT_ON: "{journal} holds what was signed, and more was added afterwards.",
     What.FORGOTTEN: "{sign_off}: names or a journal were forgotten on purpose; its hash stands.",
 }

@@ -30,7 +30,7 @@ WINDOW_S = 60.0
 TRIES_EACH = 5
 """Wrong tries a minute from one address, after which it must wait."""
 TRIES_ALL = 20
-"""The same over all addresses."""
+"""The same over all addresses; the right code is taken all the same."""
 TRIES_A_CODE = 10
 """Wrong tries after which the code is drawn anew."""
 
@@ -62,14 +62,12 @@ class Tries:
     def wait(self, address: str, now: float) -> int:
         """Return the seconds until ``address`` may try again; 0: now."""
         self._forget(now)
-        own = self.at.get(address, ())
-        everyone = sorted(when for tries in self.at.values() for when in tries)
-        waits = [
-            tries[-most] + WINDOW_S - now
-            for tries, most in ((list(own), TRIES_EACH), (everyone, TRIES_ALL))
-            if len(tries) >= most
-        ]
-        return max((int(wait) + 1 for wait in waits), default=0)
+        return _wait(list(self.at.get(address, ())), TRIES_EACH, now)
+
+    def wait_of_all(self, now: float) -> int:
+        """Return the seconds until another wrong code is taken from anybody; 0: now."""
+        self._forget(now)
+        return _wait(sorted(when for tries in self.at.values() for when in tries), TRIES_ALL, now)
 
     def add(self, address: str, now: float) -> None:
         """Count one."""
@@ -80,6 +78,10 @@ class Tries:
             while tries and tries[0] <= now - WINDOW_S:
                 tries.popleft()
         self.at = {address: tries for address, tries in self.at.items() if tries}
+
+
+def _wait(tries: list[float], most: int, now: float) -> int:
+    return int(tries[-most] + WINDOW_S - now) + 1 if len(tries) >= most else 0
 
 
 class Devices:
@@ -122,7 +124,11 @@ class Devices:
         wait = self._tries.wait(address, now)
         if wait:
             raise TooManyTries(wait)
-        if not hmac.compare_digest(_plain(code), _plain(self.code)):
+        right = hmac.compare_digest(_plain(code), _plain(self.code))
+        wait = self._tries.wait_of_all(now)
+        if wait and not right:  # others' wrong codes lock nobody out who has the right one
+            raise TooManyTries(wait)
+        if not right:
             self._tries.add(address, now)
             self._wrong += 1
             if self._wrong >= TRIES_A_CODE:
@@ -145,7 +151,7 @@ class Devices:
 
 
 def _plain(code: str) -> bytes:
-    return "".join(code.upper().split()).replace("-", "").encode()
+    return "".join(code.upper().split()).replace("-", "").encode("utf-8", "replace")
 
 
 def _hash(token: str) -> str:

@@ -75,30 +75,45 @@ class Listening(web.Server):
         super().__init__(self._noted(answer), **limits)
         self._limits = limits
         self._open = 0
+        self._silent: dict[Any, None] = {}
+        """Connections from which nothing has come, the oldest first."""
         self._heard: weakref.WeakSet[Any] = weakref.WeakSet()
 
     def __call__(self) -> Any:
         """Return what serves a new connection."""
-        if self._open >= MAX_CONNECTIONS:
+        if self._open >= MAX_CONNECTIONS and not self._made_room():
             return _Full()
         loop = asyncio.get_running_loop()
         handler = _Handler(self, loop=loop, **self._limits)
         timer = loop.call_later(FIRST_REQUEST_S, self._too_slow, weakref.ref(handler))
-        handler.on_lost = functools.partial(self._lost, timer)
+        handler.on_lost = functools.partial(self._lost, timer, weakref.ref(handler))
         self._open += 1
+        self._silent[handler] = None
         return handler
+
+    def _made_room(self) -> bool:
+        """Let the oldest connection go that has asked for nothing yet; False: there is none."""
+        for handler in list(self._silent):
+            transport = getattr(handler, "transport", None)
+            if transport is not None:
+                del self._silent[handler]
+                transport.abort()
+                return True
+        return False
 
     def _noted(
         self, answer: Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]
     ) -> Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]:
         async def noted(request: web.BaseRequest) -> web.StreamResponse:
             self._heard.add(request.protocol)
+            self._silent.pop(request.protocol, None)
             return await answer(request)
 
         return noted
 
-    def _lost(self, timer: asyncio.TimerHandle) -> None:
+    def _lost(self, timer: asyncio.TimerHandle, reference: weakref.ref[Any]) -> None:
         timer.cancel()
+        self._silent.pop(reference(), None)
         self._open -= 1
 
     def _too_slow(self, reference: weakref.ref[Any]) -> None:

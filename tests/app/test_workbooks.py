@@ -97,3 +97,15 @@ def test_a_packed_bomb_is_refused_before_it_is_opened(tmp_path: Path) -> None:
     assert (tmp_path / "a.xlsx").stat().st_size < 1_000_000
     with pytest.raises(ChecklistInvalid, match="too large"):
         list(workbook_rows(tmp_path / "a.xlsx", 9))
+
+
+def test_one_cell_far_away_is_refused_before_room_is_made_for_it(tmp_path: Path) -> None:
+    """XFD1048576 is the last cell that spreadsheet programs allow (common practice)."""
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    book.active["A1"] = "Flaps"
+    book.active["XFD1048576"] = "up"
+    path = tmp_path / "far.xlsx"
+    book.save(path)
+    with pytest.raises(ChecklistInvalid, match="2,000,000 cells are read at most"):
+        list(workbook_rows(path, 2_000))

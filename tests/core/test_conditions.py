@@ -129,3 +129,12 @@ def test_learning_a_fact_never_turns_an_answer_round(
     if before is not None:
         filled = {"night": night or False, "icing": icing or False, "ferry": ferry or False}
         assert applies(condition, flight(**filled)) is before
+
+
+@pytest.mark.parametrize(
+    "text", ["passengers_boarding_with_fuelling, night", "a" * 199 + "!", "a b " * 49 + "-"]
+)
+def test_a_long_name_before_a_wrong_sign_is_refused_at_once(text: str) -> None:
+    """Matching goes through the text once; it never tries names in another way."""
+    with pytest.raises(ConditionInvalid):
+        parse_condition(text)

@@ -65,7 +65,15 @@ def test_many_addresses_must_wait_too() -> None:
     for n in range(TRIES_ALL):
         _wrong(devices, f"address {n}")
     with pytest.raises(TooManyTries):
-        devices.enter(devices.code, "one more")
+        devices.enter("AAAA-AAAA", "one more")
+    assert devices.knows(devices.enter(devices.code, "who has the right one"))
+
+
+def test_a_code_that_is_no_text_is_a_wrong_one() -> None:
+    devices = Devices(None, Clock())
+    with pytest.raises(WrongCode):
+        devices.enter("\ud800", "a")
+    assert devices.knows(devices.enter(devices.code, "a"))
 
 
 def test_a_code_under_attack_is_drawn_anew() -> None:

@@ -442,6 +442,7 @@ def test_there_is_a_limit_of_viewers_and_connections() -> None:
             while sum(map(_closed, made)) < 80 - MAX_CONNECTIONS and time.monotonic() < deadline:
                 time.sleep(0.02)
             assert sum(map(_closed, made)) >= 80 - MAX_CONNECTIONS
+            assert status(page.ask("/")) == 200, "idle connections keep nobody out"
         deadline = time.monotonic() + 10
         while status(page.ask("/")) != 200 and time.monotonic() < deadline:
             time.sleep(0.05)

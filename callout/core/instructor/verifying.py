@@ -31,12 +31,13 @@ class What(Enum):
     JOURNAL_CUT = "journal-cut"
     JOURNAL_MISSING = "journal-missing"
     WENT_ON = "went-on"
-    """The journal holds everything that was signed, and more after it."""
+    """The journal holds everything that was signed, and more after it: only what is finished is
+    signed, so nothing may follow."""
     FORGOTTEN = "forgotten"
     """Names, or a journal, were removed on purpose; the hashes stand."""
 
 
-_HARMLESS = {What.WENT_ON, What.FORGOTTEN}
+_HARMLESS = {What.FORGOTTEN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +82,7 @@ def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[Finding]
 def check_journals(record: SignOff, copies: Mapping[str, Iterable[bytes]]) -> Iterator[Finding]:
     """Yield what is wrong with the journals that ``record`` covers.
 
-    copies: the bytes of each journal found, by session; one true copy is enough.
+    copies: the bytes of each journal found, by session; each copy must be as it was signed.
     """
     for covered in record.journals:
         if covered.source is None:
@@ -99,9 +100,7 @@ def _check(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[Finding]
         yield Finding(What.JOURNAL_MISSING, seq, session)
         return
     found = [_compare(seq, covered, data) for data in copies]
-    best = next((f for f in found if f is None or not f.bad), found[0])
-    if best is not None:
-        yield best
+    yield from dict.fromkeys(f for f in found if f is not None)
 
 
 def _compare(seq: int, covered: Covered, data: bytes) -> Finding | None:

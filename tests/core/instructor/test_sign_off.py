@@ -186,12 +186,15 @@ def test_a_changed_journal_is_named_with_its_line(
     record = _chain()[0]
     (found,) = check_journals(record, {"session-0": [data]})
     assert (found.what, found.session, found.line) == (what, "session-0", line)
-    assert found.bad is (what is not What.WENT_ON)
+    assert found.bad
 
 
-def test_one_true_copy_is_enough_and_none_is_missing() -> None:
+def test_a_changed_copy_shows_beside_a_true_one_and_none_is_missing() -> None:
     record = _chain()[0]
-    assert not list(check_journals(record, {"session-0": [b"other", JOURNAL]}))
+    assert not list(check_journals(record, {"session-0": [JOURNAL, JOURNAL]}))
+    found = list(check_journals(record, {"session-0": [b"other", JOURNAL]}))
+    assert [f.what for f in found] == [What.JOURNAL_CHANGED]
+    assert found[0].bad
     assert [f.what for f in check_journals(record, {})] == [What.JOURNAL_MISSING]
 
 
