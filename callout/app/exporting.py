@@ -5,6 +5,8 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
 from enum import Enum
 from pathlib import Path
 
@@ -48,7 +50,9 @@ def shown_lists(
     for file in files:
         beside = flight_file or flight_beside(file)
         flight = load_flight(beside) if beside else None
-        shown.append(shown_list(load_checklist(file, overlays), flight, default_tables()))
+        one = shown_list(load_checklist(file, overlays), flight, default_tables())
+        aircraft = (("Aircraft", flight.aircraft),) if flight and flight.aircraft else ()
+        shown.append(replace(one, facts=(*aircraft, *one.facts)))
     if not shown:
         raise ChecklistInvalid("There are no lists there.", "Name a list, or a folder of lists.")
     return shown
@@ -73,7 +77,8 @@ def write_cards(
     shown: Sequence[ShownList], wanted: Format, size: Size, fold: bool, safety: str, path: Path
 ) -> str:
     """Write printable cards; return what was written, in words. Raises CalloutError."""
-    cards = [tuple(card_lines(one)) for one in shown]
+    today = datetime.now().astimezone().date().isoformat()
+    cards = [tuple(card_lines(one, today)) for one in shown]
     if wanted is Format.PDF:
         from callout.app.card_pdf import write_pdf
 

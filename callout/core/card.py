@@ -77,9 +77,13 @@ def type_size() -> float:
     return int(least * 2 + 0.9999) / 2
 
 
-def card_lines(shown: ShownList) -> Iterator[CardLine]:
-    """Yield what stands on the card of one list."""
+def card_lines(shown: ShownList, printed: str = "") -> Iterator[CardLine]:
+    """Yield what stands on the card of one list; printed: the day, so that an old card shows."""
     yield CardLine(LineKind.TITLE, shown.title)
+    about = [value for name, value in shown.facts if name == "Aircraft"]
+    about += [f"printed {printed}"] if printed else []
+    if about:
+        yield CardLine(LineKind.NOTE, ", ".join(about))
     for name, value in shown.facts:
         if name == "Caution":
             yield CardLine(LineKind.CAUTION, value)
@@ -96,10 +100,13 @@ def card_lines(shown: ShownList) -> Iterator[CardLine]:
 
 
 def groups(lines: Sequence[CardLine]) -> Iterator[tuple[CardLine, ...]]:
-    """Yield the lines that must stand on one page: an item with its notes, a heading with it."""
+    """Yield the lines that must stand on one page.
+
+    An item with its notes, a heading with its first item, and the completion call with the last.
+    """
     group: list[CardLine] = []
     for line in lines:
-        follows = line.kind in (LineKind.NOTE, LineKind.CAUTION)
+        follows = line.kind in (LineKind.NOTE, LineKind.CAUTION, LineKind.CALL)
         headed = bool(group) and group[-1].kind in (LineKind.SECTION, LineKind.TITLE)
         if group and not follows and not headed:
             yield tuple(group)

@@ -40,7 +40,8 @@ def not_at_rest(panel: PlannedPanel) -> str:
     """Return what differs from the normal rest position, with a space before it."""
     if not panel.exceptions:
         return ""
-    return f" Not at rest: {wording.joined(panel.exceptions)}."
+    apart = [exception.replace(": ", " ", 1) for exception in panel.exceptions]
+    return f" Not in the usual position: {wording.joined(apart)}."
 
 
 def panel_expected(progress: Progress) -> Expectation:

@@ -101,7 +101,7 @@ def left_lines(progress: Progress) -> tuple[str, ...]:
 def stopped_at(progress: Progress) -> str:
     """Return where the list stands, after a hold or a break."""
     item = progress.item
-    where = f"Stopped at {item.challenge}." if item else "Stopped between items."
+    where = f"Continuing at {item.challenge}." if item else "Continuing between items."
     return f"{where} {last_completed(progress)}".strip()
 
 

@@ -85,7 +85,7 @@ def _times(times: Times) -> str:
     if times.middle is None:
         return "No reply was timed."
     bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"
-    return f"Reply after {times.middle:.1f} s{bounds} in the middle of {times.count}."
+    return f"Median reply {times.middle:.1f} s{bounds} ({times.count} replies)."
 
 
 def comparison_json(found: Comparison) -> dict[str, Any]:

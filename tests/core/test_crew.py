@@ -163,7 +163,7 @@ def test_who_challenges_is_kept_for_a_resume() -> None:
     again.state = State(again.state.context, desk.state.progress)
     again.feed(ev.Resumed(again.stamp())).settled()
     assert again.asking == "@challenge"
-    assert again.spoken == "Stopped between items. Last completed: Beacon, on."
+    assert again.spoken == "Continuing between items. Last completed: Beacon, on."
     again.say("fuel pump on")
     assert again.outcomes()["pump"] == "answered"
     again.check()

@@ -61,7 +61,7 @@ def test_the_panels_are_named_from_memory_in_order() -> None:
         "Before start checklist, the flow from memory. Which panel comes first?"
     )
     desk.say("overhead panel")
-    assert desk.spoken == "Right. Not at rest: Beacon: on. Which panel comes next?"
+    assert desk.spoken == "Right. Not in the usual position: Beacon on. Which panel comes next?"
     desk.say("pedestal")
     assert desk.spoken == "Right. Which panel comes next?"
     desk.say("switch panel")
@@ -76,7 +76,7 @@ def test_another_panel_is_refused_without_giving_the_answer_away() -> None:
     assert "Overhead" not in desk.spoken
     desk.say("switch panel")
     assert desk.spoken.startswith(
-        'Heard "switch panel". No: it is Overhead panel. Not at rest: Beacon: on.'
+        'Heard "switch panel". No: it is Overhead panel. Not in the usual position: Beacon on.'
     )
     (first,) = desk.state.progress.panels
     assert (first.panel, first.misses, first.told) == ("Overhead panel", 2, True)
@@ -90,7 +90,7 @@ def test_another_panel_is_refused_without_giving_the_answer_away() -> None:
 
 def test_not_knowing_is_told_at_once() -> None:
     desk = quiz().say("don't know")
-    assert desk.spoken.startswith("It is Overhead panel. Not at rest: Beacon: on.")
+    assert desk.spoken.startswith("It is Overhead panel. Not in the usual position: Beacon on.")
     assert desk.state.progress.panels[0].told
 
 

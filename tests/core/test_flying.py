@@ -343,7 +343,7 @@ def test_broken_off_inside_a_list_ends_the_flight_resumably() -> None:
     assert desk.over
     again = resumed(desk)
     assert again.asking == "fire-test"
-    assert "Stopped at Fire test. Last completed: Battery, on." in again.spoken
+    assert "Continuing at Fire test. Last completed: Battery, on." in again.spoken
 
 
 def test_set_up_stated_in_a_list_holds_for_the_rest_of_the_flight() -> None:

@@ -240,7 +240,7 @@ def test_a_flow_is_done_before_it_is_verified() -> None:
 def test_a_flow_can_be_prompted_panel_by_panel() -> None:
     desk = Desk(flow_list(), pacing=Pacing(flow=FlowMode.PROMPT)).start()
     said = next(x.text for x in desk.effects if isinstance(x, e.Say))
-    assert said == 'Overhead. Not at rest: Beacon: on. Say "done" for the next panel.'
+    assert said == 'Overhead. Not in the usual position: Beacon on. Say "done" for the next panel.'
     desk.key("enter")
     assert desk.spoken.startswith("Pedestal.")
     desk.say("next panel")

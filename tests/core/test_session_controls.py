@@ -31,7 +31,7 @@ def test_hold_calls_the_item_and_continue_repeats_the_last_completed_one(desk: D
     desk.say("tower good morning", sure=False).say("on")
     assert desk.outcomes()["pump"] == "open", "nothing is answered during a hold"
     desk.say("continue")
-    expected = "Stopped at Fuel pump. Last completed: Beacon, on. Fuel pump?"
+    expected = "Continuing at Fuel pump. Last completed: Beacon, on. Fuel pump?"
     assert desk.spoken == expected
     assert desk.say("on").asking == "altimeter"
     desk.check()
@@ -246,6 +246,6 @@ def test_a_broken_off_session_goes_on_where_it_was(desk: Desk) -> None:
     assert isinstance(desk.last[-1], e.Finish)
     desk.state = State(desk.state.context, replay(desk.records))
     desk.feed(ev.Resumed(desk.stamp())).settled()
-    assert desk.spoken == "Stopped at Fuel pump. Last completed: Beacon, on. Fuel pump?"
+    assert desk.spoken == "Continuing at Fuel pump. Last completed: Beacon, on. Fuel pump?"
     assert desk.say("on").asking == "altimeter"
     desk.check()

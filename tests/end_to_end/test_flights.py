@@ -146,7 +146,7 @@ def test_resume_returns_to_the_exact_item_of_the_open_list(folder: Path, tmp_pat
     callout("fly", str(folder), *options, said=["power-up checklist", "on"])
     (path,) = (tmp_path / "journals").glob("*.jsonl")
     again = callout("resume", str(path), *options, said=["passed", "end of flight", "yes"])
-    assert "Stopped at Fire test. Last completed: Battery, on." in again.stdout
+    assert "Continuing at Fire test. Last completed: Battery, on." in again.stdout
     assert "Power-up complete." in again.stdout
     assert callout("resume", *options).returncode == 2
 

@@ -161,5 +161,5 @@ def test_the_installed_command_killed_once(checklist: Path, tmp_path: Path) -> N
         input="one zero one three\nclosed and locked\nflaps five\nneutral\naltitude\n",
         capture_output=True, text=True, check=True,
     )  # fmt: skip
-    assert "Stopped at Altimeter. Last completed: Fuel pump, on." in done.stdout
+    assert "Continuing at Altimeter. Last completed: Fuel pump, on." in done.stdout
     assert "Answered right first time: 7 of 7" in done.stdout

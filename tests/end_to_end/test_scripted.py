@@ -75,7 +75,7 @@ def test_when_the_input_ends_the_session_can_be_resumed(checklist: Path, tmp_pat
     assert "Go on with: callout resume" in first.stdout
     rest = list(RIGHT.values())[1:]
     second = callout("resume", said=rest, CALLOUT_JOURNAL_DIR=folder)
-    assert "Stopped at Fuel pump. Last completed: Beacon, on." in second.stdout
+    assert "Continuing at Fuel pump. Last completed: Beacon, on." in second.stdout
     assert "Line-up checklist complete." in second.stdout
     third = callout("resume", CALLOUT_JOURNAL_DIR=folder)
     assert third.returncode == 2

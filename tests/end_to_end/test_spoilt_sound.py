@@ -302,7 +302,7 @@ def test_a_session_killed_after_spoilt_sound_goes_on_and_the_count_with_it(tmp_p
         [*command, "resume", *options, "--hearing", "keyboard"],
         input="off\non\n", capture_output=True, text=True, check=True,
     )  # fmt: skip
-    assert "Stopped at Avionics master. Last completed: Parking brake, on." in done.stdout
+    assert "Continuing at Avionics master. Last completed: Parking brake, on." in done.stdout
     assert "  Sound: the microphone overloaded once." in done.stdout.splitlines()
     assert "Answered right first time: 3 of 3" in done.stdout
     (journal,) = (tmp_path / "j").glob("*.jsonl")

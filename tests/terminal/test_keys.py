@@ -163,7 +163,7 @@ def test_a_real_terminal_session(tmp_path: Path) -> None:
         for keys, shown in [
             (b"off\r", "MISMATCH"),
             (b" ", "HOLDING"),
-            (b" ", "Stopped at Beacon."),
+            (b" ", "Continuing at Beacon."),
             (b"\x1b[17~", "Fuel pump?"),  # F6: defer
             (b"on\r", "Beacon?"),
             (b"on\r", "Journal:"),

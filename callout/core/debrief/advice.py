@@ -49,7 +49,7 @@ def _of_the_list(session: SessionFact) -> list[Advice]:
     if Deviation.WRONG_TIME in session.deviations:
         found.append(Advice(f"Complete the list that comes before {session.title} first."))
     if session.failures:
-        found.append(Advice("Something failed on the way: callout doctor finds out what."))
+        found.append(Advice("The microphone or voice failed: callout doctor finds out what."))
     if session.sound.words:
         found.append(Advice(f"Sound: {session.sound.words}. callout mic shows what to change."))
     return found
