@@ -164,4 +164,5 @@ _FINDINGS = {
     What.JOURNAL_MISSING: "{journal} was not found.",
     What.WENT_ON: "{journal} holds what was signed, and more was added afterwards.",
     What.FORGOTTEN: "{sign_off}: names or a journal were forgotten on purpose; its hash stands.",
+    What.BLANKED: "{sign_off}: names or a journal were taken out by hand; nothing proves a wish.",
 }

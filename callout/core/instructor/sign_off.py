@@ -70,6 +70,10 @@ class Covered:
     """Hash of ``source``."""
     source: Source | None = None
     """None: forgotten."""
+    release: str = ""
+    """Hash of the proof that ``source`` was forgotten on purpose; empty: an earlier version's."""
+    proof: str = ""
+    """That proof, once it is forgotten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,13 +92,32 @@ class SignOff:
     """Hash of everything above, what ``source`` and ``statement`` say left out."""
     statement: Statement | None = None
     """None: forgotten."""
+    release: str = ""
+    """Hash of the proof that ``statement`` was forgotten on purpose."""
+    proof: str = ""
 
 
 def cover(session: str, data: bytes, nonce: str) -> Covered:
     """Return the journal ``session`` with the bytes ``data`` as it stands now."""
     marks = tuple(sha256(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
     source = Source(session, nonce, marks)
-    return Covered(len(data), sha256(data), hash_of(_source_plain(source)), source)
+    seal = hash_of(_source_plain(source))
+    return Covered(len(data), sha256(data), seal, source, release_of(nonce))
+
+
+def proof_of(nonce: str) -> str:
+    """Return what only somebody who had the sealed part before him can have worked out."""
+    return sha256(f"forgotten on purpose: {nonce}".encode())
+
+
+def release_of(nonce: str) -> str:
+    """Return what the chain holds of that proof."""
+    return sha256(proof_of(nonce).encode())
+
+
+def is_proven(release: str, proof: str) -> bool:
+    """Say whether a part that is gone was forgotten on purpose."""
+    return bool(release) and sha256(proof.encode()) == release
 
 
 def signed(
@@ -111,6 +134,7 @@ def signed(
         seal=hash_of(_statement_plain(statement)),
         before=last.hash if last else NO_HASH,
         statement=statement,
+        release=release_of(statement.nonce),
     )
     return replace(record, hash=hash_of(_chained(record)))
 
@@ -121,14 +145,18 @@ def forgotten(record: SignOff, sessions: frozenset[str], person: str = "") -> Si
     person: compared without regard to case. When no session is left, the statement goes too.
     """
     journals = tuple(
-        replace(one, source=None) if one.source and one.source.session in sessions else one
+        replace(one, source=None, proof=proof_of(one.source.nonce))
+        if one.source and one.source.session in sessions
+        else one
         for one in record.journals
     )
     said = record.statement
     names = (said.instructor, said.trainee, said.remark) if said else ()
     named = bool(person) and any(person.casefold() in name.casefold() for name in names)
     emptied = journals != record.journals and not any(one.source for one in journals)
-    return replace(record, journals=journals, statement=None if named or emptied else said)
+    if said and (named or emptied):
+        return replace(record, journals=journals, statement=None, proof=proof_of(said.nonce))
+    return replace(record, journals=journals)
 
 
 def is_true(record: SignOff) -> bool:
@@ -150,7 +178,10 @@ def to_plain(record: SignOff) -> dict[str, Any]:
     """Return ``record`` as JSON-ready values."""
     said = None if record.statement is None else _statement_plain(record.statement)
     sources = [None if c.source is None else _source_plain(c.source) for c in record.journals]
-    return {**_chained(record), "hash": record.hash, "statement": said, "sources": sources}
+    proofs = [c.proof for c in record.journals]
+    proven = {"proof": record.proof, "proofs": proofs} if record.proof or any(proofs) else {}
+    plain = {**_chained(record), "hash": record.hash, "statement": said, "sources": sources}
+    return {**plain, **proven}
 
 
 def from_plain(fields: Any) -> SignOff:
@@ -167,9 +198,17 @@ def from_plain(fields: Any) -> SignOff:
 
 
 def _record(fields: dict[str, Any]) -> SignOff:
+    proofs = fields.get("proofs", [""] * len(fields["journals"]))
     journals = tuple(
-        Covered(_whole(j["size"]), _text(j["sha256"]), _text(j["seal"]), _source(source))
-        for j, source in zip(fields["journals"], fields["sources"], strict=True)
+        Covered(
+            _whole(j["size"]),
+            _text(j["sha256"]),
+            _text(j["seal"]),
+            _source(source),
+            _text(j.get("release", "")),
+            _text(proof),
+        )
+        for j, source, proof in zip(fields["journals"], fields["sources"], proofs, strict=True)
     )
     utc = datetime.fromisoformat(fields["utc"])
     if utc.tzinfo is None:
@@ -182,6 +221,8 @@ def _record(fields: dict[str, Any]) -> SignOff:
         before=_text(fields["before"]),
         hash=_text(fields["hash"]),
         statement=_statement(fields["statement"]),
+        release=_text(fields.get("release", "")),
+        proof=_text(fields.get("proof", "")),
     )
 
 
@@ -208,6 +249,8 @@ def _text(value: Any) -> str:
 def _whole(value: Any) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
         raise TypeError("a whole number was expected")
+    if not 0 <= value < 2**53:  # RFC 8785 knows no others
+        raise ValueError("a number is out of range")
     return value
 
 
@@ -218,10 +261,16 @@ def _chained(record: SignOff) -> dict[str, Any]:
         "type": "sign-off",
         "seq": record.seq,
         "utc": record.utc.isoformat().replace("+00:00", "Z"),
-        "journals": [{"size": c.size, "sha256": c.sha256, "seal": c.seal} for c in record.journals],
+        "journals": [_covered_plain(covered) for covered in record.journals],
         "seal": record.seal,
         "before": record.before,
+        **({"release": record.release} if record.release else {}),
     }
+
+
+def _covered_plain(covered: Covered) -> dict[str, Any]:
+    plain = {"size": covered.size, "sha256": covered.sha256, "seal": covered.seal}
+    return {**plain, "release": covered.release} if covered.release else plain
 
 
 def _statement_plain(said: Statement) -> dict[str, Any]:

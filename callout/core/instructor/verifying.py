@@ -11,6 +11,7 @@ from callout.core.instructor.sign_off import (
     LINE_DIGITS,
     Covered,
     SignOff,
+    is_proven,
     is_true,
     source_is_true,
     statement_is_true,
@@ -34,7 +35,9 @@ class What(Enum):
     """The journal holds everything that was signed, and more after it: only what is finished is
     signed, so nothing may follow."""
     FORGOTTEN = "forgotten"
-    """Names, or a journal, were removed on purpose; the hashes stand."""
+    """Names, or a journal, were removed on purpose, with the sealed proof; the hashes stand."""
+    BLANKED = "blanked"
+    """They were removed without that proof: by hand, or by a version that kept none."""
 
 
 _HARMLESS = {What.FORGOTTEN}
@@ -72,11 +75,15 @@ def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[Finding]
         if not statement_is_true(record):
             yield Finding(What.STATEMENT_CHANGED, record.seq)
         if record.statement is None:
-            yield Finding(What.FORGOTTEN, record.seq)
+            yield Finding(_gone(record.release, record.proof), record.seq)
         before = record.hash
     noted = last.strip().casefold()
     if noted and not any(record.hash == noted for record in records):
         yield Finding(What.LAST_MISSING, 0)
+
+
+def _gone(release: str, proof: str) -> What:
+    return What.FORGOTTEN if is_proven(release, proof) else What.BLANKED
 
 
 def check_journals(record: SignOff, copies: Mapping[str, Iterable[bytes]]) -> Iterator[Finding]:
@@ -86,7 +93,7 @@ def check_journals(record: SignOff, copies: Mapping[str, Iterable[bytes]]) -> It
     """
     for covered in record.journals:
         if covered.source is None:
-            yield Finding(What.FORGOTTEN, record.seq)
+            yield Finding(_gone(covered.release, covered.proof), record.seq)
         elif not source_is_true(covered):
             yield Finding(What.STATEMENT_CHANGED, record.seq, covered.source.session)
         else:

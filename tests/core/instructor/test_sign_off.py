@@ -230,3 +230,29 @@ def test_a_later_version_is_said_to_be_one() -> None:
     plain = {**to_plain(_chain()[0]), "schema": 9}
     with pytest.raises(SignOffInvalid, match="version 9"):
         from_plain(plain)
+
+
+def test_only_the_sealed_proof_says_that_something_was_forgotten_on_purpose() -> None:
+    chain = _chain()
+    cut = forgotten(chain[0], frozenset({"session-0"}))
+    again = from_plain(to_plain(cut))
+    assert again == cut
+    found = [*check_chain([cut, *chain[1:]]), *check_journals(cut, {})]
+    assert {f.what for f in found} == {What.FORGOTTEN}
+    blanked = replace(
+        chain[0],
+        statement=None,
+        journals=tuple(replace(one, source=None) for one in chain[0].journals),
+    )
+    for proof in ("", "0" * 64, cut.journals[0].proof[::-1]):
+        by_hand = replace(blanked, proof=proof)
+        found = [*check_chain([by_hand, *chain[1:]]), *check_journals(by_hand, {})]
+        assert {f.what for f in found} == {What.BLANKED}
+        assert all(f.bad for f in found)
+
+
+def test_a_number_out_of_range_is_no_sign_off() -> None:
+    plain = to_plain(_chain()[0])
+    for number in (10**5000, 2**53, -1):
+        with pytest.raises(SignOffInvalid):
+            from_plain({**plain, "seq": number})
