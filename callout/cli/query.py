@@ -41,6 +41,9 @@ _FORMATS = ("table", "csv", "json")
 @click.option("--rows", type=click.IntRange(0), help="Most rows [default: 40 in a table; 0: all].")
 @click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
 @click.option(
+    "--seconds", type=click.FloatRange(1), default=300, show_default=True, help="How long at most."
+)
+@click.option(
     "--workers",
     type=click.IntRange(1, 64),
     help="Work the report out in so many processes, from Parquet files.",
@@ -56,6 +59,7 @@ def command(
     form: str,
     rows: int | None,
     memory: str,
+    seconds: float,
     workers: int | None,
     scheduler: str,
 ) -> None:
@@ -81,7 +85,7 @@ def command(
         found = _sections(chosen, parts or PARTS, memory, workers, scheduler)
         _print_report(found, form, most)
     elif sql:
-        _print_answer(target or default_collection(), sql, form, most, memory)
+        _print_answer(target or default_collection(), sql, form, most, memory, seconds)
     else:
         raise click.UsageError("Give a query in SQL, or --report.")
 
@@ -117,14 +121,16 @@ def _print_report(found: Iterable[Section], form: str, most: int) -> None:
             click.echo("".join(csv_lines(section.columns, section.rows, most)), nl=False)
 
 
-def _print_answer(target: Path, sql: str, form: str, most: int, memory: str) -> None:
+def _print_answer(
+    target: Path, sql: str, form: str, most: int, memory: str, seconds: float
+) -> None:
     from callout.store.asking import ask
     from callout.store.engine import reading
     from callout.terminal.tables import csv_lines, draw_table, json_rows
 
     text = sys.stdin.read() if sql == "-" else sql
     with reading(target, memory) as connection:
-        answer = ask(connection, text)
+        answer = ask(connection, text, seconds)
         if form == "csv":
             for line in csv_lines(answer.columns, answer.rows, most):
                 click.echo(line, nl=False)
