@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from callout.core.expectation import Answer, Expectation, Words
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.tables import Tables
@@ -24,3 +26,20 @@ def patterns_for(expectation: Expectation, tables: Tables) -> tuple[Pattern, ...
         if said not in wrong
     )
     return (*listed, *instead)
+
+
+def own_synonyms(expectation: Expectation) -> Mapping[str, str]:
+    """Return a list's own synonyms without those that would make a wrong reply right.
+
+    One word of a contrast set never stands for another, nor a reply named as wrong for a right one.
+    """
+    if not expectation.synonyms:
+        return expectation.synonyms
+    wrong = {w.answer.text.casefold() for w in expectation.wrong}
+    sets = [{w.casefold() for w in group} for group in expectation.contrasts]
+    return {
+        said: listed
+        for said, listed in expectation.synonyms.items()
+        if said.casefold() not in wrong
+        and not any({said.casefold(), listed.casefold()} <= group for group in sets)
+    }

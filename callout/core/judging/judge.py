@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from callout.core.expectation import Answer, Expectation, WrongReply
-from callout.core.judging.accepted import patterns_for
+from callout.core.judging.accepted import own_synonyms, patterns_for
 from callout.core.judging.align import match
 from callout.core.judging.bare import says_no_state
 from callout.core.judging.corrections import corrected
@@ -50,7 +50,7 @@ def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
     """
     if len(reply) > LONGEST_REPLY:
         return _unclear(Reason.TOO_LONG, _TOO_LONG)
-    lexed = normalise(_VOLTS.sub(r"\1 volts", reply), tables, expectation.synonyms)
+    lexed = normalise(_VOLTS.sub(r"\1 volts", reply), tables, own_synonyms(expectation))
     if not lexed.tokens:
         return _unclear(Reason.NOTHING, "Nothing was said.")
     if len(lexed.tokens) > MOST_WORDS:

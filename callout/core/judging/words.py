@@ -237,12 +237,13 @@ def _own_synonyms(
     index: dict[str, tuple[tuple[Phrase, Phrase], ...]] = {}
     for said, listed in synonyms.items():
         before, after = words(said, tables), words(listed, tables)
-        if before and not _turns_round(before, after, tables):
+        if before and not turns_round(before, after, tables):
             index[before[0]] = (*index.get(before[0], ()), (before, after))
     return replace_phrases(tokens, index)
 
 
-def _turns_round(before: Phrase, after: Phrase, tables: Tables) -> bool:
+def turns_round(before: Phrase, after: Phrase, tables: Tables) -> bool:
+    """True when ``after`` says the contrary of ``before``."""
     if any(w in tables.negations for w in before) != any(w in tables.negations for w in after):
         return True
     return any(b in tables.opposites.get(a, ()) for a in after for b in before)

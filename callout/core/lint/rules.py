@@ -23,6 +23,7 @@ from callout.core.lint.replies import (
     sounds_alike,
     vague_response,
 )
+from callout.core.lint.synonyms import contrary_synonym
 from callout.core.lint.values import fixed_value
 from callout.core.lint.wording import completion_call, long_challenge, negative_wording, same_call
 
@@ -60,6 +61,12 @@ RULES: Final[tuple[Rule, ...]] = (
         "Noise turns one reply into the other when they differ in little more than one sound.",
         "from memory: ICAO Doc 9432 asks for words that cannot be mistaken; distances are our own",
         sounds_alike,
+    ),
+    Rule(
+        "contrary-synonym",
+        "A synonym that joins a state with its opposite would make the wrong reply right.",
+        _COMMON,
+        contrary_synonym,
     ),
     Rule(
         "lost-prefix",

@@ -86,6 +86,15 @@ def test_a_lists_own_contrasts_stop_an_addition(said: Judge) -> None:
     assert said("closed and latched", "closed", contrasts=contrasts).verdict is not MATCH
 
 
+def test_a_lists_own_synonym_never_makes_a_wrong_reply_right(said: Judge, tables: Tables) -> None:
+    synonyms = {"wayward": "aligned"}
+    assert said("wayward", "aligned", synonyms=synonyms).verdict is MATCH
+    apart = (("aligned", "wayward"),)
+    assert said("wayward", "aligned", synonyms=synonyms, contrasts=apart).verdict is not MATCH
+    wrong = (WrongReply(parse_answer("wayward", tables)),)
+    assert said("wayward", "aligned", synonyms=synonyms, wrong=wrong).verdict is not MATCH
+
+
 def test_a_custom_holds_only_for_its_thing(said: Judge) -> None:
     assert said("set", "on", challenge="Parking brake").verdict is MATCH
     assert said("set", "on", challenge="Fuel pump").verdict is not MATCH
