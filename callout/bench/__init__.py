@@ -14,6 +14,7 @@ COMMANDS = (
     "pictures",
     "replies",
     "reports",
+    "sbom",
     "scale",
     "session",
     "sounds",

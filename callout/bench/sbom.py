@@ -1,0 +1,72 @@
+"""``callout bench sbom``: what this installation consists of, as a CycloneDX 1.5 document."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from importlib.metadata import Distribution, PackageNotFoundError, distribution
+from typing import Any
+
+import click
+
+from callout import __version__
+from callout.errors import CalloutError
+
+_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
+
+
+def needed(root: str) -> Iterator[Distribution]:
+    """Yield the installed distributions that ``root`` needs, at whatever depth, by name."""
+    found: dict[str, Distribution] = {}
+    waiting = [root]
+    while waiting:
+        name = _plain(waiting.pop())
+        if name in found:
+            continue
+        try:
+            found[name] = distribution(name)
+        except PackageNotFoundError:
+            continue  # of an optional group, or for another platform
+        waiting += [m[0] for line in found[name].requires or () if (m := _NAME.match(line))]
+    yield from (found[name] for name in sorted(found) if name != _plain(root))
+
+
+def bill(root: str = "callout") -> dict[str, Any]:
+    """Return the document as JSON-ready values; raises CalloutError where nothing is installed."""
+    try:
+        distribution(root)
+    except PackageNotFoundError as error:
+        said = f"{root} is not installed as a package, so its libraries are not known."
+        raise CalloutError(said, "Run: pip install .") from error
+    return {
+        "bomFormat": "CycloneDX",
+        "specVersion": "1.5",
+        "version": 1,
+        "metadata": {"component": _component(root, __version__, "application")},
+        "components": [
+            {**_component(_plain(d.name), d.version, "library"), **_licence(d)}
+            for d in needed(root)
+        ],
+    }
+
+
+def _component(name: str, version: str, kind: str) -> dict[str, str]:
+    purl = f"pkg:pypi/{name}@{version}"
+    return {"type": kind, "bom-ref": purl, "name": name, "version": version, "purl": purl}
+
+
+def _licence(found: Distribution) -> dict[str, Any]:
+    told = str(found.metadata.get("License-Expression") or found.metadata.get("License") or "")
+    name = told.strip().split("\n", 1)[0][:200]
+    return {"licenses": [{"license": {"name": name}}]} if name else {}
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+@click.command("sbom", short_help="What this installation consists of (CycloneDX).")
+def command() -> None:
+    """Print the software bill of materials of this installation as CycloneDX 1.5 JSON."""
+    click.echo(json.dumps(bill(), indent=1, ensure_ascii=False))
