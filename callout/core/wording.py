@@ -50,14 +50,6 @@ def heard_line(utterance: Utterance) -> str:
     return f'{verb} "{utterance.words}"{seat}{"" if utterance.sure else ", not sure"}.'
 
 
-PRESSED_BEFORE = "That was pressed before this was asked. Press it again."
-
-
-def begun_before(text: str) -> str:
-    """Return what becomes of a line that was begun for something else."""
-    return f'"{text.strip()}" was begun before this was asked. Type it again.'
-
-
 def seat_words(utterance: Utterance | None) -> str:
     """Return which seat an utterance came from, in words; empty where that is not known."""
     return role_words(utterance.seat) if utterance and utterance.seat else ""

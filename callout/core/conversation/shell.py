@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from callout.core import events as ev
-from callout.core import wording
 from callout.core.breath import Breath
 from callout.core.commands import Command
 from callout.core.conversation import records as c
+from callout.core.conversation import wording
 from callout.core.conversation.moment import Moment
 from callout.core.pacing import Pacing
 from callout.core.utterance import Utterance, spoken, typed
