@@ -170,3 +170,42 @@ def test_text_leaves_the_program_in_one_place() -> None:
         assert name in DRAWS or "Console" not in calls, name
         assert name in WRITES_TEXT or not [c for c in calls if c.endswith(".write_text")], name
         assert "sys.stderr.write" not in calls, name
+
+
+MOST_LINES = 250
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(ROOT)))
+def test_files_are_short_enough_to_be_read(path: Path) -> None:
+    lines = len(path.read_text(encoding="utf-8").splitlines())
+    assert lines <= MOST_LINES, f"{path} has {lines} lines: take a part out"
+
+
+def _module(path: Path) -> str:
+    parts = ("callout", *path.relative_to(ROOT).with_suffix("").parts)
+    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+
+
+def _circles(imports: dict[str, set[str]]) -> list[list[str]]:
+    """Return the modules that import one another, directly or through others."""
+    left = {name: set(found) for name, found in imports.items()}
+    while bare := {name for name, found in left.items() if not found & left.keys()}:
+        left = {name: found for name, found in left.items() if name not in bare}
+    while unused := left.keys() - set().union(*left.values()):
+        left = {name: found for name, found in left.items() if name not in unused}
+    return [sorted(left)] if left else []
+
+
+def test_no_modules_import_one_another_in_a_circle() -> None:
+    known = {_module(path): path for path in MODULES}
+    imports = {
+        name: {other for _, other in _imports(path) if other in known and other != name}
+        for name, path in known.items()
+    }
+    packages = {_module(path) for path in MODULES if path.name == "__init__.py"}
+    inside = {name: found - packages for name, found in imports.items()}
+    assert not _circles(inside)
+
+
+def test_a_circle_is_seen() -> None:
+    assert _circles({"a": {"b"}, "b": {"c"}, "c": {"a"}, "d": {"a"}}) == [["a", "b", "c"]]

@@ -9,8 +9,9 @@ from datetime import datetime
 from pathlib import Path
 
 from callout.app.interrupting import interruptible
+from callout.app.machines import Machine
 from callout.app.practice import Practice, first_pages
-from callout.app.runner import Machine, Runner
+from callout.app.runner import Runner
 from callout.app.settings import Settings
 from callout.app.tables import default_tables
 from callout.app.wiring import SystemClock, about_this, put_together, with_ears

@@ -10,8 +10,9 @@ from pathlib import Path
 
 from callout.app.flight_folder import FlightFolder, load_folder, taken_over
 from callout.app.interrupting import interruptible
+from callout.app.machines import Machine
 from callout.app.past import read_past
-from callout.app.runner import Machine, Runner
+from callout.app.runner import Runner
 from callout.app.settings import Settings
 from callout.app.wiring import SystemClock, about_this, put_together, with_ears
 from callout.app.wishes import Wishes

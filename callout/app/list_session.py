@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from callout.app.interrupting import interruptible
-from callout.app.runner import LIST, Runner
+from callout.app.machines import LIST
+from callout.app.runner import Runner
 from callout.app.settings import Settings
 from callout.app.wiring import SystemClock, about_this, put_together, with_ears, with_setting
 from callout.app.wishes import Wishes

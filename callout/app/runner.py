@@ -2,32 +2,18 @@
 
 from __future__ import annotations
 
-import itertools
 import queue
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import Any, Generic, Protocol, TypeVar
 
-from callout.app.speech import Speech
-from callout.app.tones import NoTones, Tones
+from callout.app.inbox import EarsGone, Inbox, InputEnded, Message, Resized, Typing
+from callout.app.machines import Machine
+from callout.app.parts import Parts
 from callout.core import effects as e
 from callout.core import events as ev
-from callout.core.arming import target_of
-from callout.core.candidates import CandidateSet
-from callout.core.checklist import Role
-from callout.core.conversation.moment import Moment
 from callout.core.conversation.records import JournalRecord
-from callout.core.heard import Heard
-from callout.core.session import deadline, step
-from callout.core.sound import SoundNotice
-from callout.core.state import State
-from callout.core.summary import summarise
 from callout.core.verdict import Verdict
-from callout.ports.clock import Clock
-from callout.ports.journal import Journal, JournalUnwritable
-from callout.ports.keys import Keys
-from callout.ports.listening import Listener
-from callout.ports.view import View
+from callout.ports.journal import JournalUnwritable
 
 RETRY_S = 2.0
 """Rest after a record could not be kept, before time alone tries again."""
@@ -35,99 +21,14 @@ LAST_WORDS_S = 8.0
 """Most time given to the completion call after the session's end."""
 
 
-class Deaf:
-    """A listener for sessions without a microphone."""
-
-    name = ""
-
-    def start(self, sink: object) -> None:
-        """Nothing to open."""
-
-    def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
-        """Nothing listens."""
-
-    def stop_listening(self) -> None:
-        """Nothing listens."""
-
-    def tool_speaks(self, now: bool) -> None:
-        """Nothing listens."""
-
-    def taken(self) -> None:
-        """Nothing was heard."""
-
-    def close(self) -> None:
-        """Nothing to stop."""
-
-
-@dataclass(frozen=True, slots=True)
-class Parts:
-    """The adapters of one session."""
-
-    journal: Journal
-    view: View
-    keys: Keys
-    speech: Speech
-    clock: Clock
-    listener: Listener
-    tones: Tones = field(default_factory=NoTones)
-
-
-@dataclass(frozen=True, slots=True)
-class _Typing:
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Resized:
-    pass
-
-
-@dataclass(frozen=True, slots=True)
-class _InputEnded:
-    pass
-
-
-@dataclass(frozen=True, slots=True)
-class _EarsGone:
-    failure: ev.AdapterFailed
-
-
-_Message = ev.Event | _Typing | _Resized | _InputEnded | _EarsGone
-
-
 S = TypeVar("S")
-
-
-@dataclass(frozen=True, slots=True)
-class Machine(Generic[S]):
-    """The pure functions of one kind of session."""
-
-    step: Callable[[S, ev.Event], tuple[S, tuple[e.Effect, ...]]]
-    deadline: Callable[[S], float | None]
-    """Session time at which a Ticked event is due."""
-    target: Callable[[S], str]
-    """Id of what is asked for."""
-    moment: Callable[[S], Moment]
-    summary: Callable[[S], Any]
-    eager: Callable[[S], bool] = lambda state: False
-    """True while a Ticked event is due before anything else."""
-
-
-LIST: Machine[State] = Machine(
-    step=step,
-    deadline=deadline,
-    target=lambda state: target_of(state.progress),
-    moment=lambda state: state.moment,
-    summary=lambda state: summarise(state.progress),
-)
-"""One list."""
 
 
 class _Closing(Protocol):
     def close(self) -> None: ...
 
 
-class Runner(Generic[S]):
+class Runner(Inbox, Generic[S]):
     """Turns what adapters report into events, and effects into calls on adapters.
 
     offset: session time at which this run begins (0, or that of the last record resumed from).
@@ -136,24 +37,17 @@ class Runner(Generic[S]):
     def __init__(
         self, state: S, parts: Parts, machine: Machine[S], *, safety: str, offset: float = 0.0
     ) -> None:
+        super().__init__(parts.clock, offset)
         self.state = state
         self._machine = machine
         self._parts = parts
         self._safety = safety
-        self._queue: queue.SimpleQueue[_Message] = queue.SimpleQueue()
-        self._numbers = itertools.count(1)
-        self._origin = parts.clock.now() - offset
         self._retry_at = 0.0
         self._typing_ended = False
         self._tones_gone = False
         self._saying = 0
         self._ears = bool(parts.listener.name)
         self._summary: Any = None
-
-    def stamp(self) -> ev.Stamp:
-        """Return the stamp of an event that happens now."""
-        clock = self._parts.clock
-        return ev.Stamp(next(self._numbers), clock.now() - self._origin, clock.utc())
 
     def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Any:
         """Run from ``first`` to the end; raises JournalUnwritable if nothing can be kept at all."""
@@ -169,65 +63,6 @@ class Runner(Generic[S]):
                 part.close()
         parts.view.finish(self._summary, parts.journal.where, self._safety)
         return self._summary
-
-    def on_heard(
-        self,
-        item_id: str,
-        heard: Heard,
-        started_at: float | None = None,
-        seat: Role | None = None,
-    ) -> None:
-        """Take an utterance from the listener."""
-        began = None if started_at is None else started_at - self._origin
-        self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
-
-    def on_speech(self) -> None:
-        """Take the news that a person speaks while the tool does."""
-        self._queue.put(ev.SpokeUp(self.stamp()))
-
-    def on_disturbed(self, notice: SoundNotice) -> None:
-        """Take the news that the sound is spoilt, or better again."""
-        self._queue.put(ev.SoundDisturbed(self.stamp(), notice))
-
-    def on_failure(self, message: str, hint: str = "") -> None:
-        """Take the news that listening is over or interrupted."""
-        self._queue.put(_EarsGone(ev.AdapterFailed(self.stamp(), "hearing", message, hint)))
-
-    def on_recovery(self) -> None:
-        """Take the news that listening works again."""
-        self._queue.put(ev.AdapterRecovered(self.stamp(), "hearing"))
-
-    def on_line(self, item_id: str, text: str) -> None:
-        """Take a typed line."""
-        self._queue.put(ev.TypedReply(self.stamp(), item_id, text))
-
-    def on_key(self, key: str, item_id: str = "") -> None:
-        """Take a single key."""
-        self._queue.put(ev.KeyPressed(self.stamp(), key, item_id))
-
-    def on_typing(self, text: str) -> None:
-        """Take the line as it stands, for the screen."""
-        self._queue.put(_Typing(text))
-
-    def on_input_ended(self) -> None:
-        """Take the news that nothing more will be typed."""
-        self._queue.put(_InputEnded())
-
-    def on_interrupt(self, why: str = "keyboard") -> None:
-        """Take the wish to end now; safe from a signal handler."""
-        self._queue.put(ev.Interrupted(self.stamp(), why))
-
-    def on_resize(self) -> None:
-        """Take the news that the terminal has another size; safe from a signal handler."""
-        self._queue.put(_Resized())
-
-    def on_spoken(self, token: int, spoken: bool) -> None:
-        """Take the news that the voice is silent."""
-        self._queue.put(ev.SpeechFinished(self.stamp(), token, spoken))
-
-    def on_voice_failure(self, message: str, hint: str) -> None:
-        """Take the news that the voice is gone."""
-        self._queue.put(ev.AdapterFailed(self.stamp(), "voice", message, hint))
 
     def _begin(self, first: ev.Event) -> None:
         parts = self._parts
@@ -247,7 +82,7 @@ class Runner(Generic[S]):
         if target and not self._machine.eager(self.state):
             self._parts.keys.ask(target, idle=idle)
 
-    def _next(self) -> _Message:
+    def _next(self) -> Message:
         now = self._parts.clock.now() - self._origin
         if self._machine.eager(self.state) and now >= self._retry_at:
             return ev.Ticked(self.stamp())
@@ -260,16 +95,16 @@ class Runner(Generic[S]):
         except queue.Empty:
             return ev.Ticked(self.stamp())
 
-    def _take(self, message: _Message) -> None:
+    def _take(self, message: Message) -> None:
         match message:
-            case _Typing(text):
+            case Typing(text):
                 self._parts.view.typing(text)
-            case _Resized():
+            case Resized():
                 self._parts.view.redraw()
-            case _InputEnded():
+            case InputEnded():
                 self._typing_ended = True
                 self._end_if_cut_off()
-            case _EarsGone(failure):
+            case EarsGone(failure):
                 self._ears = False
                 self._step(failure)
                 self._end_if_cut_off()

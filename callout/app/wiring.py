@@ -12,7 +12,7 @@ from callout import __version__
 from callout.app.beside import beside, keys_beside
 from callout.app.command_tables import default_commands
 from callout.app.crew_voices import crew_voices
-from callout.app.runner import Deaf, Parts
+from callout.app.parts import Deaf, Parts
 from callout.app.settings import Settings
 from callout.app.speech import Speech
 from callout.app.tables import default_tables

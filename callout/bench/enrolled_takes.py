@@ -14,7 +14,7 @@ from callout.bench.corpora import BOTH, Kind, Recording, framed
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import EnrolledRecogniser, learnt
-from callout.hearing.embedded.recogniser import Impression
+from callout.hearing.embedded.opinions import Impression
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.voices import Take, Voice
 from callout.hearing.warping import directions, distances

@@ -24,8 +24,9 @@ from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.hearing.embedded.decision import Decision
 from callout.hearing.embedded.evidence import FEATURES
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.opinions import Impression
 from callout.hearing.embedded.phone_probe import PhoneProbe
-from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 
 DATA = Path("callout") / "data" / "hearing"
 THRESHOLDS = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)

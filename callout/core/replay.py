@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import singledispatch
 
@@ -10,7 +10,14 @@ from callout.core import journal_records as r
 from callout.core.causes import Choice, Question
 from callout.core.conversation import records as c
 from callout.core.conversation.progress import after_common
-from callout.core.plan import Plan
+from callout.core.replay_items import (
+    change_item,
+    judged_item,
+    leave_item,
+    leave_open,
+    reopened_item,
+    with_plan,
+)
 from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
 from callout.core.verdict import Verdict
 
@@ -52,25 +59,27 @@ def _(record: r.Began, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Challenged, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
-    asked = _change(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
+    asked = change_item(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
     passed = progress.passed_over + bool(record.passed_over)
     return replace(asked, position=index, round=record.round, question=None, passed_over=passed)
 
 
 @_apply.register
 def _(record: r.Replied, progress: Progress) -> Progress:
-    counted = _change(progress, record.item_id, lambda item: _judged(item, record))
+    counted = change_item(progress, record.item_id, lambda item: judged_item(item, record))
     index = progress.plan.index(record.item_id)
     if record.verdict is not Verdict.MATCH or index is None:
         return counted
     if counted.items[index].accepted < progress.plan.items[index].replies:
         return counted
-    return _left(counted, record.item_id, lambda item: replace(item, outcome=Outcome.ANSWERED))
+    return leave_item(counted, record.item_id, lambda item: replace(item, outcome=Outcome.ANSWERED))
 
 
 @_apply.register
 def _(record: r.Remarked, progress: Progress) -> Progress:
-    return _change(progress, record.item_id, lambda item: replace(item, remarks=item.remarks + 1))
+    return change_item(
+        progress, record.item_id, lambda item: replace(item, remarks=item.remarks + 1)
+    )
 
 
 @_apply.register
@@ -96,14 +105,14 @@ def _(record: r.Decided, progress: Progress) -> Progress:
     if record.choice is Choice.TAKE_NOW:
         return replace(settled, round=progress.round + 1)
     if record.choice is Choice.LEAVE_OPEN:
-        return _leave_open(settled)
+        return leave_open(settled)
     return settled
 
 
 @_apply.register
 def _(record: r.Skipped, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
-    return _left(
+    return leave_item(
         settled,
         record.item_id,
         lambda item: replace(item, outcome=Outcome.SKIPPED, reason=record.reason),
@@ -114,7 +123,7 @@ def _(record: r.Skipped, progress: Progress) -> Progress:
 def _(record: r.Deferred, progress: Progress) -> Progress:
     later = progress.round + 1
     settled = replace(progress, question=None)
-    return _left(
+    return leave_item(
         settled,
         record.item_id,
         lambda item: replace(item, deferred=True, due_round=later, note=record.note),
@@ -123,7 +132,7 @@ def _(record: r.Deferred, progress: Progress) -> Progress:
 
 @_apply.register
 def _(record: r.NotApplicable, progress: Progress) -> Progress:
-    return _change(
+    return change_item(
         progress,
         record.item_id,
         lambda item: replace(item, outcome=Outcome.NOT_APPLICABLE, reason=record.condition),
@@ -134,8 +143,8 @@ def _(record: r.NotApplicable, progress: Progress) -> Progress:
 def _(record: r.Reopened, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     trail = tuple(n for n in progress.trail if n != index)
-    opened = _change(
-        progress, record.item_id, lambda item: _opened(item, progress.round, record.because)
+    opened = change_item(
+        progress, record.item_id, lambda item: reopened_item(item, progress.round, record.because)
     )
     return replace(opened, trail=trail, question=None)
 
@@ -205,7 +214,7 @@ def _(record: r.WantedAgain, progress: Progress) -> Progress:
 
 @_apply.register
 def _(record: r.Replanned, progress: Progress) -> Progress:
-    return _replanned(progress, record.plan)
+    return with_plan(progress, record.plan)
 
 
 @_apply.register
@@ -216,68 +225,5 @@ def _(record: r.Misunderstood, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Ended, progress: Progress) -> Progress:
     return replace(
-        _leave_open(progress), ending=record.ending, call=record.call, question=None, held=False
+        leave_open(progress), ending=record.ending, call=record.call, question=None, held=False
     )
-
-
-def _change(
-    progress: Progress, item_id: str, change: Callable[[ItemProgress], ItemProgress]
-) -> Progress:
-    index = progress.plan.index(item_id)
-    if index is None:
-        return progress
-    items = progress.items
-    return replace(progress, items=(*items[:index], change(items[index]), *items[index + 1 :]))
-
-
-def _left(
-    progress: Progress, item_id: str, change: Callable[[ItemProgress], ItemProgress]
-) -> Progress:
-    index = progress.plan.index(item_id)
-    if index is None:
-        return progress
-    moved = _change(progress, item_id, lambda item: replace(change(item), unclear_run=0))
-    trail = (*(n for n in progress.trail if n != index), index)
-    return replace(moved, trail=trail, question=None)
-
-
-def _judged(item: ItemProgress, record: r.Replied) -> ItemProgress:
-    heard = replace(item, heard=record.utterance.words, source=record.utterance.source)
-    if record.verdict is Verdict.MISMATCH:
-        return replace(heard, mismatches=item.mismatches + 1, unclear_run=0, accepted=0)
-    if record.verdict is Verdict.UNCLEAR:
-        return replace(heard, unclear=item.unclear + 1, unclear_run=item.unclear_run + 1)
-    return replace(
-        heard,
-        accepted=item.accepted + 1,
-        unclear_run=0,
-        reply=record.reply or record.utterance.words,
-        seconds=record.seconds,
-        fast=record.fast,
-        slow=record.slow,
-    )
-
-
-def _opened(item: ItemProgress, round_: int, because: str) -> ItemProgress:
-    blank = replace(item, outcome=None, accepted=0, unclear_run=0, reply="")
-    return replace(blank, due_round=round_, reason=because)
-
-
-def _leave_open(progress: Progress) -> Progress:
-    items = (replace(i, outcome=Outcome.LEFT_OPEN) if i.open else i for i in progress.items)
-    return replace(progress, items=tuple(items))
-
-
-def _replanned(progress: Progress, plan: Plan) -> Progress:
-    before = {item.id: done for item, done in zip(progress.plan.items, progress.items, strict=True)}
-    items = tuple(_carried(before.get(i.id, ItemProgress()), i.applicable) for i in plan.items)
-    old_ids = [item.id for item in progress.plan.items]
-    trail = tuple(n for n in (plan.index(old_ids[o]) for o in progress.trail) if n is not None)
-    position = None if progress.position is None else plan.index(old_ids[progress.position])
-    return replace(progress, plan=plan, items=items, trail=trail, position=position)
-
-
-def _carried(item: ItemProgress, applicable: bool) -> ItemProgress:
-    if applicable and item.outcome is Outcome.NOT_APPLICABLE:
-        return replace(item, outcome=None, reason="")
-    return item

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from callout.core.instructor.canonical import canonical
-from callout.core.instructor.sign_off import SignOff, SignOffInvalid, from_plain, to_plain
+from callout.core.instructor.sign_off import SignOff, to_plain
+from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
 from callout.errors import CalloutError
 from callout.journal.held import open_held, sync_folder
 from callout.journal.jsonl_writer import JsonlWriter

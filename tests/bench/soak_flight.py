@@ -14,7 +14,8 @@ from pathlib import Path
 
 from callout.app.command_tables import default_commands
 from callout.app.flying import FLIGHT
-from callout.app.runner import Deaf, Parts, Runner
+from callout.app.parts import Deaf, Parts
+from callout.app.runner import Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core.candidate_sets import candidates_for

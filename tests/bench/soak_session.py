@@ -15,7 +15,9 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from callout.app.command_tables import default_commands
-from callout.app.runner import LIST, Deaf, Parts, Runner
+from callout.app.machines import LIST
+from callout.app.parts import Deaf, Parts
+from callout.app.runner import Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.core import events as ev

@@ -12,7 +12,7 @@ import pytest
 from callout.app.command_tables import default_commands
 from callout.app.drilling import DRILL
 from callout.app.flying import FLIGHT
-from callout.app.runner import LIST, Machine
+from callout.app.machines import LIST, Machine
 from callout.app.tables import default_tables
 from callout.core import effects as e
 from callout.core import events as ev

@@ -12,7 +12,9 @@ from numpy.typing import NDArray
 
 from callout.app.command_tables import default_commands
 from callout.app.ear import Ear
-from callout.app.runner import LIST, Parts, Runner
+from callout.app.machines import LIST
+from callout.app.parts import Parts
+from callout.app.runner import Runner
 from callout.app.speech import Speech
 from callout.app.tables import default_tables
 from callout.app.wiring import SystemClock

@@ -26,10 +26,6 @@ LINE_DIGITS = 8
 changed is told by the whole hash."""
 
 
-class SignOffInvalid(ValueError):
-    """Values are no sign-off; the text says why."""
-
-
 class Result(Enum):
     """What the instructor concludes."""
 
@@ -182,76 +178,6 @@ def to_plain(record: SignOff) -> dict[str, Any]:
     proven = {"proof": record.proof, "proofs": proofs} if record.proof or any(proofs) else {}
     plain = {**_chained(record), "hash": record.hash, "statement": said, "sources": sources}
     return {**plain, **proven}
-
-
-def from_plain(fields: Any) -> SignOff:
-    """Return the sign-off that ``fields`` describe; raises SignOffInvalid."""
-    if not isinstance(fields, dict) or fields.get("type") != "sign-off":
-        raise SignOffInvalid("it is no sign-off")
-    schema = fields.get("schema")
-    if isinstance(schema, int) and schema > SCHEMA_VERSION:
-        raise SignOffInvalid(f"it has version {schema}; this program reads {SCHEMA_VERSION}")
-    try:
-        return _record(fields)
-    except (KeyError, TypeError, ValueError, AttributeError) as error:
-        raise SignOffInvalid("its fields do not fit a sign-off") from error
-
-
-def _record(fields: dict[str, Any]) -> SignOff:
-    proofs = fields.get("proofs", [""] * len(fields["journals"]))
-    journals = tuple(
-        Covered(
-            _whole(j["size"]),
-            _text(j["sha256"]),
-            _text(j["seal"]),
-            _source(source),
-            _text(j.get("release", "")),
-            _text(proof),
-        )
-        for j, source, proof in zip(fields["journals"], fields["sources"], proofs, strict=True)
-    )
-    utc = datetime.fromisoformat(fields["utc"])
-    if utc.tzinfo is None:
-        raise ValueError("a time without its zone")
-    return SignOff(
-        seq=_whole(fields["seq"]),
-        utc=utc.astimezone(UTC),
-        journals=journals,
-        seal=_text(fields["seal"]),
-        before=_text(fields["before"]),
-        hash=_text(fields["hash"]),
-        statement=_statement(fields["statement"]),
-        release=_text(fields.get("release", "")),
-        proof=_text(fields.get("proof", "")),
-    )
-
-
-def _statement(fields: dict[str, Any] | None) -> Statement | None:
-    if fields is None:
-        return None
-    texts = {key: _text(fields[key]) for key in ("instructor", "trainee", "nonce", "remark")}
-    return Statement(result=Result(fields["result"]), **texts)
-
-
-def _source(fields: dict[str, Any] | None) -> Source | None:
-    if fields is None:
-        return None
-    lines = tuple(_text(mark) for mark in fields["lines"])
-    return Source(_text(fields["session"]), _text(fields["nonce"]), lines)
-
-
-def _text(value: Any) -> str:
-    if not isinstance(value, str):
-        raise TypeError("a text was expected")
-    return value
-
-
-def _whole(value: Any) -> int:
-    if not isinstance(value, int) or isinstance(value, bool):
-        raise TypeError("a whole number was expected")
-    if not 0 <= value < 2**53:  # RFC 8785 knows no others
-        raise ValueError("a number is out of range")
-    return value
 
 
 def _chained(record: SignOff) -> dict[str, Any]:

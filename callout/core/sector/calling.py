@@ -19,6 +19,7 @@ from callout.core.utterance import Source, Utterance
 
 AGREED_WITHIN = 15.0
 """Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
+_PACES = {Command.SLOWER: slower, Command.FASTER: faster}
 
 
 def words(turn: DeskTurn, utterance: Utterance) -> None:
@@ -209,7 +210,7 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
         s.DeskCommanded(
             command=command,
             utterance=utterance,
-            pace=_pace_after(progress.pace, command),
+            pace=_PACES.get(command, float)(progress.pace),
             quiet=command is Command.QUIET if quieter else progress.quiet,
         )
     )
@@ -244,13 +245,3 @@ def _continue(turn: DeskTurn, utterance: Utterance) -> None:
         _take_up(turn, aside[-1].session_id, utterance)
     else:
         turn.tell(wording.what_is_due(turn.context, turn.progress))
-
-
-def _pace_after(pace: float, command: Command) -> float:
-    match command:
-        case Command.SLOWER:
-            return slower(pace)
-        case Command.FASTER:
-            return faster(pace)
-        case _:
-            return pace

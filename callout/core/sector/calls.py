@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from callout.core import events as ev
 from callout.core.checklist import Checklist
 from callout.core.commands import CommandTable, plain, without_fillers
 from callout.core.sector.due import drills, normal_lists
-from callout.core.sector.state import SectorContext, SectorProgress
+from callout.core.sector.state import SectorContext, SectorProgress, SectorState
 from callout.core.set_up import Statement, find_statement
+from callout.core.utterance import Utterance, spoken, typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,3 +132,17 @@ def _key(words: str, table: CommandTable) -> str:
 
 def _parts(words: str, table: CommandTable) -> Iterator[str]:
     yield from without_fillers(plain(words), table.fillers)
+
+
+def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
+    """Return the call for another list that an utterance is, where it answers nothing."""
+    inner = state.inner.progress if state.inner else None
+    if inner is None or inner.question or not isinstance(event, ev.HeardReply | ev.TypedReply):
+        return None
+    utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
+    call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
+    if not isinstance(call, ListCall) or call.checklist.id == inner.plan.list_id:
+        return None
+    expected = inner.item.expectation.accepted if inner.item else ()
+    words = utterance.text.casefold().strip()
+    return None if any(words == a.text.casefold() for a in expected) else (call, utterance)

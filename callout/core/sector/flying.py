@@ -12,7 +12,7 @@ from callout.core.conversation.moment import Moment
 from callout.core.sector import desk
 from callout.core.sector import records as s
 from callout.core.sector.calling import call_list
-from callout.core.sector.calls import ListCall, drill_phrases, find_call
+from callout.core.sector.calls import ListCall, drill_phrases, find_other_list
 from callout.core.sector.events import SectorStarted
 from callout.core.sector.planning import begin_plan, once_answered, produced_by
 from callout.core.sector.state import Run, SectorState
@@ -22,7 +22,7 @@ from callout.core.sector.wording import what_is_due
 from callout.core.session import deadline as list_deadline
 from callout.core.session import step as list_step
 from callout.core.state import Progress, State
-from callout.core.utterance import Utterance, spoken, typed
+from callout.core.utterance import Utterance
 from callout.errors import CalloutError
 
 LATE = "@late"
@@ -102,7 +102,7 @@ def _refuse_late(state: SectorState, effects: tuple[e.Effect, ...]) -> Stepped:
 
 def _inside(state: SectorState, event: ev.Event) -> Stepped:
     assert state.inner
-    call = _other_list(state, event)
+    call = find_other_list(state, event)
     if call:
         return _set_aside(state, event, *call)
     inner, effects = list_step(state.inner, event)
@@ -131,20 +131,6 @@ def _broken_off(state: SectorState, event: ev.Interrupted) -> Stepped:
     turn.record(s.SectorSuspended(why=event.why))
     turn.finish()
     return turn.result()
-
-
-def _other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
-    """Return the call for another list that an utterance is, where it answers nothing."""
-    inner = state.inner.progress if state.inner else None
-    if inner is None or inner.question or not isinstance(event, ev.HeardReply | ev.TypedReply):
-        return None
-    utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
-    call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
-    if not isinstance(call, ListCall) or call.checklist.id == inner.plan.list_id:
-        return None
-    expected = inner.item.expectation.accepted if inner.item else ()
-    words = utterance.text.casefold().strip()
-    return None if any(words == a.text.casefold() for a in expected) else (call, utterance)
 
 
 def _set_aside(

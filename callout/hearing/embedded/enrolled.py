@@ -10,9 +10,10 @@ from callout.hearing.colour import colour_of
 from callout.hearing.embedded.adapting import OtherWords, Spoken, fitted
 from callout.hearing.embedded.decision import Decision
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.opinions import Impression, Opinion
 from callout.hearing.embedded.own_voice import OwnWords, second_look
 from callout.hearing.embedded.phone_probe import PhoneProbe
-from callout.hearing.embedded.recogniser import EmbeddedRecogniser, Impression, Opinion
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Take, Voice
 from callout.hearing.who import Who, named
 from callout.ports.hearing import Samples

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -13,7 +12,6 @@ from callout.core.heard import Heard
 from callout.hearing.denoise import denoised
 from callout.hearing.embedded.decision import Decision, shipped
 from callout.hearing.embedded.evidence import (
-    CLEAR_DB,
     PhraseScore,
     Reading,
     features,
@@ -26,9 +24,10 @@ from callout.hearing.embedded.network import (
     Network,
     Rows,
 )
+from callout.hearing.embedded.opinions import Impression, Opinion
 from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
 from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
-from callout.hearing.embedded.scoring import Scores, score
+from callout.hearing.embedded.scoring import score
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import Tries
 from callout.hearing.embedded.weights import Floats, Weights
@@ -40,28 +39,6 @@ SHORTEST = int(0.06 * SAMPLE_RATE)
 NOISE_SEEDS = (1, 2, 3)
 SHOWN = 4
 """Alternatives reported beside the best phrase."""
-
-
-@dataclass(frozen=True, slots=True)
-class Impression:
-    """What the network made of one utterance, before the phones are read."""
-
-    frames: Floats
-    """Encoder output of the utterance itself, (frames, 288)."""
-    scores: Scores
-    snr_db: float = CLEAR_DB
-    """How far the voice stands above the room."""
-
-
-@dataclass(frozen=True, slots=True)
-class Opinion:
-    """Everything the decision sees of one utterance; best candidate first."""
-
-    scores: tuple[PhraseScore, ...]
-    evidence: tuple[float, ...]
-    reading: Reading
-    own: float = 0.0
-    """Log-odds added by a comparison with the person's own voice."""
 
 
 class EmbeddedRecogniser:

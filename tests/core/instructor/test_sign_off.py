@@ -14,14 +14,13 @@ from callout.core.instructor.canonical import canonical, hash_of, sha256
 from callout.core.instructor.sign_off import (
     Result,
     SignOff,
-    SignOffInvalid,
     Statement,
     cover,
     forgotten,
-    from_plain,
     signed,
     to_plain,
 )
+from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
 from callout.core.instructor.verifying import What, check_chain, check_journals
 
 WHEN = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
