@@ -131,7 +131,9 @@ def _requested(case: _Case) -> Judgement | None:
     if ordered(case.lexed.raw, case.tables):
         text = f"That is an order, not a report; look, and say {due}."
         return _unclear(Reason.ORDERED, text)
-    if agrees(case.lexed.raw, case.accepted, case.tables):
+    said = [token.text for token in case.lexed.raw]
+    listed = any(said == a.text.casefold().split() for a in case.expectation.accepted)
+    if not listed and agrees(case.lexed.raw, case.accepted, case.tables):
         return _unclear(Reason.ACKNOWLEDGED, f"That agrees but does not answer; say {due}.")
     return None
 
