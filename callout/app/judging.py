@@ -174,7 +174,7 @@ def question_from(line: str, where: str) -> Question:
         if len(line) > _LONGEST_LINE:
             raise BatchInvalid(f"{where}: the line is too long.", hint)
         data = json.loads(line)
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # also a number of thousands of digits
         raise BatchInvalid(f"{where}: this is not JSON.", hint) from error
     if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
         raise BatchInvalid(f'{where}: an object with a text "reply" is needed.', hint)

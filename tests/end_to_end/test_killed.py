@@ -116,6 +116,8 @@ def finish(nursery: Nursery, checklist: Path, folder: Path, script: Path, screen
     args = ["resume"] if progress and progress.session_id else ["run", str(checklist)]
     if progress and progress.ending:
         return
+    if path and progress and not progress.session_id:
+        path.unlink()  # killed before its first record, as in the rounds before
     script.write_text(replies(progress if progress and progress.session_id else None))
     pid = nursery.start([*args, *options], script, screen)
     assert nursery.wait(pid) == 0
