@@ -20,7 +20,6 @@ from callout.core import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.replay import replay
 from callout.core.sector import flying
-from callout.core.sector.calls import drill_phrases
 from callout.core.sector.events import SectorStarted
 from callout.core.sector.planning import list_context
 from callout.core.sector.records import SectorBegan
@@ -155,7 +154,7 @@ def _list_state(state: SectorState, run: Run, journals: Path) -> State | None:
         return None
     checklist = state.context.checklist(run.list_id)
     session = state.context.session
-    context = list_context(state, checklist, drill_phrases(state.context)) if checklist else session
+    context = list_context(state, checklist, run) if checklist else session
     with making_sense(path):
         return State(context, replay(records), Moment())
 

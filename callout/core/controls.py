@@ -61,9 +61,9 @@ def _continue(turn: Turn, found: Found, utterance: Utterance) -> None:
     take_up(turn)
 
 
-def take_up(turn: Turn) -> None:
-    """Say where the list stopped and the last completed item, then go on."""
-    where = wording.stopped_at(turn.progress)
+def take_up(turn: Turn, changed: str = "") -> None:
+    """Say where the list stopped, the last completed item and what changed, then go on."""
+    where = f"{wording.stopped_at(turn.progress)} {changed}".strip()
     turn.news(where)
     repeat(turn, Why.CONTINUED, where)
     turn.set(sentence=where)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from callout.core.given import Given
 from callout.core.heard import Heard
 from callout.core.plan import Plan, Role
 from callout.core.sound import SoundNotice
@@ -52,6 +54,10 @@ class Resumed(Event):
 
     torn: str = ""
     """The unfinished last line found in the journal, if there was one."""
+    facts: Mapping[str, bool] = field(default_factory=dict)
+    """Facts that the flight around it has learned meanwhile."""
+    given: tuple[Given, ...] = ()
+    """Quantities that it has learned."""
 
 
 @dataclass(frozen=True, slots=True)

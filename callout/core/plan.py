@@ -56,6 +56,11 @@ class PlannedItem:
     """Facts and figures that decide whether and how it is answered."""
 
     @property
+    def accepted_texts(self) -> tuple[str, ...]:
+        """The right replies, as written, values filled in."""
+        return tuple(answer.text for answer in self.expectation.accepted)
+
+    @property
     def wants_value(self) -> bool:
         """True when a number is part of the reply."""
         parts = (part for answer in self.expectation.accepted for part in answer.parts)

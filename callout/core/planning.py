@@ -26,6 +26,10 @@ class Before:
     """Items due only once that were done, by id, with "done today at 06:40"."""
     awaited: Mapping[str, str] = field(default_factory=dict)
     """Quantities that another list of the flight has yet to make known, with where."""
+    standing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Items answered in an earlier run, by id, with what was right then."""
+    standing_note: str = ""
+    """When that was, in words."""
 
 
 NOTHING_BEFORE = Before()
@@ -99,8 +103,9 @@ def _with_past(
     if not planned.applicable:
         return planned
     if item.once and (done := before.done.get(item.id)):
-        past = replace(planned, once=item.once, missing=())
-        return replace(past, applicable=False, why_not=done, done=done)
+        return _left_out(replace(planned, once=item.once), done)
+    if not planned.critical and planned.expectation.accepted and _stands(planned, before):
+        return _left_out(replace(planned, once=item.once), before.standing_note)
     elsewhere = (n for n in item.needs if n in before.awaited)
     awaited = tuple(f"{_name(n, flight)} (from {before.awaited[n]})" for n in elsewhere)
     return replace(
@@ -110,6 +115,15 @@ def _with_past(
         once=item.once,
         produces=item.produces,
     )
+
+
+def _stands(planned: PlannedItem, before: Before) -> bool:
+    """Say whether an item was answered in an earlier run, and the same is right now."""
+    return before.standing.get(planned.id) == planned.accepted_texts
+
+
+def _left_out(planned: PlannedItem, done: str) -> PlannedItem:
+    return replace(planned, applicable=False, why_not=done, done=done, missing=())
 
 
 def _waits(item: Item, checklist: Checklist, flight: Flight) -> tuple[Wait, ...]:

@@ -192,6 +192,7 @@ def _(record: r.Stated, progress: Progress) -> Progress:
     return replace(
         progress,
         facts={**progress.facts, record.fact: record.state},
+        known_at={**progress.known_at, record.fact: record.at},
         question=None if asked else progress.question,
     )
 
@@ -199,7 +200,8 @@ def _(record: r.Stated, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.QuantityStated, progress: Progress) -> Progress:
     others = tuple(one for one in progress.given if one.name != record.given.name)
-    return replace(progress, given=(*others, record.given), offered=None)
+    known_at = {**progress.known_at, record.given.name: record.at}
+    return replace(progress, given=(*others, record.given), known_at=known_at, offered=None)
 
 
 @_apply.register

@@ -17,7 +17,7 @@ from callout.core.counting import counted
 from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
-from callout.core.setting_up import change_plan, drop, set_off
+from callout.core.setting_up import catch_up, change_plan, drop, set_off
 from callout.core.state import State
 from callout.core.turn import Turn, is_waiting
 from callout.core.utterance import pressed
@@ -99,16 +99,17 @@ def _(event: ev.Started, turn: Turn) -> None:
 def _(event: ev.Resumed, turn: Turn) -> None:
     turn.record(c.Resumed(torn=event.torn))
     turn.news(f"{turn.progress.plan.title}, resumed.")
+    changed = catch_up(turn, event.facts, event.given)
     drop(turn)
     if turn.progress.held:
-        turn.tell(wording.holding_at(turn.progress))
+        turn.tell(" ".join(filter(None, (changed, wording.holding_at(turn.progress)))))
     else:
-        take_up(turn)
+        take_up(turn, changed)
 
 
 @_take_event.register
 def _(event: ev.FlightChanged, turn: Turn) -> None:
-    change_plan(turn, event.plan, event.words)
+    change_plan(turn, turn.progress, event.plan, event.words)
 
 
 @_take_event.register

@@ -46,7 +46,8 @@ class Setting:
         known = {one.name for one in given}
         done = {name: when for name, when in self.before.done.items() if name not in again}
         awaited = {name: at for name, at in self.before.awaited.items() if name not in known}
-        before = replace(self.before, done=done, awaited=awaited)
+        standing = {name: a for name, a in self.before.standing.items() if name not in again}
+        before = replace(self.before, done=done, awaited=awaited, standing=standing)
         return plan_for(self.checklist, flight, tables, crew=self.crew, before=before)
 
     def quantities_of(self, item_id: str) -> tuple[str, ...]:

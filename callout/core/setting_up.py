@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, flow_first, repeat, repeat_question
+from callout.core.basis import changed_names
 from callout.core.causes import Choice, Question, Why
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import Given
@@ -14,7 +15,7 @@ from callout.core.plan import Plan
 from callout.core.set_up import Statement, find_statement, name_of, told
 from callout.core.state import Outcome, Progress
 from callout.core.turn import Turn
-from callout.core.undoing import undone
+from callout.core.undoing import now_words, same_plan, undone
 from callout.core.utterance import Utterance
 from callout.errors import CalloutError
 
@@ -54,10 +55,16 @@ def take_statement(turn: Turn, statement: Statement, utterance: Utterance) -> No
     _state(turn, statement.fact, statement.state, utterance)
 
 
-def change_plan(turn: Turn, plan: Plan, words: str, *, said: str = "Set-up changed.") -> None:
-    """Work through another plan: what no longer holds is reopened, then go on."""
+def change_plan(
+    turn: Turn, before: Progress, plan: Plan, words: str, *, said: str = "Set-up changed."
+) -> None:
+    """Work through another plan: what no longer holds is reopened, then go on.
+
+    before: the progress before anything was stated.
+    """
     item = turn.progress.item
     parts = [said, *work_through(turn, plan, words)]
+    parts += turn.context.elsewhere(before, turn.progress)
     turn.note(f"{' '.join(parts)} {wording.what_is_left(turn.progress)}")
     same = item is not None and turn.progress.item is not None and turn.progress.item.id == item.id
     _go_on(turn, same, " ".join(parts))
@@ -84,6 +91,46 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
     parts += [f"To be done again: {wording.named([i.challenge for i in again])}."] if again else []
     _settle_question(turn)
     return parts
+
+
+def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> str:
+    """Work through what has changed while a list rested; return it in words, empty for nothing.
+
+    facts, given: what its flight has learned. Where the plan is of other items than the list has
+    now, or cannot be worked out, the list goes on as it was.
+    """
+    for name, state in facts.items():
+        turn.record(r.Stated(fact=name, state=state))
+    for one in given:
+        turn.record(r.QuantityStated(given=one))
+    plan, before = _plan_now(turn), turn.progress.plan
+    if plan is None or same_plan(before, plan):
+        return ""
+    setting = turn.context.setting
+    assert setting
+    names = sorted(changed_names(before.basis, plan.basis))
+    now = (now_words(name, plan.basis, setting.flight) for name in names)
+    since = f"Since then: {', '.join(filter(None, now))}." if names else ""
+    parts = work_through(turn, plan)
+    turn.news(since, *parts)
+    return " ".join(filter(None, (since, *parts)))
+
+
+def _plan_now(turn: Turn) -> Plan | None:
+    """Return the plan as things are now; what this run has asked is not done before it."""
+    setting, progress = turn.context.setting, turn.progress
+    if setting is None:
+        return None
+    asked = {item.id for item in progress.plan.items if item.applicable}
+    stated = (progress.facts, turn.context.tables, progress.given)
+    try:
+        plan = setting.plan(*stated, progress.again)
+        own = tuple(i.id for i in plan.items if i.done and i.id in asked)
+        plan = setting.plan(*stated, (*progress.again, *own)) if own else plan
+    except CalloutError:
+        return None
+    same_items = [i.id for i in plan.items] == [i.id for i in progress.plan.items]
+    return plan if same_items else None
 
 
 def _settle_question(turn: Turn) -> None:
@@ -146,7 +193,7 @@ def planned_with(
         )
     except CalloutError as error:
         turn.note(f"{said} Not taken: {error.message} {error.hint}".strip())
-        repeat(turn, Why.CONTINUED, f"{said} Not taken.".strip())
+        _go_on(turn, True, f"{said} Not taken.".strip())
         return None
 
 
@@ -156,14 +203,16 @@ def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | Non
     plan = planned_with(turn, said, facts={fact: state})
     if plan is None:
         return
+    before = turn.progress
     turn.record(r.Stated(fact=fact, state=state, utterance=utterance))
     if asked and turn.progress.position is None:
         turn.record(r.Replanned(plan=plan))
         drop(turn)
-        turn.note(said)
-        set_off(turn, "", said)
+        parts = (said, *turn.context.elsewhere(before, turn.progress))
+        turn.note(" ".join(parts))
+        set_off(turn, "", *parts)
     else:
-        change_plan(turn, plan, utterance.words if utterance else "", said=said)
+        change_plan(turn, before, plan, utterance.words if utterance else "", said=said)
 
 
 def _go_on(turn: Turn, same: bool, said: str) -> None:

@@ -121,6 +121,8 @@ class Progress(CommonProgress):
     """The fact that is asked for."""
     given: tuple[Given, ...] = ()
     """Quantities stated while the list ran; later ones count."""
+    known_at: Mapping[str, float] = field(default_factory=dict)
+    """Session time at which each of these facts and quantities was stated."""
     offered: Given | None = None
     """A quantity heard and read back; it counts once it is confirmed."""
     again: tuple[str, ...] = ()
@@ -158,8 +160,9 @@ class Progress(CommonProgress):
 
     @property
     def last_left(self) -> int | None:
-        """Index of the item last answered, skipped or deferred."""
-        return self.trail[-1] if self.trail else None
+        """Index of the item last answered, skipped or deferred that still applies."""
+        applying = (n for n in reversed(self.trail) if self.plan.items[n].applicable)
+        return next(applying, None)
 
     @property
     def open_items(self) -> tuple[int, ...]:
@@ -193,6 +196,11 @@ class Progress(CommonProgress):
         return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
 
 
+def nothing_elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
+    """Return nothing: the list is on its own."""
+    return ()
+
+
 CandidateFinder = Callable[[Expectation, tuple[tuple[str, ...], ...], Tables, str], CandidateSet]
 """What may be replied, the ways to say each command, the judge's tables and an id to candidates."""
 
@@ -221,6 +229,8 @@ class Context:
     """What the plan was worked out from; None: the set-up cannot change."""
     extra_phrases: tuple[str, ...] = ()
     """What else to listen for: facts of the set-up, calls for drills."""
+    elsewhere: Callable[[Progress, Progress], tuple[str, ...]] = nothing_elsewhere
+    """What a change from one progress to another makes of the other lists of a flight."""
 
 
 @dataclass(frozen=True, slots=True)

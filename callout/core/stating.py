@@ -51,8 +51,9 @@ def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
     said = _told(turn, given)
     plan = planned_with(turn, said, given=given)
     if plan:
+        before = turn.progress
         turn.record(r.QuantityStated(given=given, utterance=utterance))
-        change_plan(turn, plan, utterance.words if utterance else "", said=said)
+        change_plan(turn, before, plan, utterance.words if utterance else "", said=said)
 
 
 def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
@@ -86,8 +87,9 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
     plan = planned_with(turn, said, again=ids)
     if plan:
+        before = turn.progress
         turn.record(r.WantedAgain(item_ids=ids))
-        change_plan(turn, plan, utterance.words, said=said)
+        change_plan(turn, before, plan, utterance.words, said=said)
 
 
 def _to_be_done(items: list[PlannedItem]) -> str:

@@ -157,11 +157,12 @@ def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) ->
 
 def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
     """Return what must be known before ``item`` can be answered, and where each comes from."""
-    states = {p.id: s for p, s in zip(progress.plan.items, progress.items, strict=True)}
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    settled = {p.id: p.done or s.outcome is Outcome.ANSWERED for p, s in pairs}
     waiting = tuple(
         f"{wait.quantity} (from {wait.challenge})"
         for wait in item.waits
-        if wait.item_id in states and states[wait.item_id].outcome is not Outcome.ANSWERED
+        if not settled.get(wait.item_id, True)
     )
     return (*item.missing, *waiting)
 

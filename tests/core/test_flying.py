@@ -130,7 +130,7 @@ def test_a_list_whose_condition_is_not_met_is_not_due_until_the_set_up_changes()
     desk = FlightDesk().start()
     due = [c.id for c in not_completed(desk.state.context, desk.state.progress)]
     assert due == ["power-up", "before-start", "taxi"]
-    assert desk.type("icing yes").spoken == "Icing: yes."
+    assert desk.type("icing yes").spoken == "Icing: yes. Now due: Anti-ice."
     desk.type(*POWER_UP, *BEFORE_START)
     assert desk.spoken.endswith("Next: Anti-ice.")
 
@@ -207,7 +207,7 @@ def test_the_end_of_the_flight_is_confirmed_and_names_what_was_not_completed() -
     desk = FlightDesk().start().type(*POWER_UP, "end of flight")
     assert desk.spoken == "End the flight? Not completed: Before start and Taxi. Yes or no?"
     desk.type("no", "end the flight", "yes")
-    assert desk.spoken == "Flight ended. Not completed: Before start, Taxi."
+    assert desk.spoken == "Flight ended. Not completed: Before start and Taxi."
     (finish,) = (x for x in desk.last if isinstance(x, e.Finish))
     assert isinstance(finish.summary, SectorSummary)
     assert finish.summary.not_completed == ("Before start", "Taxi")
@@ -282,7 +282,7 @@ def resumed(desk: FlightDesk) -> FlightDesk:
             continue
         checklist = state.context.checklist(run.list_id)
         assert checklist
-        found = State(list_context(state, checklist, ()), replay(records))
+        found = State(list_context(state, checklist, run), replay(records))
         if run.aside:
             aside[run.session_id] = found
         else:

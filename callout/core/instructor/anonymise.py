@@ -69,6 +69,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (s.SectorBegan, "first"): Treat.KEEP,
     (s.SectorBegan, "received"): Treat.SPOKEN,
     (s.ListCalled, "warned"): Treat.LISTED,
+    (s.ListCalled, "rest_of"): Treat.KEEP,
     (s.ListEnded, "produced"): Treat.KEEP,
     (s.ListEnded, "once"): Treat.KEEP,
     (s.MomentCalled, "moment"): Treat.SPOKEN,

@@ -11,6 +11,7 @@ from callout.core.pacing import faster, slower
 from callout.core.sector import calls, wording
 from callout.core.sector import records as s
 from callout.core.sector.due import missing_before, next_due, not_completed
+from callout.core.sector.lapsing import complete_now, due_again_after
 from callout.core.sector.questions import DeskChoice, DeskQuestion
 from callout.core.sector.turn import DeskTurn
 from callout.core.set_up import Statement, told
@@ -42,7 +43,8 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
         control(turn, command, utterance)
     elif given := _given(turn, utterance):
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
-        turn.tell(told_given(given, context.flight))
+        again = wording.due_again(context, progress, {}, (given,))
+        turn.tell(" ".join((told_given(given, context.flight), *again)))
     elif utterance.source is Source.KEYBOARD:
         turn.record(s.DeskMisunderstood(utterance=utterance))
         turn.note(_not_known(turn, utterance))
@@ -116,9 +118,9 @@ def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> None:
 
 
 def _end(turn: DeskTurn) -> None:
-    left = tuple(c.title for c in not_completed(turn.context, turn.progress))
-    turn.record(s.SectorEnded(not_completed=left))
-    turn.tell(f"Flight ended. Not completed: {', '.join(left)}." if left else "Flight ended.")
+    left = not_completed(turn.context, turn.progress)
+    turn.record(s.SectorEnded(not_completed=tuple(c.title for c in left)))
+    turn.tell(" ".join(("Flight ended.", *wording.not_done(turn.context, turn.progress, left))))
     turn.finish()
 
 
@@ -143,7 +145,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
             turn.tell(wording.moment_called(context, turn.progress, moment, lists))
         case Statement(fact, state):
             turn.record(s.SetUpStated(fact=fact, state=state, utterance=utterance))
-            turn.tell(told(call))
+            turn.tell(" ".join((told(call), *wording.due_again(context, progress, {fact: state}))))
 
 
 def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> None:
@@ -154,7 +156,7 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Non
         _take_up(turn, run.session_id, utterance)
     elif checklist.any_time:
         _start(turn, checklist, utterance)
-    elif progress.completed(checklist.id):
+    elif complete_now(context, progress, checklist.id):
         _ask(turn, DeskQuestion.AGAIN, checklist.id)
     elif missing_before(context, progress, checklist):
         _ask(turn, DeskQuestion.OUT_OF_ORDER, checklist.id)
@@ -176,6 +178,7 @@ def _start(
             session_id=session_id,
             utterance=utterance,
             warned=tuple(c.title for c in warned),
+            rest_of=due_again_after(turn.context, turn.progress, checklist),
         )
     )
     turn.set(sentence="", lines=())

@@ -9,6 +9,7 @@ from callout.core import events as ev
 from callout.core.checklist import Checklist
 from callout.core.commands import CommandTable, plain, without_fillers
 from callout.core.sector.due import drills, normal_lists
+from callout.core.sector.lapsing import complete_now
 from callout.core.sector.state import SectorContext, SectorProgress, SectorState
 from callout.core.set_up import Statement, find_statement
 from callout.core.utterance import Utterance, spoken, typed
@@ -121,7 +122,7 @@ def _called(said: str, context: SectorContext, progress: SectorProgress) -> Chec
     fitting = [
         c for c in context.lists if any(said == _key(form, table) for form in list_phrases(c))
     ]
-    undone = (c for c in fitting if not progress.completed(c.id))
+    undone = (c for c in fitting if not complete_now(context, progress, c.id))
     return next(undone, fitting[0] if fitting else None)
 
 

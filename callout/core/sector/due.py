@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from callout.core.checklist import Checklist
 from callout.core.conditions import applies
-from callout.core.flight import Flight
-from callout.core.given import with_given
+from callout.core.sector.facts import flight_now
+from callout.core.sector.lapsing import complete_now
 from callout.core.sector.state import SectorContext, SectorProgress
 
 
@@ -21,14 +21,6 @@ def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
         return checklist.phase.order, depth(checklist, frozenset({checklist.id})), checklist.title
 
     return tuple(sorted(lists, key=place))
-
-
-def flight_now(context: SectorContext, progress: SectorProgress) -> Flight:
-    """Return the flight's data with everything stated since it began."""
-    flight = with_given(context.flight, progress.given)
-    for name, state in progress.facts.items():
-        flight = flight.with_fact(name, state)
-    return flight
 
 
 def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
@@ -47,20 +39,26 @@ def drills(context: SectorContext) -> tuple[Checklist, ...]:
 def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | None:
     """Return the list that comes next: the first one not completed after the last one that was."""
     lists = normal_lists(context, progress)
-    last = max((n for n, c in enumerate(lists) if progress.completed(c.id)), default=-1)
+    last = max(
+        (n for n, c in enumerate(lists) if complete_now(context, progress, c.id)), default=-1
+    )
     return next((c for c in lists[last + 1 :]), None)
 
 
 def overdue(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
     """Return the lists passed over: not completed, though a later one is."""
     lists = normal_lists(context, progress)
-    last = max((n for n, c in enumerate(lists) if progress.completed(c.id)), default=-1)
-    return tuple(c for c in lists[: last + 1] if not progress.completed(c.id))
+    last = max(
+        (n for n, c in enumerate(lists) if complete_now(context, progress, c.id)), default=-1
+    )
+    return tuple(c for c in lists[: last + 1] if not complete_now(context, progress, c.id))
 
 
 def not_completed(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
     """Return every list of this flight that was not completed."""
-    return tuple(c for c in normal_lists(context, progress) if not progress.completed(c.id))
+    return tuple(
+        c for c in normal_lists(context, progress) if not complete_now(context, progress, c.id)
+    )
 
 
 def missing_before(
@@ -77,7 +75,7 @@ def missing_before(
         if known is None or list_id in seen:
             continue
         seen.add(list_id)
-        if progress.completed(list_id):
+        if complete_now(context, progress, list_id):
             continue
         if list_id in due_here and list_id != checklist.id:
             found.add(list_id)

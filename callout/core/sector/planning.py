@@ -6,38 +6,69 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from callout.core.checklist import Checklist
+from callout.core.given import Given
 from callout.core.plan import Plan, PlannedItem
 from callout.core.planning import Before
-from callout.core.sector.due import flight_now, normal_lists
-from callout.core.sector.state import SectorState
+from callout.core.sector.calls import drill_phrases
+from callout.core.sector.due import normal_lists
+from callout.core.sector.facts import flight_now, known_facts, merged, stated_since
+from callout.core.sector.lapsing import lapsed_run
+from callout.core.sector.state import Run, SectorState
+from callout.core.sector.wording import due_again
 from callout.core.set_up import statement_phrases
 from callout.core.setting import Setting
-from callout.core.state import Context, Outcome, Progress
+from callout.core.state import Context, Outcome, Progress, State
 from callout.errors import ChecklistInvalid
 
 
-def begin_plan(state: SectorState, list_id: str, extra: tuple[str, ...]) -> tuple[Plan, Context]:
+def begin_plan(state: SectorState, run: Run) -> tuple[Plan, Context]:
     """Return the plan of a list as the flight stands, and what its session works with.
 
-    extra: what else is listened for while it is open. Raises ChecklistInvalid for data that
-    cannot be used.
+    Raises ChecklistInvalid for data that cannot be used.
     """
-    checklist = state.context.checklist(list_id)
+    checklist = state.context.checklist(run.list_id)
     if checklist is None:
-        raise ChecklistInvalid(f'There is no list "{list_id}" any more.', "Look into the folder.")
-    context = list_context(state, checklist, extra)
+        fault = f'There is no list "{run.list_id}" any more.'
+        raise ChecklistInvalid(fault, "Look into the folder.")
+    context = list_context(state, checklist, run)
     assert context.setting
     return context.setting.plan({}, context.tables), context
 
 
-def list_context(state: SectorState, checklist: Checklist, extra: tuple[str, ...]) -> Context:
-    """Return what the session of one list works with, as the flight stands now."""
+def list_context(state: SectorState, checklist: Checklist, run: Run) -> Context:
+    """Return what the session of one run of a list works with, as the flight stands now."""
     context, progress = state.context, state.progress
     flight = flight_now(context, progress)
-    before = Before(done=_done(state, checklist), awaited=dict(_awaited(state, checklist)))
-    setting = Setting(checklist, flight, context.crew, before)
-    phrases = (*statement_phrases(flight, setting.facts()), *extra)
-    return replace(context.session, setting=setting, extra_phrases=phrases)
+    setting = Setting(checklist, flight, context.crew, _before(state, checklist, run))
+    phrases = (*statement_phrases(flight, setting.facts()), *drill_phrases(context))
+
+    def elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
+        known = merged(progress, known_facts(before), before.given, progress.at)
+        return due_again(context, known, known_facts(after), after.given, checklist.id)
+
+    return replace(context.session, setting=setting, extra_phrases=phrases, elsewhere=elsewhere)
+
+
+def renewed(
+    state: SectorState, run: Run, inner: State
+) -> tuple[Context, dict[str, bool], tuple[Given, ...]]:
+    """Return what an open list works with from now on, and what it has not been told yet."""
+    checklist = state.context.checklist(run.list_id)
+    context = list_context(state, checklist, run) if checklist else inner.context
+    return context, *stated_since(state.context, state.progress, inner.progress)
+
+
+def _before(state: SectorState, checklist: Checklist, run: Run) -> Before:
+    """Return what was done before a run; where it makes up for a change, what of that holds."""
+    done, earlier = _done(state, checklist), state.progress.run(run.rest_of)
+    awaited = dict(_awaited(state, checklist))
+    if earlier is None or earlier.ended is None:
+        return Before(done, awaited)
+    standing = {one.item_id: one.accepted for one in earlier.settled if one.answered}
+    again = {one.item_id for one in lapsed_run(state.context, state.progress, checklist, earlier)}
+    kept = {name: when for name, when in done.items() if name not in again}
+    note = f"answered at {earlier.ended:%H:%M} UTC, and still so"
+    return Before(kept, awaited, standing, note)
 
 
 def produced_by(progress: Progress) -> tuple[str, ...]:

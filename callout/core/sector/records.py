@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from callout.core.basis import Basis
 from callout.core.causes import Ending
 from callout.core.commands import Command
 from callout.core.conversation import records as c
 from callout.core.given import Given
 from callout.core.sector.questions import DeskChoice, DeskQuestion
+from callout.core.settled import Settled
 from callout.core.sound import UNSPOILT, SoundTally
 from callout.core.utterance import Utterance
 
@@ -57,6 +59,8 @@ class ListCalled(SectorRecord):
     utterance: Utterance
     warned: tuple[str, ...] = ()
     """Lists that should have been completed before it, and were not."""
+    rest_of: str = ""
+    """The completed run whose answers still hold; only what changed since is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +68,10 @@ class ListSetAside(SectorRecord):
     """An open list gave way to another."""
 
     session_id: str
+    facts: dict[str, bool] = field(default_factory=dict)
+    """Set-up stated while it ran."""
+    given: tuple[Given, ...] = ()
+    """Quantities stated while it ran."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +100,10 @@ class ListEnded(SectorRecord):
     pace: float = 1.0
     sound: SoundTally = UNSPOILT
     """How often the sound was spoilt while it ran."""
+    basis: Basis | None = None
+    """The facts and figures under which it ended."""
+    settled: tuple[Settled, ...] = ()
+    """What it left settled, and what was right then."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from functools import singledispatch
 from callout.core.conversation.progress import after_common
 from callout.core.conversation.records import JournalRecord
 from callout.core.sector import records as s
+from callout.core.sector.facts import merged
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import Run, SectorProgress
 
@@ -50,14 +51,15 @@ def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
 
 @_apply.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
-    run = Run(record.list_id, record.session_id)
+    run = Run(record.list_id, record.session_id, rest_of=record.rest_of)
     return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
 
 
 @_apply.register
 def _(record: s.ListSetAside, progress: SectorProgress) -> SectorProgress:
     aside = progress.with_run(record.session_id, lambda run: replace(run, aside=True))
-    return replace(aside, left=record.session_id)
+    known = merged(aside, record.facts, record.given, record.at)
+    return replace(known, left=record.session_id)
 
 
 @_apply.register
@@ -76,14 +78,15 @@ def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
             ended=record.utc,
             open_items=record.open_items,
             skipped=record.skipped,
+            basis=record.basis,
+            settled=record.settled,
         ),
     )
-    run = next(r for r in (*ended.runs, _NO_RUN) if r.session_id in (record.session_id, ""))
+    run = ended.run(record.session_id) or _NO_RUN
     once = {(run.list_id, item_id): record.utc for item_id in record.once}
     return replace(
-        ended,
+        merged(ended, record.facts, (), record.at),
         done={**progress.done, **once},
-        facts={**progress.facts, **record.facts},
         produced=tuple(dict.fromkeys((*progress.produced, *record.produced))),
         quiet=record.quiet,
         pace=record.pace,
@@ -98,13 +101,12 @@ def _(record: s.MomentCalled, progress: SectorProgress) -> SectorProgress:
 
 @_apply.register
 def _(record: s.SetUpStated, progress: SectorProgress) -> SectorProgress:
-    return replace(progress, facts={**progress.facts, record.fact: record.state})
+    return merged(progress, {record.fact: record.state}, (), record.at)
 
 
 @_apply.register
 def _(record: s.QuantityGiven, progress: SectorProgress) -> SectorProgress:
-    others = tuple(one for one in progress.given if one.name != record.given.name)
-    return replace(progress, given=(*others, record.given))
+    return merged(progress, {}, (record.given,), record.at)
 
 
 @_apply.register

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
+from callout.core.basis import Basis
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
 from callout.core.conversation.moment import Moment
@@ -15,6 +16,7 @@ from callout.core.flight import Flight
 from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.sector.questions import DeskQuestion
+from callout.core.settled import Settled
 from callout.core.state import Context, State
 
 DESK = "@desk"
@@ -32,6 +34,12 @@ class Run:
     aside: bool = False
     open_items: int = 0
     skipped: int = 0
+    basis: Basis | None = None
+    """The facts and figures under which it ended; None while it runs, or of an earlier version."""
+    settled: tuple[Settled, ...] = ()
+    """What it left settled."""
+    rest_of: str = ""
+    """The completed run whose answers still hold; only what changed since is asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +55,8 @@ class SectorProgress(CommonProgress):
     facts: Mapping[str, bool] = field(default_factory=dict)
     given: tuple[Given, ...] = ()
     """Quantities stated since it began; later ones count."""
+    known_at: Mapping[str, float] = field(default_factory=dict)
+    """Session time at which each of these facts and quantities was stated."""
     produced: tuple[str, ...] = ()
     done: Mapping[tuple[str, str], datetime] = field(default_factory=dict)
     """When an item due only once was answered in this flight, by list and item."""
@@ -62,6 +72,10 @@ class SectorProgress(CommonProgress):
     def open_run(self) -> Run | None:
         """The run that is under way."""
         return next((run for run in self.runs if run.ending is None and not run.aside), None)
+
+    def run(self, session_id: str) -> Run | None:
+        """Return one run."""
+        return next((run for run in self.runs if run.session_id == session_id), None)
 
     def last_run(self, list_id: str) -> Run | None:
         """Return the latest run of a list."""

@@ -8,6 +8,7 @@ from callout.core.checklist import Checklist
 from callout.core.commands import Command
 from callout.core.sector.calls import first_phrase
 from callout.core.sector.due import next_due, normal_lists
+from callout.core.sector.lapsing import complete_now, lapsed
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import SectorProgress, SectorState
 from callout.core.sector.wording import run_note
@@ -29,7 +30,7 @@ def view_of_desk(state: SectorState) -> ViewModel:
     current = next((n for n, c in enumerate(lists) if due and c.id == due.id), None)
     return ViewModel(
         title=progress.title,
-        rows=tuple(_row(n, c, progress, n == current) for n, c in enumerate(lists)),
+        rows=tuple(_row(n, c, state, n == current) for n, c in enumerate(lists)),
         current=current,
         challenge=_headline(progress, due),
         question=True,
@@ -38,7 +39,7 @@ def view_of_desk(state: SectorState) -> ViewModel:
         heard_from=moment.heard.source if moment.heard else None,
         sentence=moment.sentence,
         lines=moment.lines,
-        done=sum(progress.completed(c.id) for c in lists),
+        done=sum(complete_now(context, progress, c.id) for c in lists),
         total=len(lists),
         quiet=progress.quiet,
         pace=progress.pace,
@@ -51,9 +52,10 @@ def view_of_desk(state: SectorState) -> ViewModel:
     )
 
 
-def _row(index: int, checklist: Checklist, progress: SectorProgress, current: bool) -> Row:
-    run = progress.last_run(checklist.id)
-    if run is None:
+def _row(index: int, checklist: Checklist, state: SectorState, current: bool) -> Row:
+    run = state.progress.last_run(checklist.id)
+    again = lapsed(state.context, state.progress, checklist)
+    if run is None or again:
         status = Status.DUE if current else Status.PENDING
     elif run.aside:
         status = Status.DEFERRED
@@ -61,7 +63,12 @@ def _row(index: int, checklist: Checklist, progress: SectorProgress, current: bo
         status = Status.ANSWERED
     else:
         status = Status.LEFT_OPEN
-    note = run_note(run) or (f'at "{checklist.due[0]}"' if checklist.due else "")
+    due_again = ", ".join(filter(None, ("due again", *(item.challenge for item in again))))
+    note = (
+        due_again
+        if again
+        else run_note(run) or (f'at "{checklist.due[0]}"' if checklist.due else "")
+    )
     return Row(checklist.id, index + 1, checklist.title, status, note)
 
 

@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from callout.core import wording
 from callout.core.causes import Ending
 from callout.core.checklist import Checklist
 from callout.core.counting import counted
+from callout.core.given import Given
 from callout.core.sector.calls import first_phrase
-from callout.core.sector.due import missing_before, next_due, not_completed, overdue
+from callout.core.sector.due import (
+    missing_before,
+    next_due,
+    normal_lists,
+    not_completed,
+    overdue,
+)
+from callout.core.sector.facts import merged
+from callout.core.sector.lapsing import all_lapsed, complete_now, lapsed
 from callout.core.sector.questions import DeskQuestion
 from callout.core.sector.state import Run, SectorContext, SectorProgress
+from callout.core.undoing import Undone
 
 
 def titles(lists: Sequence[Checklist]) -> str:
@@ -27,13 +37,48 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     run = progress.last_run(due.id) if due else None
     parts = [] if run and run.aside else [_next(due, progress)]
     passed = overdue(context, progress)
-    if passed:
-        parts.append(f"Not completed: {titles(passed)}.")
+    lapsed_next = (due,) if due and lapsed(context, progress, due) else ()
+    parts += not_done(context, progress, (*lapsed_next, *passed))
     waiting = [run for run in progress.runs if run.aside]
     parts += [
         f"{_title(context, run.list_id)} is paused; say its name to go on." for run in waiting
     ]
     return " ".join(parts)
+
+
+def not_done(
+    context: SectorContext, progress: SectorProgress, lists: Sequence[Checklist]
+) -> tuple[str, ...]:
+    """Return which lists were not completed, and which a change has made due again, with why."""
+    again = {c.id: items for c in lists if (items := lapsed(context, progress, c))}
+    never = [c for c in lists if c.id not in again]
+    parts = (f"Not completed: {titles(never)}.",) if never else ()
+    return (*parts, *(_due_again(context, list_id, again[list_id]) for list_id in again))
+
+
+def due_again(
+    context: SectorContext,
+    progress: SectorProgress,
+    facts: Mapping[str, bool],
+    given: Iterable[Given] = (),
+    but: str = "",
+) -> tuple[str, ...]:
+    """Return what a change makes of the other lists: due again, or due at all.
+
+    but: id of the list in which it was stated.
+    """
+    after = merged(progress, facts, given, progress.at)
+    before, now = all_lapsed(context, progress), all_lapsed(context, after)
+    fresh = {name: items for name, items in now.items() if name != but and name not in before}
+    usual = {c.id for c in normal_lists(context, progress)}
+    new = [c for c in not_completed(context, after) if c.id not in {*usual, *now, but}]
+    said = tuple(_due_again(context, list_id, items) for list_id, items in fresh.items())
+    return (*said, f"Now due: {titles(new)}.") if new else said
+
+
+def _due_again(context: SectorContext, list_id: str, items: Sequence[Undone]) -> str:
+    names = wording.named([item.challenge for item in items if item.item_id])
+    return f"Due again: {_title(context, list_id)}{f', for {names}' if names else ''}."
 
 
 def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
@@ -54,12 +99,12 @@ def moment_called(
     context: SectorContext, progress: SectorProgress, moment: str, lists: Sequence[Checklist]
 ) -> str:
     """Return what falls due at a moment, and what should have been done before."""
-    open_ones = [c for c in lists if not progress.completed(c.id)]
+    open_ones = [c for c in lists if not complete_now(context, progress, c.id)]
     if not open_ones:
         return f"{moment.capitalize()}: {titles(lists)} already complete."
     missing = {m.id: m for c in open_ones for m in missing_before(context, progress, c)}
     said = f'{moment.capitalize()}: {titles(open_ones)} due. Say "{first_phrase(open_ones[0])}".'
-    return f"{said} Not completed: {titles(list(missing.values()))}." if missing else said
+    return " ".join((said, *not_done(context, progress, list(missing.values()))))
 
 
 def question_words(context: SectorContext, progress: SectorProgress) -> str:
@@ -68,14 +113,14 @@ def question_words(context: SectorContext, progress: SectorProgress) -> str:
     title = checklist.title if checklist else "the list"
     match progress.question:
         case DeskQuestion.OUT_OF_ORDER if checklist:
-            missing = titles(missing_before(context, progress, checklist))
-            return f"Not completed: {missing}. Run {title} all the same? Yes or no?"
+            missing = not_done(context, progress, missing_before(context, progress, checklist))
+            return f"{' '.join(missing)} Run {title} all the same? Yes or no?"
         case DeskQuestion.AGAIN:
             return f"{title} is already complete. Run it again? Yes or no?"
         case _:
             left = not_completed(context, progress)
-            names = f" Not completed: {titles(left)}." if left else " All lists are complete."
-            return f"End the flight?{names} Yes or no?"
+            said = not_done(context, progress, left) or ("All lists are complete.",)
+            return f"End the flight? {' '.join(said)} Yes or no?"
 
 
 def run_note(run: Run | None) -> str:

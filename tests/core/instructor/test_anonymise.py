@@ -65,6 +65,7 @@ def _drilled() -> list[JournalRecord]:
 
 
 IDS = {
+    "rest_of",
     "drill_id",
     "session_id",
     "item_id",
