@@ -47,11 +47,11 @@ def checklist_of(text: str) -> Checklist:
     return checklist_from(node, "README.md")
 
 
-def test_there_are_ten_examples() -> None:
-    assert len(EXAMPLES) == len(re.findall(r"^### \d+\. ", PAGE, re.MULTILINE)) == 10
+def test_there_are_eleven_examples() -> None:
+    assert len(EXAMPLES) == len(re.findall(r"^### \d+\. ", PAGE, re.MULTILINE)) == 11
 
 
-@pytest.mark.parametrize("text", [*EXAMPLES[:8]])
+@pytest.mark.parametrize("text", [*EXAMPLES[:8], EXAMPLES[10]])
 def test_lists_can_be_worked_with_the_example_flight(text: str) -> None:
     checklist = checklist_of(text)
     for item in checklist.items:

@@ -13,7 +13,7 @@ from typing import Any
 from platformdirs import user_config_path, user_data_path
 
 from callout.core.checklist import Role
-from callout.core.pacing import Challenger, CompletionBy, FlowMode, Pacing
+from callout.core.pacing import Challenger, CompletionBy, FlowMode, MemoryMode, Pacing
 from callout.core.shapes import meant
 from callout.core.withholding import Reveal
 from callout.errors import CalloutError
@@ -82,6 +82,7 @@ _KEYS: dict[str, _Key] = {
     "pacing.tail": _Key("pacing", "tail_s", float, 0, 5),
     "pacing.completion": _Key("pacing", "completion_by", CompletionBy),
     "pacing.flow": _Key("pacing", "flow", FlowMode),
+    "pacing.memory": _Key("pacing", "memory", MemoryMode),
     "pacing.reveal": _Key("pacing", "reveal", Reveal),
     "hearing.headset": _Key("pacing", "barge_in", bool),
     "hearing.microphone": _Key("", "microphone", str),

@@ -10,10 +10,12 @@ from callout.core.commands import Command
 from callout.core.expectation import Answer, Expectation, phrase
 from callout.core.flight import SetUpFact
 from callout.core.flow_wording import panel_expected
+from callout.core.memory_wording import recital_expected
 from callout.core.pacing import Challenger, FlowMode
 from callout.core.plan import PlannedItem
 from callout.core.set_up import spoken_answers
 from callout.core.state import Context, Progress
+from callout.core.ways import completion_call
 
 HOLD = "@hold"
 """Listening id while the list is held; questions are "@" and their name."""
@@ -27,6 +29,7 @@ NEAR_CALLS = 3
 
 CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.FLOW: (Choice.DONE,),
+    Question.MEMORY: (Choice.DONE, Choice.UNKNOWN),
     Question.STOP: (Choice.YES, Choice.NO),
     Question.OPEN_ITEMS: (Choice.TAKE_NOW, Choice.LEAVE_OPEN),
     Question.SKIP_REASON: (Choice.NO,),
@@ -85,6 +88,10 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
         panels = panel_expected(progress)
         other = _answers(context, progress.question)
         return replace(panels, accepted=(*panels.accepted, *other))
+    if progress.question is Question.MEMORY:
+        recited = recital_expected(progress)
+        other = _answers(context, progress.question)
+        return replace(recited, accepted=(*recited.accepted, *other))
     if progress.question:
         fact = spoken_answers(asked_fact(context, progress))
         own = map(phrase, fact if progress.question is Question.FACT else ())
@@ -136,9 +143,9 @@ def _with_replies(
 
 def completion_expected(progress: Progress) -> Expectation:
     """Return what counts as the completion call of the list."""
-    call = progress.plan.completion_call
-    short = " ".join(word for word in call.split() if word.casefold() != "checklist")
-    calls = dict.fromkeys((call, short, "checklist complete"))
+    own = dict.fromkeys((completion_call(progress), progress.plan.completion_call))
+    short = [" ".join(w for w in call.split() if w.casefold() != "checklist") for call in own]
+    calls = dict.fromkeys((*own, *short, "checklist complete"))
     return Expectation(accepted=tuple(phrase(c.rstrip(" .")) for c in calls), challenge="")
 
 

@@ -11,11 +11,13 @@ from callout.core.counting import counted
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.flow_wording import flow_lines, flow_words
 from callout.core.given import told_given
-from callout.core.pacing import Challenger, CompletionBy
+from callout.core.memory_wording import memory_words, unsaid
+from callout.core.pacing import Challenger, CompletionBy, MemoryMode
 from callout.core.set_up import question_of
 from callout.core.state import ItemProgress, Progress
 from callout.core.turn import Turn
 from callout.core.utterance import Utterance
+from callout.core.ways import completion_call
 
 
 def advance(turn: Turn, *lead: str) -> None:
@@ -56,6 +58,8 @@ def _comes_first(turn: Turn) -> tuple[Question, str] | None:
     unknown = setting.unknown(progress.facts) if setting else ()
     if unknown:
         return Question.FACT, unknown[0].name
+    if memory_first(turn):
+        return Question.MEMORY, ""
     return (Question.FLOW, "") if flow_first(progress) else None
 
 
@@ -63,6 +67,14 @@ def flow_first(progress: Progress) -> bool:
     """Say whether a flow is still to be done before the first item."""
     plan = progress.plan
     return plan.method is Method.FLOW_THEN_VERIFY and bool(plan.flow) and not progress.flow_done
+
+
+def memory_first(turn: Turn) -> bool:
+    """Say whether what is done from memory is still to be recited."""
+    progress = turn.progress
+    by_tool = progress.challenger is Challenger.TOOL
+    wanted = turn.context.pacing.memory is MemoryMode.RECALL and by_tool
+    return wanted and not progress.memory.done and bool(unsaid(progress))
 
 
 def _person_completes(turn: Turn) -> bool:
@@ -129,6 +141,8 @@ def question_words(turn: Turn, question: Question) -> str:
     match question:
         case Question.FLOW:
             return flow_words(progress, turn.context.pacing.flow)
+        case Question.MEMORY:
+            return memory_words(progress)
         case Question.SKIP_REASON:
             return f"Skip {name}: for what reason?"
         case Question.STOP:
@@ -153,7 +167,7 @@ def answer_hint(turn: Turn) -> str:
     if question is None or question is Question.OPEN_ITEMS:
         return ""
     if question is Question.COMPLETION:
-        return f'Say "{turn.progress.plan.completion_call.rstrip(" .").lower()}".'
+        return f'Say "{completion_call(turn.progress).rstrip(" .").lower()}".'
     choices = (choice.value for choice in choices_of(turn.context, question))
     said = [f'"{table.answers[name][0]}"' for name in choices if table.answers.get(name)]
     return f"Say {' or '.join(filter(None, (', '.join(said[:-1]), said[-1])))}." if said else ""

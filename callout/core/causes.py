@@ -40,6 +40,8 @@ class Question(Enum):
     """What is the set-up?"""
     QUANTITY = "quantity"
     """Was a quantity heard right?"""
+    MEMORY = "memory"
+    """What is done from memory, in order?"""
 
 
 class Choice(Enum):

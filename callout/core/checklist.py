@@ -5,76 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from enum import Enum
 from typing import Final
 
 from callout.core.conditions import Condition
 from callout.core.expectation import ValueKind
+from callout.core.list_words import ChangeKind as ChangeKind
+from callout.core.list_words import Method as Method
+from callout.core.list_words import Once as Once
+from callout.core.list_words import Phase as Phase
+from callout.core.list_words import Role as Role
 
 FORMAT_VERSION = 1
-
-
-class Method(Enum):
-    """How a list is worked."""
-
-    CHALLENGE_AND_RESPONSE = "challenge-and-response"
-    FLOW_THEN_VERIFY = "flow-then-verify"
-    READ_AND_DO = "read-and-do"
-
-
-class Role(Enum):
-    """Who answers."""
-
-    PILOT_FLYING = "pilot-flying"
-    PILOT_MONITORING = "pilot-monitoring"
-    LEFT_SEAT = "left-seat"
-    RIGHT_SEAT = "right-seat"
-    EITHER = "either"
-    BOTH = "both"
-
-
-class Phase(Enum):
-    """Phases of a flight, in order; non-normal drills belong to none."""
-
-    POWER_UP = "power-up"
-    PREFLIGHT = "preflight"
-    BEFORE_START = "before-start"
-    START = "start"
-    AFTER_START = "after-start"
-    TAXI = "taxi"
-    BEFORE_TAKEOFF = "before-takeoff"
-    TAKEOFF = "takeoff"
-    CLIMB = "climb"
-    CRUISE = "cruise"
-    DESCENT = "descent"
-    APPROACH = "approach"
-    LANDING = "landing"
-    AFTER_LANDING = "after-landing"
-    PARKING = "parking"
-    SECURING = "securing"
-    NON_NORMAL = "non-normal"
-
-    @property
-    def order(self) -> int:
-        """Position in the flight, 0 first."""
-        return list(Phase).index(self)
-
-
-class Once(Enum):
-    """How often an item is due when not at every run."""
-
-    DAY = "day"
-    POWER_UP = "power-up"
-    CREW = "crew"
-
-
-class ChangeKind(Enum):
-    """What an overlay did to a line."""
-
-    ADDED = "added"
-    MOVED = "moved"
-    REWORDED = "reworded"
-    TIGHTENED = "tightened"
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,6 +70,16 @@ class WrongResponse:
 
 
 @dataclass(frozen=True, slots=True)
+class Lead:
+    """Replies to a question of a list, and where they lead."""
+
+    responses: tuple[Response, ...]
+    to: str
+    """Id of a later section, name of an end, or ``next``."""
+    line: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class Item:
     """One line of a list: a challenge and the replies it takes."""
 
@@ -149,6 +100,12 @@ class Item:
     """True: done from memory before the list is opened."""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    why: str = ""
+    """Why it is done, for who asks."""
+    names: tuple[str, ...] = ()
+    """What else the control is called when it is recited from memory."""
+    leads: tuple[Lead, ...] = ()
+    """Where each reply leads, for a question that decides how the list goes on."""
     panel: str = ""
     when: Condition | None = None
     once: Once | None = None
@@ -175,6 +132,10 @@ class Section:
     items: tuple[Item, ...]
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
+    id: str = ""
+    """What leads to it say; empty: nothing does."""
+    then: str = ""
+    """Where the list goes on after it; empty: at the next section."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +189,8 @@ class Checklist:
     flow: tuple[FlowPanel, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    ends: Mapping[str, str] = field(default_factory=dict)
+    """The completion call of each way through the list that has one of its own."""
     contrasts: tuple[tuple[str, ...], ...] = ()
     synonyms: Mapping[str, str] = field(default_factory=dict)
     allowed: Mapping[str, str] = field(default_factory=dict)

@@ -91,6 +91,8 @@ class Record:
     build: Callable[[dict[str, Any], Table, str, Report], Any]
     shorthand: str = ""
     """The key that a lone text stands for; empty: a text is refused."""
+    either: tuple[str, ...] = ()
+    """Keys of which exactly one must be there; ``build`` says so in words."""
 
     def read(self, node: Node, path: str, report: Report) -> Any:
         if self.shorthand and isinstance(node, Scalar):
@@ -140,7 +142,9 @@ class Record:
         return {"anyOf": [self.keys[self.shorthand].shape.schema(defs), ref]}
 
     def _object(self, defs: dict[str, Schema]) -> Schema:
+        one = {"oneOf": [{"required": [key]} for key in self.either]} if self.either else {}
         return {
+            **one,
             "type": "object",
             "properties": {
                 key: {"description": spec.about, **spec.shape.schema(defs)}

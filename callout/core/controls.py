@@ -7,6 +7,7 @@ from collections.abc import Callable
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, ask, challenge, repeat
+from callout.core.branching import UNDECIDED
 from callout.core.causes import Question, Why
 from callout.core.commands import Command, CommandTable, Found
 from callout.core.pacing import faster, slower
@@ -73,6 +74,8 @@ def _skip(turn: Turn, found: Found, utterance: Utterance) -> None:
     item = turn.progress.item
     if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
         _no_item(turn, "skip")
+    elif item.leads:
+        _undecided(turn)
     elif found.rest:
         skip(turn, found.rest, utterance)
     elif turn.progress.question is Question.SKIP_REASON and not item.critical:
@@ -86,11 +89,19 @@ def _defer(turn: Turn, found: Found, utterance: Utterance) -> None:
     if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
         _no_item(turn, "defer")
         return
+    if item.leads:
+        _undecided(turn)
+        return
     turn.record(r.Deferred(item_id=item.id, note=found.rest))
     said = f"{item.challenge} deferred."
     turn.news(said)
     advance(turn, said)
     turn.set(sentence=said)
+
+
+def _undecided(turn: Turn) -> None:
+    turn.note(UNDECIDED)
+    repeat(turn, Why.ASKED, UNDECIDED)
 
 
 def _no_item(turn: Turn, verb: str) -> None:

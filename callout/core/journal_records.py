@@ -10,6 +10,11 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.given import Given
 from callout.core.pacing import Challenger
 from callout.core.plan import Plan
+from callout.core.study_records import Led as Led
+from callout.core.study_records import PanelDone as PanelDone
+from callout.core.study_records import PanelNamed as PanelNamed
+from callout.core.study_records import Prompted as Prompted
+from callout.core.study_records import Recited as Recited
 from callout.core.utterance import Utterance
 from callout.core.verdict import Verdict
 
@@ -164,26 +169,6 @@ class Quieted(JournalRecord):
     """The voice was turned off or on."""
 
     quiet: bool
-
-
-@dataclass(frozen=True, slots=True)
-class PanelDone(JournalRecord):
-    """One panel of a flow was reported done."""
-
-    panel: str
-    seconds: float
-    told: bool = False
-    """True: it was asked for from memory, and the tool had to name it."""
-
-
-@dataclass(frozen=True, slots=True)
-class PanelNamed(JournalRecord):
-    """A panel was named from memory."""
-
-    panel: str
-    """The panel that comes next."""
-    utterance: Utterance
-    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from callout.core.checklist import (
     Section,
 )
 from callout.core.consistency import check_item, check_list, plain
+from callout.core.list_routes import check_routes
 from callout.core.overlay import Add, Move, Overlay, Place, Reword, Tighten
 from callout.core.overlay_parts import change_parts, refuse
 from callout.core.problems import Report
@@ -49,6 +50,7 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
     )
     report = Report(overlay.origin.file)
     check_list(merged.sections, report)
+    check_routes(merged, report)
     report.check()
     assert _parts(checklist) <= _parts(merged)
     return merged
@@ -69,6 +71,9 @@ def _apply(
         item = _marked(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
         return _insert(sections, item, change.place, change.origin)
     item = _find(sections, change.item_id, change.origin)
+    if item.leads and not isinstance(change, Move) and _changes_replies(change):
+        said = f'the replies of "{item.id}" decide how the list goes on.'
+        refuse(change.origin, said, "Leave them as they are in the base list.")
     if isinstance(change, Move):
         return _moved(sections, item, change)
     changed = _reworded(item, change) if isinstance(change, Reword) else _tightened(item, change)
@@ -77,6 +82,12 @@ def _apply(
         replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
         for section in sections
     )
+
+
+def _changes_replies(change: Reword | Tighten) -> bool:
+    if isinstance(change, Reword):
+        return change.responses is not None
+    return change.only is not None or change.tolerance is not None
 
 
 def _check_new(sections: tuple[Section, ...], change: Add) -> None:

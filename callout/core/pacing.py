@@ -27,6 +27,15 @@ class Challenger(Enum):
     """One of two people; the tool listens and checks challenge and reply."""
 
 
+class MemoryMode(Enum):
+    """What becomes of the items that are done from memory."""
+
+    RECALL = "recall"
+    """They are recited first, without a challenge, and timed."""
+    READ = "read"
+    """They are read like the others."""
+
+
 class FlowMode(Enum):
     """How a flow is accompanied."""
 
@@ -55,6 +64,7 @@ class Pacing:
     """True with a headset: listen while the tool speaks."""
     completion_by: CompletionBy = CompletionBy.TOOL
     flow: FlowMode = FlowMode.SILENT
+    memory: MemoryMode = MemoryMode.RECALL
     challenger: Challenger = Challenger.TOOL
     tones: bool = False
     reveal: Reveal | None = None

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from callout.core.basis import Basis
 from callout.core.checklist import Method, Once, Phase, Role
-from callout.core.expectation import Expectation, Value
+from callout.core.expectation import Answer, Expectation, Value
 
-__all__ = ["Plan", "PlannedItem", "PlannedPanel", "Role", "Wait"]
+__all__ = ["Plan", "PlannedControl", "PlannedItem", "PlannedLead", "PlannedPanel", "Role", "Wait"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +20,14 @@ class Wait:
     """What a person calls it."""
     item_id: str
     challenge: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedLead:
+    """Replies to a question, and the item or end that comes after them."""
+
+    replies: tuple[Answer, ...]
+    to: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +64,17 @@ class PlannedItem:
     hangs_on: tuple[str, ...] = ()
     """Facts and figures that decide whether and how it is answered."""
 
+    why: str = ""
+    """Why it is done, for who asks."""
+    leads: tuple[PlannedLead, ...] = ()
+    """Where each reply leads, for a question that decides how the list goes on."""
+    then: str = ""
+    """What comes after it when not the next item: an item or an end."""
+    memory: bool = False
+    """Done from memory before the list is read."""
+    names: tuple[str, ...] = ()
+    """What else the control is called when it is recited."""
+
     @property
     def accepted_texts(self) -> tuple[str, ...]:
         """The right replies, as written, values filled in."""
@@ -68,12 +88,27 @@ class PlannedItem:
 
 
 @dataclass(frozen=True, slots=True)
+class PlannedControl:
+    """One control of a flow."""
+
+    control: str
+    position: str
+    exception: bool = True
+    """It does not stay at its rest position."""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PlannedPanel:
     """One stop of a flow."""
 
     panel: str
     exceptions: tuple[str, ...] = ()
     """Controls that leave their rest position, as "control: position"."""
+    controls: tuple[PlannedControl, ...] = ()
+    """Every control in its order; empty in plans of earlier versions."""
+    lacking: tuple[str, ...] = ()
+    """Controls left out since the simulator has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +123,8 @@ class Plan:
     flow: tuple[PlannedPanel, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    ends: Mapping[str, str] = field(default_factory=dict)
+    """The completion call of each way that has one of its own."""
     phase: Phase | None = None
     """None: an earlier version kept no phase."""
     basis: Basis | None = None

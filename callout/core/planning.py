@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 
 from callout.core.basis import basis_of, hangs_on
-from callout.core.checklist import Checklist, FlowPanel, Item, Role
+from callout.core.checklist import Checklist, Item, Role
 from callout.core.conditions import applies
 from callout.core.expectation import Expectation
 from callout.core.flight import Flight
 from callout.core.judging.tables import Tables
-from callout.core.plan import Plan, PlannedItem, PlannedPanel, Wait
+from callout.core.plan import Plan, PlannedItem, Wait
+from callout.core.plan_parts import NOT_FITTED, lacking, planned_panel, why_of, with_ways
 from callout.core.quantities import ValueMissing
 from callout.core.resolve import expectation_for, missing_quantities
 
@@ -42,24 +43,31 @@ def plan_for(
     *,
     crew: int = 1,
     before: Before = NOTHING_BEFORE,
+    lacks: Collection[str] = (),
 ) -> Plan:
     """Return what is asked on this flight; raises ChecklistInvalid for data that cannot be used.
 
     crew: 2 has both seats answer the items that say so; alone, one reply must do.
+    lacks: parts that the simulator does not have; their items and controls are left out.
     """
 
     def planned(section: str, item: Item) -> PlannedItem:
         fresh = _item(section, item, checklist, flight, tables, crew)
+        fitted = item.leads or not any(lacking(n, lacks) for n in (item.challenge, item.spoken))
+        if not fitted and fresh.applicable:
+            return replace(fresh, applicable=False, why_not=NOT_FITTED, missing=())
         return _with_past(fresh, item, checklist, flight, before)
 
     sections = [(s.title, item) for s in checklist.sections for item in s.items]
+    items = tuple(planned(title, item) for title, item in sections)
     return Plan(
         list_id=checklist.id,
         title=checklist.title,
-        items=tuple(planned(title, item) for title, item in sections),
+        items=with_ways(items, checklist, flight, tables),
         completion_call=checklist.completion_call,
         method=checklist.method,
-        flow=tuple(_panel(panel, flight) for panel in checklist.flow),
+        flow=tuple(planned_panel(panel, flight, lacks) for panel in checklist.flow),
+        ends=checklist.ends,
         cautions=checklist.cautions,
         notes=checklist.notes,
         phase=checklist.phase,
@@ -85,7 +93,7 @@ def _item(
         section=section,
         role=item.responder,
         critical=item.critical,
-        replies=2 if item.responder is Role.BOTH and crew > 1 else 1,
+        replies=2 if item.responder is Role.BOTH and crew > 1 and not item.leads else 1,
         applicable=due is not False,
         why_not=f"only when {condition}" if due is False else "",
         missing=missing if due is not False else (),
@@ -93,6 +101,9 @@ def _item(
         notes=(*item.notes, *((unstated,) if due is None else ())),
         panel=item.panel,
         hangs_on=hangs_on(item, flight),
+        why=why_of(item),
+        memory=item.memory,
+        names=item.names,
     )
 
 
@@ -158,8 +169,3 @@ def _source(name: str, flight: Flight) -> str:
     if known is None:
         return name.replace("_", " ")
     return f"{known.spoken_name} (from {known.source})" if known.source else known.spoken_name
-
-
-def _panel(panel: FlowPanel, flight: Flight) -> PlannedPanel:
-    due = [a for a in panel.actions if a.exception and applies(a.when, flight) is not False]
-    return PlannedPanel(panel.panel, tuple(f"{a.control}: {a.position}" for a in due))

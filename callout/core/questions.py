@@ -11,6 +11,7 @@ from callout.core.commands import find_answer
 from callout.core.counting import counted
 from callout.core.flows import flow_step, recall
 from callout.core.judging.judge import judge
+from callout.core.memory import memory_step, recite
 from callout.core.pacing import FlowMode
 from callout.core.set_up import find_answer_to
 from callout.core.setting_up import answer_fact
@@ -48,6 +49,8 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     match question, choice:
         case Question.FLOW, _:
             flow_step(turn, choice, utterance)
+        case Question.MEMORY, _:
+            memory_step(turn, choice, utterance)
         case Question.STOP, Choice.YES:
             turn.record(r.Decided(question=question, choice=choice, utterance=utterance))
             _stop(turn)
@@ -70,6 +73,8 @@ def other_words(turn: Turn, utterance: Utterance) -> None:
             _reason(turn, utterance)
         case Question.COMPLETION:
             _completion_call(turn, utterance)
+        case Question.MEMORY:
+            recite(turn, utterance)
         case Question.FLOW if turn.context.pacing.flow is FlowMode.QUIZ:
             recall(turn, utterance)
         case Question() as question:

@@ -15,10 +15,12 @@ from callout.core.replay_items import (
     judged_item,
     leave_item,
     leave_open,
+    on_the_way,
     reopened_item,
     with_plan,
 )
-from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
+from callout.core.replay_study import after_study, recited
+from callout.core.state import ItemProgress, Outcome, Progress
 from callout.core.verdict import Verdict
 
 
@@ -33,7 +35,8 @@ def replay(records: Iterable[c.JournalRecord]) -> Progress:
 def apply(progress: Progress, record: c.JournalRecord) -> Progress:
     """Return ``progress`` after one more record."""
     common = after_common(progress, record)
-    changed = _apply(record, progress) if common is None else common
+    known = after_study(progress, record) if common is None else common
+    changed = _apply(record, progress) if known is None else known
     return replace(changed, seq=record.seq, at=record.at)
 
 
@@ -92,6 +95,8 @@ def _(record: r.Asked, progress: Progress) -> Progress:
     asked = replace(progress, question=record.question, fact=record.fact)
     if record.question is Question.FLOW and progress.flow_began is None:
         return replace(asked, flow_began=record.at)
+    if record.question is Question.MEMORY and progress.memory.began is None:
+        return replace(asked, memory=replace(progress.memory, began=record.at))
     return asked
 
 
@@ -102,6 +107,8 @@ def _(record: r.Decided, progress: Progress) -> Progress:
         began = progress.flow_began
         seconds = None if began is None else round(record.at - began, 3)
         return replace(settled, flow_done=True, flow_seconds=seconds)
+    if record.question is Question.MEMORY:
+        return replace(settled, memory=recited(progress, record.at))
     if record.choice is Choice.TAKE_NOW:
         return replace(settled, round=progress.round + 1)
     if record.choice is Choice.LEAVE_OPEN:
@@ -146,7 +153,9 @@ def _(record: r.Reopened, progress: Progress) -> Progress:
     opened = change_item(
         progress, record.item_id, lambda item: reopened_item(item, progress.round, record.because)
     )
-    return replace(opened, trail=trail, question=None)
+    items = (on_the_way(i) if i.dropped_by == record.item_id else i for i in opened.items)
+    ways = {name: to for name, to in progress.ways.items() if name != record.item_id}
+    return replace(opened, items=tuple(items), ways=ways, trail=trail, question=None)
 
 
 @_apply.register
@@ -167,23 +176,6 @@ def _(record: r.Paced, progress: Progress) -> Progress:
 @_apply.register
 def _(record: r.Quieted, progress: Progress) -> Progress:
     return replace(progress, quiet=record.quiet)
-
-
-@_apply.register
-def _(record: r.PanelDone, progress: Progress) -> Progress:
-    done = PanelProgress(record.panel, record.seconds, progress.flow_misses, record.told)
-    return replace(
-        progress,
-        flow_panels=progress.flow_panels + 1,
-        flow_misses=0,
-        panels=(*progress.panels, done),
-    )
-
-
-@_apply.register
-def _(record: r.PanelNamed, progress: Progress) -> Progress:
-    missed = record.verdict is Verdict.MISMATCH
-    return replace(progress, flow_misses=progress.flow_misses + missed)
 
 
 @_apply.register

@@ -58,6 +58,20 @@ def reopened_item(item: ItemProgress, round_: int, because: str) -> ItemProgress
     return replace(blank, due_round=round_, reason=because)
 
 
+def off_the_way(item: ItemProgress, by: str, reason: str) -> ItemProgress:
+    """Return an item that lies on another way; what was answered stays answered."""
+    if not item.open:
+        return item
+    return replace(item, outcome=Outcome.NOT_APPLICABLE, reason=reason, dropped_by=by)
+
+
+def on_the_way(item: ItemProgress) -> ItemProgress:
+    """Return an item as it was before it fell away."""
+    if not item.dropped_by:
+        return item
+    return replace(item, outcome=None, reason="", dropped_by="")
+
+
 def leave_open(progress: Progress) -> Progress:
     """Return ``progress`` with every item that has no outcome left open."""
     items = (replace(i, outcome=Outcome.LEFT_OPEN) if i.open else i for i in progress.items)
@@ -75,6 +89,6 @@ def with_plan(progress: Progress, plan: Plan) -> Progress:
 
 
 def _carried(item: ItemProgress, applicable: bool) -> ItemProgress:
-    if applicable and item.outcome is Outcome.NOT_APPLICABLE:
+    if applicable and item.outcome is Outcome.NOT_APPLICABLE and not item.dropped_by:
         return replace(item, outcome=None, reason="")
     return item

@@ -8,6 +8,7 @@ from dataclasses import replace
 from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.asking import advance, challenge
+from callout.core.branching import go_on, judge_way
 from callout.core.causes import Question, Why
 from callout.core.checklist import Role
 from callout.core.controls import obey
@@ -124,6 +125,8 @@ def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:
     missing = wording.missing_now(turn.progress, item)
     if missing:
         return Judgement(Verdict.UNCLEAR, NOT_KNOWN, wording.not_known(missing))
+    if item.leads:
+        return judge_way(item, words, turn.context.tables)
     return judge(words, item.expectation, turn.context.tables)
 
 
@@ -218,5 +221,7 @@ def _matched(turn: Turn, item: PlannedItem) -> None:
     if state.open:
         challenge(turn, index, Why.OTHER_SEAT, "And the other seat.")
         return
-    advance(turn)
+    where = go_on(turn, item, turn.moment.heard.text if turn.moment.heard else "")
+    turn.news(where)
+    advance(turn, where)
     turn.set(sentence=f"{item.challenge}: {state.reply}.{mark}")

@@ -20,6 +20,7 @@ from callout.core.checklist import (
 from callout.core.compound_shapes import Key, ListOf, MapOf, Record
 from callout.core.conditions import both
 from callout.core.consistency import check_list
+from callout.core.list_routes import check_routes
 from callout.core.located import Listing, Node, Table
 from callout.core.problems import Report
 from callout.core.schema_items import ALLOWED, CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
@@ -36,13 +37,16 @@ def _section(values: dict[str, Any], node: Table, path: str, report: Report) -> 
         replace(item, panel=item.panel or panel, when=both(when, item.when))
         for item in values["items"]
     )
-    return Section(values.get("title", ""), items, Origin(report.file, node.line))
+    section = Section(values.get("title", ""), items, Origin(report.file, node.line))
+    return replace(section, id=values.get("id", ""), then=values.get("then", ""))
 
 
 SECTION: Final = Record(
     "a section",
     {
         "title": Key(Text(80), "what the items have in common", required=True),
+        "id": Key(IDENTIFIER, "what leads to it say"),
+        "then": Key(IDENTIFIER, "the section or end after it, when not the next section"),
         "items": Key(ITEMS, "the lines of the section", required=True),
         "panel": Key(Text(60), "where to look, for items that do not say"),
         "when": Key(CONDITION, "the set-up in which the section applies"),
@@ -108,6 +112,9 @@ LIST_KEYS: Final = {
         "words as said, with the word as listed",
     ),
     "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
+    "ends": Key(
+        MapOf(LINE, IDENTIFIER, "ends with their calls"), "calls of the ways that end apart"
+    ),
     "flow": Key(ListOf(PANEL, "panels"), "the walk through the panels, from memory"),
     "sections": Key(ListOf(SECTION, "sections"), "groups of items"),
     "items": Key(ITEMS, "the lines, when there are no sections"),
@@ -137,12 +144,14 @@ def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -
         flow=values.get("flow", ()),
         cautions=values.get("caution", ()),
         notes=values.get("note", ()),
+        ends=values.get("ends", {}),
         contrasts=values.get("contrasts", ()),
         synonyms=values.get("synonyms", {}),
         allowed=values.get("allow", {}),
         origin=origin,
     )
     check_list(checklist.sections, report)
+    check_routes(checklist, report)
     return checklist
 
 

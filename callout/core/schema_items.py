@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Final
 
-from callout.core.checklist import Item, Once, Origin, Response, Role, WrongResponse
+from callout.core.checklist import Item, Lead, Once, Origin, Response, Role, WrongResponse
 from callout.core.compound_shapes import Key, ListOf, MapOf, Record
 from callout.core.conditions import parse_condition
 from callout.core.consistency import check_item
@@ -89,6 +89,7 @@ ITEM_TEXT_KEYS: Final = {
     "say": Key(LINE, "the words to speak, when they differ"),
     "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
     "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    "why": Key(NOTE, "why it is done, for who asks"),
 }
 ITEM_STRICT_KEYS: Final = {
     "critical": Key(Flag(), "yes for an item that must never be missed"),
@@ -100,10 +101,11 @@ ITEM_STRICT_KEYS: Final = {
 ITEM_KEYS: Final = {
     "id": Key(IDENTIFIER, "a short name that never changes", required=True),
     **ITEM_TEXT_KEYS,
-    "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies", required=True),
+    "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies"),
     **ITEM_STRICT_KEYS,
     "who": Key(Choice(Role), "who answers"),
     "as_required": Key(Flag(), 'yes: "as required" may lead; the state chosen must follow'),
+    "names": Key(several(LINE, "names"), "what else the control is called when recited"),
     "memory": Key(Flag(), "yes: done from memory before the list is opened"),
     "panel": Key(Text(60), "where to look"),
     "when": Key(CONDITION, "the set-up in which it applies"),
@@ -114,13 +116,33 @@ ITEM_KEYS: Final = {
 }
 
 
+def _lead(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+    return Lead(values["reply"], values["to"], node.line)
+
+
+LEAD: Final = Record(
+    "a lead",
+    {
+        "reply": Key(several(RESPONSE, "responses"), "the reply or replies", required=True),
+        "to": Key(IDENTIFIER, "the section or end it leads to, or `next`", required=True),
+    },
+    _lead,
+)
+ITEM_KEYS["leads"] = Key(ListOf(LEAD, "leads", least=2), "where each reply leads")
+
+
 def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
     critical = values.get("critical", False)
+    leads = values.get("leads", ())
+    if ("response" in values) == bool(leads):
+        fault = "an item needs either response or leads."
+        report.add(node.line, path, fault, "Write `response: on`, or for a question its `leads:`.")
+        return BAD
     item = Item(
         id=values["id"],
         challenge=values["challenge"],
         spoken=values.get("say", values["challenge"]),
-        responses=values["response"],
+        responses=values.get("response", tuple(r for lead in leads for r in lead.responses)),
         wrong=values.get("wrong", ()),
         responder=values.get("who", Role.EITHER),
         critical=critical,
@@ -129,6 +151,9 @@ def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any
         memory=values.get("memory", False),
         cautions=values.get("caution", ()),
         notes=values.get("note", ()),
+        why=values.get("why", ""),
+        names=values.get("names", ()),
+        leads=leads,
         panel=values.get("panel", ""),
         when=values.get("when"),
         once=values.get("once"),
@@ -141,4 +166,4 @@ def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any
     return item
 
 
-ITEM: Final = Record("an item", ITEM_KEYS, _item)
+ITEM: Final = Record("an item", ITEM_KEYS, _item, either=("response", "leads"))

@@ -21,6 +21,7 @@ from callout.core.setting_up import catch_up, change_plan, drop, set_off
 from callout.core.state import State
 from callout.core.turn import Turn, is_waiting
 from callout.core.utterance import pressed
+from callout.core.ways import undecided
 
 _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 
@@ -100,6 +101,8 @@ def _(event: ev.Resumed, turn: Turn) -> None:
     turn.record(c.Resumed(torn=event.torn))
     turn.news(f"{turn.progress.plan.title}, resumed.")
     changed = catch_up(turn, event.facts, event.given)
+    for item_id in undecided(turn.progress):
+        turn.record(r.Reopened(item_id=item_id, because="a break came before it led on"))
     drop(turn)
     if turn.progress.held:
         turn.tell(" ".join(filter(None, (changed, wording.holding_at(turn.progress)))))

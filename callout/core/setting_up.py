@@ -148,7 +148,8 @@ def _settle_question(turn: Turn) -> None:
 
 def _not_due(progress: Progress) -> set[str]:
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    return {planned.id for planned, item in pairs if item.outcome is Outcome.NOT_APPLICABLE}
+    gone = ((p.id, i) for p, i in pairs if i.outcome is Outcome.NOT_APPLICABLE)
+    return {name for name, item in gone if not item.dropped_by}
 
 
 def drop(turn: Turn) -> tuple[str, ...]:

@@ -17,6 +17,8 @@ from callout.core.judging.tables import Tables
 from callout.core.pacing import Challenger, Pacing
 from callout.core.plan import Plan, PlannedItem
 from callout.core.setting import Setting
+from callout.core.study import MemoryProgress as MemoryProgress
+from callout.core.study import PanelProgress as PanelProgress
 from callout.core.utterance import Source
 
 NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
@@ -59,9 +61,13 @@ class ItemProgress:
     """Why it was skipped, does not apply, or is asked again."""
     note: str = ""
     """What was said when it was deferred."""
+    dropped_by: str = ""
+    """The question whose answer leads another way."""
     seconds: float | None = None
     fast: bool = False
     slow: bool = False
+    recited: bool = False
+    """It was said from memory, without a challenge."""
 
     @property
     def open(self) -> bool:
@@ -72,17 +78,6 @@ class ItemProgress:
     def first_time(self) -> bool:
         """True when answered right at the first reply."""
         return self.outcome is Outcome.ANSWERED and not self.mismatches and not self.unclear
-
-
-@dataclass(frozen=True, slots=True)
-class PanelProgress:
-    """One panel of a flow that is done."""
-
-    panel: str
-    seconds: float
-    misses: int = 0
-    """Other panels named first, where it was asked for from memory."""
-    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +104,7 @@ class Progress(CommonProgress):
     flow_misses: int = 0
     """Wrong panels named since the last one was done."""
     panels: tuple[PanelProgress, ...] = ()
+    memory: MemoryProgress = field(default_factory=MemoryProgress)
     challenger: Challenger = Challenger.TOOL
     passed_over: int = 0
     """Items that a person challenged before their turn."""
@@ -125,6 +121,8 @@ class Progress(CommonProgress):
     """Session time at which each of these facts and quantities was stated."""
     offered: Given | None = None
     """A quantity heard and read back; it counts once it is confirmed."""
+    ways: Mapping[str, str] = field(default_factory=dict)
+    """Where each answered question led: an item or an end."""
     again: tuple[str, ...] = ()
     """Items asked although they were done before."""
 

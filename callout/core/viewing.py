@@ -110,6 +110,7 @@ def _challenge(state: State) -> str:
 
 _QUESTIONS = {
     Question.SKIP_REASON: "Skip: reason?",
+    Question.MEMORY: "Memory items",
     Question.STOP: "Stop? Yes or no",
     Question.OPEN_ITEMS: "Items still open",
     Question.COMPLETION: "Completion call?",

@@ -10,6 +10,7 @@ from callout.core.counting import counted
 from callout.core.plan import PlannedItem
 from callout.core.state import Outcome, Progress
 from callout.core.utterance import Source, Utterance
+from callout.core.ways import completion_call
 
 MOST_NAMED = 5
 """How many items are named aloud before "and so on"."""
@@ -115,7 +116,7 @@ def holding_at(progress: Progress) -> str:
 
 def completion(progress: Progress) -> str:
     """Return the completion call with what it leaves behind."""
-    call = progress.plan.completion_call.rstrip(" .")
+    call = completion_call(progress).rstrip(" .")
     return f"{call[:1].upper()}{call[1:]}{remainder(progress)}."
 
 

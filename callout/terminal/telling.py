@@ -107,6 +107,12 @@ def _(record: r.Skipped) -> str:
 
 
 @_tell.register
+def _(record: r.Led) -> str:
+    away = f"; {wording.counted(len(record.dropped), 'item')} fall away" if record.dropped else ""
+    return f"{_ITEM}: {record.reply}, which leads to {record.to}{away}."
+
+
+@_tell.register
 def _(record: r.Deferred) -> str:
     return f"{_ITEM} deferred{f': {record.note}' if record.note else ''}."
 
@@ -139,6 +145,18 @@ def _(record: r.Paced) -> str:
 @_tell.register
 def _(record: r.Quieted) -> str:
     return "Quiet." if record.quiet else "Reading aloud."
+
+
+@_tell.register
+def _(record: r.Recited) -> str:
+    early = f" (that is {record.early}, which comes later)" if record.early else ""
+    said = wording.heard_line(record.utterance)
+    return f"  {said} {VERDICT_WORD[record.verdict]}: from memory, {record.item_id}{early}."
+
+
+@_tell.register
+def _(record: r.Prompted) -> str:
+    return f"{_ITEM} had to be told."
 
 
 @_tell.register

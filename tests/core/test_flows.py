@@ -149,7 +149,9 @@ items:
         flight(),
         Desk().state.context.tables,
     )
-    assert made.flow == (PlannedPanel("Pedestal", ("Cowl flaps: open",)),)
+    [panel] = made.flow
+    assert (panel.panel, panel.exceptions) == ("Pedestal", ("Cowl flaps: open",))
+    assert [c.control for c in panel.controls] == ["Flap lever", "Cowl flaps"]
 
 
 @pytest.mark.parametrize(

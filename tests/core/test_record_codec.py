@@ -93,6 +93,11 @@ ALL = [
     Disturbed(
         Disturbance.LOST, 12, "12 blocks were lost.", 0.5, True, True, seq=29, utc=UTC_NOON, at=1.0
     ),
+    r.Recited(
+        "brake", HEARD, Verdict.MISMATCH, "early", "on", 4.5, "key", seq=30, utc=UTC_NOON, at=1.0
+    ),
+    r.Prompted("brake", seq=31, utc=UTC_NOON, at=1.0),
+    r.Led("ammeter", "@end:a", "charging", ("b",), ("c",), seq=32, utc=UTC_NOON, at=1.0),
 ]
 FLIGHT = [
     s.SectorBegan(

@@ -43,7 +43,8 @@ class Page:
 
 def applying(plan: Plan) -> tuple[PlannedItem, ...]:
     """Return the items of a list that apply and can be answered."""
-    return tuple(i for i in plan.items if i.applicable and i.expectation.accepted)
+    asked = (i for i in plan.items if i.applicable and not i.leads)
+    return tuple(i for i in asked if i.expectation.accepted)
 
 
 def entries_of(pages: Iterable[Page]) -> Iterator[Entry]:

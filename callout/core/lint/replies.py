@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import product
+from itertools import combinations, product
 from typing import Final
 
 from callout.core.checklist import Item, Response
@@ -56,7 +56,8 @@ def bare_allowed(subject: Subject) -> Iterator[Remark]:
 def missing_opposite(subject: Subject) -> Iterator[Remark]:
     """Nothing is known that would be the wrong reply."""
     for item in subject.checklist.items:
-        if item.wrong or not has_state(item) or any(_has_value(r, subject) for r in item.responses):
+        stated = item.wrong or item.leads or not has_state(item)
+        if stated or any(_has_value(r, subject) for r in item.responses):
             continue
         if not any(is_vague(r, subject) or contraries(r, subject) for r in item.responses):
             said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
@@ -81,6 +82,7 @@ def same_response(subject: Subject) -> Iterator[Remark]:
 def sounds_alike(subject: Subject) -> Iterator[Remark]:
     """A right and a wrong reply that a noisy cockpit makes one."""
     for item in subject.checklist.items:
+        yield from _leads_alike(item, subject)
         rights = [r for r in item.responses if not slots_of(r.text)]
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in rights:
@@ -91,6 +93,17 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
                     hint = "Choose a reply with other vowels, or one word more."
                     yield Remark(right.line, said, hint, item.id)
                     break
+
+
+def _leads_alike(item: Item, subject: Subject) -> Iterator[Remark]:
+    """Yield replies to one question that sound alike and lead different ways."""
+    for one, other in combinations(item.leads, 2):
+        for here, there in product(one.responses, other.responses):
+            literal = not slots_of(here.text) and not slots_of(there.text)
+            if one.to != other.to and literal and _alike(here.text, there.text, subject):
+                said = f'"{here.text}" sounds like "{there.text}", which leads another way.'
+                hint = "Choose a reply with other vowels, or one word more."
+                yield Remark(here.line, said, hint, item.id)
 
 
 def has_state(item: Item) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from callout.core.lint.applicability import always_applies, asked_twice, many_facts, never_applies
+from callout.core.lint.branches import never_reached, one_way, unnamed_end
 from callout.core.lint.finding import Finding, Remark, Rule, Severity, Subject
 from callout.core.lint.order import (
     critical_late,
@@ -159,6 +160,24 @@ RULES: Final[tuple[Rule, ...]] = (
         "Conditions meant to exclude one another that do not ask the same thing twice.",
         _COMMON,
         asked_twice,
+    ),
+    Rule(
+        "never-reached",
+        "A line that no answer leads to is one that somebody believes is being asked.",
+        "14 CFR 121.315(b): nothing that must be checked is left to memory",
+        never_reached,
+    ),
+    Rule(
+        "unnamed-end",
+        "A drill that stops without saying how it ended leaves the crew to guess.",
+        f"{_DW90}, guideline 6, on completion calls; common practice for each way",
+        unnamed_end,
+    ),
+    Rule(
+        "one-way",
+        "A question that decides nothing costs time when there is none.",
+        _COMMON,
+        one_way,
     ),
     Rule(
         "many-facts",

@@ -69,6 +69,8 @@ IDS = {
     "drill_id",
     "session_id",
     "item_id",
+    "early",
+    "to",
     "list_id",
     "code",
     "fact",

@@ -1,0 +1,49 @@
+"""Rules about the ways through a list: all of it is reached, and each way has its end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.core.lint.finding import Remark, Subject
+from callout.core.list_routes import END, end_named, reached, routes_of
+
+
+def never_reached(subject: Subject) -> Iterator[Remark]:
+    """An item, or an end, that no answer leads to."""
+    checklist = subject.checklist
+    if not checklist.items:
+        return
+    on_a_way = reached(routes_of(checklist), [checklist.items[0].id])
+    for item in checklist.items:
+        if item.id not in on_a_way:
+            said = f'no answer leads to "{item.challenge}".'
+            hint = "Lead to its section, or delete what nobody will ever be asked."
+            yield Remark(item.line, said, hint, item.id)
+    for name in checklist.ends:
+        if end_named(name) not in on_a_way:
+            said = f'no answer leads to the end "{name}".'
+            yield Remark(checklist.origin.line, said, "Lead to it, or delete it from `ends:`.")
+
+
+def unnamed_end(subject: Subject) -> Iterator[Remark]:
+    """A way that runs out at the end of the file, where other ways have ends of their own."""
+    checklist = subject.checklist
+    if not checklist.ends or not checklist.items:
+        return
+    routes = routes_of(checklist)
+    on_a_way = reached(routes, [checklist.items[0].id])
+    for item in checklist.items:
+        if item.id in on_a_way and END in routes[item.id]:
+            said = f'the way by "{item.challenge}" has no end of its own.'
+            hint = "Name one under `ends:`, and lead to it with `then:`."
+            yield Remark(item.line, said, hint, item.id)
+
+
+def one_way(subject: Subject) -> Iterator[Remark]:
+    """A question whose answers all lead to the same place."""
+    routes = routes_of(subject.checklist)
+    for item in subject.checklist.items:
+        if item.leads and len(routes[item.id]) == 1:
+            said = f'every answer to "{item.challenge}" leads to the same place.'
+            hint = "Make it an item with a `response:`, or lead one answer elsewhere."
+            yield Remark(item.line, said, hint, item.id)
