@@ -233,6 +233,16 @@ def test_a_change_in_a_later_list_tells_at_once_what_is_due_again() -> None:
     assert desk.spoken.endswith("Next: Climb. Due again: Before start, for Fuelling.")
 
 
+def test_what_is_due_names_every_list_that_a_change_made_due_again() -> None:
+    desk = fresh().start().type(*BEFORE_START, "taxi checklist", "five", "1018")
+    assert desk.spoken.endswith("Next: Climb.")
+    desk.type("set qnh to 1020", "what is due")
+    assert desk.spoken == (
+        "Next: Before start. Due again: Before start, for Altimeters. "
+        "Due again: Taxi, for Altimeter cross-check."
+    )
+
+
 def test_a_list_run_again_by_wish_asks_everything() -> None:
     desk = fresh().start().type(*BEFORE_START, "before start checklist", "yes")
     assert outcomes(desk)["beacon"] == "open"

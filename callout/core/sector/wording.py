@@ -36,9 +36,9 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     due = next_due(context, progress)
     run = progress.last_run(due.id) if due else None
     parts = [] if run and run.aside else [_next(due, progress)]
-    passed = overdue(context, progress)
-    lapsed_next = (due,) if due and lapsed(context, progress, due) else ()
-    parts += not_done(context, progress, (*lapsed_next, *passed))
+    passed, again = overdue(context, progress), all_lapsed(context, progress)
+    left = [c for c in normal_lists(context, progress) if c in passed or c.id in again]
+    parts += not_done(context, progress, left)
     waiting = [run for run in progress.runs if run.aside]
     parts += [
         f"{_title(context, run.list_id)} is paused; say its name to go on." for run in waiting
