@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -9,12 +10,14 @@ from pathlib import Path
 from callout.app.checklist_files import FLIGHT_FILE, load_flight, load_overlay, with_overlay
 from callout.app.found_files import read_any, yaml_files
 from callout.core.checklist import Checklist
-from callout.core.flight import EMPTY_FLIGHT, Flight
+from callout.core.flight import EMPTY_FLIGHT, Flight, SetUpFact
 from callout.core.sector.due import in_flight_order
+from callout.core.set_up import find_answer_to
 from callout.errors import ChecklistInvalid
 
 MOST_FOLDERS = 50
 """Folders that are looked through for the lists of one aircraft."""
+_PARTS = re.compile(r"[,;]|\band\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,13 +64,23 @@ def load_folder(
     return FlightFolder(folder, in_flight_order(tuple(lists.values())), data)
 
 
-def taken_over(flight: Flight) -> Flight:
-    """Return the flight as a new crew finds it: every fact with a question is unknown."""
+def taken_over(flight: Flight, condition: str = "", fillers: Sequence[str] = ()) -> Flight:
+    """Return the flight as a new crew finds it: a fact with a question is unknown, unless stated.
+
+    condition: as the crew states it, such as "powered, not night"; words that are no fact of this
+    flight, or that contradict each other, settle nothing.
+    """
+    parts = [part for part in _PARTS.split(condition) if part.strip()]
     set_up = {
-        name: replace(fact, state=None) if fact.question else fact
+        name: replace(fact, state=_stated(fact, parts, fillers)) if fact.question else fact
         for name, fact in flight.set_up.items()
     }
     return replace(flight, set_up=set_up)
+
+
+def _stated(fact: SetUpFact, parts: Sequence[str], fillers: Sequence[str]) -> bool | None:
+    found = {find_answer_to(part, fact, fillers) for part in parts} - {None}
+    return found.pop() if len(found) == 1 else None
 
 
 def _add(lists: dict[str, Checklist], checklist: Checklist, path: Path) -> None:

@@ -122,7 +122,9 @@ def _context(
     folder: FlightFolder, journals: Path, settings: Settings, session: Context, *, received: str
 ) -> SectorContext:
     """Return what the flight works with; a crew that takes over trusts no journal and no file."""
-    flight = taken_over(folder.flight) if received else folder.flight
+    flight = folder.flight
+    if received:
+        flight = taken_over(flight, received, session.commands.fillers)
     done: dict[str, Mapping[str, str]] = {}
     if not received:
         now = datetime.now().astimezone()

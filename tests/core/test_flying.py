@@ -8,6 +8,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from callout.app.flight_folder import load_folder, taken_over
+from callout.app.shipped import CHECKLISTS, shipped
 from callout.core import effects as e
 from callout.core import events as ev
 from callout.core.causes import Ending
@@ -18,7 +20,7 @@ from callout.core.sector.calling import AGREED_WITHIN
 from callout.core.sector.due import not_completed
 from callout.core.sector.planning import list_context
 from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorState
+from callout.core.sector.state import SectorContext, SectorState
 from callout.core.sector.summary import SectorSummary
 from callout.core.state import Outcome, State
 from tests.core.flight_kit import FLIGHT, FlightDesk, flight
@@ -240,6 +242,32 @@ def test_taking_over_says_what_was_stated_and_that_nothing_counts() -> None:
     assert desk.spoken.startswith(
         "Taken over: powered, fuelled. Nothing counts as done by the crew before."
     )
+
+
+@pytest.mark.parametrize(
+    ("condition", "first", "not_due"),
+    [
+        ("powered, fuelled", "Taking over", "Power-up"),
+        ("fuelled and aircraft powered", "Taking over", "Power-up"),
+        ("not powered, no turnaround", "Power-up", "Taking over"),
+        ("powered, not powered", "Power-up", ""),
+        ("cold and dark", "Power-up", ""),
+    ],
+)
+def test_what_was_stated_at_the_take_over_settles_which_lists_are_due(
+    condition: str, first: str, not_due: str
+) -> None:
+    folder = load_folder(shipped(CHECKLISTS) / "halvern-seventy")
+    desk = FlightDesk()
+    session = desk.state.context.session
+    data = taken_over(folder.flight, condition, session.commands.fillers)
+    assert data.set_up["night"].state is None  # not stated: it is asked
+    desk.state = SectorState(SectorContext(session, folder.lists, data, 1, {}))
+    desk.start()
+    assert f"Next: {first}" in desk.spoken
+    due = [c.title for c in not_completed(desk.state.context, desk.state.progress)]
+    assert due[0] == first
+    assert not_due not in due
 
 
 def test_beginning_later_leaves_the_lists_before_out() -> None:
