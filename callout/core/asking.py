@@ -88,6 +88,7 @@ def await_challenge(turn: Turn, due: int, *lead: str) -> None:
     turn.say(*lead)
     turn.news(*lead, f"Your challenge: {item.challenge}.")
     turn.set(lines=(), options=(), sentence=" ".join(lead), asked_at=None)
+    turn.time_anew()
 
 
 def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
@@ -103,6 +104,8 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
     turn.set(reminded=why is Why.SILENCE, lines=())
     if fresh:
         turn.set(options=())
+    if why not in (Why.SILENCE, Why.ASKED):  # a repeat does not make a reply quicker
+        turn.time_anew()
     if why is not Why.SILENCE:
         turn.set(sentence=" ".join((*lead, *unknown)))
 

@@ -107,6 +107,16 @@ class Breath(ABC, Generic[P]):
         """Have the ear armed anew although the item is the same."""
         self.set(listening="")
 
+    def over(self) -> None:
+        """Note that what is asked has been said, cut short or shown; the first time starts the
+        clock of the reply."""
+        at, first = self.stamp.at, self.moment.timed_from
+        self.set(asked_at=at, timed_from=at if first is None else first)
+
+    def time_anew(self) -> None:
+        """Start the clock of the reply when what this step says is over."""
+        self.set(timed_from=None)
+
     def finish(self) -> None:
         """End the conversation."""
         self._finished = True
@@ -133,9 +143,11 @@ class Breath(ABC, Generic[P]):
             self.set(token=token + 1, speaking=True, asked_at=None, shown_at=at, listen_due=None)
             return [e.Say(" ".join(self._said), token + 1, pace)]
         if self._said:
-            self.set(asked_at=at, shown_at=at)
+            self.set(shown_at=at)
+            self.over()
         if self._cut and self.moment.speaking:
-            self.set(token=token + 1, speaking=False, asked_at=at, listen_due=None)
+            self.set(token=token + 1, speaking=False, listen_due=None)
+            self.over()
             return [e.Hush()]
         return []
 

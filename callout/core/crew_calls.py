@@ -63,9 +63,15 @@ def challenged(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
     )
     turn.cut()
     turn.set(heard=utterance, verdict=None, options=(), lines=(), sentence="")
-    turn.set(asked_at=turn.stamp.at, shown_at=turn.stamp.at, reminded=False)
+    turn.set(shown_at=turn.stamp.at, reminded=False)
+    if not again:
+        turn.time_anew()
     turn.news(f"[{call.index + 1}/{len(progress.plan.items)}] {item.challenge}? (called)")
-    _remark_on(turn, item, unanswered, passed)
+    remark = _remark_on(turn, item, unanswered, passed)
+    if remark:
+        turn.tell(remark)  # the person may reply when it is over
+    else:
+        turn.over()
 
 
 def await_words(turn: Turn, utterance: Utterance) -> None:
@@ -100,15 +106,14 @@ def _not_yet(turn: Turn, utterance: Utterance) -> None:
 
 def _remark_on(
     turn: Turn, item: PlannedItem, unanswered: PlannedItem | None, passed: tuple[int, ...]
-) -> None:
+) -> str:
     missing = wording.missing_now(turn.progress, item)
     parts = [f"{unanswered.challenge} was not answered."] if unanswered else []
     names = wording.named(wording.challenges(turn.progress, passed))
     parts += [f"Not challenged yet: {names}."] if names else []
     parts += [f"Caution: {text}" for text in item.cautions]
     parts += [wording.not_known(missing)] if missing else []
-    if parts:
-        turn.tell(" ".join(parts))
+    return " ".join(parts)
 
 
 def _passed_over(progress: Progress, index: int) -> tuple[int, ...]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 
 from callout.core import journal_records as r
@@ -185,7 +184,7 @@ def _write_down(
     turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, began: float | None
 ) -> None:
     pacing = turn.context.pacing
-    seconds = _seconds(turn, began)
+    seconds = turn.moment.seconds_to(turn.stamp.at if began is None else began)
     by_tool = turn.progress.challenger is Challenger.TOOL
     timed = seconds is not None and judged.verdict is Verdict.MATCH
     turn.record(
@@ -202,14 +201,6 @@ def _write_down(
             slow=timed and seconds is not None and seconds > pacing.slow_s,
         )
     )
-
-
-def _seconds(turn: Turn, began: float | None) -> float | None:
-    asked = turn.moment.shown_at if turn.moment.asked_at is None else turn.moment.asked_at
-    begun = turn.stamp.at if began is None else began
-    if asked is None or not math.isfinite(begun - asked):
-        return None
-    return round(max(0.0, begun - asked), 3)
 
 
 def _matched(turn: Turn, item: PlannedItem) -> None:

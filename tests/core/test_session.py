@@ -170,6 +170,58 @@ def test_reply_time_runs_from_the_end_of_the_challenge_to_the_start_of_the_reply
     assert desk.state.progress.items[0].seconds == pytest.approx(1.25 + desk.pacing.tail_s)
 
 
+def test_a_repeat_after_silence_does_not_start_the_clock_of_the_reply_again(desk: Desk) -> None:
+    first = desk.state.moment.timed_from
+    assert first is not None
+    assert desk.wait().spoken == "Beacon?"
+    desk.say("on", after=first + 17.2 - desk.now)
+    beacon = desk.state.progress.items[0]
+    assert beacon.seconds == pytest.approx(17.2)
+    assert beacon.slow
+
+
+@pytest.mark.parametrize("asks", ["silence", "say again", "help"])
+def test_a_reply_right_after_a_repeat_is_not_faster_than_a_glance(desk: Desk, asks: str) -> None:
+    first = desk.state.moment.timed_from
+    assert first is not None
+    if asks == "silence":
+        desk.wait()
+    else:
+        desk.say(asks, after=6.0)
+    began = desk.now + 0.1
+    desk.say("on", after=0.1)
+    beacon = desk.state.progress.items[0]
+    assert beacon.seconds == pytest.approx(began - first)
+    assert not beacon.fast
+    desk.say("on", after=0.3)
+    assert desk.state.progress.items[1].fast  # a new item has a clock of its own
+
+
+def test_a_reply_typed_while_the_repeat_is_spoken_counts_from_the_challenge(desk: Desk) -> None:
+    first = desk.state.moment.timed_from
+    assert first is not None
+    from callout.core.session import deadline
+
+    desk.now = deadline(desk.state) or 0.0
+    desk.feed(ev.Ticked(desk.stamp()))
+    assert desk.state.moment.speaking
+    desk.now = first + 8.9
+    desk.feed(ev.TypedReply(desk.stamp(), desk.asking, "on"))
+    beacon = desk.state.progress.items[0]
+    assert beacon.seconds == pytest.approx(8.9)
+    assert not beacon.fast
+
+
+@pytest.mark.parametrize("between", [("hold", "continue"), ("off",), ("mumble",)])
+def test_a_reply_refused_or_a_hold_starts_the_clock_anew(
+    desk: Desk, between: tuple[str, ...]
+) -> None:
+    for words in between:
+        desk.say(words, after=5.0)
+    desk.say("on", after=1.5)
+    assert desk.state.progress.items[0].seconds == pytest.approx(1.5 + desk.pacing.tail_s)
+
+
 def test_silence_gets_one_gentle_repeat_and_then_patience(desk: Desk) -> None:
     desk.wait()
     assert desk.spoken == "Beacon?"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TypedDict
 
@@ -20,7 +21,11 @@ class Moment:
     """Number of the last thing said."""
     speaking: bool = False
     asked_at: float | None = None
-    """When the last challenge or question was over (or shown, when not spoken)."""
+    """When the last challenge or question was over (or shown, when not spoken): silence counts
+    from here."""
+    timed_from: float | None = None
+    """When it was over for the first time: reply times count from here, however often what is
+    asked is repeated. None until then."""
     shown_at: float | None = None
     """When it was put on the screen."""
     reminded: bool = False
@@ -51,6 +56,13 @@ class Moment:
         fresh = (t for t in self.troubles if t not in passing)
         return tuple({message: (part, message) for part, message in fresh}.values())
 
+    def seconds_to(self, began: float) -> float | None:
+        """Return the reply time of words that began at session time ``began``; None: not known."""
+        asked = self.shown_at if self.timed_from is None else self.timed_from
+        if asked is None or not math.isfinite(began - asked):
+            return None
+        return round(max(0.0, began - asked), 3)
+
     def without_trouble(self, part: str) -> tuple[tuple[str, str], ...]:
         """Return the troubles of all other parts."""
         return tuple(trouble for trouble in self.troubles if trouble[0] != part)
@@ -62,6 +74,7 @@ class MomentChange(TypedDict, total=False):
     token: int
     speaking: bool
     asked_at: float | None
+    timed_from: float | None
     shown_at: float | None
     reminded: bool
     listening: str

@@ -104,7 +104,8 @@ def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: Breath[Any]) -> Non
         return
     rests = event.spoken and pacing.tail_s > 0 and not pacing.barge_in
     due = turn.stamp.at + pacing.tail_s if rests else None
-    turn.set(speaking=False, asked_at=turn.stamp.at, listen_due=due)
+    turn.set(speaking=False, listen_due=due)
+    turn.over()
 
 
 def _tick(turn: T, own: Own[T]) -> None:

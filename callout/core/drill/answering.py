@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from callout.core import wording
 from callout.core.commands import find_answer
 from callout.core.drill import records as d
@@ -63,7 +61,7 @@ def _remark(turn: DrillTurn, said: Utterance) -> None:
 
 def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
     follows = turn.progress.follows
-    seconds = _seconds(turn, began)
+    seconds = turn.moment.seconds_to(turn.stamp.at if began is None else began)
     turn.record(
         d.ExerciseAnswered(
             exercise=turn.number,
@@ -130,16 +128,9 @@ def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     if count >= MOST_UNCLEAR:
         leave(turn, "Not understood; this does not count.")
     elif count > CALM_AFTER:
+        turn.time_anew()
         turn.tell('Still not understood. Type it, or say "skip".')
     elif count == CALM_AFTER:
         put(turn, f"{reason} You can type it too.")
     else:
         put(turn, reason)
-
-
-def _seconds(turn: DrillTurn, began: float | None) -> float | None:
-    asked = turn.moment.shown_at if turn.moment.asked_at is None else turn.moment.asked_at
-    begun = turn.stamp.at if began is None else began
-    if asked is None or not math.isfinite(begun - asked):
-        return None
-    return round(max(0.0, begun - asked), 3)

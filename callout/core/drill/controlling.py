@@ -58,7 +58,7 @@ def _obey(turn: DrillTurn, command: Command) -> None:
         case Command.SKIP:
             leave(turn, "Left out.")
         case Command.SAY_AGAIN | Command.CONTINUE | Command.READ_ALOUD:
-            put(turn)
+            put(turn, repeat=command is not Command.CONTINUE)
         case Command.WHAT_IS_LEFT:
             left = counted(len(turn.progress.waiting), "exercise")
             minutes = turn.progress.seconds_left(turn.stamp.at) / 60

@@ -33,8 +33,8 @@ def go_on(turn: DrillTurn, *lead: str) -> None:
         put(turn, *lead)
 
 
-def put(turn: DrillTurn, *lead: str) -> None:
-    """Say and show what is being asked."""
+def put(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
+    """Say and show what is being asked. repeat: nothing was replied yet, and the clock runs on."""
     exercise = turn.progress.exercise
     if exercise is None:
         return
@@ -47,6 +47,8 @@ def put(turn: DrillTurn, *lead: str) -> None:
         turn.say(*lead, again, exercise.spoken)
         turn.news(_line(turn, exercise))
     turn.set(sentence=sentence, lines=(), options=(), reminded=False)
+    if not repeat:
+        turn.time_anew()
 
 
 def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:

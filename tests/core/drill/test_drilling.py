@@ -237,6 +237,20 @@ def test_nothing_is_answered_while_held() -> None:
     assert not _grades(drill)
 
 
+def test_a_repeat_does_not_start_the_clock_of_the_answer_again() -> None:
+    drill = Drill(exercises(Mode.CHALLENGE), pacing=Pacing(slow_s=30))
+    first = drill.state.moment.timed_from
+    assert first is not None
+    drill.tick().say("say again", after=1.0)  # one repeat after silence, one by wish
+    began = drill.now + 0.1
+    drill.say(RIGHT[drill.asked.key.item_id], after=0.1)
+    (told,) = [r for r in drill.records if isinstance(r, d.ExerciseAnswered)]
+    assert told.seconds == pytest.approx(began - first)
+    assert _grades(drill) == [Grade.RIGHT]
+    drill.say(RIGHT[drill.asked.key.item_id], after=0.1)
+    assert _grades(drill) == [Grade.RIGHT, Grade.DOUBTFUL]  # the next has a clock of its own
+
+
 def test_silence_repeats_once() -> None:
     drill = Drill(exercises(Mode.CHALLENGE))
     count = len(drill.said)
