@@ -109,8 +109,10 @@ class Guarded(io.TextIOBase):
             raise io.UnsupportedOperation("fileno")
         return self.raw.fileno()
 
-    def write(self, text: str) -> int:
-        """Write ``text``; raises OutputGone."""
+    def write(self, text: str | bytes) -> int:
+        """Write ``text``; bytes (as shell completion writes) are text too. Raises OutputGone."""
+        if isinstance(text, bytes):
+            text = text.decode(self.encoding, "replace")
         with _told():
             if self.raw is None:
                 raise OSError(errno.EBADF, os.strerror(errno.EBADF))

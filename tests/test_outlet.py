@@ -6,6 +6,8 @@ import errno
 import io
 import json
 import os
+import subprocess
+import sys
 import unicodedata
 from pathlib import Path
 
@@ -123,3 +125,14 @@ def test_a_link_stays_a_link_and_a_device_stays_a_device(tmp_path: Path) -> None
     assert os.stat("/dev/null").st_rdev == before
     with pytest.raises(CalloutError, match="no space left"):
         save_text(Path("/dev/full"), "x")
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "fish"])
+def test_shells_are_told_how_to_complete_commands(shell: str) -> None:
+    script = "from callout.cli.main import main; import sys; sys.argv = ['callout']; main()"
+    wish = {"_CALLOUT_COMPLETE": f"{shell}_source"}
+    done = subprocess.run(
+        [sys.executable, "-c", script], env=os.environ | wish, capture_output=True, text=True
+    )
+    assert done.returncode == 0, done.stderr
+    assert "_CALLOUT_COMPLETE" in done.stdout

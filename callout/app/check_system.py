@@ -67,7 +67,7 @@ def check_settings(name: str) -> Finding:
     """Whether the settings file can be read."""
     path = settings_path()
     load_settings()
-    message = str(path) if path.exists() else "As shipped; none of your own."
+    message = str(path) if path.exists() else f"As shipped; your own would stand in {path}."
     return Finding(name, State.READY, message)
 
 

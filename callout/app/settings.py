@@ -12,10 +12,9 @@ from typing import Any
 
 from platformdirs import user_config_path, user_data_path
 
-from callout.core.checklist import Role
-from callout.core.pacing import Challenger, CompletionBy, FlowMode, MemoryMode, Pacing
+from callout.app.setting_keys import KEYS, SettingKey
+from callout.core.pacing import Challenger, Pacing
 from callout.core.shapes import meant
-from callout.core.withholding import Reveal
 from callout.errors import CalloutError
 from callout.terminal.theme import Colours
 
@@ -63,47 +62,6 @@ class Settings:
         return 2 if self.pacing.challenger is Challenger.PERSON else self.crew
 
 
-@dataclass(frozen=True, slots=True)
-class _Key:
-    part: str
-    """Attribute of Settings that holds it; empty for Settings itself."""
-    name: str
-    kind: type
-    least: float = 0
-    most: float = 1e6
-    only: tuple[Enum, ...] = ()
-    """Members that may be chosen; empty: all of them."""
-
-
-_KEYS: dict[str, _Key] = {
-    "pacing.glance": _Key("pacing", "glance_s", float, 0, 60),
-    "pacing.slow": _Key("pacing", "slow_s", float, 0, 3600),
-    "pacing.silence": _Key("pacing", "silence_s", float, 0, 3600),
-    "pacing.tail": _Key("pacing", "tail_s", float, 0, 5),
-    "pacing.completion": _Key("pacing", "completion_by", CompletionBy),
-    "pacing.flow": _Key("pacing", "flow", FlowMode),
-    "pacing.memory": _Key("pacing", "memory", MemoryMode),
-    "pacing.reveal": _Key("pacing", "reveal", Reveal),
-    "hearing.headset": _Key("pacing", "barge_in", bool),
-    "hearing.microphone": _Key("", "microphone", str),
-    "hearing.voice": _Key("", "own_voice", str),
-    "crew.left": _Key("", "left_voice", str),
-    "crew.right": _Key("", "right_voice", str),
-    "voice.speak": _Key("voice", "speak", bool),
-    "voice.rate": _Key("voice", "rate", int, 60, 450),
-    "voice.volume": _Key("voice", "volume", float, 0, 1),
-    "voice.name": _Key("voice", "name", str),
-    "voice.tones": _Key("pacing", "tones", bool),
-    "crew.size": _Key("", "crew", int, 1, 2),
-    "crew.challenges": _Key("pacing", "challenger", Challenger),
-    "crew.flying": _Key("pacing", "flying", Role, only=(Role.LEFT_SEAT, Role.RIGHT_SEAT)),
-    "crew.name": _Key("", "crew_name", str),
-    "screen.plain": _Key("", "plain", bool),
-    "screen.colours": _Key("", "colours", Colours),
-    "journal.folder": _Key("", "journal_dir", str),
-}
-
-
 def settings_path() -> Path:
     """Return where the settings file is, whether it exists or not."""
     named = os.environ.get(SETTINGS_VARIABLE)
@@ -144,16 +102,16 @@ def journal_folder(option: str | None, settings: Settings) -> Path:
 
 
 def _with(settings: Settings, key: str, value: Any, file: str) -> Settings:
-    spec = _KEYS.get(key)
+    spec = KEYS.get(key)
     if spec is None:
-        raise SettingsInvalid(f'{file}: "{key}" is not a setting.', meant(key, _KEYS) or _tables())
+        raise SettingsInvalid(f'{file}: "{key}" is not a setting.', meant(key, KEYS) or _tables())
     facts = {spec.name: _value(spec, key, value, file)}
     if not spec.part:
         return replace(settings, **facts)
     return replace(settings, **{spec.part: replace(getattr(settings, spec.part), **facts)})
 
 
-def _value(spec: _Key, key: str, value: Any, file: str) -> Any:
+def _value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
     if issubclass(spec.kind, Enum):
         names = [member.value for member in spec.only or spec.kind]
         if value in names:
@@ -173,4 +131,4 @@ def _value(spec: _Key, key: str, value: Any, file: str) -> Any:
 
 
 def _tables() -> str:
-    return f"Settings are: {', '.join(_KEYS)}."
+    return f"Settings are: {', '.join(KEYS)}."

@@ -8,11 +8,35 @@ import tomllib
 from pathlib import Path
 
 from callout import outlet
+from callout.app.setting_keys import KEYS
 from callout.app.settings import SettingsInvalid, settings_from, settings_path
+from callout.core.shapes import meant
 
 
-def save_text(key: str, value: str, path: Path | None = None) -> Path:
-    """Set ``table.name`` to a text; the file is written whole or not at all.
+def value_of(key: str, text: str) -> str | bool | int | float:
+    """Return what ``text``, as typed, means for ``key``; raises SettingsInvalid for no key.
+
+    Text that fits no value of the key's kind is returned as it is, for the check to refuse.
+    """
+    spec = KEYS.get(key)
+    if spec is None:
+        raise SettingsInvalid(f'There is no setting "{key}".', _nearest(key))
+    if spec.kind is bool:
+        return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
+    for kind in (int, float) if spec.kind in (int, float) else ():
+        try:
+            return kind(text)
+        except ValueError:
+            continue
+    return text
+
+
+def _nearest(key: str) -> str:
+    return meant(key, KEYS) or "`callout settings` lists them."
+
+
+def save_setting(key: str, value: str | bool | int | float, path: Path | None = None) -> Path:
+    """Set ``table.name``; the file is written whole or not at all.
 
     Raises SettingsInvalid if the file cannot be read, changed or written.
     """

@@ -91,11 +91,11 @@ def command(
 
 
 def _save(microphone: str, voice: str, aside: bool) -> None:
-    from callout.app.settings_file import save_text
+    from callout.app.settings_file import save_setting
 
     for key, value in (("hearing.microphone", microphone), ("hearing.voice", voice)):
         if value:
-            click.echo(f'Kept in {save_text(key, value)}: {key} = "{value}".', err=aside)
+            click.echo(f'Kept in {save_setting(key, value)}: {key} = "{value}".', err=aside)
 
 
 def _no_contradiction(
