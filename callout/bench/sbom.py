@@ -57,7 +57,8 @@ def _component(name: str, version: str, kind: str) -> dict[str, str]:
 
 
 def _licence(found: Distribution) -> dict[str, Any]:
-    told = str(found.metadata.get("License-Expression") or found.metadata.get("License") or "")
+    fields = found.metadata.json
+    told = str(fields.get("license_expression") or fields.get("license") or "")
     name = told.strip().split("\n", 1)[0][:200]
     return {"licenses": [{"license": {"name": name}}]} if name else {}
 
