@@ -12,6 +12,7 @@ COMMANDS = (
     "lists",
     "load",
     "pictures",
+    "platforms",
     "replies",
     "reports",
     "sbom",

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from callout.bench.corpora import Recording
 from callout.hearing.resample import ToPort
 from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import converted
 
 Floats = NDArray[np.float64]
 
@@ -80,9 +81,7 @@ def _clipped(voice: Floats, *, share: float) -> Floats:
 
 
 def _resampled(voice: Floats, *, rate: int) -> Floats:
-    import soxr
-
-    return _mono(np.asarray(soxr.resample(voice, SAMPLE_RATE, rate), np.float64))
+    return _mono(converted(voice.astype(np.float32), SAMPLE_RATE, rate).astype(np.float64))
 
 
 def _stereo(voice: Floats, *, right: float) -> Floats:

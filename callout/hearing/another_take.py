@@ -9,10 +9,10 @@ from __future__ import annotations
 import random
 
 import numpy as np
-import soxr
 
 from callout.hearing.cabin_noise import mixed
 from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import converted
 
 SPEEDS = (0.86, 0.92, 1.0, 1.08, 1.16)
 """Playing faster shortens the vocal tract and raises the voice, slower the other way round."""
@@ -29,7 +29,8 @@ def another_take(samples: Samples, chance: random.Random) -> Samples:
     sound = samples.astype(np.float64)
     speed = chance.choice(SPEEDS)
     if speed != 1.0:
-        sound = soxr.resample(sound, SAMPLE_RATE * speed, SAMPLE_RATE)
+        faster = converted(sound.astype(np.float32), SAMPLE_RATE * speed, SAMPLE_RATE)
+        sound = faster.astype(np.float64)
     sound = _tilted(sound, chance.uniform(-TILT_DB, TILT_DB))
     if chance.random() < 0.5:
         sound = _in_room(sound, chance.uniform(0.05, REVERB_S), chance.randrange(1 << 30))

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from callout.hearing.level import Gauge
 from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import RateConverter
 
 Floats = NDArray[np.float32]
 
@@ -78,11 +79,7 @@ class ToPort:
         self._rate, self._gauge = rate, gauge
         self._mix = MonoMix()
         self._dc = DcRemover(rate)
-        self._stream = None
-        if rate != SAMPLE_RATE:
-            import soxr
-
-            self._stream = soxr.ResampleStream(rate, SAMPLE_RATE, 1, dtype="float32", quality="HQ")
+        self._stream = RateConverter(rate, SAMPLE_RATE) if rate != SAMPLE_RATE else None
 
     def convert(self, frames: Floats, *, last: bool = False) -> Samples:
         """Return what is ready of ``frames`` (n, channels), full scale 1.0; ``last`` flushes.
@@ -94,7 +91,7 @@ class ToPort:
             self._gauge.take(frames, self._rate)
         mono = self._dc.remove(self._mix.mix(frames))
         if self._stream is not None:
-            mono = self._stream.resample_chunk(np.ascontiguousarray(mono), last=last)
+            mono = self._stream.push(mono, last=last)
         return to_int16(mono)
 
 

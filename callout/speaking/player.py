@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from callout import portaudio
 from callout.errors import DeviceNotFound
+from callout.rates import converted
 
 Floats = NDArray[np.float32]
 
@@ -52,12 +53,7 @@ def _play(library: Any, device: portaudio.Device, channels: int, mono: Floats, r
 
 
 def _resampled(mono: Floats, rate: int, wanted: int) -> Floats:
-    if rate == wanted:
-        return mono
-    import soxr
-
-    converted: Floats = soxr.resample(mono, rate, wanted, quality="HQ")
-    return converted
+    return mono if rate == wanted else converted(mono, rate, wanted)
 
 
 def without_tail(mono: Floats, rate: int) -> Floats:

@@ -9,7 +9,6 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
-import soxr
 
 from callout.app.command_tables import default_commands
 from callout.app.recordings import expected
@@ -26,6 +25,7 @@ from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import converted
 from tests.hearing.recordings import (
     FOLDER,
     SOUNDS,
@@ -153,7 +153,9 @@ def test_rate_and_channels_make_no_difference(
 ) -> None:
     said = LISTED.get(WORDS[name], WORDS[name])
     path = tmp_path / "other.wav"
-    other = soxr.resample(recording(name), SAMPLE_RATE, rate)
+    other = np.rint(converted(recording(name).astype(np.float32), SAMPLE_RATE, rate)).astype(
+        np.int16
+    )
     soundfile.write(path, np.stack([other] * channels, axis=1), rate, "PCM_16")
     before = list(WavSource(FOLDER / name).blocks())
     after = list(WavSource(path).blocks())

@@ -5,6 +5,7 @@ Expected values: which wheels the package index offered on 25 November 2026.
 
 from __future__ import annotations
 
+import importlib.metadata
 import tomllib
 from pathlib import Path
 
@@ -29,7 +30,8 @@ PLATFORMS = {
 
 
 def wanted(package: str, system: str, machine: str, version: str) -> bool:
-    lines = tomllib.loads(PYPROJECT.read_text(encoding="utf-8"))["project"]["dependencies"]
+    project = tomllib.loads(PYPROJECT.read_text(encoding="utf-8"))["project"]
+    lines = project["optional-dependencies"]["vosk"]
     (found,) = [r for r in map(requirements.Requirement, lines) if r.name == package]
     around = {"sys_platform": system, "platform_machine": machine, "platform_version": version}
     return found.marker is None or bool(found.marker.evaluate(around))
@@ -39,3 +41,16 @@ def wanted(package: str, system: str, machine: str, version: str) -> bool:
 def test_a_platform_asks_only_for_wheels_that_exist(platform: str) -> None:
     *where, vosk = PLATFORMS[platform]
     assert wanted("vosk", *where) is vosk
+
+
+def test_what_is_always_installed_is_the_same_everywhere() -> None:
+    """A package that some platform lacks belongs into an extra, or nothing is installed there."""
+    lines = tomllib.loads(PYPROJECT.read_text(encoding="utf-8"))["project"]["dependencies"]
+    assert [r.name for r in map(requirements.Requirement, lines) if r.marker] == []
+
+
+def test_what_decides_hearing_is_bounded_on_both_sides() -> None:
+    lines = tomllib.loads(PYPROJECT.read_text(encoding="utf-8"))["project"]["dependencies"]
+    (numpy,) = [r for r in map(requirements.Requirement, lines) if r.name == "numpy"]
+    assert {s.operator for s in numpy.specifier} == {">=", "<"}
+    assert importlib.metadata.version("numpy") in numpy.specifier
