@@ -18,6 +18,7 @@ from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, tog
 from callout.core.journal_records import Began
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.store.collection import Collection, Known, Loaded
 from callout.store.engine import MEMORY, CollectionInvalid
@@ -170,6 +171,8 @@ class _Run:
         if isinstance(journal, str):
             return Loaded(replace(known, problem=journal))
         began = journal.records[0]
+        if is_demonstration(journal.records):
+            return Loaded(known)
         if not isinstance(began, Began):
             return Loaded(replace(known, problem=misfit(path)))
         flight = began.about.get("sector", "")

@@ -13,6 +13,7 @@ from callout.core.debrief.usual import usual_times
 from callout.core.journal_records import Began
 from callout.core.sector.records import ListCalled, SectorBegan
 from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import DEMONSTRATIONS, is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
 from callout.journal.sector_files import FLIGHTS, list_path
@@ -33,7 +34,7 @@ def report_on(what: str, folder: Path) -> Report:
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
     paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
-    known = read_files(_related(paths))
+    known = read_files(_related(paths), named=paths)
     if not _sessions(known, paths):
         hint = known.problems[0] if known.problems else "No list had been called for."
         raise CalloutError(f"There is nothing to debrief in {path}.", hint)
@@ -49,7 +50,7 @@ def _find(what: str, folder: Path) -> Path:
     path = Path(what)
     if path.suffix == ".jsonl" or path.is_file():
         return path
-    places = (folder, folder / FLIGHTS)
+    places = (folder, folder / FLIGHTS, folder / DEMONSTRATIONS)
     paths = [p for place in places if place.is_dir() for p in sorted(place.iterdir())]
     named = [p for p in paths if p.suffix == ".jsonl" and p.stem.startswith(what)]
     exact = [p for p in named if p.stem == what]
@@ -64,16 +65,17 @@ def _find(what: str, folder: Path) -> Path:
 
 
 def _latest(folder: Path, passed: list[str]) -> Path:
-    """Return the newest journal of a list that can be read; name those passed by."""
+    """Return the newest journal of a person's list that can be read; name those passed by."""
     for path in sorted(folder.glob("*.jsonl"), reverse=True):
         try:
             found = read_journal(path)
         except JournalDamaged as error:
             passed.append(f"{error.message} An earlier session is debriefed instead.")
             continue
-        if found.records and isinstance(found.records[0], Began):
+        began = found.records[0] if found.records else None
+        if isinstance(began, Began) and not is_demonstration(found.records):
             return path
-    hint = passed[0] if passed else "Start one with: callout run, or callout demo"
+    hint = passed[0] if passed else "Start one with: callout run, or callout fly"
     raise CalloutError(f"No session is kept in {folder} yet.", hint)
 
 

@@ -24,6 +24,7 @@ from callout.core.plan import Plan
 from callout.core.planning import plan_for
 from callout.core.summary import Summary
 from callout.errors import CalloutError
+from callout.journal.demonstrations import DEMONSTRATION, DEMONSTRATIONS, MADE
 from callout.ports.keys import KeySink
 from callout.ports.listening import Listener, ListeningSink
 
@@ -35,9 +36,6 @@ TRIES = 3
 SPEED = 3.0
 """Recordings are not heard by anyone: played faster than spoken, they leave time to read."""
 
-MADE = "made"
-"""What a journal says of itself when no person replied."""
-DEMONSTRATION = "demonstration"
 BRISK = 220
 """Least words a minute of the voice: spoken, too, the demonstration takes less than a minute."""
 
@@ -156,7 +154,7 @@ def run_demo(
     tell: Callable[[str], None],
     safety: str,
 ) -> Summary:
-    """Run the demonstration as a live session would be, with a journal of its own in ``folder``.
+    """Run the demonstration as a live session would be, with a journal of its own below ``folder``.
 
     fast: no pacing. tell: takes one line for each recording that is played.
     """
@@ -172,7 +170,8 @@ def run_demo(
     settled = replace(settings, pacing=pacing, voice=brisk)
     chosen = replace(wishes, listener=listener, keys=NoKeys())
     about = {"file": str(demo.source), MADE: DEMONSTRATION}
-    return run_session(demo.plan, folder, settled, chosen, safety=safety, about=about)
+    place = folder / DEMONSTRATIONS
+    return run_session(demo.plan, place, settled, chosen, safety=safety, about=about)
 
 
 def recording_ear(

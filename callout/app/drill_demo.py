@@ -13,8 +13,6 @@ import yaml
 from callout.app.checklist_files import load_checklist, load_flight
 from callout.app.demo import (
     BRISK,
-    DEMONSTRATION,
-    MADE,
     CuedEar,
     NoKeys,
     Script,
@@ -34,6 +32,7 @@ from callout.core.drill.picking import Pick
 from callout.core.drill.summary import DrillSummary
 from callout.core.pacing import Pacing
 from callout.core.planning import plan_for
+from callout.journal.demonstrations import DEMONSTRATION, DEMONSTRATIONS, MADE
 
 MARK = "demo"
 _SEEDS = 100
@@ -65,7 +64,7 @@ def show_drill(
     chosen = replace(wishes, listener=CuedEar(script, ear), keys=NoKeys())
     about = {MADE: DEMONSTRATION}
     wish = DrillWish()
-    place = folder / MARK
+    place = folder / DEMONSTRATIONS
     return drill(exercises, place, settled, chosen, wish, MARK, safety=safety, about=about)
 
 

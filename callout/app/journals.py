@@ -12,6 +12,7 @@ from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, tog
 from callout.core.journal_records import Began
 from callout.core.sector.records import SectorBegan
 from callout.errors import JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS as MISFITS
 from callout.journal.sector_files import FLIGHTS
@@ -33,7 +34,7 @@ class JournalFacts:
 
 
 def read_folder(folder: Path) -> JournalFacts:
-    """Return the rows of all journals in ``folder``, those of flights included.
+    """Return the rows of all journals in ``folder``, those of flights included, no demonstration.
 
     Raises JournalDamaged when the folder itself cannot be listed.
     """
@@ -45,10 +46,15 @@ def journal_paths(folder: Path) -> list[Path]:
     return [*sorted(folder.glob("*.jsonl")), *sorted((folder / FLIGHTS).glob("*.jsonl"))]
 
 
-def read_files(paths: Iterable[Path]) -> JournalFacts:
-    """Return the rows of the journals at ``paths``; a session kept twice counts once."""
+def read_files(paths: Iterable[Path], named: Iterable[Path] = ()) -> JournalFacts:
+    """Return the rows of the journals at ``paths``; a session kept twice counts once.
+
+    named: those that were asked for; a demonstration counts only if it is one of them.
+    """
     problems: list[str] = []
-    found = list(_readable(paths, problems))
+    wanted = set(named)
+    readable = _readable(paths, problems)
+    found = [j for j in readable if j.path in wanted or not is_demonstration(j.records)]
     flights, places = _flights(found, problems)
     lists: dict[str, SessionRows] = {}
     for journal in found:

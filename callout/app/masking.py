@@ -21,6 +21,7 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.instructor.anonymise import anonymise, names_in
 from callout.core.instructor.free_text import Mask, pseudonym, words_in
 from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import body_of
 from callout.journal.register import FOLDER as SIGN_OFFS
@@ -151,10 +152,11 @@ def _journals(folder: Path) -> list[Path]:
 
 def _read(path: Path, found: Exported) -> tuple[JournalRecord, ...]:
     try:
-        return read_journal(path).records
+        records = read_journal(path).records
     except JournalDamaged as error:
         found.problems.append(f"{error.message} It is not exported.")
         return ()
+    return () if is_demonstration(records) else records  # nobody's replies
 
 
 def _check_place(to: Path, folders: Sequence[Path]) -> None:

@@ -15,6 +15,7 @@ from callout.core.journal_records import Began, Ended, Replied
 from callout.core.replay import replay
 from callout.core.state import Outcome
 from callout.errors import JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS
 
@@ -71,7 +72,8 @@ def in_words(when: datetime, now: datetime) -> str:
 def read_past(folder: Path, aircraft: str, lists: Iterable[Checklist], now: datetime) -> Past:
     """Return what the journals in ``folder`` hold of ``aircraft`` for the day before ``now``.
 
-    A journal that cannot be read, or not whole, counts for nothing: its items are asked again.
+    A journal that cannot be read, or not whole, counts for nothing, nor does a demonstration: the
+    items are asked again.
     """
     securing = {c.id for c in lists if c.phase is Phase.SECURING}
     answered: dict[tuple[str, str], datetime] = {}
@@ -100,7 +102,7 @@ def _recent(folder: Path, now: datetime) -> Iterator[JournalRead]:
             continue
         with suppress(JournalDamaged):
             found = read_journal(path)
-            if found.records and not found.lost:
+            if found.records and not found.lost and not is_demonstration(found.records):
                 yield found
 
 

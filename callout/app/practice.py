@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from callout.app.demo import DEMONSTRATION, MADE
 from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
@@ -21,6 +20,7 @@ from callout.core.journal_records import Began, Replanned
 from callout.core.planning import plan_for
 from callout.core.sector.records import SectorBegan
 from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.sector_files import DRILLS, FLIGHTS
 
@@ -123,9 +123,9 @@ def _id(began: JournalRecord) -> str:
 def _is_theirs(
     began: JournalRecord, flights: Mapping[str, Mapping[str, str]], person: str, found: Practice
 ) -> bool:
-    about: Mapping[str, str] = getattr(began, "about", NO_FLIGHT)
-    if about.get(MADE) == DEMONSTRATION:
+    if is_demonstration((began,)):
         return False
+    about: Mapping[str, str] = getattr(began, "about", NO_FLIGHT)
     crew = about.get("crew", "") or flights.get(about.get("sector", ""), NO_FLIGHT).get("crew", "")
     theirs = not person or not crew or plain_name(crew) == plain_name(person)
     if crew and not (person and theirs):

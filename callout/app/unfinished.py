@@ -10,6 +10,7 @@ from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, Ended
 from callout.core.sector.records import SectorBegan, SectorEnded
 from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
 from callout.journal.order import newest_paths
@@ -59,12 +60,13 @@ def _last(found: JournalRead) -> str:
 
 
 def _can_go_on(found: JournalRead) -> bool:
-    """A list of a flight is gone on with through its flight."""
+    """A list of a flight is gone on with through its flight; a demonstration is begun anew."""
     first = found.records[0] if found.records else None
     alone = isinstance(first, SectorBegan) or (
         isinstance(first, Began) and "sector" not in first.about
     )
-    return alone and is_unfinished(found.records) and not in_use(found.path)
+    own = alone and not is_demonstration(found.records)
+    return own and is_unfinished(found.records) and not in_use(found.path)
 
 
 def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:

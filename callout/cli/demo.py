@@ -12,6 +12,7 @@ from callout.cli._options import glance_options, glance_wish
 from callout.cli.main import SAFETY
 
 TITLE = "Recordings play the part of the microphone; all else is as in a session of your own."
+APART = "Its journal is kept apart and counts in no report unless you name it."
 
 
 @click.command(epilog=SAFETY, short_help="Show a whole session on recorded replies.")
@@ -51,7 +52,7 @@ def command(
     page = glance_wish(glance, glance_network, glance_port)
     wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
     folder = journal_folder(journal_dir, settings)
-    for line in fitted((demo.about, TITLE), sys.stdout):
+    for line in fitted((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
     with glancing(wishes, folder) as shown:
         summary = run_demo(

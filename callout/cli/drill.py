@@ -127,7 +127,9 @@ def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
 
 def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:
     from callout.app.drill_demo import show_drill
+    from callout.cli.demo import APART
 
+    click.echo(APART)
     wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
     summary = show_drill(journals, wishes, fast=fast, tell=_tell, safety=SAFETY)
     if summary.over is None:

@@ -56,6 +56,7 @@ def keep(
     aircraft: str = "One",
     ending: Ending | None = Ending.COMPLETED,
     wrong_after: str = "",
+    made: str = "",
 ) -> None:
     """Keep a journal of ``checklist`` answered right throughout, two seconds an item."""
     plan = plan_for(checklist, flight(), Desk().state.context.tables)
@@ -66,7 +67,7 @@ def keep(
         utc = when.astimezone(UTC) + timedelta(seconds=at)
         records.append(fact.written(len(records) + 1, utc, at))
 
-    add(r.Began("s", plan, {"aircraft": aircraft, "crew": crew}))
+    add(r.Began("s", plan, {"aircraft": aircraft, "crew": crew, "made": made}))
     for item in plan.items:
         add(r.Challenged(item.id, Why.NEXT))
         add(r.Replied(item.id, typed("passed"), Verdict.MATCH, "ok", "", "passed"))
@@ -118,6 +119,14 @@ def test_another_crew_or_one_without_a_name_does_its_own(tmp_path: Path, crew: s
 def test_another_aircraft_counts_for_nothing(tmp_path: Path) -> None:
     keep(tmp_path, PREPARE, NOW - timedelta(hours=2), aircraft="Two")
     assert done(tmp_path) == {}
+
+
+def test_a_demonstration_does_nothing_and_secures_nothing(tmp_path: Path) -> None:
+    keep(tmp_path, PREPARE, NOW - timedelta(hours=3), made="demonstration")
+    assert done(tmp_path) == {}
+    keep(tmp_path, PREPARE, NOW - timedelta(hours=2))
+    keep(tmp_path, SECURE, NOW - timedelta(hours=1), made="demonstration")
+    assert set(done(tmp_path)) == {"daily", "powered", "crewed"}
 
 
 def test_an_item_taken_back_is_not_done(tmp_path: Path) -> None:

@@ -167,7 +167,7 @@ def test_every_shipped_item_can_be_drilled_in_every_way(folder: Path, mode: Mode
 def test_the_demonstration_goes_from_recordings_to_grades(tmp_path: Path) -> None:
     done = _drill(tmp_path, "", "--demo", "--fast", "--journal-dir", str(tmp_path))
     assert (done.returncode, done.stderr) == (0, ""), done.stdout + done.stderr
-    [path] = (tmp_path / "demo" / "drills").glob("*.jsonl")
+    [path] = (tmp_path / "demonstrations" / "drills").glob("*.jsonl")
     records = read_journal(path).records
     grades = [r.grade for r in records if isinstance(r, d.ExerciseGraded)]
     assert grades == [Grade.MISSED, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT, Grade.RIGHT]

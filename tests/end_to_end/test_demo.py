@@ -57,7 +57,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, ""), done.stdout + done.stderr
-    [journal] = folder.glob("*.jsonl")
+    [journal] = (folder / "demonstrations").glob("*.jsonl")
     assert f"Journal: {journal}" in done.stdout
     records = tuple(read_journal(journal).records)
     return Shown(done.stdout.splitlines(), records, summarise(replay(records)))
