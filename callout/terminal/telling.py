@@ -9,6 +9,7 @@ from callout.core import journal_records as r
 from callout.core import wording
 from callout.core.causes import Why
 from callout.core.conversation import records as c
+from callout.core.counting import counted
 from callout.core.drill.records import DrillBegan
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import told_given
@@ -108,7 +109,7 @@ def _(record: r.Skipped) -> str:
 
 @_tell.register
 def _(record: r.Led) -> str:
-    away = f"; {wording.counted(len(record.dropped), 'item')} fall away" if record.dropped else ""
+    away = f"; {counted(len(record.dropped), 'item')} fall away" if record.dropped else ""
     return f"{_ITEM}: {record.reply}, which leads to {record.to}{away}."
 
 
