@@ -29,6 +29,8 @@ def _hook(event, args):
             _note(f"sent {event} {where!r}")
     elif event == "open" and isinstance(args[0], (str, bytes)) and args[0] != _NOTES:
         mode, flags = args[1] or "", args[2] or 0
+        if os.path.isdir(args[0]):
+            return  # a temporary file without a name is opened by its folder
         if set(mode) & set("wax+") or flags & (os.O_WRONLY | os.O_RDWR | os.O_CREAT):
             _note(f"wrote {os.path.abspath(os.fsdecode(args[0]))}")
 sys.addaudithook(_hook)
