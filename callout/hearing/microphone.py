@@ -147,6 +147,7 @@ class MicrophoneSource:
 
     def _start(self, device: portaudio.Device, channels: int, rate: int) -> None:
         ended = threading.Event()
+        self.rate = rate  # before the stream starts: its first block may come at once
         with quiet_stderr():
             stream = self._library.InputStream(
                 device=device.index,
@@ -164,7 +165,7 @@ class MicrophoneSource:
                 stream.close()
                 raise
         with self._swap:
-            self._stream, self._ended, self.rate = stream, ended, rate
+            self._stream, self._ended = stream, ended
         if self._closed.is_set():
             self._stop_stream()
 
