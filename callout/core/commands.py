@@ -98,6 +98,14 @@ class CommandTable:
         entries = tuple(entry for entry in self.entries if entry.command not in commands)
         return replace(self, entries=entries)
 
+    def formal(self, commands: Collection[Command]) -> CommandTable:
+        """Return the table without the everyday words of some commands."""
+        entries = tuple(
+            replace(entry, everyday=(), reasons=()) if entry.command in commands else entry
+            for entry in self.entries
+        )
+        return replace(self, entries=entries)
+
     def entry(self, command: Command) -> CommandEntry:
         """Return how ``command`` is given."""
         return next(entry for entry in self.entries if entry.command is command)

@@ -211,3 +211,11 @@ def test_any_text_is_looked_at_without_error(words: str) -> None:
     if found:
         assert plain(words)
         assert find(f"please {words}", TABLE) == found
+
+
+def test_formal_words_stay_where_everyday_words_are_left_out() -> None:
+    formal = TABLE.formal({Command.GO_BACK})
+    assert formal.entry(Command.GO_BACK).alone == TABLE.entry(Command.GO_BACK).phrases
+    assert "back" in TABLE.phrases()
+    assert "back" not in formal.phrases()
+    assert formal.entry(Command.HOLD) == TABLE.entry(Command.HOLD)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from callout.core import effects as e
 from callout.core.breath import Breath
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.commands import Command
 from callout.core.conversation.records import JournalRecord
 from callout.core.events import Stamp
 from callout.core.expectation import Expectation, phrase
@@ -18,6 +19,16 @@ from callout.core.sector.viewing import view_of_desk
 from callout.core.view_model import ViewModel
 
 NOTHING = Expectation(accepted=())
+_OF_A_LIST = (
+    Command.SKIP,
+    Command.DEFER,
+    Command.GO_BACK,
+    Command.DISREGARD,
+    Command.SET_UP,
+    Command.DO_ANYWAY,
+)
+"""Commands with nothing to do between lists: their everyday words ("back") would only drown what is
+called out ("parked")."""
 
 
 class DeskTurn(Breath[SectorProgress]):
@@ -60,9 +71,8 @@ class DeskTurn(Breath[SectorProgress]):
         asked = (answers.get("yes", ()), answers.get("no", ()))
         groups = asked if self.progress.question else desk_groups(self.context)
         found = {group[0]: self._said_alike(group) for group in groups if group}
-        rest = session.find_candidates(
-            NOTHING, session.commands.groups(), session.tables, self.target()
-        )
+        commands = session.commands.formal(_OF_A_LIST).groups()
+        rest = session.find_candidates(NOTHING, commands, session.tables, self.target())
         return replace(rest, candidates=(*found.values(), *rest.candidates))
 
     def _said_alike(self, group: tuple[str, ...]) -> Candidate:
