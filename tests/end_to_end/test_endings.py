@@ -92,6 +92,7 @@ def _in_terminal(args: list[str]) -> tuple[int, int]:
     pid, master = pty.fork()
     if not pid:
         os.environ["TERM"] = "xterm"
+        signal.signal(signal.SIGHUP, signal.SIG_DFL)  # whoever runs the tests may ignore it
         os.execv(args[0], args)
     return pid, master
 
