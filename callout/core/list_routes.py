@@ -82,6 +82,6 @@ def _targets(checklist: Checklist) -> dict[str, str]:
 def _in_order(sections: tuple[Section, ...]) -> Iterator[tuple[Section, Item, str]]:
     """Yield each item with its section and the node after it in the order as written."""
     pairs = [(section, item) for section in sections for item in section.items]
-    after = [item.id for _, item in pairs[1:]]
-    for (section, item), following in zip(pairs, [*after, END], strict=True):
+    after = [*(item.id for _, item in pairs[1:]), END]
+    for (section, item), following in zip(pairs, after, strict=False):
         yield section, item, following

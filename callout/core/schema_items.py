@@ -135,7 +135,7 @@ def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any
     critical = values.get("critical", False)
     leads = values.get("leads", ())
     if ("response" in values) == bool(leads):
-        fault = "an item needs either response or leads."
+        fault = "an item has both response and leads." if leads else 'an item has no "response".'
         report.add(node.line, path, fault, "Write `response: on`, or for a question its `leads:`.")
         return BAD
     item = Item(

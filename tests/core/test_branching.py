@@ -173,7 +173,7 @@ def test_a_break_between_the_reply_and_its_way_asks_once_more() -> None:
         ("to: battery}", "to: reset}", 'leads back to "reset"'),
         ("    then: lost", "    then: reset", 'leads back to "reset"'),
         ("  - id: battery", "  - id: fine", "already the name"),
-        ("response: reset, ", "", "either response or leads"),
+        ("response: reset, ", "", 'an item has no "response"'),
     ],
 )
 def test_what_would_not_end_is_refused(change: str, to: str, told: str) -> None:

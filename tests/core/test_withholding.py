@@ -67,6 +67,7 @@ mismatch unclear heard typed that is not it answers the item before after was a 
 say what you see please actual position or value said two things exclude each other part missing
 could make out number unit too take as an answer still understood its state in one breath type
 digit by later skip why help sound like this left me nothing longer than any just be could
+to does
 """
 """Words of the sentences themselves, which say nothing of an item."""
 

@@ -124,12 +124,18 @@ def test_a_terminal_that_hangs_up_leaves_a_session_to_resume(
     assert type(read_journal(path).records[-1]).__name__ == "Suspended"
 
 
+def heed_ctrl_c() -> None:
+    """Let Ctrl-C end a process, also where the tests run in the background and ignore it."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_ctrl_c_ends_a_command_with_130(tmp_path: Path) -> None:
     with subprocess.Popen(
         [*CALLOUT, "judge", "--batch", "-"],
         stdin=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        preexec_fn=heed_ctrl_c,
     ) as process:
         assert process.stdin
         process.stdin.write("{")

@@ -9,6 +9,7 @@ import os
 import signal
 import sys
 import threading
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -194,6 +195,15 @@ def test_an_endless_query_ends_when_its_time_is_up(where: Path) -> None:
         assert list(ask(connection, "SELECT 1").rows) == [(1,)]
 
 
+@pytest.fixture()
+def heeds_ctrl_c() -> Iterator[None]:
+    """Tests that run in the background ignore Ctrl-C."""
+    earlier = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, earlier)
+
+
+@pytest.mark.usefixtures("heeds_ctrl_c")
 def test_ctrl_c_ends_a_query_at_once(where: Path) -> None:
     timer = threading.Timer(1, os.kill, (os.getpid(), signal.SIGINT))
     with reading(where / "c.duckdb") as connection:
