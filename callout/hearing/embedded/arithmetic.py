@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
+from numpy.typing import NDArray
 
-from callout.hearing.embedded.weights import Floats
+Floats = NDArray[np.float32]
 
 TURNED = 32
 """Leading numbers of each head that are turned by its position."""
