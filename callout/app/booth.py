@@ -22,7 +22,7 @@ SILENCE_DB = -75.0
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class LevelReading:
     """One look at the meter; levels in dB below full scale."""
 
     level: Level
@@ -31,7 +31,7 @@ class Reading:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class BoothWord:
     """One word, or what came in its place."""
 
     wanted: str
@@ -119,7 +119,7 @@ class Booth:
         self,
         source: AudioSource,
         recogniser: Recogniser,
-        meter: Callable[[Reading], None] = lambda reading: None,
+        meter: Callable[[LevelReading], None] = lambda reading: None,
     ) -> None:
         self._blocks: Iterator[Samples] = iter(source.blocks())
         self._gauge: Gauge = getattr(source, "gauge", None) or Gauge()
@@ -142,7 +142,7 @@ class Booth:
             self._turns.push(block)
             self._measure(block)
 
-    def say(self, wanted: str, among: CandidateSet) -> Said | None:
+    def say(self, wanted: str, among: CandidateSet) -> BoothWord | None:
         """Return the next utterance, or None if none comes or the source has ended."""
         self._turns.listen_for(among)
         self._word = Level()
@@ -165,9 +165,9 @@ class Booth:
         self.ended = block is None
         return block
 
-    def _said(self, wanted: str, heard: Heard) -> Said:
+    def _said(self, wanted: str, heard: Heard) -> BoothWord:
         self._look()
-        return Said(wanted, heard, self._keeping.last, self._word)
+        return BoothWord(wanted, heard, self._keeping.last, self._word)
 
     def _measure(self, block: Samples) -> None:
         sort_block(self.totals.speech, block, self._segmenter)
@@ -183,7 +183,7 @@ class Booth:
             totals.peak_db = max(totals.peak_db, level.peak_db)
             totals.clipped = max(totals.clipped, level.clipped)
             self._word = max(self._word, level, key=lambda one: (one.clipped, one.rms_db))
-        self._meter(Reading(level, totals.speech.noise_db, self._turns.speaking))
+        self._meter(LevelReading(level, totals.speech.noise_db, self._turns.speaking))
 
 
 def word_set(words: Iterable[str], item_id: str = "word") -> CandidateSet:

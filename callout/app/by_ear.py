@@ -12,7 +12,7 @@ from typing import Final
 
 import numpy as np
 
-from callout.app.checking import Finding, Severity
+from callout.app.checking import ListFinding, Severity
 from callout.app.command_tables import default_commands
 from callout.app.engines import open_recogniser
 from callout.app.tables import default_tables
@@ -45,7 +45,7 @@ _HISS: Final = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class TriedByEar:
     """One reply said once."""
 
     verdict: Verdict
@@ -59,7 +59,7 @@ class ByEar:
     engine: str = "auto"
     _program: str = ""
     _turns: Turns | None = None
-    _known: dict[tuple[object, ...], tuple[Tried, ...]] = field(default_factory=dict)
+    _known: dict[tuple[object, ...], tuple[TriedByEar, ...]] = field(default_factory=dict)
     _sounds: dict[tuple[str, int], Samples] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -69,7 +69,9 @@ class ByEar:
             raise EngineUnavailable("There is no voice that can speak to a file here.", hint)
         self._turns = Turns(Segmenter(), open_recogniser(self.engine))
 
-    def check(self, checklist: Checklist, item: Item, flight: Flight | None) -> Iterator[Finding]:
+    def check(
+        self, checklist: Checklist, item: Item, flight: Flight | None
+    ) -> Iterator[ListFinding]:
         """Yield a warning for a reply taken for its contrary, a note for one never understood."""
         try:
             wanted = expectation_for(checklist, item, flight or EMPTY_FLIGHT, default_tables())
@@ -96,11 +98,11 @@ class ByEar:
         if self._turns:
             self._turns.close()
 
-    def _try(self, wanted: Expectation, words: str, voices: int = 2) -> tuple[Tried, ...]:
+    def _try(self, wanted: Expectation, words: str, voices: int = 2) -> tuple[TriedByEar, ...]:
         """Return what each voice came to, up to the first that was taken for the right reply."""
         key = (wanted.accepted, wanted.wrong, words)
         if key not in self._known:
-            tries: list[Tried] = []
+            tries: list[TriedByEar] = []
             for voice in range(voices):
                 tries.append(self._hear(wanted, words, voice))
                 if tries[-1].verdict is Verdict.MATCH:
@@ -108,7 +110,7 @@ class ByEar:
             self._known[key] = tuple(tries)
         return self._known[key]
 
-    def _hear(self, wanted: Expectation, words: str, voice: int) -> Tried:
+    def _hear(self, wanted: Expectation, words: str, voice: int) -> TriedByEar:
         assert self._turns
         tables, commands = default_tables(), default_commands()
         self._turns.listen_for(candidates_for(wanted, commands.groups(), tables))
@@ -118,9 +120,9 @@ class ByEar:
         judged = [(judge_heard(one, wanted, tables, commands).verdict, one) for one in heard]
         decisive = [pair for pair in judged if pair[0] is not Verdict.UNCLEAR] or judged
         if not decisive:
-            return Tried(Verdict.UNCLEAR, "nothing")
+            return TriedByEar(Verdict.UNCLEAR, "nothing")
         verdict, one = decisive[0]
-        return Tried(verdict, one.text if one.sure else one.transcript)
+        return TriedByEar(verdict, one.text if one.sure else one.transcript)
 
     def _spoken(self, words: str, voice: int) -> Samples:
         if (words, voice) not in self._sounds:
@@ -129,9 +131,9 @@ class ByEar:
         return self._sounds[words, voice]
 
 
-def _finding(rule: str, severity: Severity, item: Item, said: str) -> Finding:
+def _finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
     hint = "Choose a reply with other vowels or one word more, and say it yourself: callout hear."
-    return Finding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
+    return ListFinding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
 
 
 def _said(answer: Answer) -> str:

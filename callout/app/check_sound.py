@@ -4,28 +4,28 @@ from __future__ import annotations
 
 import importlib.metadata
 
-from callout.app.findings import Finding, State
+from callout.app.findings import FindingState, MachineFinding
 
 
-def check_portaudio(name: str) -> Finding:
+def check_portaudio(name: str) -> MachineFinding:
     """Whether the audio library loads."""
     from callout import portaudio
 
     version = str(portaudio.load().get_portaudio_version()[1])
-    return Finding(name, State.READY, version.partition(",")[0])
+    return MachineFinding(name, FindingState.READY, version.partition(",")[0])
 
 
-def check_microphone(name: str) -> Finding:
+def check_microphone(name: str) -> MachineFinding:
     """The default input and how many others."""
     return _device(name, output=False)
 
 
-def check_speaker(name: str) -> Finding:
+def check_speaker(name: str) -> MachineFinding:
     """The default output and how many others."""
     return _device(name, output=True)
 
 
-def _device(name: str, *, output: bool) -> Finding:
+def _device(name: str, *, output: bool) -> MachineFinding:
     from callout import portaudio
 
     library = portaudio.load()
@@ -33,45 +33,45 @@ def _device(name: str, *, output: bool) -> Finding:
     found = [d.name for d in portaudio.devices(library) if (d.outputs if output else d.inputs)]
     others = len(set(found)) - 1
     more = f" and {others} more, see `callout devices`" if others else ""
-    return Finding(name, State.READY, f"{device.name} at {device.rate} Hz{more}")
+    return MachineFinding(name, FindingState.READY, f"{device.name} at {device.rate} Hz{more}")
 
 
-def check_voice(name: str) -> Finding:
+def check_voice(name: str) -> MachineFinding:
     """Whether speech can sound, tried in the voice's own process."""
     from callout.speaking.voice import voice_available
 
     able, message, fix = voice_available()
-    return Finding(name, State.READY if able else State.MISSING, message, fix)
+    return MachineFinding(name, FindingState.READY if able else FindingState.MISSING, message, fix)
 
 
-def check_embedded(name: str) -> Finding:
+def check_embedded(name: str) -> MachineFinding:
     """The embedded recogniser's weights and what computes with them."""
     from callout.hearing.embedded.weights import Weights
 
     size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
     message = f"English weights, {size:.0f} MB, numpy {_version('numpy')}"
-    return Finding(name, State.READY, message)
+    return MachineFinding(name, FindingState.READY, message)
 
 
-def check_voice_activity(name: str) -> Finding:
+def check_voice_activity(name: str) -> MachineFinding:
     """Whether the voice activity detector starts."""
     from callout.hearing.voice_activity import VoiceActivity
 
     VoiceActivity()
-    return Finding(name, State.READY, "computed with numpy")
+    return MachineFinding(name, FindingState.READY, "computed with numpy")
 
 
-def check_vosk(name: str) -> Finding:
+def check_vosk(name: str) -> MachineFinding:
     """Whether Vosk's library loads."""
     try:
         import vosk
     except (ImportError, OSError) as error:
         message = f"Vosk cannot be loaded: {error}."
-        return Finding(name, State.OPTIONAL, message, "pip install vosk")
-    return Finding(name, State.READY, f"vosk {_version(vosk.__name__)}")
+        return MachineFinding(name, FindingState.OPTIONAL, message, "pip install vosk")
+    return MachineFinding(name, FindingState.READY, f"vosk {_version(vosk.__name__)}")
 
 
-def check_vosk_models(name: str) -> Finding:
+def check_vosk_models(name: str) -> MachineFinding:
     """Which Vosk model a session would use."""
     from callout.app.models import installed_models, preferred_model
 
@@ -80,8 +80,10 @@ def check_vosk_models(name: str) -> Finding:
     listed = f" Also there: {', '.join(others)}." if others else ""
     if english is None:
         message = f"No English model; the embedded recogniser serves.{listed}"
-        return Finding(name, State.OPTIONAL, message, "only if wanted, callout model --help")
-    return Finding(name, State.READY, f"{english.name} is used.{listed}")
+        return MachineFinding(
+            name, FindingState.OPTIONAL, message, "only if wanted, callout model --help"
+        )
+    return MachineFinding(name, FindingState.READY, f"{english.name} is used.{listed}")
 
 
 def _version(package: str) -> str:

@@ -12,7 +12,7 @@ from callout.app.pronouncing import pronunciations
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist, Item
 from callout.core.flight import Flight
-from callout.core.lint.finding import Finding, Severity, Subject
+from callout.core.lint.finding import ListFinding, Severity, Subject
 from callout.core.lint.flight_rules import lint_flight
 from callout.core.lint.rules import lint
 from callout.core.lint.wording import calls_of
@@ -23,9 +23,9 @@ from callout.core.resolve import answer_for
 from callout.core.shapes import meant
 from callout.errors import ChecklistInvalid
 
-__all__ = ["Checked", "Finding", "Severity", "check_paths", "total"]
+__all__ = ["Checked", "ListFinding", "Severity", "check_paths", "total"]
 
-ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[Finding]]
+ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[ListFinding]]
 """A further look at one item, such as the words a recogniser knows."""
 
 
@@ -36,7 +36,7 @@ class Checked:
     path: Path
     kind: FileKind
     items: int
-    findings: tuple[Finding, ...]
+    findings: tuple[ListFinding, ...]
 
     @property
     def errors(self) -> int:
@@ -72,7 +72,7 @@ class _Check:
     folders: dict[Path, dict[str, Checklist]] = field(default_factory=dict)
     flights: dict[Path, Flight | None] = field(default_factory=dict)
     calls: dict[Path, dict[str, str]] = field(default_factory=dict)
-    raised: dict[str, list[Finding]] = field(default_factory=dict)
+    raised: dict[str, list[ListFinding]] = field(default_factory=dict)
     """What the rules say about each list before overlays, by its file."""
 
     def all(self) -> list[Checked]:
@@ -96,7 +96,7 @@ class _Check:
         found = tuple(lint_flight(content, default_tables()))
         return Checked(file.path, file.kind, len(content.quantities) + len(content.facts), found)
 
-    def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[Finding]:
+    def _list_findings(self, path: Path, checklist: Checklist) -> Iterator[ListFinding]:
         file = str(path)
         for other in checklist.follows:
             lists = self.folders[path.parent]
@@ -113,7 +113,7 @@ class _Check:
             for item in checklist.items:
                 yield from self.further(checklist, item, flight)
 
-    def _rules(self, path: Path, checklist: Checklist, flight: Flight | None) -> list[Finding]:
+    def _rules(self, path: Path, checklist: Checklist, flight: Flight | None) -> list[ListFinding]:
         found = self.raised.get(str(path))
         if found is None:
             calls = self._calls(path.parent)
@@ -141,7 +141,7 @@ class _Check:
             self.flights[folder] = given if isinstance(given, Flight) else None
         return self.flights[folder]
 
-    def _overlay_findings(self, overlay: Overlay) -> Iterator[Finding]:
+    def _overlay_findings(self, overlay: Overlay) -> Iterator[ListFinding]:
         base = self._base(overlay)
         if base is None:
             if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
@@ -166,7 +166,9 @@ class _Check:
                 return self.folders[near][overlay.base]
         return self.lists.get(overlay.base)
 
-    def _raised_by(self, overlay: Overlay, base: Checklist, merged: Checklist) -> Iterator[Finding]:
+    def _raised_by(
+        self, overlay: Overlay, base: Checklist, merged: Checklist
+    ) -> Iterator[ListFinding]:
         """Yield what the rules say about the merged list and not about the base list."""
         path = Path(base.origin.file)
         flight = self._flight(path.parent)
@@ -177,7 +179,7 @@ class _Check:
                 yield replace(_at_change(finding, overlay, merged), severity=finding.severity)
 
 
-def _at_change(finding: Finding, overlay: Overlay, merged: Checklist) -> Finding:
+def _at_change(finding: ListFinding, overlay: Overlay, merged: Checklist) -> ListFinding:
     """Return the finding at the overlay's line that touched the item, else at its first line."""
     file, line = overlay.origin.file, overlay.origin.line
     for item in merged.items:
@@ -198,21 +200,21 @@ def _lines_of_parts(file: str, merged: Checklist) -> set[int]:
     return {origin.line for origin in origins if origin.file == file}
 
 
-def _unreadable(path: Path, error: ChecklistInvalid) -> Iterator[Finding]:
+def _unreadable(path: Path, error: ChecklistInvalid) -> Iterator[ListFinding]:
     if not isinstance(error, FileProblems):
-        yield Finding("file", Severity.ERROR, str(path), 1, error.message, error.hint)
+        yield ListFinding("file", Severity.ERROR, str(path), 1, error.message, error.hint)
         return
     for problem in error.problems:
         yield _finding(problem, "format")
 
 
-def _finding(problem: Problem, usual: str) -> Finding:
+def _finding(problem: Problem, usual: str) -> ListFinding:
     rule = usual if problem.rule == "format" else problem.rule
     message, hint, path = problem.message, problem.hint, problem.path
-    return Finding(rule, Severity.ERROR, problem.file, problem.line, message, hint, path)
+    return ListFinding(rule, Severity.ERROR, problem.file, problem.line, message, hint, path)
 
 
-def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[Finding]:
+def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[ListFinding]:
     conditions = [(checklist.origin.line, checklist.when)]
     conditions += [(item.line, item.when) for item in checklist.items]
     conditions += [(a.origin.line, a.when) for panel in checklist.flow for a in panel.actions]
@@ -224,7 +226,7 @@ def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[
                 yield _warning("unknown-fact", file, line, said, hint)
 
 
-def _unusable_values(file: str, checklist: Checklist, flight: Flight) -> Iterator[Finding]:
+def _unusable_values(file: str, checklist: Checklist, flight: Flight) -> Iterator[ListFinding]:
     tables = default_tables()
     for item in checklist.items:
         try:
@@ -235,11 +237,11 @@ def _unusable_values(file: str, checklist: Checklist, flight: Flight) -> Iterato
             yield _warning("value-missing", file, item.line, said, missing.hint)
         except ChecklistInvalid as error:
             said = error.message.partition(": ")[2]  # the place is given beside it
-            yield Finding("value", Severity.ERROR, file, item.line, said, error.hint)
+            yield ListFinding("value", Severity.ERROR, file, item.line, said, error.hint)
 
 
-def _warning(rule: str, file: str, line: int, message: str, hint: str) -> Finding:
-    return Finding(rule, Severity.WARNING, file, line, message, hint)
+def _warning(rule: str, file: str, line: int, message: str, hint: str) -> ListFinding:
+    return ListFinding(rule, Severity.WARNING, file, line, message, hint)
 
 
 def total(checked: Iterable[Checked]) -> tuple[int, int]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from callout.app.journals import JournalFacts, read_files
 from callout.core.debrief.facts import Facts, FlightFact, SessionFact
-from callout.core.debrief.session import Debrief, Report, debrief_of
+from callout.core.debrief.session import Debrief, SessionReport, debrief_of
 from callout.core.debrief.timeline import timeline_of
 from callout.core.debrief.usual import usual_times
 from callout.core.journal_records import Began
@@ -22,7 +22,7 @@ LATEST = "latest"
 _LIST = "Run `callout journal` to see the sessions kept."
 
 
-def report_on(what: str, folder: Path) -> Report:
+def report_on(what: str, folder: Path) -> SessionReport:
     """Return the debrief of one session or flight.
 
     what: a journal's path, the id of a session or flight (or how it begins), or "latest".
@@ -43,7 +43,9 @@ def report_on(what: str, folder: Path) -> Report:
     running = (
         f"{p.stem} is still running; this is what there is so far." for p in paths if in_use(p)
     )
-    return Report(debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running))))
+    return SessionReport(
+        debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running)))
+    )
 
 
 def _find(what: str, folder: Path) -> Path:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from callout.app import check_sound, check_system
-from callout.app.findings import Finding, Report, State
+from callout.app.findings import FindingState, MachineFinding, MachineReport
 from callout.errors import CalloutError
 
-CHECKS: dict[str, Callable[[str], Finding]] = {
+CHECKS: dict[str, Callable[[str], MachineFinding]] = {
     "python": check_system.check_python,
     "packages": check_system.check_packages,
     "portaudio": check_sound.check_portaudio,
@@ -26,16 +26,18 @@ CHECKS: dict[str, Callable[[str], Finding]] = {
 """In the order shown; each is called with its name."""
 
 
-def examine() -> Report:
+def examine() -> MachineReport:
     """Run every check; one that fails in itself becomes a finding and stops no other."""
-    return Report(tuple(_guarded(name, check) for name, check in CHECKS.items()))
+    return MachineReport(tuple(_guarded(name, check) for name, check in CHECKS.items()))
 
 
-def _guarded(name: str, check: Callable[[str], Finding]) -> Finding:
+def _guarded(name: str, check: Callable[[str], MachineFinding]) -> MachineFinding:
     try:
         return check(name)
     except CalloutError as error:
-        return Finding(name, State.MISSING, error.message, error.hint)
+        return MachineFinding(name, FindingState.MISSING, error.message, error.hint)
     except Exception as error:  # a broken library must not hide the other findings
         message = f"This check failed: {type(error).__name__}: {error}."
-        return Finding(name, State.MISSING, message, "pip install --force-reinstall callout")
+        return MachineFinding(
+            name, FindingState.MISSING, message, "pip install --force-reinstall callout"
+        )

@@ -10,13 +10,13 @@ from pathlib import Path
 
 import numpy as np
 
-from callout.app.booth import Booth, Said, word_set
+from callout.app.booth import Booth, BoothWord, word_set
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.another_take import another_take
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import learnt
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.voices import Floats, Take, Voice
+from callout.hearing.voices import Floats, Voice, VoiceTake
 from callout.hearing.warping import directions, distances
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -74,7 +74,7 @@ def enrol(
     ask: shows what to say next. keep: folder for the recordings themselves, where they are wanted.
     Raises EnrolmentFailed if too few words were understood.
     """
-    kept: list[Take] = []
+    kept: list[VoiceTake] = []
     sounds: list[Samples] = []
     for step in _steps(takes):
         if booth.ended:
@@ -97,19 +97,19 @@ def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
     Each take is also learnt from as it would have sounded in other rooms and in noise.
     """
     chance = random.Random(0)
-    more: list[Take] = []
+    more: list[VoiceTake] = []
     for take, samples in zip(enrolment.voice.takes, enrolment.sounds, strict=True):
         more += elsewhere(take, samples, recogniser, chance)
     return learnt(enrolment.voice, more)
 
 
 def elsewhere(
-    take: Take, samples: Samples, recogniser: EmbeddedRecogniser, chance: random.Random
-) -> Iterator[Take]:
+    take: VoiceTake, samples: Samples, recogniser: EmbeddedRecogniser, chance: random.Random
+) -> Iterator[VoiceTake]:
     """Yield the take as it would have sounded in other rooms; samples: its sound."""
     for _ in range(OTHER_TAKES):
         frames = recogniser.frames(another_take(samples, chance))
-        yield Take(take.word, frames, take.colour)
+        yield VoiceTake(take.word, frames, take.colour)
 
 
 def _steps(takes: int) -> Iterator[Step]:
@@ -121,12 +121,12 @@ def _steps(takes: int) -> Iterator[Step]:
 
 def _take(
     step: Step,
-    kept: list[Take],
+    kept: list[VoiceTake],
     booth: Booth,
     recogniser: EmbeddedRecogniser,
     ask: Callable[[Step], None],
     keep: Path | None,
-) -> tuple[Take, Samples] | None:
+) -> tuple[VoiceTake, Samples] | None:
     again = ""
     for _ in range(TRIES):
         ask(Step(step.word, step.number, step.total, again))
@@ -142,11 +142,11 @@ def _take(
         if frames is not None and not again:
             if keep:
                 _write(keep / f"{step.number:03}-{step.word}.wav", said)
-            return Take(step.word, frames, colour_of(said.samples)), said.samples
+            return VoiceTake(step.word, frames, colour_of(said.samples)), said.samples
     return None
 
 
-def _doubt(said: Said, frames: Floats, kept: list[Take]) -> str:
+def _doubt(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
     """Return why a take is not believed: a wrong one kept would do harm for good."""
     if said.heard.sure and said.heard.text != said.wanted:
         return f'That sounded like "{said.heard.text}".'
@@ -163,7 +163,7 @@ def _doubt(said: Said, frames: Floats, kept: list[Take]) -> str:
     return "" if own or said.heard.text == said.wanted else "That was not clear."
 
 
-def _write(path: Path, said: Said) -> None:
+def _write(path: Path, said: BoothWord) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with wave.open(str(path), "wb") as file:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 
-class State(Enum):
+class FindingState(Enum):
     """What a check found."""
 
     READY = "ready"
@@ -18,28 +18,28 @@ class State(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class MachineFinding:
     """The result of one check."""
 
     name: str
-    state: State
+    state: FindingState
     message: str
     fix: str = ""
     """The command or step that puts it right; empty when ready."""
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class MachineReport:
     """All findings, and what they allow."""
 
-    findings: tuple[Finding, ...]
+    findings: tuple[MachineFinding, ...]
 
-    def state(self, name: str) -> State:
+    def state(self, name: str) -> FindingState:
         """Return the state of one check; a check that is not there counts as missing."""
-        return next((f.state for f in self.findings if f.name == name), State.MISSING)
+        return next((f.state for f in self.findings if f.name == name), FindingState.MISSING)
 
     def _works(self, *names: str) -> bool:
-        return all(self.state(name) in (State.READY, State.CHECK) for name in names)
+        return all(self.state(name) in (FindingState.READY, FindingState.CHECK) for name in names)
 
     @property
     def can_hear(self) -> bool:

@@ -16,7 +16,7 @@ from callout.app.located_yaml import parse_yaml
 from callout.app.untabbing import first_tab, without_tabs
 from callout.core.checklist import FORMAT_VERSION
 from callout.core.drafts import name_from
-from callout.core.lint.finding import Finding
+from callout.core.lint.finding import ListFinding
 from callout.core.located import Listing, Node, Scalar, Table
 from callout.core.schema import LIST_KEYS
 from callout.core.schema_items import ITEM_KEYS
@@ -40,11 +40,11 @@ class Edit:
 class _Source:
     lines: tuple[str, ...]
     top: Table
-    findings: tuple[Finding, ...]
+    findings: tuple[ListFinding, ...]
 
 
 Fixer = Callable[[_Source], Iterator[Edit]]
-Recheck = Callable[[Path], tuple[Finding, ...]]
+Recheck = Callable[[Path], tuple[ListFinding, ...]]
 
 
 def fix_file(path: Path, recheck: Recheck) -> list[str]:
@@ -71,7 +71,7 @@ _ROUNDS = 200
 """One change a round; a list has no more to put right."""
 
 
-def _worse(after: tuple[Finding, ...], before: tuple[Finding, ...]) -> bool:
+def _worse(after: tuple[ListFinding, ...], before: tuple[ListFinding, ...]) -> bool:
     known = {(f.rule, f.message) for f in before}
     unreadable = any(f.rule in ("format", "file") for f in before)
     return len(after) >= len(before) and (
@@ -79,7 +79,7 @@ def _worse(after: tuple[Finding, ...], before: tuple[Finding, ...]) -> bool:
     )
 
 
-def _edits(text: str, file: str, findings: tuple[Finding, ...]) -> Iterator[Edit]:
+def _edits(text: str, file: str, findings: tuple[ListFinding, ...]) -> Iterator[Edit]:
     lines = tuple(text.replace("\r\n", "\n").split("\n"))
     first = first_tab(lines)
     if first:
@@ -175,7 +175,7 @@ def _without(table: Table, key: str, source: _Source, what: str) -> Iterator[Edi
             yield Edit(node.line, node.line, (), what)
 
 
-def _without_allowance(table: Table, finding: Finding, source: _Source) -> Iterator[Edit]:
+def _without_allowance(table: Table, finding: ListFinding, source: _Source) -> Iterator[Edit]:
     allowed = table.get("allow")
     if not isinstance(allowed, Table):
         return

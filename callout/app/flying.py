@@ -24,9 +24,9 @@ from callout.core.sector.events import SectorStarted
 from callout.core.sector.planning import list_context
 from callout.core.sector.records import SectorBegan
 from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import Run, SectorContext, SectorProgress, SectorState
+from callout.core.sector.state import ListRun, SectorContext, SectorProgress, SectorState
 from callout.core.sector.summary import SectorSummary, summarise_sector
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import reopen_journal
@@ -114,7 +114,7 @@ def resume_flight(
     offset = max(progress.at, *(s.progress.at for s in _lists_of(state)), 0.0)
     runner = Runner(state, parts, FLIGHT, safety=safety, offset=offset)
     with interruptible(runner):
-        summary: SectorSummary = runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
+        summary: SectorSummary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))
         return summary
 
 
@@ -148,7 +148,7 @@ def _restored(context: SectorContext, progress: SectorProgress, journals: Path) 
     return replace(state, inner=inner, aside=aside)
 
 
-def _list_state(state: SectorState, run: Run, journals: Path) -> State | None:
+def _list_state(state: SectorState, run: ListRun, journals: Path) -> SessionState | None:
     """Return a list as its journal left it; None when nothing of it was kept yet."""
     path = list_path(journals, run.session_id)
     records = read_journal(path).records if path.exists() else ()
@@ -158,10 +158,10 @@ def _list_state(state: SectorState, run: Run, journals: Path) -> State | None:
     session = state.context.session
     context = list_context(state, checklist, run) if checklist else session
     with making_sense(path):
-        return State(context, replay(records), Moment())
+        return SessionState(context, replay(records), Moment())
 
 
-def _lists_of(state: SectorState) -> list[State]:
+def _lists_of(state: SectorState) -> list[SessionState]:
     return [*state.aside.values(), *([state.inner] if state.inner else [])]
 
 

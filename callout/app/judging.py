@@ -33,7 +33,7 @@ class BatchInvalid(CalloutError):
 
 
 @dataclass(frozen=True, slots=True)
-class Question:
+class TypedQuestion:
     """One reply and all that is known of what it should be."""
 
     reply: str
@@ -44,7 +44,7 @@ class Question:
     """Largest accepted difference of a number, in its own unit."""
 
     @classmethod
-    def from_options(cls, reply: str, options: Mapping[str, Any]) -> Question:
+    def from_options(cls, reply: str, options: Mapping[str, Any]) -> TypedQuestion:
         """Return the question asked by command-line options."""
         return cls(
             reply,
@@ -55,12 +55,12 @@ class Question:
         )
 
 
-def judged(question: Question) -> Judgement:
+def judged(question: TypedQuestion) -> Judgement:
     """Judge one reply with the shipped tables."""
     return judge(question.reply, expectation(question), default_tables())
 
 
-def expectation(question: Question) -> Expectation:
+def expectation(question: TypedQuestion) -> Expectation:
     """Return the expectation a question describes."""
     texts = question.texts
     return Expectation(
@@ -102,7 +102,7 @@ def _wrong(text: str) -> WrongReply:
     return WrongReply(parse_answer(said, default_tables()), because)
 
 
-def judged_line(question: Question, why: bool = False) -> dict[str, Any]:
+def judged_line(question: TypedQuestion, why: bool = False) -> dict[str, Any]:
     """Return what is printed for one reply."""
     found = judged(question)
     line: dict[str, Any] = {
@@ -117,7 +117,7 @@ def judged_line(question: Question, why: bool = False) -> dict[str, Any]:
     return line
 
 
-def json_line(question: Question, why: bool = False) -> str:
+def json_line(question: TypedQuestion, why: bool = False) -> str:
     """Return what is printed for one reply as one line of JSON."""
     line = judged_line(question, why)
     readable = json.dumps(line, ensure_ascii=False)
@@ -125,7 +125,7 @@ def json_line(question: Question, why: bool = False) -> str:
     return json.dumps(line) if broken else readable
 
 
-def questions_in(path: Path) -> Iterator[Question]:
+def questions_in(path: Path) -> Iterator[TypedQuestion]:
     """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
     for where, line in _lines(path):
         yield question_from(line, where)
@@ -153,7 +153,7 @@ def _opened(path: Path) -> AbstractContextManager[TextIO]:
     return path.open(encoding="utf-8-sig")
 
 
-def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], Question]]:
+def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], TypedQuestion]]:
     """Yield (family and label, question) for each line of a labelled file."""
     for where, line in _lines(path):
         question = question_from(line, where)
@@ -167,7 +167,7 @@ def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], Question]]:
         yield {"family": str(data.get("family", "")), "label": label}, question
 
 
-def question_from(line: str, where: str) -> Question:
+def question_from(line: str, where: str) -> TypedQuestion:
     """Return the question in one JSON line; where: file and line for errors."""
     hint = 'Write it as {"reply": "on", "expect": "on"}.'
     try:
@@ -183,7 +183,7 @@ def question_from(line: str, where: str) -> Question:
         raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
     flags = frozenset(name for name in _FLAGS if data.get(name) is True)
     tolerance = _tolerance(data.get("tolerance", 0), where)
-    return Question(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
+    return TypedQuestion(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
 
 
 def _tolerance(value: object, where: str) -> Decimal:

@@ -17,7 +17,7 @@ from callout.core.journal_records import Began
 from callout.core.plan import Plan
 from callout.core.replay import replay
 from callout.core.setting import Setting
-from callout.core.state import State
+from callout.core.state import SessionState
 from callout.core.summary import Summary
 
 
@@ -43,7 +43,7 @@ def run_session(
     wishes = with_ears(wishes, settings)
     journal = create_journal(folder, plan.list_id, clock.utc(), mark)
     context, parts = put_together(journal, settings, wishes)
-    state = State(with_setting(context, setting))
+    state = SessionState(with_setting(context, setting))
     facts = {**(about or {}), **about_this(parts, settings)}
     session_id = Path(journal.where).stem
     with interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
@@ -77,8 +77,8 @@ def resume_session(
     except BaseException:
         journal.close()
         raise
-    state = State(with_setting(context, known), progress)
+    state = SessionState(with_setting(context, known), progress)
     runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
     with interruptible(runner):
-        summary: Summary = runner.run(lambda stamp: ev.Resumed(stamp, found.torn))
+        summary: Summary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))
         return summary

@@ -11,7 +11,7 @@ from callout.core import events as ev
 from callout.core.arming import target_of
 from callout.core.conversation.moment import Moment
 from callout.core.session import deadline, step
-from callout.core.state import State
+from callout.core.state import SessionState
 from callout.core.summary import summarise
 
 S = TypeVar("S")
@@ -32,7 +32,7 @@ class Machine(Generic[S]):
     """True while a Ticked event is due before anything else."""
 
 
-LIST: Machine[State] = Machine(
+LIST: Machine[SessionState] = Machine(
     step=step,
     deadline=deadline,
     target=lambda state: target_of(state.progress),

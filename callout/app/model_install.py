@@ -32,7 +32,7 @@ from callout.app.model_record import (
 from callout.app.model_trial import can_try, try_in_child
 from callout.app.models import InstalledModel, ModelOrigin, describe
 from callout.hearing.vosk_files import language_of, listing, missing_files, model_roots
-from callout.hearing.vosk_trial import Trial
+from callout.hearing.vosk_trial import VoskTrial
 
 _GENERIC = {"model", "models", "vosk", "download", "unpacked"}
 
@@ -59,7 +59,7 @@ class Installed:
     content_sha256: str
     archive_sha256: str = ""
     """Empty for a folder."""
-    trial: Trial | None = None
+    trial: VoskTrial | None = None
     found_at: str = ""
     """Where in the zip file or folder the model was, if not where one expects it."""
 
@@ -177,7 +177,7 @@ def _refuse_early(name: str, options: InstallOptions) -> None:
         )
 
 
-def _by_words(trial: Trial | None) -> str:
+def _by_words(trial: VoskTrial | None) -> str:
     return "en" if trial is not None and trial.english else ""
 
 

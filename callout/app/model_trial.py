@@ -19,7 +19,7 @@ from callout.app.model_record import (
 )
 from callout.app.models import InstalledModel
 from callout.hearing.vosk_files import missing_files
-from callout.hearing.vosk_trial import Trial
+from callout.hearing.vosk_trial import VoskTrial
 
 TRIAL_SECONDS = 600
 """The largest models take minutes to load from a slow disk."""
@@ -37,7 +37,7 @@ class Verification:
     missing: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
     added: tuple[str, ...] = ()
-    trial: Trial | None = None
+    trial: VoskTrial | None = None
     """None if it was not tried."""
 
     @property
@@ -73,7 +73,7 @@ def can_try() -> bool:
     return importlib.util.find_spec("vosk") is not None and bool(sys.executable)
 
 
-def try_in_child(folder: Path) -> Trial | None:
+def try_in_child(folder: Path) -> VoskTrial | None:
     """Load the model where a crash does no harm; None without the library."""
     if not can_try():
         return None
@@ -87,11 +87,11 @@ def try_in_child(folder: Path) -> Trial | None:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return Trial(loads=False, message=f"It did not load within {TRIAL_SECONDS} seconds.")
+        return VoskTrial(loads=False, message=f"It did not load within {TRIAL_SECONDS} seconds.")
     if done.returncode:
-        return Trial(loads=False, message=_ended(done.returncode))
+        return VoskTrial(loads=False, message=_ended(done.returncode))
     lines = done.stdout.decode("utf-8", "replace").splitlines()
-    return Trial(**json.loads(lines[-1]))
+    return VoskTrial(**json.loads(lines[-1]))
 
 
 def _compare(

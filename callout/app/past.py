@@ -13,7 +13,7 @@ from callout.core.causes import Ending
 from callout.core.checklist import Checklist, Item, Once, Phase
 from callout.core.journal_records import Began, Ended, Replied
 from callout.core.replay import replay
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -117,6 +117,6 @@ def _answers(found: JournalRead) -> Iterator[tuple[str, datetime]]:
     except MISFITS:
         return iter(())
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    standing = {p.id for p, item in pairs if item.outcome is Outcome.ANSWERED}
+    standing = {p.id for p, item in pairs if item.outcome is ItemOutcome.ANSWERED}
     when = {r.item_id: r.utc for r in found.records if isinstance(r, Replied)}
     return ((item_id, when[item_id]) for item_id in standing if item_id in when)

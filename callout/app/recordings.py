@@ -9,7 +9,7 @@ from typing import Any
 
 from callout.app.command_tables import default_commands
 from callout.app.engines import open_recogniser
-from callout.app.judging import Question, expectation
+from callout.app.judging import TypedQuestion, expectation
 from callout.app.tables import default_tables
 from callout.app.turns import Turns, hear_all
 from callout.core.candidate_sets import candidates_for
@@ -27,7 +27,7 @@ UNREADABLE = "unreadable"
 
 
 @dataclass(frozen=True, slots=True)
-class Decided:
+class RecordingDecided:
     """One recording's outcome."""
 
     file: str
@@ -57,7 +57,7 @@ def expected(expect: Iterable[str], against: Iterable[str]) -> Expectation:
 
     Each ``against`` text is a wrong reply, or several with | between them.
     """
-    asked = expectation(Question("", {"expect": tuple(expect)}))
+    asked = expectation(TypedQuestion("", {"expect": tuple(expect)}))
     tables = default_tables()
     wrong = [w.strip() for text in against for w in text.split("|") if w.strip()]
     accepted = {a.text for a in asked.accepted}
@@ -70,7 +70,7 @@ def decide_all(
     wanted: Expectation,
     engine: str = "auto",
     voices: Sequence[Voice] = (),
-) -> Iterator[Decided]:
+) -> Iterator[RecordingDecided]:
     """Yield what a session would have decided about each recording; loads the engine once.
 
     voices: enrolled people whose replies these may be.
@@ -84,7 +84,7 @@ def decide_all(
             utterances = hear_all(WavSource(file).blocks(), turns)
         except AudioInvalid as error:
             nothing = Judgement(Verdict.UNCLEAR, UNREADABLE, error.message)
-            yield Decided(str(file), nothing, Heard(text=""), error)
+            yield RecordingDecided(str(file), nothing, Heard(text=""), error)
             continue
         yield _decisive(
             str(file), [(judge_heard(h, wanted, tables, commands), h) for h in utterances]
@@ -92,14 +92,14 @@ def decide_all(
     turns.close()
 
 
-def _decisive(file: str, outcomes: list[tuple[Judgement, Heard]]) -> Decided:
+def _decisive(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
     """Return the first utterance that a session would have acted on, else the likeliest."""
     if not outcomes:
         silence = Judgement(Verdict.UNCLEAR, "no-speech", "There is no speech in it.")
-        return Decided(file, silence, Heard(text=""))
+        return RecordingDecided(file, silence, Heard(text=""))
     for judged, heard in outcomes:
         if judged.verdict is not Verdict.UNCLEAR:
-            return Decided(file, judged, heard)
+            return RecordingDecided(file, judged, heard)
     replies = [o for o in outcomes if o[0].code != UNRELATED] or outcomes
     judged, heard = max(replies, key=lambda o: o[1].confidence)
-    return Decided(file, judged, heard)
+    return RecordingDecided(file, judged, heard)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.app.booth import Said, Totals
+from callout.app.booth import BoothWord, Totals
 from callout.hearing.echo import echoing
 from callout.hearing.sound_faults import (
     CLIPPED,
@@ -43,7 +43,7 @@ class Room(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class RoomVerdict:
     """What was measured and what to do about it."""
 
     room: Room
@@ -63,7 +63,7 @@ class Verdict:
     words: int
 
 
-def judge_room(said: Sequence[Said | None], totals: Totals, dropped: int = 0) -> Verdict:
+def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 0) -> RoomVerdict:
     """Return the verdict on words said, and on the levels meanwhile.
 
     said: None for a word that was asked for and not heard at all. dropped: device blocks lost.
@@ -73,7 +73,7 @@ def judge_room(said: Sequence[Said | None], totals: Totals, dropped: int = 0) ->
     echo = echoing((one.samples for one in said if one), snr)
     spoilt = echo or totals.clipped > CLIPPED
     room = _room(right, len(said), snr, spoilt)
-    return Verdict(
+    return RoomVerdict(
         room=room,
         sentence=_SENTENCES[room],
         share="" if spoilt else _share(snr),
@@ -119,7 +119,7 @@ def _share(snr: float | None) -> str:
 
 
 def _advice(
-    said: Sequence[Said | None], totals: Totals, dropped: int, room: Room, echo: bool
+    said: Sequence[BoothWord | None], totals: Totals, dropped: int, room: Room, echo: bool
 ) -> list[str]:
     speech = totals.speech
     found: list[str] = []

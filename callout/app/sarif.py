@@ -8,7 +8,7 @@ from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
 from callout import __version__
-from callout.app.checking import Checked, Finding, Severity
+from callout.app.checking import Checked, ListFinding, Severity
 from callout.core.lint.finding import Rule
 from callout.core.lint.flight_rules import FLIGHT_RULES, FlightRule
 from callout.core.lint.rules import RULES
@@ -64,7 +64,7 @@ def _rules() -> list[dict[str, Any]]:
     return [*known, *other]
 
 
-def _result(finding: Finding) -> dict[str, Any]:
+def _result(finding: ListFinding) -> dict[str, Any]:
     message = f"{finding.message} {finding.hint}".strip()
     place = {
         "artifactLocation": {"uri": _uri(finding.file)},

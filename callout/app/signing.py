@@ -11,8 +11,15 @@ from pathlib import Path
 
 from callout.app.journals import lost_words
 from callout.app.unfinished import is_unfinished
-from callout.core.instructor.sign_off import Covered, Result, SignOff, Statement, cover, signed
-from callout.core.instructor.verifying import Finding, What, check_chain, check_journals
+from callout.core.instructor.sign_off import (
+    Covered,
+    Result,
+    SignOff,
+    SignOffStatement,
+    cover,
+    signed,
+)
+from callout.core.instructor.verifying import SignOffFinding, What, check_chain, check_journals
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import in_use
@@ -20,7 +27,7 @@ from callout.journal.register import FILE, FOLDER, Register, append_sign_off, re
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SignOffWords:
     """What an instructor says of a trainee."""
 
     instructor: str
@@ -34,12 +41,12 @@ def register_in(folder: Path) -> Path:
     return folder / FOLDER / FILE
 
 
-def sign(register: Path, journals: Sequence[Path], said: Said, utc: datetime) -> SignOff:
+def sign(register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime) -> SignOff:
     """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
     if not said.instructor.strip() or not said.trainee.strip():
         raise CalloutError("A sign-off needs the names of instructor and trainee.", _NAMES)
     covered = [_covered(path) for path in journals]
-    statement = Statement(
+    statement = SignOffStatement(
         " ".join(said.instructor.split()),
         " ".join(said.trainee.split()),
         said.result,
@@ -77,7 +84,7 @@ class Verified:
     """What a check of a register found."""
 
     register: Register
-    findings: tuple[Finding, ...]
+    findings: tuple[SignOffFinding, ...]
     journals: int
     """Journals looked at."""
 
@@ -95,7 +102,7 @@ def verify(register: Path, folders: Iterable[Path], last: str = "") -> Verified:
     found = read_register(register)
     if not register.exists():
         raise CalloutError(f"There is no register at {register}.", f"Begin one with: {_NAMES}")
-    findings = [Finding(What.UNREADABLE, 0, line=bad.number) for bad in found.bad]
+    findings = [SignOffFinding(What.UNREADABLE, 0, line=bad.number) for bad in found.bad]
     findings += check_chain(found.records, last)
     places = list(folders)
     count = 0

@@ -8,15 +8,15 @@ from statistics import median
 
 from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, Rate, grouped, rate, shows
-from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, Finding, Kind, Place
+from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendFinding, TrendKind, TrendPlace
 from callout.core.debrief.usual import source_of
 from callout.reporting import significance as sig
 
 _HABITS = {
-    Kind.SKIPPED: Cause.OMITTED,
-    Kind.WRONG: Cause.WRONG,
-    Kind.FAST: Cause.FAST,
-    Kind.ORDER: Cause.ORDER,
+    TrendKind.SKIPPED: Cause.OMITTED,
+    TrendKind.WRONG: Cause.WRONG,
+    TrendKind.FAST: Cause.FAST,
+    TrendKind.ORDER: Cause.ORDER,
 }
 TIMES_AS_OFTEN = 2.0
 """A habit is at least so many times as frequent as at the person's other items."""
@@ -32,12 +32,12 @@ _OTHERS = 2
 class Paces:
     """How long each item takes everyone, as multiples of their own median."""
 
-    times: Mapping[tuple[str, Place], tuple[float, ...]]
+    times: Mapping[tuple[str, TrendPlace], tuple[float, ...]]
     """By person and place, in seconds."""
     own: Mapping[str, float]
     """Median of a person over everything."""
 
-    def others(self, person: str, place: Place) -> list[float]:
+    def others(self, person: str, place: TrendPlace) -> list[float]:
         """Return relative times of the others at ``place``; empty when too few of them."""
         mine = [
             [t / self.own[name] for t in times]
@@ -62,12 +62,12 @@ def paces_of(items: Sequence[ItemFact]) -> Paces:
     return Paces(times, {name: median(found) for name, found in own.items()})
 
 
-def place_of(item: ItemFact) -> Place:
+def place_of(item: ItemFact) -> TrendPlace:
     """Return where an item is."""
-    return Place(item.list_id, item.item_id)
+    return TrendPlace(item.list_id, item.item_id)
 
 
-def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[Finding, ...]:
+def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[TrendFinding, ...]:
     """Return what stands out at the items of ``person``, oldest session first in ``items``.
 
     Every item met often enough is tested for every habit and for slowness, and p-values are
@@ -80,35 +80,46 @@ def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[F
         if len(group) >= FEWEST_ITEM
     }
     habits = _corrected(list(_tested(person, places, items, paces)))
-    often = {f.place: f for f in habits if f.kind in (Kind.WRONG, Kind.SKIPPED)}
+    often = {f.place: f for f in habits if f.kind in (TrendKind.WRONG, TrendKind.SKIPPED)}
     changes = _corrected([_change(f, places[place]) for place, f in often.items()])
     changing = {f.place for f in changes}
     told = (f for f in habits if not (f.place in changing and _told(f)))
     return tuple(sorted((*told, *changes), key=lambda f: (f.adjusted, str(f.place))))
 
 
-def _told(finding: Finding) -> bool:
+def _told(finding: TrendFinding) -> bool:
     """Say whether a change of the same item tells this too."""
-    return finding.kind in (Kind.WRONG, Kind.SKIPPED)
+    return finding.kind in (TrendKind.WRONG, TrendKind.SKIPPED)
 
 
-Tested = tuple[Finding, bool]
+Tested = tuple[TrendFinding, bool]
 """A finding not yet corrected, and whether it is large enough to matter."""
 
 
-def _corrected(tested: Sequence[Tested]) -> list[Finding]:
+def _corrected(tested: Sequence[Tested]) -> list[TrendFinding]:
     adjusted = sig.benjamini_hochberg([f.p for f, _ in tested])
     pairs = zip(tested, adjusted, strict=True)
     return [replace(f, adjusted=q) for (f, large), q in pairs if large and q <= LEVEL]
 
 
 def _tested(
-    person: str, places: Mapping[Place, Sequence[ItemFact]], items: Sequence[ItemFact], paces: Paces
+    person: str,
+    places: Mapping[TrendPlace, Sequence[ItemFact]],
+    items: Sequence[ItemFact],
+    paces: Paces,
 ) -> Iterator[Tested]:
     wholes = {cause: rate(items, cause) for cause in _HABITS.values()}
     for place, group in places.items():
-        blank = Finding(
-            person, place, group[-1].challenge, group[-1].critical, Kind.SLOW, Rate(0, 0), 1, 1, ""
+        blank = TrendFinding(
+            person,
+            place,
+            group[-1].challenge,
+            group[-1].critical,
+            TrendKind.SLOW,
+            Rate(0, 0),
+            1,
+            1,
+            "",
         )
         for kind, cause in _HABITS.items():
             if wholes[cause].hits:
@@ -118,7 +129,7 @@ def _tested(
             yield timed
 
 
-def _habit(blank: Finding, group: Sequence[ItemFact], cause: Cause, whole: Rate) -> Tested:
+def _habit(blank: TrendFinding, group: Sequence[ItemFact], cause: Cause, whole: Rate) -> Tested:
     here = rate(group, cause)
     rest = Rate(whole.hits - here.hits, whole.total - here.total)
     p = sig.more_often(here.hits, here.total, rest.hits, rest.total)
@@ -127,18 +138,18 @@ def _habit(blank: Finding, group: Sequence[ItemFact], cause: Cause, whole: Rate)
     return replace(blank, rate=here, p=p, detail=detail), large
 
 
-def _change(blank: Finding, group: Sequence[ItemFact]) -> Tested:
+def _change(blank: TrendFinding, group: Sequence[ItemFact]) -> Tested:
     """Test whether wrong replies and omissions gather early or late."""
     hits = [shows(i, Cause.WRONG) or shows(i, Cause.OMITTED) for i in group]
     shift, p = sig.drift(hits)
     half = len(hits) // 2
     early, late = Rate(sum(hits[:half]), half), Rate(sum(hits[half:]), len(hits) - half)
-    kind = Kind.BETTER if shift < 0 else Kind.WORSE
+    kind = TrendKind.BETTER if shift < 0 else TrendKind.WORSE
     detail = f"{early.hits} of {early.total} runs at first, then {late.hits} of {late.total}"
     return replace(blank, kind=kind, rate=Rate(sum(hits), len(hits)), p=p, detail=detail), True
 
 
-def _slow(blank: Finding, paces: Paces) -> Tested | None:
+def _slow(blank: TrendFinding, paces: Paces) -> Tested | None:
     mine = paces.times.get((blank.person, blank.place), ())
     if len(mine) < FEWEST_ITEM:
         return None
@@ -157,7 +168,7 @@ def _slow(blank: Finding, paces: Paces) -> Tested | None:
     return replace(tested, p=sig.larger(relative, others)), large
 
 
-def _rest(blank: Finding, paces: Paces, own: float) -> list[float]:
+def _rest(blank: TrendFinding, paces: Paces, own: float) -> list[float]:
     found = paces.times.items()
     mine = (ts for (who, where), ts in found if who == blank.person and where != blank.place)
     return [t / own for times in mine for t in times]

@@ -14,7 +14,7 @@ from callout.core.checklist import Phase
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
 from callout.core.debrief.rates import (
     Cause,
-    Choice,
+    SessionChoice,
     by_session,
     chosen,
     grouped,
@@ -26,12 +26,12 @@ from callout.core.debrief.rates import (
 from callout.core.debrief.trends import (
     FEWEST_SESSIONS,
     LEVEL,
-    Change,
     Compared,
-    Line,
     PersonTrends,
-    Times,
+    TrendChange,
+    TrendLine,
     Trends,
+    TrendTimes,
 )
 from callout.core.debrief.usual import source_of
 from callout.errors import CalloutError
@@ -45,7 +45,7 @@ FEW_TIMES = 5
 """Replies below which no distribution is shown."""
 
 
-def trends_of(known: JournalFacts, choice: Choice, compare: Sequence[str] = ()) -> Trends:
+def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str] = ()) -> Trends:
     """Return what the sessions of ``choice`` show together.
 
     compare: names of phases, lists or items (as LIST/ITEM) to set against each other; empty: all
@@ -80,21 +80,21 @@ def trends_of(known: JournalFacts, choice: Choice, compare: Sequence[str] = ()) 
     )
 
 
-def _lines(items: Sequence[ItemFact], key: Callable[[ItemFact], str]) -> tuple[Line, ...]:
+def _lines(items: Sequence[ItemFact], key: Callable[[ItemFact], str]) -> tuple[TrendLine, ...]:
     tables = {cause: rates(items, key, cause) for cause in Cause}
     names = tables[Cause.ANY]
-    return tuple(Line(n, names[n], {c: tables[c][n] for c in Cause}) for n in names)
+    return tuple(TrendLine(n, names[n], {c: tables[c][n] for c in Cause}) for n in names)
 
 
-def _worst_first(line: Line) -> tuple[float, str]:
+def _worst_first(line: TrendLine) -> tuple[float, str]:
     return -line.any.interval[0], line.name
 
 
-def _in_flight_order(line: Line) -> int:
+def _in_flight_order(line: TrendLine) -> int:
     return _PHASES.get(line.name, len(_PHASES))
 
 
-def _times(items: Sequence[ItemFact]) -> Iterable[Times]:
+def _times(items: Sequence[ItemFact]) -> Iterable[TrendTimes]:
     timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
     spoken = [i for i in timed if source_of(i) == "voice"] or timed
     groups = grouped(spoken, lambda i: i.phase or i.list_id)
@@ -104,12 +104,12 @@ def _times(items: Sequence[ItemFact]) -> Iterable[Times]:
             yield times_of(name, found)
 
 
-def times_of(name: str, found: Sequence[float]) -> Times:
+def times_of(name: str, found: Sequence[float]) -> TrendTimes:
     """Return the distribution of at least two times."""
     low, _, high = quantiles(found, n=4, method="inclusive")
     parts = quantiles(found, n=20, method="inclusive")
     middle = sig.median_interval(found)
-    return Times(name, len(found), median(found), *middle, (low, high), (parts[0], parts[-1]))
+    return TrendTimes(name, len(found), median(found), *middle, (low, high), (parts[0], parts[-1]))
 
 
 def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
@@ -131,7 +131,7 @@ def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
     )
 
 
-def _changes(sessions: Sequence[SessionFact], items: Sequence[ItemFact]) -> Iterable[Change]:
+def _changes(sessions: Sequence[SessionFact], items: Sequence[ItemFact]) -> Iterable[TrendChange]:
     """Yield whether deviations and reply times change; sessions are the units that are counted."""
     began = {s.session_id: s.began for s in sessions}
     start = sessions[0].began
@@ -148,26 +148,26 @@ def _changes(sessions: Sequence[SessionFact], items: Sequence[ItemFact]) -> Iter
             yield change(what, days, list(values.values()), unit)
 
 
-def change(what: str, days: Sequence[float], values: Sequence[float], unit: str) -> Change:
+def change(what: str, days: Sequence[float], values: Sequence[float], unit: str) -> TrendChange:
     """Return whether ``values``, one a session in order, rise or fall; lower is better."""
     count = len(values)
     if count < FEWEST_SESSIONS:
         words = f"Too few sessions to tell: {count}, and at least {FEWEST_SESSIONS} are needed."
-        return Change(what, count, 0.0, 1.0, 0.0, 0.0, 0.0, unit, words)
+        return TrendChange(what, count, 0.0, 1.0, 0.0, 0.0, 0.0, unit, words)
     found = sig.kendall([d / _DAYS for d in days], values)
-    return Change(
+    return TrendChange(
         what, count, found.tau, found.p, found.slope, found.low, found.high, unit, ""
     )  # fmt: skip
 
 
-def corrected(changes: Sequence[Change]) -> list[Change]:
+def corrected(changes: Sequence[TrendChange]) -> list[TrendChange]:
     """Return changes with their verdicts, p-values corrected for how many were tested (Holm)."""
     tested = [c for c in changes if not c.words]
     adjusted = iter(sig.holm([c.p for c in tested]))
     return [c if c.words else _with_verdict(c, next(adjusted)) for c in changes]
 
 
-def _with_verdict(change: Change, p: float) -> Change:
+def _with_verdict(change: TrendChange, p: float) -> TrendChange:
     few = change.sessions < 2 * FEWEST_SESSIONS
     words = "Too few sessions to see a trend." if few else _NONE
     if p <= LEVEL:

@@ -8,9 +8,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.booth import Booth, Reading, Said, word_set
+from callout.app.booth import Booth, BoothWord, LevelReading, word_set
 from callout.app.enrolling import Step, enrol, learn
-from callout.app.room import QUIET_S, WORDS, Room, Verdict, judge_room
+from callout.app.room import QUIET_S, WORDS, Room, RoomVerdict, judge_room
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.level import SILENT_DB
 from callout.hearing.voices import Voice, checked_name, keep_voice
@@ -21,12 +21,12 @@ RIVALS = (*WORDS, "off", "right", "five", "eleven", "closed", "set", "up", "down
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class TriedRoom:
     """A microphone tried."""
 
     microphone: str
-    said: tuple[Said | None, ...]
-    verdict: Verdict
+    said: tuple[BoothWord | None, ...]
+    verdict: RoomVerdict
 
     @property
     def usable(self) -> bool:
@@ -66,8 +66,8 @@ def try_microphone(
     device: str,
     replies: Sequence[Path],
     tell: Callable[[str], None],
-    meter: Callable[[Reading], None],
-) -> Tried:
+    meter: Callable[[LevelReading], None],
+) -> TriedRoom:
     """Measure noise and five words; raises CalloutError where nothing can be heard at all."""
     recogniser = EmbeddedRecogniser()
     with _source(device, replies) as source:
@@ -79,7 +79,7 @@ def try_microphone(
         said = _words(booth, tell)
         verdict = judge_room(said, booth.totals, int(getattr(source, "dropped", 0)))
         booth.close()
-        return Tried(source.name, tuple(said), verdict)
+        return TriedRoom(source.name, tuple(said), verdict)
 
 
 def enrol_voice(
@@ -89,7 +89,7 @@ def enrol_voice(
     takes: int,
     keep: Path | None,
     ask: Callable[[Step], None],
-    meter: Callable[[Reading], None],
+    meter: Callable[[LevelReading], None],
     tell: Callable[[str], None],
 ) -> tuple[Voice, Path]:
     """Enrol and keep a voice; returns it and its file."""
@@ -104,9 +104,9 @@ def enrol_voice(
     return voice, keep_voice(voice)
 
 
-def _words(booth: Booth, tell: Callable[[str], None]) -> list[Said | None]:
+def _words(booth: Booth, tell: Callable[[str], None]) -> list[BoothWord | None]:
     """Ask for every word; where not even the room is heard, nobody is kept waiting for five."""
-    said: list[Said | None] = []
+    said: list[BoothWord | None] = []
     for word in WORDS:
         gone = said == [None] and booth.totals.silent
         said += [None] * (len(WORDS) - 1) if gone else [_word(word, booth, tell)]
@@ -115,14 +115,14 @@ def _words(booth: Booth, tell: Callable[[str], None]) -> list[Said | None]:
     return said
 
 
-def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> Said | None:
+def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> BoothWord | None:
     tell(f"Say: {word.upper()}")
     said = booth.say(word, word_set(RIVALS))
     tell(f"  {_told(said)}")
     return said
 
 
-def _told(said: Said | None) -> str:
+def _told(said: BoothWord | None) -> str:
     if said is None:
         return "Nothing was heard."
     if said.right:
@@ -132,7 +132,7 @@ def _told(said: Said | None) -> str:
     return f'Not sure (heard "{_heard(said)}").'
 
 
-def _heard(said: Said | None) -> str:
+def _heard(said: BoothWord | None) -> str:
     return (said.heard.transcript or said.heard.text) if said else ""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.app.checking import Finding, ItemCheck, Severity
+from callout.app.checking import ItemCheck, ListFinding, Severity
 from callout.app.engines import open_recogniser
 from callout.app.tables import default_tables
 from callout.core.checklist import Checklist, Item
@@ -18,7 +18,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
     """Return a check of replies against the vocabulary of ``engine``; raise CalloutError."""
     recogniser = open_recogniser(engine)
 
-    def check(checklist: Checklist, item: Item, flight: Flight | None) -> Iterator[Finding]:
+    def check(checklist: Checklist, item: Item, flight: Flight | None) -> Iterator[ListFinding]:
         words = tuple(dict.fromkeys(_words(item, flight or EMPTY_FLIGHT)))
         unknown = recogniser.unknown_words(words)
         if unknown:
@@ -26,7 +26,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
             said = f"the {recogniser.name} recogniser cannot report {listed}."
             hint = "Use another word, or add it under `synonyms:` as what is heard for it."
             file = item.origin.file
-            yield Finding(
+            yield ListFinding(
                 "unknown-words", Severity.WARNING, file, item.line, said, hint, item_id=item.id
             )
 

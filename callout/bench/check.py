@@ -17,7 +17,7 @@ from callout.core.intervals import wilson
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class DefectOutcome:
     """What the check said about one folder."""
 
     name: str
@@ -35,22 +35,22 @@ class Outcome:
         return self.found - self.wanted
 
 
-def outcomes(made: Corpus) -> Iterator[Outcome]:
+def outcomes(made: Corpus) -> Iterator[DefectOutcome]:
     """Yield the outcome for the clean folder and for every defect."""
-    yield Outcome("clean", frozenset(), _rules(made.clean))
+    yield DefectOutcome("clean", frozenset(), _rules(made.clean))
     for defect in made.defects:
         yield _outcome(defect, made.clean)
 
 
-def shipped(folder: Path) -> Iterator[Outcome]:
+def shipped(folder: Path) -> Iterator[DefectOutcome]:
     """Yield the outcome for each shipped file, in which nothing is wrong."""
     for file in check_paths([folder]):
         found = frozenset(finding.rule for finding in file.findings)
-        yield Outcome(str(file.path), frozenset(), found)
+        yield DefectOutcome(str(file.path), frozenset(), found)
 
 
-def _outcome(defect: Defect, clean: Folder) -> Outcome:
-    return Outcome(defect.name, defect.rules, _rules(defect.applied(clean)))
+def _outcome(defect: Defect, clean: Folder) -> DefectOutcome:
+    return DefectOutcome(defect.name, defect.rules, _rules(defect.applied(clean)))
 
 
 def _rules(folder: Folder) -> frozenset[str]:
@@ -83,7 +83,9 @@ def command(also: tuple[Path, ...], per_rule: bool) -> None:
     sys.exit(1 if any(o.missed or o.false for o in (*seeded, *clean)) else 0)
 
 
-def report(seeded: Sequence[Outcome], clean: Sequence[Outcome], per_rule: bool) -> Iterator[str]:
+def report(
+    seeded: Sequence[DefectOutcome], clean: Sequence[DefectOutcome], per_rule: bool
+) -> Iterator[str]:
     """Yield the lines to print."""
     everything = [*seeded, *clean]
     for outcome in everything:
@@ -107,7 +109,7 @@ def _share(name: str, hits: int, total: int) -> str:
     return f"{name:9} {share:7.2%}  {hits} of {total}  [{low:.2%}, {high:.2%}]"
 
 
-def _by_rule(everything: Sequence[Outcome]) -> Iterator[str]:
+def _by_rule(everything: Sequence[DefectOutcome]) -> Iterator[str]:
     wanted = Counter(rule for o in everything for rule in o.wanted)
     found = Counter(rule for o in everything for rule in o.found & o.wanted)
     false = Counter(rule for o in everything for rule in o.false)

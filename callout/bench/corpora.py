@@ -32,7 +32,7 @@ BY_TRADE = {"tree": "three"}
 Floats = NDArray[np.float64]
 
 
-class Kind(Enum):
+class CorpusKind(Enum):
     """What a recording should lead to."""
 
     REPLY = "reply"
@@ -41,12 +41,12 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Recording:
+class CorpusRecording:
     """One utterance to be heard."""
 
     name: str
     speaker: str
-    kind: Kind
+    kind: CorpusKind
     said: str
     """The words said; empty for noise."""
     among: tuple[str, ...]
@@ -54,7 +54,7 @@ class Recording:
     samples: Samples
 
 
-def human(folder: Path, share: int = 1) -> Iterator[Recording]:
+def human(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
     """Yield the human recordings of the shared folders, every ``share``-th file of a kind.
 
     Sources, speakers and licences: ATTRIBUTION.md beside them.
@@ -63,26 +63,28 @@ def human(folder: Path, share: int = 1) -> Iterator[Recording]:
         yield _command(file)
     for file in sorted((folder / "words").glob("*.wav"))[::share]:
         word = BY_TRADE.get(file.stem.split("_")[0], file.stem.split("_")[0])
-        kind = Kind.REPLY if word in BOTH else Kind.UNRELATED
-        yield Recording(file.name, _speaker(file), kind, word, BOTH, read_wav(file))
+        kind = CorpusKind.REPLY if word in BOTH else CorpusKind.UNRELATED
+        yield CorpusRecording(file.name, _speaker(file), kind, word, BOTH, read_wav(file))
     for file in sorted((folder / "digits").glob("*.wav"))[::share]:
         digit, speaker, _ = file.stem.split("_")
         said = DIGITS[int(digit)]
-        yield Recording(file.name, speaker, Kind.REPLY, said, DIGITS, read_wav(file))
+        yield CorpusRecording(file.name, speaker, CorpusKind.REPLY, said, DIGITS, read_wav(file))
     for file in sorted((folder / "other").glob("*.wav"))[::share]:
         samples = read_wav(file)[: 8 * SAMPLE_RATE]
-        yield Recording(file.name, file.stem, Kind.UNRELATED, "", COMMAND_WORDS, samples)
+        yield CorpusRecording(
+            file.name, file.stem, CorpusKind.UNRELATED, "", COMMAND_WORDS, samples
+        )
 
 
-def _command(file: Path) -> Recording:
+def _command(file: Path) -> CorpusRecording:
     label = file.parent.name
-    kind = Kind.REPLY
+    kind = CorpusKind.REPLY
     if label == "_silence_":
-        kind, label = Kind.NOISE, ""
+        kind, label = CorpusKind.NOISE, ""
     elif label == "_unknown_":
-        kind, label = Kind.UNRELATED, file.stem.split("_")[0]
+        kind, label = CorpusKind.UNRELATED, file.stem.split("_")[0]
     name = f"{file.parent.name}/{file.name}"  # a speaker's files are named alike in every class
-    return Recording(name, _speaker(file), kind, label, COMMAND_WORDS, read_wav(file))
+    return CorpusRecording(name, _speaker(file), kind, label, COMMAND_WORDS, read_wav(file))
 
 
 def _speaker(file: Path) -> str:
@@ -90,7 +92,7 @@ def _speaker(file: Path) -> str:
     return found[1] if found else file.stem
 
 
-def framed(recording: Recording, snr_db: float | None, seed: int = 0) -> Samples:
+def framed(recording: CorpusRecording, snr_db: float | None, seed: int = 0) -> Samples:
     """Return the recording with half a second of room on both sides, mixed with cabin noise."""
     room = np.zeros(SAMPLE_RATE // 2, np.int16)
     whole = np.concatenate([room, recording.samples, room])

@@ -14,12 +14,12 @@ import click
 from callout.app.drilling import DrillWish
 from callout.app.practice import read_practice
 from callout.app.trainees import read_trainees
-from callout.bench.persons import Planted, Weakness
+from callout.bench.persons import Planted, PlantedWeakness
 from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
 from callout.core.drill.entries import entries_of
 from callout.core.drill.picking import pick
 from callout.core.drill.schedule import standings
-from callout.core.instructor.compare import Standing, compare
+from callout.core.instructor.compare import TraineeStanding, compare
 
 SLOTS = (7, 10, 12, 20)
 """7: as many as are planted in each person and still there at the end of the year."""
@@ -37,7 +37,7 @@ class Ranked:
     @property
     def weak(self) -> frozenset[Place]:
         """Items that still go wrong at the end of the year."""
-        bad = (p for p in self.planted if p.weakness is not Weakness.BETTER)
+        bad = (p for p in self.planted if p.weakness is not PlantedWeakness.BETTER)
         return frozenset((p.list_id, p.item_id) for p in bad)
 
     def found(self, slots: int) -> int:
@@ -77,8 +77,10 @@ def compared(year: Year, folder: Path) -> Named:
     """Compare everyone in a made-up year with the others."""
     found = compare(read_trainees([folder]).groups)
     seen = {(p.person, p.list_id, p.item_id) for p in year.planted
-            if p.weakness is not Weakness.SLOW}  # fmt: skip
-    more = [(r.name, r.list_id, r.item_id) for r in found.items if r.standing is Standing.MORE]
+            if p.weakness is not PlantedWeakness.SLOW}  # fmt: skip
+    more = [
+        (r.name, r.list_id, r.item_id) for r in found.items if r.standing is TraineeStanding.MORE
+    ]
     return Named(len(more), len(seen & set(more)), len(seen))
 
 
@@ -133,12 +135,12 @@ def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[
 
 
 def _by_kind(found: Sequence[Ranked]) -> Iterator[str]:
-    there: Counter[Weakness] = Counter()
-    hit: Counter[Weakness] = Counter()
+    there: Counter[PlantedWeakness] = Counter()
+    hit: Counter[PlantedWeakness] = Counter()
     for one in found:
         for planted in one.planted:
             there[planted.weakness] += 1
             hit[planted.weakness] += (planted.list_id, planted.item_id) in one.order[:12]
-    for weakness in Weakness:
-        faded = " (no weakness any more)" if weakness is Weakness.BETTER else ""
+    for weakness in PlantedWeakness:
+        faded = " (no weakness any more)" if weakness is PlantedWeakness.BETTER else ""
         yield f"  {weakness.value}: {hit[weakness]} of {there[weakness]}{faded}"

@@ -10,13 +10,13 @@ import numpy as np
 
 from callout.app.booth import Booth, word_set
 from callout.app.enrolling import elsewhere
-from callout.bench.corpora import BOTH, Kind, Recording, framed
+from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import EnrolledRecogniser, learnt
 from callout.hearing.embedded.opinions import Impression
 from callout.hearing.segmenter import BLOCK
-from callout.hearing.voices import Take, Voice
+from callout.hearing.voices import Voice, VoiceTake
 from callout.hearing.warping import directions, distances
 from callout.ports.hearing import Samples
 
@@ -64,21 +64,21 @@ class Comparing(EnrolledRecogniser):
 
 
 @dataclass(frozen=True, slots=True)
-class Spoken:
+class SpokenWord:
     """A clean recording as it would be enrolled."""
 
     speaker: str
     names: frozenset[str]
     """Its file names; the same recording is in more than one of the sources."""
-    take: Take
-    more: tuple[Take, ...] = ()
+    take: VoiceTake
+    more: tuple[VoiceTake, ...] = ()
     """As it would have sounded elsewhere."""
     side: int = 0
     """0 or 1: takes of one side are tested with those of the other side enrolled."""
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class TakeSound:
     """An utterance given as blocks."""
 
     samples: Samples
@@ -95,8 +95,8 @@ class Sound:
 class Speakers:
     """Who said what; enrols a speaker without the takes that are tested together."""
 
-    def __init__(self, spoken: Iterable[Spoken]) -> None:
-        self._of: dict[str, list[Spoken]] = {}
+    def __init__(self, spoken: Iterable[SpokenWord]) -> None:
+        self._of: dict[str, list[SpokenWord]] = {}
         for one in spoken:
             mine = self._of.setdefault(one.speaker, [])
             earlier = sum(other.take.word == one.take.word for other in mine)
@@ -118,38 +118,38 @@ class Speakers:
             self._enrolled[speaker, side] = learnt(voice, [t for one in kept for t in one.more])
         return self._enrolled[speaker, side]
 
-    def testable(self, recording: Recording) -> bool:
+    def testable(self, recording: CorpusRecording) -> bool:
         """Say whether, without this one, enough words and this very word are enrolled."""
         words = self.enrol(recording.speaker, recording.name).words
         return recording.said in words and len(words) >= FEWEST_WORDS
 
 
-def promising(recordings: Sequence[Recording], every: int) -> frozenset[str]:
+def promising(recordings: Sequence[CorpusRecording], every: int) -> frozenset[str]:
     """Return every ``every``-th of the speakers who said enough words at least twice."""
     said: dict[str, list[str]] = {}
     for r in recordings:
-        if r.kind is Kind.REPLY:
+        if r.kind is CorpusKind.REPLY:
             said.setdefault(r.speaker, []).append(r.said)
     enough = [s for s, w in said.items() if len(set(w)) >= FEWEST_WORDS and len(w) > len(set(w))]
     return frozenset(sorted(enough)[::every])
 
 
-def takes(recogniser: Comparing, recordings: Iterable[Recording]) -> list[Spoken]:
+def takes(recogniser: Comparing, recordings: Iterable[CorpusRecording]) -> list[SpokenWord]:
     """Return the takes of the recordings, cut out as enrolment cuts them."""
-    found: list[Spoken] = []
+    found: list[SpokenWord] = []
     chance = random.Random(0)
     for recording in recordings:
         recogniser.next_one()
-        said = Booth(Sound(framed(recording, None)), recogniser).say("", word_set(BOTH))
+        said = Booth(TakeSound(framed(recording, None)), recogniser).say("", word_set(BOTH))
         if said is None or (heard := recogniser.impression(said.samples)) is None:
             continue
-        take = Take(recording.said, heard.frames, colour_of(said.samples))
+        take = VoiceTake(recording.said, heard.frames, colour_of(said.samples))
         more = tuple(elsewhere(take, said.samples, recogniser, chance))
-        _add(found, Spoken(recording.speaker, frozenset({recording.name}), take, more))
+        _add(found, SpokenWord(recording.speaker, frozenset({recording.name}), take, more))
     return found
 
 
-def _add(found: list[Spoken], new: Spoken) -> None:
+def _add(found: list[SpokenWord], new: SpokenWord) -> None:
     """Add a take, or only its name where it is there already."""
     for place, old in enumerate(found):
         if (old.speaker, old.take.word) == (new.speaker, new.take.word) and _same(old, new):
@@ -158,7 +158,7 @@ def _add(found: list[Spoken], new: Spoken) -> None:
     found.append(new)
 
 
-def _same(one: Spoken, other: Spoken) -> bool:
+def _same(one: SpokenWord, other: SpokenWord) -> bool:
     if one.names & other.names:
         return True
     far = distances(directions(one.take.frames), [directions(other.take.frames)])

@@ -10,12 +10,12 @@ from typing import Any
 
 import click
 
-from callout.bench.corpora import DIGITS, Kind, Recording, human
+from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording, human
 from callout.bench.enrolled_takes import Comparing, Speakers, promising, takes
 from callout.bench.hearing import SHARED, SNRS
 from callout.bench.hearing_report import lines, share
-from callout.bench.hearing_trials import Bench, Trial
-from callout.bench.who_spoke import Reply, ask_all, who_figures
+from callout.bench.hearing_trials import Bench, HearingTrial
+from callout.bench.who_spoke import SpeakerReply, ask_all, who_figures
 from callout.errors import CalloutError
 from callout.hearing.colour import colour_of
 from callout.hearing.voices import Voice
@@ -34,8 +34,8 @@ HEADER = (
 class Both:
     """One recording heard without and with the voice enrolled."""
 
-    before: Trial
-    after: Trial
+    before: HearingTrial
+    after: HearingTrial
 
 
 @click.command("enrolment", short_help="What enrolling a voice changes; counts and intervals.")
@@ -63,10 +63,10 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
             f"{speech} has no speaker with enough words said twice.", "Give the folder: --speech"
         )
     recogniser = Comparing()
-    own = [r for r in recordings if r.kind is Kind.REPLY and r.speaker in chosen]
+    own = [r for r in recordings if r.kind is CorpusKind.REPLY and r.speaker in chosen]
     speakers = Speakers(takes(recogniser, own))
     tested = [r for r in own if speakers.testable(r)]
-    tested += [r for r in recordings if r.kind is Kind.UNRELATED][::every]
+    tested += [r for r in recordings if r.kind is CorpusKind.UNRELATED][::every]
     for line in HEADER:
         click.echo(line)
     click.echo(f"{len(speakers.names)} speakers; named at {SURE:.0%} or more.")
@@ -82,15 +82,15 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
 
 
 def _hear(
-    recogniser: Comparing, tested: Sequence[Recording], speakers: Speakers
-) -> tuple[list[Both], list[Reply]]:
+    recogniser: Comparing, tested: Sequence[CorpusRecording], speakers: Speakers
+) -> tuple[list[Both], list[SpeakerReply]]:
     found: list[Both] = []
-    replies: list[Reply] = []
+    replies: list[SpeakerReply] = []
     for snr in SNRS:
         name = "clean" if snr is None else f"{snr:g} dB"
         for recording, both in _compared(recogniser, tested, speakers, snr, name):
             found.append(both)
-            if recording.kind is Kind.REPLY and both.after.heard in recogniser.decided:
+            if recording.kind is CorpusKind.REPLY and both.after.heard in recogniser.decided:
                 replies.append(_reply(recogniser, recording, both.after))
         click.echo(f"{name}: {len(tested)} recordings", err=True)
     return found, replies
@@ -98,11 +98,11 @@ def _hear(
 
 def _compared(
     recogniser: Comparing,
-    tested: Sequence[Recording],
+    tested: Sequence[CorpusRecording],
     speakers: Speakers,
     snr: float | None,
     name: str,
-) -> Iterator[tuple[Recording, Both]]:
+) -> Iterator[tuple[CorpusRecording, Both]]:
     """Hear each recording twice, side by side, so that the network runs once."""
     bench = Bench(recogniser)
     without, with_voice = bench.human(tested, snr, name), bench.human(tested, snr, name)
@@ -114,16 +114,16 @@ def _compared(
         yield recording, Both(before, next(with_voice))
 
 
-def _voice(recording: Recording, number: int, speakers: Speakers) -> Voice:
+def _voice(recording: CorpusRecording, number: int, speakers: Speakers) -> Voice:
     names = speakers.names
     if recording.speaker in names:
         return speakers.enrol(recording.speaker, recording.name)
     return speakers.enrol(names[number % len(names)])
 
 
-def _reply(recogniser: Comparing, recording: Recording, trial: Trial) -> Reply:
+def _reply(recogniser: Comparing, recording: CorpusRecording, trial: HearingTrial) -> SpeakerReply:
     samples, impression = recogniser.decided[trial.heard]
-    return Reply(
+    return SpeakerReply(
         trial.condition,
         recording.speaker,
         recording.name,
@@ -141,16 +141,16 @@ def _figures(found: Iterable[Both]) -> dict[str, Any]:
         by_condition.setdefault(both.before.condition, []).append(both)
     for condition, some in by_condition.items():
         for when in ("before", "after"):
-            trials: list[Trial] = [getattr(both, when) for both in some]
+            trials: list[HearingTrial] = [getattr(both, when) for both in some]
             for name, (hits, of) in _counts(trials).items():
                 if of:
                     rows[f"{condition}: {name}, {when}"] = share(hits, of)
     return rows
 
 
-def _counts(trials: Sequence[Trial]) -> dict[str, tuple[int, int]]:
-    replies = [t for t in trials if t.kind is Kind.REPLY]
-    unrelated = [t for t in trials if t.kind is Kind.UNRELATED]
+def _counts(trials: Sequence[HearingTrial]) -> dict[str, tuple[int, int]]:
+    replies = [t for t in trials if t.kind is CorpusKind.REPLY]
+    unrelated = [t for t in trials if t.kind is CorpusKind.UNRELATED]
     digits = [t for t in replies if set(t.among) <= set(DIGITS)]
     wrong = sum(t.taken_for not in ("", t.said) for t in replies)
     return {

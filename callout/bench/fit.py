@@ -16,12 +16,12 @@ import numpy as np
 from callout.app.command_tables import default_commands
 from callout.bench import fit_examples as examples
 from callout.bench import phone_training
-from callout.bench.corpora import Kind, Recording, framed, human
-from callout.bench.fit_examples import Encoder, Take, longest
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed, human
+from callout.bench.fit_examples import Encoder, ExampleTake, longest
 from callout.bench.hearing import SHARED, SNRS
 from callout.bench.phone_training import Example
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.opinions import Impression
@@ -30,23 +30,23 @@ from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 
 DATA = Path("callout") / "data" / "hearing"
 THRESHOLDS = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
-UNDECIDED = Decision(0.0, (0.0,) * len(FEATURES), 2.0)
+UNDECIDED = EmbeddedDecision(0.0, (0.0,) * len(FEATURES), 2.0)
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
+class HeardExample:
     """One recording under one condition, as the network heard it."""
 
-    recording: Recording
+    recording: CorpusRecording
     condition: str
     impression: Impression
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class FitCase:
     """The evidence on the best candidate of a held-out recording."""
 
-    heard: Heard
+    heard: HeardExample
     best: str
     evidence: tuple[float, ...]
 
@@ -62,10 +62,10 @@ class Training:
 
     lexicon: Lexicon
     made: list[Example]
-    others: list[Take]
+    others: list[ExampleTake]
     first: Any
 
-    def finetuned(self, heard: list[Heard], without: int = -1, folds: int = 1) -> Any:
+    def finetuned(self, heard: list[HeardExample], without: int = -1, folds: int = 1) -> Any:
         """Return the phone reading trained on human speech too, one group of speakers left out."""
 
         def kept(speaker: str) -> bool:
@@ -107,19 +107,19 @@ def command(
         examples.other_words(made).keep(DATA / "other_words.npz")
 
 
-def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[Heard]:
+def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator[HeardExample]:
     for snr in SNRS:
         condition = "clean" if snr is None else f"{snr:g} dB"
         for number, recording in enumerate(human(speech, every)):
-            if recording.kind is Kind.NOISE and snr is not None:
+            if recording.kind is CorpusKind.NOISE and snr is not None:
                 continue
             recogniser.listen_for(_candidates(recording))
             cut = longest(framed(recording, snr, seed=number))
             if cut is not None and (impression := recogniser.impression(cut)):
-                yield Heard(recording, condition, impression)
+                yield HeardExample(recording, condition, impression)
 
 
-def _candidates(recording: Recording) -> CandidateSet:
+def _candidates(recording: CorpusRecording) -> CandidateSet:
     replies = [Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in recording.among]
     others = (tuple(p for p in g if p not in recording.among) for g in default_commands().groups())
     commands = [Candidate(g[0], CandidateRole.COMMAND, g) for g in others if g]
@@ -127,33 +127,33 @@ def _candidates(recording: Recording) -> CandidateSet:
 
 
 def _held_out(
-    recogniser: EmbeddedRecogniser, heard: list[Heard], training: Training, folds: int
-) -> list[Case]:
-    cases: list[Case] = []
+    recogniser: EmbeddedRecogniser, heard: list[HeardExample], training: Training, folds: int
+) -> list[FitCase]:
+    cases: list[FitCase] = []
     for fold in range(folds):
         probe = phone_training.as_probe(training.finetuned(heard, fold, folds))
         for one in (h for h in heard if _fold(h.recording.speaker, folds) == fold):
             recogniser.listen_for(_candidates(one.recording))
             opinion = recogniser.weigh(one.impression, probe)
-            cases.append(Case(one, opinion.scores[0].text, opinion.evidence))
+            cases.append(FitCase(one, opinion.scores[0].text, opinion.evidence))
         click.echo(f"speakers {fold + 1} of {folds} done", err=True)
     return cases
 
 
-def _example(heard: Heard) -> Example:
+def _example(heard: HeardExample) -> Example:
     return Example(heard.impression.frames, heard.recording.said)
 
 
-def _known(heard: Heard) -> bool:
+def _known(heard: HeardExample) -> bool:
     """Return False for speech whose words nobody wrote down: it is no silence."""
-    return bool(heard.recording.said) or heard.recording.kind is Kind.NOISE
+    return bool(heard.recording.said) or heard.recording.kind is CorpusKind.NOISE
 
 
 def _fold(speaker: str, folds: int) -> int:
     return zlib.crc32(speaker.encode()) % folds
 
 
-def _arrays(cases: list[Case]) -> tuple[Any, Any]:
+def _arrays(cases: list[FitCase]) -> tuple[Any, Any]:
     return np.array([c.evidence for c in cases]), np.array([c.right for c in cases])
 
 
@@ -165,14 +165,14 @@ def _model() -> Any:
     return make_pipeline(StandardScaler(), LogisticRegression(C=0.5, max_iter=5000))
 
 
-def _fit(cases: list[Case], threshold: float) -> Decision:
+def _fit(cases: list[FitCase], threshold: float) -> EmbeddedDecision:
     scaler, logistic = _model().fit(*_arrays(cases))
     weights = logistic.coef_[0] / scaler.scale_
     bias = float(logistic.intercept_[0] - (weights * scaler.mean_).sum())
-    return Decision(bias, tuple(float(w) for w in weights), threshold)
+    return EmbeddedDecision(bias, tuple(float(w) for w in weights), threshold)
 
 
-def _cross_validated(cases: list[Case], folds: int) -> Any:
+def _cross_validated(cases: list[FitCase], folds: int) -> Any:
     from sklearn.model_selection import GroupKFold, cross_val_predict
 
     x, y = _arrays(cases)
@@ -183,7 +183,7 @@ def _cross_validated(cases: list[Case], folds: int) -> Any:
     ]
 
 
-def _print(cases: list[Case], chances: Any) -> None:
+def _print(cases: list[FitCase], chances: Any) -> None:
     conditions = dict.fromkeys(c.heard.condition for c in cases)
     for condition in conditions:
         for threshold in THRESHOLDS:
@@ -192,14 +192,14 @@ def _print(cases: list[Case], chances: Any) -> None:
             )
 
 
-def _row(cases: list[Case], chances: Any, condition: str, threshold: float) -> str:
+def _row(cases: list[FitCase], chances: Any, condition: str, threshold: float) -> str:
     counts = dict.fromkeys(("right", "wrong", "replies", "taken", "others"), 0)
     for case, chance in zip(cases, chances, strict=True):
         recording = case.heard.recording
         if case.heard.condition != condition:
             continue
         taken = chance >= threshold and case.best in recording.among
-        if recording.kind is Kind.REPLY:
+        if recording.kind is CorpusKind.REPLY:
             counts["replies"] += 1
             counts["right"] += taken and case.right
             counts["wrong"] += taken and not case.right
@@ -213,7 +213,7 @@ def _row(cases: list[Case], chances: Any, condition: str, threshold: float) -> s
     )
 
 
-def _write(decision: Decision, probe: PhoneProbe) -> None:
+def _write(decision: EmbeddedDecision, probe: PhoneProbe) -> None:
     plain = {
         "bias": round(decision.bias, 5),
         "threshold": decision.threshold,

@@ -10,7 +10,7 @@ import numpy as np
 
 from callout.app.command_tables import default_commands
 from callout.bench import neural_voices
-from callout.bench.corpora import Kind, Recording, framed
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed
 from callout.bench.phone_training import Example
 from callout.bench.synth import synthesise, voices
 from callout.bench.training_texts import sentence
@@ -33,7 +33,7 @@ KEPT, MOST_FRAMES = 128, 56
 
 
 @dataclass(frozen=True, slots=True)
-class Take:
+class ExampleTake:
     """Frames of a human recording as another voice in another room would have given them."""
 
     speaker: str
@@ -77,18 +77,20 @@ def other_words(made: Iterable[Example]) -> OtherWords:
     return OtherWords(tuple(e.frames for e in chosen), tuple(e.words for e in chosen))
 
 
-def other_takes(encoder: Encoder, recordings: Iterable[Recording], count: int) -> Iterator[Take]:
+def other_takes(
+    encoder: Encoder, recordings: Iterable[CorpusRecording], count: int
+) -> Iterator[ExampleTake]:
     """Yield ``count`` other takes of each recording whose words are known, and of noise."""
     chance = random.Random(2)
     for recording in recordings:
-        known = recording.said or recording.kind is Kind.NOISE
+        known = recording.said or recording.kind is CorpusKind.NOISE
         if not known or not recording.samples.any():
             continue
         for _ in range(count):
             cut = longest(another_take(framed(recording, None), chance))
             if cut is not None and len(cut) >= SHORTEST:
                 example = Example(encoder.frames(cut), recording.said)
-                yield Take(recording.speaker, example)
+                yield ExampleTake(recording.speaker, example)
 
 
 def longest(samples: Samples) -> Samples | None:

@@ -27,7 +27,7 @@ _PILOT = "4c6167ca"
 
 
 @dataclass(frozen=True, slots=True)
-class Spoken:
+class FixtureWord:
     """Words in a synthetic voice, clean or in cabin noise."""
 
     file: str
@@ -69,7 +69,7 @@ class Copied:
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class FixtureSound:
     """No speech at all."""
 
     file: str
@@ -83,7 +83,7 @@ class Sound:
         return _SOUNDS[self.condition]()
 
 
-Fixture = Spoken | Copied | Sound
+Fixture = FixtureWord | Copied | FixtureSound
 
 
 def _word(file: str, word: str, take: str) -> Copied:
@@ -100,25 +100,25 @@ def _tried(number: int, word: str) -> Copied:
 
 
 FIXTURES: tuple[Fixture, ...] = (
-    Spoken("demo/closed-and-locked.wav", "closed and locked"),
-    Spoken("demo/they-are-still-loading-the-bags.wav", "they are still loading the bags"),
-    Spoken("demo/locked-and-fastened.wav", "locked and fastened"),
-    Spoken("demo/skip-this-item.wav", "skip this item"),
-    Spoken("demo/they-flew-with-us-this-morning.wav", "they flew with us this morning"),
+    FixtureWord("demo/closed-and-locked.wav", "closed and locked"),
+    FixtureWord("demo/they-are-still-loading-the-bags.wav", "they are still loading the bags"),
+    FixtureWord("demo/locked-and-fastened.wav", "locked and fastened"),
+    FixtureWord("demo/skip-this-item.wav", "skip this item"),
+    FixtureWord("demo/they-flew-with-us-this-morning.wav", "they flew with us this morning"),
     _word("demo/off-1.wav", "off", f"{_PILOT}_nohash_0"),
     _word("demo/on-1.wav", "on", f"{_PILOT}_nohash_1"),
-    Spoken("demo/both-on-in-noise.wav", "both on", -3.0, 3, "drowned in cabin noise"),
-    Spoken("demo/both-on.wav", "both on"),
+    FixtureWord("demo/both-on-in-noise.wav", "both on", -3.0, 3, "drowned in cabin noise"),
+    FixtureWord("demo/both-on.wav", "both on"),
     _word("demo/off-2.wav", "off", f"{_PILOT}_nohash_1"),
-    Spoken("demo/come-back-to-that.wav", "come back to that"),
-    Spoken("demo/full-forward.wav", "full forward"),
-    Spoken("demo/one-zero-one-three.wav", "one zero one three"),
-    Spoken("demo/one-zero-one-eight.wav", "one zero one eight"),
+    FixtureWord("demo/come-back-to-that.wav", "come back to that"),
+    FixtureWord("demo/full-forward.wav", "full forward"),
+    FixtureWord("demo/one-zero-one-three.wav", "one zero one three"),
+    FixtureWord("demo/one-zero-one-eight.wav", "one zero one eight"),
     _word("demo/on-2.wav", "on", f"{_PILOT}_nohash_3"),
-    Spoken("demo/both-open.wav", "both open"),
-    Spoken("drill/avionics-master.wav", "avionics master"),
-    Spoken("drill/wrong.wav", "that is wrong"),
-    Spoken("drill/right.wav", "that is right"),
+    FixtureWord("demo/both-open.wav", "both open"),
+    FixtureWord("drill/avionics-master.wav", "avionics master"),
+    FixtureWord("drill/wrong.wav", "that is wrong"),
+    FixtureWord("drill/right.wav", "that is right"),
     _word("human/up.wav", "up", "189cbabe_nohash_0"),
     _word("human/down.wav", "down", "1b4c9b89_nohash_0"),
     _word("human/left.wav", "left", "3b4f8f24_nohash_0"),
@@ -136,12 +136,12 @@ FIXTURES: tuple[Fixture, ...] = (
     _tried(1, "on"),
     _tried(2, "seven"),
     _tried(3, "left"),
-    Spoken("mic/4-checked.wav", "checked"),
+    FixtureWord("mic/4-checked.wav", "checked"),
     _tried(5, "nine"),
-    Sound("sounds/silence.wav", "silence", "zeros"),
-    Sound("sounds/cabin.wav", "cabin noise", "engine harmonics over air noise, seed 1"),
-    Sound("sounds/tone.wav", "tone", "1 kHz"),
-    Sound("sounds/keys.wav", "keyboard", "eight bursts of noise, seed 2"),
+    FixtureSound("sounds/silence.wav", "silence", "zeros"),
+    FixtureSound("sounds/cabin.wav", "cabin noise", "engine harmonics over air noise, seed 1"),
+    FixtureSound("sounds/tone.wav", "tone", "1 kHz"),
+    FixtureSound("sounds/keys.wav", "keyboard", "eight bursts of noise, seed 2"),
 )
 
 

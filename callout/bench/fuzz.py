@@ -41,7 +41,7 @@ Mutation = Callable[[random.Random, str], str]
 
 
 @dataclass(frozen=True, slots=True)
-class Failure:
+class FuzzFailure:
     """One input that was not dealt with as it should be."""
 
     seed: int
@@ -134,7 +134,7 @@ def _flight() -> Flight:
     return flight_from(parse_yaml(text, "flight.yaml"), "flight.yaml")
 
 
-def run(files: list[Path], count: int, first: int) -> Iterator[tuple[str, Failure | None]]:
+def run(files: list[Path], count: int, first: int) -> Iterator[tuple[str, FuzzFailure | None]]:
     """Yield what became of each of ``count`` damaged files."""
     texts = [path.read_text(encoding="utf-8") for path in files]
     take(texts[0])  # tables and dictionaries are read before the clock runs
@@ -145,10 +145,10 @@ def run(files: list[Path], count: int, first: int) -> Iterator[tuple[str, Failur
         try:
             outcome = take(text)
         except Exception as error:  # whatever escapes is what is looked for
-            yield "crashed", Failure(seed, f"{type(error).__name__}: {error}", text)
+            yield "crashed", FuzzFailure(seed, f"{type(error).__name__}: {error}", text)
             continue
         slow = time.process_time() - began > SLOW_S
-        yield outcome, Failure(seed, "slow", text) if slow else None
+        yield outcome, FuzzFailure(seed, "slow", text) if slow else None
 
 
 @click.command("fuzz", short_help="Damaged list files: no crash, no hang, bounded memory.")

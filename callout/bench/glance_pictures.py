@@ -20,7 +20,7 @@ BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class GlanceShot:
     """One screen to photograph."""
 
     name: str
@@ -29,7 +29,7 @@ class Shot:
     view: ViewModel
 
 
-def photograph(shots: Sequence[Shot], safety: str, into: Path) -> Iterator[Path]:
+def photograph(shots: Sequence[GlanceShot], safety: str, into: Path) -> Iterator[Path]:
     """Write a PNG of each shot; raises CalloutError where a browser or a library is missing."""
     with _browser() as browser:
         for shot in shots:
@@ -59,7 +59,7 @@ def _browser() -> Iterator[Any]:
             browser.close()
 
 
-def _take(browser: Any, shot: Shot, safety: str, path: Path) -> None:
+def _take(browser: Any, shot: GlanceShot, safety: str, path: Path) -> None:
     from callout.web.devices import Devices
     from callout.web.hub import Hub
     from callout.web.server import LOOPBACK, GlanceServer

@@ -12,9 +12,9 @@ from typing import Any
 import click
 
 from callout.app.engines import ENGINES, open_recogniser
-from callout.bench.corpora import Kind, Recording, human
+from callout.bench.corpora import CorpusKind, CorpusRecording, human
 from callout.bench.hearing_report import draw, figures, lines
-from callout.bench.hearing_trials import Bench, Trial
+from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.levels import changes
 from callout.bench.own_voice import own_voice_over
 
@@ -32,7 +32,7 @@ THINNED = 8
 class Results:
     """All trials of a run, by condition."""
 
-    trials: list[Trial] = field(default_factory=list)
+    trials: list[HearingTrial] = field(default_factory=list)
 
 
 @click.command("hearing", short_help="How well it hears; prints counts and intervals.")
@@ -86,7 +86,7 @@ def command(
         draw(results.trials, plot)
 
 
-def _run(part: str, bench: Bench, results: Results, recordings: list[Recording]) -> None:
+def _run(part: str, bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
     match part:
         case "words":
             _human(bench, results, recordings)
@@ -97,29 +97,29 @@ def _run(part: str, bench: Bench, results: Results, recordings: list[Recording])
         case "challenges":
             results.trials += bench.own_voice()
         case "levels":
-            _levels(bench, results, [r for r in recordings if r.kind is not Kind.NOISE])
+            _levels(bench, results, [r for r in recordings if r.kind is not CorpusKind.NOISE])
         case "own-voice":
-            replies = [r for r in recordings if r.kind is Kind.REPLY]
+            replies = [r for r in recordings if r.kind is CorpusKind.REPLY]
             results.trials += own_voice_over(bench, replies)
             click.echo(f"own voice: {len(replies)} recordings", err=True)
 
 
-def _levels(bench: Bench, results: Results, recordings: list[Recording]) -> None:
+def _levels(bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
     for change in changes():
         results.trials += bench.changed(recordings, change)
         click.echo(f"{change.name}: {len(recordings)} recordings", err=True)
 
 
-def _human(bench: Bench, results: Results, recordings: list[Recording]) -> None:
+def _human(bench: Bench, results: Results, recordings: list[CorpusRecording]) -> None:
     for snr in SNRS:
         name = "clean" if snr is None else f"{snr:g} dB"
-        kept = [r for r in recordings if snr is None or r.kind is not Kind.NOISE]
+        kept = [r for r in recordings if snr is None or r.kind is not CorpusKind.NOISE]
         results.trials += bench.human(kept, snr, name)
         click.echo(f"{name}: {len(kept)} recordings", err=True)
-    results.trials += bench.two_tries([r for r in recordings if r.kind is Kind.REPLY])
+    results.trials += bench.two_tries([r for r in recordings if r.kind is CorpusKind.REPLY])
 
 
-def _write_trials(path: Path, trials: Iterable[Trial]) -> None:
+def _write_trials(path: Path, trials: Iterable[HearingTrial]) -> None:
     with path.open("w", encoding="utf-8") as file:
         for trial in trials:
             plain: dict[str, Any] = asdict(trial) | {"kind": trial.kind.value}

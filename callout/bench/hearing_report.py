@@ -9,8 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from callout.bench.corpora import BOTH, OPPOSITE, Kind
-from callout.bench.hearing_trials import Trial
+from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind
+from callout.bench.hearing_trials import HearingTrial
 from callout.bench.levels import UNTOUCHED, changes
 from callout.bench.own_voice import LEVELS, alone, contrary, meeting
 from callout.bench.own_voice_scenes import Way
@@ -18,10 +18,10 @@ from callout.core.intervals import wilson
 from callout.core.verdict import Verdict
 
 HUMAN = ("clean", "20 dB", "10 dB", "5 dB")
-Test = Callable[[Trial], bool]
+Test = Callable[[HearingTrial], bool]
 
 
-def figures(trials: list[Trial]) -> dict[str, Any]:
+def figures(trials: list[HearingTrial]) -> dict[str, Any]:
     """Return every measure as ``{"hits", "of", "share", "low", "high"}`` by name."""
     rows: dict[str, Any] = {}
     for name in HUMAN:
@@ -36,17 +36,17 @@ def figures(trials: list[Trial]) -> dict[str, Any]:
     return rows
 
 
-def _words(rows: dict[str, Any], name: str, some: list[Trial]) -> None:
-    replies = [t for t in some if t.kind is Kind.REPLY]
+def _words(rows: dict[str, Any], name: str, some: list[HearingTrial]) -> None:
+    replies = [t for t in some if t.kind is CorpusKind.REPLY]
     _add(rows, f"{name}: right reply accepted first time", replies, lambda t: t.right)
     _add(rows, f"{name}: contrary reply would be accepted", replies, _as_opposite)
     _add(rows, f"{name}: taken for any wrong reply", replies, _as_any_wrong)
-    unrelated = [t for t in some if t.kind is Kind.UNRELATED]
+    unrelated = [t for t in some if t.kind is CorpusKind.UNRELATED]
     _add(rows, f"{name}: unrelated speech accepted", unrelated, _accepted)
     _add(rows, f"{name}: unrelated taken for any reply", unrelated, lambda t: bool(t.taken_for))
 
 
-def _levels(rows: dict[str, Any], trials: list[Trial]) -> None:
+def _levels(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
     """Add what bad levels do, each recording compared with itself untouched."""
     by_name = {c.name: [t for t in trials if t.condition == c.name] for c in changes()}
     before = {t.name: t.right for t in by_name[UNTOUCHED]}
@@ -62,7 +62,7 @@ def _levels(rows: dict[str, Any], trials: list[Trial]) -> None:
         rows["against the untouched"] = compared
 
 
-def _own_voice(rows: dict[str, Any], trials: list[Trial]) -> None:
+def _own_voice(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
     """Add replies with the tool's own voice over them, and that voice without a reply."""
     for way, level in product(Way, LEVELS):
         name = meeting(way, level)
@@ -78,12 +78,12 @@ def _own_voice(rows: dict[str, Any], trials: list[Trial]) -> None:
             _add(rows, f"{name}: tool fell silent for itself", nobody, lambda t: t.spoke_up)
 
 
-def _more(rows: dict[str, Any], trials: list[Trial]) -> None:
-    def of(condition: str) -> list[Trial]:
+def _more(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
+    def of(condition: str) -> list[HearingTrial]:
         return [t for t in trials if t.condition == condition]
 
     _add(rows, "right within two tries", of("two tries"), lambda t: t.right)
-    silence = [t for t in of("clean") if t.kind is Kind.NOISE]
+    silence = [t for t in of("clean") if t.kind is CorpusKind.NOISE]
     _add(rows, "recorded background accepted", silence, lambda t: bool(t.taken_for))
     _add(rows, "made noises accepted", of("made noises"), lambda t: bool(t.taken_for))
     _add(rows, "own challenge voice accepted", of("own voice"), lambda t: bool(t.taken_for))
@@ -91,25 +91,25 @@ def _more(rows: dict[str, Any], trials: list[Trial]) -> None:
     _add(rows, "synthetic wrong replies accepted", of("synthetic wrong"), _accepted)
 
 
-def _digits(rows: dict[str, Any], trials: list[Trial]) -> None:
-    clean = [t for t in trials if t.condition == "clean" and t.kind is Kind.REPLY]
+def _digits(rows: dict[str, Any], trials: list[HearingTrial]) -> None:
+    clean = [t for t in trials if t.condition == "clean" and t.kind is CorpusKind.REPLY]
     some = [t for t in clean if set(t.among) <= set(BOTH[10:])]
     _add(rows, "isolated digits accepted first time", some, lambda t: t.right)
 
 
-def _accepted(trial: Trial) -> bool:
+def _accepted(trial: HearingTrial) -> bool:
     return trial.verdict == Verdict.MATCH.value
 
 
-def _as_opposite(trial: Trial) -> bool:
+def _as_opposite(trial: HearingTrial) -> bool:
     return trial.taken_for == OPPOSITE[trial.said]
 
 
-def _as_any_wrong(trial: Trial) -> bool:
+def _as_any_wrong(trial: HearingTrial) -> bool:
     return trial.taken_for not in ("", trial.said)
 
 
-def _add(rows: dict[str, Any], name: str, trials: Iterable[Trial], test: Test) -> None:
+def _add(rows: dict[str, Any], name: str, trials: Iterable[HearingTrial], test: Test) -> None:
     kept = list(trials)
     if kept:
         rows[name] = share(sum(test(t) for t in kept), len(kept))
@@ -127,21 +127,23 @@ def share(hits: int, total: int) -> dict[str, float]:
     }
 
 
-def twelve_classes(trials: list[Trial]) -> dict[str, float]:
+def twelve_classes(trials: list[HearingTrial]) -> dict[str, float]:
     """Return the accuracy over ten words, unknown and silence, as the data set's paper counts it.
 
     Warden, "Speech Commands", arXiv:1804.03209, section 7; refusing counts as "unknown", and
     silence as right when nothing is taken for a word.
     """
     some = [t for t in trials if t.condition == "clean" and len(t.among) == 10]
-    some = [t for t in some if ("yes" in t.among and "_nohash_" in t.name) or t.kind is Kind.NOISE]
-    right = sum(t.taken_for == (t.said if t.kind is Kind.REPLY else "") for t in some)
+    some = [
+        t for t in some if ("yes" in t.among and "_nohash_" in t.name) or t.kind is CorpusKind.NOISE
+    ]
+    right = sum(t.taken_for == (t.said if t.kind is CorpusKind.REPLY else "") for t in some)
     return share(right, len(some))
 
 
-def times(trials: list[Trial]) -> dict[str, float]:
+def times(trials: list[HearingTrial]) -> dict[str, float]:
     """Return medians and 95th percentiles in milliseconds, end-of-speech wait included."""
-    replies = [t for t in trials if t.kind is Kind.REPLY and t.waited_ms and t.heard]
+    replies = [t for t in trials if t.kind is CorpusKind.REPLY and t.waited_ms and t.heard]
     if not replies:
         return {}
     compute = [t.compute_ms for t in replies]
@@ -169,7 +171,7 @@ def lines(rows: dict[str, Any]) -> list[str]:
     return out
 
 
-def draw(trials: list[Trial], path: Path) -> None:
+def draw(trials: list[HearingTrial], path: Path) -> None:
     """Draw misses against false accepts at every threshold, both axes through the inverse normal.
 
     Martin et al., "The DET curve in assessment of detection task performance", Eurospeech 1997.
@@ -200,9 +202,9 @@ def draw(trials: list[Trial], path: Path) -> None:
     pyplot.close(figure)
 
 
-def _curve(trials: list[Trial]) -> list[tuple[float, float]]:
-    replies = [t for t in trials if t.kind is Kind.REPLY]
-    unrelated = [t for t in trials if t.kind is Kind.UNRELATED]
+def _curve(trials: list[HearingTrial]) -> list[tuple[float, float]]:
+    replies = [t for t in trials if t.kind is CorpusKind.REPLY]
+    unrelated = [t for t in trials if t.kind is CorpusKind.UNRELATED]
     points = []
     for threshold in np.linspace(0.02, 0.999, 120):
         rates = _rates(replies, unrelated, _at_least(float(threshold)))
@@ -215,7 +217,9 @@ def _at_least(threshold: float) -> Test:
     return lambda t: t.confidence >= threshold
 
 
-def _rates(replies: list[Trial], unrelated: list[Trial], sure: Test) -> tuple[float, float] | None:
+def _rates(
+    replies: list[HearingTrial], unrelated: list[HearingTrial], sure: Test
+) -> tuple[float, float] | None:
     if not replies or not unrelated:
         return None
     missed = sum(not (sure(t) and t.heard == t.said) for t in replies)
@@ -224,10 +228,10 @@ def _rates(replies: list[Trial], unrelated: list[Trial], sure: Test) -> tuple[fl
     return wrong / (len(replies) + len(unrelated)), missed / len(replies)
 
 
-def _mark(axes: Any, trials: list[Trial], probit: Callable[[float], float]) -> None:
+def _mark(axes: Any, trials: list[HearingTrial], probit: Callable[[float], float]) -> None:
     """Mark the chosen threshold on the clean curve."""
-    replies = [t for t in trials if t.kind is Kind.REPLY]
-    rates = _rates(replies, [t for t in trials if t.kind is Kind.UNRELATED], lambda t: t.sure)
+    replies = [t for t in trials if t.kind is CorpusKind.REPLY]
+    rates = _rates(replies, [t for t in trials if t.kind is CorpusKind.UNRELATED], lambda t: t.sure)
     if rates and all(r > 0 for r in rates):
         axes.plot(probit(rates[0]), probit(rates[1]), "o", color="black")
         axes.annotate("chosen", (probit(rates[0]), probit(rates[1])), textcoords="offset points",

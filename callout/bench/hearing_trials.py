@@ -13,12 +13,12 @@ from callout.app.tables import default_tables
 from callout.app.turns import Turns, hear_all
 from callout.bench.corpora import (
     COMMAND_WORDS,
-    Kind,
-    Recording,
+    CorpusKind,
+    CorpusRecording,
     framed,
     noises,
 )
-from callout.bench.levels import Change
+from callout.bench.levels import LevelChange
 from callout.bench.phrases import CHALLENGES, PHRASES, VOICES
 from callout.bench.synth import synthesise, voices
 from callout.core.candidate_sets import candidates_for
@@ -32,11 +32,11 @@ from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class HearingTrial:
     """What became of one recording."""
 
     condition: str
-    kind: Kind
+    kind: CorpusKind
     name: str
     speaker: str
     said: str
@@ -74,22 +74,24 @@ class Bench:
         self._commands = default_commands()
 
     def human(
-        self, recordings: Iterable[Recording], snr: float | None, name: str
-    ) -> Iterator[Trial]:
+        self, recordings: Iterable[CorpusRecording], snr: float | None, name: str
+    ) -> Iterator[HearingTrial]:
         """Yield a trial for each recording; expected is what is said (for others, in turn)."""
         for number, recording in enumerate(recordings):
             samples = framed(recording, snr, seed=number)
             yield self._try(recording, name, _expected(recording, number), [samples])
 
-    def changed(self, recordings: Iterable[Recording], change: Change) -> Iterator[Trial]:
+    def changed(
+        self, recordings: Iterable[CorpusRecording], change: LevelChange
+    ) -> Iterator[HearingTrial]:
         """Yield a trial for each recording as a bad device or room would give it."""
         for number, recording in enumerate(recordings):
             samples = change.apply(recording)
             yield self._try(recording, change.name, _expected(recording, number), [samples])
 
-    def two_tries(self, recordings: list[Recording]) -> Iterator[Trial]:
+    def two_tries(self, recordings: list[CorpusRecording]) -> Iterator[HearingTrial]:
         """Yield a trial for each doubtful first try, said again (another voice's take of it)."""
-        by_word: dict[tuple[str, ...], list[Recording]] = {}
+        by_word: dict[tuple[str, ...], list[CorpusRecording]] = {}
         for r in recordings:
             by_word.setdefault((r.said, *r.among), []).append(r)
         for same in by_word.values():
@@ -97,13 +99,13 @@ class Bench:
                 pair = [framed(first, None), framed(second, None)]
                 yield self._try(first, "two tries", first.said, pair)
 
-    def noises(self) -> Iterator[Trial]:
+    def noises(self) -> Iterator[HearingTrial]:
         """Yield a trial for each made sound without speech."""
         for name, samples in noises(np.random.default_rng(1)):
-            sound = Recording(name, "", Kind.NOISE, "", COMMAND_WORDS, samples)
+            sound = CorpusRecording(name, "", CorpusKind.NOISE, "", COMMAND_WORDS, samples)
             yield self._try(sound, "made noises", "on", [samples])
 
-    def synthetic(self) -> Iterator[Trial]:
+    def synthetic(self) -> Iterator[HearingTrial]:
         """Yield right and plausible wrong multi-word replies and numbers in several voices."""
         there = [v for v in VOICES if v in voices()]
         for voice in there:
@@ -112,31 +114,31 @@ class Bench:
                 for said, kind in ((right, "synthetic right"), (wrong, "synthetic wrong")):
                     samples = _quiet(synthesise(said, voice))
                     shown = expect if kind.endswith("right") else said
-                    one = Recording(said, voice, Kind.REPLY, shown, (expect,), samples)
+                    one = CorpusRecording(said, voice, CorpusKind.REPLY, shown, (expect,), samples)
                     yield self._hear(one, kind, expect, [samples], wanted)
 
-    def own_voice(self) -> Iterator[Trial]:
+    def own_voice(self) -> Iterator[HearingTrial]:
         """Yield the tool's own challenges, heard by its own ear."""
         for voice in [v for v in VOICES if v in voices()]:
             for text in CHALLENGES:
                 samples = _quiet(synthesise(text, voice))
-                one = Recording(text, voice, Kind.NOISE, "", COMMAND_WORDS, samples)
+                one = CorpusRecording(text, voice, CorpusKind.NOISE, "", COMMAND_WORDS, samples)
                 yield self._try(one, "own voice", "on", [samples])
 
     def _try(
-        self, recording: Recording, condition: str, expect: str, takes: list[Samples]
-    ) -> Trial:
+        self, recording: CorpusRecording, condition: str, expect: str, takes: list[Samples]
+    ) -> HearingTrial:
         others = [w for w in recording.among if w != expect]
         return self._hear(recording, condition, expect, takes, expected([expect], others))
 
     def _hear(
         self,
-        recording: Recording,
+        recording: CorpusRecording,
         condition: str,
         expect: str,
         takes: list[Samples],
         wanted: Expectation,
-    ) -> Trial:
+    ) -> HearingTrial:
         self._turns.listen_for(self.candidates(wanted))
         heard = [h for take in takes for h in hear_all(_blocks(take), self._turns)]
         return self.outcome(recording, condition, expect, heard, wanted)
@@ -147,17 +149,17 @@ class Bench:
 
     def outcome(
         self,
-        recording: Recording,
+        recording: CorpusRecording,
         condition: str,
         expect: str,
         heard: list[Heard],
         wanted: Expectation,
         *,
         spoke_up: bool = False,
-    ) -> Trial:
+    ) -> HearingTrial:
         """Return what a session would have made of the utterances heard in a recording."""
         chosen, verdict = self._decisive(heard, wanted)
-        return Trial(
+        return HearingTrial(
             condition=condition,
             kind=recording.kind,
             name=recording.name,
@@ -187,9 +189,9 @@ class Bench:
         return replace(best), Verdict.UNCLEAR.value
 
 
-def _expected(recording: Recording, number: int) -> str:
+def _expected(recording: CorpusRecording, number: int) -> str:
     among = recording.among
-    return recording.said if recording.kind is Kind.REPLY else among[number % len(among)]
+    return recording.said if recording.kind is CorpusKind.REPLY else among[number % len(among)]
 
 
 def _quiet(samples: Samples) -> Samples:

@@ -13,7 +13,7 @@ from statistics import median
 import click
 
 import callout
-from callout.app.judging import BatchInvalid, Question, expectation, judged, labelled_in
+from callout.app.judging import BatchInvalid, TypedQuestion, expectation, judged, labelled_in
 from callout.app.tables import default_tables
 from callout.core.intervals import wilson
 from callout.core.judging.judge import judge
@@ -25,7 +25,7 @@ CROWD = 40
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class JudgingCase:
     """One labelled reply and what the judge said of it."""
 
     family: str
@@ -59,7 +59,7 @@ def default_table() -> Path:
     return beside if beside.exists() else TABLE
 
 
-def run(path: Path) -> list[Case]:
+def run(path: Path) -> list[JudgingCase]:
     """Judge every labelled pair of ``path``."""
     cases = []
     for row, question in labelled_in(path):
@@ -67,7 +67,7 @@ def run(path: Path) -> list[Case]:
         found = judged(question)
         took = time.perf_counter() - start
         expect = " / ".join(question.texts["expect"])
-        cases.append(Case(row["family"], expect, question.reply, row["label"], found, took))
+        cases.append(JudgingCase(row["family"], expect, question.reply, row["label"], found, took))
     return cases
 
 
@@ -85,9 +85,9 @@ def _brief(hits: int, total: int) -> str:
     return f"{hits}/{total} ({100 * low:.1f} to {100 * high:.1f} %)"
 
 
-def report(cases: list[Case]) -> Iterable[str]:
+def report(cases: list[JudgingCase]) -> Iterable[str]:
     """Yield the lines of the report."""
-    families: dict[str, list[Case]] = defaultdict(list)
+    families: dict[str, list[JudgingCase]] = defaultdict(list)
     for case in cases:
         families[case.family].append(case)
     yield f"{'family':32} {'right, refused':>28} {'wrong, accepted':>30}"
@@ -107,7 +107,7 @@ def report(cases: list[Case]) -> Iterable[str]:
         yield f"  {c.expect!r}: {c.reply!r} should be {c.label}, was {verdict} ({c.found.code})"
 
 
-def _totals(cases: list[Case]) -> Iterable[str]:
+def _totals(cases: list[JudgingCase]) -> Iterable[str]:
     right = [c for c in cases if c.right]
     wrong = [c for c in cases if not c.right]
     exact = [c for c in wrong if c.label != "refuse"]
@@ -121,14 +121,14 @@ def _totals(cases: list[Case]) -> Iterable[str]:
     yield "intervals: Wilson score, Newcombe, Statistics in Medicine 17:857-872 (1998), method 3"
 
 
-def crowded(cases: list[Case]) -> float:
+def crowded(cases: list[JudgingCase]) -> float:
     """Return the median seconds for a reply where ``CROWD`` different answers would do."""
     listed = tuple(dict.fromkeys(c.expect for c in cases if " / " not in c.expect))
     sample = cases[:: max(1, len(cases) // 300)]
     took = []
     for n, case in enumerate(sample):
         texts = tuple(listed[(n + k) % len(listed)] for k in range(min(CROWD, len(listed))))
-        question = Question(case.reply, {"expect": texts})
+        question = TypedQuestion(case.reply, {"expect": texts})
         expected, tables = expectation(question), default_tables()
         judge(case.reply, expected, tables)
         start = time.perf_counter()

@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.bench.corpora import Recording
+from callout.bench.corpora import CorpusRecording
 from callout.hearing.resample import ToPort
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import converted
@@ -28,7 +28,7 @@ _SPEECH = 0.05
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class LevelChange:
     """One thing that a device or room does to a voice."""
 
     name: str
@@ -36,7 +36,7 @@ class Change:
     """Full scale 1.0, mono at 16 kHz, to frames (n, channels) at ``rate``."""
     rate: int = SAMPLE_RATE
 
-    def apply(self, recording: Recording) -> Samples:
+    def apply(self, recording: CorpusRecording) -> Samples:
         """Return the recording with room on both sides as the converter of a device gives it."""
         room = np.zeros(round(_ROOM_S * SAMPLE_RATE))
         voice = np.concatenate([room, recording.samples / 32768.0, room])
@@ -44,20 +44,20 @@ class Change:
         return _converted(frames.astype(np.float32), self.rate)
 
 
-def changes() -> Iterator[Change]:
+def changes() -> Iterator[LevelChange]:
     """Yield every change; the first is none."""
-    yield Change(UNTOUCHED, _mono)
+    yield LevelChange(UNTOUCHED, _mono)
     for offset in (0.1, 0.3):
-        yield Change(f"offset {offset:g} of full scale", partial(_offset, offset=offset))
+        yield LevelChange(f"offset {offset:g} of full scale", partial(_offset, offset=offset))
     for level in (-40, -50):
-        yield Change(f"peak at {level} dB", partial(_faint, decibels=level))
+        yield LevelChange(f"peak at {level} dB", partial(_faint, decibels=level))
     for share in (0.01, 0.05, 0.2):
-        yield Change(f"{share:.0%} of the speech clipped", partial(_clipped, share=share))
+        yield LevelChange(f"{share:.0%} of the speech clipped", partial(_clipped, share=share))
     for rate in (8_000, 11_025, 22_050, 44_100, 48_000):
-        yield Change(f"{rate} Hz", partial(_resampled, rate=rate), rate)
-    yield Change("stereo, one channel silent", partial(_stereo, right=0.0))
-    yield Change("stereo, both alike", partial(_stereo, right=1.0))
-    yield Change("echo of a room", _echo)
+        yield LevelChange(f"{rate} Hz", partial(_resampled, rate=rate), rate)
+    yield LevelChange("stereo, one channel silent", partial(_stereo, right=0.0))
+    yield LevelChange("stereo, both alike", partial(_stereo, right=1.0))
+    yield LevelChange("echo of a room", _echo)
 
 
 def _mono(voice: Floats) -> Floats:

@@ -42,7 +42,7 @@ _HISS = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class Spoken:
+class SpokenReply:
     """One reply to be said at one item."""
 
     file: str
@@ -53,7 +53,7 @@ class Spoken:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class ListOutcome:
     """What a session would have made of it."""
 
     file: str
@@ -71,7 +71,7 @@ class Outcome:
         return self.verdict == Verdict.MATCH.value
 
 
-def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[Spoken]:
+def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
     """Yield the first right reply of every item, and every named wrong one if asked for."""
     for path in (file for p in paths for file in (_lists(p) if p.is_dir() else [p])):
         checklist = load_checklist(path)
@@ -82,9 +82,9 @@ def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[Spoken]:
                 wanted = expectation_for(checklist, item, flight, default_tables())
             except ChecklistInvalid:
                 continue  # a value is not known: nothing can be said yet
-            yield Spoken(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
+            yield SpokenReply(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
             for reply in wanted.wrong if wrong else ():
-                yield Spoken(str(path), item.id, _said(reply.answer), False, wanted)
+                yield SpokenReply(str(path), item.id, _said(reply.answer), False, wanted)
 
 
 def _lists(folder: Path) -> list[Path]:
@@ -96,14 +96,14 @@ def _said(answer: Answer) -> str:
     return next(iter(spoken_forms(answer, default_tables(), 1)), answer.text)
 
 
-class Listener:
+class ListPlayer:
     """Hears one reply at one item as a live session does."""
 
     def __init__(self, engine: str) -> None:
         self._turns = Turns(Segmenter(), open_recogniser(engine))
         self._commands = default_commands()
 
-    def hear(self, spoken: Spoken, voice: str) -> Outcome:
+    def hear(self, spoken: SpokenReply, voice: str) -> ListOutcome:
         """Say and hear one reply."""
         wanted, tables = spoken.expectation, default_tables()
         self._turns.listen_for(
@@ -118,7 +118,7 @@ class Listener:
             verdict, reason = judgement.verdict, judgement.reason
             words = one.text if one.sure else one.transcript
         file, item_id, right = spoken.file, spoken.item_id, spoken.right
-        return Outcome(file, item_id, voice, spoken.said, right, verdict.value, words, reason)
+        return ListOutcome(file, item_id, voice, spoken.said, right, verdict.value, words, reason)
 
     def close(self) -> None:
         """Free the recogniser."""
@@ -161,7 +161,7 @@ def command(
     if not paths and not Path("checklists").is_dir():
         raise CalloutError("There is no folder checklists here.", "Name lists or folders.")
     chosen = list(replies(paths or (Path("checklists"),), wrong=not right_only))[::every]
-    listener = Listener(engine)
+    listener = ListPlayer(engine)
     outcomes = []
     for voice in voices:
         for spoken in chosen:
@@ -179,7 +179,7 @@ def command(
     sys.exit(1 if false or taken < TARGET * len(right) else 0)
 
 
-def _tell(outcome: Outcome) -> None:
+def _tell(outcome: ListOutcome) -> None:
     """Print what went otherwise than it should, as it happens."""
     if outcome.accepted != outcome.right:
         what = "not taken" if outcome.right else "WRONG REPLY ACCEPTED"
@@ -190,7 +190,7 @@ def _tell(outcome: Outcome) -> None:
         )
 
 
-def summary(outcomes: Sequence[Outcome], voices: Sequence[str]) -> Iterator[str]:
+def summary(outcomes: Sequence[ListOutcome], voices: Sequence[str]) -> Iterator[str]:
     """Yield the counts, in all and for each voice."""
     for voice in (*voices, ""):
         mine = [o for o in outcomes if voice in ("", o.voice)]
@@ -203,7 +203,7 @@ def summary(outcomes: Sequence[Outcome], voices: Sequence[str]) -> Iterator[str]
             yield _share(f"{name}: wrong replies named at once", named, wrong)
 
 
-def _share(name: str, hits: int, of: Sequence[Outcome]) -> str:
+def _share(name: str, hits: int, of: Sequence[ListOutcome]) -> str:
     low, high = wilson(hits, len(of))
     share = hits / len(of) if of else 0.0
     return f"{name}: {hits} of {len(of)}, {share:.2%} [{low:.2%}, {high:.2%}]"

@@ -11,8 +11,8 @@ import numpy as np
 
 from callout.app.ear import Ear
 from callout.app.recordings import expected
-from callout.bench.corpora import BOTH, OPPOSITE, Kind, Recording
-from callout.bench.hearing_trials import Bench, Trial
+from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind, CorpusRecording
+from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.own_voice_scenes import Cue, Scene, Way, stage
 from callout.bench.phrases import CHALLENGES, VOICES
 from callout.bench.synth import synthesise, voices
@@ -44,7 +44,7 @@ def alone(name: str) -> str:
     return f"{name}, alone"
 
 
-def own_voice_over(bench: Bench, replies: Iterable[Recording]) -> Iterator[Trial]:
+def own_voice_over(bench: Bench, replies: Iterable[CorpusRecording]) -> Iterator[HearingTrial]:
     """Yield trials of each reply in each way and level, heard twice, then of challenges alone.
 
     Raises EngineUnavailable where no voice is installed.
@@ -62,11 +62,11 @@ def own_voice_over(bench: Bench, replies: Iterable[Recording]) -> Iterator[Trial
     yield from challenges_alone(bench)
 
 
-def challenges_alone(bench: Bench) -> Iterator[Trial]:
+def challenges_alone(bench: Bench) -> Iterator[HearingTrial]:
     """Yield trials of every challenge in every voice, in each way and level, nobody replying."""
     for number, (voice, text) in enumerate(product(_voices_here(), CHALLENGES)):
         sound = synthesise(text, voice)
-        one = Recording(text, voice, Kind.NOISE, "", BOTH, sound)
+        one = CorpusRecording(text, voice, CorpusKind.NOISE, "", BOTH, sound)
         for way, level in product(Way, LEVELS):
             scene = stage(way, np.zeros(0, np.int16), sound, level)
             expect = BOTH[number % len(BOTH)]
@@ -103,12 +103,12 @@ def _voices_here() -> list[str]:
 
 def _heard(
     bench: Bench,
-    recording: Recording,
+    recording: CorpusRecording,
     scene: Scene,
     name: str,
     expect: str,
     asked: str,
-) -> Trial:
+) -> HearingTrial:
     """Hear a scene as at an item whose challenge is ``asked``: it may be echoed in the reply."""
     named = expected([expect], [w for w in recording.among if w != expect])
     wanted = replace(named, challenge=asked)

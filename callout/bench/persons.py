@@ -15,7 +15,7 @@ NAMES = ("Trainee Alder", "Trainee Birch", "Trainee Cedar", "Trainee Elm", "Trai
          "Trainee Rowan")  # fmt: skip
 
 
-class Weakness(Enum):
+class PlantedWeakness(Enum):
     """What may be planted."""
 
     SKIPS = "habitually skipped"
@@ -33,7 +33,7 @@ class Planted:
     person: str
     list_id: str
     item_id: str
-    weakness: Weakness
+    weakness: PlantedWeakness
     strength: float
     """Chance of it at each run of the item; for SLOW the factor on the reply time; for BETTER and
     WORSE the chance of a wrong reply at the bad end of the year."""
@@ -57,16 +57,18 @@ class Habits:
 
 
 STRENGTHS = {
-    Weakness.SKIPS: (0.06, 0.35),
-    Weakness.WRONG: (0.08, 0.4),
-    Weakness.FAST: (0.1, 0.5),
-    Weakness.SLOW: (1.25, 2.2),
-    Weakness.BETTER: (0.25, 0.7),
-    Weakness.WORSE: (0.25, 0.7),
+    PlantedWeakness.SKIPS: (0.06, 0.35),
+    PlantedWeakness.WRONG: (0.08, 0.4),
+    PlantedWeakness.FAST: (0.1, 0.5),
+    PlantedWeakness.SLOW: (1.25, 2.2),
+    PlantedWeakness.BETTER: (0.25, 0.7),
+    PlantedWeakness.WORSE: (0.25, 0.7),
 }
 """Range from which each is drawn."""
-PER_PERSON = (Weakness.SKIPS, Weakness.WRONG, Weakness.WRONG, Weakness.FAST, Weakness.FAST,
-              Weakness.SLOW, Weakness.BETTER, Weakness.WORSE)  # fmt: skip
+PER_PERSON = (
+    *(PlantedWeakness.SKIPS, PlantedWeakness.WRONG, PlantedWeakness.WRONG, PlantedWeakness.FAST),
+    *(PlantedWeakness.FAST, PlantedWeakness.SLOW, PlantedWeakness.BETTER, PlantedWeakness.WORSE),
+)
 
 
 @dataclass(slots=True)
@@ -89,7 +91,7 @@ class Person:
         after = self._seconds(item, weak)
         roll = self.chance.random
         if tries == 0:
-            if roll() < max(self.habits.skip, weak.get(Weakness.SKIPS, 0.0)):
+            if roll() < max(self.habits.skip, weak.get(PlantedWeakness.SKIPS, 0.0)):
                 return [Act("skip, not required", after)]
             if roll() < self.habits.defer:
                 return [Act("come back to that", after)]
@@ -99,16 +101,16 @@ class Person:
             return [Act(self.wrong[key], after)]
         return [Act(self.right[key], after)]
 
-    def _wrong(self, weak: dict[Weakness, float]) -> float:
-        better, worse = weak.get(Weakness.BETTER, 0.0), weak.get(Weakness.WORSE, 0.0)
+    def _wrong(self, weak: dict[PlantedWeakness, float]) -> float:
+        better, worse = weak.get(PlantedWeakness.BETTER, 0.0), weak.get(PlantedWeakness.WORSE, 0.0)
         changing = better * _fading(self.year) + worse * _fading(1 - self.year)
-        return max(self.habits.wrong, weak.get(Weakness.WRONG, 0.0), changing)
+        return max(self.habits.wrong, weak.get(PlantedWeakness.WRONG, 0.0), changing)
 
-    def _seconds(self, item: PlannedItem, weak: dict[Weakness, float]) -> float:
-        if self.chance.random() < max(self.habits.fast, weak.get(Weakness.FAST, 0.0)):
+    def _seconds(self, item: PlannedItem, weak: dict[PlantedWeakness, float]) -> float:
+        if self.chance.random() < max(self.habits.fast, weak.get(PlantedWeakness.FAST, 0.0)):
             return self.chance.uniform(0.3, 0.9)
         median = self.habits.value_s if item.wants_value else self.habits.reply_s
-        median *= weak.get(Weakness.SLOW, 1.0)
+        median *= weak.get(PlantedWeakness.SLOW, 1.0)
         return max(1.02, self.chance.lognormvariate(0.0, self.habits.spread) * median)
 
 

@@ -14,7 +14,7 @@ from rich.console import Console
 from rich.terminal_theme import TerminalTheme
 from rich.theme import Theme
 
-from callout.bench.glance_pictures import Shot, photograph
+from callout.bench.glance_pictures import GlanceShot, photograph
 from callout.core.conversation.summary import CommonSummary
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Status, ViewModel
@@ -120,7 +120,7 @@ def command(into: Path) -> None:
         path.write_text(svg(picture, view, moments.safety), encoding="utf-8")
         click.echo(path)
     shots = [
-        Shot(f"glance-{p.colours.value}", p.colours.value, next(filter(p.when, moments.seen)))
+        GlanceShot(f"glance-{p.colours.value}", p.colours.value, next(filter(p.when, moments.seen)))
         for p in PICTURES
     ]
     try:

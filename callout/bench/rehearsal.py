@@ -22,7 +22,7 @@ from callout.core.judging.spoken import spoken_forms
 from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem
 from callout.core.session import deadline, step
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.verdict import Verdict
 
 ENGINE = "made-up"
@@ -60,7 +60,7 @@ class Rehearsal:
     session_id: str
     began: datetime
     about: Mapping[str, str]
-    state: State = field(init=False)
+    state: SessionState = field(init=False)
     records: list[JournalRecord] = field(default_factory=list)
     now: float = 0.0
     asleep: float = 0.0
@@ -69,7 +69,9 @@ class Rehearsal:
 
     def __post_init__(self) -> None:
         pacing = Pacing(tail_s=0.0)
-        self.state = State(Context(default_commands(), default_tables(), pacing, hears=False))
+        self.state = SessionState(
+            Context(default_commands(), default_tables(), pacing, hears=False)
+        )
 
     def run(self, behave: Behave, *, stop: bool = False) -> list[JournalRecord]:
         """Work the list to its end and return the records; ``stop``: end it after two items."""
@@ -98,8 +100,8 @@ class Rehearsal:
         """End the program here and resume after ``asleep`` seconds."""
         self._feed(ev.Interrupted(self._stamp(), "keyboard"))
         self.asleep += asleep
-        self.state = State(self.state.context, self.state.progress)
-        self._feed(ev.Resumed(self._stamp()))
+        self.state = SessionState(self.state.context, self.state.progress)
+        self._feed(ev.ResumeAsked(self._stamp()))
 
     def leave(self) -> None:
         """End the program here for good."""

@@ -33,7 +33,7 @@ MODES = (Mode.NEXT_ITEM, Mode.WRONG_STATE)
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class RepliedWords:
     """One reply to one exercise."""
 
     exercise: Exercise
@@ -42,7 +42,7 @@ class Said:
     right: bool
 
 
-def replies(modes: Sequence[Mode] = MODES) -> Iterator[Said]:
+def replies(modes: Sequence[Mode] = MODES) -> Iterator[RepliedWords]:
     """Yield right and wrong replies to exercises on two shipped lists, in every other voice."""
     there = [voice for voice in VOICES if voice in voices()]
     pages = [page for page in first_pages() if page.plan.list_id in LISTS]
@@ -52,8 +52,8 @@ def replies(modes: Sequence[Mode] = MODES) -> Iterator[Said]:
         for number, exercise in enumerate(one for one in made if one.mode is mode):
             for voice in there[number % 2 :: 2]:
                 right, wrong = _words(exercise)
-                yield Said(exercise, right, voice, True)
-                yield Said(exercise, wrong, voice, False)
+                yield RepliedWords(exercise, right, voice, True)
+                yield RepliedWords(exercise, wrong, voice, False)
 
 
 def _words(exercise: Exercise) -> tuple[str, str]:
@@ -63,7 +63,7 @@ def _words(exercise: Exercise) -> tuple[str, str]:
     return said if exercise.then else (said[1], said[0])
 
 
-def hear(said: Said, turns: Turns) -> Verdict:
+def hear(said: RepliedWords, turns: Turns) -> Verdict:
     """Return what a drill would decide on a reply; several utterances: the first that is sure."""
     commands, tables = default_commands(), default_tables()
     besides = (*commands.groups(), commands.answers["unknown"])

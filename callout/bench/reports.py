@@ -17,7 +17,7 @@ from callout.app.safety import SAFETY
 from callout.app.trending import trends_of
 from callout.bench.year import make_year
 from callout.core.debrief.facts import SessionFact
-from callout.core.debrief.rates import Choice
+from callout.core.debrief.rates import SessionChoice
 from callout.errors import CalloutError
 from callout.reporting.page import debrief_page
 from callout.reporting.trend_page import trends_page
@@ -31,7 +31,7 @@ _BROWSERS = ("chromium", "chromium-browser", "google-chrome")
 
 
 @dataclass(frozen=True, slots=True)
-class Shot:
+class ReportShot:
     """One picture of one page."""
 
     page: str
@@ -41,8 +41,8 @@ class Shot:
 
 
 SHOTS = (
-    Shot("debrief", "debrief", 1330),
-    Shot("trends", "trends", 1150, dark=True),
+    ReportShot("debrief", "debrief", 1330),
+    ReportShot("trends", "trends", 1150, dark=True),
 )
 
 
@@ -76,7 +76,7 @@ def make_pages(into: Path) -> dict[str, Path]:
         session = telling(known)
         report = report_on(session.session_id, year.folder)
         pages["debrief"].write_text(debrief_page(report, SAFETY), encoding="utf-8")
-        trends = trends_of(known, Choice(person=session.person))
+        trends = trends_of(known, SessionChoice(person=session.person))
         pages["trends"].write_text(trends_page(trends, SAFETY), encoding="utf-8")
     return pages
 

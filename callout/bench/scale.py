@@ -20,7 +20,7 @@ SIZES = (100_000, 1_000_000, 10_000_000)
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class ScaleRun:
     """One command in a process of its own."""
 
     seconds: float
@@ -36,12 +36,12 @@ class Measured:
     rows: int
     made_s: float
     file_mb: float
-    report: Run
+    report: ScaleRun
     parquet_s: float = 0.0
-    spread: Run = field(default_factory=lambda: Run(0.0, 0.0))
+    spread: ScaleRun = field(default_factory=lambda: ScaleRun(0.0, 0.0))
 
 
-def run(*words: str | Path) -> Run:
+def run(*words: str | Path) -> ScaleRun:
     """Run a callout command; time is that of the wall, start-up included."""
     command = [sys.executable, "-m", "callout", *map(str, words)]
     began = time.perf_counter()
@@ -58,7 +58,7 @@ def run(*words: str | Path) -> Run:
         out.seek(0)
         if child.returncode:
             raise click.ClickException(f"{' '.join(command[2:])} ended with {child.returncode}.")
-        return Run(seconds, peak, out.read())
+        return ScaleRun(seconds, peak, out.read())
 
 
 def measure(sizes: Sequence[int], memory: str, workers: int, where: Path) -> Iterator[Measured]:

@@ -37,7 +37,7 @@ _NUMBERS = (0, 1, 0x7FFF, 0xFFFF, 0x7FFFFFFF, 0xFFFFFFFF, 0x80000000)
 
 
 @dataclass(frozen=True, slots=True)
-class Failure:
+class SoundFailure:
     """One input that was not dealt with as it should be."""
 
     seed: int
@@ -124,7 +124,7 @@ def stream(rng: random.Random) -> str:
     return "converted"
 
 
-def run(count: int, first: int) -> Iterator[tuple[str, Failure | None]]:
+def run(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
     """Yield what became of each of ``count`` inputs; every tenth is a stream."""
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "damaged.wav"
@@ -136,10 +136,10 @@ def run(count: int, first: int) -> Iterator[tuple[str, Failure | None]]:
             try:
                 outcome = stream(rng) if seed % 10 == 0 else read(path)
             except Exception as error:  # whatever escapes is what is looked for
-                yield "failed", Failure(seed, f"{type(error).__name__}: {error}", content)
+                yield "failed", SoundFailure(seed, f"{type(error).__name__}: {error}", content)
                 continue
             slow = time.process_time() - began > SLOW_S
-            yield outcome, Failure(seed, "slow", content) if slow else None
+            yield outcome, SoundFailure(seed, "slow", content) if slow else None
 
 
 @click.command("sounds", short_help="Damaged recordings, wild streams: no crash, bounded memory.")

@@ -21,7 +21,7 @@ MOST = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Reply:
+class SpeakerReply:
     """One reply of an enrolled speaker, as it was heard."""
 
     condition: str
@@ -35,7 +35,7 @@ class Reply:
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class SpeakerAsked:
     """One reply, and which of two people was named."""
 
     condition: str
@@ -52,9 +52,9 @@ class Asked:
         return self.named == self.pair[0 if self.first else 1]
 
 
-def ask_all(replies: Sequence[Reply], speakers: Speakers) -> Iterator[Asked]:
+def ask_all(replies: Sequence[SpeakerReply], speakers: Speakers) -> Iterator[SpeakerAsked]:
     """Yield the trials of every pair: replies whose word both have enrolled."""
-    by_speaker: dict[tuple[str, str], list[Reply]] = {}
+    by_speaker: dict[tuple[str, str], list[SpeakerReply]] = {}
     for reply in replies:
         by_speaker.setdefault((reply.condition, reply.speaker), []).append(reply)
     conditions = list(dict.fromkeys(r.condition for r in replies))
@@ -69,17 +69,19 @@ def ask_all(replies: Sequence[Reply], speakers: Speakers) -> Iterator[Asked]:
                     yield _ask(reply, (one, two), speakers)
 
 
-def _ask(reply: Reply, pair: tuple[str, str], speakers: Speakers) -> Asked:
+def _ask(reply: SpeakerReply, pair: tuple[str, str], speakers: Speakers) -> SpeakerAsked:
     """Ask with the reply itself left out of what is enrolled."""
     voices = [speakers.enrol(name, reply.file) for name in pair]
     takes = [Voice(v.name, tuple(t for t in v.takes if t.word == reply.word)) for v in voices]
     near = OwnWords(takes).by_word(reply.frames).get(reply.word, {}) if reply.word else {}
     chances = Who(voices).chances(reply.colour, near)
     odds = [math.log(max(chances.get(name, 0.5), 1e-300)) for name in pair]
-    return Asked(reply.condition, pair, reply.speaker == pair[0], odds[0] - odds[1], named(chances))
+    return SpeakerAsked(
+        reply.condition, pair, reply.speaker == pair[0], odds[0] - odds[1], named(chances)
+    )
 
 
-def who_figures(asked: Sequence[Asked]) -> dict[str, Any]:
+def who_figures(asked: Sequence[SpeakerAsked]) -> dict[str, Any]:
     """Return the shares of each condition, each with its count and 95 % Wilson interval."""
     rows: dict[str, Any] = {}
     for condition in dict.fromkeys(a.condition for a in asked):
@@ -91,7 +93,7 @@ def who_figures(asked: Sequence[Asked]) -> dict[str, Any]:
     return rows
 
 
-def _equal_errors(asked: Iterable[Asked]) -> int:
+def _equal_errors(asked: Iterable[SpeakerAsked]) -> int:
     """Return the errors at the threshold where both kinds are nearest to equally frequent."""
     some = list(asked)
     odds = np.array([a.odds for a in some])

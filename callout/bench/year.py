@@ -17,9 +17,9 @@ import click
 from callout.app.flight_folder import load_folder
 from callout.app.shipped import CHECKLISTS, shipped
 from callout.app.tables import default_tables
-from callout.bench.persons import NAMES, Person, Planted, Weakness, invent
+from callout.bench.persons import NAMES, Person, Planted, PlantedWeakness, invent
 from callout.bench.rehearsal import ENGINE, Act, Rehearsal, right_words, wrong_words
-from callout.core.debrief.trends import Finding, Kind
+from callout.core.debrief.trends import TrendFinding, TrendKind
 from callout.core.intervals import wilson
 from callout.core.plan import Plan, PlannedItem
 from callout.core.planning import plan_for
@@ -129,12 +129,12 @@ def _disturb(rehearsal: Rehearsal, event: float, chance: random.Random) -> None:
 
 
 KINDS = {
-    Weakness.SKIPS: Kind.SKIPPED,
-    Weakness.WRONG: Kind.WRONG,
-    Weakness.FAST: Kind.FAST,
-    Weakness.SLOW: Kind.SLOW,
-    Weakness.BETTER: Kind.BETTER,
-    Weakness.WORSE: Kind.WORSE,
+    PlantedWeakness.SKIPS: TrendKind.SKIPPED,
+    PlantedWeakness.WRONG: TrendKind.WRONG,
+    PlantedWeakness.FAST: TrendKind.FAST,
+    PlantedWeakness.SLOW: TrendKind.SLOW,
+    PlantedWeakness.BETTER: TrendKind.BETTER,
+    PlantedWeakness.WORSE: TrendKind.WORSE,
 }
 """What each planted weakness should be found as."""
 
@@ -153,7 +153,7 @@ class Score:
     """Planted at an item where something was found, whatever it was called."""
 
 
-def score(planted: Sequence[Planted], findings: Sequence[Finding]) -> Score:
+def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score:
     """Compare findings with the truth."""
     truth = {(p.person, p.list_id, p.item_id): KINDS[p.weakness] for p in planted}
     told = [((f.person, f.place.list_id, f.place.item_id), f.kind) for f in findings]
@@ -196,15 +196,15 @@ def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> N
     sys.exit(1 if result.placed < 0.9 * result.found else 0)
 
 
-def _found(folder: Path) -> tuple[Finding, ...]:
+def _found(folder: Path) -> tuple[TrendFinding, ...]:
     from callout.app.journals import read_folder
     from callout.app.trending import trends_of
-    from callout.core.debrief.rates import Choice
+    from callout.core.debrief.rates import SessionChoice
 
-    return trends_of(read_folder(folder), Choice()).findings
+    return trends_of(read_folder(folder), SessionChoice()).findings
 
 
-def told(year: Year, findings: Sequence[Finding], result: Score) -> Iterator[str]:
+def told(year: Year, findings: Sequence[TrendFinding], result: Score) -> Iterator[str]:
     """Yield precision and recall in all, and recall of each kind."""
     yield _share("precision, item and kind", result.right, result.found)
     yield _share("precision, item", result.placed, result.found)

@@ -14,7 +14,7 @@ from callout.outlet import drawing
 from callout.quiet import native_errors_hidden
 
 if TYPE_CHECKING:
-    from callout.app.booth import Reading
+    from callout.app.booth import LevelReading
     from callout.app.enrolling import Step
 
 _LOW_DB, _HIGH_DB = -70.0, 0.0
@@ -44,7 +44,7 @@ class Meter:
         why = f"{step.again} Once more: " if step.again else "Say: "
         self.tell(f"[{step.number}/{step.total}] {why}{step.word.upper()}")
 
-    def show(self, reading: Reading) -> None:
+    def show(self, reading: LevelReading) -> None:
         """Show how loud it is now."""
         self._shown += 1
         if self._aside or not reading.level.seconds:
@@ -81,7 +81,7 @@ def _redraw(line: str) -> None:
     out.flush()
 
 
-def _bar(reading: Reading, width: int) -> str:
+def _bar(reading: LevelReading, width: int) -> str:
     level = reading.level
     filled = _place(level.rms_db, width)
     noise = min(_place(reading.noise_db, width), width - 1)

@@ -16,7 +16,7 @@ import click
 from callout.cli.main import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.checking import Checked, Finding, ItemCheck
+    from callout.app.checking import Checked, ItemCheck, ListFinding
 
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
@@ -136,7 +136,7 @@ def _counted(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
-def _finding_text(finding: Finding) -> str:
+def _finding_text(finding: ListFinding) -> str:
     where = f"{finding.file}, line {finding.line}"
     head = finding.message if finding.rule == "file" else f"{where}: {finding.message}"
     place = f" ({finding.path})" if finding.path else ""

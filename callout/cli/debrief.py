@@ -7,7 +7,7 @@ import click
 from callout.app.safety import SAFETY
 from callout.app.settings import journal_folder, load_settings
 from callout.cli._report_options import plainly, report_options, write_all
-from callout.core.debrief.session import Report, spoken_lines
+from callout.core.debrief.session import SessionReport, spoken_lines
 from callout.core.debrief.shown import shown
 
 
@@ -49,7 +49,7 @@ def command(
         say_aloud(spoken_lines(report), settings)
 
 
-def _print(report: Report, plain: bool) -> None:
+def _print(report: SessionReport, plain: bool) -> None:
     from callout.terminal.debriefing import console_for, debrief_lines, draw_debrief
 
     if plain:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.findings import Finding, Report
+    from callout.app.findings import MachineFinding, MachineReport
 
 
 @click.command("doctor", short_help="Say what is missing here and how to fix it.")
@@ -28,7 +28,7 @@ def command(ctx: click.Context, as_json: bool) -> None:
     ctx.exit(0 if report.can_run else 1)
 
 
-def _as_json(report: Report) -> str:
+def _as_json(report: MachineReport) -> str:
     return json.dumps(
         {
             "can_run": report.can_run,
@@ -43,13 +43,13 @@ def _as_json(report: Report) -> str:
     )
 
 
-def _as_text(report: Report) -> str:
+def _as_text(report: MachineReport) -> str:
     width = max(len(f.name) for f in report.findings)
     lines = [_line(finding, width) for finding in report.findings]
     return "\n".join([*lines, "", conclusion(report)])
 
 
-def _line(finding: Finding, width: int) -> str:
+def _line(finding: MachineFinding, width: int) -> str:
     head = f"{finding.state.value:8} {finding.name:{width}}  "
     indent = " " * len(head)
     columns = max(60, min(120, shutil.get_terminal_size((100, 24)).columns))
@@ -66,7 +66,7 @@ def _line(finding: Finding, width: int) -> str:
     return f"{body}\n{indent}fix: {finding.fix}"
 
 
-def conclusion(report: Report) -> str:
+def conclusion(report: MachineReport) -> str:
     """Return what a person can do now, in one sentence."""
     if not report.can_run:
         return "No session can run until what is missing above is fixed."

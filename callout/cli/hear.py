@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from callout.app.engines import ENGINES
-from callout.app.recordings import Decided
+from callout.app.recordings import RecordingDecided
 
 
 @click.command("hear", short_help="Say what a session would have decided about a recording.")
@@ -48,7 +48,7 @@ def command(
         sys.exit(2)
 
 
-def _plain(decided: Decided) -> str:
+def _plain(decided: RecordingDecided) -> str:
     line = decided.line()
     words = f'heard "{line["transcript"]}"' if line["transcript"] else "heard no words"
     guess = f', likeliest "{line["guess"]}" at {line["confidence"]:.0%}' if line["guess"] else ""

@@ -112,11 +112,11 @@ def sign(
     Each sign-off holds the hash of the one before it and of the journals it covers, so that a
     later change of either shows.
     """
-    from callout.app.signing import Said, register_in
+    from callout.app.signing import SignOffWords, register_in
     from callout.app.signing import sign as add
 
     place = register or register_in(journal_folder(journal_dir, load_settings()))
-    said = Said(instructor, trainee, Result(result), remark)
+    said = SignOffWords(instructor, trainee, Result(result), remark)
     record = add(place, journals, said, datetime.now(UTC))
     count = f"{len(journals)} session{'s' if len(journals) > 1 else ''}"
     click.echo(f"Sign-off {record.seq}: {count} of {trainee}, {result}, by {instructor}.")

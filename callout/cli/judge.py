@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from callout.app.judging import Question, json_line, judged, questions_in
+from callout.app.judging import TypedQuestion, json_line, judged, questions_in
 
 
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
@@ -58,7 +58,7 @@ def command(
         return
     if not options["expect"]:
         raise click.UsageError("say what is expected: --expect PHRASE")
-    question = Question.from_options(reply or "", options)
+    question = TypedQuestion.from_options(reply or "", options)
     if as_json:
         click.echo(json_line(question, why))
         return

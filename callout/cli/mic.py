@@ -14,7 +14,7 @@ import click
 from callout.app.safety import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.trying import Tried
+    from callout.app.trying import TriedRoom
     from callout.hearing.voices import Voice
 
 
@@ -175,7 +175,7 @@ def _forget(name: str) -> None:
         click.echo("Where that is the voice of a session, take the line out, or none will start.")
 
 
-def _tell(tried: Tried, plain: bool, as_json: bool) -> None:
+def _tell(tried: TriedRoom, plain: bool, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(tried.plain(), indent=2, ensure_ascii=False))
         return

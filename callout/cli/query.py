@@ -12,7 +12,7 @@ import click
 from callout.cli.main import SAFETY
 
 if TYPE_CHECKING:
-    from callout.store.asking import Section
+    from callout.store.asking import QuerySection
 
 PARTS = (
     "causes", "lists", "phases", "items", "months",
@@ -92,7 +92,7 @@ def command(
 
 def _sections(
     target: Path, parts: Iterable[str], memory: str, workers: int | None, scheduler: str
-) -> Iterator[Section]:
+) -> Iterator[QuerySection]:
     if workers or scheduler:
         from callout.store.cluster import spread_report
 
@@ -105,7 +105,7 @@ def _sections(
         yield from report(connection, tuple(parts))
 
 
-def _print_report(found: Iterable[Section], form: str, most: int) -> None:
+def _print_report(found: Iterable[QuerySection], form: str, most: int) -> None:
     from callout.terminal.tables import csv_lines, draw_table, json_text
 
     if form == "json":

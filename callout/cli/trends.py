@@ -9,7 +9,7 @@ import click
 from callout.app.safety import SAFETY
 from callout.app.settings import journal_folder, load_settings
 from callout.cli._report_options import plainly, report_options, write_all
-from callout.core.debrief.rates import Choice
+from callout.core.debrief.rates import SessionChoice
 from callout.core.debrief.shown import shown
 from callout.core.debrief.trends import Trends
 
@@ -59,7 +59,7 @@ def command(
     if len(compare) == 1:
         raise click.UsageError("--compare needs two names or more.")
     last = until + timedelta(days=1) if until else None
-    choice = Choice(person, aircraft, list_id, phase, _utc(since), _utc(last))
+    choice = SessionChoice(person, aircraft, list_id, phase, _utc(since), _utc(last))
     settings = load_settings()
     known = read_folder(journal_folder(journal_dir, settings))
     for problem in known.problems:

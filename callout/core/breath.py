@@ -20,7 +20,7 @@ from callout.core.view_model import ViewModel
 P = TypeVar("P", bound=CommonProgress)
 
 
-class Breath(ABC, Generic[P]):
+class ConversationTurn(ABC, Generic[P]):
     """Collects what one event leads to; lives for one step and changes nothing outside."""
 
     progress: P

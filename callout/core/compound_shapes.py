@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from callout.core.located import Listing, Node, Scalar, Table
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.shapes import BAD, Schema, Shape, Text, closest, last, meant, short
 
 DASH: Final = "Write each entry on its own line, beginning with a dash and a space."
@@ -24,7 +24,7 @@ class ListOf:
     least: int = 1
     most: int = 200
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if self.lone and not isinstance(node, Listing):
             value = self.shape.read(node, path, report)
             return BAD if value is BAD else (value,)
@@ -53,7 +53,7 @@ class MapOf:
     key: Text
     noun: str
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if not isinstance(node, Table):
             hint = "Write one name, a colon and a value on each line."
             report.add(node.line, path, f"{last(path)} must hold {self.noun}, one a line.", hint)
@@ -82,19 +82,19 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class RecordShape:
     """A table with known keys, handed to ``build`` once every key has been read."""
 
     name: str
     """With its article: "an item"."""
     keys: Mapping[str, Key]
-    build: Callable[[dict[str, Any], Table, str, Report], Any]
+    build: Callable[[dict[str, Any], Table, str, ProblemReport], Any]
     shorthand: str = ""
     """The key that a lone text stands for; empty: a text is refused."""
     either: tuple[str, ...] = ()
     """Keys of which exactly one must be there; ``build`` says so in words."""
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if self.shorthand and isinstance(node, Scalar):
             return self._short(node, path, report)
         if not isinstance(node, Table):
@@ -111,14 +111,14 @@ class Record:
             return BAD
         return self.build(values, node, path, report)
 
-    def _short(self, node: Scalar, path: str, report: Report) -> Any:
+    def _short(self, node: Scalar, path: str, report: ProblemReport) -> Any:
         value = self.keys[self.shorthand].shape.read(node, path, report)
         if value is BAD:
             return BAD
         table = Table(((Scalar(self.shorthand, node.line), node),), node.line)
         return self.build({self.shorthand: value}, table, path, report)
 
-    def _value(self, name: Scalar, node: Node, path: str, report: Report) -> Any:
+    def _value(self, name: Scalar, node: Node, path: str, report: ProblemReport) -> Any:
         if name.text in self.keys:
             return self.keys[name.text].shape.read(node, _under(path, name), report)
         hint = meant(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from callout.core.checklist import Item, Response, Section
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 
 _UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d])")
 
@@ -16,7 +16,7 @@ def plain(text: str) -> str:
     return " ".join(_UNSPOKEN.sub(" ", text.casefold()).split())
 
 
-def check_item(item: Item, path: str, report: Report) -> None:
+def check_item(item: Item, path: str, report: ProblemReport) -> None:
     """Report replies that repeat one another, or are listed as right and wrong."""
     accepted = _first_of_each(item.responses, f"{path}.response", report)
     for wrong in item.wrong:
@@ -27,7 +27,7 @@ def check_item(item: Item, path: str, report: Report) -> None:
     _first_of_each([wrong.response for wrong in item.wrong], f"{path}.wrong", report)
 
 
-def check_list(sections: Sequence[Section], report: Report) -> None:
+def check_list(sections: Sequence[Section], report: ProblemReport) -> None:
     """Report ids and section titles used twice, and items that are alike."""
     _check_titles(sections, report)
     ids: dict[str, Item] = {}
@@ -45,7 +45,7 @@ def check_list(sections: Sequence[Section], report: Report) -> None:
             report.add(item.line, f"{path}.challenge", fault, hint)
 
 
-def _check_titles(sections: Sequence[Section], report: Report) -> None:
+def _check_titles(sections: Sequence[Section], report: ProblemReport) -> None:
     titles: dict[str, Section] = {}
     for at, section in enumerate(sections):
         first = titles.setdefault(plain(section.title), section)
@@ -72,7 +72,7 @@ def _told_apart(one: Item, other: Item) -> bool:
     return bool(one.when and other.when and one.when != other.when)
 
 
-def _first_of_each(responses: Sequence[Response], path: str, report: Report) -> set[str]:
+def _first_of_each(responses: Sequence[Response], path: str, report: ProblemReport) -> set[str]:
     seen: set[str] = set()
     for response in responses:
         key = _key(response)

@@ -15,7 +15,7 @@ from callout.core.pacing import Challenger
 from callout.core.plan import PlannedItem
 from callout.core.state import Progress
 from callout.core.turn import Turn
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 from callout.core.verdict import Verdict
 
 
@@ -85,7 +85,7 @@ def await_words(turn: Turn, utterance: Utterance) -> None:
     if due is None:
         return
     turn.record(r.Remarked(item_id=due.id, utterance=utterance))
-    if utterance.source is Source.KEYBOARD:
+    if utterance.source is ReplySource.KEYBOARD:
         turn.note(f"That is no challenge of this list. Next: {due.challenge}.")
     else:
         turn.set(sentence="Side remark, not counted.")

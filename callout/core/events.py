@@ -49,7 +49,7 @@ class Started(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Resumed(Event):
+class ResumeAsked(Event):
     """A list that was broken off goes on; the state holds what the journal holds."""
 
     torn: str = ""

@@ -7,11 +7,11 @@ from graphlib import CycleError, TopologicalSorter
 from typing import Any, Final
 
 from callout.core.checklist import Origin
-from callout.core.compound_shapes import Key, ListOf, MapOf, Record
+from callout.core.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.flight import Comparison, Flight, FlightQuantity, SetUpFact
 from callout.core.flight_tables import DEMAND, LOOK_UP, WORD, check_look_ups, check_names
 from callout.core.located import Node, Table
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.schema import VERSION, as_document
 from callout.core.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
 from callout.core.shapes import BAD, Amount, Flag, Schema, Text, meant
@@ -20,7 +20,7 @@ from callout.core.templates import Slot, names_in, written
 FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
 
 
-def _quantity(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _quantity(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     quantity = FlightQuantity(
         name=path.rsplit(".", 1)[-1],
         unit=values.get("unit"),
@@ -38,7 +38,7 @@ def _quantity(values: dict[str, Any], node: Table, path: str, report: Report) ->
 
 
 def _with_value(
-    quantity: FlightQuantity, value: str, node: Table, path: str, report: Report
+    quantity: FlightQuantity, value: str, node: Table, path: str, report: ProblemReport
 ) -> Any:
     literal = Slot(value).literal if value else None
     if literal is None:
@@ -57,7 +57,7 @@ def _with_value(
     )
 
 
-QUANTITY: Final = Record(
+QUANTITY: Final = RecordShape(
     "a quantity",
     {
         "value": Key(EXPRESSION, "a number with its unit, or what it is computed from"),
@@ -69,14 +69,14 @@ QUANTITY: Final = Record(
 )
 
 
-def _fact(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _fact(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     name = path.rsplit(".", 1)[-1]
     origin = Origin(report.file, node.line)
     said_yes, said_no = values.get("said_yes", ()), values.get("said_no", ())
     return SetUpFact(name, values.get("is"), values.get("ask", ""), origin, said_yes, said_no)
 
 
-FACT: Final = Record(
+FACT: Final = RecordShape(
     "a fact",
     {
         "is": Key(Flag(unknown=True), "yes, no or unknown"),
@@ -89,7 +89,7 @@ FACT: Final = Record(
 )
 
 
-def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _flight(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     said = values.get("words", {})
     compared = {name: word for name, word in said.items() if isinstance(word, Comparison)}
     for name in said:
@@ -117,7 +117,7 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: Report) -> A
     )
 
 
-def _check_expressions(quantities: dict[str, FlightQuantity], report: Report) -> None:
+def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemReport) -> None:
     """Report computed quantities that name an unknown one, or themselves in a circle."""
     needs = {name: names_in(q.expression) for name, q in quantities.items() if q.expression}
     for name, needed in needs.items():
@@ -135,7 +135,7 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: Report) ->
         report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
-def _place(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("across" in values) != ("up" in values):
         fault = f'the place of "{values["panel"]}" is given by halves.'
         report.add(node.line, path, fault, "Give both `across:` and `up:`, or neither.")
@@ -144,7 +144,7 @@ def _place(values: dict[str, Any], node: Table, path: str, report: Report) -> An
 
 
 CENTIMETRES: Final = Amount(-300, 300, whole=True)
-PANEL_PLACE: Final = Record(
+PANEL_PLACE: Final = RecordShape(
     "a panel",
     {
         "panel": Key(Text(60), "its name", required=True),
@@ -156,7 +156,7 @@ PANEL_PLACE: Final = Record(
 )
 
 
-FLIGHT: Final = Record(
+FLIGHT: Final = RecordShape(
     "a flight",
     {
         "callout": Key(VERSION, "the version of the format", required=True),
@@ -179,7 +179,7 @@ FLIGHT: Final = Record(
 
 def flight_from(document: Node, file: str) -> Flight:
     """Return the flight in ``document``; raise FileProblems naming ``file`` and lines."""
-    report = Report(file)
+    report = ProblemReport(file)
     flight = FLIGHT.read(document, "", report)
     report.check()
     assert isinstance(flight, Flight)

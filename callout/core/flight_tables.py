@@ -8,10 +8,10 @@ from itertools import pairwise
 from typing import Any, Final
 
 from callout.core.checklist import Origin
-from callout.core.compound_shapes import Key, ListOf, MapOf, Record
+from callout.core.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.flight import Comparison, Demand, FlightQuantity, LookUp
 from callout.core.located import Node, Table
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.schema_items import EXPRESSION, LINE, NAME
 from callout.core.shapes import BAD, Text, meant
 from callout.core.templates import Slot, Written, check_expression, names_in, written
@@ -19,7 +19,7 @@ from callout.core.templates import Slot, Written, check_expression, names_in, wr
 ROW: Final = MapOf(EXPRESSION, NAME, "numbers such as `takeoff_mass: 860 kg`")
 
 
-def _look_up(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _look_up(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     by, rows = values["by"], [_numbers(row) for row in values["rows"]]
     fault = _fault(by, rows)
     if fault:
@@ -58,7 +58,7 @@ def _fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, str] | 
     return None
 
 
-LOOK_UP: Final = Record(
+LOOK_UP: Final = RecordShape(
     "a table",
     {
         "by": Key(NAME, "the quantity its rows go by", required=True),
@@ -69,7 +69,7 @@ LOOK_UP: Final = Record(
 
 
 def check_look_ups(
-    tables: Iterable[LookUp], quantities: Mapping[str, FlightQuantity], report: Report
+    tables: Iterable[LookUp], quantities: Mapping[str, FlightQuantity], report: ProblemReport
 ) -> None:
     """Report tables that name no quantity, one that is computed, or one of another table."""
     owner: dict[str, LookUp] = {}
@@ -87,7 +87,7 @@ def check_look_ups(
                 report.add(line, "tables", fault, "Decide for one of the two.")
 
 
-def _comparison(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _comparison(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if "text" in values:
         return values["text"]
     if ("greatest" in values) == ("least" in values):
@@ -99,7 +99,7 @@ def _comparison(values: dict[str, Any], node: Table, path: str, report: Report) 
 
 
 CHOICES: Final = MapOf(NAME, Text(80), "words, each with its quantity")
-WORD: Final = Record(
+WORD: Final = RecordShape(
     "a word",
     {
         "text": Key(Text(80), "the text"),
@@ -111,11 +111,11 @@ WORD: Final = Record(
 )
 
 
-def _demand(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _demand(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Demand(values["holds"], values.get("because", ""), Origin(report.file, node.line))
 
 
-DEMAND: Final = Record(
+DEMAND: Final = RecordShape(
     "a demand",
     {
         "holds": Key(
@@ -135,7 +135,7 @@ def check_names(
     demands: Iterable[Demand],
     quantities: Mapping[str, FlightQuantity],
     node: Node,
-    report: Report,
+    report: ProblemReport,
 ) -> None:
     """Report comparisons with quantities that are not there."""
     named = [(node.line, name) for word in compared.values() for _, name in word.of]

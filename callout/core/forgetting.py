@@ -37,7 +37,7 @@ class Wish:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class JournalChoice:
     """Names of journals."""
 
     forget: frozenset[str]
@@ -45,7 +45,7 @@ class Choice:
     """Left: the person flew them with somebody else."""
 
 
-def choose(headings: Iterable[Heading], wish: Wish) -> Choice:
+def choose(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
     """Return what ``wish`` is about; a flight and its lists go or stay together."""
     known = {heading.name: heading for heading in headings}
     forget: set[str] = set()
@@ -59,7 +59,7 @@ def choose(headings: Iterable[Heading], wish: Wish) -> Choice:
             forget.add(name)
         elif any(_same(one, wish.person) for one in members(crew)):
             (forget if wish.shared else shared).add(name)
-    return Choice(frozenset(forget), frozenset(shared))
+    return JournalChoice(frozenset(forget), frozenset(shared))
 
 
 def members(crew: str) -> tuple[str, ...]:

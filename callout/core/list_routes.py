@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from callout.core.checklist import Checklist, Item, Section
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.shapes import meant
 
 NEXT = "next"
@@ -46,7 +46,7 @@ def reached(routes: Routes, start: Iterable[str]) -> frozenset[str]:
     return frozenset(found)
 
 
-def check_routes(checklist: Checklist, report: Report) -> None:
+def check_routes(checklist: Checklist, report: ProblemReport) -> None:
     """Report leads to nowhere, and back: a list only goes on, so that each way ends."""
     _check_names(checklist, report)
     places = {section.id: n for n, section in enumerate(checklist.sections) if section.id}
@@ -65,7 +65,7 @@ def check_routes(checklist: Checklist, report: Report) -> None:
                 report.add(line, "", fault, "Lead on to a later section, or to an end.")
 
 
-def _check_names(checklist: Checklist, report: Report) -> None:
+def _check_names(checklist: Checklist, report: ProblemReport) -> None:
     seen = {NEXT, *checklist.ends}
     for section in checklist.sections:
         if section.id and section.id in seen:

@@ -21,7 +21,7 @@ from callout.core.consistency import check_item, check_list, plain
 from callout.core.list_routes import check_routes
 from callout.core.overlay import Add, Move, Overlay, Place, Reword, Tighten
 from callout.core.overlay_parts import change_parts, refuse
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.shapes import meant
 
 
@@ -48,7 +48,7 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
         notes=checklist.notes + overlay.notes,
         overlays=(*checklist.overlays, overlay.title),
     )
-    report = Report(overlay.origin.file)
+    report = ProblemReport(overlay.origin.file)
     check_list(merged.sections, report)
     check_routes(merged, report)
     report.check()
@@ -213,7 +213,7 @@ def _values(text: str) -> list[str]:
 
 
 def _check(item: Item, origin: Origin) -> None:
-    report = Report(origin.file)
+    report = ProblemReport(origin.file)
     check_item(item, item.id, report)
     if report.problems:
         refuse(origin, report.problems[0].message, report.problems[0].hint)

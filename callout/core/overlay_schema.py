@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from callout.core.checklist import Origin, Role
-from callout.core.compound_shapes import Key, ListOf, Record
+from callout.core.compound_shapes import Key, ListOf, RecordShape
 from callout.core.located import Node, Table
 from callout.core.overlay import Add, Move, Overlay, Place, Reword, Tighten
 from callout.core.overlay_shapes import PART_KINDS
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.schema import VERSION, as_document
 from callout.core.schema_items import (
     IDENTIFIER,
@@ -22,7 +22,7 @@ from callout.core.schema_items import (
     TEMPLATE,
     several,
 )
-from callout.core.shapes import BAD, Amount, Choice, Flag, Schema, Text, meant
+from callout.core.shapes import BAD, Amount, ChoiceShape, Flag, Schema, Text, meant
 
 OVERLAY_REMOVES: Final = "overlay-removes"
 OVERLAY_SCHEMA_ID: Final = "urn:callout:overlay:1"
@@ -36,7 +36,7 @@ PLACE_KEYS: Final = {
 ID_KEY: Final = Key(IDENTIFIER, "the id of the item", required=True)
 
 
-def _place(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "section") if key in values]
     if len(given) != 1:
         hint = "Write `after:` or `before:` with an item's id, or `section:` with a title."
@@ -45,17 +45,17 @@ def _place(values: dict[str, Any], node: Table, path: str, report: Report) -> An
     return Place(**{given[0]: values[given[0]]}, first=values.get("first", False))
 
 
-def _add(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _add(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place = _place(values, node, path, report)
     return BAD if place is BAD else Add(values["add"], place, Origin(report.file, node.line))
 
 
-def _move(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _move(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place = _place(values, node, path, report)
     return BAD if place is BAD else Move(values["move"], place, Origin(report.file, node.line))
 
 
-def _reword(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _reword(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Reword(
         values["reword"],
         challenge=values.get("challenge"),
@@ -67,7 +67,7 @@ def _reword(values: dict[str, Any], node: Table, path: str, report: Report) -> A
     )
 
 
-def _tighten(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _tighten(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     for key in ("critical", "actual_status", "always"):
         if values.get(key) is False:
             hint = f"Delete the line, or write `{key}: yes`."
@@ -86,11 +86,11 @@ def _tighten(values: dict[str, Any], node: Table, path: str, report: Report) -> 
 
 
 KINDS: Final = {
-    "add": Record(
+    "add": RecordShape(
         "an added item", {"add": Key(ITEM, "the item", required=True), **PLACE_KEYS}, _add
     ),
-    "move": Record("a moved item", {"move": ID_KEY, **PLACE_KEYS}, _move),
-    "reword": Record(
+    "move": RecordShape("a moved item", {"move": ID_KEY, **PLACE_KEYS}, _move),
+    "reword": RecordShape(
         "a reworded item",
         {
             "reword": ID_KEY,
@@ -102,14 +102,14 @@ KINDS: Final = {
         },
         _reword,
     ),
-    "tighten": Record(
+    "tighten": RecordShape(
         "a tightened item",
         {
             "tighten": ID_KEY,
             **ITEM_STRICT_KEYS,
             "tolerance": Key(Amount(), "a smaller accepted difference"),
             "only": Key(several(TEMPLATE, "responses"), "the accepted replies that remain"),
-            "who": Key(Choice(Role), "who answers, where the base list leaves it open"),
+            "who": Key(ChoiceShape(Role), "who answers, where the base list leaves it open"),
             "always": Key(Flag(), "yes: due at every run, whatever the set-up"),
         },
         _tighten,
@@ -122,9 +122,9 @@ KINDS: Final = {
 class OneOf:
     """A table whose kind is told by one of its keys."""
 
-    kinds: Mapping[str, Record]
+    kinds: Mapping[str, RecordShape]
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         """Read ``node`` as the record its telling key names."""
         keys = [key.text for key, _ in node.entries] if isinstance(node, Table) else []
         found = [kind for kind in self.kinds if kind in keys]
@@ -138,7 +138,7 @@ class OneOf:
             return BAD
         return self.kinds[found[0]].read(node, path, report)
 
-    def _removal(self, key: str, node: Table, path: str, report: Report) -> Any:
+    def _removal(self, key: str, node: Table, path: str, report: ProblemReport) -> Any:
         removed = getattr(node.get(key), "text", "")
         what = key.partition("_")[2] or "item"
         hint = f"Keep the {what}; give it a condition in the base list if it does not always apply."
@@ -156,7 +156,7 @@ class OneOf:
         return {"oneOf": [record.schema(defs) for record in self.kinds.values()]}
 
 
-def _overlay(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _overlay(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Overlay(
         title=values["title"],
         base=values["overlay"],
@@ -169,7 +169,7 @@ def _overlay(values: dict[str, Any], node: Table, path: str, report: Report) -> 
     )
 
 
-OVERLAY: Final = Record(
+OVERLAY: Final = RecordShape(
     "an overlay",
     {
         "callout": Key(VERSION, "the version of the format", required=True),
@@ -187,7 +187,7 @@ OVERLAY: Final = Record(
 
 def overlay_from(document: Node, file: str) -> Overlay:
     """Return the overlay in ``document``; raise FileProblems naming ``file`` and lines."""
-    report = Report(file)
+    report = ProblemReport(file)
     overlay = OVERLAY.read(document, "", report)
     report.check()
     assert isinstance(overlay, Overlay)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any, Final
 
 from callout.core.checklist import Origin
-from callout.core.compound_shapes import Key, Record
+from callout.core.compound_shapes import Key, RecordShape
 from callout.core.located import Table
 from callout.core.overlay import AddAction, AddPanel, AddSection, Among, MovePanel
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.schema import ACTION, PANEL, SECTION
 from callout.core.shapes import BAD, Flag, Text
 
@@ -24,7 +24,7 @@ def _places(noun: str) -> dict[str, Key]:
     }
 
 
-def _among(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _among(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "first") if values.get(key)]
     if len(given) > 1:
         hint = "Keep one of `before:`, `after:` and `first:`; without any it goes last."
@@ -33,22 +33,22 @@ def _among(values: dict[str, Any], node: Table, path: str, report: Report) -> An
     return Among(**{key: values[key] for key in given})
 
 
-def _add_section(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _add_section(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place, origin = _among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddSection(values["add_section"], place, origin)
 
 
-def _add_panel(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _add_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place, origin = _among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddPanel(values["add_panel"], place, origin)
 
 
-def _add_action(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _add_action(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place, origin = _among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddAction(values["add_action"], values["panel"], place, origin)
 
 
-def _move_panel(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _move_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place = _among(values, node, path, report)
     if place == Among():
         hint = "Write `before:` or `after:` with a panel, or `first: yes`."
@@ -59,17 +59,17 @@ def _move_panel(values: dict[str, Any], node: Table, path: str, report: Report) 
 
 
 PART_KINDS: Final = {
-    "add_section": Record(
+    "add_section": RecordShape(
         "an added section",
         {"add_section": Key(SECTION, "the section", required=True), **_places("section")},
         _add_section,
     ),
-    "add_panel": Record(
+    "add_panel": RecordShape(
         "an added panel",
         {"add_panel": Key(PANEL, "the stop of the flow", required=True), **_places("panel")},
         _add_panel,
     ),
-    "add_action": Record(
+    "add_action": RecordShape(
         "an added flow action",
         {
             "add_action": Key(ACTION, "what is done", required=True),
@@ -78,7 +78,7 @@ PART_KINDS: Final = {
         },
         _add_action,
     ),
-    "move_panel": Record(
+    "move_panel": RecordShape(
         "a moved panel", {"move_panel": _PANEL_NAME, **_places("panel")}, _move_panel
     ),
 }

@@ -38,7 +38,7 @@ class FileProblems(ChecklistInvalid):
         self.problems = tuple(problems)
 
 
-class Report:
+class ProblemReport:
     """Collects the problems found while one file is read."""
 
     def __init__(self, file: str) -> None:

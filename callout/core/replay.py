@@ -20,7 +20,7 @@ from callout.core.replay_items import (
     with_plan,
 )
 from callout.core.replay_study import after_study, recited
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemOutcome, ItemProgress, Progress
 from callout.core.verdict import Verdict
 
 
@@ -75,7 +75,9 @@ def _(record: r.Replied, progress: Progress) -> Progress:
         return counted
     if counted.items[index].accepted < progress.plan.items[index].replies:
         return counted
-    return leave_item(counted, record.item_id, lambda item: replace(item, outcome=Outcome.ANSWERED))
+    return leave_item(
+        counted, record.item_id, lambda item: replace(item, outcome=ItemOutcome.ANSWERED)
+    )
 
 
 @_apply.register
@@ -122,7 +124,7 @@ def _(record: r.Skipped, progress: Progress) -> Progress:
     return leave_item(
         settled,
         record.item_id,
-        lambda item: replace(item, outcome=Outcome.SKIPPED, reason=record.reason),
+        lambda item: replace(item, outcome=ItemOutcome.SKIPPED, reason=record.reason),
     )
 
 
@@ -142,7 +144,7 @@ def _(record: r.NotApplicable, progress: Progress) -> Progress:
     return change_item(
         progress,
         record.item_id,
-        lambda item: replace(item, outcome=Outcome.NOT_APPLICABLE, reason=record.condition),
+        lambda item: replace(item, outcome=ItemOutcome.NOT_APPLICABLE, reason=record.condition),
     )
 
 

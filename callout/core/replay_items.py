@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from callout.core import journal_records as r
 from callout.core.plan import Plan
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemOutcome, ItemProgress, Progress
 from callout.core.verdict import Verdict
 
 
@@ -62,7 +62,7 @@ def off_the_way(item: ItemProgress, by: str, reason: str) -> ItemProgress:
     """Return an item that lies on another way; what was answered stays answered."""
     if not item.open:
         return item
-    return replace(item, outcome=Outcome.NOT_APPLICABLE, reason=reason, dropped_by=by)
+    return replace(item, outcome=ItemOutcome.NOT_APPLICABLE, reason=reason, dropped_by=by)
 
 
 def on_the_way(item: ItemProgress) -> ItemProgress:
@@ -74,7 +74,7 @@ def on_the_way(item: ItemProgress) -> ItemProgress:
 
 def leave_open(progress: Progress) -> Progress:
     """Return ``progress`` with every item that has no outcome left open."""
-    items = (replace(i, outcome=Outcome.LEFT_OPEN) if i.open else i for i in progress.items)
+    items = (replace(i, outcome=ItemOutcome.LEFT_OPEN) if i.open else i for i in progress.items)
     return replace(progress, items=tuple(items))
 
 
@@ -89,6 +89,6 @@ def with_plan(progress: Progress, plan: Plan) -> Progress:
 
 
 def _carried(item: ItemProgress, applicable: bool) -> ItemProgress:
-    if applicable and item.outcome is Outcome.NOT_APPLICABLE and not item.dropped_by:
+    if applicable and item.outcome is ItemOutcome.NOT_APPLICABLE and not item.dropped_by:
         return replace(item, outcome=None, reason="")
     return item

@@ -7,7 +7,7 @@ from dataclasses import replace
 from callout.core import study_records as r
 from callout.core.conversation.records import JournalRecord
 from callout.core.replay_items import change_item, leave_item, off_the_way, on_the_way
-from callout.core.state import ItemProgress, MemoryProgress, Outcome, PanelProgress, Progress
+from callout.core.state import ItemOutcome, ItemProgress, MemoryProgress, PanelProgress, Progress
 from callout.core.verdict import Verdict
 
 
@@ -68,7 +68,7 @@ def _recited(record: r.Recited, progress: Progress) -> Progress:
 def _said(item: ItemProgress, record: r.Recited) -> ItemProgress:
     return replace(
         item,
-        outcome=Outcome.ANSWERED,
+        outcome=ItemOutcome.ANSWERED,
         accepted=1,
         reply=record.reply or record.utterance.words,
         heard=record.utterance.words,

@@ -21,7 +21,7 @@ from callout.core.refusing import NOT_KNOWN, WRONG_SEAT, mismatched, unclear
 from callout.core.setting_up import statement_in, take_statement
 from callout.core.stating import statement_of, take_or_offer
 from callout.core.turn import Turn
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 from callout.core.verdict import Judgement, Verdict
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
@@ -109,7 +109,7 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
 
 def _while_held(turn: Turn, utterance: Utterance) -> None:
     """Talk during a hold is the crew's own business; only typing is answered."""
-    if utterance.source is Source.KEYBOARD:
+    if utterance.source is ReplySource.KEYBOARD:
         turn.note(f'{wording.holding_at(turn.progress)} Say "continue" to go on.')
 
 
@@ -138,7 +138,7 @@ def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
     """Turn the number of an offered reply into that reply."""
     options = turn.moment.options
     number = utterance.text
-    typed = utterance.source is Source.KEYBOARD and number.isdecimal() and len(number) == 1
+    typed = utterance.source is ReplySource.KEYBOARD and number.isdecimal() and len(number) == 1
     if not typed or not 1 <= int(number) <= len(options):
         return utterance
     return replace(utterance, text=options[int(number) - 1])

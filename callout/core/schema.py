@@ -17,21 +17,21 @@ from callout.core.checklist import (
     Role,
     Section,
 )
-from callout.core.compound_shapes import Key, ListOf, MapOf, Record
+from callout.core.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.conditions import both
 from callout.core.consistency import check_list
 from callout.core.list_routes import check_routes
 from callout.core.located import Listing, Node, Table
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 from callout.core.schema_items import ALLOWED, CONDITION, IDENTIFIER, ITEM, LINE, NOTE, several
-from callout.core.shapes import Choice, Flag, Schema, Text, Version
+from callout.core.shapes import ChoiceShape, Flag, Schema, Text, Version
 
 SCHEMA_ID: Final = "urn:callout:checklist:1"
 VERSION: Final = Version(FORMAT_VERSION)
 ITEMS: Final = ListOf(ITEM, "items")
 
 
-def _section(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _section(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     panel, when = values.get("panel", ""), values.get("when")
     items = tuple(
         replace(item, panel=item.panel or panel, when=both(when, item.when))
@@ -41,7 +41,7 @@ def _section(values: dict[str, Any], node: Table, path: str, report: Report) -> 
     return replace(section, id=values.get("id", ""), then=values.get("then", ""))
 
 
-SECTION: Final = Record(
+SECTION: Final = RecordShape(
     "a section",
     {
         "title": Key(Text(80), "what the items have in common", required=True),
@@ -55,14 +55,14 @@ SECTION: Final = Record(
 )
 
 
-def _action(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _action(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     origin = Origin(report.file, node.line)
     rest, when = values.get("rest", ""), values.get("when")
     why = values.get("why", "")
     return FlowAction(values["control"], values["position"], rest, when, why, origin)
 
 
-ACTION: Final = Record(
+ACTION: Final = RecordShape(
     "a flow action",
     {
         "control": Key(Text(80), "what is touched", required=True),
@@ -75,11 +75,11 @@ ACTION: Final = Record(
 )
 
 
-def _panel(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return FlowPanel(values["panel"], values["do"], Origin(report.file, node.line))
 
 
-PANEL: Final = Record(
+PANEL: Final = RecordShape(
     "a panel",
     {
         "panel": Key(Text(60), "where to look", required=True),
@@ -92,14 +92,14 @@ LIST_KEYS: Final = {
     "callout": Key(VERSION, f"the version of the format, {FORMAT_VERSION}", required=True),
     "id": Key(IDENTIFIER, "a short name that never changes", required=True),
     "title": Key(Text(80), "the name of the list", required=True),
-    "phase": Key(Choice(Phase), "the phase of flight", required=True),
-    "method": Key(Choice(Method), "how it is worked", required=True),
+    "phase": Key(ChoiceShape(Phase), "the phase of flight", required=True),
+    "method": Key(ChoiceShape(Method), "how it is worked", required=True),
     "complete": Key(LINE, "the call that completes it", required=True),
     "trigger": Key(several(LINE, "calls"), "what a person says to call for it"),
     "due": Key(several(LINE, "calls"), "moments of flight at which it falls due, as called out"),
     "follows": Key(several(IDENTIFIER, "list ids"), "lists that come before it"),
     "on_call": Key(Flag(), "yes: worked whenever it is called for, never waited for"),
-    "who": Key(Choice(Role), "who answers, for items that do not say"),
+    "who": Key(ChoiceShape(Role), "who answers, for items that do not say"),
     "when": Key(CONDITION, "the set-up in which the list applies"),
     "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
     "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
@@ -121,7 +121,7 @@ LIST_KEYS: Final = {
 }
 
 
-def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _checklist(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     _check_parts(values, node, report)
     origin = Origin(report.file, node.line)
     sections = values.get("sections", ())
@@ -155,7 +155,7 @@ def _checklist(values: dict[str, Any], node: Table, path: str, report: Report) -
     return checklist
 
 
-def _check_parts(values: dict[str, Any], node: Table, report: Report) -> None:
+def _check_parts(values: dict[str, Any], node: Table, report: ProblemReport) -> None:
     if "sections" in values and "items" in values:
         hint = "Move the items into a section, or drop the sections."
         report.add(node.line, "", "the file has both sections and items.", hint)
@@ -186,12 +186,12 @@ def _items_with_role(items: tuple[Item, ...], table: Node, role: Role) -> tuple[
     )
 
 
-CHECKLIST: Final = Record("a checklist", LIST_KEYS, _checklist)
+CHECKLIST: Final = RecordShape("a checklist", LIST_KEYS, _checklist)
 
 
 def checklist_from(document: Node, file: str) -> Checklist:
     """Return the checklist in ``document``; raise FileProblems naming ``file`` and lines."""
-    report = Report(file)
+    report = ProblemReport(file)
     checklist = CHECKLIST.read(document, "", report)
     report.check()
     assert isinstance(checklist, Checklist)
@@ -203,7 +203,7 @@ def checklist_schema() -> Schema:
     return as_document(CHECKLIST, SCHEMA_ID, "A callout checklist")
 
 
-def as_document(record: Record, schema_id: str, title: str) -> Schema:
+def as_document(record: RecordShape, schema_id: str, title: str) -> Schema:
     """Return the schema of ``record`` as a document of its own."""
     defs: dict[str, Schema] = {}
     top = record.schema(defs)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import Any, Final
 
 from callout.core.checklist import Item, Lead, Once, Origin, Response, Role, WrongResponse
-from callout.core.compound_shapes import Key, ListOf, MapOf, Record
+from callout.core.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.conditions import parse_condition
 from callout.core.consistency import check_item
 from callout.core.expectation import ValueKind
 from callout.core.located import Table
-from callout.core.problems import Report
-from callout.core.shapes import BAD, Amount, Choice, Flag, Text
+from callout.core.problems import ProblemReport
+from callout.core.shapes import BAD, Amount, ChoiceShape, Flag, Text
 from callout.core.templates import check_expression, check_template
 
 IDENTIFIER: Final = Text(
@@ -28,7 +28,7 @@ EXPRESSION: Final = Text(parse=check_expression, hint='Write for example "fuel_l
 TEMPLATE: Final = Text(parse=check_template, hint='Write for example "flaps {takeoff_flap}".')
 
 
-def several(shape: Text | Record, noun: str) -> ListOf:
+def several(shape: Text | RecordShape, noun: str) -> ListOf:
     """Return the shape of one thing, or a list of them."""
     return ListOf(shape, noun, lone=True)
 
@@ -36,7 +36,7 @@ def several(shape: Text | Record, noun: str) -> ListOf:
 VALUE_KEYS: Final = {
     "unit": Key(Text(20), "the unit it is spoken in"),
     "tolerance": Key(Amount(), "the largest accepted difference"),
-    "kind": Key(Choice(ValueKind), "how the number is spoken"),
+    "kind": Key(ChoiceShape(ValueKind), "how the number is spoken"),
     "digits": Key(Amount(1, 8, whole=True), "how many digits must be spoken"),
     "decimals": Key(Amount(0, 6, whole=True), "digits after the decimal point"),
     "say_unit": Key(Flag(), "whether the unit must be spoken"),
@@ -51,7 +51,7 @@ REPLY_KEYS: Final = {
 }
 
 
-def _response(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _response(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("text" in values) == ("value" in values):
         fault = "a reply needs either text or value" + (", not both." if "text" in values else ".")
         report.add(node.line, path, fault, "Write `text: flaps {takeoff_flap}` or `value: qnh`.")
@@ -71,13 +71,13 @@ def _response(values: dict[str, Any], node: Table, path: str, report: Report) ->
     )
 
 
-def _wrong(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _wrong(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     response = _response(values, node, path, report)
     return BAD if response is BAD else WrongResponse(response, values.get("because", ""))
 
 
-RESPONSE: Final = Record("a response", REPLY_KEYS, _response, shorthand="text")
-WRONG: Final = Record(
+RESPONSE: Final = RecordShape("a response", REPLY_KEYS, _response, shorthand="text")
+WRONG: Final = RecordShape(
     "a wrong response",
     {**REPLY_KEYS, "because": Key(LINE, "what to tell the person")},
     _wrong,
@@ -103,24 +103,24 @@ ITEM_KEYS: Final = {
     **ITEM_TEXT_KEYS,
     "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies"),
     **ITEM_STRICT_KEYS,
-    "who": Key(Choice(Role), "who answers"),
+    "who": Key(ChoiceShape(Role), "who answers"),
     "as_required": Key(Flag(), 'yes: "as required" may lead; the state chosen must follow'),
     "names": Key(several(LINE, "names"), "what else the control is called when recited"),
     "memory": Key(Flag(), "yes: done from memory before the list is opened"),
     "panel": Key(Text(60), "where to look"),
     "when": Key(CONDITION, "the set-up in which it applies"),
-    "once": Key(Choice(Once), "due once a day, once per power-up or once per crew"),
+    "once": Key(ChoiceShape(Once), "due once a day, once per power-up or once per crew"),
     "needs": Key(several(NAME, "names"), "quantities that must be known before it"),
     "produces": Key(several(NAME, "names"), "quantities that are known after it"),
     "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
 }
 
 
-def _lead(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _lead(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Lead(values["reply"], values["to"], node.line)
 
 
-LEAD: Final = Record(
+LEAD: Final = RecordShape(
     "a lead",
     {
         "reply": Key(several(RESPONSE, "responses"), "the reply or replies", required=True),
@@ -131,7 +131,7 @@ LEAD: Final = Record(
 ITEM_KEYS["leads"] = Key(ListOf(LEAD, "leads", least=2), "where each reply leads")
 
 
-def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any:
+def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     critical = values.get("critical", False)
     leads = values.get("leads", ())
     if ("response" in values) == bool(leads):
@@ -166,4 +166,4 @@ def _item(values: dict[str, Any], node: Table, path: str, report: Report) -> Any
     return item
 
 
-ITEM: Final = Record("an item", ITEM_KEYS, _item, either=("response", "leads"))
+ITEM: Final = RecordShape("an item", ITEM_KEYS, _item, either=("response", "leads"))

@@ -18,7 +18,7 @@ from callout.core.effects import Effect
 from callout.core.questions import decide, unanswered
 from callout.core.replying import take
 from callout.core.setting_up import catch_up, change_plan, drop, set_off
-from callout.core.state import State
+from callout.core.state import SessionState
 from callout.core.turn import Turn, is_waiting
 from callout.core.utterance import pressed
 from callout.core.ways import undecided
@@ -26,14 +26,14 @@ from callout.core.ways import undecided
 _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 
 
-def step(state: State, event: ev.Event) -> tuple[State, tuple[Effect, ...]]:
+def step(state: SessionState, event: ev.Event) -> tuple[SessionState, tuple[Effect, ...]]:
     """Return the state after ``event`` and its effects; never raises on any order of events.
 
     Records come first among the effects: they must be on the disk before the rest is done.
     """
     running = bool(state.progress.session_id) and not state.progress.ending
     opening = isinstance(event, ev.Started) and not state.progress.session_id
-    waking = isinstance(event, ev.Resumed) and running
+    waking = isinstance(event, ev.ResumeAsked) and running
     if not (opening or waking or (running and not state.progress.suspended)):
         return state, ()
     turn = Turn(state, event.stamp)
@@ -41,7 +41,7 @@ def step(state: State, event: ev.Event) -> tuple[State, tuple[Effect, ...]]:
     return turn.result()
 
 
-def deadline(state: State) -> float | None:
+def deadline(state: SessionState) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed."""
     waiting = is_waiting(state.progress)
     pacing, pace = state.context.pacing, state.progress.pace
@@ -97,7 +97,7 @@ def _(event: ev.Started, turn: Turn) -> None:
 
 
 @_take_event.register
-def _(event: ev.Resumed, turn: Turn) -> None:
+def _(event: ev.ResumeAsked, turn: Turn) -> None:
     turn.record(c.Resumed(torn=event.torn))
     turn.news(f"{turn.progress.plan.title}, resumed.")
     changed = catch_up(turn, event.facts, event.given)

@@ -10,20 +10,20 @@ from callout.core.flight import Flight, SetUpFact
 
 
 @dataclass(frozen=True, slots=True)
-class Statement:
+class FactStatement:
     """A fact of the set-up and what it is from now on."""
 
     fact: str
     state: bool
 
 
-def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> Statement | None:
+def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> FactStatement | None:
     """Return the fact that ``words`` state, or None; whole words only, nothing is guessed at."""
     said = without_fillers(plain(words), tuple(fillers))
     for fact in flight.set_up.values():
         for state in (True, False):
             if any(said == plain(form) for form in statement_forms(fact, state=state)):
-                return Statement(fact.name, state)
+                return FactStatement(fact.name, state)
     return None
 
 
@@ -77,6 +77,6 @@ def question_of(fact: SetUpFact) -> str:
     return fact.question or f"{name_of(fact.name).capitalize()}: yes or no?"
 
 
-def told(statement: Statement) -> str:
+def told(statement: FactStatement) -> str:
     """Return a statement as read back."""
     return f"{name_of(statement.fact).capitalize()}: {'yes' if statement.state else 'no'}."

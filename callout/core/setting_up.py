@@ -12,8 +12,8 @@ from callout.core.causes import Choice, Question, Why
 from callout.core.flight import EMPTY_FLIGHT
 from callout.core.given import Given
 from callout.core.plan import Plan
-from callout.core.set_up import Statement, find_statement, name_of, told
-from callout.core.state import Outcome, Progress
+from callout.core.set_up import FactStatement, find_statement, name_of, told
+from callout.core.state import ItemOutcome, Progress
 from callout.core.turn import Turn
 from callout.core.undoing import now_words, same_plan, undone
 from callout.core.utterance import Utterance
@@ -35,7 +35,7 @@ def set_off(turn: Turn, title: str, *lead: str) -> None:
         advance(turn, title, *lead)
 
 
-def statement_in(turn: Turn, utterance: Utterance) -> Statement | None:
+def statement_in(turn: Turn, utterance: Utterance) -> FactStatement | None:
     """Return the fact of the set-up that words state, or None."""
     setting = turn.context.setting
     if setting is None or not utterance.sure:
@@ -48,7 +48,7 @@ def answer_fact(turn: Turn, choice: Choice, utterance: Utterance | None) -> None
     _state(turn, turn.progress.fact, _STATES[choice], utterance)
 
 
-def take_statement(turn: Turn, statement: Statement, utterance: Utterance) -> None:
+def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -> None:
     """Change the set-up and plan anew what is still open."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
@@ -148,7 +148,7 @@ def _settle_question(turn: Turn) -> None:
 
 def _not_due(progress: Progress) -> set[str]:
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    gone = ((p.id, i) for p, i in pairs if i.outcome is Outcome.NOT_APPLICABLE)
+    gone = ((p.id, i) for p, i in pairs if i.outcome is ItemOutcome.NOT_APPLICABLE)
     return {name for name, item in gone if not item.dropped_by}
 
 
@@ -200,7 +200,7 @@ def planned_with(
 
 def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | None) -> None:
     asked = turn.progress.question is Question.FACT
-    said = "" if state is None else told(Statement(fact, state))
+    said = "" if state is None else told(FactStatement(fact, state))
     plan = planned_with(turn, said, facts={fact: state})
     if plan is None:
         return

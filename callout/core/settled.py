@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from callout.core.basis import Basis, changed_names
 from callout.core.flight import Flight
 from callout.core.plan import Plan, PlannedItem
-from callout.core.state import Outcome, Progress
+from callout.core.state import ItemOutcome, Progress
 from callout.core.undoing import Undone, why
 
 
@@ -29,11 +29,11 @@ def settled_in(progress: Progress) -> tuple[Settled, ...]:
     return tuple(
         Settled(planned.id, planned.accepted_texts, done.outcome in _DONE)
         for planned, done in pairs
-        if done.outcome is not Outcome.NOT_APPLICABLE or planned.done
+        if done.outcome is not ItemOutcome.NOT_APPLICABLE or planned.done
     )
 
 
-_DONE = (Outcome.ANSWERED, Outcome.NOT_APPLICABLE)
+_DONE = (ItemOutcome.ANSWERED, ItemOutcome.NOT_APPLICABLE)
 """Of the items that did not apply, only those done before are settled."""
 
 

@@ -15,7 +15,7 @@ from typing import Any, Final, Protocol
 from rapidfuzz import fuzz, process
 
 from callout.core.located import Listing, Node, Scalar
-from callout.core.problems import Report
+from callout.core.problems import ProblemReport
 
 BAD: Final[Any] = object()
 """Stands for a value that could not be read; the report says why."""
@@ -34,7 +34,7 @@ _HIDDEN = re.compile(
 class Shape(Protocol):
     """A kind of node."""
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         """Return the value of ``node``, or BAD after adding a problem to ``report``."""
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -54,7 +54,7 @@ class Text:
     """Turns the text into a value; a ValueError's text becomes the problem."""
     hint: str = ""
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar(node, path, report)
         if text is BAD:
             return BAD
@@ -79,7 +79,7 @@ class Text:
             return f'must be {self.means}, not "{short(text)}"', example
         return "", ""
 
-    def _parsed(self, text: str, node: Node, path: str, report: Report) -> Any:
+    def _parsed(self, text: str, node: Node, path: str, report: ProblemReport) -> Any:
         assert self.parse is not None
         try:
             return self.parse(text)
@@ -101,7 +101,7 @@ class Flag:
     unknown: bool = False
     """True: "unknown" is a third choice, read as None."""
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar(node, path, report)
         if text is BAD:
             return BAD
@@ -120,12 +120,12 @@ class Flag:
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class ChoiceShape:
     """One of a closed set."""
 
     of: type[Enum]
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar(node, path, report)
         if text is BAD:
             return BAD
@@ -148,7 +148,7 @@ class Amount:
     most: int = 1_000_000
     whole: bool = False
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar(node, path, report)
         if text is BAD:
             return BAD
@@ -173,7 +173,7 @@ class Version:
 
     current: int
 
-    def read(self, node: Node, path: str, report: Report) -> Any:
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar(node, path, report)
         if text in (BAD, str(self.current)):
             return text
@@ -198,7 +198,7 @@ def meant(word: str, choices: Iterable[str]) -> str:
     return f'Did you mean "{best}"?' if best else ""
 
 
-def scalar(node: Node, path: str, report: Report) -> Any:
+def scalar(node: Node, path: str, report: ProblemReport) -> Any:
     """Return the text of ``node`` with single spaces, or BAD."""
     if isinstance(node, Scalar):
         return " ".join(node.text.split())

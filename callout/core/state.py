@@ -19,12 +19,12 @@ from callout.core.plan import Plan, PlannedItem
 from callout.core.setting import Setting
 from callout.core.study import MemoryProgress as MemoryProgress
 from callout.core.study import PanelProgress as PanelProgress
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 
 NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
 
 
-class Outcome(Enum):
+class ItemOutcome(Enum):
     """How an item ended; every item of a finished list has exactly one."""
 
     ANSWERED = "answered"
@@ -39,7 +39,7 @@ class Outcome(Enum):
 class ItemProgress:
     """What happened at one item so far."""
 
-    outcome: Outcome | None = None
+    outcome: ItemOutcome | None = None
     deferred: bool = False
     """It was put off at least once."""
     due_round: int = 0
@@ -56,7 +56,7 @@ class ItemProgress:
     """The accepted answer that settled it."""
     heard: str = ""
     """The last reply, word for word."""
-    source: Source | None = None
+    source: ReplySource | None = None
     reason: str = ""
     """Why it was skipped, does not apply, or is asked again."""
     note: str = ""
@@ -77,7 +77,7 @@ class ItemProgress:
     @property
     def first_time(self) -> bool:
         """True when answered right at the first reply."""
-        return self.outcome is Outcome.ANSWERED and not self.mismatches and not self.unclear
+        return self.outcome is ItemOutcome.ANSWERED and not self.mismatches and not self.unclear
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,13 +180,13 @@ class Progress(CommonProgress):
     @property
     def unanswered(self) -> tuple[int, ...]:
         """Indices of items without a right reply: still open, or left open."""
-        open_ones = (None, Outcome.LEFT_OPEN)
+        open_ones = (None, ItemOutcome.LEFT_OPEN)
         return tuple(n for n, item in enumerate(self.items) if item.outcome in open_ones)
 
     @property
     def skipped(self) -> tuple[int, ...]:
         """Indices of items left out on purpose."""
-        return tuple(n for n, i in enumerate(self.items) if i.outcome is Outcome.SKIPPED)
+        return tuple(n for n, i in enumerate(self.items) if i.outcome is ItemOutcome.SKIPPED)
 
     @property
     def next_due(self) -> int | None:
@@ -232,7 +232,7 @@ class Context:
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class SessionState:
     """A session at one moment."""
 
     context: Context

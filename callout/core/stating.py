@@ -10,7 +10,7 @@ from callout.core.given import Given, find_given, told_given
 from callout.core.plan import PlannedItem
 from callout.core.setting_up import change_plan, planned_with
 from callout.core.turn import Turn
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 
 
 def given_in(turn: Turn, words: str) -> Given | None:
@@ -37,7 +37,7 @@ def statement_of(turn: Turn, utterance: Utterance) -> Given | None:
 
 def take_or_offer(turn: Turn, given: Given, utterance: Utterance) -> None:
     """A number that was heard rather than typed is read back before it counts."""
-    if utterance.source is Source.KEYBOARD:
+    if utterance.source is ReplySource.KEYBOARD:
         take_given(turn, given, utterance)
     elif not turn.progress.held and not turn.progress.question:
         offer_given(turn, given, utterance)

@@ -9,11 +9,11 @@ from callout.core.causes import Ending
 from callout.core.conversation.summary import CommonSummary
 from callout.core.counting import times
 from callout.core.plan import PlannedItem
-from callout.core.state import ItemProgress, Outcome, PanelProgress, Progress
+from callout.core.state import ItemOutcome, ItemProgress, PanelProgress, Progress
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class SummaryLine:
     """One item worth a mention."""
 
     item_id: str
@@ -33,22 +33,22 @@ class Summary(CommonSummary):
     total: int
     """Items that applied."""
     first_time: int
-    asked_again: tuple[Line, ...]
+    asked_again: tuple[SummaryLine, ...]
     """Answered, but not at the first reply."""
-    mismatches: tuple[Line, ...]
+    mismatches: tuple[SummaryLine, ...]
     """Items where wrong replies were caught."""
     mismatch_count: int
     """Wrong replies caught, all items together."""
-    unclear: tuple[Line, ...]
-    skipped: tuple[Line, ...]
-    deferred: tuple[Line, ...]
+    unclear: tuple[SummaryLine, ...]
+    skipped: tuple[SummaryLine, ...]
+    deferred: tuple[SummaryLine, ...]
     """Deferred, and how it ended."""
-    left_open: tuple[Line, ...]
-    not_applicable: tuple[Line, ...]
-    fast: tuple[Line, ...]
+    left_open: tuple[SummaryLine, ...]
+    not_applicable: tuple[SummaryLine, ...]
+    fast: tuple[SummaryLine, ...]
     """Answered faster than a glance takes."""
-    slow: tuple[Line, ...]
-    flow: tuple[Line, ...]
+    slow: tuple[SummaryLine, ...]
+    flow: tuple[SummaryLine, ...]
     """Panels of the flow that was done, with their times."""
     flow_seconds: float | None
     remarks: int
@@ -71,23 +71,25 @@ def summarise(progress: Progress) -> Summary:
         ending=progress.ending,
         call=progress.call,
         minutes=max(0.0, progress.at - progress.began) / 60,
-        total=sum(item.outcome is not Outcome.NOT_APPLICABLE for item in items),
+        total=sum(item.outcome is not ItemOutcome.NOT_APPLICABLE for item in items),
         first_time=sum(item.first_time for item in items),
         asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
         mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: times(i.mismatches)),
         mismatch_count=sum(item.mismatches for item in items),
         unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: times(i.unclear)),
         skipped=_lines(
-            pairs, lambda i: i.outcome is Outcome.SKIPPED, lambda i: i.reason or "no reason given"
+            pairs,
+            lambda i: i.outcome is ItemOutcome.SKIPPED,
+            lambda i: i.reason or "no reason given",
         ),
         deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
-        left_open=_lines(pairs, lambda i: i.outcome in (None, Outcome.LEFT_OPEN), lambda i: ""),
+        left_open=_lines(pairs, lambda i: i.outcome in (None, ItemOutcome.LEFT_OPEN), lambda i: ""),
         not_applicable=_lines(
-            pairs, lambda i: i.outcome is Outcome.NOT_APPLICABLE, lambda i: i.reason
+            pairs, lambda i: i.outcome is ItemOutcome.NOT_APPLICABLE, lambda i: i.reason
         ),
         fast=_lines(pairs, lambda i: i.fast, _seconds),
         slow=_lines(pairs, lambda i: i.slow, _seconds),
-        flow=tuple(Line("", panel.panel, _panel(panel)) for panel in progress.panels),
+        flow=tuple(SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels),
         flow_seconds=progress.flow_seconds,
         remarks=sum(item.remarks for item in items),
         passed_over=progress.passed_over,
@@ -100,12 +102,12 @@ def summarise(progress: Progress) -> Summary:
 
 def _lines(
     pairs: Pairs, chosen: Callable[[ItemProgress], bool], detail: Callable[[ItemProgress], str]
-) -> tuple[Line, ...]:
-    return tuple(Line(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
+) -> tuple[SummaryLine, ...]:
+    return tuple(SummaryLine(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
 
 
 def _was_asked_again(item: ItemProgress) -> bool:
-    return item.outcome is Outcome.ANSWERED and not item.first_time
+    return item.outcome is ItemOutcome.ANSWERED and not item.first_time
 
 
 def _panel(panel: PanelProgress) -> str:
@@ -116,9 +118,9 @@ def _panel(panel: PanelProgress) -> str:
 
 def _how_it_ended(item: ItemProgress) -> str:
     match item.outcome:
-        case Outcome.ANSWERED:
+        case ItemOutcome.ANSWERED:
             return f"then answered: {item.reply}"
-        case Outcome.SKIPPED:
+        case ItemOutcome.SKIPPED:
             return f"then skipped: {item.reason or 'no reason given'}"
         case _:
             return "still open"

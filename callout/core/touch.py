@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from callout.core.arming import choices_of, completion_expected
 from callout.core.causes import Question
 from callout.core.commands import Command, CommandTable
-from callout.core.state import State
+from callout.core.state import SessionState
 from callout.core.view_model import Control
 
 _VOICE = {
@@ -51,7 +51,7 @@ def controls(
     return tuple(Control(entry.keys[0], words) for entry, words in entries if entry.keys)
 
 
-def controls_now(state: State) -> tuple[Control, ...]:
+def controls_now(state: SessionState) -> tuple[Control, ...]:
     """Return the keys that mean something at this moment of a list."""
     progress = state.progress
     if progress.ending or progress.suspended:
@@ -62,7 +62,7 @@ def controls_now(state: State) -> tuple[Control, ...]:
     return controls(state.context.commands, offered, progress.quiet)
 
 
-def answers_to(state: State) -> tuple[str, ...]:
+def answers_to(state: SessionState) -> tuple[str, ...]:
     """Return one way to give each answer to the open question."""
     question = state.progress.question
     if question is None or (state.progress.held and question is not Question.STOP):
@@ -70,7 +70,7 @@ def answers_to(state: State) -> tuple[str, ...]:
     return tuple(dict.fromkeys(_answers(state, question)))
 
 
-def _answers(state: State, question: Question) -> Iterator[str]:
+def _answers(state: SessionState, question: Question) -> Iterator[str]:
     table = state.context.commands
     if question is Question.COMPLETION:
         yield from (answer.text for answer in completion_expected(state.progress).accepted[:1])

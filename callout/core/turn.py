@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from callout.core import effects as e
 from callout.core.arming import candidates_of, target_of
-from callout.core.breath import Breath
+from callout.core.breath import ConversationTurn
 from callout.core.candidates import CandidateSet
 from callout.core.conversation.records import JournalRecord
 from callout.core.events import Stamp
 from callout.core.replay import apply
-from callout.core.state import Context, Progress, State
+from callout.core.state import Context, Progress, SessionState
 from callout.core.summary import Summary, summarise
 from callout.core.view_model import ViewModel
 from callout.core.viewing import view_of
 
 
-class Turn(Breath[Progress]):
+class Turn(ConversationTurn[Progress]):
     """Collects what one event leads to at a list."""
 
-    def __init__(self, state: State, stamp: Stamp) -> None:
+    def __init__(self, state: SessionState, stamp: Stamp) -> None:
         super().__init__(state.progress, state.moment, state.context.pacing, stamp)
         self.context: Context = state.context
         self._before = state
@@ -27,10 +27,10 @@ class Turn(Breath[Progress]):
         """Return the progress after ``record``."""
         return apply(self.progress, record)
 
-    def result(self) -> tuple[State, tuple[e.Effect, ...]]:
+    def result(self) -> tuple[SessionState, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
         effects = self.effects()
-        return State(self.context, self.progress, self.moment), effects
+        return SessionState(self.context, self.progress, self.moment), effects
 
     def target(self) -> str:
         """Return the id of what is listened for."""
@@ -54,7 +54,9 @@ class Turn(Breath[Progress]):
 
     def views(self) -> tuple[ViewModel, ViewModel]:
         """Return the screen before and after."""
-        return view_of(self._before), view_of(State(self.context, self.progress, self.moment))
+        return view_of(self._before), view_of(
+            SessionState(self.context, self.progress, self.moment)
+        )
 
     def summary(self) -> Summary:
         """Return the summary of the list."""

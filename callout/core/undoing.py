@@ -9,9 +9,9 @@ from callout.core.basis import Basis, changed_names
 from callout.core.flight import EMPTY_FLIGHT, Flight
 from callout.core.plan import Plan, PlannedItem
 from callout.core.set_up import name_of
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemOutcome, ItemProgress, Progress
 
-_SETTLED = (Outcome.ANSWERED, Outcome.SKIPPED, Outcome.LEFT_OPEN)
+_SETTLED = (ItemOutcome.ANSWERED, ItemOutcome.SKIPPED, ItemOutcome.LEFT_OPEN)
 OTHERWISE = "it expects something else now"
 
 

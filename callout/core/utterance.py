@@ -12,7 +12,7 @@ from callout.core.heard import Heard
 MOST_ALTERNATIVES = 3
 
 
-class Source(Enum):
+class ReplySource(Enum):
     """How a reply reached the session."""
 
     VOICE = "voice"
@@ -28,7 +28,7 @@ class Utterance:
     """The phrase understood, or the best guess."""
     transcript: str = ""
     """Word for word as the engine wrote it, or as typed."""
-    source: Source = Source.VOICE
+    source: ReplySource = ReplySource.VOICE
     sure: bool = True
     confidence: float = 1.0
     alternatives: tuple[tuple[str, float], ...] = ()
@@ -50,7 +50,7 @@ def spoken(heard: Heard, seat: Role | None = None) -> Utterance:
     return Utterance(
         text=heard.text,
         transcript=heard.transcript,
-        source=Source.VOICE,
+        source=ReplySource.VOICE,
         sure=heard.sure,
         confidence=_probability(heard.confidence),
         alternatives=tuple((text, _probability(p)) for text, p in others),
@@ -61,12 +61,12 @@ def spoken(heard: Heard, seat: Role | None = None) -> Utterance:
 
 def typed(text: str) -> Utterance:
     """Return a typed line as an utterance."""
-    return Utterance(text=text.strip(), transcript=text, source=Source.KEYBOARD)
+    return Utterance(text=text.strip(), transcript=text, source=ReplySource.KEYBOARD)
 
 
 def pressed(key: str) -> Utterance:
     """Return a key as an utterance."""
-    return Utterance(text="", transcript=key, source=Source.KEY)
+    return Utterance(text="", transcript=key, source=ReplySource.KEY)
 
 
 def _probability(value: float) -> float:

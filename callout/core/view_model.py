@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.verdict import Verdict
 
 
@@ -98,7 +98,7 @@ class ViewModel:
     doing: Doing = Doing.WAITING
     heard: str = ""
     """Word for word; empty when nothing was."""
-    heard_from: Source | None = None
+    heard_from: ReplySource | None = None
     heard_sure: bool = True
     heard_seat: str = ""
     """Which seat it came from by the voice, in words; empty where that is not known."""

@@ -8,24 +8,24 @@ from callout.core.causes import Question
 from callout.core.commands import Command
 from callout.core.flow_wording import flow_headline
 from callout.core.plan import PlannedItem
-from callout.core.state import ItemProgress, Outcome, Progress, State
+from callout.core.state import ItemOutcome, ItemProgress, Progress, SessionState
 from callout.core.touch import answers_to, controls_now
 from callout.core.verdict import Verdict
 from callout.core.view_model import Doing, Row, Status, Trouble, ViewModel, doing_now
 
 _STATUS = {
-    Outcome.ANSWERED: Status.ANSWERED,
-    Outcome.SKIPPED: Status.SKIPPED,
-    Outcome.NOT_APPLICABLE: Status.NOT_APPLICABLE,
-    Outcome.LEFT_OPEN: Status.LEFT_OPEN,
+    ItemOutcome.ANSWERED: Status.ANSWERED,
+    ItemOutcome.SKIPPED: Status.SKIPPED,
+    ItemOutcome.NOT_APPLICABLE: Status.NOT_APPLICABLE,
+    ItemOutcome.LEFT_OPEN: Status.LEFT_OPEN,
 }
 
 
-def view_of(state: State) -> ViewModel:
+def view_of(state: SessionState) -> ViewModel:
     """Return the screen for ``state``."""
     progress, moment = state.progress, state.moment
     item = progress.item
-    applying = [i for i in progress.items if i.outcome is not Outcome.NOT_APPLICABLE]
+    applying = [i for i in progress.items if i.outcome is not ItemOutcome.NOT_APPLICABLE]
     return ViewModel(
         title=progress.plan.title,
         rows=_rows(progress),
@@ -48,7 +48,7 @@ def view_of(state: State) -> ViewModel:
         lines=moment.lines,
         options=moment.options,
         deferred=wording.challenges(progress, progress.parked),
-        done=sum(i.outcome not in (None, Outcome.LEFT_OPEN) for i in applying),
+        done=sum(i.outcome not in (None, ItemOutcome.LEFT_OPEN) for i in applying),
         total=len(applying),
         quiet=progress.quiet,
         pace=progress.pace,
@@ -92,7 +92,7 @@ def _status(progress: Progress, index: int, state: ItemProgress) -> Status:
     return Status.DEFERRED if state.due_round > progress.round else Status.PENDING
 
 
-def _challenge(state: State) -> str:
+def _challenge(state: SessionState) -> str:
     progress = state.progress
     if progress.ending:
         return progress.call or "Stopped"
@@ -119,7 +119,7 @@ _QUESTIONS = {
 }
 
 
-def _hints(state: State) -> tuple[tuple[str, str], ...]:
+def _hints(state: SessionState) -> tuple[tuple[str, str], ...]:
     """Return the keys worth showing: the plainest of each command that can be given now."""
     if state.progress.ending:
         return ()
@@ -138,7 +138,7 @@ _WHILE_ASKING = {
 _ALWAYS = {Command.WHAT_IS_LEFT: "what is left", Command.HELP: "help", Command.STOP: "stop"}
 
 
-def _doing(state: State) -> Doing:
+def _doing(state: SessionState) -> Doing:
     progress = state.progress
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
     return doing_now(

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from callout.core.list_routes import END
 from callout.core.plan import Plan
-from callout.core.state import Outcome, Progress
+from callout.core.state import ItemOutcome, Progress
 
 
 def completion_call(progress: Progress) -> str:
@@ -25,7 +25,7 @@ def completion_call(progress: Progress) -> str:
 def left_out(progress: Progress) -> tuple[str, ...]:
     """Return the ids of items that lie on a way not taken."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    return tuple(i.id for i, s in pairs if s.dropped_by and s.outcome is Outcome.NOT_APPLICABLE)
+    return tuple(i.id for i, s in pairs if s.dropped_by and s.outcome is ItemOutcome.NOT_APPLICABLE)
 
 
 def nodes_of(plan: Plan, ways: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
@@ -45,5 +45,5 @@ def undecided(progress: Progress) -> tuple[str, ...]:
     return tuple(
         i.id
         for i, s in pairs
-        if i.leads and s.outcome is Outcome.ANSWERED and i.id not in progress.ways
+        if i.leads and s.outcome is ItemOutcome.ANSWERED and i.id not in progress.ways
     )

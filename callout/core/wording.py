@@ -8,8 +8,8 @@ from callout.core.checklist import Role
 from callout.core.commands import CommandTable
 from callout.core.counting import counted
 from callout.core.plan import PlannedItem
-from callout.core.state import Outcome, Progress
-from callout.core.utterance import Source, Utterance
+from callout.core.state import ItemOutcome, Progress
+from callout.core.utterance import ReplySource, Utterance
 from callout.core.ways import completion_call
 
 MOST_NAMED = 5
@@ -44,7 +44,9 @@ def joined(names: Sequence[str]) -> str:
 
 def heard_line(utterance: Utterance) -> str:
     """Return one line that says what was heard."""
-    verb = {Source.VOICE: "Heard", Source.KEYBOARD: "Typed", Source.KEY: "Key"}[utterance.source]
+    verb = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}[
+        utterance.source
+    ]
     if not utterance.words:
         return f"{verb} a sound, but no words."
     seat = f" from the {role_words(utterance.seat)}" if utterance.seat else ""
@@ -131,15 +133,15 @@ def remainder(progress: Progress) -> str:
 
 def skipped_items(progress: Progress) -> tuple[int, ...]:
     """Return indices of skipped items."""
-    return _with_outcome(progress, Outcome.SKIPPED)
+    return _with_outcome(progress, ItemOutcome.SKIPPED)
 
 
 def left_open(progress: Progress) -> tuple[int, ...]:
     """Return indices of items left open."""
-    return _with_outcome(progress, Outcome.LEFT_OPEN)
+    return _with_outcome(progress, ItemOutcome.LEFT_OPEN)
 
 
-def _with_outcome(progress: Progress, outcome: Outcome) -> tuple[int, ...]:
+def _with_outcome(progress: Progress, outcome: ItemOutcome) -> tuple[int, ...]:
     return tuple(n for n, item in enumerate(progress.items) if item.outcome is outcome)
 
 
@@ -159,7 +161,7 @@ def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) ->
 def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
     """Return what must be known before ``item`` can be answered, and where each comes from."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    settled = {p.id: p.done or s.outcome is Outcome.ANSWERED for p, s in pairs}
+    settled = {p.id: p.done or s.outcome is ItemOutcome.ANSWERED for p, s in pairs}
     waiting = tuple(
         f"{wait.quantity} (from {wait.challenge})"
         for wait in item.waits

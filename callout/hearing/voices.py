@@ -37,7 +37,7 @@ class VoiceInvalid(CalloutError):
 
 
 @dataclass(frozen=True, slots=True)
-class Take:
+class VoiceTake:
     """One enrolled word said once."""
 
     word: str
@@ -52,7 +52,7 @@ class Voice:
     """A person's takes, and what was learnt from them."""
 
     name: str
-    takes: tuple[Take, ...]
+    takes: tuple[VoiceTake, ...]
     moves: Mapping[str, Floats] = field(default_factory=dict, repr=False, compare=False)
     """Change of the phone reading's weights, by layer; empty where nothing is learnt yet."""
     moved_from: str = ""
@@ -135,7 +135,7 @@ def _read(path: Path, again: str) -> Voice:
             if about["version"] != VERSION:
                 raise ValueError(f"its version is {about['version']}, not {VERSION}")
             takes = tuple(
-                Take(word, data[f"frames{n}"].astype(np.float32), data[f"colour{n}"])
+                VoiceTake(word, data[f"frames{n}"].astype(np.float32), data[f"colour{n}"])
                 for n, word in enumerate(map(str, about["words"]))
             )
             layers = [name for name in data.files if name.startswith(MOVES)]

@@ -50,7 +50,7 @@ no checklist in mind, writes the commoner one."""
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class VoskWord:
     """One word of a result; times in seconds from the first sample fed."""
 
     text: str
@@ -60,7 +60,7 @@ class Word:
 
 
 @dataclass(frozen=True, slots=True)
-class Decision:
+class VoskDecision:
     """The winning phrase and how far it can be trusted."""
 
     text: str
@@ -69,25 +69,27 @@ class Decision:
     alternatives: tuple[tuple[str, float], ...] = ()
 
 
-def words_of(result: str) -> tuple[Word, ...]:
+def words_of(result: str) -> tuple[VoskWord, ...]:
     """Return the words of one JSON result of the library; marks count as words."""
     found = json.loads(result)
     return tuple(
-        Word(str(w["word"]), float(w["conf"]), float(w["start"]), float(w["end"]))
+        VoskWord(str(w["word"]), float(w["conf"]), float(w["start"]), float(w["end"]))
         for w in found.get("result", ())
     )
 
 
-def text_of(words: Iterable[Word]) -> str:
+def text_of(words: Iterable[VoskWord]) -> str:
     """Return the words as the engine wrote them."""
     return " ".join(word.text for word in words)
 
 
-def decide(closed: tuple[Word, ...], free: tuple[Word, ...], grammar: Grammar) -> Decision:
+def decide(
+    closed: tuple[VoskWord, ...], free: tuple[VoskWord, ...], grammar: Grammar
+) -> VoskDecision:
     """Weigh the closed pass against the free one."""
     said = _texts(closed)
     if not said:
-        return Decision(text=text_of(free), confidence=0.0, sure=False)
+        return VoskDecision(text=text_of(free), confidence=0.0, sure=False)
     agreed = _sound(said, said) == _sound(_texts(free), said)
     confidence = _lowest(closed) * (1.0 if agreed else DISAGREEMENT)
     if agreed:
@@ -100,7 +102,7 @@ def decide(closed: tuple[Word, ...], free: tuple[Word, ...], grammar: Grammar) -
         and bool(text or _is_value(said, grammar))
         and not _hides_other(said, grammar)
     )
-    return Decision(
+    return VoskDecision(
         text=text or text_of(closed),
         confidence=confidence,
         sure=sure,
@@ -108,16 +110,16 @@ def decide(closed: tuple[Word, ...], free: tuple[Word, ...], grammar: Grammar) -
     )
 
 
-def decide_free(free: tuple[Word, ...], grammar: Grammar) -> Decision:
+def decide_free(free: tuple[VoskWord, ...], grammar: Grammar) -> VoskDecision:
     """Decide for a model that takes no grammar: a listed phrase must be heard unprompted."""
     return decide(free, free, grammar)
 
 
-def _texts(words: Iterable[Word]) -> Words:
+def _texts(words: Iterable[VoskWord]) -> Words:
     return tuple(word.text for word in words)
 
 
-def _lowest(words: Iterable[Word]) -> float:
+def _lowest(words: Iterable[VoskWord]) -> float:
     return min((word.confidence for word in words), default=0.0)
 
 
@@ -147,7 +149,7 @@ def _hides_other(said: Words, grammar: Grammar) -> bool:
 
 
 def _alternatives(
-    text: str, confidence: float, free: tuple[Word, ...], grammar: Grammar
+    text: str, confidence: float, free: tuple[VoskWord, ...], grammar: Grammar
 ) -> tuple[tuple[str, float], ...]:
     """Return a listed phrase that the free pass heard instead, if any."""
     other = grammar.phrases.get(_texts(free), "")

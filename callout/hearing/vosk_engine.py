@@ -14,7 +14,7 @@ import numpy as np
 from callout.core.candidates import CandidateSet
 from callout.core.heard import Heard
 from callout.hearing import vosk_decision, vosk_grammar
-from callout.hearing.vosk_decision import Decision, Word
+from callout.hearing.vosk_decision import VoskDecision, VoskWord
 from callout.hearing.vosk_files import checked_folder, takes_grammar
 from callout.hearing.vosk_native import load_model, new_recogniser
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -33,7 +33,7 @@ class _Pass:
 
     def __init__(self, native: Any) -> None:
         self._native = native
-        self._words: list[Word] = []
+        self._words: list[VoskWord] = []
         self._failed = False
 
     def feed(self, data: bytes) -> None:
@@ -41,7 +41,7 @@ class _Pass:
             if self._native.AcceptWaveform(data):
                 self._words += vosk_decision.words_of(self._native.Result())
 
-    def finish(self) -> tuple[Word, ...]:
+    def finish(self) -> tuple[VoskWord, ...]:
         """Return all words since the last call; the next utterance starts from nothing."""
         with self._failures_noted():
             self._words += vosk_decision.words_of(self._native.FinalResult())
@@ -138,7 +138,7 @@ class VoskRecogniser:
         for one in self._passes():
             one.feed(data)
 
-    def _finish(self) -> tuple[tuple[Word, ...], tuple[Word, ...]]:
+    def _finish(self) -> tuple[tuple[VoskWord, ...], tuple[VoskWord, ...]]:
         if self._fed:
             self._feed(_PAD)
             self._fed = 0
@@ -148,9 +148,9 @@ class VoskRecogniser:
 
     def _report(
         self,
-        decision: Decision,
-        words: tuple[Word, ...],
-        free: tuple[Word, ...],
+        decision: VoskDecision,
+        words: tuple[VoskWord, ...],
+        free: tuple[VoskWord, ...],
         fed: int,
         started: float,
     ) -> Heard:

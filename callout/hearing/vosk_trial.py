@@ -15,7 +15,7 @@ ENGLISH = ("on", "off", "set", "up", "down", "open", "closed", "zero", "one", "n
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class VoskTrial:
     """What came of loading a model."""
 
     loads: bool
@@ -25,7 +25,7 @@ class Trial:
     """True if the vocabulary holds all of ``ENGLISH``."""
 
 
-def try_model(folder: str) -> Trial:
+def try_model(folder: str) -> VoskTrial:
     """Load ``folder`` and let a free and a closed recogniser hear a second of noise."""
     import numpy as np
 
@@ -44,10 +44,10 @@ def try_model(folder: str) -> Trial:
             recogniser.AcceptWaveform(noise)
             recogniser.FinalResult()
     except CalloutError as error:
-        return Trial(loads=False, message=error.message, hint=error.hint)
+        return VoskTrial(loads=False, message=error.message, hint=error.hint)
     except Exception as error:  # what the library raises, it raises bare
-        return Trial(loads=False, message=f"It loads but can't hear: {error}.")
-    return Trial(loads=True, english=set(ENGLISH) <= set(known))
+        return VoskTrial(loads=False, message=f"It loads but can't hear: {error}.")
+    return VoskTrial(loads=True, english=set(ENGLISH) <= set(known))
 
 
 if __name__ == "__main__":

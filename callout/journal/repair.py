@@ -22,7 +22,7 @@ from callout.journal.anew import free_name
 from callout.journal.held import is_at, open_held, removed, sync_folder, unwritable, write_all
 from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
 from callout.journal.misfits import MISFITS
-from callout.journal.repairing import Piece, Sorted, gaps, in_order, sort_lines
+from callout.journal.repairing import JournalPiece, Sorted, gaps, in_order, sort_lines
 from callout.journal.seals import START, sealed
 
 _ENDINGS = (Ended, SectorEnded, DrillEnded)
@@ -91,7 +91,7 @@ def _sorted(path: Path) -> Sorted:
         raise JournalDamaged(f"{path}: {error}.", UPGRADE) from error
 
 
-def _makes_sense(pieces: Sequence[Piece]) -> bool:
+def _makes_sense(pieces: Sequence[JournalPiece]) -> bool:
     """Say whether what is left came to its end and can be read as a session."""
     records = tuple(piece.record for piece in pieces)
     left_drill = isinstance(records[0], DrillBegan) and isinstance(records[-1], Suspended)
@@ -114,7 +114,7 @@ def _replayed(records: tuple[JournalRecord, ...]) -> object:
             return replay(records)
 
 
-def _data(kept: Sequence[Piece], lost: Sequence[Lost]) -> bytes:
+def _data(kept: Sequence[JournalPiece], lost: Sequence[Lost]) -> bytes:
     """Return the lines of the new journal, chained anew."""
     gone = {loss.last + 1: loss for loss in lost}
     lines, last = [], START

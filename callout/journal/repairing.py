@@ -28,7 +28,7 @@ from callout.regular import opened
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class JournalPiece:
     """One line that is a record by itself."""
 
     number: int
@@ -44,7 +44,7 @@ class Piece:
 class Sorted:
     """The lines of a journal, good and bad."""
 
-    pieces: list[Piece] = field(default_factory=list)
+    pieces: list[JournalPiece] = field(default_factory=list)
     bad: list[tuple[int, str]] = field(default_factory=list)
     """Number of a line, and what is wrong with it."""
     torn: bool = False
@@ -75,7 +75,7 @@ def _sort(found: Sorted, number: int, line: bytes, last: bool) -> None:
         found.pieces += [piece] if piece else []
 
 
-def _piece(number: int, line: bytes) -> Piece | None:
+def _piece(number: int, line: bytes) -> JournalPiece | None:
     """Return what a line holds; None for what an earlier repair put there."""
     seal = unsealed(line)
     if seal is None and is_sealed(line):
@@ -89,12 +89,12 @@ def _piece(number: int, line: bytes) -> Piece | None:
     if not 0 < record.seq < MAX_SIZE:
         raise Damage("its number makes no sense")
     body, named, own = seal or (line.rstrip(b"\n"), "", "")
-    return Piece(number, record, body, named, own)
+    return JournalPiece(number, record, body, named, own)
 
 
-def in_order(found: Sorted) -> list[Piece]:
+def in_order(found: Sorted) -> list[JournalPiece]:
     """Return the pieces that belong to the journal, by their numbers; the others become bad."""
-    by_seq: dict[int, list[Piece]] = {}
+    by_seq: dict[int, list[JournalPiece]] = {}
     for piece in found.pieces:
         by_seq.setdefault(piece.record.seq, []).append(piece)
     first_sealed = min((p.record.seq for p in found.pieces if p.own), default=MAX_SIZE)
@@ -113,7 +113,7 @@ def in_order(found: Sorted) -> list[Piece]:
     return kept
 
 
-def _note_order(found: Sorted, kept: Iterable[Piece]) -> None:
+def _note_order(found: Sorted, kept: Iterable[JournalPiece]) -> None:
     furthest = 0
     for piece in kept:
         if piece.number < furthest:
@@ -121,12 +121,16 @@ def _note_order(found: Sorted, kept: Iterable[Piece]) -> None:
         furthest = max(furthest, piece.number)
 
 
-def _links(piece: Piece, before: Iterable[Piece], after: Iterable[Piece]) -> int:
+def _links(
+    piece: JournalPiece, before: Iterable[JournalPiece], after: Iterable[JournalPiece]
+) -> int:
     back = any(piece.named == other.own for other in before) or piece.named == START
     return back + any(other.named == piece.own for other in after)
 
 
-def _wrong(piece: Piece, near: tuple[list[Piece], list[Piece]], first_sealed: int) -> str:
+def _wrong(
+    piece: JournalPiece, near: tuple[list[JournalPiece], list[JournalPiece]], first_sealed: int
+) -> str:
     begins = isinstance(piece.record, BEGINNINGS)
     if begins != (piece.record.seq == 1):
         return "a second session begins here" if begins else "a journal begins with a began record"
@@ -136,7 +140,7 @@ def _wrong(piece: Piece, near: tuple[list[Piece], list[Piece]], first_sealed: in
     return "" if alone or _links(piece, *near) else "no other record agrees with it"
 
 
-def gaps(kept: Sequence[Piece]) -> tuple[Lost, ...]:
+def gaps(kept: Sequence[JournalPiece]) -> tuple[Lost, ...]:
     """Return what is missing between the pieces."""
     numbers = [piece.record.seq for piece in kept]
     pairs = zip([0, *numbers], numbers, strict=False)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Iterator, Sequence
 
 from callout.core.debrief.deviations import CLASSES, STUDY
-from callout.core.debrief.session import Debrief, Report, classes_of, ending_words
+from callout.core.debrief.session import Debrief, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration, shown
 from callout.reporting.page import under
 
@@ -38,12 +38,12 @@ def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
     yield ""
 
 
-def debrief_markdown(report: Report, safety: str) -> str:
+def debrief_markdown(report: SessionReport, safety: str) -> str:
     """Return the debrief of a session or flight."""
     return "\n".join(_lines(report, safety)) + "\n"
 
 
-def _lines(report: Report, safety: str) -> Iterator[str]:
+def _lines(report: SessionReport, safety: str) -> Iterator[str]:
     yield f"# Debrief: {md(report.title)}"
     yield ""
     yield md(under(report))

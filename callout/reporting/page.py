@@ -13,13 +13,13 @@ from callout.core.debrief.deviations import CLASSES, STUDY
 from callout.core.debrief.session import (
     Debrief,
     Looked,
-    Report,
+    SessionReport,
     classes_of,
     ending_words,
 )
 from callout.core.debrief.shown import clock, duration, shown
-from callout.core.debrief.timeline import Moment
-from callout.core.state import Outcome
+from callout.core.debrief.timeline import MarkKind
+from callout.core.state import ItemOutcome
 from callout.errors import CalloutError
 from callout.reporting.palette import style
 from callout.reporting.session_charts import timeline_chart, times_chart
@@ -28,14 +28,14 @@ _VERDICTS = {"match": "right", "mismatch": "wrong", "unclear": "unclear"}
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class PageLook:
     """How an outcome is shown."""
 
     symbol: str
     style: str
 
 
-def debrief_page(report: Report, safety: str) -> str:
+def debrief_page(report: SessionReport, safety: str) -> str:
     """Return the page of a session or flight; raise CalloutError without its libraries."""
     made = environment()
     charts = [
@@ -60,7 +60,7 @@ def debrief_page(report: Report, safety: str) -> str:
     )
 
 
-def under(report: Report) -> str:
+def under(report: SessionReport) -> str:
     """Return who, what and when, on one line."""
     session = report.debriefs[0].session
     began = report.flight.began if report.flight else session.began
@@ -75,23 +75,23 @@ def under(report: Report) -> str:
     return " · ".join(part for part in parts if part)
 
 
-def look_of(looked: Looked) -> Look:
+def look_of(looked: Looked) -> PageLook:
     """Return symbol and style of an item's outcome."""
     item = looked.item
-    if item.outcome is Outcome.ANSWERED:
-        return Look("✓", "right") if item.first_time else Look("✗✓", "unclear")
+    if item.outcome is ItemOutcome.ANSWERED:
+        return PageLook("✓", "right") if item.first_time else PageLook("✗✓", "unclear")
     symbols = {
-        Outcome.SKIPPED: Look("↷", "skipped"),
-        Outcome.LEFT_OPEN: Look("!", "wrong"),
-        Outcome.NOT_APPLICABLE: Look("⊘", "quiet"),
-        None: Look("·", "quiet"),
+        ItemOutcome.SKIPPED: PageLook("↷", "skipped"),
+        ItemOutcome.LEFT_OPEN: PageLook("!", "wrong"),
+        ItemOutcome.NOT_APPLICABLE: PageLook("⊘", "quiet"),
+        None: PageLook("·", "quiet"),
     }
     return symbols[item.outcome]
 
 
 def _breaks(debrief: Debrief) -> Iterator[str]:
     for mark in debrief.timeline.marks:
-        if mark.moment is Moment.BREAK:
+        if mark.moment is MarkKind.BREAK:
             gone = f", resumed {duration(mark.asleep)} later" if mark.asleep else ""
             yield f"Broken off at {clock(mark.at)} ({mark.words}){gone}"
 

@@ -7,21 +7,21 @@ from typing import Any
 from callout.core.counting import counted
 from callout.core.debrief.session import Debrief, Looked
 from callout.core.debrief.shown import clock, duration, shown
-from callout.core.debrief.timeline import Doing, Mark, Moment, Span, Timeline
+from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
 from callout.reporting.charts import colour, draw, legend, rows_axis
 from callout.reporting.time_axis import time_axis
 
 _SHAPES = {
-    Moment.RIGHT: ("o", "right"),
-    Moment.WRONG: ("X", "wrong"),
-    Moment.UNCLEAR: ("s", "unclear"),
-    Moment.SKIPPED: (">", "skipped"),
-    Moment.DEFERRED: ("v", "skipped"),
-    Moment.EARLY: ("P", "wrong"),
-    Moment.REOPENED: ("<", "skipped"),
-    Moment.REMARK: ("|", "muted"),
-    Moment.FAILED: ("*", "wrong"),
-    Moment.SPOILT: ("d", "unclear"),
+    MarkKind.RIGHT: ("o", "right"),
+    MarkKind.WRONG: ("X", "wrong"),
+    MarkKind.UNCLEAR: ("s", "unclear"),
+    MarkKind.SKIPPED: (">", "skipped"),
+    MarkKind.DEFERRED: ("v", "skipped"),
+    MarkKind.EARLY: ("P", "wrong"),
+    MarkKind.REOPENED: ("<", "skipped"),
+    MarkKind.REMARK: ("|", "muted"),
+    MarkKind.FAILED: ("*", "wrong"),
+    MarkKind.SPOILT: ("d", "unclear"),
 }
 """Shape and colour of each kind of moment; no two share a shape."""
 _ROW = 0.27
@@ -49,7 +49,7 @@ def timeline_chart(debrief: Debrief, number: int) -> str:
 
 def _spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
     for span in timeline.spans:
-        if span.doing is Doing.ITEM and span.item_id in rows:
+        if span.doing is SpanKind.ITEM and span.item_id in rows:
             row = rows[span.item_id]
             axes.barh(
                 row, span.end - span.begin, left=span.begin, height=0.56,
@@ -60,7 +60,7 @@ def _spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
 def _holds(axes: Any, timeline: Timeline) -> None:
     label = "hold"
     for span in timeline.spans:
-        if span.doing is Doing.HOLD:
+        if span.doing is SpanKind.HOLD:
             axes.axvspan(
                 span.begin, span.end, facecolor="none", edgecolor=colour("muted"),
                 hatch="////", linewidth=0.8, label=label,
@@ -83,7 +83,7 @@ def _name_hold(axes: Any, span: Span) -> None:
 def _breaks(axes: Any, timeline: Timeline) -> None:
     label = "broken off"
     for mark in timeline.marks:
-        if mark.moment is Moment.BREAK:
+        if mark.moment is MarkKind.BREAK:
             axes.axvline(
                 mark.at, color=colour("ink"), linestyle=(0, (4, 3)), linewidth=1.2, label=label
             )
@@ -112,7 +112,7 @@ def _described(debrief: Debrief) -> str:
         f"Timeline of {session.title}: {counted(session.items, 'item')} in "
         f"{duration(session.minutes * 60)}",
         f"{counted(session.holds, 'hold')}, {duration(session.hold_seconds)} in all",
-        *(_break_words(m) for m in debrief.timeline.marks if m.moment is Moment.BREAK),
+        *(_break_words(m) for m in debrief.timeline.marks if m.moment is MarkKind.BREAK),
     ]
     return shown(". ".join(parts) + ".")
 

@@ -13,7 +13,7 @@ from enum import Enum
 from typing import Any
 
 from callout.core.debrief.deviations import STUDY
-from callout.core.debrief.session import Debrief, Looked, Report, classes_of
+from callout.core.debrief.session import Debrief, Looked, SessionReport, classes_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """How a cell begins that a spreadsheet may take for a formula (OWASP, CSV Injection)."""
@@ -56,7 +56,7 @@ def json_text(value: Any, safety: str) -> str:
     return json.dumps(found, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
 
 
-def debrief_rows(report: Report) -> Iterable[Row]:
+def debrief_rows(report: SessionReport) -> Iterable[Row]:
     """Yield one row an item."""
     for debrief in report.debriefs:
         for looked in debrief.items:
@@ -94,7 +94,7 @@ def _row(debrief: Debrief, looked: Looked) -> Row:
     }
 
 
-def debrief_json(report: Report) -> dict[str, Any]:
+def debrief_json(report: SessionReport) -> dict[str, Any]:
     """Return a report as plain values."""
     return {
         "classes_follow": STUDY,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from callout.core.debrief.shown import clock
-from callout.core.debrief.timeline import Doing, Timeline
+from callout.core.debrief.timeline import SpanKind, Timeline
 
 _SHARE = 0.12
 """A hold is drawn as long as this share of the time worked, at most."""
@@ -34,7 +34,7 @@ def time_axis(axes: Any, timeline: Timeline) -> None:
 def knots(timeline: Timeline) -> tuple[list[float], list[float]]:
     """Return times and where each is drawn, in seconds of an unshortened axis; at least two."""
     end = max(timeline.end, 1.0)
-    holds = [s for s in timeline.spans if s.doing is Doing.HOLD]
+    holds = [s for s in timeline.spans if s.doing is SpanKind.HOLD]
     worked = end - sum(s.end - s.begin for s in holds)
     longest = max(5.0, _SHARE * worked)
     real, drawn = [0.0], [0.0]
@@ -55,7 +55,7 @@ def knots(timeline: Timeline) -> tuple[list[float], list[float]]:
 def ticks(timeline: Timeline, length: float) -> list[float]:
     """Return round times to label, none inside a hold."""
     step = next((s for s in _STEPS if length / s <= _MOST_TICKS), _STEPS[-1])
-    holds = [(s.begin, s.end) for s in timeline.spans if s.doing is Doing.HOLD]
+    holds = [(s.begin, s.end) for s in timeline.spans if s.doing is SpanKind.HOLD]
     times = (float(n * step) for n in range(int(timeline.end // step) + 1))
     return [t for t in times if not any(begin < t < end for begin, end in holds)]
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown
-from callout.core.debrief.trends import Line, Times, Trends
+from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
 from callout.reporting.charts import colour, draw, rows_axis
 
 MOST_ITEMS = 20
@@ -40,7 +40,7 @@ def months_chart(trends: Trends) -> str:
     return draw(paint, 2.9, said, "months")
 
 
-def rates_chart(lines: Sequence[Line], name: str, what: str) -> str:
+def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
     """Return rates with their intervals as SVG, a row a group; "" without any hit."""
     chosen = [line for line in lines if line.any.hits][:MOST_ITEMS]
     if not chosen:
@@ -61,7 +61,7 @@ def rates_chart(lines: Sequence[Line], name: str, what: str) -> str:
     return draw(paint, _HEAD + _ROW * len(chosen), said, name)
 
 
-def times_distribution(times: Sequence[Times]) -> str:
+def times_distribution(times: Sequence[TrendTimes]) -> str:
     """Return reply times by phase as SVG; "" when none were timed."""
     if not times:
         return ""
@@ -93,6 +93,6 @@ def _reach(found: Sequence[Rate]) -> list[list[float]]:
     return [below, above]
 
 
-def _told(lines: Sequence[Line]) -> str:
+def _told(lines: Sequence[TrendLine]) -> str:
     parts = (f"{line.name} {line.any.share:.1%} of {line.any.total}" for line in lines)
     return shown("; ".join(parts), 2000) + "."

@@ -10,7 +10,7 @@ from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.shown import shown
-from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, Line, Trends
+from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
 from callout.reporting.markdown import md, table
 from callout.reporting.page import environment, render
 from callout.reporting.trend_charts import months_chart, rates_chart, times_distribution
@@ -120,7 +120,7 @@ def trend_rows(trends: Trends) -> Iterator[Mapping[str, Any]]:
                 yield {"by": what, "name": line.name, "cause": cause.value, **_rate(line, cause)}
 
 
-def _rate(line: Line, cause: Cause) -> dict[str, Any]:
+def _rate(line: TrendLine, cause: Cause) -> dict[str, Any]:
     return _numbers(line.any if cause is Cause.ANY else line.causes[cause])
 
 

@@ -29,7 +29,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Answer:
+class QueryAnswer:
     """A table: what a query gave."""
 
     columns: tuple[str, ...]
@@ -38,7 +38,7 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class QuerySection:
     """One query of the standard report with its answer."""
 
     name: str
@@ -48,7 +48,7 @@ class Section:
     rows: tuple[tuple[object, ...], ...]
 
 
-def ask(connection: DuckDBPyConnection, sql: str, seconds: float = SECONDS) -> Answer:
+def ask(connection: DuckDBPyConnection, sql: str, seconds: float = SECONDS) -> QueryAnswer:
     """Run one reading statement; raise CollectionInvalid saying what is wrong with it.
 
     seconds: the longest that it, and each fetch of its rows, may take. Ctrl-C ends it at once.
@@ -72,7 +72,7 @@ def ask(connection: DuckDBPyConnection, sql: str, seconds: float = SECONDS) -> A
     except duckdb.Error as error:
         raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
     names = tuple(str(column[0]) for column in result.description or ())
-    return Answer(names, _rows(result, seconds))
+    return QueryAnswer(names, _rows(result, seconds))
 
 
 _HELP: Final = "Tables and columns: callout query --columns"
@@ -98,7 +98,7 @@ def _within(seconds: float, connection: DuckDBPyConnection, work: Callable[[], T
             raise
 
 
-def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[Section]:
+def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[QuerySection]:
     """Yield the standard report; what several queries need is worked out once."""
     for name in PARTIALS:
         connection.execute(f"CREATE TEMP TABLE {name}_once AS SELECT * FROM {name}")
@@ -106,11 +106,11 @@ def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Ite
     yield from sections(connection, names)
 
 
-def sections(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[Section]:
+def sections(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[QuerySection]:
     """Yield the answers of shipped queries."""
     for name in names:
         answer = ask(connection, query_text(name))
-        yield Section(name, about(name), answer.columns, tuple(answer.rows))
+        yield QuerySection(name, about(name), answer.columns, tuple(answer.rows))
 
 
 def about(name: str) -> str:

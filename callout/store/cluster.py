@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from callout.errors import CalloutError
-from callout.store.asking import REPORT, Section, sections
+from callout.store.asking import REPORT, QuerySection, sections
 from callout.store.engine import (
     MEMORY,
     PARTIALS,
@@ -45,7 +45,7 @@ def spread_report(
     memory: str = MEMORY,
     scheduler: str = "",
     names: Sequence[str] = REPORT,
-) -> Iterator[Section]:
+) -> Iterator[QuerySection]:
     """Yield the standard report on the Parquet files in ``folder``.
 
     scheduler: address of a running Dask scheduler; empty: ``workers`` processes are started here.

@@ -9,27 +9,27 @@ from callout.core.debrief.deviations import CLASSES
 from callout.core.instructor.compare import (
     ENOUGH,
     ENOUGH_AT_ITEM,
-    Comparison,
     ItemRow,
     Share,
-    Standing,
-    Times,
+    TraineeComparison,
     TraineeRow,
+    TraineeStanding,
+    TraineeTimes,
 )
 from callout.core.instructor.sign_off import SignOff
-from callout.core.instructor.verifying import Finding, What
+from callout.core.instructor.verifying import SignOffFinding, What
 
 _STANDINGS = {
-    Standing.ALONE: "",
-    Standing.TOO_FEW: "too few to compare",
-    Standing.NO_DIFFERENCE: "no difference shown",
-    Standing.MORE: "more than the others",
-    Standing.FEWER: "fewer than the others",
+    TraineeStanding.ALONE: "",
+    TraineeStanding.TOO_FEW: "too few to compare",
+    TraineeStanding.NO_DIFFERENCE: "no difference shown",
+    TraineeStanding.MORE: "more than the others",
+    TraineeStanding.FEWER: "fewer than the others",
 }
 _WIDTH = 20
 
 
-def comparison_lines(found: Comparison) -> Iterator[str]:
+def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
     yield "Items that were skipped, answered wrong, too fast or out of order, of those met;"
     yield "in brackets the range in which the true share lies (95 %, Wilson)."
@@ -52,7 +52,7 @@ def _trainee(row: TraineeRow) -> Iterator[str]:
         yield "  " + ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in causes)
 
 
-def _items(found: Comparison) -> Iterator[str]:
+def _items(found: TraineeComparison) -> Iterator[str]:
     if found.items:
         yield "Items at which one differs from the others:"
         yield from (_item(row) for row in found.items)
@@ -81,14 +81,14 @@ def _share(share: Share) -> str:
     return f"{share.wrong} of {share.met}, {rate:.1f} % [{100 * low:.1f} to {100 * high:.1f}]"
 
 
-def _times(times: Times) -> str:
+def _times(times: TraineeTimes) -> str:
     if times.middle is None:
         return "No reply was timed."
     bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"
     return f"Median reply {times.middle:.1f} s{bounds} ({times.count} replies)."
 
 
-def comparison_json(found: Comparison) -> dict[str, Any]:
+def comparison_json(found: TraineeComparison) -> dict[str, Any]:
     """Return the comparison as JSON-ready values."""
     return {
         "trainees": [_trainee_json(row) for row in found.trainees],
@@ -141,7 +141,7 @@ def sign_off_line(record: SignOff) -> str:
     return f"{record.seq:>4}  {record.utc:%Y-%m-%d %H:%M} UTC  {sessions}  {who}{remark}"
 
 
-def finding_line(found: Finding) -> str:
+def finding_line(found: SignOffFinding) -> str:
     """Return what was found as a sentence."""
     line = f", line {found.line}" if found.line else ""
     sign_off = f"Sign-off {found.seq}"

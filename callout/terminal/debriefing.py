@@ -10,7 +10,7 @@ from rich.theme import Theme
 
 from callout.core.counting import counted
 from callout.core.debrief.deviations import CLASSES, STUDY
-from callout.core.debrief.session import Debrief, Group, Report, classes_of, ending_words
+from callout.core.debrief.session import Debrief, Group, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration, shown
 from callout.terminal.theme import PALETTES, Colours
 
@@ -29,7 +29,7 @@ _STYLES = {
 }
 
 
-def debrief_lines(report: Report, safety: str) -> Iterator[str]:
+def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
     """Yield a debrief, one fact a line, for screen readers and pipes."""
     for debrief in report.debriefs:
         session = debrief.session
@@ -45,7 +45,7 @@ def debrief_lines(report: Report, safety: str) -> Iterator[str]:
     yield safety
 
 
-def draw_debrief(report: Report, safety: str, console: Console) -> None:
+def draw_debrief(report: SessionReport, safety: str, console: Console) -> None:
     """Print a debrief with the styles of the console's theme."""
     for debrief in report.debriefs:
         session = debrief.session
@@ -109,13 +109,13 @@ def _figures(debrief: Debrief) -> str:
     return ", ".join(parts)
 
 
-def _flight(report: Report) -> Iterator[str]:
+def _flight(report: SessionReport) -> Iterator[str]:
     if report.flight and report.flight.never_started:
         names = ", ".join(shown(title) for title in report.flight.never_started)
         yield f"Due and never called for: {names}."
 
 
-def _classes(report: Report) -> Iterator[str]:
+def _classes(report: SessionReport) -> Iterator[str]:
     found = classes_of(report)
     if found:
         counts = ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in found.items())

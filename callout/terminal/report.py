@@ -10,7 +10,7 @@ from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
 from callout.core.sector.summary import SectorSummary
 from callout.core.sound import SoundTally
-from callout.core.summary import Line, Summary
+from callout.core.summary import Summary, SummaryLine
 
 
 def report_lines(summary: CommonSummary) -> Iterator[str]:
@@ -89,7 +89,7 @@ def _ending(summary: Summary) -> str:
     return "broken off, not complete."
 
 
-def _group(name: str, lines: Sequence[Line], count: int | None = None) -> Iterator[str]:
+def _group(name: str, lines: Sequence[SummaryLine], count: int | None = None) -> Iterator[str]:
     if not lines:
         return
     yield f"  {name}: {len(lines) if count is None else count}"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from rich.console import Console, ConsoleDimensions
 from rich.text import Text
 
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.view_model import Doing, Row, Status, ViewModel
 from callout.terminal.big import big_lines
 from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
@@ -157,10 +157,10 @@ def _verdict(view: ViewModel, height: int, encoding: str) -> list[Text]:
 
 
 def _heard(view: ViewModel) -> str:
-    if not view.heard and view.heard_from is not Source.VOICE:
+    if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
-    verb = {Source.KEYBOARD: "Typed", Source.KEY: "Key"}.get(
-        view.heard_from or Source.VOICE, "Heard"
+    verb = {ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}.get(
+        view.heard_from or ReplySource.VOICE, "Heard"
     )
     words = f'"{view.heard}"' if view.heard else "a sound, no words"
     seat = f"  from the {view.heard_seat}" if view.heard_seat else ""

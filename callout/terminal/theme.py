@@ -50,7 +50,7 @@ PALETTES: dict[Colours, dict[str, str]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class ThemeLook:
     """How one thing is shown."""
 
     symbol: str
@@ -59,21 +59,21 @@ class Look:
     style: str
 
 
-STATUS: dict[Status, Look] = {
-    Status.PENDING: Look("·", ".", ""),
-    Status.CURRENT: Look("▶", ">", "bold"),
-    Status.ANSWERED: Look("✓", "x", "good"),
-    Status.SKIPPED: Look("↷", "s", "attention"),
-    Status.DEFERRED: Look("↻", "d", "attention"),
-    Status.NOT_APPLICABLE: Look("⊘", "-", "quiet"),
-    Status.LEFT_OPEN: Look("!", "!", "attention"),
-    Status.DUE: Look("»", "*", "bold"),
+STATUS: dict[Status, ThemeLook] = {
+    Status.PENDING: ThemeLook("·", ".", ""),
+    Status.CURRENT: ThemeLook("▶", ">", "bold"),
+    Status.ANSWERED: ThemeLook("✓", "x", "good"),
+    Status.SKIPPED: ThemeLook("↷", "s", "attention"),
+    Status.DEFERRED: ThemeLook("↻", "d", "attention"),
+    Status.NOT_APPLICABLE: ThemeLook("⊘", "-", "quiet"),
+    Status.LEFT_OPEN: ThemeLook("!", "!", "attention"),
+    Status.DUE: ThemeLook("»", "*", "bold"),
 }
 
-VERDICT: dict[Verdict, Look] = {
-    Verdict.MATCH: Look("✓", "OK", "good"),
-    Verdict.MISMATCH: Look("✗", "X", "alert"),
-    Verdict.UNCLEAR: Look("?", "?", "attention"),
+VERDICT: dict[Verdict, ThemeLook] = {
+    Verdict.MATCH: ThemeLook("✓", "OK", "good"),
+    Verdict.MISMATCH: ThemeLook("✗", "X", "alert"),
+    Verdict.UNCLEAR: ThemeLook("?", "?", "attention"),
 }
 
 VERDICT_WORD = {
@@ -82,16 +82,16 @@ VERDICT_WORD = {
     Verdict.UNCLEAR: "UNCLEAR",
 }
 
-DOING: dict[Doing, Look] = {
-    Doing.SPEAKING: Look("♪", "~", "active"),
-    Doing.LISTENING: Look("●", "o", "active"),
-    Doing.WAITING: Look("⌨", "_", "active"),
-    Doing.HOLDING: Look("‖", "||", "attention"),
-    Doing.ENDED: Look("■", "#", ""),
+DOING: dict[Doing, ThemeLook] = {
+    Doing.SPEAKING: ThemeLook("♪", "~", "active"),
+    Doing.LISTENING: ThemeLook("●", "o", "active"),
+    Doing.WAITING: ThemeLook("⌨", "_", "active"),
+    Doing.HOLDING: ThemeLook("‖", "||", "attention"),
+    Doing.ENDED: ThemeLook("■", "#", ""),
 }
 
 
-def symbol(look: Look, encoding: str) -> str:
+def symbol(look: ThemeLook, encoding: str) -> str:
     """Return the symbol that a stream of this encoding can show."""
     try:
         look.symbol.encode(encoding)

@@ -11,7 +11,7 @@ from rich.text import Text
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.shown import shown
-from callout.core.debrief.trends import LEVEL, Line, Trends
+from callout.core.debrief.trends import LEVEL, TrendLine, Trends
 
 _MOST = 8
 _MOST_FINDINGS = 12
@@ -74,7 +74,7 @@ def _changes(trends: Trends) -> Iterator[str]:
             yield f"{f'{person.person}: ' if several else ''}{words.change_words(change)}"
 
 
-def _rates(lines: tuple[Line, ...] | list[Line]) -> Iterator[str]:
+def _rates(lines: tuple[TrendLine, ...] | list[TrendLine]) -> Iterator[str]:
     for line in lines:
         yield f"{line.name}: {words.percent(line.any)}, {words.counted_rate(line.any)}"
 

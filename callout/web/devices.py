@@ -54,7 +54,7 @@ def draw_code() -> str:
 
 
 @dataclass
-class Tries:
+class CodeTries:
     """Counts wrong tries; old ones are forgotten."""
 
     at: dict[str, deque[float]] = field(default_factory=dict)
@@ -97,7 +97,7 @@ class Devices:
         self.on_code: Callable[[], None] = lambda: None
         """Called when another code is due, with nothing locked."""
         self._lock = threading.Lock()
-        self._tries = Tries()
+        self._tries = CodeTries()
         self._wrong = 0
         self._until = _read(file, now())
         self.code = draw_code()

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.view_model import Doing, Row, ViewModel
 
-_VERBS = {Source.VOICE: "Heard", Source.KEYBOARD: "Typed", Source.KEY: "Key"}
+_VERBS = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}
 
 
 def screen(view: ViewModel) -> dict[str, Any]:
@@ -44,12 +44,12 @@ def screen(view: ViewModel) -> dict[str, Any]:
 
 def heard(view: ViewModel) -> str:
     """Return what was heard, typed or pressed, with its verb; empty when nothing was."""
-    if not view.heard and view.heard_from is not Source.VOICE:
+    if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
     words = f'"{view.heard}"' if view.heard else "a sound, no words"
     doubt = "" if view.heard_sure else " (not sure)"
     seat = f" from the {view.heard_seat}" if view.heard_seat else ""
-    return f"{_VERBS[view.heard_from or Source.VOICE]}: {words}{seat}{doubt}"
+    return f"{_VERBS[view.heard_from or ReplySource.VOICE]}: {words}{seat}{doubt}"
 
 
 def _challenge(view: ViewModel) -> str:

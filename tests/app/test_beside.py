@@ -14,7 +14,7 @@ from callout.app.glancing import NETWORK_WARNING, glancing
 from callout.app.wishes import GlanceWish, Wishes
 from callout.core import journal_records as r
 from callout.core.causes import Ending
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.view_model import ViewModel
 from callout.terminal.report import report_lines
 from callout.web.hub import Hub
@@ -62,7 +62,7 @@ def test_the_page_answers_as_the_keyboard_does() -> None:
     [first] = [
         x for x in bench.journal.records if isinstance(x, r.Replied) and x.item_id == "beacon"
     ]
-    assert first.utterance.source is Source.KEYBOARD
+    assert first.utterance.source is ReplySource.KEYBOARD
 
 
 def test_a_press_for_an_earlier_item_changes_nothing() -> None:

@@ -11,7 +11,7 @@ from callout.app.crew_voices import crew_voices
 from callout.app.settings import Settings, SettingsInvalid, settings_from
 from callout.core.checklist import Role
 from callout.hearing.colour import COEFFICIENTS
-from callout.hearing.voices import Take, Voice, VoiceInvalid, keep_voice
+from callout.hearing.voices import Voice, VoiceInvalid, VoiceTake, keep_voice
 
 
 @pytest.fixture(autouse=True)
@@ -21,7 +21,7 @@ def _enrolled(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _enrol(name: str) -> None:
-    take = Take("on", np.zeros((3, 288), np.float32), np.zeros(COEFFICIENTS, np.float32))
+    take = VoiceTake("on", np.zeros((3, 288), np.float32), np.zeros(COEFFICIENTS, np.float32))
     keep_voice(Voice(name, (take,)))
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.checking import Finding, check_paths
+from callout.app.checking import ListFinding, check_paths
 from callout.app.fixing import fix_file
 from callout.core.drafts import name_from
 
@@ -26,7 +26,7 @@ items:
 """
 
 
-def findings(path: Path) -> tuple[Finding, ...]:
+def findings(path: Path) -> tuple[ListFinding, ...]:
     return check_paths([path])[0].findings
 
 

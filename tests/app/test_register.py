@@ -10,7 +10,14 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.instructor.sign_off import Result, SignOff, Statement, cover, forgotten, signed
+from callout.core.instructor.sign_off import (
+    Result,
+    SignOff,
+    SignOffStatement,
+    cover,
+    forgotten,
+    signed,
+)
 from callout.core.instructor.verifying import check_chain
 from callout.errors import CalloutError
 from callout.journal.register import append_sign_off, read_register, rewrite_register
@@ -19,7 +26,7 @@ WHEN = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
 
 
 def _add(path: Path, number: int) -> SignOff:
-    said = Statement("Ines Varga", f"Trainee {number}", Result.SATISFACTORY, f"{number:04}")
+    said = SignOffStatement("Ines Varga", f"Trainee {number}", Result.SATISFACTORY, f"{number:04}")
     journals = [cover(f"session-{number}", b"{}\n", f"{number:04}")]
     return append_sign_off(path, lambda earlier: signed(said, journals, earlier, WHEN))
 

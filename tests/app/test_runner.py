@@ -18,7 +18,7 @@ from callout.core.causes import Ending
 from callout.core.conversation import records as c
 from callout.core.pacing import Pacing
 from callout.core.replay import replay
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.summary import Summary
 from callout.core.verdict import Verdict
 from callout.ports.journal import JournalUnwritable
@@ -63,7 +63,7 @@ class Bench:
             heard is not None,
             self.listener.name,
         )
-        self.runner = Runner(State(context), self.parts, LIST, safety="Training only.")
+        self.runner = Runner(SessionState(context), self.parts, LIST, safety="Training only.")
 
     def run(self) -> Summary:
         return self.runner.run(lambda stamp: ev.Started(stamp, "s", plan()))
@@ -167,7 +167,7 @@ def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
     again = Bench(RIGHT[1:])
     state = replace(again.runner.state, progress=progress)
     runner = Runner(state, again.parts, LIST, safety="", offset=progress.at)
-    assert runner.run(ev.Resumed).ending is Ending.COMPLETED
+    assert runner.run(ev.ResumeAsked).ending is Ending.COMPLETED
     assert runner.state.progress.at > progress.at
 
 
@@ -198,7 +198,7 @@ def test_tones_follow_the_verdicts_and_their_loss_is_told_once() -> None:
     tones = BrokenTones()
     bench.parts = replace(bench.parts, tones=tones)
     context = replace(bench.runner.state.context, pacing=Pacing(silence_s=0, tones=True))
-    bench.runner = Runner(State(context), bench.parts, LIST, safety="")
+    bench.runner = Runner(SessionState(context), bench.parts, LIST, safety="")
     bench.run()
     assert tones.asked[:2] == [Verdict.MISMATCH, Verdict.MATCH]
     assert tones.asked[-1] is Verdict.UNCLEAR  # closed

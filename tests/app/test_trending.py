@@ -14,10 +14,10 @@ pytest.importorskip("scipy")
 
 from callout.app.journals import JournalFacts, read_folder
 from callout.app.trending import change, corrected, trends_of
-from callout.bench.persons import Weakness
+from callout.bench.persons import PlantedWeakness
 from callout.bench.year import KINDS, Year, make_year, score
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.rates import Cause, Choice
+from callout.core.debrief.rates import Cause, SessionChoice
 from callout.core.debrief.trends import LEVEL, Trends
 from callout.core.replay import replay
 from callout.errors import CalloutError
@@ -38,7 +38,7 @@ def known(year: Year) -> JournalFacts:
 
 @pytest.fixture(scope="module")
 def trends(known: JournalFacts) -> Trends:
-    return trends_of(known, Choice())
+    return trends_of(known, SessionChoice())
 
 
 @pytest.fixture(scope="module")
@@ -117,18 +117,20 @@ def test_what_is_found_was_planted(year: Year, trends: Trends) -> None:
     result = score(year.planted, trends.findings)
     assert result.found >= 4
     assert result.placed >= result.found - 1
-    strong = {p.item_id for p in year.planted if p.weakness is Weakness.FAST and p.strength > 0.4}
+    strong = {
+        p.item_id for p in year.planted if p.weakness is PlantedWeakness.FAST and p.strength > 0.4
+    }
     assert strong <= {f.place.item_id for f in trends.findings}
     assert all(f.adjusted <= LEVEL for f in trends.findings)
 
 
 def test_where_nothing_is_planted_next_to_nothing_is_found(tmp_path: Path) -> None:
     make_year(tmp_path, seed=3, sessions=100, names=NAMES, weak=False)
-    assert len(trends_of(read_folder(tmp_path), Choice()).findings) <= 1
+    assert len(trends_of(read_folder(tmp_path), SessionChoice()).findings) <= 1
 
 
 def test_every_planted_kind_has_a_kind_of_finding() -> None:
-    assert set(KINDS) == set(Weakness)
+    assert set(KINDS) == set(PlantedWeakness)
 
 
 def test_few_sessions_show_no_trend_and_it_is_said() -> None:
@@ -145,28 +147,30 @@ def test_few_sessions_show_no_trend_and_it_is_said() -> None:
 
 
 def test_a_choice_narrows_what_counts(known: JournalFacts, trends: Trends) -> None:
-    mine = trends_of(known, Choice(person="trainee ash"))
+    mine = trends_of(known, SessionChoice(person="trainee ash"))
     assert [p.person for p in mine.persons] == ["Trainee Ash"]
     assert mine.sessions == trends.persons[0].sessions
-    spring = Choice(since=datetime(2031, 3, 1, tzinfo=UTC), until=datetime(2031, 6, 1, tzinfo=UTC))
+    spring = SessionChoice(
+        since=datetime(2031, 3, 1, tzinfo=UTC), until=datetime(2031, 6, 1, tzinfo=UTC)
+    )
     assert [line.name for line in trends_of(known, spring).months] == [
         "2031-03",
         "2031-04",
         "2031-05",
     ]
     with pytest.raises(CalloutError, match="No session"):
-        trends_of(known, Choice(person="Trainee Elder"))
+        trends_of(known, SessionChoice(person="Trainee Elder"))
 
 
 def test_two_items_are_compared_by_name(known: JournalFacts) -> None:
     names = ("landing/gear", "landing/flaps", "taxi")
-    compared = trends_of(known, Choice(), names).compared
+    compared = trends_of(known, SessionChoice(), names).compared
     assert {frozenset((c.first, c.second)) for c in compared} == {
         frozenset(pair) for pair in (names[:2], names[1:], (names[0], names[2]))
     }
     assert all(c.p <= c.adjusted <= 1 for c in compared)
     with pytest.raises(CalloutError, match='"wings"'):
-        trends_of(known, Choice(), ("landing", "wings"))
+        trends_of(known, SessionChoice(), ("landing", "wings"))
 
 
 def test_all_numbers_of_the_json_are_finite(trends: Trends) -> None:

@@ -24,7 +24,7 @@ from callout.core import events as ev
 from callout.core.candidate_sets import candidates_for
 from callout.core.pacing import Pacing
 from callout.core.replay import replay
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import create_journal
 from callout.ports.keys import KeySink
@@ -102,7 +102,7 @@ def main(hours: float) -> None:
         speech = Speech(SilentSpeaker(), audible=False)
         parts = Parts(journal, NotingView(Forgetful()), talker, speech, clock, Deaf())
         context = Context(default_commands(), default_tables(), Pacing(), candidates_for)
-        runner = Runner(State(context), parts, LIST, safety="")
+        runner = Runner(SessionState(context), parts, LIST, safety="")
         tracemalloc.start()
         began = time.perf_counter()
         summary = runner.run(lambda stamp: ev.Started(stamp, "soak", plan()))

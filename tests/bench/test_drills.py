@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from callout.bench.drills import Ranked, compared, ranked, report
-from callout.bench.persons import Planted, Weakness
+from callout.bench.persons import Planted, PlantedWeakness
 from callout.bench.year import make_year
 
 
@@ -29,9 +29,9 @@ def test_the_comparison_names_no_item_that_was_not_planted(tmp_path: Path) -> No
 
 def test_the_figures_are_counted_right() -> None:
     planted = (
-        Planted("A", "l", "a", Weakness.WRONG, 0.3),
-        Planted("A", "l", "b", Weakness.BETTER, 0.3),
-        Planted("A", "l", "d", Weakness.SKIPS, 0.3),
+        Planted("A", "l", "a", PlantedWeakness.WRONG, 0.3),
+        Planted("A", "l", "b", PlantedWeakness.BETTER, 0.3),
+        Planted("A", "l", "d", PlantedWeakness.SKIPS, 0.3),
     )
     order = tuple(("l", item) for item in "abcdefgh")
     lines = list(report([Ranked("A", order, planted)], slots=(2, 4)))

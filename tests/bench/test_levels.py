@@ -5,13 +5,13 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from callout.bench.corpora import Kind, Recording
+from callout.bench.corpora import CorpusKind, CorpusRecording
 from callout.bench.levels import UNTOUCHED, changes, impulse_response
 from callout.ports.hearing import SAMPLE_RATE
 from tests.hearing.recordings import recording
 
 CHANGES = {change.name: change for change in changes()}
-ON = Recording("on", "", Kind.REPLY, "on", ("on", "off"), recording("human/on.wav"))
+ON = CorpusRecording("on", "", CorpusKind.REPLY, "on", ("on", "off"), recording("human/on.wav"))
 VOICE = ON.samples / 32768.0
 
 

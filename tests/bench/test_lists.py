@@ -8,7 +8,7 @@ import pytest
 
 from callout.app.checklist_files import load_checklist
 from callout.app.tables import default_tables
-from callout.bench.lists import Listener, Outcome, replies, summary
+from callout.bench.lists import ListOutcome, ListPlayer, replies, summary
 from callout.bench.synth import voices
 from callout.core.judging.judge import judge
 from callout.core.verdict import Verdict
@@ -31,8 +31,8 @@ def test_what_is_said_is_right_or_wrong_to_the_judge() -> None:
         assert (verdict is Verdict.MATCH) == spoken.right, (spoken.file, spoken.item_id)
 
 
-def outcome(right: bool, verdict: Verdict) -> Outcome:
-    return Outcome("f", "i", "flite:slt", "on", right, verdict.value, "on", "")
+def outcome(right: bool, verdict: Verdict) -> ListOutcome:
+    return ListOutcome("f", "i", "flite:slt", "on", right, verdict.value, "on", "")
 
 
 def test_the_counts_carry_wilson_intervals() -> None:
@@ -48,7 +48,7 @@ def test_the_counts_carry_wilson_intervals() -> None:
 @pytest.mark.audio
 @pytest.mark.skipif("flite:slt" not in voices(), reason="the flite voices are not installed")
 def test_a_wrong_reply_said_aloud_is_never_taken() -> None:
-    listener = Listener("embedded")
+    listener = ListPlayer("embedded")
     try:
         wrong = [s for s in replies([TAXI], wrong=True) if not s.right]
         assert not [o for s in wrong if (o := listener.hear(s, "flite:slt")).accepted]

@@ -12,7 +12,7 @@ from click.testing import CliRunner
 from callout import portaudio
 from callout.app import check_system
 from callout.app.doctor import CHECKS, examine
-from callout.app.findings import Finding, Report, State
+from callout.app.findings import FindingState, MachineFinding, MachineReport
 from callout.cli.devices import command as devices_command
 from callout.cli.doctor import command, conclusion
 from callout.errors import EngineUnavailable
@@ -27,7 +27,7 @@ def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return folder
 
 
-def _finding(name: str) -> Finding:
+def _finding(name: str) -> MachineFinding:
     return next(f for f in examine().findings if f.name == name)
 
 
@@ -38,7 +38,7 @@ def test_it_runs_here_and_every_line_has_words() -> None:
     width = max(map(len, CHECKS))
     for name in CHECKS:
         (line,) = [row for row in lines if row[9:].startswith(f"{name:{width}}  ")]
-        assert line.split()[0] in {state.value for state in State}
+        assert line.split()[0] in {state.value for state in FindingState}
         assert line[9 + width :].strip()
     assert lines[-1].startswith("A session can run")
 
@@ -49,12 +49,12 @@ def test_json_has_the_same_findings() -> None:
     assert [row["name"] for row in shown["checks"]] == list(CHECKS)
     for row in shown["checks"]:
         assert row["message"]
-        assert row["state"] in {state.value for state in State}
+        assert row["state"] in {state.value for state in FindingState}
         assert row["state"] != "missing" or row["fix"]
 
 
 def test_one_check_that_breaks_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(name: str) -> Finding:
+    def broken(name: str) -> MachineFinding:
         raise ZeroDivisionError("a library's own fault")
 
     monkeypatch.setitem(CHECKS, "speaker", broken)
@@ -72,7 +72,7 @@ def test_no_portaudio_names_the_package_to_install(monkeypatch: pytest.MonkeyPat
     monkeypatch.setattr(sys, "platform", "linux")
     report = examine()
     for name in ("portaudio", "microphone", "speaker"):
-        assert report.state(name) is State.MISSING
+        assert report.state(name) is FindingState.MISSING
     assert not report.can_hear
     assert report.can_run
     assert "keyboard" in conclusion(report)
@@ -89,7 +89,7 @@ def test_missing_packages_are_named_in_one_command(monkeypatch: pytest.MonkeyPat
     wanted = ("click", "no-such-package", "nor-this")
     monkeypatch.setattr(check_system, "_needed_packages", lambda: wanted)
     finding = _finding("packages")
-    assert finding.state is State.MISSING
+    assert finding.state is FindingState.MISSING
     assert finding.fix == "pip install no-such-package nor-this"
 
 
@@ -113,15 +113,15 @@ def test_the_journal_folder_is_looked_at_but_not_made(journal: Path) -> None:
 def test_broken_settings_are_a_finding_and_hide_no_other(tmp_path: Path) -> None:
     (tmp_path / "settings.toml").write_text("[voice]\nrate = 'fast'\n", encoding="utf-8")
     finding = _finding("settings")
-    assert finding.state is State.MISSING
+    assert finding.state is FindingState.MISSING
     assert "voice.rate" in finding.message
-    assert _finding("journal").state is State.READY
+    assert _finding("journal").state is FindingState.READY
 
 
 def test_a_full_disk_is_a_warning(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(check_system, "_ENOUGH_BYTES", float("inf"))
     finding = _finding("journal")
-    assert finding.state is State.CHECK
+    assert finding.state is FindingState.CHECK
     assert "Free some space" in finding.fix
 
 
@@ -136,8 +136,8 @@ def test_a_full_disk_is_a_warning(monkeypatch: pytest.MonkeyPatch) -> None:
     ],
 )
 def test_what_hearing_needs(there: set[str], hears: bool) -> None:
-    states = {n: State.READY if n in there else State.MISSING for n in CHECKS}
-    report = Report(tuple(Finding(n, s, "x") for n, s in states.items()))
+    states = {n: FindingState.READY if n in there else FindingState.MISSING for n in CHECKS}
+    report = MachineReport(tuple(MachineFinding(n, s, "x") for n, s in states.items()))
     assert report.can_hear is hears
     assert not report.can_run
 
@@ -148,7 +148,7 @@ def test_other_pythons_are_pointed_out(
 ) -> None:
     monkeypatch.setattr(check_system.sys, "version_info", version)
     finding = check_system.check_python("python")
-    assert finding.state is (State.MISSING if version < (3, 11) else State.CHECK)
+    assert finding.state is (FindingState.MISSING if version < (3, 11) else FindingState.CHECK)
     assert "3.13" in finding.fix
 
 

@@ -17,7 +17,7 @@ from callout.cli.main import app
 from callout.core.drill.records import DrillBegan
 from callout.core.journal_records import Began, Remarked
 from callout.core.utterance import typed
-from callout.hearing.voices import Take, Voice, enrolled, keep_voice, voices_folder
+from callout.hearing.voices import Voice, VoiceTake, enrolled, keep_voice, voices_folder
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
 from tests.core.drill.drill_kit import Drill, exercises
@@ -78,7 +78,7 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
 
 
 def _enrol(name: str, folder: Path) -> Path:
-    take = Take("on", np.zeros((3, 288), np.float32), np.zeros(13, np.float32))
+    take = VoiceTake("on", np.zeros((3, 288), np.float32), np.zeros(13, np.float32))
     return keep_voice(Voice(name, (take,)), folder)
 
 

@@ -27,7 +27,7 @@ from callout.core.sector.due import in_flight_order
 from callout.core.sector.events import SectorStarted
 from callout.core.sector.state import SectorContext, SectorState
 from callout.core.sound import SoundNotice
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.view_model import Doing, ViewModel
 from tests.core.drill.drill_kit import exercises
 from tests.core.flight_kit import LISTS, flight, written
@@ -107,7 +107,7 @@ def _context(pacing: Pacing) -> Context:
 
 
 def _checklist(pacing: Pacing) -> Talk:
-    return Talk(LIST, State(_context(pacing)), lambda at: ev.Started(at, "s1", plan()))
+    return Talk(LIST, SessionState(_context(pacing)), lambda at: ev.Started(at, "s1", plan()))
 
 
 def _flight(pacing: Pacing) -> Talk:

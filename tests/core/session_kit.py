@@ -21,7 +21,7 @@ from callout.core.pacing import Pacing
 from callout.core.plan import Plan, PlannedItem, PlannedPanel
 from callout.core.replay import replay
 from callout.core.session import deadline, step
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.view_model import Row
 from callout.core.viewing import view_of
 
@@ -91,7 +91,7 @@ class Desk:
     plan: Plan = field(default_factory=plan)
     pacing: Pacing = field(default_factory=Pacing)
     hears: bool = True
-    state: State = field(init=False)
+    state: SessionState = field(init=False)
     effects: list[e.Effect] = field(default_factory=list)
     """All effects so far."""
     last: tuple[e.Effect, ...] = ()
@@ -103,7 +103,7 @@ class Desk:
         context = Context(
             default_commands(), default_tables(), self.pacing, offered, self.hears, "test"
         )
-        self.state = State(context)
+        self.state = SessionState(context)
 
     def stamp(self) -> ev.Stamp:
         self.count += 1

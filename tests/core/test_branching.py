@@ -25,7 +25,7 @@ from callout.core.planning import plan_for
 from callout.core.problems import FileProblems
 from callout.core.replay import replay
 from callout.core.schema import checklist_from
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.core.verdict import Verdict
 from callout.core.ways import completion_call
 from tests.core.session_kit import Desk
@@ -89,7 +89,7 @@ def said(worked: Desk) -> list[str]:
     return [x.text for x in worked.effects if isinstance(x, e.Say)]
 
 
-def outcomes(worked: Desk) -> dict[str, Outcome | None]:
+def outcomes(worked: Desk) -> dict[str, ItemOutcome | None]:
     progress = worked.state.progress
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return {item.id: state.outcome for item, state in pairs}
@@ -100,8 +100,8 @@ def test_an_end_drops_what_comes_after_it() -> None:
     assert worked.state.progress.ending is Ending.COMPLETED
     assert said(worked)[-1] == "Alternator checklist complete, charging."
     found = outcomes(worked)
-    assert found.pop("ammeter") is Outcome.ANSWERED
-    assert set(found.values()) == {Outcome.NOT_APPLICABLE}
+    assert found.pop("ammeter") is ItemOutcome.ANSWERED
+    assert set(found.values()) == {ItemOutcome.NOT_APPLICABLE}
     [led] = [x for x in worked.records if isinstance(x, r.Led)]
     assert (led.to, led.dropped) == ("@end:fine", ("switch", "again", "loads", "radios"))
 
@@ -110,7 +110,7 @@ def test_the_long_way_has_an_end_of_its_own() -> None:
     worked = desk("discharging", "reset", "discharging", "off", "one only")
     assert worked.state.progress.ending is Ending.COMPLETED
     assert said(worked)[-1] == "Alternator checklist complete, on the battery."
-    assert set(outcomes(worked).values()) == {Outcome.ANSWERED}
+    assert set(outcomes(worked).values()) == {ItemOutcome.ANSWERED}
     assert any("On the battery." in text for text in said(worked))
 
 
@@ -120,7 +120,7 @@ def test_going_back_to_the_question_takes_the_way_back() -> None:
     worked = desk("discharging", "reset", "go back", "go back", "charging")
     assert said(worked)[-1] == "Alternator checklist complete, charging."
     found = outcomes(worked)
-    assert (found["switch"], found["again"]) == (Outcome.NOT_APPLICABLE,) * 2
+    assert (found["switch"], found["again"]) == (ItemOutcome.NOT_APPLICABLE,) * 2
 
 
 def test_what_had_fallen_away_comes_back() -> None:
@@ -161,7 +161,7 @@ def test_a_break_between_the_reply_and_its_way_asks_once_more() -> None:
     cut = [x for x in worked.records if not isinstance(x, r.Led | r.Ended)]
     resumed = Desk(worked.plan)
     resumed.state = replace(resumed.state, progress=replay(cut))
-    resumed.feed(ev.Resumed(resumed.stamp()))
+    resumed.feed(ev.ResumeAsked(resumed.stamp()))
     assert resumed.state.progress.item
     assert resumed.state.progress.item.id == "ammeter"
 

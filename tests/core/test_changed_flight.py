@@ -27,7 +27,7 @@ from callout.core.sector.lapsing import complete_now
 from callout.core.sector.planning import list_context
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorState
-from callout.core.state import Outcome, State
+from callout.core.state import ItemOutcome, SessionState
 from callout.core.verdict import Verdict
 from tests.core.flight_kit import FlightDesk, flight, written
 
@@ -117,17 +117,19 @@ def resumed(desk: FlightDesk) -> FlightDesk:
     again = fresh()
     progress = replay_sector(own)
     state = SectorState(again.state.context, progress)
-    found: dict[str, State] = {}
+    found: dict[str, SessionState] = {}
     for run in progress.runs:
         records = lists.get(run.session_id, [])
         checklist = state.context.checklist(run.list_id)
         if run.ending is None and records and checklist:
-            found[run.session_id] = State(list_context(state, checklist, run), replay(records))
+            found[run.session_id] = SessionState(
+                list_context(state, checklist, run), replay(records)
+            )
     aside = {run.session_id: found[run.session_id] for run in progress.runs if run.aside}
     inner = next((found[n] for n in found if n not in aside), None)
     again.state = SectorState(state.context, progress, inner=inner, aside=aside)
     again.now, again.effects = desk.now, list(desk.effects)
-    return again.feed(ev.Resumed(again.stamp()))
+    return again.feed(ev.ResumeAsked(again.stamp()))
 
 
 def test_a_list_set_aside_comes_back_under_the_facts_that_hold_then() -> None:
@@ -305,11 +307,11 @@ def test_a_journal_cut_anywhere_in_a_change_is_worked_through_when_resumed(cut: 
     run = state.progress.run(session)
     assert checklist
     assert run
-    inner = State(list_context(state, checklist, run), replay(records[:cut]))
+    inner = SessionState(list_context(state, checklist, run), replay(records[:cut]))
     again = fresh()
     again.state = SectorState(state.context, state.progress, inner=inner)
     again.now = desk.now
-    again.feed(ev.Resumed(again.stamp()))
+    again.feed(ev.ResumeAsked(again.stamp()))
     assert again.state.inner
     progress = again.state.inner.progress
     holds_under(progress.plan, progress, again)
@@ -324,8 +326,8 @@ def holds_under(plan: object, progress: object, desk: FlightDesk) -> None:
     fresh_plan = setting.plan(now.facts, desk.state.context.session.tables, now.given, now.again)
     for item, done in zip(fresh_plan.items, now.items, strict=True):
         if item.applicable:
-            assert done.outcome is not Outcome.NOT_APPLICABLE
-        if item.applicable and done.outcome is Outcome.ANSWERED:
+            assert done.outcome is not ItemOutcome.NOT_APPLICABLE
+        if item.applicable and done.outcome is ItemOutcome.ANSWERED:
             words = done.heard
             tables = desk.state.context.session.tables
             assert judge(words, item.expectation, tables).verdict is Verdict.MATCH

@@ -11,7 +11,7 @@ from callout.core.candidate_sets import candidates_for
 from callout.core.causes import Ending, Why
 from callout.core.checklist import Role
 from callout.core.pacing import Challenger, Pacing, seat_of
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.summary import summarise
 from tests.core.session_kit import Desk, item, plan
 
@@ -160,8 +160,8 @@ def test_who_challenges_is_kept_for_a_resume() -> None:
     desk = crew().say("beacon on")
     again = Desk(plan())  # whatever is set by then
     again.effects = list(desk.effects)
-    again.state = State(again.state.context, desk.state.progress)
-    again.feed(ev.Resumed(again.stamp())).settled()
+    again.state = SessionState(again.state.context, desk.state.progress)
+    again.feed(ev.ResumeAsked(again.stamp())).settled()
     assert again.asking == "@challenge"
     assert again.spoken == "Continuing between items. Last completed: Beacon, on."
     again.say("fuel pump on")
@@ -174,7 +174,7 @@ def test_the_wrong_reply_is_listened_for_in_one_breath_as_well() -> None:
     desk = crew()
     base = desk.state.context
     context = Context(base.commands, base.tables, base.pacing, candidates_for, True, "test")
-    desk.state = State(context, desk.state.progress, desk.state.moment)
+    desk.state = SessionState(context, desk.state.progress, desk.state.moment)
     desk.say("nice weather").say("beacon").say("say again").say("on")
     listen = [x for x in desk.effects if isinstance(x, e.Listen)][-1]
     texts = {c.text.casefold() for c in listen.candidates.candidates}

@@ -11,7 +11,7 @@ from callout.core.checklist import Method
 from callout.core.pacing import FlowMode, Pacing
 from callout.core.plan import Plan, PlannedPanel
 from callout.core.planning import plan_for
-from callout.core.state import State
+from callout.core.state import SessionState
 from callout.core.summary import summarise
 from callout.core.verdict import Verdict
 from tests.core.flight_kit import flight, written
@@ -120,8 +120,8 @@ def test_a_flow_goes_on_at_its_panel_after_a_resume() -> None:
     desk = quiz().say("overhead panel").say("switch panel")
     again = Desk(three(), pacing=Pacing(flow=FlowMode.QUIZ))
     again.effects = list(desk.effects)
-    again.state = State(again.state.context, desk.state.progress)
-    again.feed(ev.Resumed(again.stamp())).settled()
+    again.state = SessionState(again.state.context, desk.state.progress)
+    again.feed(ev.ResumeAsked(again.stamp())).settled()
     assert again.spoken.endswith("Which panel comes next?")
     again.say("pedestal")
     assert [p.misses for p in again.state.progress.panels] == [0, 1]

@@ -22,7 +22,7 @@ from callout.core.sector.planning import list_context
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorContext, SectorState
 from callout.core.sector.summary import SectorSummary
-from callout.core.state import Outcome, State
+from callout.core.state import ItemOutcome, SessionState
 from tests.core.flight_kit import FLIGHT, FlightDesk, flight
 from tests.core.session_kit import BEGAN
 
@@ -310,14 +310,14 @@ def resumed(desk: FlightDesk) -> FlightDesk:
             continue
         checklist = state.context.checklist(run.list_id)
         assert checklist
-        found = State(list_context(state, checklist, run), replay(records))
+        found = SessionState(list_context(state, checklist, run), replay(records))
         if run.aside:
             aside[run.session_id] = found
         else:
             inner = found
     again.state = replace(state, inner=inner, aside=aside)
     again.now = desk.now
-    return again.feed(ev.Resumed(again.stamp()))
+    return again.feed(ev.ResumeAsked(again.stamp()))
 
 
 WORDS = (
@@ -376,7 +376,7 @@ def test_broken_off_inside_a_list_ends_the_flight_resumably() -> None:
 
 def test_set_up_stated_in_a_list_holds_for_the_rest_of_the_flight() -> None:
     desk = FlightDesk().start().type(*POWER_UP, "before start checklist", "fuelling complete")
-    assert outcomes(desk)["refuelling"] == Outcome.NOT_APPLICABLE.value
+    assert outcomes(desk)["refuelling"] == ItemOutcome.NOT_APPLICABLE.value
     desk.type("compared", "on")
     assert desk.state.progress.facts == {"fuelling": False}
     run = desk.state.progress.last_run("before-start")

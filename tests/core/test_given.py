@@ -15,7 +15,7 @@ from callout.core import journal_records as r
 from callout.core.causes import Question
 from callout.core.given import Given, find_given, told_given
 from callout.core.replay import replay
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.core.verdict import Verdict
 from tests.core.flight_kit import FlightDesk, flight
 from tests.core.session_kit import Desk
@@ -108,7 +108,7 @@ def test_a_typed_quantity_changes_what_is_expected_later() -> None:
     made.type("compared").type("one one seven")
     assert made.state.progress.items[4].mismatches == 1
     made.type("one two five")
-    assert made.state.progress.items[4].outcome is Outcome.ANSWERED
+    assert made.state.progress.items[4].outcome is ItemOutcome.ANSWERED
     made.check()
 
 
@@ -131,7 +131,7 @@ def test_a_quantity_read_back_and_refused_changes_nothing(answer: str) -> None:
     assert made.state.progress.item.id == "data"
     assert made.state.context.setting is not None
     made.say("compared").say("one one seven")
-    assert made.state.progress.items[4].outcome is Outcome.ANSWERED
+    assert made.state.progress.items[4].outcome is ItemOutcome.ANSWERED
     made.check()
 
 
@@ -152,7 +152,7 @@ def test_at_the_item_that_answers_with_it_the_words_are_a_reply() -> None:
     judged = [x.verdict for x in made.records if isinstance(x, r.Replied) and x.item_id == "speed"]
     assert Verdict.MATCH not in judged
     made.type("decision speed is one one seven")
-    assert made.state.progress.items[4].outcome is Outcome.ANSWERED
+    assert made.state.progress.items[4].outcome is ItemOutcome.ANSWERED
     made.check()
 
 
@@ -160,7 +160,7 @@ def test_a_quantity_survives_a_restart() -> None:
     made = at_data().type("set decision speed to one two five")
     assert replay(made.records) == made.state.progress
     made.type("compared").say("one two five")
-    assert made.state.progress.items[4].outcome is Outcome.ANSWERED
+    assert made.state.progress.items[4].outcome is ItemOutcome.ANSWERED
 
 
 def test_while_held_a_typed_quantity_counts_and_the_hold_stays() -> None:
@@ -179,7 +179,7 @@ def test_no_spoken_command_states_a_quantity() -> None:
 
 def at_once() -> Desk:
     made = desk(FACTS, {"test": "done today at 06:40"}).start()
-    assert made.state.progress.items[2].outcome is Outcome.NOT_APPLICABLE
+    assert made.state.progress.items[2].outcome is ItemOutcome.NOT_APPLICABLE
     return made
 
 
@@ -197,7 +197,7 @@ def test_what_was_done_before_can_be_asked_all_the_same(way: str) -> None:
     assert replay(made.records) == made.state.progress
     made.type("compared" if made.spoken.endswith("Take-off data?") else "passed")
     made.type("passed" if made.spoken.endswith("Fire test?") else "compared")
-    assert made.state.progress.items[2].outcome is Outcome.ANSWERED
+    assert made.state.progress.items[2].outcome is ItemOutcome.ANSWERED
     made.check()
 
 
@@ -212,7 +212,7 @@ def test_nothing_left_out_or_another_name_changes_nothing() -> None:
     assert not [x for x in made.records if isinstance(x, r.WantedAgain)]
     other = at_once().type("do it anyway pitot heat")
     assert not [x for x in other.records if isinstance(x, r.WantedAgain)]
-    assert other.state.progress.items[2].outcome is Outcome.NOT_APPLICABLE
+    assert other.state.progress.items[2].outcome is ItemOutcome.NOT_APPLICABLE
     other.check()
 
 

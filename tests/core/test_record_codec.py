@@ -20,12 +20,12 @@ from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain, t
 from callout.core.sector import records as s
 from callout.core.sector.questions import DeskChoice, DeskQuestion
 from callout.core.sound import SoundTally
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 from callout.core.verdict import Verdict
 
 UTC_NOON = datetime(2031, 5, 4, 12, 0, 0, 123456, tzinfo=UTC)
 HEARD = Utterance(
-    "on", "on it's", Source.VOICE, True, 0.9876, (("off", 0.01),), "engine", Role.LEFT_SEAT
+    "on", "on it's", ReplySource.VOICE, True, 0.9876, (("off", 0.01),), "engine", Role.LEFT_SEAT
 )
 VALUE = Value(Decimal("29.920"), "inHg", Decimal("0.01"), ValueKind.PRESSURE, 4, 2, True, ("hPa",))
 PLAN = Plan(
@@ -176,7 +176,7 @@ def test_the_first_schema_version_stays_readable() -> None:
     record = from_plain(json.loads(line))
     assert isinstance(record, r.Replied)
     assert record.verdict is Verdict.MISMATCH
-    assert record.utterance == Utterance("off", "off", Source.KEYBOARD)
+    assert record.utterance == Utterance("off", "off", ReplySource.KEYBOARD)
 
 
 @pytest.mark.parametrize(

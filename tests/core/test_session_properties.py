@@ -24,7 +24,7 @@ from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
 from callout.core.session import deadline, step
 from callout.core.sound import UNSPOILT, SoundNotice
-from callout.core.state import Outcome, State
+from callout.core.state import ItemOutcome, SessionState
 from callout.core.verdict import Verdict
 from tests.core.session_kit import Desk, flow_list, plan, two_seats
 
@@ -120,7 +120,7 @@ MAKERS: dict[str, Callable[..., ev.Event]] = {
     "interrupt": lambda desk, stamp, target: ev.Interrupted(stamp, "keyboard"),
     "aside": lambda desk, stamp, target: ev.SetAside(stamp, "a drill"),
     "start": lambda desk, stamp, target: ev.Started(stamp, "s2", desk.plan),
-    "resume": lambda desk, stamp, target, torn: ev.Resumed(stamp, torn),
+    "resume": lambda desk, stamp, target, torn: ev.ResumeAsked(stamp, torn),
 }
 
 
@@ -171,14 +171,14 @@ def test_what_is_done_is_the_same_with_the_sound_spoilt_or_not(
 def test_every_item_ends_in_exactly_one_outcome(which: int, pacing: Pacing, script: Script) -> None:
     desk = run(which, pacing, script)
     if desk.state.progress.suspended:
-        desk.feed(ev.Resumed(desk.stamp())).settled()
+        desk.feed(ev.ResumeAsked(desk.stamp())).settled()
     finish(desk)
     progress = desk.state.progress
-    assert all(isinstance(item.outcome, Outcome) for item in progress.items)
+    assert all(isinstance(item.outcome, ItemOutcome) for item in progress.items)
     choices = [x.choice for x in desk.records if isinstance(x, r.Decided)]
     waived = Choice.LEAVE_OPEN in choices
     if progress.ending is Ending.COMPLETED and not waived:
-        assert Outcome.LEFT_OPEN not in [item.outcome for item in progress.items]
+        assert ItemOutcome.LEFT_OPEN not in [item.outcome for item in progress.items]
     assert step(desk.state, ev.KeyPressed(desk.stamp(), "f2")) == (desk.state, ())
 
 
@@ -194,7 +194,7 @@ def test_no_answer_without_a_sure_matching_reply(
     for planned, item in zip(
         desk.state.progress.plan.items, desk.state.progress.items, strict=True
     ):
-        assert item.outcome is not Outcome.ANSWERED or planned.id in settled
+        assert item.outcome is not ItemOutcome.ANSWERED or planned.id in settled
 
 
 @given(st.integers(0, 3), pacings, scripts)
@@ -230,9 +230,9 @@ def test_any_beginning_of_a_journal_can_be_taken_up_and_finished(
     if progress.ending:
         return
     desk.effects = [e.Record(record) for record in kept]
-    desk.state = State(desk.state.context, progress)
+    desk.state = SessionState(desk.state.context, progress)
     desk.now = progress.at
-    desk.feed(ev.Resumed(desk.stamp(), "")).settled()
+    desk.feed(ev.ResumeAsked(desk.stamp(), "")).settled()
     for before, after in zip(progress.items, desk.state.progress.items, strict=True):
         assert before.outcome in (None, after.outcome)
     finish(desk)

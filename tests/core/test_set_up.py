@@ -8,9 +8,9 @@ from callout.core import effects as e
 from callout.core import events as ev
 from callout.core import journal_records as r
 from callout.core.planning import Before
-from callout.core.set_up import Statement, find_statement
+from callout.core.set_up import FactStatement, find_statement
 from callout.core.setting import Setting
-from callout.core.state import Outcome, State
+from callout.core.state import ItemOutcome, SessionState
 from tests.core.flight_kit import flight, written
 from tests.core.session_kit import Desk
 
@@ -45,7 +45,7 @@ def desk(data: str = FLIGHT, done: dict[str, str] | None = None) -> Desk:
     made = Desk()
     made.plan = setting.plan({}, made.state.context.tables)
     context = made.state.context
-    made.state = State(type(context)(
+    made.state = SessionState(type(context)(
         context.commands, context.tables, context.pacing, context.find_candidates, True, "test",
         setting,
     ))  # fmt: skip
@@ -140,8 +140,8 @@ def test_the_question_survives_a_resume() -> None:
     made = desk().start()
     again = desk()
     again.effects = list(made.effects)
-    again.state = State(again.state.context, made.state.progress)
-    again.feed(ev.Resumed(again.stamp())).settled()
+    again.state = SessionState(again.state.context, made.state.progress)
+    again.feed(ev.ResumeAsked(again.stamp())).settled()
     assert again.spoken.endswith("Are icing conditions expected?")
     again.say("no").say("no")
     assert again.asking == "hose"
@@ -151,7 +151,7 @@ def test_the_question_survives_a_resume() -> None:
 def test_fuelling_complete_drops_what_hangs_on_it_and_says_so() -> None:
     made = desk().start().say("yes")
     made.say("fuelling complete")
-    assert made.outcomes()["hose"] == Outcome.NOT_APPLICABLE.value
+    assert made.outcomes()["hose"] == ItemOutcome.NOT_APPLICABLE.value
     assert made.spoken == "Fuelling: no. Not applicable: Fuel hose. Pitot heat?"
     assert "Not applicable: Fuel hose." in made.state.moment.sentence
     made.say("on")
@@ -174,14 +174,14 @@ def test_the_item_being_asked_may_fall_away() -> None:
 def test_the_set_up_changes_during_a_hold_without_ending_it() -> None:
     made = desk().start().say("yes").say("hold").say("fuelling complete")
     assert made.asking == "@hold"
-    assert made.outcomes()["hose"] == Outcome.NOT_APPLICABLE.value
+    assert made.outcomes()["hose"] == ItemOutcome.NOT_APPLICABLE.value
     made.check()
 
 
 def test_a_right_reply_is_never_taken_for_a_change_of_the_set_up() -> None:
     data = FLIGHT.replace("fuelling complete", "clear")
     made = desk(data).start().say("yes").say("on").say("clear")
-    assert made.outcomes()["hose"] == Outcome.ANSWERED.value
+    assert made.outcomes()["hose"] == ItemOutcome.ANSWERED.value
     assert stated(made) == [("icing", True)]
 
 
@@ -200,10 +200,10 @@ def test_the_set_up_is_shown_with_how_to_change_it() -> None:
 def test_facts_are_found_as_whole_statements_only() -> None:
     known = flight(FLIGHT)
     fillers = ("please", "okay")
-    assert find_statement("Fuelling complete, please", known, fillers) == Statement(
+    assert find_statement("Fuelling complete, please", known, fillers) == FactStatement(
         "fuelling", False
     )
-    assert find_statement("night, yes", known, fillers) == Statement("night", True)
+    assert find_statement("night, yes", known, fillers) == FactStatement("night", True)
     for words in ("night", "yes", "fuelling", "fuelling not complete", "is it night yes", ""):
         assert find_statement(words, known, fillers) is None, words
 
@@ -211,7 +211,7 @@ def test_facts_are_found_as_whole_statements_only() -> None:
 def test_an_item_done_today_is_named_and_not_asked() -> None:
     made = desk(done={"test": "done today at 06:40"}).start().say("yes").say("on").say("clear")
     assert made.asking == "data"
-    assert made.outcomes()["test"] == Outcome.NOT_APPLICABLE.value
+    assert made.outcomes()["test"] == ItemOutcome.NOT_APPLICABLE.value
     news = [line for x in made.effects if isinstance(x, e.Show) for line in x.news]
     assert "Fire test: done today at 06:40." in news
 
@@ -229,7 +229,7 @@ def test_a_value_waits_for_the_item_that_makes_it_known() -> None:
     assert made.asking == "speed"
     assert made.spoken == "Decision speed?"
     made.say("one one seven knots")
-    assert made.outcomes()["speed"] == Outcome.ANSWERED.value
+    assert made.outcomes()["speed"] == ItemOutcome.ANSWERED.value
     made.check()
 
 
@@ -240,4 +240,4 @@ def test_as_required_asks_for_the_state_chosen() -> None:
     assert made.asking == "ice"
     assert made.outcomes()["ice"] == "open"
     made.say("as required, off")
-    assert made.outcomes()["ice"] == Outcome.ANSWERED.value
+    assert made.outcomes()["ice"] == ItemOutcome.ANSWERED.value

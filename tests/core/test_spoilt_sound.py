@@ -14,13 +14,13 @@ from callout.core import events as ev
 from callout.core.conversation.records import Disturbance, Disturbed
 from callout.core.debrief.gather import session_rows
 from callout.core.debrief.session import debrief_of
-from callout.core.debrief.timeline import Moment, timeline_of
+from callout.core.debrief.timeline import MarkKind, timeline_of
 from callout.core.record_codec import from_plain, to_plain
 from callout.core.replay import replay
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.summary import summary_of_records
 from callout.core.sound import UNSPOILT, SoundNotice, SoundTally
-from callout.core.state import Progress, State
+from callout.core.state import Progress, SessionState
 from callout.core.summary import summarise
 from callout.core.view_model import Doing
 from callout.terminal.report import report_lines
@@ -105,9 +105,9 @@ def test_a_journal_is_taken_up_where_it_was_and_the_count_goes_on() -> None:
     assert back == desk.state.progress
     again = Desk()
     again.effects = [e.Record(record) for record in desk.records]
-    again.state = State(again.state.context, back)
+    again.state = SessionState(again.state.context, back)
     again.now = desk.now
-    again.feed(ev.Resumed(again.stamp())).settled()
+    again.feed(ev.ResumeAsked(again.stamp())).settled()
     assert again.asking == "pump"
     assert again.state.moment.troubles == (), "the microphone of another day"
     told_of(again, LOUD).say("on").check()
@@ -122,7 +122,7 @@ def test_the_summary_and_the_debrief_have_one_line() -> None:
     timeline = timeline_of(desk.records)
     advice = [a.text for a in debrief_of(session, items, timeline, {}).advice]
     assert f"{LINE.strip()} callout mic shows what to change." in advice
-    spoilt = [(m.item_id, m.words) for m in timeline.marks if m.moment is Moment.SPOILT]
+    spoilt = [(m.item_id, m.words) for m in timeline.marks if m.moment is MarkKind.SPOILT]
     assert spoilt == [("beacon", n.message) for n in (LOUD, FAINT, LOST)]
     assert not any("Sound" in x for x in report_lines(summarise(Desk().start().state.progress)))
 

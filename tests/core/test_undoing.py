@@ -9,7 +9,7 @@ from callout.core.causes import Ending, Question, Why
 from callout.core.checklist import Role
 from callout.core.pacing import CompletionBy, Pacing
 from callout.core.setting import Setting
-from callout.core.state import Outcome, State
+from callout.core.state import ItemOutcome, SessionState
 from callout.terminal.telling import told
 from tests.core.flight_kit import flight, written
 from tests.core.session_kit import Desk
@@ -52,7 +52,7 @@ def desk(text: str = LIST, pacing: Pacing | None = None) -> Desk:
     made = Desk(pacing=pacing or Pacing())
     made.plan = setting.plan({}, made.state.context.tables)
     context = made.state.context
-    made.state = State(type(context)(
+    made.state = SessionState(type(context)(
         context.commands, context.tables, context.pacing, context.find_candidates, True, "test",
         setting,
     ))  # fmt: skip
@@ -94,7 +94,7 @@ def test_a_figure_computed_from_one_that_changed_is_asked_again() -> None:
     made = up_to("beacon").type("left is 110")
     assert reopened(made) == {"fuel": "left: 110 L"}
     made.say("on").say("two hundred twenty litres")
-    assert made.outcomes()["fuel"] == Outcome.ANSWERED.value
+    assert made.outcomes()["fuel"] == ItemOutcome.ANSWERED.value
     made.check()
 
 
@@ -115,7 +115,7 @@ def test_what_fell_away_after_its_reply_is_asked_when_it_is_due_again() -> None:
 def test_a_critical_item_is_asked_again_even_where_its_reply_is_the_same() -> None:
     made = up_to("beacon").type("night yes")
     assert reopened(made) == {"pitot": "night: yes"}
-    assert made.outcomes()["lights"] == Outcome.ANSWERED.value
+    assert made.outcomes()["lights"] == ItemOutcome.ANSWERED.value
     made.check()
 
 
@@ -132,7 +132,7 @@ def test_of_two_seats_both_answer_anew() -> None:
     made.plan = setting.plan({}, made.state.context.tables)
     assert made.plan.items[3].role is Role.BOTH
     context = made.state.context
-    made.state = State(type(context)(
+    made.state = SessionState(type(context)(
         context.commands, context.tables, context.pacing, context.find_candidates, True, "test",
         setting,
     ))  # fmt: skip

@@ -19,7 +19,7 @@ from callout.core.conversation import records as c
 from callout.core.journal_records import Ending
 from callout.core.replay import replay
 from callout.core.summary import Summary, summarise
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 
@@ -85,7 +85,7 @@ def test_every_reply_came_through_the_recogniser(shown: Shown) -> None:
     replied = [x for x in shown.records if isinstance(x, r.Replied)]
     assert len(replied) == 12
     assert {(x.utterance.source, x.utterance.engine) for x in replied} == {
-        (Source.VOICE, "embedded")
+        (ReplySource.VOICE, "embedded")
     }
 
 

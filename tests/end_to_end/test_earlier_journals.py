@@ -12,7 +12,7 @@ import pytest
 from callout.core.causes import Ending
 from callout.core.replay import replay
 from callout.core.sector.replay import replay_sector
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import told
 
@@ -33,9 +33,9 @@ def test_a_list_that_was_complete_is_complete(name: str) -> None:
     assert (progress.ending, progress.call) == (Ending.COMPLETED, CALLS[name])
     outcomes = {p.id: i.outcome for p, i in zip(progress.plan.items, progress.items, strict=True)}
     if name == "changed-figures":  # the altimeters were answered before the setting changed
-        assert outcomes.pop("navigation-lights") is Outcome.NOT_APPLICABLE
+        assert outcomes.pop("navigation-lights") is ItemOutcome.NOT_APPLICABLE
         assert progress.items[10].reply == "1018 hPa"
-    assert set(outcomes.values()) == {Outcome.ANSWERED}
+    assert set(outcomes.values()) == {ItemOutcome.ANSWERED}
     assert list(told(records))
 
 

@@ -16,7 +16,7 @@ from callout.core.causes import Ending
 from callout.core.replay import replay
 from callout.core.sector.replay import replay_sector
 from callout.core.sector.state import SectorProgress
-from callout.core.state import Outcome, Progress
+from callout.core.state import ItemOutcome, Progress
 from callout.journal.jsonl_reader import read_journal
 from tests.core.flight_kit import FLIGHT, LISTS
 from tests.end_to_end.nursery import Nursery
@@ -239,7 +239,7 @@ def test_killed_at_random_moments_a_flight_loses_nothing(
     for run in progress.runs:
         final = replay(read_journal(journals / f"{run.session_id}.jsonl").records)
         assert final.ending is Ending.COMPLETED
-        assert {item.outcome for item in final.items} == {Outcome.ANSWERED}
+        assert {item.outcome for item in final.items} == {ItemOutcome.ANSWERED}
 
 
 def test_a_full_disk_stops_a_flight_where_it_is_and_it_goes_on(

@@ -16,7 +16,7 @@ import pytest
 from callout.core.causes import Ending
 from callout.core.journal_records import Replied
 from callout.core.replay import replay
-from callout.core.state import Outcome, Progress
+from callout.core.state import ItemOutcome, Progress
 from callout.core.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
@@ -132,9 +132,9 @@ def finish(nursery: Nursery, checklist: Path, folder: Path, script: Path, screen
     final = replay(read_journal(path).records)
     assert final.ending is Ending.COMPLETED
     outcomes = {p.id: i.outcome for p, i in zip(final.plan.items, final.items, strict=True)}
-    assert outcomes.pop("ice") is Outcome.NOT_APPLICABLE
-    assert outcomes.pop("trim") is Outcome.SKIPPED
-    assert set(outcomes.values()) == {Outcome.ANSWERED}
+    assert outcomes.pop("ice") is ItemOutcome.NOT_APPLICABLE
+    assert outcomes.pop("trim") is ItemOutcome.SKIPPED
+    assert set(outcomes.values()) == {ItemOutcome.ANSWERED}
     if progress:
         for was, now in zip(progress.items, final.items, strict=True):
             assert was.outcome in (None, now.outcome)

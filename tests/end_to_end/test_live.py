@@ -15,7 +15,7 @@ from callout.app.shipped import RECORDINGS, shipped
 from callout.core import journal_records as r
 from callout.core.replay import replay
 from callout.core.summary import summarise
-from callout.core.utterance import Source
+from callout.core.utterance import ReplySource
 from callout.core.verdict import Verdict
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
@@ -110,7 +110,7 @@ def test_a_list_is_run_by_voice(server: SoundServer, tmp_path: Path) -> None:
     [journal] = journals.glob("*.jsonl")
     records = read_journal(journal).records
     replied = [x for x in records if isinstance(x, r.Replied)]
-    assert {x.utterance.source for x in replied} == {Source.VOICE}
+    assert {x.utterance.source for x in replied} == {ReplySource.VOICE}
     brake = [x.verdict for x in replied if x.item_id == "brake"]
     assert brake[0] is Verdict.MISMATCH
     assert brake[-1] is Verdict.MATCH

@@ -23,7 +23,7 @@ from callout.core.candidate_sets import candidates_for
 from callout.core.causes import Ending
 from callout.core.journal_records import Replied
 from callout.core.pacing import Pacing
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 from callout.core.verdict import Verdict
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.over_voice import OverVoice
@@ -143,7 +143,7 @@ def replies_in(room: Room, right: str, wrong: str, *, headset: bool) -> list[tup
     journal, log = MemoryJournal(Log()), Log()
     parts = Parts(journal, NotingView(log), Hands(), Speech(room), SystemClock(), ear)
     context = Context(default_commands(), default_tables(), pacing, candidates_for, True, ear.name)
-    runner = Runner(State(context), parts, LIST, safety="Training only.")
+    runner = Runner(SessionState(context), parts, LIST, safety="Training only.")
     one = plan(items=(item("avionics", "Avionics master", right, wrong=(wrong,)),))
     summary = runner.run(lambda stamp: ev.Started(stamp, "s", one))
     assert summary.ending is Ending.COMPLETED

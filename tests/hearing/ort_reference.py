@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from callout.bench.weights import FILES
+from callout.hearing.embedded.arithmetic import Floats
 from callout.hearing.embedded.network import HEAD_SIZE, HEADS, LAYERS, START
-from callout.hearing.embedded.weights import Floats
 
 
 class OrtNetwork:

@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.hearing.embedded.adapting import OtherWords, Spoken, _slopes, fitted
+from callout.hearing.embedded.adapting import OtherWords, SpokenTake, _slopes, fitted
 from callout.hearing.embedded.ctc import occupancies
 from callout.hearing.embedded.enrolled import is_learnt, learnt
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, phrase_scores
-from callout.hearing.voices import Take, Voice, keep_voice, load_voice
+from callout.hearing.voices import Voice, VoiceTake, keep_voice, load_voice
 
 WORDS = ("on", "off", "seven", "three", "zero", "closed", "on")
 FRAMES = (30, 25, 44, 31, 60, 20, 12)
@@ -108,7 +108,7 @@ def test_the_slope_is_that_of_the_library_it_was_trained_with() -> None:
 
 
 def test_a_few_steps_make_what_was_said_likelier_and_come_out_the_same() -> None:
-    spoken = [Spoken(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
+    spoken = [SpokenTake(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
     after = fitted(shipped(), spoken, steps=8)
     assert loss(after) < 0.8 * loss(shipped())
     again = fitted(shipped(), spoken, steps=8)
@@ -117,13 +117,13 @@ def test_a_few_steps_make_what_was_said_likelier_and_come_out_the_same() -> None
 
 def test_nothing_to_learn_from_changes_nothing() -> None:
     assert fitted(shipped(), []) is shipped()
-    assert fitted(shipped(), [Spoken(takes()[0], ())]) is shipped()
-    assert fitted(shipped(), [Spoken(takes()[0][:3], (said()[2],))]) is shipped()
+    assert fitted(shipped(), [SpokenTake(takes()[0], ())]) is shipped()
+    assert fitted(shipped(), [SpokenTake(takes()[0][:3], (said()[2],))]) is shipped()
 
 
 def test_what_was_learnt_is_kept_with_the_voice_and_belongs_to_one_reading(tmp_path: Path) -> None:
     rows = zip(WORDS, takes(), strict=True)
-    voice = Voice("Ada", tuple(Take(w, f, np.zeros(19, np.float32)) for w, f in rows))
+    voice = Voice("Ada", tuple(VoiceTake(w, f, np.zeros(19, np.float32)) for w, f in rows))
     assert not is_learnt(voice, shipped())
     known = learnt(voice)
     keep_voice(known, tmp_path)
@@ -138,8 +138,8 @@ def test_other_words_are_not_forgotten() -> None:
     """The loss on them stays where it was, and grows when only the takes are learnt."""
     lexicon, other = Lexicon.shipped(), OtherWords.shipped()
     rows = zip(other.frames, other.texts, strict=True)
-    others = [Spoken(frames, lexicon.phrase(text)) for frames, text in rows]
-    spoken = [Spoken(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
+    others = [SpokenTake(frames, lexicon.phrase(text)) for frames, text in rows]
+    spoken = [SpokenTake(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
 
     def unlikely(probe: PhoneProbe) -> float:
         return -sum(float(phrase_scores(probe.read(o.frames), o.ways).max()) for o in others)

@@ -19,7 +19,7 @@ from callout.core.candidates import CandidateSet
 from callout.core.heard import Heard
 from callout.core.hearing_verdict import judge_heard
 from callout.core.verdict import Verdict
-from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES, plain
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
@@ -189,7 +189,7 @@ def test_a_guess_keeps_the_samples_and_says_what_the_decision_says(
         assert guess.confidence == pytest.approx(decided.confidence)
 
 
-SURE_OF_ALL = Decision(50.0, (0.0,) * len(FEATURES), 0.5)
+SURE_OF_ALL = EmbeddedDecision(50.0, (0.0,) * len(FEATURES), 0.5)
 """A decision that believes anything: what holds it back is then the contradiction alone."""
 
 

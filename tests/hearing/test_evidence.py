@@ -9,13 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.hearing.embedded.decision import Decision, shipped
+from callout.hearing.embedded.decision import EmbeddedDecision, shipped
 from callout.hearing.embedded.evidence import (
     FEATURES,
     PRIOR,
     WORST,
+    PhoneReading,
     PhraseScore,
-    Reading,
     adjusted,
     features,
     logistic,
@@ -25,14 +25,16 @@ from callout.hearing.embedded.evidence import (
 LOGS = st.floats(-1e9, 0.0)
 PHONES = st.lists(st.integers(1, 39), max_size=6).map(tuple)
 SCORES = st.builds(PhraseScore, st.text(max_size=8), LOGS, LOGS, LOGS, st.integers(0, 40))
-READINGS = st.builds(Reading, st.text(max_size=20), LOGS, PHONES, LOGS)
+READINGS = st.builds(PhoneReading, st.text(max_size=20), LOGS, PHONES, LOGS)
 BEST = PhraseScore("on", -2.0, 3.0, -1.0, 2)
 OTHER = PhraseScore("off", -9.0, -4.0, -12.0, 2)
-HEARD = Reading("On.", -1.5, (1, 23), -0.8)
+HEARD = PhoneReading("On.", -1.5, (1, 23), -0.8)
 
 
 def named(
-    scores: list[PhraseScore], reading: Reading = HEARD, spellings: tuple[str, ...] = ("on", "On")
+    scores: list[PhraseScore],
+    reading: PhoneReading = HEARD,
+    spellings: tuple[str, ...] = ("on", "On"),
 ) -> dict[str, float]:
     return dict(zip(FEATURES, features(scores, spellings, ((1, 23),), reading), strict=True))
 
@@ -48,7 +50,7 @@ def test_evidence_is_finite_and_complete(
     scores: list[PhraseScore],
     spellings: list[str],
     sounds: list[tuple[int, ...]],
-    reading: Reading,
+    reading: PhoneReading,
 ) -> None:
     ranked = sorted(scores, key=lambda s: s.combined, reverse=True)
     found = features(ranked, spellings, sounds, reading)
@@ -91,7 +93,7 @@ def test_an_opinion_against_lowers_agreement() -> None:
 
 
 def test_another_transcript_is_neither_the_same_nor_alike() -> None:
-    found = named([BEST, OTHER], Reading("closed", -1.0, (5, 6), -1.0))
+    found = named([BEST, OTHER], PhoneReading("closed", -1.0, (5, 6), -1.0))
     assert found["same"] == 0.0
     assert found["alike"] < 0.5
     assert found["phones_alike"] == 0.0
@@ -136,7 +138,7 @@ def test_the_shipped_decision_has_a_weight_for_each_number_and_a_strict_threshol
 @settings(deadline=None)
 @given(st.lists(st.floats(-50, 50), min_size=18, max_size=18))
 def test_the_score_is_the_weighted_sum(evidence: list[float]) -> None:
-    decision = Decision(0.5, tuple(range(len(FEATURES))), 0.8)
+    decision = EmbeddedDecision(0.5, tuple(range(len(FEATURES))), 0.8)
     wanted = 0.5 + sum(i * x for i, x in enumerate(evidence))
     assert decision.score(tuple(evidence)) == pytest.approx(wanted)
 

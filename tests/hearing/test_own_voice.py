@@ -16,9 +16,9 @@ from callout.hearing.embedded.evidence import PhraseScore
 from callout.hearing.embedded.own_voice import second_look
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.voices import (
-    Take,
     Voice,
     VoiceInvalid,
+    VoiceTake,
     enrolled,
     forget_voice,
     keep_voice,
@@ -32,9 +32,9 @@ RNG = np.random.default_rng(3)
 SPOKEN = {"on": ("on",), "off": ("off",), "both on": ("both on",)}
 
 
-def take(word: str, colour: float = 0.0) -> Take:
+def take(word: str, colour: float = 0.0) -> VoiceTake:
     frames = RNG.normal(size=(20, 288)).astype(np.float32)
-    return Take(word, frames, np.full(COEFFICIENTS, colour, np.float32))
+    return VoiceTake(word, frames, np.full(COEFFICIENTS, colour, np.float32))
 
 
 def ranked(*texts: str) -> tuple[PhraseScore, ...]:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from callout.bench import corpora
-from callout.bench.hearing_trials import Bench, Trial
+from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.core.intervals import wilson
 from callout.core.verdict import Verdict
 from tests.hearing.recordings import embedded
@@ -28,7 +28,7 @@ pytestmark = [
 
 
 @cache
-def trials() -> tuple[Trial, ...]:
+def trials() -> tuple[HearingTrial, ...]:
     """Hear every SHARE-th recording, clean; half a minute of computing, done once."""
     recogniser = embedded()
     found = tuple(Bench(recogniser).human(corpora.human(SPEECH, SHARE), None, "clean"))
@@ -36,9 +36,9 @@ def trials() -> tuple[Trial, ...]:
     return found
 
 
-def accepted_first_time(found: tuple[Trial, ...]) -> tuple[int, int]:
+def accepted_first_time(found: tuple[HearingTrial, ...]) -> tuple[int, int]:
     """Return how many right replies were accepted at the first try, of how many."""
-    replies = [t for t in found if t.kind is corpora.Kind.REPLY]
+    replies = [t for t in found if t.kind is corpora.CorpusKind.REPLY]
     return sum(t.right and t.verdict == Verdict.MATCH.value for t in replies), len(replies)
 
 
@@ -62,7 +62,7 @@ def test_no_reply_is_accepted_for_its_contrary() -> None:
     assert len(replies) >= 20
     for r in replies:
         contrary = corpora.OPPOSITE[r.said]
-        other = corpora.Recording(r.name, r.speaker, corpora.Kind.UNRELATED, r.said,
+        other = corpora.CorpusRecording(r.name, r.speaker, corpora.CorpusKind.UNRELATED, r.said,
                                   (contrary, r.said), r.samples)  # fmt: skip
         (trial,) = bench.human([other], None, "contrary")
         assert trial.expect == contrary

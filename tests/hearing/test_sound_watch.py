@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import pytest
 
-from callout.app.booth import Said, Totals
+from callout.app.booth import BoothWord, Totals
 from callout.app.room import judge_room
 from callout.core.conversation.records import Disturbance
 from callout.core.heard import Heard
@@ -212,7 +212,7 @@ def test_trying_a_microphone_and_using_it_come_to_the_same(clipped: float, voice
     for speech in (False, True):
         for _ in range(20):
             totals.speech.take(tone(voice_db if speech else -75.0), speech=speech)
-    said = [Said("on", HEARD, tone(voice_db), Level())] * 5
+    said = [BoothWord("on", HEARD, tone(voice_db), Level())] * 5
     advised = judge_room(said, totals).advice
     told = tuple(n.message for n in Desk().hear(voice_db, -75.0, clipped))
     assert told == advised

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.expectation import Value
 from callout.hearing import vosk_decision
-from callout.hearing.vosk_decision import SAME_SOUND, Decision, Word, decide, decide_free
+from callout.hearing.vosk_decision import SAME_SOUND, VoskDecision, VoskWord, decide, decide_free
 from callout.hearing.vosk_grammar import NUMBER_WORDS, Grammar, build
 
 KNOWN = {"on", "off", "not", "set", "armed", "flaps", "brakes", "released", "[unk]", *NUMBER_WORDS}
@@ -26,8 +26,8 @@ def grammar_of(*texts: str, value: str = "") -> Grammar:
     return build(CandidateSet("item", tuple(made)), lambda word: word in KNOWN)
 
 
-def words(text: str, confidence: float = 1.0) -> tuple[Word, ...]:
-    return tuple(Word(w, confidence, i, i + 0.5) for i, w in enumerate(text.split()))
+def words(text: str, confidence: float = 1.0) -> tuple[VoskWord, ...]:
+    return tuple(VoskWord(w, confidence, i, i + 0.5) for i, w in enumerate(text.split()))
 
 
 def judged(closed: str, free: str, grammar: Grammar, conf: float = 1.0, free_conf: float = 1.0):  # type: ignore[no-untyped-def]
@@ -66,7 +66,7 @@ def test_any_doubt_is_not_sure(closed: str, free: str, conf: float, free_conf: f
 
 
 def test_one_weak_word_is_enough_doubt() -> None:
-    weak = (Word("not", 0.6, 0, 1), Word("set", 1.0, 1, 2))
+    weak = (VoskWord("not", 0.6, 0, 1), VoskWord("set", 1.0, 1, 2))
     assert not decide(weak, words("not set"), ON_OFF).sure
 
 
@@ -78,7 +78,7 @@ def test_a_disagreement_shows_what_the_free_pass_heard() -> None:
 
 
 def test_speech_outside_the_grammar_is_reported_as_heard() -> None:
-    assert judged("", "what a nice day", ON_OFF) == Decision("what a nice day", 0.0, False)
+    assert judged("", "what a nice day", ON_OFF) == VoskDecision("what a nice day", 0.0, False)
 
 
 def test_word_breaks_do_not_matter() -> None:
@@ -156,6 +156,6 @@ def test_results_are_read_as_the_library_writes_them() -> None:
         "text": "gear down",
     }
     read = vosk_decision.words_of(json.dumps(result))
-    assert read == (Word("gear", 0.98, 0.36, 1.02), Word("down", 1.0, 1.02, 1.5))
+    assert read == (VoskWord("gear", 0.98, 0.36, 1.02), VoskWord("down", 1.0, 1.02, 1.5))
     assert vosk_decision.text_of(read) == "gear down"
     assert vosk_decision.words_of('{"text": ""}') == ()

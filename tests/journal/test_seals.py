@@ -18,7 +18,7 @@ from callout.core import journal_records as r
 from callout.core.causes import Ending
 from callout.core.conversation import records as c
 from callout.core.replay import replay
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import MAX_LINE, read_journal
 from callout.journal.jsonl_writer import create_journal, line_of, reopen_journal
@@ -212,7 +212,7 @@ def test_every_damage_ends_in_a_whole_journal_or_one_sentence(tmp_path: Path) ->
         repaired += 1
         assert all(record in records for record in found.records)
         assert all(
-            i.outcome is not Outcome.ANSWERED or i.reply for i in replay(found.records).items
+            i.outcome is not ItemOutcome.ANSWERED or i.reply for i in replay(found.records).items
         )
     assert repaired > 60  # the first record is the longest by far
 

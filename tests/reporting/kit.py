@@ -7,7 +7,7 @@ from pathlib import Path
 
 from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.gather import session_rows
-from callout.core.debrief.session import Report, debrief_of
+from callout.core.debrief.session import SessionReport, debrief_of
 from callout.core.debrief.timeline import timeline_of
 from callout.journal.jsonl_writer import line_of
 from tests.core.session_kit import Desk, item, plan
@@ -27,10 +27,10 @@ def rough(
     return desk.say("1013", after=4.0).records
 
 
-def report_of(records: Sequence[JournalRecord]) -> Report:
+def report_of(records: Sequence[JournalRecord]) -> SessionReport:
     """Return the debrief of a session without a past."""
     session, items = session_rows(records)
-    return Report((debrief_of(session, items, timeline_of(records), {}),))
+    return SessionReport((debrief_of(session, items, timeline_of(records), {}),))
 
 
 def keep(folder: Path, name: str, records: Sequence[JournalRecord]) -> Path:

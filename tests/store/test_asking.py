@@ -195,7 +195,7 @@ def test_an_endless_query_ends_when_its_time_is_up(where: Path) -> None:
         assert list(ask(connection, "SELECT 1").rows) == [(1,)]
 
 
-@pytest.fixture()
+@pytest.fixture
 def heeds_ctrl_c() -> Iterator[None]:
     """Tests that run in the background ignore Ctrl-C."""
     earlier = signal.signal(signal.SIGINT, signal.default_int_handler)

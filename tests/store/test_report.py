@@ -15,7 +15,7 @@ from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, month, rate, rates
 from callout.core.debrief.usual import source_of
 from callout.core.intervals import wilson
-from callout.store.asking import REPORT, Section, about, ask, report, sections
+from callout.store.asking import REPORT, QuerySection, about, ask, report, sections
 from callout.store.cluster import partials, shares_of, spread_report
 from callout.store.engine import connect, parquet_files, query_text, reading, view_of
 from callout.store.partitions import write_months
@@ -45,12 +45,12 @@ def places(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 
 @pytest.fixture(params=["database", "parquet"])
-def found(places: dict[str, Path], request: pytest.FixtureRequest) -> dict[str, Section]:
+def found(places: dict[str, Path], request: pytest.FixtureRequest) -> dict[str, QuerySection]:
     with reading(places[request.param]) as connection:
         return {section.name: section for section in report(connection)}
 
 
-def rows(section: Section) -> Iterator[dict[str, object]]:
+def rows(section: QuerySection) -> Iterator[dict[str, object]]:
     return (dict(zip(section.columns, row, strict=True)) for row in section.rows)
 
 
@@ -64,7 +64,7 @@ def rows(section: Section) -> Iterator[dict[str, object]]:
     ],
 )
 def test_rates_equal_those_worked_out_without_a_database(
-    found: dict[str, Section], part: str, column: str, key: object
+    found: dict[str, QuerySection], part: str, column: str, key: object
 ) -> None:
     expected = {cause: rates(facts().items, key, cause) for cause in Cause}  # type: ignore[arg-type]
     shown = {row[column]: row for row in rows(found[part])}
@@ -78,7 +78,7 @@ def test_rates_equal_those_worked_out_without_a_database(
         assert row["rate"] == pytest.approx(whole.share)
 
 
-def test_causes(found: dict[str, Section]) -> None:
+def test_causes(found: dict[str, QuerySection]) -> None:
     shown = {row["cause"]: row for row in rows(found["causes"])}
     for cause in Cause:
         expected = rate(facts().items, cause)
@@ -97,7 +97,7 @@ def test_causes(found: dict[str, Section]) -> None:
     ],
 )
 def test_times_equal_those_of_the_statistics_module(
-    found: dict[str, Section], part: str, column: str, key: object
+    found: dict[str, QuerySection], part: str, column: str, key: object
 ) -> None:
     groups: dict[str, list[float]] = {}
     for item in _spoken():
@@ -143,7 +143,7 @@ def test_the_interval_in_sql_against_published_examples(
 
 
 def test_every_part_says_what_it_shows_and_can_be_asked_for_itself(
-    places: dict[str, Path], found: dict[str, Section]
+    places: dict[str, Path], found: dict[str, QuerySection]
 ) -> None:
     with reading(places["database"]) as connection:
         for name in REPORT:

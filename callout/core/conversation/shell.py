@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from callout.core import events as ev
-from callout.core.breath import Breath
+from callout.core.breath import ConversationTurn
 from callout.core.commands import Command
 from callout.core.conversation import records as c
 from callout.core.conversation import wording
@@ -19,7 +19,7 @@ from callout.core.conversation.moment import Moment
 from callout.core.pacing import Pacing
 from callout.core.utterance import Utterance, spoken, typed
 
-T = TypeVar("T", bound=Breath[Any])
+T = TypeVar("T", bound=ConversationTurn[Any])
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +94,7 @@ def _take_key(turn: T, key: str, item_id: str, own: Own[T]) -> None:
         own.take_key(turn, key)
 
 
-def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: Breath[Any]) -> None:
+def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: ConversationTurn[Any]) -> None:
     moment, pacing = turn.moment, turn.pacing
     if isinstance(event, ev.SpokeUp):
         if pacing.barge_in:

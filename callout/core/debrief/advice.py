@@ -10,7 +10,7 @@ from callout.core.causes import Ending
 from callout.core.counting import counted
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
-from callout.core.debrief.timeline import Doing, Timeline
+from callout.core.debrief.timeline import SpanKind, Timeline
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"
@@ -70,7 +70,7 @@ def _after_holds(items: Sequence[ItemFact], timeline: Timeline) -> list[Advice]:
     after = {
         following.item_id
         for hold, following in pairwise(spans)
-        if hold.doing is Doing.HOLD and following.doing is Doing.ITEM
+        if hold.doing is SpanKind.HOLD and following.doing is SpanKind.ITEM
     }
     wrong = [i for i in items if i.item_id in after and i.deviations]
     if not wrong:

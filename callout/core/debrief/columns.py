@@ -9,13 +9,13 @@ from enum import Enum
 from typing import Any, Final, Generic, TypeVar
 
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.facts import FlightFact, ItemFact, Reply, SessionFact
+from callout.core.debrief.facts import FlightFact, ItemFact, ReplyFact, SessionFact
 
 T = TypeVar("T")
 Value = str | int | float | bool | datetime | None
 
 
-class Kind(Enum):
+class ColumnKind(Enum):
     """Types of columns, by their SQL names."""
 
     TEXT = "VARCHAR"
@@ -30,7 +30,7 @@ class Column(Generic[T]):
     """One column, and how it is got from a fact."""
 
     name: str
-    kind: Kind
+    kind: ColumnKind
     about: str
     value: Callable[[T], Value]
 
@@ -51,7 +51,7 @@ class InItem:
     item: ItemFact
     number: int
     """1 first."""
-    reply: Reply
+    reply: ReplyFact
 
 
 def _utc(moment: datetime) -> datetime:
@@ -74,135 +74,151 @@ _MONTH: Final = "month of the beginning, as 2031-05"
 _PERSON: Final = "crew as set, else the name of the folder"
 
 SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
-    Column("session_id", Kind.TEXT, _ID, lambda s: s.session_id),
-    Column("began", Kind.MOMENT, _UTC, lambda s: _utc(s.began)),
-    Column("month", Kind.TEXT, _MONTH, lambda s: month_of(s.began)),
-    Column("ended", Kind.MOMENT, "last record kept, UTC", lambda s: _utc(s.ended)),
-    Column("person", Kind.TEXT, _PERSON, lambda s: s.person),
-    Column("aircraft", Kind.TEXT, "aircraft", lambda s: s.aircraft),
-    Column("operator", Kind.TEXT, "operator", lambda s: s.operator),
-    Column("list_id", Kind.TEXT, "id of the list", lambda s: s.list_id),
-    Column("title", Kind.TEXT, "title of the list", lambda s: s.title),
-    Column("phase", Kind.TEXT, "phase of flight; empty: not known", lambda s: s.phase),
-    Column("method", Kind.TEXT, "how the list is worked", lambda s: s.method),
-    Column("flight", Kind.TEXT, "id of its flight; empty: none", lambda s: s.flight),
-    Column("drill", Kind.TEXT, "kind of drill; empty: an ordinary run", lambda s: s.drill),
-    Column("hearing", Kind.TEXT, "what listened, or keyboard", lambda s: s.hearing),
+    Column("session_id", ColumnKind.TEXT, _ID, lambda s: s.session_id),
+    Column("began", ColumnKind.MOMENT, _UTC, lambda s: _utc(s.began)),
+    Column("month", ColumnKind.TEXT, _MONTH, lambda s: month_of(s.began)),
+    Column("ended", ColumnKind.MOMENT, "last record kept, UTC", lambda s: _utc(s.ended)),
+    Column("person", ColumnKind.TEXT, _PERSON, lambda s: s.person),
+    Column("aircraft", ColumnKind.TEXT, "aircraft", lambda s: s.aircraft),
+    Column("operator", ColumnKind.TEXT, "operator", lambda s: s.operator),
+    Column("list_id", ColumnKind.TEXT, "id of the list", lambda s: s.list_id),
+    Column("title", ColumnKind.TEXT, "title of the list", lambda s: s.title),
+    Column("phase", ColumnKind.TEXT, "phase of flight; empty: not known", lambda s: s.phase),
+    Column("method", ColumnKind.TEXT, "how the list is worked", lambda s: s.method),
+    Column("flight", ColumnKind.TEXT, "id of its flight; empty: none", lambda s: s.flight),
+    Column("drill", ColumnKind.TEXT, "kind of drill; empty: an ordinary run", lambda s: s.drill),
+    Column("hearing", ColumnKind.TEXT, "what listened, or keyboard", lambda s: s.hearing),
     Column(
         "ending",
-        Kind.TEXT,
+        ColumnKind.TEXT,
         "how it ended; null: broken off",
         lambda s: s.ending.value if s.ending else None,
     ),
-    Column("minutes", Kind.NUMBER, "session time, breaks left out", lambda s: s.minutes),
-    Column("items", Kind.WHOLE, "items that applied", lambda s: s.items),
-    Column("first_time", Kind.WHOLE, "right at the first reply", lambda s: s.first_time),
-    Column("skipped", Kind.WHOLE, "items skipped", lambda s: s.skipped),
-    Column("deferred", Kind.WHOLE, "items put off", lambda s: s.deferred),
-    Column("mismatches", Kind.WHOLE, "wrong replies caught", lambda s: s.mismatches),
-    Column("unclear", Kind.WHOLE, "replies not understood", lambda s: s.unclear),
-    Column("fast", Kind.WHOLE, "right replies too fast for a look", lambda s: s.fast),
-    Column("slow", Kind.WHOLE, "slow replies", lambda s: s.slow),
-    Column("out_of_order", Kind.WHOLE, "items passed over", lambda s: s.out_of_order),
-    Column("holds", Kind.WHOLE, "times it was held", lambda s: s.holds),
-    Column("hold_seconds", Kind.NUMBER, "time held", lambda s: s.hold_seconds),
-    Column("resumes", Kind.WHOLE, "times it was taken up again", lambda s: s.resumes),
-    Column("flow_seconds", Kind.NUMBER, "time of the flow; null: none", lambda s: s.flow_seconds),
+    Column("minutes", ColumnKind.NUMBER, "session time, breaks left out", lambda s: s.minutes),
+    Column("items", ColumnKind.WHOLE, "items that applied", lambda s: s.items),
+    Column("first_time", ColumnKind.WHOLE, "right at the first reply", lambda s: s.first_time),
+    Column("skipped", ColumnKind.WHOLE, "items skipped", lambda s: s.skipped),
+    Column("deferred", ColumnKind.WHOLE, "items put off", lambda s: s.deferred),
+    Column("mismatches", ColumnKind.WHOLE, "wrong replies caught", lambda s: s.mismatches),
+    Column("unclear", ColumnKind.WHOLE, "replies not understood", lambda s: s.unclear),
+    Column("fast", ColumnKind.WHOLE, "right replies too fast for a look", lambda s: s.fast),
+    Column("slow", ColumnKind.WHOLE, "slow replies", lambda s: s.slow),
+    Column("out_of_order", ColumnKind.WHOLE, "items passed over", lambda s: s.out_of_order),
+    Column("holds", ColumnKind.WHOLE, "times it was held", lambda s: s.holds),
+    Column("hold_seconds", ColumnKind.NUMBER, "time held", lambda s: s.hold_seconds),
+    Column("resumes", ColumnKind.WHOLE, "times it was taken up again", lambda s: s.resumes),
+    Column(
+        "flow_seconds", ColumnKind.NUMBER, "time of the flow; null: none", lambda s: s.flow_seconds
+    ),
     Column(
         "wrong_time",
-        Kind.FLAG,
+        ColumnKind.FLAG,
         "called for before a list that comes first",
         lambda s: Deviation.WRONG_TIME in s.deviations,
     ),
 )
 
 ITEMS: Final[tuple[Column[InSession], ...]] = (
-    Column("session_id", Kind.TEXT, _ID, lambda r: r.session.session_id),
-    Column("began", Kind.MOMENT, _UTC, lambda r: _utc(r.session.began)),
-    Column("month", Kind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
-    Column("person", Kind.TEXT, _PERSON, lambda r: r.session.person),
-    Column("aircraft", Kind.TEXT, "aircraft", lambda r: r.session.aircraft),
-    Column("list_id", Kind.TEXT, "id of the list", lambda r: r.session.list_id),
-    Column("phase", Kind.TEXT, "phase of flight; empty: not known", lambda r: r.session.phase),
-    Column("drill", Kind.TEXT, "kind of drill; empty: an ordinary run", lambda r: r.session.drill),
-    Column("item_id", Kind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
-    Column("position", Kind.WHOLE, "place in the list, 0 first", lambda r: r.item.position),
-    Column("challenge", Kind.TEXT, "the challenge", lambda r: r.item.challenge),
-    Column("section", Kind.TEXT, "section of the list", lambda r: r.item.section),
-    Column("role", Kind.TEXT, "who answers", lambda r: r.item.role.value),
-    Column("critical", Kind.FLAG, "never to be missed", lambda r: r.item.critical),
+    Column("session_id", ColumnKind.TEXT, _ID, lambda r: r.session.session_id),
+    Column("began", ColumnKind.MOMENT, _UTC, lambda r: _utc(r.session.began)),
+    Column("month", ColumnKind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    Column("person", ColumnKind.TEXT, _PERSON, lambda r: r.session.person),
+    Column("aircraft", ColumnKind.TEXT, "aircraft", lambda r: r.session.aircraft),
+    Column("list_id", ColumnKind.TEXT, "id of the list", lambda r: r.session.list_id),
+    Column(
+        "phase", ColumnKind.TEXT, "phase of flight; empty: not known", lambda r: r.session.phase
+    ),
+    Column(
+        "drill", ColumnKind.TEXT, "kind of drill; empty: an ordinary run", lambda r: r.session.drill
+    ),
+    Column("item_id", ColumnKind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
+    Column("position", ColumnKind.WHOLE, "place in the list, 0 first", lambda r: r.item.position),
+    Column("challenge", ColumnKind.TEXT, "the challenge", lambda r: r.item.challenge),
+    Column("section", ColumnKind.TEXT, "section of the list", lambda r: r.item.section),
+    Column("role", ColumnKind.TEXT, "who answers", lambda r: r.item.role.value),
+    Column("critical", ColumnKind.FLAG, "never to be missed", lambda r: r.item.critical),
     Column(
         "outcome",
-        Kind.TEXT,
+        ColumnKind.TEXT,
         "what came of it; null: not reached",
         lambda r: r.item.outcome.value if r.item.outcome else None,
     ),
-    Column("met", Kind.FLAG, "the person had a chance at it", lambda r: r.item.met),
-    Column("asked", Kind.WHOLE, "times challenged", lambda r: r.item.asked),
-    Column("tries", Kind.WHOLE, "replies judged", lambda r: r.item.tries),
-    Column("mismatches", Kind.WHOLE, "wrong replies caught", lambda r: r.item.mismatches),
-    Column("unclear", Kind.WHOLE, "replies not understood", lambda r: r.item.unclear),
-    Column("deferred", Kind.FLAG, "put off", lambda r: r.item.deferred),
-    Column("skipped", Kind.FLAG, "skipped", lambda r: r.item.skipped),
-    Column("skip_reason", Kind.TEXT, "why, in the person's words", lambda r: r.item.skip_reason),
-    Column("passed_over", Kind.FLAG, "a later one was taken first", lambda r: r.item.passed_over),
-    Column("slow", Kind.FLAG, "slow reply", lambda r: r.item.slow),
-    Column("first_time", Kind.FLAG, "right at the first reply", lambda r: r.item.first_time),
+    Column("met", ColumnKind.FLAG, "the person had a chance at it", lambda r: r.item.met),
+    Column("asked", ColumnKind.WHOLE, "times challenged", lambda r: r.item.asked),
+    Column("tries", ColumnKind.WHOLE, "replies judged", lambda r: r.item.tries),
+    Column("mismatches", ColumnKind.WHOLE, "wrong replies caught", lambda r: r.item.mismatches),
+    Column("unclear", ColumnKind.WHOLE, "replies not understood", lambda r: r.item.unclear),
+    Column("deferred", ColumnKind.FLAG, "put off", lambda r: r.item.deferred),
+    Column("skipped", ColumnKind.FLAG, "skipped", lambda r: r.item.skipped),
+    Column(
+        "skip_reason", ColumnKind.TEXT, "why, in the person's words", lambda r: r.item.skip_reason
+    ),
+    Column(
+        "passed_over", ColumnKind.FLAG, "a later one was taken first", lambda r: r.item.passed_over
+    ),
+    Column("slow", ColumnKind.FLAG, "slow reply", lambda r: r.item.slow),
+    Column("first_time", ColumnKind.FLAG, "right at the first reply", lambda r: r.item.first_time),
     Column(
         "reply_seconds",
-        Kind.NUMBER,
+        ColumnKind.NUMBER,
         "end of the challenge to the first reply; null: none",
         lambda r: r.item.reply_seconds,
     ),
     Column(
         "source",
-        Kind.TEXT,
+        ColumnKind.TEXT,
         "how the first reply was given",
         lambda r: r.item.heard[0].source if r.item.heard else "",
     ),
-    Column("total_seconds", Kind.NUMBER, "time it was asked", lambda r: r.item.total_seconds),
-    Column("reply", Kind.TEXT, "the answer that settled it", lambda r: r.item.reply),
-    Column("omitted", Kind.FLAG, "skipped, or left open", _shows(Deviation.OMITTED)),
-    Column("wrong", Kind.FLAG, "a wrong reply was caught", _shows(Deviation.MISMATCHED)),
-    Column("too_fast", Kind.FLAG, "right sooner than a look takes", _shows(Deviation.TOO_FAST)),
+    Column("total_seconds", ColumnKind.NUMBER, "time it was asked", lambda r: r.item.total_seconds),
+    Column("reply", ColumnKind.TEXT, "the answer that settled it", lambda r: r.item.reply),
+    Column("omitted", ColumnKind.FLAG, "skipped, or left open", _shows(Deviation.OMITTED)),
+    Column("wrong", ColumnKind.FLAG, "a wrong reply was caught", _shows(Deviation.MISMATCHED)),
+    Column(
+        "too_fast", ColumnKind.FLAG, "right sooner than a look takes", _shows(Deviation.TOO_FAST)
+    ),
     Column(
         "out_of_order",
-        Kind.FLAG,
+        ColumnKind.FLAG,
         "challenged before its turn",
         _shows(Deviation.OUT_OF_SEQUENCE),
     ),
 )
 
 REPLIES: Final[tuple[Column[InItem], ...]] = (
-    Column("session_id", Kind.TEXT, _ID, lambda r: r.session.session_id),
-    Column("month", Kind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
-    Column("item_id", Kind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
-    Column("number", Kind.WHOLE, "1 for the first reply to it", lambda r: r.number),
-    Column("at_seconds", Kind.NUMBER, "session time in seconds", lambda r: r.reply.at),
-    Column("words", Kind.TEXT, "the words understood", lambda r: r.reply.text),
-    Column("transcript", Kind.TEXT, "word for word", lambda r: r.reply.transcript),
-    Column("sure", Kind.FLAG, "the recogniser was sure", lambda r: r.reply.sure),
-    Column("verdict", Kind.TEXT, "match, mismatch or unclear", lambda r: r.reply.verdict.value),
-    Column("code", Kind.TEXT, "short name of the reason", lambda r: r.reply.code),
-    Column("reason", Kind.TEXT, "the reason in words", lambda r: r.reply.reason),
-    Column("seconds", Kind.NUMBER, "end of the challenge to it", lambda r: r.reply.seconds),
-    Column("source", Kind.TEXT, "voice or keyboard", lambda r: r.reply.source),
-    Column("seat", Kind.TEXT, "who gave it; empty: not known", lambda r: r.reply.seat),
+    Column("session_id", ColumnKind.TEXT, _ID, lambda r: r.session.session_id),
+    Column("month", ColumnKind.TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    Column("item_id", ColumnKind.TEXT, "id of the item in its list", lambda r: r.item.item_id),
+    Column("number", ColumnKind.WHOLE, "1 for the first reply to it", lambda r: r.number),
+    Column("at_seconds", ColumnKind.NUMBER, "session time in seconds", lambda r: r.reply.at),
+    Column("words", ColumnKind.TEXT, "the words understood", lambda r: r.reply.text),
+    Column("transcript", ColumnKind.TEXT, "word for word", lambda r: r.reply.transcript),
+    Column("sure", ColumnKind.FLAG, "the recogniser was sure", lambda r: r.reply.sure),
+    Column(
+        "verdict", ColumnKind.TEXT, "match, mismatch or unclear", lambda r: r.reply.verdict.value
+    ),
+    Column("code", ColumnKind.TEXT, "short name of the reason", lambda r: r.reply.code),
+    Column("reason", ColumnKind.TEXT, "the reason in words", lambda r: r.reply.reason),
+    Column("seconds", ColumnKind.NUMBER, "end of the challenge to it", lambda r: r.reply.seconds),
+    Column("source", ColumnKind.TEXT, "voice or keyboard", lambda r: r.reply.source),
+    Column("seat", ColumnKind.TEXT, "who gave it; empty: not known", lambda r: r.reply.seat),
 )
 
 FLIGHTS: Final[tuple[Column[FlightFact], ...]] = (
-    Column("flight", Kind.TEXT, "id of the flight", lambda f: f.flight),
-    Column("began", Kind.MOMENT, "when it began, UTC", lambda f: _utc(f.began)),
-    Column("month", Kind.TEXT, _MONTH, lambda f: month_of(f.began)),
-    Column("person", Kind.TEXT, _PERSON, lambda f: f.person),
-    Column("aircraft", Kind.TEXT, "aircraft", lambda f: f.aircraft),
-    Column("operator", Kind.TEXT, "operator", lambda f: f.operator),
-    Column("title", Kind.TEXT, "name of the flight", lambda f: f.title),
-    Column("finished", Kind.FLAG, "ended as planned", lambda f: f.finished),
-    Column("called", Kind.WHOLE, "lists called for", lambda f: len(f.called)),
-    Column("early", Kind.WHOLE, "called for too early", lambda f: len(f.warned)),
-    Column("not_completed", Kind.WHOLE, "due, not completed", lambda f: len(f.not_completed)),
-    Column("never_started", Kind.WHOLE, "due, never called for", lambda f: len(f.never_started)),
+    Column("flight", ColumnKind.TEXT, "id of the flight", lambda f: f.flight),
+    Column("began", ColumnKind.MOMENT, "when it began, UTC", lambda f: _utc(f.began)),
+    Column("month", ColumnKind.TEXT, _MONTH, lambda f: month_of(f.began)),
+    Column("person", ColumnKind.TEXT, _PERSON, lambda f: f.person),
+    Column("aircraft", ColumnKind.TEXT, "aircraft", lambda f: f.aircraft),
+    Column("operator", ColumnKind.TEXT, "operator", lambda f: f.operator),
+    Column("title", ColumnKind.TEXT, "name of the flight", lambda f: f.title),
+    Column("finished", ColumnKind.FLAG, "ended as planned", lambda f: f.finished),
+    Column("called", ColumnKind.WHOLE, "lists called for", lambda f: len(f.called)),
+    Column("early", ColumnKind.WHOLE, "called for too early", lambda f: len(f.warned)),
+    Column("not_completed", ColumnKind.WHOLE, "due, not completed", lambda f: len(f.not_completed)),
+    Column(
+        "never_started", ColumnKind.WHOLE, "due, never called for", lambda f: len(f.never_started)
+    ),
 )
 
 TABLES: Final[Mapping[str, tuple[Column[Any], ...]]] = {

@@ -9,12 +9,12 @@ from callout.core.causes import Ending
 from callout.core.checklist import Role
 from callout.core.debrief.deviations import Deviation
 from callout.core.sound import UNSPOILT, SoundTally
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.core.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True)
-class Reply:
+class ReplyFact:
     """One reply to an item as it was judged."""
 
     at: float
@@ -69,7 +69,7 @@ class ItemFact:
     section: str = ""
     role: Role = Role.EITHER
     critical: bool = False
-    outcome: Outcome | None = None
+    outcome: ItemOutcome | None = None
     """None: an unfinished list has not come to it."""
     asked: int = 0
     """How often it was challenged, repeats included."""
@@ -96,7 +96,7 @@ class ItemFact:
     """Round in which it was last challenged; from 1 after it was deferred."""
     reply: str = ""
     """The accepted answer that settled it."""
-    heard: tuple[Reply, ...] = ()
+    heard: tuple[ReplyFact, ...] = ()
     """Every reply, in order, word for word."""
     deviations: tuple[Deviation, ...] = ()
 
@@ -109,7 +109,7 @@ class ItemFact:
     @property
     def met(self) -> bool:
         """True when the person had a chance at it: it was put to them, or they skipped it."""
-        applies = self.outcome is not Outcome.NOT_APPLICABLE
+        applies = self.outcome is not ItemOutcome.NOT_APPLICABLE
         return applies and (self.asked > 0 or self.skipped)
 
 

@@ -11,12 +11,12 @@ from callout.core.causes import Ending
 from callout.core.checklist import Phase
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.facts import Facts, FlightFact, ItemFact, Reply, SessionFact
+from callout.core.debrief.facts import Facts, FlightFact, ItemFact, ReplyFact, SessionFact
 from callout.core.debrief.replies import finite, reply_of
 from callout.core.plan import Plan, PlannedItem
 from callout.core.replay import apply
 from callout.core.sector import records as s
-from callout.core.state import ItemProgress, Outcome, Progress
+from callout.core.state import ItemOutcome, ItemProgress, Progress
 
 NO_FLIGHT: Mapping[str, str] = {}
 _PHASES = {phase.value for phase in Phase}
@@ -26,7 +26,7 @@ _PHASES = {phase.value for phase in Phase}
 class _Seen:
     """What the records say of one item besides its progress."""
 
-    replies: list[Reply] = field(default_factory=list)
+    replies: list[ReplyFact] = field(default_factory=list)
     seconds: float = 0.0
     round: int = 0
     early: bool = False
@@ -155,7 +155,7 @@ def _session(
     began: r.Began, last: c.JournalRecord, about: Mapping[str, str], story: _Story
 ) -> SessionFact:
     progress = story.progress
-    items = [i for i in progress.items if i.outcome is not Outcome.NOT_APPLICABLE]
+    items = [i for i in progress.items if i.outcome is not ItemOutcome.NOT_APPLICABLE]
     incomplete = progress.ending is not Ending.COMPLETED
     return SessionFact(
         session_id=began.session_id,
@@ -176,7 +176,7 @@ def _session(
         minutes=max(0.0, finite(progress.at - progress.began) or 0.0) / 60,
         items=len(items),
         first_time=sum(item.first_time for item in items),
-        skipped=sum(item.outcome is Outcome.SKIPPED for item in items),
+        skipped=sum(item.outcome is ItemOutcome.SKIPPED for item in items),
         deferred=sum(item.deferred for item in items),
         mismatches=sum(item.mismatches for item in items),
         unclear=sum(item.unclear for item in items),
@@ -217,8 +217,8 @@ def _item(
         mismatches=item.mismatches,
         unclear=item.unclear,
         deferred=item.deferred,
-        skipped=item.outcome is Outcome.SKIPPED,
-        skip_reason=item.reason if item.outcome is Outcome.SKIPPED else "",
+        skipped=item.outcome is ItemOutcome.SKIPPED,
+        skip_reason=item.reason if item.outcome is ItemOutcome.SKIPPED else "",
         out_of_order=seen.early,
         passed_over=seen.passed,
         fast=item.fast,
@@ -235,9 +235,9 @@ def _item(
 
 def _deviations(session: SessionFact, item: ItemProgress, seen: _Seen) -> list[Deviation]:
     """A list that was stopped omits nothing: as a whole it is incomplete."""
-    left = item.outcome is Outcome.LEFT_OPEN and session.ending is Ending.COMPLETED
+    left = item.outcome is ItemOutcome.LEFT_OPEN and session.ending is Ending.COMPLETED
     found = [
-        (Deviation.OMITTED, item.outcome is Outcome.SKIPPED or left),
+        (Deviation.OMITTED, item.outcome is ItemOutcome.SKIPPED or left),
         (Deviation.MISMATCHED, item.mismatches > 0),
         (Deviation.TOO_FAST, item.fast),
         (Deviation.OUT_OF_SEQUENCE, seen.early),

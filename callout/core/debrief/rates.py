@@ -89,7 +89,7 @@ def grouped(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, 
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class SessionChoice:
     """Which sessions count; empty or None: all."""
 
     person: str | None = None
@@ -112,7 +112,7 @@ class Choice:
         )
 
 
-def chosen(facts: Facts, choice: Choice) -> Facts:
+def chosen(facts: Facts, choice: SessionChoice) -> Facts:
     """Return the rows of the sessions that count."""
     sessions = tuple(s for s in facts.sessions if choice.takes(s))
     ids = {s.session_id for s in sessions}

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 
 from callout.core import journal_records as r
-from callout.core.debrief.facts import Reply
+from callout.core.debrief.facts import ReplyFact
 
 
-def reply_of(record: r.Replied) -> Reply:
+def reply_of(record: r.Replied) -> ReplyFact:
     """Return a reply as it was judged."""
     said = record.utterance
-    return Reply(
+    return ReplyFact(
         at=finite(record.at) or 0.0,
         text=said.text,
         transcript=said.transcript,

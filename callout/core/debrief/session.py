@@ -12,13 +12,13 @@ from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 from callout.core.debrief.timeline import Timeline
 from callout.core.debrief.usual import Usual
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 
 OUTCOME = {
-    Outcome.ANSWERED: "answered",
-    Outcome.SKIPPED: "skipped",
-    Outcome.NOT_APPLICABLE: "not applicable",
-    Outcome.LEFT_OPEN: "left open",
+    ItemOutcome.ANSWERED: "answered",
+    ItemOutcome.SKIPPED: "skipped",
+    ItemOutcome.NOT_APPLICABLE: "not applicable",
+    ItemOutcome.LEFT_OPEN: "left open",
     None: "not reached",
 }
 
@@ -40,7 +40,7 @@ class Looked:
     def outcome(self) -> str:
         """How it ended, in words."""
         item = self.item
-        if item.outcome is Outcome.ANSWERED:
+        if item.outcome is ItemOutcome.ANSWERED:
             return "right first time" if item.first_time else "right in the end"
         return OUTCOME[item.outcome]
 
@@ -84,11 +84,11 @@ class Debrief:
     @property
     def asked(self) -> tuple[Looked, ...]:
         """Items that applied."""
-        return tuple(i for i in self.items if i.item.outcome is not Outcome.NOT_APPLICABLE)
+        return tuple(i for i in self.items if i.item.outcome is not ItemOutcome.NOT_APPLICABLE)
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class SessionReport:
     """What is debriefed together: one session, or the lists of one flight."""
 
     debriefs: tuple[Debrief, ...]
@@ -130,7 +130,9 @@ def _heard_wrong(looked: Looked) -> str:
 
 def _how_deferred(looked: Looked) -> str:
     item = looked.item
-    return f"then answered: {item.reply}" if item.outcome is Outcome.ANSWERED else looked.outcome
+    return (
+        f"then answered: {item.reply}" if item.outcome is ItemOutcome.ANSWERED else looked.outcome
+    )
 
 
 def _seconds(looked: Looked) -> str:
@@ -143,7 +145,7 @@ def _seconds(looked: Looked) -> str:
 
 
 def _left_open(looked: Looked) -> bool:
-    return looked.item.outcome in (None, Outcome.LEFT_OPEN)
+    return looked.item.outcome in (None, ItemOutcome.LEFT_OPEN)
 
 
 _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
@@ -172,7 +174,7 @@ def headline(session: SessionFact) -> str:
     return f"{session.title}: {ending_words(session)}, {right}."
 
 
-def classes_of(report: Report) -> dict[Deviation, int]:
+def classes_of(report: SessionReport) -> dict[Deviation, int]:
     """Return how often each class of deviation occurred."""
     found = [d for x in report.debriefs for d in x.session.deviations]
     found += [d for x in report.debriefs for i in x.items for d in i.item.deviations]
@@ -181,7 +183,7 @@ def classes_of(report: Report) -> dict[Deviation, int]:
     return {d: found.count(d) for d in CLASSES if d in found}
 
 
-def spoken_lines(report: Report) -> tuple[str, ...]:
+def spoken_lines(report: SessionReport) -> tuple[str, ...]:
     """Return a short summary for saying aloud."""
     lines = [headline(x.session) for x in report.debriefs]
     for debrief in report.debriefs:

@@ -14,7 +14,7 @@ from callout.core.state import Progress
 from callout.core.verdict import Verdict
 
 
-class Doing(Enum):
+class SpanKind(Enum):
     """What went on during a span."""
 
     ITEM = "item"
@@ -23,7 +23,7 @@ class Doing(Enum):
     FLOW = "flow"
 
 
-class Moment(Enum):
+class MarkKind(Enum):
     """What happened at a moment."""
 
     RIGHT = "right"
@@ -43,7 +43,7 @@ class Moment(Enum):
 class Span:
     """Something that lasted; seconds of session time."""
 
-    doing: Doing
+    doing: SpanKind
     item_id: str
     begin: float
     end: float
@@ -53,7 +53,7 @@ class Span:
 class Mark:
     """Something that happened at a moment of session time."""
 
-    moment: Moment
+    moment: MarkKind
     item_id: str
     at: float
     words: str = ""
@@ -72,9 +72,9 @@ class Timeline:
 
 
 _VERDICTS = {
-    Verdict.MATCH: Moment.RIGHT,
-    Verdict.MISMATCH: Moment.WRONG,
-    Verdict.UNCLEAR: Moment.UNCLEAR,
+    Verdict.MATCH: MarkKind.RIGHT,
+    Verdict.MISMATCH: MarkKind.WRONG,
+    Verdict.UNCLEAR: MarkKind.UNCLEAR,
 }
 
 
@@ -112,14 +112,14 @@ def _extend(spans: list[Span], progress: Progress, until: float) -> None:
         spans.append(Span(doing, item_id, progress.at, until))
 
 
-def _doing(progress: Progress) -> Doing | None:
+def _doing(progress: Progress) -> SpanKind | None:
     if progress.held:
-        return Doing.HOLD
+        return SpanKind.HOLD
     if progress.flow_began is not None and not progress.flow_done:
-        return Doing.FLOW
+        return SpanKind.FLOW
     if progress.item is not None:
-        return Doing.ITEM
-    return Doing.QUESTION if progress.question else None
+        return SpanKind.ITEM
+    return SpanKind.QUESTION if progress.question else None
 
 
 def _marks(record: c.JournalRecord, here: str) -> list[Mark]:
@@ -128,21 +128,21 @@ def _marks(record: c.JournalRecord, here: str) -> list[Mark]:
             said = record.utterance.words
             return [Mark(_VERDICTS[record.verdict], record.item_id, record.at, said)]
         case r.Skipped():
-            return [Mark(Moment.SKIPPED, record.item_id, record.at, record.reason)]
+            return [Mark(MarkKind.SKIPPED, record.item_id, record.at, record.reason)]
         case r.Deferred():
-            return [Mark(Moment.DEFERRED, record.item_id, record.at, record.note)]
+            return [Mark(MarkKind.DEFERRED, record.item_id, record.at, record.note)]
         case r.Challenged() if record.passed_over:
-            return [Mark(Moment.EARLY, record.item_id, record.at)]
+            return [Mark(MarkKind.EARLY, record.item_id, record.at)]
         case r.Reopened():
-            return [Mark(Moment.REOPENED, record.item_id, record.at, record.because)]
+            return [Mark(MarkKind.REOPENED, record.item_id, record.at, record.because)]
         case r.Remarked():
-            return [Mark(Moment.REMARK, record.item_id, record.at, record.utterance.words)]
+            return [Mark(MarkKind.REMARK, record.item_id, record.at, record.utterance.words)]
         case c.Failed():
-            return [Mark(Moment.FAILED, here, record.at, f"{record.part}: {record.message}")]
+            return [Mark(MarkKind.FAILED, here, record.at, f"{record.part}: {record.message}")]
         case Disturbed(told=True, over=False):
-            return [Mark(Moment.SPOILT, here, record.at, record.message)]
+            return [Mark(MarkKind.SPOILT, here, record.at, record.message)]
         case c.Suspended():
-            return [Mark(Moment.BREAK, here, record.at, record.why)]
+            return [Mark(MarkKind.BREAK, here, record.at, record.why)]
     return []
 
 
@@ -154,4 +154,4 @@ def _with_breaks(marks: list[Mark], records: Sequence[c.JournalRecord]) -> list[
             following = records[n + 1] if n + 1 < len(records) else record
             gaps.append(max(0.0, (following.utc - record.utc).total_seconds()))
     slept = iter(gaps)
-    return [replace(m, asleep=next(slept)) if m.moment is Moment.BREAK else m for m in marks]
+    return [replace(m, asleep=next(slept)) if m.moment is MarkKind.BREAK else m for m in marks]

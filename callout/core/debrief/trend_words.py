@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
-from callout.core.debrief.trends import LEVEL, Change, Compared, Finding, Trends
+from callout.core.debrief.trends import LEVEL, Compared, TrendChange, TrendFinding, Trends
 
 METHODS = (
     "Shares come with 95 % Wilson score intervals (Wilson 1927; Newcombe, Statistics in Medicine "
@@ -33,7 +33,7 @@ def counted_rate(rate: Rate) -> str:
     return f"{rate.hits} of {rate.total}"
 
 
-def change_words(change: Change) -> str:
+def change_words(change: TrendChange) -> str:
     """Return one sentence on a change, with its numbers where there are any."""
     if not change.tau:
         return f"{change.what}: {change.words}"
@@ -49,7 +49,7 @@ def p_words(p: float) -> str:
     return "below 0.001" if p < 0.001 else f"{p:.3f}"
 
 
-def finding_words(finding: Finding) -> str:
+def finding_words(finding: TrendFinding) -> str:
     """Return one line on what stands out."""
     critical = " (critical)" if finding.critical else ""
     return f"{finding.challenge}{critical}, {finding.place.list_id}: {finding.kind.value}, " + (

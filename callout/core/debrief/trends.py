@@ -17,7 +17,7 @@ FEWEST_ITEM = 8
 """Runs of an item below which nothing is said of it."""
 
 
-class Kind(Enum):
+class TrendKind(Enum):
     """What may stand out at an item."""
 
     SKIPPED = "habitually skipped"
@@ -30,7 +30,7 @@ class Kind(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class TrendPlace:
     """An item of a list."""
 
     list_id: str
@@ -41,14 +41,14 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class TrendFinding:
     """Something that stands out at one item of one person."""
 
     person: str
-    place: Place
+    place: TrendPlace
     challenge: str
     critical: bool
-    kind: Kind
+    kind: TrendKind
     rate: Rate
     """How often; for SLOW the replies that were timed."""
     p: float
@@ -60,7 +60,7 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class TrendLine:
     """The rate of one group, with its causes."""
 
     name: str
@@ -69,7 +69,7 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class TrendChange:
     """Whether something rises or falls from session to session."""
 
     what: str
@@ -89,7 +89,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class Times:
+class TrendTimes:
     """Reply times of one group, in seconds."""
 
     name: str
@@ -123,8 +123,8 @@ class PersonTrends:
     person: str
     sessions: int
     any: Rate
-    changes: tuple[Change, ...]
-    findings: tuple[Finding, ...]
+    changes: tuple[TrendChange, ...]
+    findings: tuple[TrendFinding, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,20 +138,20 @@ class Trends:
     causes: dict[Cause, Rate]
     whole: dict[Deviation, Rate]
     """Classes of lists as a whole: of all sessions, of those in flights, and of flights."""
-    lists: tuple[Line, ...]
-    phases: tuple[Line, ...]
-    items: tuple[Line, ...]
+    lists: tuple[TrendLine, ...]
+    phases: tuple[TrendLine, ...]
+    items: tuple[TrendLine, ...]
     """Most often wrong first."""
-    roles: tuple[Line, ...]
-    months: tuple[Line, ...]
-    times: tuple[Times, ...]
+    roles: tuple[TrendLine, ...]
+    months: tuple[TrendLine, ...]
+    times: tuple[TrendTimes, ...]
     """By phase, or list where no phase is known."""
     persons: tuple[PersonTrends, ...]
     compared: tuple[Compared, ...]
     problems: tuple[str, ...] = ()
 
     @property
-    def findings(self) -> tuple[Finding, ...]:
+    def findings(self) -> tuple[TrendFinding, ...]:
         """Those of all persons, surest first."""
         found = [f for person in self.persons for f in person.findings]
         return tuple(sorted(found, key=lambda f: f.adjusted))

@@ -13,7 +13,7 @@ from callout.core.drill.turn import DrillTurn, expected_now
 from callout.core.hearing_verdict import command_in, weigh
 from callout.core.judging.judge import judge
 from callout.core.judging.reasons import Reason
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 from callout.core.verdict import Judgement, Verdict
 from callout.core.withholding import Reveal, told_reason
 
@@ -31,7 +31,7 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
         found = command_in(said, turn.context.commands) if said.sure else None
         if found:
             take_command(turn, found, said)
-        elif said.source is Source.KEYBOARD:
+        elif said.source is ReplySource.KEYBOARD:
             turn.note('Holding. Say "continue" to go on.')
         return
     exercise = turn.progress.exercise

@@ -10,7 +10,7 @@ from enum import Enum
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
 from callout.core.drill.entries import ItemKey
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 
 
 class Grade(Enum):
@@ -92,7 +92,7 @@ def _weakness(item: ItemFact) -> Weakness | None:
         return Weakness.OMITTED
     if Deviation.TOO_FAST in item.deviations:
         return Weakness.FAST
-    return Weakness.NONE if item.outcome is Outcome.ANSWERED else None
+    return Weakness.NONE if item.outcome is ItemOutcome.ANSWERED else None
 
 
 def merged(reviews: Iterable[Review]) -> list[Review]:

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from callout.core.drill.entries import Entry, ItemKey
 from callout.core.drill.evidence import Weakness
-from callout.core.drill.schedule import Standing, recall
+from callout.core.drill.schedule import ItemStanding, recall
 
 AHEAD = timedelta(days=7)
 """A slip within the next week is what a drill today can prevent."""
@@ -42,7 +42,7 @@ class Pick:
 
 
 def pick(
-    entries: Iterable[Entry], known: Mapping[ItemKey, Standing], now: datetime, slots: int
+    entries: Iterable[Entry], known: Mapping[ItemKey, ItemStanding], now: datetime, slots: int
 ) -> tuple[Pick, ...]:
     """Return at most ``slots`` items, the most worth practising first.
 
@@ -62,7 +62,7 @@ def _new(entry: Entry) -> Pick:
     return Pick(entry, NEW_RISK, NEW_RISK * _weight(entry), Weakness.NONE, new=True)
 
 
-def _met(entry: Entry, standing: Standing, now: datetime) -> Pick:
+def _met(entry: Entry, standing: ItemStanding, now: datetime) -> Pick:
     slip = 1 - recall(standing, now + AHEAD) * (1 - standing.slips)
     slow = min(SLOW_RISK, SLOW_RISK * max(0.0, standing.slowness - SLOW_FROM))
     risk = min(1.0, slip + slow)
@@ -75,7 +75,7 @@ def _weight(entry: Entry) -> float:
     return CRITICAL if entry.item.critical else 1.0
 
 
-def _done_today(pick: Pick, known: Mapping[ItemKey, Standing], now: datetime) -> bool:
+def _done_today(pick: Pick, known: Mapping[ItemKey, ItemStanding], now: datetime) -> bool:
     standing = known.get(pick.entry.key)
     drilled = standing.drilled if standing else None
     return drilled is not None and now - drilled < timedelta(hours=12)

@@ -31,7 +31,7 @@ _RATINGS = {Grade.MISSED: Rating.Again, Grade.DOUBTFUL: Rating.Hard, Grade.RIGHT
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class ItemStanding:
     """Where a person stands at one item."""
 
     key: ItemKey
@@ -60,7 +60,9 @@ def scheduler() -> Scheduler:
     )
 
 
-def standings(reviews: Sequence[Review], now: datetime, is_value: Kind) -> dict[ItemKey, Standing]:
+def standings(
+    reviews: Sequence[Review], now: datetime, is_value: Kind
+) -> dict[ItemKey, ItemStanding]:
     """Return where a person stands, from reviews in order of time (see ``merged``).
 
     Reviews after ``now`` (a clock that went wrong) count as if they were made now.
@@ -77,7 +79,7 @@ def standings(reviews: Sequence[Review], now: datetime, is_value: Kind) -> dict[
     }
 
 
-def recall(standing: Standing, at: datetime) -> float:
+def recall(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that the item is still known at ``at``."""
     memory = Memory(
         card_id=1,
@@ -95,7 +97,7 @@ def _standing(
     model: Scheduler,
     base: float,
     usual: float | None,
-) -> Standing:
+) -> ItemStanding:
     memory = Memory(card_id=1, due=_utc(reviews[0].at, now))
     for review in reviews:
         at = _utc(review.at, now)
@@ -104,7 +106,7 @@ def _standing(
     assert memory.stability is not None
     assert memory.difficulty is not None
     drilled = [r.at for r in reviews if r.drill and r.grade is not Grade.MISSED]
-    return Standing(
+    return ItemStanding(
         key=reviews[0].key,
         met=len(reviews),
         last=memory.last_review,

@@ -9,7 +9,7 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.records import Over
 from callout.core.drill.state import DrillProgress, Tally
-from callout.core.summary import Line
+from callout.core.summary import SummaryLine
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +25,10 @@ class DrillSummary(CommonSummary):
     """Right at once, and not too fast for a look."""
     new: int
     """Items met for the first time."""
-    again: tuple[Line, ...]
+    again: tuple[SummaryLine, ...]
     """What went wrong, with the answer."""
-    doubtful: tuple[Line, ...]
-    left: tuple[Line, ...]
+    doubtful: tuple[SummaryLine, ...]
+    left: tuple[SummaryLine, ...]
 
 
 def summarise_drill(progress: DrillProgress) -> DrillSummary:
@@ -44,7 +44,9 @@ def summarise_drill(progress: DrillProgress) -> DrillSummary:
         new=sum(e.new for e, _ in graded),
         again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.MISSED),
         doubtful=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.DOUBTFUL),
-        left=tuple(Line(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades),
+        left=tuple(
+            SummaryLine(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades
+        ),
         sound=progress.sound,
     )
 
@@ -54,8 +56,8 @@ def named(exercise: Exercise) -> str:
     return f"{exercise.title}, {exercise.name}"
 
 
-def _line(exercise: Exercise, tally: Tally) -> Line:
+def _line(exercise: Exercise, tally: Tally) -> SummaryLine:
     later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.RIGHT else ""
     asked = exercise.prompt if exercise.mode is Mode.NEXT_ITEM else exercise.answer
     detail = f"{asked[:1].lower()}{asked[1:]}" if exercise.mode is Mode.NEXT_ITEM else asked
-    return Line(exercise.key.item_id, named(exercise), f"{detail}{later}")
+    return SummaryLine(exercise.key.item_id, named(exercise), f"{detail}{later}")

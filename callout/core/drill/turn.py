@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core import effects as e
-from callout.core.breath import Breath
+from callout.core.breath import ConversationTurn
 from callout.core.candidates import CandidateSet
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.state import DrillProgress, DrillState, apply_drill
@@ -19,7 +19,7 @@ HELD = "@drill-held"
 NOTHING = Expectation(accepted=())
 
 
-class DrillTurn(Breath[DrillProgress]):
+class DrillTurn(ConversationTurn[DrillProgress]):
     """Collects what one event leads to."""
 
     def __init__(self, state: DrillState, stamp: Stamp) -> None:

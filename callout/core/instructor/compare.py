@@ -26,7 +26,7 @@ ENOUGH_AT_ITEM = 8
 """The same for one item, where sessions are fewer."""
 
 
-class Standing(Enum):
+class TraineeStanding(Enum):
     """How a share compares with that of all the others together."""
 
     ALONE = "alone"
@@ -51,7 +51,7 @@ class Share:
 
 
 @dataclass(frozen=True, slots=True)
-class Times:
+class TraineeTimes:
     """Reply times in seconds."""
 
     count: int
@@ -69,11 +69,11 @@ class TraineeRow:
     sessions: int
     completed: int
     share: Share
-    standing: Standing
+    standing: TraineeStanding
     difference: tuple[float, float]
     """Interval of this share less that of all the others, allowing for the many comparisons."""
     causes: Mapping[Deviation, int]
-    times: Times
+    times: TraineeTimes
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +87,11 @@ class ItemRow:
     challenge: str
     own: Share
     others: Share
-    standing: Standing
+    standing: TraineeStanding
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
+class TraineeComparison:
     """Everything side by side; trainees in order of name, for an order of merit would say more
     than the numbers do."""
 
@@ -101,13 +101,13 @@ class Comparison:
     """How many comparisons at single items were made."""
 
 
-def compare(groups: Mapping[str, Facts]) -> Comparison:
+def compare(groups: Mapping[str, Facts]) -> TraineeComparison:
     """Return the trainees of ``groups`` (facts by name) side by side."""
     names = sorted(groups, key=str.casefold)
     shares = {name: _share(groups[name].items) for name in names}
     rows = tuple(_row(name, groups[name], shares) for name in names)
     items, count = _items(groups, names)
-    return Comparison(rows, items, count)
+    return TraineeComparison(rows, items, count)
 
 
 def newcombe(a: Share, b: Share, z: float) -> tuple[float, float]:
@@ -128,7 +128,7 @@ def z_for(comparisons: int, level: float = LEVEL) -> float:
     return NormalDist().inv_cdf(1 - (1 - level) / (2 * max(1, comparisons)))
 
 
-def times_of(seconds: Iterable[float]) -> Times:
+def times_of(seconds: Iterable[float]) -> TraineeTimes:
     """Return the median and its bounds from the order statistics.
 
     Sign-test interval (Conover, Practical Nonparametric Statistics): it assumes no shape.
@@ -136,11 +136,11 @@ def times_of(seconds: Iterable[float]) -> Times:
     ordered = sorted(seconds)
     count = len(ordered)
     if not count:
-        return Times(0, None, None, None)
+        return TraineeTimes(0, None, None, None)
     depth = _depth(count)
     if depth is None:
-        return Times(count, median(ordered), None, None)
-    return Times(count, median(ordered), ordered[depth - 1], ordered[count - depth])
+        return TraineeTimes(count, median(ordered), None, None)
+    return TraineeTimes(count, median(ordered), ordered[depth - 1], ordered[count - depth])
 
 
 def _depth(count: int) -> int | None:
@@ -174,20 +174,20 @@ def _row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
         sessions=len(facts.sessions),
         completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
         share=own,
-        standing=Standing.ALONE if len(shares) < 2 else _standing(own, others, z, ENOUGH),
+        standing=TraineeStanding.ALONE if len(shares) < 2 else _standing(own, others, z, ENOUGH),
         difference=newcombe(own, others, z),
         causes={d: n for d, n in causes.items() if n},
         times=times_of(i.reply_seconds for i in met if i.reply_seconds is not None),
     )
 
 
-def _standing(own: Share, others: Share, z: float, enough: int) -> Standing:
+def _standing(own: Share, others: Share, z: float, enough: int) -> TraineeStanding:
     if min(own.met, others.met) < enough:
-        return Standing.TOO_FEW
+        return TraineeStanding.TOO_FEW
     low, high = newcombe(own, others, z)
     if low > 0:
-        return Standing.MORE
-    return Standing.FEWER if high < 0 else Standing.NO_DIFFERENCE
+        return TraineeStanding.MORE
+    return TraineeStanding.FEWER if high < 0 else TraineeStanding.NO_DIFFERENCE
 
 
 Key = tuple[str, str, str]
@@ -210,7 +210,7 @@ def _items(groups: Mapping[str, Facts], names: Sequence[str]) -> tuple[tuple[Ite
     for key, name in tried:
         own, others = shares[key][name], _without(name, shares[key])
         standing = _standing(own, others, z, ENOUGH_AT_ITEM)
-        if standing in (Standing.MORE, Standing.FEWER):
+        if standing in (TraineeStanding.MORE, TraineeStanding.FEWER):
             rows.append(ItemRow(name, *key, found[key][name][-1].challenge, own, others, standing))
     return tuple(
         sorted(rows, key=lambda row: (row.name.casefold(), row.list_id, row.item_id))

@@ -34,7 +34,7 @@ class Result(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Statement:
+class SignOffStatement:
     """What a sign-off says of people."""
 
     instructor: str
@@ -45,7 +45,7 @@ class Statement:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class JournalSource:
     """Which journal is covered."""
 
     session: str
@@ -64,7 +64,7 @@ class Covered:
     sha256: str
     seal: str
     """Hash of ``source``."""
-    source: Source | None = None
+    source: JournalSource | None = None
     """None: forgotten."""
     release: str = ""
     """Hash of the proof that ``source`` was forgotten on purpose; empty: an earlier version's."""
@@ -86,7 +86,7 @@ class SignOff:
     """Hash of the sign-off before this one; zeros for the first."""
     hash: str = ""
     """Hash of everything above, what ``source`` and ``statement`` say left out."""
-    statement: Statement | None = None
+    statement: SignOffStatement | None = None
     """None: forgotten."""
     release: str = ""
     """Hash of the proof that ``statement`` was forgotten on purpose."""
@@ -96,7 +96,7 @@ class SignOff:
 def cover(session: str, data: bytes, nonce: str) -> Covered:
     """Return the journal ``session`` with the bytes ``data`` as it stands now."""
     marks = tuple(sha256(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
-    source = Source(session, nonce, marks)
+    source = JournalSource(session, nonce, marks)
     seal = hash_of(_source_plain(source))
     return Covered(len(data), sha256(data), seal, source, release_of(nonce))
 
@@ -117,7 +117,10 @@ def is_proven(release: str, proof: str) -> bool:
 
 
 def signed(
-    statement: Statement, journals: Sequence[Covered], earlier: Sequence[SignOff], utc: datetime
+    statement: SignOffStatement,
+    journals: Sequence[Covered],
+    earlier: Sequence[SignOff],
+    utc: datetime,
 ) -> SignOff:
     """Return the sign-off that follows ``earlier``; raises ValueError for a time without zone."""
     if utc.tzinfo is None:
@@ -199,7 +202,7 @@ def _covered_plain(covered: Covered) -> dict[str, Any]:
     return {**plain, "release": covered.release} if covered.release else plain
 
 
-def _statement_plain(said: Statement) -> dict[str, Any]:
+def _statement_plain(said: SignOffStatement) -> dict[str, Any]:
     return {
         "instructor": said.instructor,
         "trainee": said.trainee,
@@ -209,5 +212,5 @@ def _statement_plain(said: Statement) -> dict[str, Any]:
     }
 
 
-def _source_plain(source: Source) -> dict[str, Any]:
+def _source_plain(source: JournalSource) -> dict[str, Any]:
     return {"session": source.session, "nonce": source.nonce, "lines": list(source.lines)}

@@ -8,10 +8,10 @@ from typing import Any
 from callout.core.instructor.sign_off import (
     SCHEMA_VERSION,
     Covered,
+    JournalSource,
     Result,
     SignOff,
-    Source,
-    Statement,
+    SignOffStatement,
 )
 
 
@@ -61,18 +61,18 @@ def _record(fields: dict[str, Any]) -> SignOff:
     )
 
 
-def _statement(fields: dict[str, Any] | None) -> Statement | None:
+def _statement(fields: dict[str, Any] | None) -> SignOffStatement | None:
     if fields is None:
         return None
     texts = {key: _text(fields[key]) for key in ("instructor", "trainee", "nonce", "remark")}
-    return Statement(result=Result(fields["result"]), **texts)
+    return SignOffStatement(result=Result(fields["result"]), **texts)
 
 
-def _source(fields: dict[str, Any] | None) -> Source | None:
+def _source(fields: dict[str, Any] | None) -> JournalSource | None:
     if fields is None:
         return None
     lines = tuple(_text(mark) for mark in fields["lines"])
-    return Source(_text(fields["session"]), _text(fields["nonce"]), lines)
+    return JournalSource(_text(fields["session"]), _text(fields["nonce"]), lines)
 
 
 def _text(value: Any) -> str:

@@ -44,7 +44,7 @@ _HARMLESS = {What.FORGOTTEN}
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class SignOffFinding:
     """One thing to know about a sign-off."""
 
     what: What
@@ -60,7 +60,7 @@ class Finding:
         return self.what not in _HARMLESS
 
 
-def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[Finding]:
+def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[SignOffFinding]:
     """Yield what is wrong with the sign-offs themselves.
 
     last: hash of the last sign-off as noted elsewhere; without it the loss of the last ones, or
@@ -69,56 +69,58 @@ def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[Finding]
     before = NO_HASH
     for number, record in enumerate(records, 1):
         if not is_true(record):
-            yield Finding(What.SIGN_OFF_CHANGED, record.seq)
+            yield SignOffFinding(What.SIGN_OFF_CHANGED, record.seq)
         if record.before != before or record.seq != number:
-            yield Finding(What.BEFORE_CHANGED, record.seq)
+            yield SignOffFinding(What.BEFORE_CHANGED, record.seq)
         if not statement_is_true(record):
-            yield Finding(What.STATEMENT_CHANGED, record.seq)
+            yield SignOffFinding(What.STATEMENT_CHANGED, record.seq)
         if record.statement is None:
-            yield Finding(_gone(record.release, record.proof), record.seq)
+            yield SignOffFinding(_gone(record.release, record.proof), record.seq)
         before = record.hash
     noted = last.strip().casefold()
     if noted and not any(record.hash == noted for record in records):
-        yield Finding(What.LAST_MISSING, 0)
+        yield SignOffFinding(What.LAST_MISSING, 0)
 
 
 def _gone(release: str, proof: str) -> What:
     return What.FORGOTTEN if is_proven(release, proof) else What.BLANKED
 
 
-def check_journals(record: SignOff, copies: Mapping[str, Iterable[bytes]]) -> Iterator[Finding]:
+def check_journals(
+    record: SignOff, copies: Mapping[str, Iterable[bytes]]
+) -> Iterator[SignOffFinding]:
     """Yield what is wrong with the journals that ``record`` covers.
 
     copies: the bytes of each journal found, by session; each copy must be as it was signed.
     """
     for covered in record.journals:
         if covered.source is None:
-            yield Finding(_gone(covered.release, covered.proof), record.seq)
+            yield SignOffFinding(_gone(covered.release, covered.proof), record.seq)
         elif not source_is_true(covered):
-            yield Finding(What.STATEMENT_CHANGED, record.seq, covered.source.session)
+            yield SignOffFinding(What.STATEMENT_CHANGED, record.seq, covered.source.session)
         else:
             yield from _check(record.seq, covered, list(copies.get(covered.source.session, ())))
 
 
-def _check(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[Finding]:
+def _check(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[SignOffFinding]:
     assert covered.source is not None
     session = covered.source.session
     if not copies:
-        yield Finding(What.JOURNAL_MISSING, seq, session)
+        yield SignOffFinding(What.JOURNAL_MISSING, seq, session)
         return
     found = [_compare(seq, covered, data) for data in copies]
     yield from dict.fromkeys(f for f in found if f is not None)
 
 
-def _compare(seq: int, covered: Covered, data: bytes) -> Finding | None:
+def _compare(seq: int, covered: Covered, data: bytes) -> SignOffFinding | None:
     assert covered.source is not None
     session = covered.source.session
     if sha256(data[: covered.size]) == covered.sha256:
-        return Finding(What.WENT_ON, seq, session) if len(data) > covered.size else None
+        return SignOffFinding(What.WENT_ON, seq, session) if len(data) > covered.size else None
     lines = data.splitlines(keepends=True)
     for number, mark in enumerate(covered.source.lines, 1):
         if number > len(lines):
-            return Finding(What.JOURNAL_CUT, seq, session, number)
+            return SignOffFinding(What.JOURNAL_CUT, seq, session, number)
         if sha256(lines[number - 1])[:LINE_DIGITS] != mark:
-            return Finding(What.JOURNAL_CHANGED, seq, session, number)
-    return Finding(What.JOURNAL_CHANGED, seq, session)
+            return SignOffFinding(What.JOURNAL_CHANGED, seq, session, number)
+    return SignOffFinding(What.JOURNAL_CHANGED, seq, session)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reply import Reply
+from callout.core.judging.reply import ParsedReply
 from callout.core.judging.tables import Phrase
 from callout.core.judging.usage import applies, spoken_at
 from callout.core.judging.words import Token
@@ -14,7 +14,7 @@ _IRREGULAR = frozenset({"set", "given", "shut", "done", "held", "shed", "read", 
 _DONE = ("ed",)
 
 
-def added(reply: Reply, pattern: Pattern, contrary: frozenset[str], i: int) -> int:
+def added(reply: ParsedReply, pattern: Pattern, contrary: frozenset[str], i: int) -> int:
     """Return the length of an addition at ``i`` that agrees with the answer (0: none)."""
     for addition in reply.tables.usage.additions.get(reply.tokens[i].text, ()):
         words = addition.words
@@ -32,7 +32,7 @@ def added(reply: Reply, pattern: Pattern, contrary: frozenset[str], i: int) -> i
     return 0
 
 
-def _disagrees(words: Phrase, contrary: frozenset[str], reply: Reply) -> bool:
+def _disagrees(words: Phrase, contrary: frozenset[str], reply: ParsedReply) -> bool:
     """True for words against the answer; "no red" is not against "three green"."""
     if words[0] == "no":
         return "no" in reply.wrong
@@ -44,7 +44,7 @@ def _makes_a_saying(tokens: tuple[Token, ...], end: int) -> bool:
     return end < len(tokens) and tokens[end].text in _SAYINGS and not tokens[end].pause
 
 
-def manner(reply: Reply, i: int) -> bool:
+def manner(reply: ParsedReply, i: int) -> bool:
     """True for "normally" in "running normally": right after a state that makes no saying."""
     if i == 0:
         return False
@@ -61,7 +61,7 @@ def _is_doing(tokens: tuple[Token, ...], i: int) -> bool:
     return i >= 0 and tokens[i].text.endswith("ing")
 
 
-def state_follows(reply: Reply, pattern: Pattern, i: int) -> int:
+def state_follows(reply: ParsedReply, pattern: Pattern, i: int) -> int:
     """Return the length of grammar that only leads to a state of the answer (0: none)."""
     text = reply.tokens[i].text
     if text in ("in", "on"):
@@ -77,7 +77,7 @@ def state_follows(reply: Reply, pattern: Pattern, i: int) -> int:
     return _generic(reply, i)
 
 
-def leads(reply: Reply, pattern: Pattern, i: int) -> int:
+def leads(reply: ParsedReply, pattern: Pattern, i: int) -> int:
     """Return the length of "in" or "on the" before a state that may follow it (0: none)."""
     tables, text = reply.tables, reply.tokens[i].text
     if text not in ("in", "on") or text in pattern.words:
@@ -97,12 +97,12 @@ def leads(reply: Reply, pattern: Pattern, i: int) -> int:
     return at - i if due and word in may else 0
 
 
-def _names_number(reply: Reply, at: int) -> bool:
+def _names_number(reply: ParsedReply, at: int) -> bool:
     token = reply.tokens[at]
     return (token.piece is not None and not token.piece.soft) or token.text in reply.tables.labels
 
 
-def _said(reply: Reply, pattern: Pattern) -> tuple[tuple[str, ...], ...]:
+def _said(reply: ParsedReply, pattern: Pattern) -> tuple[tuple[str, ...], ...]:
     return tuple(p for w in pattern.words for p in reply.customs.get(w, ()))
 
 
@@ -121,7 +121,7 @@ def _participle(tokens: tuple[Token, ...], i: int, pattern: Pattern) -> bool:
     return tokens[i].text in _IRREGULAR or tokens[i].text.endswith(_DONE)
 
 
-def _generic(reply: Reply, i: int) -> int:
+def _generic(reply: ParsedReply, i: int) -> int:
     """ "The lever is down": a noun that stands for whatever was challenged."""
     tokens = reply.tokens
     if tokens[i].text not in reply.tables.usage.generic or not reply.challenge:

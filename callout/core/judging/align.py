@@ -13,9 +13,9 @@ from callout.core.judging import values
 from callout.core.judging.likeness import word_length
 from callout.core.judging.passing import Passing
 from callout.core.judging.pattern import SOME_NUMBER, Pattern
-from callout.core.judging.reply import Reply, echo_allowed
-from callout.core.judging.runs import Run
-from callout.core.judging.sequence import Element, Number, Sequence, Word
+from callout.core.judging.reply import ParsedReply, echo_allowed
+from callout.core.judging.runs import WordRun
+from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
 
 _IN_FULL = {"full", "fully"}
 _MOST_STEPS = 4000
@@ -25,7 +25,7 @@ class Matcher:
     """Tries one sequence of elements against one prepared reply."""
 
     def __init__(
-        self, reply: Reply, sequence: Sequence, pattern: Pattern, strict: bool = False
+        self, reply: ParsedReply, sequence: Sequence, pattern: Pattern, strict: bool = False
     ) -> None:
         self.reply = reply
         self.tokens = reply.tokens
@@ -62,7 +62,7 @@ class Matcher:
     def _ends(self, i: int, e: int, element: Element) -> Iterator[tuple[int, tuple[str, str]]]:
         if i >= len(self.tokens):
             return
-        if isinstance(element, Word):
+        if isinstance(element, SequenceWord):
             taken = word_length(self.tokens, i, element.text, self.reply)
             if taken and self._cut_from(i + taken - 1, e):
                 return
@@ -80,7 +80,7 @@ class Matcher:
                 said = " ".join(t.text for t in self.tokens[i : run.after])
                 yield run.after, (said, str(element.value.number))
 
-    def _unit_fits(self, value: Value, run: Run) -> bool:
+    def _unit_fits(self, value: Value, run: WordRun) -> bool:
         """Of several numbers without units in the list, none is said with a unit of its own."""
         several = len(self.pattern.values) > 1 and value.unit is None
         return not several or run.unit in (None, *values.PLAIN_UNITS)
@@ -95,12 +95,12 @@ class Matcher:
     def _in_full(self, i: int, e: int) -> bool:
         """ "Full forward" for "fully forward", and the other way round."""
         element = self.sequence[e]
-        if not isinstance(element, Word) or {element.text, self.tokens[i].text} != _IN_FULL:
+        if not isinstance(element, SequenceWord) or {element.text, self.tokens[i].text} != _IN_FULL:
             return False
         if e + 1 >= len(self.sequence) or i + 1 >= len(self.tokens):
             return False
         following = self.sequence[e + 1]
-        return isinstance(following, Word) and following.text == self.tokens[i + 1].text
+        return isinstance(following, SequenceWord) and following.text == self.tokens[i + 1].text
 
     def _two_in_one(self, i: int, e: int) -> bool:
         """ "Crossfeed" said as listed in two words, or the other way round."""
@@ -108,7 +108,9 @@ class Matcher:
             return False
         a, b = self.sequence[e], self.sequence[e + 1]
         return (
-            isinstance(a, Word) and isinstance(b, Word) and self.tokens[i].text == a.text + b.text
+            isinstance(a, SequenceWord)
+            and isinstance(b, SequenceWord)
+            and self.tokens[i].text == a.text + b.text
         )
 
     def _tail(self, i: int) -> bool:
@@ -135,21 +137,21 @@ class Matcher:
         return self._from(i, 0, 0)
 
 
-def _unsaid(sequence: Sequence, reply: Reply) -> int:
+def _unsaid(sequence: Sequence, reply: ParsedReply) -> int:
     """Return how many leading words the challenge has said already ("landing lights" on)."""
     length = 0
     at = 0
     for element in sequence[:-1]:
-        if not isinstance(element, Word) or element.text not in reply.challenge[at:]:
+        if not isinstance(element, SequenceWord) or element.text not in reply.challenge[at:]:
             break
         at = reply.challenge.index(element.text, at) + 1
         length += 1
-    run = tuple(e.text for e in sequence[:length] if isinstance(e, Word))
+    run = tuple(e.text for e in sequence[:length] if isinstance(e, SequenceWord))
     return length if length and echo_allowed(run, reply.challenge, reply.tables) else 0
 
 
 def match(
-    reply: Reply, pattern: Pattern, strict: bool = False
+    reply: ParsedReply, pattern: Pattern, strict: bool = False
 ) -> tuple[tuple[str, str], ...] | None:
     """Return the (said, listed) pairs if the reply says the answer in full, else None.
 

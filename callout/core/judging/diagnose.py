@@ -11,16 +11,16 @@ from callout.core.judging.align import match
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
 from callout.core.judging.runs import runs_in
-from callout.core.judging.scene import Scene, mismatch, reversed_root, unclear
+from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
 from callout.core.judging.words import Token, phrase_at
 from callout.core.judging.wrong_numbers import wrong_numbers
 from callout.core.judging.wrong_states import contradiction, negated, opposite, wrong_sides
 from callout.core.verdict import Judgement
 
 
-def diagnose(scene: Scene) -> Judgement:
+def diagnose(scene: RefusalContext) -> Judgement:
     """Return the first finding that applies, most telling first."""
-    rules: tuple[Callable[[Scene], Judgement | None], ...] = (
+    rules: tuple[Callable[[RefusalContext], Judgement | None], ...] = (
         _empty_words, _unrelated, _question, _hedge, _neighbour, _bare, contradiction, negated,
         wrong_sides, wrong_numbers, opposite, _incomplete,
     )  # fmt: skip
@@ -31,7 +31,7 @@ def diagnose(scene: Scene) -> Judgement:
     return unclear(Reason.EXTRA_WORDS, f"I could not take that as an answer; say {scene.due}.")
 
 
-def _empty_words(scene: Scene) -> Judgement | None:
+def _empty_words(scene: RefusalContext) -> Judgement | None:
     if scene.content() or scene.expected & set(scene.texts):
         return None
     if all(t in scene.tables.hesitations for t in scene.texts):
@@ -42,7 +42,7 @@ def _empty_words(scene: Scene) -> Judgement | None:
     return unclear(Reason.ACKNOWLEDGED, text)
 
 
-def _unrelated(scene: Scene) -> Judgement | None:
+def _unrelated(scene: RefusalContext) -> Judgement | None:
     """A side remark: nothing in common with the item, or mostly words no reply is made of."""
     content = scene.content()
     words = _words_in_play(scene)
@@ -58,14 +58,14 @@ def _unrelated(scene: Scene) -> Judgement | None:
     return unclear(Reason.UNRELATED, text, "no word in common")
 
 
-def _words_in_play(scene: Scene) -> frozenset[str]:
+def _words_in_play(scene: RefusalContext) -> frozenset[str]:
     expectation, tables = scene.expectation, scene.tables
     others = (*expectation.previous, *expectation.following, *(w.answer for w in expectation.wrong))
     words = (compile_answer(answer, tables).words for answer in others)
     return (scene.expected | scene.contrary | tables.beside).union(*words)
 
 
-def _in_play(token: Token, words: frozenset[str], numbers: bool, scene: Scene) -> bool:
+def _in_play(token: Token, words: frozenset[str], numbers: bool, scene: RefusalContext) -> bool:
     if token.text in words or (numbers and token.piece is not None):
         return True
     if reversed_root(token.text, words, scene.tables) is not None:
@@ -73,20 +73,20 @@ def _in_play(token: Token, words: frozenset[str], numbers: bool, scene: Scene) -
     return any(token.text in index for index in (scene.tables.bare, scene.tables.as_required))
 
 
-def _question(scene: Scene) -> Judgement | None:
+def _question(scene: RefusalContext) -> Judgement | None:
     if not scene.asking:
         return None
     return unclear(Reason.QUESTION, f"That was a question; look, and say {scene.due} if so.")
 
 
-def _hedge(scene: Scene) -> Judgement | None:
+def _hedge(scene: RefusalContext) -> Judgement | None:
     if not scene.hedge:
         return None
     text = f'"{scene.hedge}" is not an answer; look, and say what you see.'
     return unclear(Reason.HEDGE, text, f"hedge: {scene.hedge}")
 
 
-def _neighbour(scene: Scene) -> Judgement | None:
+def _neighbour(scene: RefusalContext) -> Judgement | None:
     """The right answer to the item before or after: the place was lost."""
     for answers, code, where in (
         (scene.expectation.previous, Reason.PREVIOUS_ITEM, "before"),
@@ -100,18 +100,18 @@ def _neighbour(scene: Scene) -> Judgement | None:
     return None
 
 
-def _elsewhere(pattern: Pattern, scene: Scene) -> bool:
+def _elsewhere(pattern: Pattern, scene: RefusalContext) -> bool:
     """False for a wrong state of this item, or a part of its own answer."""
     part = any(pattern.words and pattern.words <= p.words for p in scene.accepted)
     return not _just_contrary(pattern, scene) and not (part and not pattern.values)
 
 
-def _just_contrary(pattern: Pattern, scene: Scene) -> bool:
+def _just_contrary(pattern: Pattern, scene: RefusalContext) -> bool:
     """One state word that contradicts this item is a wrong state first of all."""
     return len(pattern.listed) == 1 and bool(pattern.words & scene.contrary)
 
 
-def _bare(scene: Scene) -> Judgement | None:
+def _bare(scene: RefusalContext) -> Judgement | None:
     """ "Checked", "set", "as required" and nothing else."""
     said = _bare_words(scene)
     if not said or scene.contrary & set(scene.texts):
@@ -121,7 +121,7 @@ def _bare(scene: Scene) -> Judgement | None:
     return unclear(Reason.BARE_STATUS, text, "bare status")
 
 
-def _bare_words(scene: Scene) -> str:
+def _bare_words(scene: RefusalContext) -> str:
     """Return the first status words if the reply holds no others, else nothing."""
     tables, tokens = scene.tables, scene.tokens
     first = ""
@@ -137,7 +137,7 @@ def _bare_words(scene: Scene) -> str:
     return first
 
 
-def _incomplete(scene: Scene) -> Judgement | None:
+def _incomplete(scene: RefusalContext) -> Judgement | None:
     said = set(scene.texts)
     numbers = bool(runs_in(scene.tokens, scene.tables))
     for pattern in scene.accepted:

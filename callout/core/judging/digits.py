@@ -6,14 +6,14 @@ from decimal import Decimal
 
 from callout.core.expectation import Value, ValueKind
 from callout.core.judging.figures import digits_of, fraction_of, shown
-from callout.core.judging.numbers import Reading
+from callout.core.judging.numbers import NumberReading
 from callout.core.judging.reasons import Reason
 from callout.core.judging.values import implied_point
 
 _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 
 
-def heard_number(reading: Reading, value: Value) -> str:
+def heard_number(reading: NumberReading, value: Value) -> str:
     """Return the number heard as a person reads it, with the point the value implies."""
     digits, point = reading.digits, reading.point
     implied = implied_point(value)
@@ -23,7 +23,7 @@ def heard_number(reading: Reading, value: Value) -> str:
     return ("-" if reading.negative else "") + text
 
 
-def difference(value: Value, reading: Reading) -> tuple[Reason, str]:
+def difference(value: Value, reading: NumberReading) -> tuple[Reason, str]:
     """Return the code and a sentence's core for a number that is not the one due."""
     due, heard = digits_of(value), reading.digits
     whole = f"heard {heard_number(reading, value)}, expected {shown(value)}"
@@ -38,7 +38,7 @@ def difference(value: Value, reading: Reading) -> tuple[Reason, str]:
     return code, f"{detail}: {whole}" if code is not Reason.DIGIT_CHANGED else detail
 
 
-def _padded(due: str, heard: str, value: Value, reading: Reading) -> tuple[str, str]:
+def _padded(due: str, heard: str, value: Value, reading: NumberReading) -> tuple[str, str]:
     """Line the digits up at the decimal point by padding the shorter fraction with zeros."""
     places = len(fraction_of(value))
     point = reading.point if reading.point is not None else implied_point(value)

@@ -15,9 +15,9 @@ from callout.core.judging.diagnose import diagnose
 from callout.core.judging.hedges import asks, hedged
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.reasons import Reason
-from callout.core.judging.reply import Reply, prepare
+from callout.core.judging.reply import ParsedReply, prepare
 from callout.core.judging.requests import agrees, ordered
-from callout.core.judging.scene import Scene
+from callout.core.judging.scene import RefusalContext
 from callout.core.judging.spelling import spelled
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
@@ -37,7 +37,7 @@ class _Case:
 
     lexed: Lexed
     tokens: tuple[Token, ...]
-    reply: Reply
+    reply: ParsedReply
     expectation: Expectation
     accepted: tuple[Pattern, ...]
     tables: Tables
@@ -113,7 +113,7 @@ def _decide(case: _Case) -> Judgement:
             if found is not None:
                 return found
     return diagnose(
-        Scene(
+        RefusalContext(
             tokens=case.tokens,
             reply=case.reply,
             expectation=case.expectation,
@@ -182,7 +182,7 @@ def _right(case: _Case) -> Judgement | None:
     return None
 
 
-def _full_match(reply: Reply, pattern: Pattern) -> Judgement | None:
+def _full_match(reply: ParsedReply, pattern: Pattern) -> Judgement | None:
     pairs = match(reply, pattern)
     if pairs is None:
         return None

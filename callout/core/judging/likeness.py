@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rapidfuzz.distance import OSA
 
-from callout.core.judging.reply import Reply
+from callout.core.judging.reply import ParsedReply
 from callout.core.judging.tables import Tables
 from callout.core.judging.usage import spoken_at
 from callout.core.judging.words import Token
@@ -13,7 +13,7 @@ SHORTEST_FUZZY = 9
 """Letters; shorter words must be said as listed."""
 
 
-def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: Reply) -> int:
+def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: ParsedReply) -> int:
     """Return how many tokens at ``i`` say ``word`` (0: none)."""
     text = tokens[i].text
     for phrase in reply.customs.get(word, ()):

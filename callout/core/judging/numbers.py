@@ -16,7 +16,7 @@ _MOST_HUNDREDS = 99
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class NumberReading:
     """One way to understand a run of number words."""
 
     digits: str
@@ -52,7 +52,7 @@ class Reading:
         return -number if self.negative else number
 
 
-def read(pieces: tuple[Piece, ...]) -> Reading | None:
+def read(pieces: tuple[Piece, ...]) -> NumberReading | None:
     """Return what ``pieces`` say as one number, or None if that is no number."""
     body = pieces
     sign = pieces[0].kind if pieces and pieces[0].kind in (_K.MINUS, _K.PLUS) else None
@@ -67,13 +67,13 @@ def read(pieces: tuple[Piece, ...]) -> Reading | None:
     return replace(reading, negative=sign is _K.MINUS, signed=True)
 
 
-def _and_a_half(reading: Reading | None) -> Reading | None:
+def _and_a_half(reading: NumberReading | None) -> NumberReading | None:
     if reading is None or reading.point is not None:
         return None
-    return Reading(reading.digits + "5", len(reading.digits))
+    return NumberReading(reading.digits + "5", len(reading.digits))
 
 
-def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
+def _unsigned(pieces: tuple[Piece, ...]) -> NumberReading | None:
     if len(pieces) > 2 and pieces[-1].kind is _K.THOUSAND:
         part = _part_thousands(pieces[:-1])
         if part is not None:
@@ -87,7 +87,7 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
     if kinds & {_K.HUNDRED, _K.THOUSAND}:
         hour = group(pieces[:-1]) if pieces[-1].kind is _K.HUNDRED else None
         if hour and len(hour) == 2 and hour[0] == "0":
-            return Reading(hour + "00", scaled=True)  # "zero eight hundred", a time
+            return NumberReading(hour + "00", scaled=True)  # "zero eight hundred", a time
         number = _scaled(pieces)
         clipped = [p.kind for p in pieces[:2]] == [_K.DIGIT, _K.DIGIT] and _K.THOUSAND not in kinds
         headless = pieces[0].kind is _K.HUNDRED
@@ -96,11 +96,11 @@ def _unsigned(pieces: tuple[Piece, ...]) -> Reading | None:
         return replace(_plain(number), clipped=clipped, headless=headless)
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN:
         only = pieces[0]
-        return Reading(only.digits, only.point, written=True, separator=only.separator)
+        return NumberReading(only.digits, only.point, written=True, separator=only.separator)
     return _joined(pieces)
 
 
-def _part_thousands(pieces: tuple[Piece, ...]) -> Reading | None:
+def _part_thousands(pieces: tuple[Piece, ...]) -> NumberReading | None:
     """ "Two point five thousand", "two and a half thousand"."""
     half = pieces[-1].kind is _K.HALF
     if not half and all(p.kind is not _K.POINT for p in pieces):
@@ -109,25 +109,25 @@ def _part_thousands(pieces: tuple[Piece, ...]) -> Reading | None:
     return None if found is None or found.scaled else _plain(found.value * 1000)
 
 
-def _plain(number: Decimal) -> Reading:
+def _plain(number: Decimal) -> NumberReading:
     text = format(number.normalize(), "f")
     whole, _, fraction = text.partition(".")
-    return Reading(whole + fraction, len(whole) if fraction else None, scaled=True)
+    return NumberReading(whole + fraction, len(whole) if fraction else None, scaled=True)
 
 
-def _joined(pieces: tuple[Piece, ...]) -> Reading | None:
+def _joined(pieces: tuple[Piece, ...]) -> NumberReading | None:
     """Groups one after the other; one of them, written, may carry a point ("118.4 5 0")."""
     head = pieces[0]
     if head.kind is _K.WRITTEN and head.point is not None and head.separator == ".":
         rest = group(pieces[1:])
-        return None if rest is None else Reading(head.digits + rest, head.point)
+        return None if rest is None else NumberReading(head.digits + rest, head.point)
     digits = group(pieces)
     written = all(p.kind is _K.WRITTEN for p in pieces)
     first = len(head.digits) if head.kind in (_K.DIGIT, _K.TEEN, _K.TENS, _K.WRITTEN) else 0
-    return None if digits is None else Reading(digits, written=written, first=first)
+    return None if digits is None else NumberReading(digits, written=written, first=first)
 
 
-def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> Reading | None:
+def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> NumberReading | None:
     fraction = group(after)
     if not fraction or (before and before[0].kind is _K.HUNDRED):
         return None
@@ -139,7 +139,7 @@ def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> Reading 
         whole, scaled = group(before), False
     if whole is None or "." in whole:
         return None
-    return Reading(whole + fraction, len(whole), scaled=scaled)
+    return NumberReading(whole + fraction, len(whole), scaled=scaled)
 
 
 def group(pieces: tuple[Piece, ...]) -> str | None:
@@ -184,7 +184,7 @@ def _scaled(pieces: tuple[Piece, ...]) -> Decimal | None:
 def _thousands_head(pieces: tuple[Piece, ...]) -> Decimal | None:
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN and pieces[0].point is not None:
         only = pieces[0]
-        return Reading(only.digits, only.point).value
+        return NumberReading(only.digits, only.point).value
     if any(p.kind is _K.HUNDRED for p in pieces):
         hundreds = _hundreds(pieces, 9)
         return None if hundreds is None else Decimal(hundreds)

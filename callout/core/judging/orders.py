@@ -8,10 +8,10 @@ from decimal import Decimal
 from itertools import permutations
 
 from callout.core.expectation import Value, ValueKind
-from callout.core.judging.sequence import Element, Number, Sequence, Word
+from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
 from callout.core.judging.tables import Tables
 
-_LEFT, _RIGHT, _BOTH = Word("left"), Word("right"), Word("both")
+_LEFT, _RIGHT, _BOTH = SequenceWord("left"), SequenceWord("right"), SequenceWord("both")
 _ONE, _TWO = Number(Value(Decimal(1))), Number(Value(Decimal(2)))
 _SIDES = (_LEFT, _RIGHT)
 _MOST_CLAUSES = 3
@@ -29,10 +29,14 @@ def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
     yield from _clauses(elements, tables)
     yield from _turned(plain)
     yield from _all_last(plain)
-    if len(plain) > 1 and isinstance(plain[0], Word) and plain[0].text in tables.before_noun:
+    if (
+        len(plain) > 1
+        and isinstance(plain[0], SequenceWord)
+        and plain[0].text in tables.before_noun
+    ):
         yield (*plain[1:], plain[0])
     last = plain[-1] if plain else None
-    if len(plain) > 1 and isinstance(last, Word) and last.text in tables.before_noun:
+    if len(plain) > 1 and isinstance(last, SequenceWord) and last.text in tables.before_noun:
         yield (last, *plain[:-1])
 
 
@@ -42,7 +46,7 @@ def _plain(element: Element) -> Element:
 
 def _all_last(plain: Sequence) -> Iterator[Sequence]:
     """ "In, all three" is "all three in"."""
-    if len(plain) > 1 and isinstance(plain[0], Word) and plain[0].text == "all":
+    if len(plain) > 1 and isinstance(plain[0], SequenceWord) and plain[0].text == "all":
         head = 2 if isinstance(plain[1], Number) and len(plain) > 2 else 1
         yield (*plain[head:], *plain[:head])
 
@@ -52,9 +56,9 @@ def _turned(plain: Sequence) -> Iterator[Sequence]:
     first = plain[0] if plain else None
     rest = plain[1:]
     if isinstance(first, Number) and first.value.kind is not ValueKind.RUNWAY and rest:
-        if all(isinstance(e, Word) for e in rest):
+        if all(isinstance(e, SequenceWord) for e in rest):
             yield (*rest, first)
-    elif isinstance(first, Word) and first.text.endswith("ly") and len(rest) == 1:
+    elif isinstance(first, SequenceWord) and first.text.endswith("ly") and len(rest) == 1:
         yield (*rest, first)
 
 
@@ -71,7 +75,7 @@ def _both(plain: Sequence) -> Iterator[Sequence]:
         rest, pair = found
         members = (pair,)
     yield (_BOTH, *rest)
-    yield (*rest, _BOTH) if rest else (Word("on"), _BOTH)
+    yield (*rest, _BOTH) if rest else (SequenceWord("on"), _BOTH)
     for a, b in members:
         for first, second in ((a, b), (b, a)):
             yield (first, second, *rest)
@@ -83,7 +87,7 @@ def _both(plain: Sequence) -> Iterator[Sequence]:
 def _of_each(plain: Sequence, tables: Tables) -> Iterator[Sequence]:
     """ "Left closed, right closed" for "closed"."""
     apart = tables.sides | tables.quantifiers | tables.negations
-    if all(isinstance(e, Word) and e.text not in apart for e in plain):
+    if all(isinstance(e, SequenceWord) and e.text not in apart for e in plain):
         yield (_LEFT, *plain, _RIGHT, *plain)
         yield (_RIGHT, *plain, _LEFT, *plain)
 
@@ -138,4 +142,4 @@ def _stands_alone(clause: Sequence, tables: Tables) -> bool:
     dependent = tables.sides | tables.quantifiers | tables.negations
     if len(clause) == 1 and isinstance(clause[0], Number):
         return abs(clause[0].value.number) >= _SURELY_A_VALUE
-    return any(isinstance(e, Word) and e.text not in dependent for e in clause)
+    return any(isinstance(e, SequenceWord) and e.text not in dependent for e in clause)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from callout.core.expectation import Answer, Part, ValueKind, Words
 from callout.core.judging.numbers import read
 from callout.core.judging.tables import Label, PieceKind, Tables
-from callout.core.judging.value_kinds import SIDES, Found, value_of
+from callout.core.judging.value_kinds import SIDES, FoundValue, value_of
 from callout.core.judging.words import Token, phrase_at, words
 
 _NUMBER = re.compile(
@@ -45,7 +45,7 @@ def parse_answer(text: str, tables: Tables) -> Answer:
         tail, end = _tail(source, end, found["number"], unit)
         number = _number(found["sign"] or "", found["number"])
         _add_words(parts, lead)
-        parts.append(value_of(Found(number, found["number"], unit, label, tail)))
+        parts.append(value_of(FoundValue(number, found["number"], unit, label, tail)))
         if tail:
             parts.append(Words(tail))
         at = end

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field
 from callout.core.expectation import ValueKind
 from callout.core.judging.adding import added, leads, manner, state_follows
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reply import Reply
-from callout.core.judging.sequence import Number, Sequence, Word
+from callout.core.judging.reply import ParsedReply
+from callout.core.judging.sequence import Number, Sequence, SequenceWord
 from callout.core.judging.words import phrase_at
 
 _MOVES = frozenset({"up", "down", "in", "out"})
@@ -28,7 +28,7 @@ _SIDES = frozenset({"left", "right"})
 class Passing:
     """The rules for one order of an answer's elements and one reply."""
 
-    reply: Reply
+    reply: ParsedReply
     sequence: Sequence
     pattern: Pattern
     strict: bool = False
@@ -105,7 +105,7 @@ class Passing:
         if not self.sided:
             sides = self.reply.texts & (self.reply.tables.sides - _LEVERS)
             return not sides or sides == _SIDES
-        said = {e.text for e in self.sequence if isinstance(e, Word)}
+        said = {e.text for e in self.sequence if isinstance(e, SequenceWord)}
         return text == "both" and "both" not in said and {"left", "right"} <= said
 
     def _number_next(self, i: int) -> bool:
@@ -147,14 +147,14 @@ class Passing:
         element = self.sequence[e]
         following = tokens[i + 1].text if i + 1 < len(tokens) else ""
         return (
-            isinstance(element, Word)
+            isinstance(element, SequenceWord)
             and following == element.text
             and following in tables.intensified
         )
 
     def _stutter(self, i: int, e: int) -> bool:
         last = self.sequence[e - 1] if e else None
-        return isinstance(last, Word) and last.text == self.reply.tokens[i].text
+        return isinstance(last, SequenceWord) and last.text == self.reply.tokens[i].text
 
     def _status_leads(self, i: int, e: int) -> bool:
         """ "Checked, on", "set one zero one three", "set neutral" - but never "set up"."""
@@ -170,7 +170,7 @@ class Passing:
         """True for the state due, if it makes no saying with a verb ("set off", "set in")."""
         element = self.sequence[e] if e < len(self.sequence) else None
         text = self.reply.tokens[i].text
-        if not isinstance(element, Word) or element.text != text:
+        if not isinstance(element, SequenceWord) or element.text != text:
             return False
         before = self.reply.tokens[i - 1].text
         return text not in _MOVES | {"on", "off"} or before in _SPOKEN_TO | {"to"}

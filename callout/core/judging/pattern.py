@@ -9,7 +9,7 @@ from functools import lru_cache
 from callout.core.expectation import Answer, Value
 from callout.core.judging.numbers import read
 from callout.core.judging.orders import orders
-from callout.core.judging.sequence import Element, Number, Sequence, Word
+from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
 from callout.core.judging.tables import PieceKind, Tables
 from callout.core.judging.words import Token, normalise, phrase_at
 
@@ -48,7 +48,7 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     """Return the pattern of ``answer``; remembered, as lists are asked again and again."""
     elements, label = _optional_words(_elements(answer, tables), tables)
     states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
-    said = frozenset(e.text for e in elements if isinstance(e, Word))
+    said = frozenset(e.text for e in elements if isinstance(e, SequenceWord))
     alternatives = tuple(dict.fromkeys(orders(elements, tables)))
     return Pattern(
         answer,
@@ -59,14 +59,14 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
         frozenset(o for w in said for o in tables.opposites.get(w, ())) - said,
         label,
         label is None and _numbers_a_thing(elements, states),
-        {Word} <= {type(e) for e in elements}
-        and all(e.text in states for e in elements if isinstance(e, Word)),
+        {SequenceWord} <= {type(e) for e in elements}
+        and all(e.text in states for e in elements if isinstance(e, SequenceWord)),
     )
 
 
 def _states(sequence: Sequence, tables: Tables) -> frozenset[str]:
     must = [e for e in sequence if not e.optional]
-    said = {e.text for e in must if isinstance(e, Word) and e.text in tables.opposites}
+    said = {e.text for e in must if isinstance(e, SequenceWord) and e.text in tables.opposites}
     if any(isinstance(e, Number) for e in must):
         said.add(SOME_NUMBER)
     return frozenset(said)
@@ -76,7 +76,7 @@ def _numbers_a_thing(elements: Sequence, states: Set[str]) -> bool:
     for i, element in enumerate(elements):
         if isinstance(element, Number):
             following = elements[i + 1] if i + 1 < len(elements) else None
-            if i or (isinstance(following, Word) and following.text not in states):
+            if i or (isinstance(following, SequenceWord) and following.text not in states):
                 return True
     return False
 
@@ -116,7 +116,7 @@ def _of_words(tokens: tuple[Token, ...], skip: frozenset[str]) -> Iterator[Eleme
             i, joint = end, False
             continue
         if token.text not in skip:
-            yield Word(token.text, joint=joint)
+            yield SequenceWord(token.text, joint=joint)
             joint = False
         i += 1
 
@@ -141,7 +141,7 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
     at = numbers[0]
     length, label = _label_before(elements, at, tables)
     value = (at == 0 or label is not None) and all(
-        _beside(e, tables) for e in elements[at + 1 :] if isinstance(e, Word)
+        _beside(e, tables) for e in elements[at + 1 :] if isinstance(e, SequenceWord)
     )
     out = tuple(
         replace(e, optional=True) if i < length or (value and i > at and _beside(e, tables)) else e
@@ -153,20 +153,22 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
 def _all_of_them(elements: Sequence) -> Iterator[Element]:
     """ "Three in" is "all three in"."""
     for element, following in zip(elements, (*elements[1:], None), strict=True):
-        counted = isinstance(following, Number) and element == Word("all", joint=element.joint)
+        counted = isinstance(following, Number) and element == SequenceWord(
+            "all", joint=element.joint
+        )
         yield replace(element, optional=True) if counted else element
 
 
 def _beside(element: Element, tables: Tables) -> bool:
     """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
-    return isinstance(element, Word) and (
+    return isinstance(element, SequenceWord) and (
         element.text in tables.beside or element.text in tables.after_time
     )
 
 
 def _label_before(elements: Sequence, at: int, tables: Tables) -> tuple[int, str | None]:
     """Return how many leading words name the quantity of the number at ``at``, and the name."""
-    tokens = tuple(Token(e.text) for e in elements[:at] if isinstance(e, Word))
+    tokens = tuple(Token(e.text) for e in elements[:at] if isinstance(e, SequenceWord))
     found = phrase_at(tokens, 0, tables.labels) if tokens else None
     if found is None or found[0] != at:
         return 0, None

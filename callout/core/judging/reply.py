@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from callout.core.judging.pattern import SOME_NUMBER
-from callout.core.judging.runs import Run, number_runs
+from callout.core.judging.runs import WordRun, number_runs
 from callout.core.judging.tables import Phrase, Tables
 from callout.core.judging.usage import called, customary
 from callout.core.judging.words import Token, phrase_at
 
 
 @dataclass(frozen=True, slots=True)
-class Reply:
+class ParsedReply:
     """A reply made ready for matching."""
 
     tokens: tuple[Token, ...]
@@ -27,7 +27,7 @@ class Reply:
     challenge: tuple[str, ...]
     asked: tuple[Token, ...]
     """The challenge's words as tokens."""
-    runs: tuple[tuple[Run, ...], ...]
+    runs: tuple[tuple[WordRun, ...], ...]
     """For each token, the numbers that start there, longest first."""
     contrasts: tuple[frozenset[str], ...]
     """A checklist's own sets of words that exclude one another."""
@@ -46,7 +46,7 @@ def prepare(
     tables: Tables,
     contrasts: tuple[frozenset[str], ...] = (),
     wrong: frozenset[str] = frozenset(),
-) -> Reply:
+) -> ParsedReply:
     """Work out once for a reply what may be passed over where."""
     skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
     named = tuple(t.text for t in challenge)
@@ -65,7 +65,7 @@ def prepare(
         covers |= {SOME_NUMBER}
     if "full" in texts or "fully" in texts:
         covers |= {"full", "fully"}
-    return Reply(
+    return ParsedReply(
         tokens,
         skips,
         echoes,

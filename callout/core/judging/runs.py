@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from callout.core.expectation import ValueKind
-from callout.core.judging.numbers import Reading, read
+from callout.core.judging.numbers import NumberReading, read
 from callout.core.judging.tables import Piece, PieceKind, Tables
 from callout.core.judging.words import Token, phrase_at
 
@@ -18,18 +18,18 @@ _PREPOSITIONS = ("to", "for")
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class WordRun:
     """A number found in a reply: tokens ``start`` to ``end``."""
 
     start: int
     end: int
-    reading: Reading
+    reading: NumberReading
     unit: str | None
     after: int
     """Index of the first token after number and unit."""
 
 
-def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[Run]:
+def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[WordRun]:
     """Yield the numbers that start at token ``i``, longest first."""
     spans = list(_spans(tokens, i, tables))
     for end, pieces in reversed(spans):
@@ -38,7 +38,7 @@ def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[R
             continue
         found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
         unit = found[1][0] if found else None
-        yield Run(i, end, reading, unit, end + (found[0] if found else 0))
+        yield WordRun(i, end, reading, unit, end + (found[0] if found else 0))
 
 
 def _too_soft(tokens: tuple[Token, ...], i: int, end: int) -> bool:
@@ -131,9 +131,9 @@ def _label_counts(tokens: tuple[Token, ...], at: int, name: str, tables: Tables)
     return due == len(digits) and all(p.kind is PieceKind.DIGIT for p in digits)
 
 
-def runs_in(tokens: tuple[Token, ...], tables: Tables) -> list[Run]:
+def runs_in(tokens: tuple[Token, ...], tables: Tables) -> list[WordRun]:
     """Return the numbers said, longest first at each place, in order."""
-    out: list[Run] = []
+    out: list[WordRun] = []
     i = 0
     while i < len(tokens):
         run = next(number_runs(tokens, i, tables), None)

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from callout.core.expectation import Expectation
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
-from callout.core.judging.reply import Reply
+from callout.core.judging.reply import ParsedReply
 from callout.core.judging.tables import Tables
 from callout.core.judging.words import Token
 from callout.core.verdict import Judgement, Verdict
 
 
 @dataclass(frozen=True, slots=True)
-class Scene:
+class RefusalContext:
     """A reply that is no match, with all that is known about it."""
 
     tokens: tuple[Token, ...]
-    reply: Reply
+    reply: ParsedReply
     expectation: Expectation
     accepted: tuple[Pattern, ...]
     asking: bool

@@ -8,7 +8,7 @@ from callout.core.expectation import Value
 
 
 @dataclass(frozen=True, slots=True)
-class Word:
+class SequenceWord:
     """One word that must be said."""
 
     text: str
@@ -26,5 +26,5 @@ class Number:
     joint: bool = False
 
 
-Element = Word | Number
+Element = SequenceWord | Number
 Sequence = tuple[Element, ...]

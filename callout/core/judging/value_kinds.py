@@ -13,7 +13,7 @@ SIDES = ("left", "right", "centre")
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundValue:
     """One number in the text, with what stands round it."""
 
     number: Decimal
@@ -24,7 +24,7 @@ class Found:
     """A word that belongs to the number but is not a unit ("left" in "27L")."""
 
 
-def value_of(found: Found) -> Value:
+def value_of(found: FoundValue) -> Value:
     """Return the value: its kind from name, unit or shape, in that order."""
     kind, digits, unit, number = _kind(found)
     decimals = len(found.raw.partition(".")[2]) or None
@@ -33,7 +33,7 @@ def value_of(found: Found) -> Value:
     return Value(number, unit, kind=kind, digits=digits, decimals=decimals)
 
 
-def _kind(found: Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
+def _kind(found: FoundValue) -> tuple[ValueKind, int | None, str | None, Decimal]:
     raw, number = found.raw, found.number
     if found.label is not None and found.label.kinds[0] is not ValueKind.NUMBER:
         kind = found.label.kinds[0]
@@ -62,7 +62,7 @@ _UNIT_KINDS = {
 }  # fmt: skip
 
 
-def _unit_kind(found: Found) -> ValueKind:
+def _unit_kind(found: FoundValue) -> ValueKind:
     return _UNIT_KINDS.get(found.unit or "", ValueKind.NUMBER)
 
 
@@ -71,7 +71,7 @@ def _leading(raw: str) -> int | None:
     return len(whole) if len(whole) > 1 and whole.startswith("0") else None
 
 
-def _bare_kind(found: Found) -> tuple[ValueKind, int | None, str | None, Decimal]:
+def _bare_kind(found: FoundValue) -> tuple[ValueKind, int | None, str | None, Decimal]:
     raw, number = found.raw, found.number
     fraction = raw.partition(".")[2]
     if len(fraction) == 2 and 27 <= number < 32:

@@ -9,7 +9,7 @@ from enum import Enum
 from callout.core.expectation import Value, ValueKind
 from callout.core.judging import units
 from callout.core.judging.figures import fraction_of
-from callout.core.judging.numbers import Reading
+from callout.core.judging.numbers import NumberReading
 from callout.core.judging.tables import Tables
 
 _PADDED: Mapping[ValueKind, int] = {
@@ -62,7 +62,7 @@ class Fit(Enum):
     UNIT_MISSING = "unit-missing"
 
 
-def fit(value: Value, reading: Reading, unit: str | None, tables: Tables) -> Fit:
+def fit(value: Value, reading: NumberReading, unit: str | None, tables: Tables) -> Fit:
     """Compare ``reading``, said with ``unit`` (None: no unit said), with ``value``."""
     if unit is None:
         return _without_unit(value, reading, tables)
@@ -88,7 +88,7 @@ def _fitting_units(value: Value, unit: str) -> frozenset[str]:
     return _UNITS_BY_KIND.get(value.kind, frozenset({unit}))
 
 
-def _without_unit(value: Value, reading: Reading, tables: Tables) -> Fit:
+def _without_unit(value: Value, reading: NumberReading, tables: Tables) -> Fit:
     if same_number(value, reading):
         return Fit.UNIT_MISSING if value.unit_required else Fit.SAME
     if value.kind in _BY_SHAPE and not value.unit_required:
@@ -124,7 +124,7 @@ def _places(step: Decimal) -> int:
     return max(0, -int(step.as_tuple().exponent))
 
 
-def same_number(value: Value, reading: Reading) -> bool:
+def same_number(value: Value, reading: NumberReading) -> bool:
     """True when the digits said are this value, within its tolerance, in a customary form."""
     if reading.clipped and (value.kind not in _NAMED_BY_DIGITS or reading.value % 100):
         return False
@@ -150,7 +150,7 @@ def _close(value: Value, number: Decimal) -> bool:
     return abs(number - due) <= value.tolerance
 
 
-def _digits_right(value: Value, reading: Reading) -> bool:
+def _digits_right(value: Value, reading: NumberReading) -> bool:
     whole = reading.whole
     if not _fraction_right(value, reading):
         return False
@@ -161,7 +161,7 @@ def _digits_right(value: Value, reading: Reading) -> bool:
     return True
 
 
-def _fraction_right(value: Value, reading: Reading) -> bool:
+def _fraction_right(value: Value, reading: NumberReading) -> bool:
     """No more digits after the point than are shown; for a setting in inches, all of them."""
     said = 0 if reading.point is None else len(reading.digits) - reading.point
     due = len(fraction_of(value))
@@ -172,7 +172,7 @@ def _fraction_right(value: Value, reading: Reading) -> bool:
     return said <= due or reading.written
 
 
-def _customary_short(value: Value, reading: Reading) -> bool:
+def _customary_short(value: Value, reading: NumberReading) -> bool:
     """Flight levels below 100 are said with two digits as well."""
     return value.kind is ValueKind.FLIGHT_LEVEL and len(reading.whole) == 2
 
@@ -190,7 +190,7 @@ def implied_point(value: Value) -> int | None:
     return None
 
 
-def _without_point(value: Value, reading: Reading) -> bool:
+def _without_point(value: Value, reading: NumberReading) -> bool:
     at = implied_point(value)
     places = 2 if value.kind is ValueKind.PRESSURE else 3
     if at is None or not at < len(reading.digits) <= at + places:
@@ -201,13 +201,13 @@ def _without_point(value: Value, reading: Reading) -> bool:
     return not reading.negative and _close(value, number)
 
 
-def _odd_separator(value: Value, reading: Reading) -> bool:
+def _odd_separator(value: Value, reading: NumberReading) -> bool:
     """A recogniser writes "10.13" or "10:13" for "ten thirteen", "29,92" for 29.92."""
     if value.kind is ValueKind.TIME and reading.separator == ":":
         return reading.digits.lstrip("0") == str(value.number)
     if not reading.separator or reading.negative or reading.point != 2 or len(reading.digits) != 4:
         return False
-    plain = Reading(reading.digits)
+    plain = NumberReading(reading.digits)
     whole = implied_point(value) is None and value.number == value.number.to_integral_value()
     four = whole and value.kind in _FOUR_DIGITS
     if four:

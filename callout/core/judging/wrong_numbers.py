@@ -12,8 +12,8 @@ from callout.core.judging.digits import difference, heard_number
 from callout.core.judging.figures import digits_of, shown
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
-from callout.core.judging.runs import Run, runs_in
-from callout.core.judging.scene import Scene, mismatch, unclear
+from callout.core.judging.runs import WordRun, runs_in
+from callout.core.judging.scene import RefusalContext, mismatch, unclear
 from callout.core.judging.units import likely_unit
 from callout.core.judging.units import step as step_of
 from callout.core.verdict import Judgement
@@ -34,7 +34,7 @@ _DIGITS = {
 }  # fmt: skip
 
 
-def wrong_numbers(scene: Scene) -> Judgement | None:
+def wrong_numbers(scene: RefusalContext) -> Judgement | None:
     """Compare the numbers said with the numbers due and return the nearest slip."""
     wanted = [p for p in scene.accepted if p.values]
     runs = runs_in(scene.tokens, scene.tables) if wanted else []
@@ -52,7 +52,7 @@ def wrong_numbers(scene: Scene) -> Judgement | None:
     return min(found, key=lambda f: _TELLING.index(Reason(f.code)), default=None)
 
 
-def _just_numbers(runs: list[Run], scene: Scene) -> bool:
+def _just_numbers(runs: list[WordRun], scene: RefusalContext) -> bool:
     """True when all beside the numbers is made of words that replies are made of."""
     inside = {i for run in runs for i in range(run.start, run.after)}
     content = scene.content()
@@ -62,19 +62,19 @@ def _just_numbers(runs: list[Run], scene: Scene) -> bool:
     )
 
 
-def _left_over(runs: list[Run], scene: Scene) -> bool:
+def _left_over(runs: list[WordRun], scene: RefusalContext) -> bool:
     """True when a number word belongs to no number."""
     inside = {i for run in runs for i in range(run.start, run.after)}
     hard = (i for i, t in enumerate(scene.tokens) if t.piece and not t.piece.soft)
     return any(i not in inside for i in hard)
 
 
-def _run_together(runs: list[Run]) -> bool:
+def _run_together(runs: list[WordRun]) -> bool:
     """True when number words follow one another that make no one number."""
     return any(a.after == b.start for a, b in pairwise(runs))
 
 
-def _against(pattern: Pattern, runs: list[Run], scene: Scene) -> Judgement | None:
+def _against(pattern: Pattern, runs: list[WordRun], scene: RefusalContext) -> Judgement | None:
     missing = len(pattern.values) - len(runs)
     if missing > 0:
         right = all(any(values.same_number(v, r.reading) for v in pattern.values) for r in runs)
@@ -84,7 +84,7 @@ def _against(pattern: Pattern, runs: list[Run], scene: Scene) -> Judgement | Non
     return next((f for value, run in pairs if (f := _one(value, run, scene)) is not None), None)
 
 
-def _one(value: Value, run: Run, scene: Scene) -> Judgement | None:
+def _one(value: Value, run: WordRun, scene: RefusalContext) -> Judgement | None:
     outcome = values.fit(value, run.reading, run.unit, scene.tables)
     if outcome is values.Fit.SAME:
         return None
@@ -113,7 +113,7 @@ def _digit_words(value: Value) -> str:
     return " ".join(words)
 
 
-def _in_each_unit(value: Value, run: Run, scene: Scene) -> Iterator[Value]:
+def _in_each_unit(value: Value, run: WordRun, scene: RefusalContext) -> Iterator[Value]:
     """Yield the value as it would be read in each unit that the number may have been meant in."""
     if run.unit in (None, value.unit):
         yield value
@@ -125,7 +125,7 @@ def _in_each_unit(value: Value, run: Run, scene: Scene) -> Iterator[Value]:
     yield value
 
 
-def _says(unit: str | None, scene: Scene, otherwise: str) -> str:
+def _says(unit: str | None, scene: RefusalContext, otherwise: str) -> str:
     known = scene.tables.units.get(unit or "")
     return known.says if known else otherwise
 

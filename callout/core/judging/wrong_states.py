@@ -8,18 +8,18 @@ from callout.core.judging.align import match
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reasons import Reason
 from callout.core.judging.reply import prepare
-from callout.core.judging.scene import Scene, mismatch, reversed_root, unclear
+from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
 from callout.core.verdict import Judgement
 
 _ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
 """Beginnings that are no words of their own; "in neutral" is not "inneutral"."""
 
 
-def _heard(word: str, scene: Scene) -> str:
+def _heard(word: str, scene: RefusalContext) -> str:
     return f'Heard "{word}"; this item wants {scene.due}.'
 
 
-def contradiction(scene: Scene) -> Judgement | None:
+def contradiction(scene: RefusalContext) -> Judgement | None:
     """Two states that exclude one another."""
     said = set(scene.texts)
     for pattern in scene.accepted:
@@ -32,7 +32,7 @@ def contradiction(scene: Scene) -> Judgement | None:
     return None
 
 
-def negated(scene: Scene) -> Judgement | None:
+def negated(scene: RefusalContext) -> Judgement | None:
     """The right state turned round: "not set", "unlocked"; or the negation due left out."""
     words, said = scene.expected, set(scene.texts)
     turned = (said & scene.tables.negations) - words
@@ -52,7 +52,7 @@ def negated(scene: Scene) -> Judgement | None:
     return _loose_prefix(scene, words)
 
 
-def _about_else(scene: Scene) -> str:
+def _about_else(scene: RefusalContext) -> str:
     """Return "no flags" where every negation is of a thing that is no state of this item."""
     found = ""
     content = [t for t in scene.texts if t not in scene.tables.skip_words]
@@ -67,7 +67,7 @@ def _about_else(scene: Scene) -> str:
     return found
 
 
-def _loose_prefix(scene: Scene, words: frozenset[str]) -> Judgement | None:
+def _loose_prefix(scene: RefusalContext, words: frozenset[str]) -> Judgement | None:
     """ "Un locked", as a recogniser may write it."""
     for before, text in zip(scene.texts, scene.texts[1:], strict=False):
         reverses = before in _ALWAYS_TURN or before + text in scene.tables.known
@@ -82,7 +82,7 @@ def _loose_prefix(scene: Scene, words: frozenset[str]) -> Judgement | None:
     return None
 
 
-def wrong_sides(scene: Scene) -> Judgement | None:
+def wrong_sides(scene: RefusalContext) -> Judgement | None:
     """The other side, or the right values on exchanged sides."""
     said = set(scene.texts) & scene.tables.sides
     for pattern in scene.accepted if said else ():
@@ -95,7 +95,7 @@ def wrong_sides(scene: Scene) -> Judgement | None:
     return None
 
 
-def _exchanged(pattern: Pattern, scene: Scene) -> bool:
+def _exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
     """True when the reply would be right with left and right exchanged."""
     other = {"left": "right", "right": "left"}
     turned = tuple(replace(t, text=other.get(t.text, t.text)) for t in scene.tokens)
@@ -104,7 +104,7 @@ def _exchanged(pattern: Pattern, scene: Scene) -> bool:
     return match(again, pattern) is not None
 
 
-def opposite(scene: Scene) -> Judgement | None:
+def opposite(scene: RefusalContext) -> Judgement | None:
     """A state that excludes the one due, or just another state."""
     if not scene.accepted or not all(scene.explained(t) for t in scene.content()):
         return None

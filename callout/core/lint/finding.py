@@ -22,7 +22,7 @@ class Severity(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class ListFinding:
     """One thing found in one file."""
 
     rule: str

@@ -11,7 +11,7 @@ from callout.core.checklist import Origin
 from callout.core.flight import Comparison, Flight
 from callout.core.judging.tables import Tables
 from callout.core.judging.units import convert
-from callout.core.lint.finding import Finding, Severity
+from callout.core.lint.finding import ListFinding, Severity
 from callout.core.quantities import ValueMissing, computed, holds, text_of
 from callout.errors import ChecklistInvalid
 
@@ -159,10 +159,10 @@ FLIGHT_RULES: Final = (
 )
 
 
-def lint_flight(flight: Flight, tables: Tables) -> list[Finding]:
+def lint_flight(flight: Flight, tables: Tables) -> list[ListFinding]:
     """Return what the rules say about the data of a flight, in the order of its lines."""
     found = [
-        Finding(rule.id, rule.severity, s.origin.file, s.origin.line, s.message, s.hint)
+        ListFinding(rule.id, rule.severity, s.origin.file, s.origin.line, s.message, s.hint)
         for rule in FLIGHT_RULES
         for s in rule.look(flight, tables)
     ]

@@ -7,7 +7,7 @@ from typing import Final
 
 from callout.core.lint.applicability import always_applies, asked_twice, many_facts, never_applies
 from callout.core.lint.branches import never_reached, one_way, unnamed_end
-from callout.core.lint.finding import Finding, Remark, Rule, Severity, Subject
+from callout.core.lint.finding import ListFinding, Remark, Rule, Severity, Subject
 from callout.core.lint.order import (
     critical_late,
     flow_travel,
@@ -191,7 +191,7 @@ NEEDLESS: Final = "needless-allowance"
 """Reported where an `allow:` names a rule that has nothing to say there."""
 
 
-def lint(subject: Subject) -> list[Finding]:
+def lint(subject: Subject) -> list[ListFinding]:
     """Return what the rules say about a list, in the order of its lines.
 
     What the list or an item allows, with a reason, is left out.
@@ -229,10 +229,10 @@ def _needless(subject: Subject, used: set[tuple[str, str]]) -> Iterator[Remark]:
                 yield Remark(line, said, "Delete it from `allow:`.", item_id)
 
 
-def _finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> Finding:
+def _finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> ListFinding:
     checklist = subject.checklist
     item = next((i for i in checklist.items if i.id == remark.item_id), None)
     file = item.origin.file if item else checklist.origin.file
-    return Finding(
+    return ListFinding(
         rule, severity, file, remark.line, remark.message, remark.hint, item_id=remark.item_id
     )

@@ -14,9 +14,9 @@ from callout.core.sector.due import missing_before, next_due, not_completed
 from callout.core.sector.lapsing import complete_now, due_again_after
 from callout.core.sector.questions import DeskChoice, DeskQuestion
 from callout.core.sector.turn import DeskTurn
-from callout.core.set_up import Statement, told
+from callout.core.set_up import FactStatement, told
 from callout.core.shapes import meant
-from callout.core.utterance import Source, Utterance
+from callout.core.utterance import ReplySource, Utterance
 
 AGREED_WITHIN = 15.0
 """Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
@@ -31,7 +31,7 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
         return
     context, progress = turn.context, turn.progress
     call = calls.find_call(utterance.text, context, progress)
-    if call is None and utterance.source is Source.KEYBOARD:
+    if call is None and utterance.source is ReplySource.KEYBOARD:
         call = calls.find_number(utterance.text, context, progress)
     if call:
         turn.cut()
@@ -45,7 +45,7 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
         again = wording.due_again(context, progress, {}, (given,))
         turn.tell(" ".join((told_given(given, context.flight), *again)))
-    elif utterance.source is Source.KEYBOARD:
+    elif utterance.source is ReplySource.KEYBOARD:
         turn.record(s.DeskMisunderstood(utterance=utterance))
         turn.note(_not_known(turn, utterance))
 
@@ -54,12 +54,12 @@ def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
     """Tell "yes" to the tool from "yes" to one's neighbour: typed, or said right after it spoke."""
     asked = turn.moment.asked_at
     soon = asked is None or turn.stamp.at - asked <= AGREED_WITHIN
-    return utterance.source is not Source.VOICE or soon
+    return utterance.source is not ReplySource.VOICE or soon
 
 
 def _given(turn: DeskTurn, utterance: Utterance) -> Given | None:
     """Return a quantity of the flight that is typed; heard ones are read back in a list only."""
-    if utterance.source is not Source.KEYBOARD:
+    if utterance.source is not ReplySource.KEYBOARD:
         return None
     flight, session = turn.context.flight, turn.context.session
     names = flight.quantities
@@ -143,7 +143,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
             turn.record(s.MomentCalled(moment=moment, utterance=utterance))
             lists = [c for c in context.lists if moment in c.due]
             turn.tell(wording.moment_called(context, turn.progress, moment, lists))
-        case Statement(fact, state):
+        case FactStatement(fact, state):
             turn.record(s.SetUpStated(fact=fact, state=state, utterance=utterance))
             turn.tell(" ".join((told(call), *wording.due_again(context, progress, {fact: state}))))
 

@@ -11,7 +11,7 @@ from callout.core.commands import CommandTable, plain, without_fillers
 from callout.core.sector.due import drills, normal_lists
 from callout.core.sector.lapsing import complete_now
 from callout.core.sector.state import SectorContext, SectorProgress, SectorState
-from callout.core.set_up import Statement, find_statement
+from callout.core.set_up import FactStatement, find_statement
 from callout.core.utterance import Utterance, spoken, typed
 
 
@@ -44,7 +44,7 @@ class EndCall:
     """The flight is over."""
 
 
-Call = ListCall | MomentCall | NextCall | DueCall | EndCall | Statement
+Call = ListCall | MomentCall | NextCall | DueCall | EndCall | FactStatement
 
 _DESK: dict[str, Call] = {
     "next-list": NextCall(),

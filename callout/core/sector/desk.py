@@ -14,7 +14,7 @@ from callout.core.sector.calling import control, words
 from callout.core.sector.events import SectorStarted
 from callout.core.sector.state import SectorState
 from callout.core.sector.turn import DeskTurn
-from callout.core.utterance import Source, Utterance, pressed
+from callout.core.utterance import ReplySource, Utterance, pressed
 
 
 def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -26,7 +26,7 @@ def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effe
 
 def _take_words(turn: DeskTurn, utterance: Utterance, began: float | None) -> None:
     """Take words; talk between lists that is not sure is the crew's own business."""
-    if utterance.sure or utterance.source is Source.KEYBOARD:
+    if utterance.sure or utterance.source is ReplySource.KEYBOARD:
         words(turn, utterance)
 
 
@@ -73,7 +73,7 @@ def _(event: SectorStarted, turn: DeskTurn) -> None:
 
 
 @_take_event.register
-def _(event: ev.Resumed, turn: DeskTurn) -> None:
+def _(event: ev.ResumeAsked, turn: DeskTurn) -> None:
     if not turn.progress.sector_id or turn.progress.ended:
         return
     turn.record(s.SectorResumed(torn=event.torn))

@@ -30,7 +30,7 @@ def step(state: SectorState, event: ev.Event) -> Stepped:
     One step writes to one journal only: that of the flight, or that of its open list.
     """
     progress = state.progress
-    if isinstance(event, SectorStarted | ev.Resumed) or not progress.sector_id:
+    if isinstance(event, SectorStarted | ev.ResumeAsked) or not progress.sector_id:
         return desk.step(state, event)
     if progress.ended or progress.suspended:
         return state, ()

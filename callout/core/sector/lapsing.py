@@ -7,7 +7,7 @@ from callout.core.causes import Ending
 from callout.core.checklist import Checklist, Phase
 from callout.core.planning import plan_for
 from callout.core.sector.facts import flight_now
-from callout.core.sector.state import Run, SectorContext, SectorProgress
+from callout.core.sector.state import ListRun, SectorContext, SectorProgress
 from callout.core.settled import lapsed_from
 from callout.core.undoing import OTHERWISE, Undone
 from callout.errors import CalloutError
@@ -40,7 +40,7 @@ def lapsed(
 
 
 def lapsed_run(
-    context: SectorContext, progress: SectorProgress, checklist: Checklist, run: Run
+    context: SectorContext, progress: SectorProgress, checklist: Checklist, run: ListRun
 ) -> tuple[Undone, ...]:
     """Return what one run of a list left settled that does not hold as things are now."""
     flight = flight_now(context, progress)

@@ -13,15 +13,15 @@ from callout.core.sector.calls import drill_phrases
 from callout.core.sector.due import normal_lists
 from callout.core.sector.facts import flight_now, known_facts, merged, stated_since
 from callout.core.sector.lapsing import lapsed_run
-from callout.core.sector.state import Run, SectorState
+from callout.core.sector.state import ListRun, SectorState
 from callout.core.sector.wording import due_again
 from callout.core.set_up import statement_phrases
 from callout.core.setting import Setting
-from callout.core.state import Context, Outcome, Progress, State
+from callout.core.state import Context, ItemOutcome, Progress, SessionState
 from callout.errors import ChecklistInvalid
 
 
-def begin_plan(state: SectorState, run: Run) -> tuple[Plan, Context]:
+def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
     """Return the plan of a list as the flight stands, and what its session works with.
 
     Raises ChecklistInvalid for data that cannot be used.
@@ -35,7 +35,7 @@ def begin_plan(state: SectorState, run: Run) -> tuple[Plan, Context]:
     return context.setting.plan({}, context.tables), context
 
 
-def list_context(state: SectorState, checklist: Checklist, run: Run) -> Context:
+def list_context(state: SectorState, checklist: Checklist, run: ListRun) -> Context:
     """Return what the session of one run of a list works with, as the flight stands now."""
     context, progress = state.context, state.progress
     flight = flight_now(context, progress)
@@ -50,7 +50,7 @@ def list_context(state: SectorState, checklist: Checklist, run: Run) -> Context:
 
 
 def renewed(
-    state: SectorState, run: Run, inner: State
+    state: SectorState, run: ListRun, inner: SessionState
 ) -> tuple[Context, dict[str, bool], tuple[Given, ...]]:
     """Return what an open list works with from now on, and what it has not been told yet."""
     checklist = state.context.checklist(run.list_id)
@@ -58,7 +58,7 @@ def renewed(
     return context, *stated_since(state.context, state.progress, inner.progress)
 
 
-def _before(state: SectorState, checklist: Checklist, run: Run) -> Before:
+def _before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
     """Return what was done before a run; where it makes up for a change, what of that holds."""
     done, earlier = _done(state, checklist), state.progress.run(run.rest_of)
     awaited = dict(_awaited(state, checklist))
@@ -83,7 +83,7 @@ def once_answered(progress: Progress) -> tuple[str, ...]:
 
 def _answered(progress: Progress) -> Iterator[PlannedItem]:
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    return (item for item, done in pairs if done.outcome is Outcome.ANSWERED)
+    return (item for item, done in pairs if done.outcome is ItemOutcome.ANSWERED)
 
 
 def _done(state: SectorState, checklist: Checklist) -> dict[str, str]:

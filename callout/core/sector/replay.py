@@ -11,9 +11,9 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.sector import records as s
 from callout.core.sector.facts import merged
 from callout.core.sector.questions import DeskQuestion
-from callout.core.sector.state import Run, SectorProgress
+from callout.core.sector.state import ListRun, SectorProgress
 
-_NO_RUN = Run("", "")
+_NO_RUN = ListRun("", "")
 
 
 def replay_sector(records: Iterable[JournalRecord]) -> SectorProgress:
@@ -51,7 +51,7 @@ def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
 
 @_apply.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
-    run = Run(record.list_id, record.session_id, rest_of=record.rest_of)
+    run = ListRun(record.list_id, record.session_id, rest_of=record.rest_of)
     return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
 
 

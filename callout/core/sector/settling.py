@@ -12,12 +12,12 @@ from callout.core.sector import records as s
 from callout.core.sector.calling import call_list
 from callout.core.sector.facts import known_facts
 from callout.core.sector.planning import begin_plan, once_answered, produced_by, renewed
-from callout.core.sector.state import Run, SectorState
+from callout.core.sector.state import ListRun, SectorState
 from callout.core.sector.turn import DeskTurn
 from callout.core.sector.wording import what_is_due
 from callout.core.session import step as list_step
 from callout.core.settled import settled_in
-from callout.core.state import Progress, State
+from callout.core.state import Progress, SessionState
 from callout.core.utterance import Utterance
 from callout.errors import CalloutError
 
@@ -39,17 +39,17 @@ def settle(state: SectorState, stamp: ev.Stamp) -> Stepped:
     return _take_up(state, run, inner, stamp)
 
 
-def _take_up(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:
+def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
     """Go on with a list, and tell it what the flight has learned meanwhile."""
     context, facts, given = renewed(state, run, inner)
     moment = replace(state.moment, lines=(), sentence="")
-    event = ev.Resumed(stamp, facts=facts, given=given)
-    resumed, effects = list_step(State(context, inner.progress, moment), event)
+    event = ev.ResumeAsked(stamp, facts=facts, given=given)
+    resumed, effects = list_step(SessionState(context, inner.progress, moment), event)
     kept, said = without_end(effects)
     return replace(state, inner=resumed, awake=True, lead=said), kept
 
 
-def _begin(state: SectorState, run: Run, stamp: ev.Stamp) -> Stepped:
+def _begin(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
     """Start the list that was called for, with the set-up as it is now."""
     try:
         plan, context = begin_plan(state, run)
@@ -64,12 +64,12 @@ def _begin(state: SectorState, run: Run, stamp: ev.Stamp) -> Stepped:
     about = {"sector": state.progress.sector_id, "aircraft": state.context.flight.aircraft}
     quiet, pace = state.progress.quiet, state.progress.pace
     event = ev.Started(stamp, run.session_id, plan, about, quiet=quiet, pace=pace)
-    inner, effects = list_step(State(context, Progress(), moment), event)
+    inner, effects = list_step(SessionState(context, Progress(), moment), event)
     kept, said = without_end(effects)
     return replace(state, inner=inner, awake=True, lead=said), kept
 
 
-def _cannot_run(state: SectorState, run: Run, stamp: ev.Stamp, error: CalloutError) -> Stepped:
+def _cannot_run(state: SectorState, run: ListRun, stamp: ev.Stamp, error: CalloutError) -> Stepped:
     turn = DeskTurn(state, stamp)
     turn.record(s.ListEnded(session_id=run.session_id, ending=Ending.STOPPED))
     turn.tell(f"It cannot be run: {error.message} {error.hint}".strip())
@@ -77,7 +77,7 @@ def _cannot_run(state: SectorState, run: Run, stamp: ev.Stamp, error: CalloutErr
     return turn.result()
 
 
-def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:
+def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
     """Take over what the list that ended leaves, and say what comes next."""
     done = inner.progress
     assert done.ending
@@ -108,7 +108,7 @@ def _close(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepp
     return turn.result()
 
 
-def _after(inner: State) -> Moment:
+def _after(inner: SessionState) -> Moment:
     """Return the moment between lists after one."""
     before = inner.moment
     return Moment(
@@ -119,7 +119,7 @@ def _after(inner: State) -> Moment:
     )
 
 
-def _put_by(state: SectorState, run: Run, inner: State, stamp: ev.Stamp) -> Stepped:
+def _put_by(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
     turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
     facts, given = known_facts(inner.progress), inner.progress.given
     turn.record(s.ListSetAside(session_id=run.session_id, facts=facts, given=given))

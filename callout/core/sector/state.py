@@ -17,14 +17,14 @@ from callout.core.given import Given
 from callout.core.plan import Plan
 from callout.core.sector.questions import DeskQuestion
 from callout.core.settled import Settled
-from callout.core.state import Context, State
+from callout.core.state import Context, SessionState
 
 DESK = "@desk"
 """Listening id between lists; questions there are "@desk-" and their name."""
 
 
 @dataclass(frozen=True, slots=True)
-class Run:
+class ListRun:
     """One run of one list in this flight."""
 
     list_id: str
@@ -51,7 +51,7 @@ class SectorProgress(CommonProgress):
     title: str = ""
     first: str = ""
     received: str = ""
-    runs: tuple[Run, ...] = ()
+    runs: tuple[ListRun, ...] = ()
     facts: Mapping[str, bool] = field(default_factory=dict)
     given: tuple[Given, ...] = ()
     """Quantities stated since it began; later ones count."""
@@ -69,15 +69,15 @@ class SectorProgress(CommonProgress):
     ended: bool = False
 
     @property
-    def open_run(self) -> Run | None:
+    def open_run(self) -> ListRun | None:
         """The run that is under way."""
         return next((run for run in self.runs if run.ending is None and not run.aside), None)
 
-    def run(self, session_id: str) -> Run | None:
+    def run(self, session_id: str) -> ListRun | None:
         """Return one run."""
         return next((run for run in self.runs if run.session_id == session_id), None)
 
-    def last_run(self, list_id: str) -> Run | None:
+    def last_run(self, list_id: str) -> ListRun | None:
         """Return the latest run of a list."""
         return next((run for run in reversed(self.runs) if run.list_id == list_id), None)
 
@@ -86,7 +86,7 @@ class SectorProgress(CommonProgress):
         run = self.last_run(list_id)
         return run is not None and run.ending is Ending.COMPLETED
 
-    def with_run(self, session_id: str, change: Callable[[Run], Run]) -> SectorProgress:
+    def with_run(self, session_id: str, change: Callable[[ListRun], ListRun]) -> SectorProgress:
         """Return the progress with one run changed."""
         runs = (change(run) if run.session_id == session_id else run for run in self.runs)
         return replace(self, runs=tuple(runs))
@@ -116,10 +116,10 @@ class SectorState:
     context: SectorContext
     progress: SectorProgress = SectorProgress()
     moment: Moment = field(default_factory=Moment)
-    inner: State | None = None
+    inner: SessionState | None = None
     """The open list: live when ``awake``, else as its journal left it."""
     awake: bool = False
-    aside: Mapping[str, State] = field(default_factory=dict)
+    aside: Mapping[str, SessionState] = field(default_factory=dict)
     """Lists set aside, by the name of their journal."""
     wanted: tuple[str, object] | None = None
     """A list called for while another was open, with the words: next as soon as that one rests."""

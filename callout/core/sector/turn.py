@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core import effects as e
-from callout.core.breath import Breath
+from callout.core.breath import ConversationTurn
 from callout.core.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.commands import Command
 from callout.core.conversation.records import JournalRecord
@@ -31,7 +31,7 @@ _OF_A_LIST = (
 called out ("parked")."""
 
 
-class DeskTurn(Breath[SectorProgress]):
+class DeskTurn(ConversationTurn[SectorProgress]):
     """Collects what one event leads to between lists."""
 
     def __init__(self, state: SectorState, stamp: Stamp) -> None:

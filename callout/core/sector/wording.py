@@ -20,7 +20,7 @@ from callout.core.sector.due import (
 from callout.core.sector.facts import merged
 from callout.core.sector.lapsing import all_lapsed, complete_now, lapsed
 from callout.core.sector.questions import DeskQuestion
-from callout.core.sector.state import Run, SectorContext, SectorProgress
+from callout.core.sector.state import ListRun, SectorContext, SectorProgress
 from callout.core.undoing import Undone
 
 
@@ -123,7 +123,7 @@ def question_words(context: SectorContext, progress: SectorProgress) -> str:
             return f"End the flight? {' '.join(said)} Yes or no?"
 
 
-def run_note(run: Run | None) -> str:
+def run_note(run: ListRun | None) -> str:
     """Return how a list ended, for its row."""
     if run is None:
         return ""

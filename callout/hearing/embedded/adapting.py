@@ -28,7 +28,7 @@ Weights = dict[str, Floats]
 
 
 @dataclass(frozen=True, slots=True)
-class Spoken:
+class SpokenTake:
     """Encoder frames (n, 288) of one take, and the ways the word is pronounced."""
 
     frames: Floats
@@ -66,8 +66,8 @@ class OtherWords:
 
 def fitted(
     probe: PhoneProbe,
-    takes: Sequence[Spoken],
-    others: Sequence[Spoken] = (),
+    takes: Sequence[SpokenTake],
+    others: Sequence[SpokenTake] = (),
     steps: int = STEPS,
 ) -> PhoneProbe:
     """Return ``probe`` after ``steps`` steps on the takes; seeded, the same for the same takes.
@@ -93,13 +93,13 @@ def fitted(
     return PhoneProbe(weights)
 
 
-def _usable(probe: PhoneProbe, takes: Sequence[Spoken]) -> list[tuple[Floats, Phones]]:
+def _usable(probe: PhoneProbe, takes: Sequence[SpokenTake]) -> list[tuple[Floats, Phones]]:
     """Return those with frames enough for their phones."""
     pairs = [_likeliest(probe, take) for take in takes if take.ways and len(take.frames)]
     return [(frames, said) for frames, said in pairs if len(frames) > 2 * len(said)]
 
 
-def _likeliest(probe: PhoneProbe, take: Spoken) -> tuple[Floats, Phones]:
+def _likeliest(probe: PhoneProbe, take: SpokenTake) -> tuple[Floats, Phones]:
     """Return the take with the pronunciation that the shipped reading finds in it."""
     scores = phrase_scores(probe.read(take.frames), take.ways)
     return take.frames, take.ways[int(scores.argmax())]

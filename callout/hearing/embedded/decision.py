@@ -10,7 +10,7 @@ from callout.hearing.embedded.evidence import FEATURES, logistic
 
 
 @dataclass(frozen=True, slots=True)
-class Decision:
+class EmbeddedDecision:
     """A logistic over the evidence; fitted by ``callout bench fit`` and kept as plain numbers."""
 
     bias: float
@@ -27,9 +27,9 @@ class Decision:
         return logistic(score)
 
 
-def shipped() -> Decision:
+def shipped() -> EmbeddedDecision:
     """Return the decision fitted on the shared recordings and synthetic voices."""
     text = (resources.files("callout") / "data/hearing/decision.json").read_text("utf-8")
     data = json.loads(text)
     weights = tuple(float(data["weights"][name]) for name in FEATURES)
-    return Decision(float(data["bias"]), weights, float(data["threshold"]))
+    return EmbeddedDecision(float(data["bias"]), weights, float(data["threshold"]))

@@ -7,27 +7,29 @@ from dataclasses import replace
 
 from callout.core.heard import Heard
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.adapting import OtherWords, Spoken, fitted
-from callout.hearing.embedded.decision import Decision
+from callout.hearing.embedded.adapting import OtherWords, SpokenTake, fitted
+from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.opinions import Impression, Opinion
 from callout.hearing.embedded.own_voice import OwnWords, second_look
 from callout.hearing.embedded.phone_probe import PhoneProbe
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.voices import Take, Voice
+from callout.hearing.voices import Voice, VoiceTake
 from callout.hearing.who import Who, named
 from callout.ports.hearing import Samples
 
 
-def learnt(voice: Voice, more: Sequence[Take] = ()) -> Voice:
+def learnt(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
     """Return the voice with the phone reading's change towards it; takes some seconds.
 
     more: further takes to learn from that are not kept, as heard in other rooms.
     """
     probe, lexicon, other = PhoneProbe.shipped(), Lexicon.shipped(), OtherWords.shipped()
-    takes = [Spoken(take.frames, lexicon.phrase(take.word)) for take in (*voice.takes, *more)]
+    takes = [SpokenTake(take.frames, lexicon.phrase(take.word)) for take in (*voice.takes, *more)]
     rows = zip(other.frames, other.texts, strict=True)
-    weights = fitted(probe, takes, [Spoken(f, lexicon.phrase(text)) for f, text in rows]).weights
+    weights = fitted(
+        probe, takes, [SpokenTake(f, lexicon.phrase(text)) for f, text in rows]
+    ).weights
     moves = {name: weights[name] - before for name, before in probe.weights.items()}
     return replace(voice, moves=moves, moved_from=probe.mark)
 
@@ -42,7 +44,7 @@ def is_learnt(voice: Voice, probe: PhoneProbe) -> bool:
 class EnrolledRecogniser(EmbeddedRecogniser):
     """Compares every reply with the enrolled voices, and says whose it was where that is clear."""
 
-    def __init__(self, voices: Sequence[Voice], decision: Decision | None = None) -> None:
+    def __init__(self, voices: Sequence[Voice], decision: EmbeddedDecision | None = None) -> None:
         super().__init__(decision)
         self._heard: tuple[Samples, Impression] | None = None
         self._general = self._probe

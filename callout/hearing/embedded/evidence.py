@@ -44,7 +44,7 @@ class PhraseScore:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class PhoneReading:
     """What was heard without candidates."""
 
     text: str
@@ -81,7 +81,7 @@ def features(
     scores: Sequence[PhraseScore],
     spellings: Sequence[str],
     sounds: Sequence[tuple[int, ...]],
-    reading: Reading,
+    reading: PhoneReading,
 ) -> tuple[float, ...]:
     """Return the evidence on ``scores[0]`` as numbers, in the order of FEATURES.
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from callout.hearing.embedded.evidence import (
     CLEAR_DB,
+    PhoneReading,
     PhraseScore,
-    Reading,
 )
 from callout.hearing.embedded.scoring import Scores
 from callout.hearing.embedded.weights import Floats
@@ -30,6 +30,6 @@ class Opinion:
 
     scores: tuple[PhraseScore, ...]
     evidence: tuple[float, ...]
-    reading: Reading
+    reading: PhoneReading
     own: float = 0.0
     """Log-odds added by a comparison with the person's own voice."""

@@ -37,7 +37,7 @@ Near = Mapping[str, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Look:
+class VoiceLook:
     """What the second look comes to."""
 
     scores: tuple[PhraseScore, ...]
@@ -74,28 +74,28 @@ def second_look(
     score: float,
     near: Near,
     spoken: Mapping[str, Sequence[str]],
-) -> Look:
+) -> VoiceLook:
     """Return the candidates and the log-odds after a look at the person's own words.
 
     score: log-odds of ``scores[0]``. near: distance of each enrolled word. spoken: the ways each
     candidate may be said; those that are enrolled words are compared.
     """
     if not near or not scores:
-        return Look(scores, 0.0)
+        return VoiceLook(scores, 0.0)
     best = _enrolled(scores[0].text, near, spoken)
     word = min(near, key=lambda w: near[w])
     lead = _lead(word, near)
     if best == word:
         lifted = near[word] < NEAR and score > LEAST
-        return Look(scores, min(MOST, GAIN * lead) if lifted else 0.0)
+        return VoiceLook(scores, min(MOST, GAIN * lead) if lifted else 0.0)
     clear = near[word] < NEAR and lead > CLEAR
     if clear and (other := _other(scores, word, near, spoken)) is not None:
         behind = scores[0].combined - scores[other].combined
         moved = (scores[other], *scores[:other], *scores[other + 1 :])
-        return Look(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
+        return VoiceLook(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
     if best:
-        return Look(scores, LOSS * _lead(best, near))
-    return Look(scores, -LOSS * min(lead, 0.5) if clear else 0.0)
+        return VoiceLook(scores, LOSS * _lead(best, near))
+    return VoiceLook(scores, -LOSS * min(lead, 0.5) if clear else 0.0)
 
 
 def _other(

@@ -10,10 +10,10 @@ import numpy as np
 from callout.core.candidates import CandidateRole, CandidateSet
 from callout.core.heard import Heard
 from callout.hearing.denoise import denoised
-from callout.hearing.embedded.decision import Decision, shipped
+from callout.hearing.embedded.decision import EmbeddedDecision, shipped
 from callout.hearing.embedded.evidence import (
+    PhoneReading,
     PhraseScore,
-    Reading,
     features,
     plain,
 )
@@ -29,7 +29,7 @@ from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_o
 from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
 from callout.hearing.embedded.scoring import score
 from callout.hearing.embedded.tokenizer import Tokenizer
-from callout.hearing.embedded.tries import Tries
+from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
 from callout.hearing.framing import frame
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -49,7 +49,7 @@ class EmbeddedRecogniser:
 
     name = "embedded"
 
-    def __init__(self, decision: Decision | None = None) -> None:
+    def __init__(self, decision: EmbeddedDecision | None = None) -> None:
         weights = Weights.shipped()
         self._network: Network | None = Network(weights)
         self._tokenizer = Tokenizer.from_bytes(weights.tokens)
@@ -63,7 +63,7 @@ class EmbeddedRecogniser:
         self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
         self._rooms: list[tuple[Encoded, Rows]] = []
         self._samples: list[Samples] = []
-        self._tries = Tries()
+        self._tries = AttemptMemory()
         self._thought: tuple[int, Opinion | None] | None = None
         """The opinion on the first so many samples of the utterance under way."""
 
@@ -83,7 +83,7 @@ class EmbeddedRecogniser:
             text: {plain(s) for s in p.spellings.values()} for text, p in self._phrases.items()
         }
         self._measure_noise([p for p in fresh if p.spellings])
-        self._tries = Tries()
+        self._tries = AttemptMemory()
         self.reset()
 
     def accept(self, samples: Samples) -> None:
@@ -150,7 +150,7 @@ class EmbeddedRecogniser:
         ranked = tuple(sorted(weighed, key=lambda s: s.combined, reverse=True))
         return Opinion(ranked, self.evidence(ranked, reading), reading)
 
-    def evidence(self, ranked: tuple[PhraseScore, ...], reading: Reading) -> tuple[float, ...]:
+    def evidence(self, ranked: tuple[PhraseScore, ...], reading: PhoneReading) -> tuple[float, ...]:
         """Return the numbers the decision is taken on; empty without candidates."""
         if not ranked:
             return ()
@@ -159,7 +159,7 @@ class EmbeddedRecogniser:
 
     def _read(
         self, impression: Impression, probe: PhoneProbe
-    ) -> tuple[dict[Phones, float], Reading]:
+    ) -> tuple[dict[Phones, float], PhoneReading]:
         scores = impression.scores
         frames = probe.read(impression.frames)
         path = best_path(frames) if len(frames) else ()
@@ -167,7 +167,7 @@ class EmbeddedRecogniser:
         numbers = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
         text = self._tokenizer.decode(scores.free)
         heard = dict(zip(sounds, numbers[:-1], strict=True))
-        return heard, Reading(text, scores.free_score, path, numbers[-1], impression.snr_db)
+        return heard, PhoneReading(text, scores.free_score, path, numbers[-1], impression.snr_db)
 
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
@@ -185,7 +185,9 @@ class EmbeddedRecogniser:
         confidence = self._decision.confidence(judged.score)
         sure = confidence >= self._decision.threshold and not self._contradicted(opinion)
         if keep:
-            self._tries = Tries() if sure else self._tries.after(opinion.scores, judged.score)
+            self._tries = (
+                AttemptMemory() if sure else self._tries.after(opinion.scores, judged.score)
+            )
         return Heard(
             text=judged.text,
             transcript=opinion.reading.text,

@@ -14,7 +14,7 @@ NEUTRAL = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class Weighed:
+class WeighedTry:
     """The phrase that stands out over all tries, with its log-odds."""
 
     text: str
@@ -22,7 +22,7 @@ class Weighed:
 
 
 @dataclass(frozen=True, slots=True)
-class Tries:
+class AttemptMemory:
     """Doubtful tries at one item so far."""
 
     combined: dict[str, float] = field(default_factory=dict)
@@ -31,7 +31,7 @@ class Tries:
     """Log-odds of the phrase that led, less NEUTRAL."""
     leader: str = ""
 
-    def weigh(self, scores: Sequence[PhraseScore], score: float) -> Weighed:
+    def weigh(self, scores: Sequence[PhraseScore], score: float) -> WeighedTry:
         """Return the leader over this try and those before.
 
         score: the decision's log-odds for ``scores[0]`` on this try alone. Agreement of the
@@ -39,12 +39,12 @@ class Tries:
         """
         best = scores[0].text
         if not self.leader:
-            return Weighed(best, score)
+            return WeighedTry(best, score)
         if self.leader == best:
-            return Weighed(best, score + SHARE * max(self.score - NEUTRAL, 0.0))
-        return Weighed(best, score)
+            return WeighedTry(best, score + SHARE * max(self.score - NEUTRAL, 0.0))
+        return WeighedTry(best, score)
 
-    def after(self, scores: Sequence[PhraseScore], score: float) -> Tries:
+    def after(self, scores: Sequence[PhraseScore], score: float) -> AttemptMemory:
         """Return the tries with this doubtful one added."""
         summed = {s.text: s.combined + self.combined.get(s.text, 0.0) for s in scores}
-        return Tries(summed, score, scores[0].text)
+        return AttemptMemory(summed, score, scores[0].text)

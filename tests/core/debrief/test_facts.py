@@ -12,15 +12,15 @@ import pytest
 from callout.core.checklist import Phase
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.facts import Reply
+from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
-from callout.core.debrief.timeline import Doing, Moment, timeline_of
+from callout.core.debrief.timeline import MarkKind, SpanKind, timeline_of
 from callout.core.debrief.usual import usual, usual_times
 from callout.core.pacing import Challenger, Pacing
 from callout.core.record_codec import to_plain
 from callout.core.replay import replay
 from callout.core.sector import records as s
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.core.summary import summarise
 from callout.core.utterance import typed
 from callout.core.verdict import Verdict
@@ -56,7 +56,7 @@ def test_items_say_what_was_done() -> None:
     assert by_id["doors"].fast
     assert by_id["doors"].deviations == (Deviation.TOO_FAST,)
     assert by_id["doors"].reply_seconds == pytest.approx(0.25 + 0.4), "from the end of the voice"
-    assert by_id["anti-ice"].outcome is Outcome.NOT_APPLICABLE
+    assert by_id["anti-ice"].outcome is ItemOutcome.NOT_APPLICABLE
     assert not by_id["anti-ice"].met
     assert (session.holds, session.skipped, session.deferred) == (1, 1, 1)
     assert session.hold_seconds == pytest.approx(60.5, abs=3)
@@ -107,14 +107,14 @@ def test_time_at_items_holds_and_questions_adds_up() -> None:
     timeline = timeline_of(records)
     spans = sum(x.end - x.begin for x in timeline.spans)
     at_items = sum(i.total_seconds for i in items)
-    held = sum(x.end - x.begin for x in timeline.spans if x.doing is Doing.HOLD)
-    asked = sum(x.end - x.begin for x in timeline.spans if x.doing is Doing.QUESTION)
+    held = sum(x.end - x.begin for x in timeline.spans if x.doing is SpanKind.HOLD)
+    asked = sum(x.end - x.begin for x in timeline.spans if x.doing is SpanKind.QUESTION)
     assert at_items + held + asked == pytest.approx(spans)
     assert held == pytest.approx(session.hold_seconds)
     assert spans <= timeline.end + 1e-9
     moments = [m.moment for m in timeline.marks]
-    assert moments.count(Moment.WRONG) == 1
-    assert moments.count(Moment.SKIPPED) == moments.count(Moment.DEFERRED) == 1
+    assert moments.count(MarkKind.WRONG) == 1
+    assert moments.count(MarkKind.SKIPPED) == moments.count(MarkKind.DEFERRED) == 1
 
 
 def test_a_break_is_told_with_its_length() -> None:
@@ -124,7 +124,7 @@ def test_a_break_is_told_with_its_length() -> None:
     later = last.utc + timedelta(hours=2)
     resumed = c.Resumed().written(last.seq + 2, later, last.at)
     (mark,) = [
-        m for m in timeline_of([*desk.records, broken, resumed]).marks if m.moment is Moment.BREAK
+        m for m in timeline_of([*desk.records, broken, resumed]).marks if m.moment is MarkKind.BREAK
     ]
     assert mark.asleep == 7200
     session, _ = session_rows([*desk.records, broken])
@@ -154,7 +154,7 @@ def test_items_that_a_person_challenges_early_are_out_of_order() -> None:
 
 def test_a_transcript_that_differs_in_words_is_told_apart() -> None:
     def reply(text: str, transcript: str) -> str:
-        return Reply(0.0, text, transcript, Verdict.MATCH, "", "").taken_as
+        return ReplyFact(0.0, text, transcript, Verdict.MATCH, "", "").taken_as
 
     assert reply("closed and locked", "Closed, and locked.") == ""
     assert reply("1013 hPa", "ten thirteen") == "1013 hPa"

@@ -388,7 +388,7 @@ def _feed(drill: Drill, event: tuple[object, ...]) -> None:
                     ev.AdapterRecovered(stamp, "voice"),
                     ev.SpeechFinished(stamp, drill.state.moment.token),
                     ev.Interrupted(stamp, "keyboard"),
-                    ev.Resumed(stamp),
+                    ev.ResumeAsked(stamp),
                     DrillStarted(stamp, "d2", exercises(None), 1.0),
                     ev.SoundDisturbed(stamp, SoundNotice(Disturbance.LOST, 3, "lost", told=True)),
                 )[number]

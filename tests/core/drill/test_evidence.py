@@ -12,12 +12,12 @@ from callout.core.drill.evidence import Grade, Weakness, reviews_of
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.judging.judge import judge
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 from callout.core.verdict import Verdict
 from tests.core.drill.drill_kit import BEGAN, TABLES, exercises, picks
 
 FACT = ItemFact(
-    "s1", BEGAN, "X", "S", "l", "", "i", 3, "C", outcome=Outcome.ANSWERED, asked=1, tries=1,
+    "s1", BEGAN, "X", "S", "l", "", "i", 3, "C", outcome=ItemOutcome.ANSWERED, asked=1, tries=1,
     reply_seconds=2.0, first_time=True,
 )  # fmt: skip
 
@@ -29,7 +29,7 @@ FACT = ItemFact(
         (replace(FACT, deviations=(Deviation.MISMATCHED,)), Grade.MISSED, Weakness.WRONG),
         (replace(FACT, deviations=(Deviation.TOO_FAST,)), Grade.DOUBTFUL, Weakness.FAST),
         (
-            replace(FACT, skipped=True, skip_reason="already done", outcome=Outcome.SKIPPED,
+            replace(FACT, skipped=True, skip_reason="already done", outcome=ItemOutcome.SKIPPED,
                     deviations=(Deviation.OMITTED,)),
             Grade.MISSED, Weakness.OMITTED,
         ),
@@ -44,10 +44,10 @@ def test_a_session_is_graded(fact: ItemFact, grade: Grade, weakness: Weakness) -
 @pytest.mark.parametrize(
     "fact",
     [
-        replace(FACT, outcome=Outcome.NOT_APPLICABLE, asked=0),
+        replace(FACT, outcome=ItemOutcome.NOT_APPLICABLE, asked=0),
         replace(FACT, outcome=None, asked=0),
         replace(FACT, outcome=None, asked=1),
-        replace(FACT, skipped=True, skip_reason="Inoperative.", outcome=Outcome.SKIPPED,
+        replace(FACT, skipped=True, skip_reason="Inoperative.", outcome=ItemOutcome.SKIPPED,
                 deviations=(Deviation.OMITTED,)),
     ],
 )  # fmt: skip

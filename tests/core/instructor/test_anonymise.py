@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from callout.core import journal_records as r
 from callout.core.conversation.records import JournalRecord
-from callout.core.debrief.facts import Reply
+from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import session_rows
 from callout.core.drill.history import drill_reviews
 from callout.core.drill.records import DrillBegan
@@ -124,7 +124,7 @@ def test_a_drill_grades_the_same_before_and_after() -> None:
     assert list(drill_reviews(clean)) == list(drill_reviews(drill.records))
 
 
-def _counted(said: Reply) -> Reply:
+def _counted(said: ReplyFact) -> ReplyFact:
     return replace(said, text="", transcript="", reason="")
 
 

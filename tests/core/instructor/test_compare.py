@@ -11,14 +11,14 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
 from callout.core.instructor.compare import (
     Share,
-    Standing,
+    TraineeStanding,
     compare,
     newcombe,
     times_of,
     z_for,
 )
 from callout.core.intervals import Z_95
-from callout.core.state import Outcome
+from callout.core.state import ItemOutcome
 
 DAY = datetime(2026, 1, 1, tzinfo=UTC)
 
@@ -84,7 +84,7 @@ def _facts(name: str, outcomes: list[bool], item: str = "beacon") -> Facts:
         items.append(
             ItemFact(
                 key, began, name, "S", "before-start", "", item, 0, "Beacon",
-                outcome=Outcome.ANSWERED, asked=1, tries=1, reply_seconds=1.0 + n / 10,
+                outcome=ItemOutcome.ANSWERED, asked=1, tries=1, reply_seconds=1.0 + n / 10,
                 deviations=deviations,
             )
         )  # fmt: skip
@@ -102,9 +102,9 @@ def test_a_clear_difference_is_named_at_the_item_too() -> None:
     }
     found = compare(groups)
     standings = {row.name: row.standing for row in found.trainees}
-    assert standings["Ada"] is Standing.MORE
-    assert standings["Bo"] is Standing.FEWER
-    assert ("Ada", "beacon", Standing.MORE) in {
+    assert standings["Ada"] is TraineeStanding.MORE
+    assert standings["Bo"] is TraineeStanding.FEWER
+    assert ("Ada", "beacon", TraineeStanding.MORE) in {
         (row.name, row.item_id, row.standing) for row in found.items
     }
     assert found.item_comparisons == 3
@@ -112,19 +112,19 @@ def test_a_clear_difference_is_named_at_the_item_too() -> None:
 
 def test_few_items_are_not_compared_however_different() -> None:
     found = compare({"Ada": _facts("Ada", [True] * 5), "Bo": _facts("Bo", [False] * 60)})
-    assert {row.standing for row in found.trainees} == {Standing.TOO_FEW}
+    assert {row.standing for row in found.trainees} == {TraineeStanding.TOO_FEW}
     assert not found.items
 
 
 def test_chance_alone_shows_no_difference() -> None:
     half = [n % 5 == 0 for n in range(40)]
     found = compare({"Ada": _facts("Ada", half), "Bo": _facts("Bo", half[1:] + half[:1])})
-    assert {row.standing for row in found.trainees} == {Standing.NO_DIFFERENCE}
+    assert {row.standing for row in found.trainees} == {TraineeStanding.NO_DIFFERENCE}
 
 
 def test_one_trainee_is_compared_with_nobody() -> None:
     (row,) = compare({"Ada": _facts("Ada", [False] * 30)}).trainees
-    assert row.standing is Standing.ALONE
+    assert row.standing is TraineeStanding.ALONE
     assert row.share == Share(0, 30)
     assert row.completed == 30
 
@@ -132,7 +132,7 @@ def test_one_trainee_is_compared_with_nobody() -> None:
 def test_items_never_put_to_the_trainee_do_not_count() -> None:
     facts = _facts("Ada", [False] * 3)
     gone = ItemFact(
-        "x", DAY, "Ada", "S", "l", "", "i", 0, "C", outcome=Outcome.NOT_APPLICABLE, asked=0
+        "x", DAY, "Ada", "S", "l", "", "i", 0, "C", outcome=ItemOutcome.NOT_APPLICABLE, asked=0
     )
     (row,) = compare({"Ada": Facts(facts.sessions, (*facts.items, gone))}).trainees
     assert row.share.met == 3

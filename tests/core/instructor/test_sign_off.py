@@ -14,7 +14,7 @@ from callout.core.instructor.canonical import canonical, hash_of, sha256
 from callout.core.instructor.sign_off import (
     Result,
     SignOff,
-    Statement,
+    SignOffStatement,
     cover,
     forgotten,
     signed,
@@ -78,8 +78,8 @@ def test_order_of_keys_does_not_matter(value: dict[str, int], chance: object) ->
     assert hash_of(turned) == hash_of(value)
 
 
-def _statement(trainee: str = "Wren Aldous", remark: str = "good scan") -> Statement:
-    return Statement("Ines Varga", trainee, Result.SATISFACTORY, "5a5a", remark)
+def _statement(trainee: str = "Wren Aldous", remark: str = "good scan") -> SignOffStatement:
+    return SignOffStatement("Ines Varga", trainee, Result.SATISFACTORY, "5a5a", remark)
 
 
 def _chain(count: int = 3) -> list[SignOff]:

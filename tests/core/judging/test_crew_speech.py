@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.judging import Question, expectation, labelled_in
+from callout.app.judging import TypedQuestion, expectation, labelled_in
 from callout.app.tables import default_tables
-from callout.bench.judging import Case, run
+from callout.bench.judging import JudgingCase, run
 from callout.core.judging.judge import judge
 from callout.core.judging.words import words
 from callout.core.verdict import Verdict
@@ -28,15 +28,15 @@ LEAST = 0.92
 
 
 @pytest.fixture(scope="module", params=FILES, ids=lambda path: path.stem)
-def cases(request: pytest.FixtureRequest) -> list[Case]:
+def cases(request: pytest.FixtureRequest) -> list[JudgingCase]:
     return run(request.param)
 
 
-def test_no_wrong_reply_is_accepted(cases: list[Case]) -> None:
+def test_no_wrong_reply_is_accepted(cases: list[JudgingCase]) -> None:
     assert [(c.expect, c.reply) for c in cases if c.accepted and not c.right] == []
 
 
-def test_most_right_replies_are_accepted(cases: list[Case]) -> None:
+def test_most_right_replies_are_accepted(cases: list[JudgingCase]) -> None:
     right = [c for c in cases if c.right]
     assert len(right) >= 600
     assert sum(c.accepted for c in right) >= LEAST * len(right)
@@ -48,7 +48,7 @@ def test_the_files_are_what_the_texts_make() -> None:
         assert written == list(pairs_of(name))
 
 
-def _refused() -> list[tuple[Question, str]]:
+def _refused() -> list[tuple[TypedQuestion, str]]:
     out = []
     for path in (*FILES, DATA / "judging_pairs.jsonl"):
         for _, question in labelled_in(path):
