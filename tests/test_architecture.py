@@ -146,9 +146,9 @@ def test_the_rules_catch_a_breach(tmp_path: Path) -> None:
 
 WRITES_TEXT = {
     "outlet.py": "the one place",
-    "app/model_download.py": "notes of a download, for the program itself",
-    "app/model_record.py": "the same, of a model",
-    "app/by_ear.py": "a text for a voice program, in a folder that is removed",
+    "app/models/model_download.py": "notes of a download, for the program itself",
+    "app/models/model_record.py": "the same, of a model",
+    "app/listening/by_ear.py": "a text for a voice program, in a folder that is removed",
     "store/partitions.py": "what Parquet files were made from, for the program itself",
 }
 PRINTS = {
@@ -194,6 +194,39 @@ def _circles(imports: dict[str, set[str]]) -> list[list[str]]:
     while unused := left.keys() - set().union(*left.values()):
         left = {name: found for name, found in left.items() if name not in unused}
     return [sorted(left)] if left else []
+
+
+MOST_MODULES = 35
+ROOMS = sorted({path.parent for path in MODULES})
+
+
+@pytest.mark.parametrize("room", ROOMS, ids=lambda p: str(p.relative_to(ROOT.parent)))
+def test_a_room_is_small_enough_to_be_known(room: Path) -> None:
+    modules = [path for path in room.glob("*.py") if path.name != "__init__.py"]
+    assert len(modules) <= MOST_MODULES, f"{room} has {len(modules)} modules: divide it"
+    first = ast.get_docstring(ast.parse((room / "__init__.py").read_text(encoding="utf-8")))
+    assert first, f"{room}/__init__.py does not say what the room is for"
+
+
+@pytest.mark.parametrize("hall", ["core", "app"])
+def test_core_and_app_are_divided_into_rooms(hall: str) -> None:
+    loose = [path.name for path in (ROOT / hall).glob("*.py") if path.name != "__init__.py"]
+    assert not loose, f"callout/{hall}: put {', '.join(loose)} into a room"
+
+
+def _room(module: str, packages: set[str]) -> str:
+    return module if module in packages else module.rpartition(".")[0]
+
+
+def test_no_rooms_import_one_another_in_a_circle() -> None:
+    known = {_module(path): path for path in MODULES}
+    packages = {_module(path) for path in MODULES if path.name == "__init__.py"}
+    imports: dict[str, set[str]] = {}
+    for name, path in known.items():
+        rooms = {_room(other, packages) for _, other in _imports(path) if other in known}
+        here = _room(name, packages)
+        imports.setdefault(here, set()).update(rooms - {here, "callout"})
+    assert not _circles(imports)
 
 
 def test_no_modules_import_one_another_in_a_circle() -> None:

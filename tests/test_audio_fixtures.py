@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shipped import RECORDINGS, shipped
+from callout.app.shared.shipped import RECORDINGS, shipped
 from callout.bench.fixtures import COLUMNS, rows
 
 FOLDER = shipped(RECORDINGS)

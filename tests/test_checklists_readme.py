@@ -9,19 +9,19 @@ from typing import Any
 
 import pytest
 
-from callout.app.checklist_files import FileKind, kind_of
-from callout.app.located_yaml import parse_yaml
-from callout.app.tables import default_tables
-from callout.core.checklist import Checklist, Method, Once, Phase, Role
-from callout.core.expectation import ValueKind
-from callout.core.flight import Flight
-from callout.core.flight_schema import FLIGHT, flight_from
-from callout.core.located import from_plain, to_plain
-from callout.core.overlay_merge import merge
-from callout.core.overlay_schema import KINDS, OVERLAY, overlay_from
-from callout.core.resolve import expectation_for
-from callout.core.schema import ACTION, CHECKLIST, PANEL, SECTION, checklist_from
-from callout.core.schema_items import ITEM, RESPONSE, WRONG
+from callout.app.shared.checklist_files import FileKind, kind_of
+from callout.app.shared.located_yaml import parse_yaml
+from callout.app.shared.tables import default_tables
+from callout.core.formats.flight_schema import FLIGHT, flight_from
+from callout.core.formats.overlay_merge import merge
+from callout.core.formats.overlay_schema import KINDS, OVERLAY, overlay_from
+from callout.core.formats.schema import ACTION, CHECKLIST, PANEL, SECTION, checklist_from
+from callout.core.formats.schema_items import ITEM, RESPONSE, WRONG
+from callout.core.model.checklist import Checklist, Method, Once, Phase, Role
+from callout.core.model.expectation import ValueKind
+from callout.core.model.flight import Flight
+from callout.core.model.located import from_plain, to_plain
+from callout.core.planning.resolve import expectation_for
 
 FOLDER = Path(__file__).parents[1] / "checklists"
 PAGE = (FOLDER / "README.md").read_text(encoding="utf-8")

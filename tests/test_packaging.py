@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import callout
-from callout.app.shipped import CHECKLISTS, RECORDINGS, shipped
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
 from callout.errors import CalloutError
 
 ROOT = Path(callout.__file__).parents[1]

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.checklist_files import load_checklist
-from callout.app.command_tables import default_commands
+from callout.app.shared.checklist_files import load_checklist
+from callout.app.shared.command_tables import default_commands
 
 ROOT = Path(__file__).parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")

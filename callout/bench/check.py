@@ -11,9 +11,9 @@ from pathlib import Path
 
 import click
 
-from callout.app.checking import check_paths
+from callout.app.list_files.checking import check_paths
 from callout.bench.defects import Corpus, Defect, Folder, corpus
-from callout.core.intervals import wilson
+from callout.core.model.intervals import wilson
 
 
 @dataclass(frozen=True, slots=True)

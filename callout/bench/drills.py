@@ -11,9 +11,9 @@ from pathlib import Path
 
 import click
 
-from callout.app.drilling import DrillWish
-from callout.app.practice import read_practice
-from callout.app.trainees import read_trainees
+from callout.app.reports.trainees import read_trainees
+from callout.app.running.drilling import DrillWish
+from callout.app.running.practice import read_practice
 from callout.bench.persons import Planted, PlantedWeakness
 from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
 from callout.core.drill.entries import entries_of

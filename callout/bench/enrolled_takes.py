@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from callout.app.booth import Booth, word_set
-from callout.app.enrolling import elsewhere
+from callout.app.listening.booth import Booth, word_set
+from callout.app.listening.enrolling import elsewhere
 from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed
-from callout.core.heard import Heard
+from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.enrolled import EnrolledRecogniser, learnt
 from callout.hearing.embedded.opinions import Impression

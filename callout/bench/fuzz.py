@@ -12,20 +12,20 @@ from pathlib import Path
 
 import click
 
-from callout.app.checklist_files import FileKind, kind_of
-from callout.app.found_files import yaml_files
-from callout.app.located_yaml import parse_yaml
-from callout.app.pronouncing import pronunciations
-from callout.app.tables import default_tables
+from callout.app.list_files.pronouncing import pronunciations
+from callout.app.shared.checklist_files import FileKind, kind_of
+from callout.app.shared.found_files import yaml_files
+from callout.app.shared.located_yaml import parse_yaml
+from callout.app.shared.tables import default_tables
 from callout.bench.load import peak_mb
-from callout.core.flight import Flight
-from callout.core.flight_schema import flight_from
+from callout.core.formats.flight_schema import flight_from
+from callout.core.formats.overlay_schema import overlay_from
+from callout.core.formats.schema import checklist_from
 from callout.core.lint.finding import Subject
 from callout.core.lint.rules import lint
-from callout.core.overlay_schema import overlay_from
-from callout.core.planning import plan_for
-from callout.core.schema import checklist_from
-from callout.core.shown_list import shown_list
+from callout.core.model.flight import Flight
+from callout.core.planning.run_plan import plan_for
+from callout.core.printing.shown_list import shown_list
 from callout.errors import CalloutError
 
 SLOW_S = 5.0

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 from callout.errors import CalloutError
 
 WIDTH, HEIGHT = 1180, 820

@@ -11,7 +11,7 @@ from typing import Any
 
 import click
 
-from callout.app.engines import ENGINES, open_recogniser
+from callout.app.listening.engines import ENGINES, open_recogniser
 from callout.bench.corpora import CorpusKind, CorpusRecording, human
 from callout.bench.hearing_report import draw, figures, lines
 from callout.bench.hearing_trials import Bench, HearingTrial

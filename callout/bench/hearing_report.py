@@ -14,8 +14,8 @@ from callout.bench.hearing_trials import HearingTrial
 from callout.bench.levels import UNTOUCHED, changes
 from callout.bench.own_voice import LEVELS, alone, contrary, meeting
 from callout.bench.own_voice_scenes import Way
-from callout.core.intervals import wilson
-from callout.core.verdict import Verdict
+from callout.core.model.intervals import wilson
+from callout.core.model.verdict import Verdict
 
 HUMAN = ("clean", "20 dB", "10 dB", "5 dB")
 Test = Callable[[HearingTrial], bool]

@@ -7,10 +7,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from callout.app.command_tables import default_commands
-from callout.app.recordings import expected
-from callout.app.tables import default_tables
-from callout.app.turns import Turns, hear_all
+from callout.app.listening.recordings import expected
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
 from callout.bench.corpora import (
     COMMAND_WORDS,
     CorpusKind,
@@ -21,13 +20,14 @@ from callout.bench.corpora import (
 from callout.bench.levels import LevelChange
 from callout.bench.phrases import CHALLENGES, PHRASES, VOICES
 from callout.bench.synth import synthesise, voices
-from callout.core.candidate_sets import candidates_for
-from callout.core.candidates import CandidateSet
-from callout.core.expectation import Expectation
-from callout.core.heard import Heard
-from callout.core.hearing_verdict import judge_heard
-from callout.core.verdict import Verdict
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.expectation import Expectation
+from callout.core.model.heard import Heard
+from callout.core.model.verdict import Verdict
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.hearing_verdict import judge_heard
 from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.turns import Turns, hear_all
 from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 
 

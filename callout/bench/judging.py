@@ -13,11 +13,17 @@ from statistics import median
 import click
 
 import callout
-from callout.app.judging import BatchInvalid, TypedQuestion, expectation, judged, labelled_in
-from callout.app.tables import default_tables
-from callout.core.intervals import wilson
+from callout.app.list_files.typed_replies import (
+    BatchInvalid,
+    TypedQuestion,
+    expectation,
+    judged,
+    labelled_in,
+)
+from callout.app.shared.tables import default_tables
 from callout.core.judging.judge import judge
-from callout.core.verdict import Judgement, Verdict
+from callout.core.model.intervals import wilson
+from callout.core.model.verdict import Judgement, Verdict
 
 TABLE = Path("tests") / "data" / "judging_pairs.jsonl"
 LEAST_ACCEPTED = 0.99

@@ -12,24 +12,24 @@ from pathlib import Path
 import click
 import numpy as np
 
-from callout.app.checklist_files import flight_beside, load_checklist, load_flight
-from callout.app.command_tables import default_commands
-from callout.app.engines import ENGINES, open_recogniser
-from callout.app.found_files import read_any, yaml_files
-from callout.app.tables import default_tables
-from callout.app.turns import Turns, hear_all
+from callout.app.listening.engines import ENGINES, open_recogniser
+from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.found_files import read_any, yaml_files
+from callout.app.shared.tables import default_tables
 from callout.bench.synth import synthesise
-from callout.core.candidate_sets import candidates_for
-from callout.core.checklist import Checklist
-from callout.core.expectation import Answer, Expectation
-from callout.core.flight import EMPTY_FLIGHT
-from callout.core.hearing_verdict import judge_heard
-from callout.core.intervals import wilson
-from callout.core.judging.spoken import spoken_forms
-from callout.core.resolve import expectation_for
-from callout.core.verdict import Verdict
+from callout.core.language.spoken import spoken_forms
+from callout.core.model.checklist import Checklist
+from callout.core.model.expectation import Answer, Expectation
+from callout.core.model.flight import EMPTY_FLIGHT
+from callout.core.model.intervals import wilson
+from callout.core.model.verdict import Verdict
+from callout.core.planning.resolve import expectation_for
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.hearing_verdict import judge_heard
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.turns import Turns, hear_all
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 VOICES = ("flite:rms", "flite:slt", "flite:awb")

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import click
 
-from callout.app.checking import check_paths, total
+from callout.app.list_files.checking import check_paths, total
 
 ITEMS = 60
 SIZES = (125, 250, 500, 1000)
@@ -67,7 +67,7 @@ FLIGHT = (
 
 def measure(sizes: Sequence[int], items: int) -> Iterator[Timed]:
     """Yield what loading and checking each number of lists takes."""
-    from callout.app.found_files import read_any, yaml_files
+    from callout.app.shared.found_files import read_any, yaml_files
 
     for size in sizes:
         with tempfile.TemporaryDirectory() as where:

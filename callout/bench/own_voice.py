@@ -9,18 +9,18 @@ from itertools import product
 
 import numpy as np
 
-from callout.app.ear import Ear
-from callout.app.recordings import expected
+from callout.app.listening.recordings import expected
 from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind, CorpusRecording
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.own_voice_scenes import Cue, Scene, Way, stage
 from callout.bench.phrases import CHALLENGES, VOICES
 from callout.bench.synth import synthesise, voices
-from callout.core.candidates import CandidateSet
-from callout.core.checklist import Role
-from callout.core.heard import Heard
-from callout.core.sound import SoundNotice
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.checklist import Role
+from callout.core.model.heard import Heard
 from callout.errors import CalloutError, EngineUnavailable
+from callout.hearing.ear import Ear
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.ports.hearing import Recogniser, Samples

@@ -11,7 +11,7 @@ from enum import Enum
 import numpy as np
 
 from callout.bench.corpora import Floats
-from callout.core.pacing import Pacing
+from callout.core.conversation.pacing import Pacing
 from callout.hearing.cabin_noise import speech_rms
 from callout.ports.hearing import SAMPLE_RATE, Samples
 

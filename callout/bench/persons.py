@@ -9,7 +9,7 @@ from enum import Enum
 from math import exp
 
 from callout.bench.rehearsal import Act
-from callout.core.plan import Plan, PlannedItem
+from callout.core.planning.plan import Plan, PlannedItem
 
 NAMES = ("Trainee Alder", "Trainee Birch", "Trainee Cedar", "Trainee Elm", "Trainee Hazel",
          "Trainee Rowan")  # fmt: skip

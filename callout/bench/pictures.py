@@ -16,8 +16,8 @@ from rich.theme import Theme
 
 from callout.bench.glance_pictures import GlanceShot, photograph
 from callout.core.conversation.summary import CommonSummary
-from callout.core.verdict import Verdict
-from callout.core.view_model import Doing, Status, ViewModel
+from callout.core.conversation.view_model import Doing, Status, ViewModel
+from callout.core.model.verdict import Verdict
 from callout.errors import CalloutError
 from callout.terminal.screen import draw
 from callout.terminal.theme import PALETTES, Colours
@@ -132,10 +132,10 @@ def command(into: Path) -> None:
 
 def record() -> Moments:
     """Return every screen of the demonstration."""
-    from callout.app.demo import load_demo, run_demo
-    from callout.app.safety import SAFETY
-    from callout.app.settings import Settings
-    from callout.app.wishes import Wishes
+    from callout.app.running.demo import load_demo, run_demo
+    from callout.app.running.wishes import Wishes
+    from callout.app.shared.safety import SAFETY
+    from callout.app.shared.settings import Settings
 
     moments = Moments()
     wishes = Wishes(voice=False, view=moments, engine="embedded")

@@ -7,23 +7,23 @@ from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from functools import cache
 
-from callout.app.command_tables import default_commands
-from callout.app.tables import default_tables
-from callout.core import effects as e
-from callout.core import events as ev
-from callout.core.arming import target_of
-from callout.core.causes import Question
-from callout.core.commands import Command
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.arming import target_of
+from callout.core.checklist_run.causes import Question
+from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
-from callout.core.expectation import Expectation
-from callout.core.heard import Heard
 from callout.core.judging.judge import judge
-from callout.core.judging.spoken import spoken_forms
-from callout.core.pacing import Pacing
-from callout.core.plan import Plan, PlannedItem
-from callout.core.session import deadline, step
-from callout.core.state import Context, SessionState
-from callout.core.verdict import Verdict
+from callout.core.language.spoken import spoken_forms
+from callout.core.model.commands import Command
+from callout.core.model.expectation import Expectation
+from callout.core.model.heard import Heard
+from callout.core.model.verdict import Verdict
+from callout.core.planning.plan import Plan, PlannedItem
 
 ENGINE = "made-up"
 _LIKELY_WRONG = ("off", "on", "closed", "open", "up", "down", "unlocked", "checked", "seven")

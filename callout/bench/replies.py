@@ -9,21 +9,21 @@ from dataclasses import dataclass
 import click
 import numpy as np
 
-from callout.app.command_tables import default_commands
-from callout.app.engines import open_recogniser
-from callout.app.practice import first_pages
-from callout.app.tables import default_tables
-from callout.app.turns import Turns, hear_all
+from callout.app.listening.engines import open_recogniser
+from callout.app.running.practice import first_pages
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
 from callout.bench.synth import synthesise, voices
-from callout.core.candidate_sets import candidates_for
 from callout.core.drill.entries import entries_of
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
 from callout.core.judging.judge import judge
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
+from callout.core.understanding.candidate_sets import candidates_for
 from callout.hearing.segmenter import Segmenter
+from callout.hearing.turns import Turns, hear_all
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 LISTS = ("before-start", "before-takeoff")

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import click
 
-from callout.app.debriefing import report_on
-from callout.app.journals import JournalFacts, read_folder
-from callout.app.safety import SAFETY
-from callout.app.trending import trends_of
+from callout.app.reports.debriefing import report_on
+from callout.app.reports.journals import JournalFacts, read_folder
+from callout.app.reports.trending import trends_of
+from callout.app.shared.safety import SAFETY
 from callout.bench.year import make_year
 from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.rates import SessionChoice

@@ -154,9 +154,9 @@ class _Hearing:
     """Hears the demonstration's recordings as the session does and keeps times."""
 
     def __init__(self, engine: str) -> None:
-        from callout.app.engines import open_recogniser
-        from callout.app.turns import Turns
+        from callout.app.listening.engines import open_recogniser
         from callout.hearing.segmenter import Segmenter
+        from callout.hearing.turns import Turns
 
         self._turns = Turns(Segmenter(), open_recogniser(engine))
         self.compute_ms: list[float] = []
@@ -166,10 +166,10 @@ class _Hearing:
 
     def run(self, times: int) -> None:
         """Hear every recording ``times`` times."""
-        from callout.app.command_tables import default_commands
-        from callout.app.demo import load_demo
-        from callout.app.tables import default_tables
-        from callout.core.candidate_sets import candidates_for
+        from callout.app.running.demo import load_demo
+        from callout.app.shared.command_tables import default_commands
+        from callout.app.shared.tables import default_tables
+        from callout.core.understanding.candidate_sets import candidates_for
 
         demo, tables = load_demo(), default_tables()
         phrases = default_commands().groups()
@@ -182,8 +182,8 @@ class _Hearing:
                     self._hear(recording.path)
 
     def _hear(self, path: Path) -> None:
-        from callout.app.turns import hear_all
         from callout.hearing.played import PlayedSource, Recording
+        from callout.hearing.turns import hear_all
 
         queue = iter([Recording(path)])
         blocks = list(PlayedSource(lambda: next(queue, None)).blocks())

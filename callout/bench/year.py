@@ -14,15 +14,15 @@ from pathlib import Path
 
 import click
 
-from callout.app.flight_folder import load_folder
-from callout.app.shipped import CHECKLISTS, shipped
-from callout.app.tables import default_tables
+from callout.app.running.flight_folder import load_folder
+from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.tables import default_tables
 from callout.bench.persons import NAMES, Person, Planted, PlantedWeakness, invent
 from callout.bench.rehearsal import ENGINE, Act, Rehearsal, right_words, wrong_words
 from callout.core.debrief.trends import TrendFinding, TrendKind
-from callout.core.intervals import wilson
-from callout.core.plan import Plan, PlannedItem
-from callout.core.planning import plan_for
+from callout.core.model.intervals import wilson
+from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.planning.run_plan import plan_for
 from callout.journal.jsonl_writer import journal_name, line_of
 
 AIRCRAFT = "halvern-seventy"
@@ -197,8 +197,8 @@ def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> N
 
 
 def _found(folder: Path) -> tuple[TrendFinding, ...]:
-    from callout.app.journals import read_folder
-    from callout.app.trending import trends_of
+    from callout.app.reports.journals import read_folder
+    from callout.app.reports.trending import trends_of
     from callout.core.debrief.rates import SessionChoice
 
     return trends_of(read_folder(folder), SessionChoice()).findings

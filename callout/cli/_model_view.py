@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.model_install import Installed
-    from callout.app.model_trial import Verification
-    from callout.app.models import InstalledModel
+    from callout.app.models.installed_models import InstalledModel
+    from callout.app.models.model_install import Installed
+    from callout.app.models.model_trial import Verification
 
 
 def report_installed(done: Installed) -> None:
     """Print what was installed, its checksums and whether it is used from now on."""
-    from callout.app.models import preferred_model
+    from callout.app.models.installed_models import preferred_model
 
     if done.found_at:
         click.echo(f"The model was further in, at {done.found_at}.")
@@ -67,7 +67,7 @@ def _loads(tried: bool, model: InstalledModel) -> str:
 
 def summary(model: InstalledModel) -> str:
     """Return name, language, size and state on one line."""
-    from callout.app.model_place import readable
+    from callout.app.models.model_place import readable
 
     language = model.language or "language unknown"
     return f"{model.name}  {language}  {readable(model.size)}  {model.state.value}"
@@ -75,7 +75,7 @@ def summary(model: InstalledModel) -> str:
 
 def trouble(model: InstalledModel) -> str:
     """Return what is wrong with a model, for the list."""
-    from callout.app.models import ModelState
+    from callout.app.models.installed_models import ModelState
     from callout.hearing.vosk_files import listing
 
     what = "missing" if model.state is ModelState.INCOMPLETE else "not as installed"
@@ -84,7 +84,7 @@ def trouble(model: InstalledModel) -> str:
 
 def footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
     """Print what serves for English and where models go."""
-    from callout.app.model_place import models_dir
+    from callout.app.models.model_place import models_dir
 
     if not models:
         click.echo("No Vosk model is installed.")

@@ -8,11 +8,11 @@ from typing import Any
 
 import click
 
-from callout.app.engines import ENGINES
-from callout.app.glancing import NETWORK_WARNING
-from callout.app.wishes import PORT, GlanceWish, HearingKind, Wishes
-from callout.core.pacing import FlowMode
-from callout.core.withholding import Reveal
+from callout.app.listening.engines import ENGINES
+from callout.app.running.glancing import NETWORK_WARNING
+from callout.app.running.wishes import PORT, GlanceWish, HearingKind, Wishes
+from callout.core.conversation.pacing import FlowMode
+from callout.core.conversation.withholding import Reveal
 
 _OPTIONS = (
     click.option(

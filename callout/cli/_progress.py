@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from callout.app.model_record import Progress
+    from callout.app.models.model_record import Progress
 
 
 @contextlib.contextmanager

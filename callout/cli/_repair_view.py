@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.counting import counted
+from callout.core.model.counting import counted
 from callout.journal.repair import Repaired
 
 _MOST = 20

@@ -32,7 +32,7 @@ def report_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def write_all(wanted: dict[str, str | None], makers: dict[str, Callable[[], str]]) -> bool:
     """Write each report asked for; say where; return whether any went to standard output."""
-    from callout.app.reports import STDOUT, write_report
+    from callout.app.reports.report_files import STDOUT, write_report
 
     for name in FORMATS:
         where = wanted[name]

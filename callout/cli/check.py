@@ -16,7 +16,7 @@ import click
 from callout.cli.main import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.checking import Checked, ItemCheck, ListFinding
+    from callout.app.list_files.checking import Checked, ItemCheck, ListFinding
 
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
@@ -55,19 +55,19 @@ def command(
     an item may break a rule with a reason: `allow: {same-response: why}`.
     """
     if print_schema:
-        from callout.app.schemas import schema_text
+        from callout.app.list_files.schemas import schema_text
 
         click.echo(schema_text(print_schema), nl=False)
         return
     if rules:
         _print_rules()
         return
-    from callout.app.checking import total
+    from callout.app.list_files.checking import total
 
     checked = _checked(paths, fix, recogniser, by_ear, notes)
     errors, warnings = total(checked)
     if sarif:
-        from callout.app.sarif import sarif_text
+        from callout.app.list_files.sarif import sarif_text
 
         click.echo(sarif_text(checked))
     else:
@@ -82,7 +82,7 @@ def command(
 def _checked(
     paths: tuple[Path, ...], fix: bool, recogniser: bool, by_ear: bool, notes: bool
 ) -> list[Checked]:
-    from callout.app.checking import check_paths
+    from callout.app.list_files.checking import check_paths
 
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
     chosen = paths or (usual,)
@@ -98,19 +98,19 @@ def _further(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
     checks: list[ItemCheck] = []
     with ExitStack() as stack:
         if recogniser:
-            from callout.app.unknown_words import unknown_words_check
+            from callout.app.listening.unknown_words import unknown_words_check
 
             checks.append(unknown_words_check())
         if by_ear:
-            from callout.app.by_ear import ByEar
+            from callout.app.listening.by_ear import ByEar
 
             checks.append(stack.enter_context(closing(ByEar())).check)
         yield (lambda *item: chain.from_iterable(one(*item) for one in checks)) if checks else None
 
 
 def _fix(paths: tuple[Path, ...]) -> None:
-    from callout.app.checking import check_paths
-    from callout.app.fixing import fix_file
+    from callout.app.list_files.checking import check_paths
+    from callout.app.list_files.fixing import fix_file
 
     for file in check_paths(paths):
         for line in fix_file(file.path, lambda path: check_paths([path])[0].findings):
@@ -118,7 +118,7 @@ def _fix(paths: tuple[Path, ...]) -> None:
 
 
 def _print_rules() -> None:
-    from callout.app.sarif import EVERY_RULE, OTHER_RULES
+    from callout.app.list_files.sarif import EVERY_RULE, OTHER_RULES
 
     for rule in EVERY_RULE:
         click.echo(f"{rule.id} ({rule.severity.value})\n    {rule.reason}\n    {rule.source}")

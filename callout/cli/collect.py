@@ -37,9 +37,9 @@ def command(
     callout collect trainees/* --into school.duckdb --parquet school/
     callout query "SELECT person, count(*) FROM sessions GROUP BY person"
     """
-    from callout.app.collecting import collecting, default_collection
-    from callout.app.settings import journal_folder, load_settings
-    from callout.app.trainees import checked_folders
+    from callout.app.reports.collecting import collecting, default_collection
+    from callout.app.reports.trainees import checked_folders
+    from callout.app.shared.settings import journal_folder, load_settings
 
     chosen = checked_folders(folders or [journal_folder(None, load_settings())])
     target = into or default_collection()
@@ -54,7 +54,7 @@ def command(
 
 
 def _load(folder: Path, collection: Collection) -> None:
-    from callout.app.collecting import collect_folder
+    from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
     from callout.core.debrief.shown import shown
 

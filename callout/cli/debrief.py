@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import click
 
-from callout.app.safety import SAFETY
-from callout.app.settings import journal_folder, load_settings
+from callout.app.shared.safety import SAFETY
+from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import plainly, report_options, write_all
 from callout.core.debrief.session import SessionReport, spoken_lines
 from callout.core.debrief.shown import shown
@@ -23,7 +23,7 @@ def command(
     Reply times are set against the person's own earlier ones in the same folder. Journals are
     only read, never changed.
     """
-    from callout.app.debriefing import report_on
+    from callout.app.reports.debriefing import report_on
     from callout.reporting.markdown import debrief_markdown
     from callout.reporting.page import debrief_page
     from callout.reporting.tables import csv_text, debrief_json, debrief_rows, json_text
@@ -44,7 +44,7 @@ def command(
     if not printed:
         _print(report, plainly(plain, settings.plain))
     if speak:
-        from callout.app.reports import say_aloud
+        from callout.app.reports.report_files import say_aloud
 
         say_aloud(spoken_lines(report), settings)
 

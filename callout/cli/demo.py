@@ -7,7 +7,7 @@ from contextlib import suppress
 
 import click
 
-from callout.app.engines import ENGINES
+from callout.app.listening.engines import ENGINES
 from callout.cli._options import glance_options, glance_wish
 from callout.cli.main import SAFETY
 
@@ -41,10 +41,10 @@ def command(
     Recorded replies go through the same voice activity detection, recogniser, judge, session and
     journal as yours would. Some are wrong, unclear or to somebody else; watch what becomes of them.
     """
-    from callout.app.demo import load_demo, run_demo
-    from callout.app.glancing import glancing
-    from callout.app.settings import journal_folder, load_settings
-    from callout.app.wishes import Wishes
+    from callout.app.running.demo import load_demo, run_demo
+    from callout.app.running.glancing import glancing
+    from callout.app.running.wishes import Wishes
+    from callout.app.shared.settings import journal_folder, load_settings
     from callout.terminal.plain import fitted
 
     settings = load_settings()

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.findings import MachineFinding, MachineReport
+    from callout.app.shared.findings import MachineFinding, MachineReport
 
 
 @click.command("doctor", short_help="Say what is missing here and how to fix it.")
@@ -21,7 +21,7 @@ def command(ctx: click.Context, as_json: bool) -> None:
 
     The exit code is 0 when a session can run in some way; the keyboard and the screen are enough.
     """
-    from callout.app.doctor import examine
+    from callout.app.doctor.examination import examine
 
     report = examine()
     click.echo(_as_json(report) if as_json else _as_text(report))

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from callout.app.glancing import glancing
-from callout.app.settings import journal_folder, load_settings
+from callout.app.running.glancing import glancing
+from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import common_options, glance_options, wishes
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown
@@ -69,9 +69,9 @@ def command(
     aircraft's lists instead of those you have flown. Reply aloud or type and press Enter;
     "not known" tells the answer.
     """
-    from callout.app.drilling import DrillWish, picked, run_drill
-    from callout.app.naming import aircraft_folder
-    from callout.app.practice import pages_in, read_practice, whose
+    from callout.app.running.drilling import DrillWish, picked, run_drill
+    from callout.app.running.practice import pages_in, read_practice, whose
+    from callout.app.shared.naming import aircraft_folder
 
     settings = load_settings()
     wanted = wishes(**options)
@@ -119,14 +119,14 @@ def _why(one: Pick) -> str:
 
 
 def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
-    from callout.app.practice import read_practice
+    from callout.app.running.practice import read_practice
     from callout.core.drill.history import progress_lines
 
     return progress_lines(read_practice((journals, *also), who).drills)
 
 
 def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:
-    from callout.app.drill_demo import show_drill
+    from callout.app.running.drill_demo import show_drill
     from callout.cli.demo import APART
 
     click.echo(APART)

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.card import Size
+from callout.core.printing.card import Size
 from callout.outlet import save_text
 
 _FILE = click.Path(path_type=Path)
@@ -49,7 +49,13 @@ def command(
     \b
     callout export checklists/tarnbeck-one --to cards.pdf --size knee-board --fold
     """
-    from callout.app.exporting import Format, format_of, shown_lists, text_of, write_cards
+    from callout.app.list_files.exporting import (
+        Format,
+        format_of,
+        shown_lists,
+        text_of,
+        write_cards,
+    )
 
     form = format_of(target, wanted)
     shown = shown_lists(paths, overlays, flight_file)

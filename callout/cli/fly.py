@@ -39,12 +39,12 @@ def command(
     Call for a list by its name or trigger, or call out the moment of flight. It says which list is
     due, warns when one is called out of order, and starts none by itself.
     """
-    from callout.app.flight_folder import load_folder
-    from callout.app.flying import FlightWishes, fly
-    from callout.app.glancing import glancing
-    from callout.app.naming import aircraft_folder
-    from callout.app.settings import journal_folder, load_settings
-    from callout.app.wishes import with_wishes
+    from callout.app.running.flight_folder import load_folder
+    from callout.app.running.flying import FlightWishes, fly
+    from callout.app.running.glancing import glancing
+    from callout.app.running.wishes import with_wishes
+    from callout.app.shared.naming import aircraft_folder
+    from callout.app.shared.settings import journal_folder, load_settings
 
     folder = aircraft_folder(folder)
     wanted = wishes(**options)

@@ -9,11 +9,11 @@ from pathlib import Path
 
 import click
 
-from callout.app.crew_name import names_crew, take_out_crew_name
-from callout.app.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
-from callout.app.settings import journal_folder, load_settings, settings_path
+from callout.app.privacy.crew_name import names_crew, take_out_crew_name
+from callout.app.privacy.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
+from callout.app.shared.settings import journal_folder, load_settings, settings_path
 from callout.core.debrief.shown import shown
-from callout.core.forgetting import Wish
+from callout.core.keeping.forgetting import Wish
 from callout.errors import CalloutError
 
 _DAY = click.DateTime(formats=["%Y-%m-%d"])

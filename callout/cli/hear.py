@@ -8,8 +8,8 @@ from pathlib import Path
 
 import click
 
-from callout.app.engines import ENGINES
-from callout.app.recordings import RecordingDecided
+from callout.app.listening.engines import ENGINES
+from callout.app.listening.recordings import RecordingDecided
 
 
 @click.command("hear", short_help="Say what a session would have decided about a recording.")
@@ -34,7 +34,7 @@ def command(
     \b
     callout hear reply.wav --expect on --against "off|auto"
     """
-    from callout.app.recordings import decide_all, expected
+    from callout.app.listening.recordings import decide_all, expected
     from callout.hearing.voices import load_voice
 
     unreadable = False

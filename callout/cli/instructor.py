@@ -9,8 +9,8 @@ from pathlib import Path
 
 import click
 
-from callout.app.safety import SAFETY
-from callout.app.settings import journal_folder, load_settings
+from callout.app.shared.safety import SAFETY
+from callout.app.shared.settings import journal_folder, load_settings
 from callout.core.debrief.shown import shown
 from callout.core.instructor.sign_off import Result
 
@@ -42,7 +42,7 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
     A folder may hold one person's journals or those of several crews, told apart by the crew
     name that was set (else by the folder's name).
     """
-    from callout.app.trainees import read_trainees
+    from callout.app.reports.trainees import read_trainees
     from callout.core.instructor.compare import compare as side_by_side
     from callout.terminal.comparison import comparison_json, comparison_lines
     from callout.terminal.plain import fitted
@@ -71,8 +71,8 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
     What is counted stays as it was. Pseudonyms are the same in every export made with the same
     secret; it is made on first use and never leaves this machine by itself.
     """
-    from callout.app.masking import default_salt, salt_at
-    from callout.app.masking import export as write
+    from callout.app.privacy.masking import default_salt, salt_at
+    from callout.app.privacy.masking import export as write
 
     place = salt or default_salt()
     found = write(folders, to, salt_at(place), names)
@@ -112,8 +112,8 @@ def sign(
     Each sign-off holds the hash of the one before it and of the journals it covers, so that a
     later change of either shows.
     """
-    from callout.app.signing import SignOffWords, register_in
-    from callout.app.signing import sign as add
+    from callout.app.reports.signing import SignOffWords, register_in
+    from callout.app.reports.signing import sign as add
 
     place = register or register_in(journal_folder(journal_dir, load_settings()))
     said = SignOffWords(instructor, trainee, Result(result), remark)
@@ -138,8 +138,8 @@ def verify(
 
     Journals are looked for in FOLDERS, else where yours are kept. Exit code 1: something was.
     """
-    from callout.app.signing import register_in
-    from callout.app.signing import verify as check
+    from callout.app.reports.signing import register_in
+    from callout.app.reports.signing import verify as check
     from callout.terminal.comparison import finding_line
 
     own = journal_folder(journal_dir, load_settings())
@@ -164,7 +164,7 @@ def verify(
 @_JOURNALS
 def signed(register: Path | None, journal_dir: str | None) -> None:
     """List the sign-offs there are."""
-    from callout.app.signing import register_in
+    from callout.app.reports.signing import register_in
     from callout.journal.register import read_register
     from callout.terminal.comparison import sign_off_line
 

@@ -11,8 +11,8 @@ from typing import Any
 
 import click
 
-from callout.app.settings import journal_folder, load_settings
-from callout.core.counting import counted
+from callout.app.shared.settings import journal_folder, load_settings
+from callout.core.model.counting import counted
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first

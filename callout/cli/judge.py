@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from callout.app.judging import TypedQuestion, json_line, judged, questions_in
+from callout.app.list_files.typed_replies import TypedQuestion, json_line, judged, questions_in
 
 
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")

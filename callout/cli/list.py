@@ -12,12 +12,12 @@ from typing import TYPE_CHECKING
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.checklist import Phase
+from callout.core.model.checklist import Phase
 from callout.outlet import drawing, harmless
 
 if TYPE_CHECKING:
-    from callout.app.found_files import FoundFile
-    from callout.core.checklist import Checklist
+    from callout.app.shared.found_files import FoundFile
+    from callout.core.model.checklist import Checklist
 
 
 @click.command("list", epilog=SAFETY, short_help="Find the checklists in a folder.")
@@ -33,7 +33,7 @@ def command(folder: Path | None, phase: str | None) -> None:
     Without FOLDER: those in checklists/ here, else those of this folder, else the ones that came
     with the program.
     """
-    from callout.app.found_files import read_any, yaml_files
+    from callout.app.shared.found_files import read_any, yaml_files
 
     where = folder or _default_folder()
     found = [read_any(path) for path in yaml_files(where)]
@@ -62,8 +62,8 @@ def _fitted(line: str, path: Path, width: int | None) -> str:
 
 
 def _default_folder() -> Path:
-    from callout.app.checklist_files import SUFFIXES
-    from callout.app.shipped import CHECKLISTS, shipped
+    from callout.app.shared.checklist_files import SUFFIXES
+    from callout.app.shared.shipped import CHECKLISTS, shipped
 
     if Path(CHECKLISTS).is_dir():
         return Path(CHECKLISTS)
@@ -83,8 +83,8 @@ def _lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iter
 
 
 def _folder_lines(files: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
-    from callout.core.checklist import Checklist
-    from callout.core.overlay import Overlay
+    from callout.core.formats.overlay import Overlay
+    from callout.core.model.checklist import Checklist
 
     lists = [(c, f.path) for f in files if isinstance(c := f.content, Checklist)]
     lists = [(c, path) for c, path in lists if phase in (None, c.phase.value)]
@@ -118,7 +118,7 @@ def _heading(files: list[FoundFile], folder: Path, width: int | None) -> str:
 
 
 def _aircraft(files: list[FoundFile]) -> str:
-    from callout.core.flight import Flight
+    from callout.core.model.flight import Flight
 
     names = (f.content.aircraft for f in files if isinstance(f.content, Flight))
     return next(names, "")

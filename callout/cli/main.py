@@ -10,7 +10,7 @@ import click
 
 import callout.cli
 from callout import __version__
-from callout.app.safety import SAFETY as SAFETY
+from callout.app.shared.safety import SAFETY as SAFETY
 from callout.outlet import guarded_streams
 
 
@@ -31,7 +31,7 @@ class _LazyGroup(click.Group):
         """Find a command; of a misspelt one say what was probably meant."""
         names = self.list_commands(ctx)
         if args and args[0] not in names and not args[0].startswith("-"):
-            from callout.core.shapes import meant
+            from callout.core.model.shapes import meant
 
             hint = meant(args[0], names) or "`callout --help` lists them."
             raise click.UsageError(f'There is no command "{args[0]}". {hint}', ctx)

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from callout.app.safety import SAFETY
+from callout.app.shared.safety import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.trying import TriedRoom
+    from callout.app.listening.trying import TriedRoom
     from callout.hearing.voices import Voice
 
 
@@ -67,7 +67,7 @@ def command(
     if forget is not None:
         _forget(forget)
         return
-    from callout.app.trying import enrol_voice, try_microphone
+    from callout.app.listening.trying import enrol_voice, try_microphone
     from callout.cli._meter import Meter
 
     name = microphone if replies else _choose(microphone, plain or as_json)
@@ -91,7 +91,7 @@ def command(
 
 
 def _save(microphone: str, voice: str, aside: bool) -> None:
-    from callout.app.settings_file import save_setting
+    from callout.app.shared.settings_file import save_setting
 
     for key, value in (("hearing.microphone", microphone), ("hearing.voice", voice)):
         if value:
@@ -130,7 +130,7 @@ def _choose(named: str, quiet: bool) -> str:
 
 
 def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None:
-    from callout.app.settings import settings_path
+    from callout.app.shared.settings import settings_path
 
     if as_json:
         row = _row(voice) | {"file": str(path)}
@@ -164,8 +164,8 @@ def _row(voice: Voice) -> dict[str, Any]:
 
 
 def _forget(name: str) -> None:
-    from callout.app.crew_name import names_crew
-    from callout.app.settings import settings_path
+    from callout.app.privacy.crew_name import names_crew
+    from callout.app.shared.settings import settings_path
     from callout.hearing.voices import forget_voice
 
     forget_voice(name)

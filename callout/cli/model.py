@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.model_install import InstallOptions
+    from callout.app.models.model_install import InstallOptions
 
 _NAME = click.option("--name", default="", help="Call the model so (default: as its publisher).")
 _LANGUAGE = click.option(
@@ -33,7 +33,7 @@ def command() -> None:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object for each model.")
 def list_(as_json: bool) -> None:
     """Show the models on this machine, where they are and whether they can be used."""
-    from callout.app.models import installed_models, preferred_model
+    from callout.app.models.installed_models import installed_models, preferred_model
     from callout.cli._model_view import as_json as json_line
     from callout.cli._model_view import footer, summary, trouble
 
@@ -55,8 +55,8 @@ def list_(as_json: bool) -> None:
 @_TRIAL
 def verify(name_or_path: str, trial: bool) -> None:
     """Check a model's files and checksums, and load it where a crash does no harm."""
-    from callout.app.model_trial import verify_model
-    from callout.app.models import find_model
+    from callout.app.models.installed_models import find_model
+    from callout.app.models.model_trial import verify_model
     from callout.cli._model_view import report_verified
     from callout.cli._progress import progress_bar
     from callout.errors import ModelNotFound
@@ -79,7 +79,7 @@ def verify(name_or_path: str, trial: bool) -> None:
 @_TRIAL
 def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial: bool) -> None:
     """Install a model from the zip file it comes in, or from a folder."""
-    from callout.app.model_install import InstallOptions
+    from callout.app.models.model_install import InstallOptions
 
     _install(zip_or_folder, InstallOptions(name, language, replace, trial))
 
@@ -98,10 +98,10 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
 
     If the connection breaks, the same command goes on where it stopped.
     """
-    from callout.app.model_archive import ArchiveRefused
-    from callout.app.model_download import discard, fetch
-    from callout.app.model_http import shown_address
-    from callout.app.model_install import InstallOptions
+    from callout.app.models.model_archive import ArchiveRefused
+    from callout.app.models.model_download import discard, fetch
+    from callout.app.models.model_http import shown_address
+    from callout.app.models.model_install import InstallOptions
     from callout.cli._progress import progress_bar
 
     if url.startswith("http:") and not sha256:
@@ -121,7 +121,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
 @click.option("--yes", is_flag=True, help="Do not ask.")
 def remove(name: str, yes: bool) -> None:
     """Delete an installed model."""
-    from callout.app.models import find_model, remove_model
+    from callout.app.models.installed_models import find_model, remove_model
 
     model = find_model(name)
     if not yes:
@@ -131,7 +131,7 @@ def remove(name: str, yes: bool) -> None:
 
 
 def _install(source: Path, options: InstallOptions) -> None:
-    from callout.app.model_install import install_model
+    from callout.app.models.model_install import install_model
     from callout.cli._model_view import report_installed
     from callout.cli._progress import progress_bar
 

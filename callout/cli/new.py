@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.checklist import Method, Phase
+from callout.core.model.checklist import Method, Phase
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
 if TYPE_CHECKING:
-    from callout.core.drafts import Draft, DraftItem
+    from callout.core.formats.drafts import Draft, DraftItem
 
 
 @click.command("new", epilog=SAFETY, short_help="Make a list from a text, a table, or questions.")
@@ -46,8 +46,8 @@ def command(
     callout new before-start.yaml --from before-start.txt
     callout new before-start.yaml
     """
-    from callout.app.importing import draft_from_file
-    from callout.core.draft_yaml import yaml_of
+    from callout.app.list_files.importing import draft_from_file
+    from callout.core.formats.draft_yaml import yaml_of
 
     if file.exists() and not force:
         hint = "Choose another name, or give --force."
@@ -63,7 +63,7 @@ def command(
 
 
 def _write(file: Path, text: str, count: int) -> None:
-    from callout.app.checking import check_paths
+    from callout.app.list_files.checking import check_paths
 
     save_text(file, text, folders=True)
     click.echo(f"{file}: {count} {'item' if count == 1 else 'items'} written.")
@@ -77,7 +77,7 @@ def _write(file: Path, text: str, count: int) -> None:
 
 
 def _interview(title: str | None, phase: str | None) -> Draft:
-    from callout.core.drafts import Draft, DraftSection, phase_of
+    from callout.core.formats.drafts import Draft, DraftSection, phase_of
 
     click.echo("A new list. An empty answer ends it; Ctrl-C leaves without writing.\n")
     name = title or click.prompt("Name of the list", type=str).strip()
@@ -95,8 +95,8 @@ def _interview(title: str | None, phase: str | None) -> Draft:
 
 
 def _ask_item(number: int) -> DraftItem | None:
-    from callout.core.draft_text import alternatives
-    from callout.core.drafts import DraftItem
+    from callout.core.formats.draft_text import alternatives
+    from callout.core.formats.drafts import DraftItem
 
     challenge = click.prompt(f"{number}. Challenge", default="", show_default=False).strip()
     if not challenge:

@@ -72,7 +72,7 @@ def command(
     callout query --report
     callout query "SELECT challenge, count(*) FROM items WHERE skipped GROUP BY ALL"
     """
-    from callout.app.collecting import default_collection
+    from callout.app.reports.collecting import default_collection
     from callout.store.engine import query_text
 
     most = rows if rows is not None else 40 if form == "table" else 0

@@ -8,18 +8,18 @@ from typing import Any
 
 import click
 
-from callout.app.flying import resume_flight
-from callout.app.glancing import glancing
-from callout.app.list_session import resume_session
-from callout.app.settings import journal_folder, load_settings
-from callout.app.single_list import setting_again
-from callout.app.unfinished import latest_unfinished, unfinished
-from callout.app.wishes import with_wishes
+from callout.app.running.flying import resume_flight
+from callout.app.running.glancing import glancing
+from callout.app.running.list_session import resume_session
+from callout.app.running.single_list import setting_again
+from callout.app.running.unfinished import latest_unfinished, unfinished
+from callout.app.running.wishes import with_wishes
+from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
-from callout.core.plan import Plan
-from callout.core.sector.records import SectorBegan
-from callout.core.setting import Setting
+from callout.core.flight_run.records import SectorBegan
+from callout.core.planning.plan import Plan
+from callout.core.planning.setting import Setting
 
 
 @click.command(epilog=SAFETY, short_help="Go on with a session that was broken off.")

@@ -6,13 +6,13 @@ from typing import Any
 
 import click
 
-from callout.app.glancing import glancing
-from callout.app.list_session import run_session
-from callout.app.naming import list_file
-from callout.app.settings import journal_folder, load_settings
-from callout.app.single_list import load_setting
-from callout.app.tables import default_tables
-from callout.app.wishes import with_wishes
+from callout.app.running.glancing import glancing
+from callout.app.running.list_session import run_session
+from callout.app.running.single_list import load_setting
+from callout.app.running.wishes import with_wishes
+from callout.app.shared.naming import list_file
+from callout.app.shared.settings import journal_folder, load_settings
+from callout.app.shared.tables import default_tables
 from callout.cli._options import session_options, wishes
 from callout.cli.main import SAFETY
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from callout.app.settings import Settings
+    from callout.app.shared.settings import Settings
 
 
 @click.command("settings", short_help="Show or change your settings.")
@@ -23,9 +23,9 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
     callout settings pacing.silence       one of them
     callout settings pacing.silence 12    change it
     """
-    from callout.app.setting_keys import KEYS
-    from callout.app.settings import load_settings, settings_path
-    from callout.app.settings_file import save_setting, value_of
+    from callout.app.shared.setting_keys import KEYS
+    from callout.app.shared.settings import load_settings, settings_path
+    from callout.app.shared.settings_file import save_setting, value_of
 
     if key is not None and value is not None:
         click.echo(f"{key} is changed in {save_setting(key, value_of(key, value))}.")
@@ -43,8 +43,8 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
 
 
 def _lines(shown: list[str], settings: Settings) -> list[str]:
-    from callout.app.setting_keys import KEYS
-    from callout.app.settings import Settings
+    from callout.app.shared.setting_keys import KEYS
+    from callout.app.shared.settings import Settings
 
     shipped = Settings()
     lines: list[str] = []

@@ -34,9 +34,9 @@ def command(
     file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
 ) -> None:
     """Print the list in FILE with its values filled in and its overlays merged."""
-    from callout.app.checklist_files import flight_beside, load_checklist, load_flight
-    from callout.app.tables import default_tables
-    from callout.core.shown_list import shown_list
+    from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
+    from callout.app.shared.tables import default_tables
+    from callout.core.printing.shown_list import shown_list
     from callout.terminal.list_view import draw_list
 
     checklist = load_checklist(file, overlays)

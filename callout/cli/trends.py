@@ -6,8 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import click
 
-from callout.app.safety import SAFETY
-from callout.app.settings import journal_folder, load_settings
+from callout.app.shared.safety import SAFETY
+from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import plainly, report_options, write_all
 from callout.core.debrief.rates import SessionChoice
 from callout.core.debrief.shown import shown
@@ -46,8 +46,8 @@ def command(
 
     Drills do not count. Journals are only read, never changed; those that cannot be read are named.
     """
-    from callout.app.journals import read_folder
-    from callout.app.trending import trends_of
+    from callout.app.reports.journals import read_folder
+    from callout.app.reports.trending import trends_of
     from callout.reporting.tables import csv_text, json_text
     from callout.reporting.trend_page import (
         trend_rows,

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from callout.core.conversation.records import Disturbance
-from callout.core.heard import Heard
-from callout.core.sound import SoundNotice
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.heard import Heard
 from callout.hearing.level import Gauge, Level, SpeechLevel
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.hearing.sound_faults import (

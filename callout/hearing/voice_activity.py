@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.errors import ModelNotFound
-from callout.hearing.embedded.arithmetic import windows
+from callout.hearing.arithmetic import windows
 from callout.ports.hearing import Samples
 
 Floats = NDArray[np.float32]

@@ -11,8 +11,8 @@ from typing import Any
 
 import numpy as np
 
-from callout.core.candidates import CandidateSet
-from callout.core.heard import Heard
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.heard import Heard
 from callout.hearing import vosk_decision, vosk_grammar
 from callout.hearing.vosk_decision import VoskDecision, VoskWord
 from callout.hearing.vosk_files import checked_folder, takes_grammar

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from itertools import chain
 from types import MappingProxyType
 
-from callout.core.candidates import CandidateSet
+from callout.core.model.candidates import CandidateSet
 
 UNKNOWN_MARKS = ("[unk]", "<UNK>", "<unk>", "<SPOKEN_NOISE>", "[noise]", "[laughter]", "!SIL")
 """Entries by which models say "speech, but no word of mine" or "no speech"."""

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
+from callout.core.checklist_run.records import Began
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
-from callout.core.journal_records import Began
-from callout.core.record_codec import RecordInvalid, RecordTooNew, from_plain
-from callout.core.sector.records import SectorBegan
+from callout.core.flight_run.records import SectorBegan
+from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.errors import JournalDamaged
 from callout.journal.seals import DIGITS, START, UNSEALED, Chain, is_sealed
 from callout.regular import opened

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from callout.core.conversation.records import JournalRecord
-from callout.core.record_codec import to_plain
+from callout.core.keeping.record_codec import to_plain
 from callout.journal.anew import Copy, written_anew
 from callout.journal.held import (
     in_use,

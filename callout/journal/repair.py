@@ -9,14 +9,14 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from callout.core.checklist_run.records import Ended
+from callout.core.checklist_run.replay import replay
 from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord, Suspended
 from callout.core.drill.records import DrillBegan, DrillEnded
 from callout.core.drill.state import replay_drill
-from callout.core.journal_records import Ended
-from callout.core.record_codec import RecordTooNew
-from callout.core.replay import replay
-from callout.core.sector.records import SectorBegan, SectorEnded
-from callout.core.sector.replay import replay_sector
+from callout.core.flight_run.records import SectorBegan, SectorEnded
+from callout.core.flight_run.replay import replay_sector
+from callout.core.keeping.record_codec import RecordTooNew
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.anew import free_name
 from callout.journal.held import is_at, open_held, removed, sync_folder, unwritable, write_all

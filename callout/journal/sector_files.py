@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from callout.core.conversation.records import JournalRecord
-from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
+from callout.core.flight_run.records import ListCalled, ListTakenUp, SectorRecord
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import JsonlWriter, reopen_journal

@@ -7,18 +7,18 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from callout.core.checklist_run.records import Began
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import Progress
+from callout.core.checklist_run.summary import Summary, summarise
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import DrillSummary, summarise_drill
-from callout.core.journal_records import Began
-from callout.core.replay import replay
-from callout.core.sector.records import SectorBegan
-from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorProgress
-from callout.core.sector.summary import SectorSummary, summary_of_records
-from callout.core.state import Progress
-from callout.core.summary import Summary, summarise
+from callout.core.flight_run.records import SectorBegan
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.state import SectorProgress
+from callout.core.flight_run.summary import SectorSummary, summary_of_records
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import making_sense

@@ -8,8 +8,8 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.core.candidates import CandidateSet
-from callout.core.heard import Heard
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.heard import Heard
 
 SAMPLE_RATE = 16_000
 """Hz; every sample that crosses this port is 16-bit mono at this rate."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Protocol
 
-from callout.core.candidates import CandidateSet
-from callout.core.checklist import Role
-from callout.core.heard import Heard
-from callout.core.sound import SoundNotice
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.checklist import Role
+from callout.core.model.heard import Heard
 
 
 class ListeningSink(Protocol):

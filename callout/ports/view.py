@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Protocol
 
 from callout.core.conversation.summary import CommonSummary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 
 
 class View(Protocol):

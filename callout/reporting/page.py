@@ -9,6 +9,7 @@ from importlib.resources import files
 from typing import Any
 
 from callout import __version__
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.deviations import CLASSES, STUDY
 from callout.core.debrief.session import (
     Debrief,
@@ -19,7 +20,6 @@ from callout.core.debrief.session import (
 )
 from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import MarkKind
-from callout.core.state import ItemOutcome
 from callout.errors import CalloutError
 from callout.reporting.palette import style
 from callout.reporting.session_charts import timeline_chart, times_chart

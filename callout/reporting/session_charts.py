@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from callout.core.counting import counted
 from callout.core.debrief.session import Debrief, Looked
 from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
+from callout.core.model.counting import counted
 from callout.reporting.charts import colour, draw, legend, rows_axis
 from callout.reporting.time_axis import time_axis
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import queue
 import threading
 
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 from callout.speaking.child import SoundChild
 
 _START_S = 5.0

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 
 RATE = 48_000
 _FADE_S = 0.008

@@ -137,7 +137,7 @@ def _play_by_program(path: Path) -> bool:
 
 
 def _tone(request: Request) -> Reply:
-    from callout.core.verdict import Verdict
+    from callout.core.model.verdict import Verdict
     from callout.speaking import player, tones
 
     samples = tones.tone(Verdict(request["verdict"]))

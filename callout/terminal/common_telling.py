@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.conversation import records as c
-from callout.core.counting import counted
+from callout.core.model.counting import counted
 
 
 def tell_common(record: c.JournalRecord) -> str | None:

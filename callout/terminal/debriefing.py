@@ -8,10 +8,10 @@ from rich.console import Console
 from rich.text import Text
 from rich.theme import Theme
 
-from callout.core.counting import counted
 from callout.core.debrief.deviations import CLASSES, STUDY
 from callout.core.debrief.session import Debrief, Group, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration, shown
+from callout.core.model.counting import counted
 from callout.terminal.theme import PALETTES, Colours
 
 _MOST = 4

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from callout.core import wording
+from callout.core.checklist_run import wording
 from callout.core.conversation.records import JournalRecord
-from callout.core.counting import counted
 from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
+from callout.core.model.counting import counted
 from callout.terminal.common_telling import tell_common
 from callout.terminal.theme import VERDICT_WORD
 

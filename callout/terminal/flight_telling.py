@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from functools import singledispatch
 
-from callout.core import wording
-from callout.core.flight import EMPTY_FLIGHT
-from callout.core.given import told_given
-from callout.core.sector import records as s
+from callout.core.checklist_run import wording
+from callout.core.flight_run import records as s
+from callout.core.model.flight import EMPTY_FLIGHT
+from callout.core.planning.stated_quantity import told_given
 
 
 @singledispatch

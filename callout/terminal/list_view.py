@@ -6,8 +6,14 @@ import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from callout.core.checklist import Origin
-from callout.core.shown_list import ShownAction, ShownItem, ShownList, ShownPanel, ShownSection
+from callout.core.model.checklist import Origin
+from callout.core.printing.shown_list import (
+    ShownAction,
+    ShownItem,
+    ShownList,
+    ShownPanel,
+    ShownSection,
+)
 from callout.outlet import harmless
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TextIO
 
 from callout.core.conversation.summary import CommonSummary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 from callout.outlet import OutputGone
 from callout.terminal.report import report_lines
 

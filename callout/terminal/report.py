@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from callout.core.causes import Ending
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.summary import Summary, SummaryLine
+from callout.core.conversation.sound import SoundTally
 from callout.core.conversation.summary import CommonSummary
 from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
-from callout.core.sector.summary import SectorSummary
-from callout.core.sound import SoundTally
-from callout.core.summary import Summary, SummaryLine
+from callout.core.flight_run.summary import SectorSummary
 
 
 def report_lines(summary: CommonSummary) -> Iterator[str]:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from rich.console import Console, ConsoleDimensions
 from rich.text import Text
 
-from callout.core.utterance import ReplySource
-from callout.core.view_model import Doing, Row, Status, ViewModel
+from callout.core.conversation.view_model import Doing, Row, Status, ViewModel
+from callout.core.model.utterance import ReplySource
 from callout.terminal.big import big_lines
 from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from functools import singledispatch
 
-from callout.core import journal_records as r
-from callout.core import wording
-from callout.core.causes import Why
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.causes import Why
 from callout.core.conversation import records as c
-from callout.core.counting import counted
 from callout.core.drill.records import DrillBegan
-from callout.core.flight import EMPTY_FLIGHT
-from callout.core.given import told_given
-from callout.core.plan import Plan
-from callout.core.sector.records import SectorRecord
+from callout.core.flight_run.records import SectorRecord
+from callout.core.model.counting import counted
+from callout.core.model.flight import EMPTY_FLIGHT
+from callout.core.planning.plan import Plan
+from callout.core.planning.stated_quantity import told_given
 from callout.terminal.common_telling import tell_common
 from callout.terminal.drill_telling import told_drill
 from callout.terminal.flight_telling import tell_flight

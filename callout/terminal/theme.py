@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.core.verdict import Verdict
-from callout.core.view_model import Doing, Status
+from callout.core.conversation.view_model import Doing, Status
+from callout.core.model.verdict import Verdict
 
 
 class Colours(Enum):

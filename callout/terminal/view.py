@@ -11,7 +11,7 @@ from rich.text import Text
 from rich.theme import Theme
 
 from callout.core.conversation.summary import CommonSummary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 from callout.outlet import OutputGone
 from callout.terminal.console import Harmless
 from callout.terminal.console import console as on_screen

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 from callout.ports.keys import KeySink
 from callout.web.wire import screen
 

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 from callout.core.conversation.summary import CommonSummary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
 from callout.ports.keys import KeySink
 from callout.web.hub import Hub
 

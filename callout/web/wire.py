@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from callout.core.utterance import ReplySource
-from callout.core.view_model import Doing, Row, ViewModel
+from callout.core.conversation.view_model import Doing, Row, ViewModel
+from callout.core.model.utterance import ReplySource
 
 _VERBS = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}
 

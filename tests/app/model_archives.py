@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app import models
+from callout.app.models import installed_models as models
 from tests.hearing.vosk_folders import ALWAYS, AT_RUN_TIME
 
 FILES = (*ALWAYS, *AT_RUN_TIME)

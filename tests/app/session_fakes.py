@@ -7,11 +7,11 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
-from callout.core.candidates import CandidateSet
+from callout.core.checklist_run.summary import Summary
 from callout.core.conversation.records import JournalRecord
-from callout.core.heard import Heard
-from callout.core.summary import Summary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.view_model import ViewModel
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.heard import Heard
 from callout.ports.journal import JournalUnwritable
 from callout.ports.keys import KeySink
 from callout.ports.listening import ListeningSink

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from callout.app.ear import Ear
-from callout.core.candidates import CandidateSet
-from callout.core.checklist import Role
-from callout.core.heard import Heard
-from callout.core.sound import SoundNotice
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.checklist import Role
+from callout.core.model.heard import Heard
+from callout.hearing.ear import Ear
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.app.test_turns import Listener

@@ -9,11 +9,11 @@ from decimal import Decimal
 import numpy as np
 import pytest
 
-from callout.app.turns import Turns, hear_all
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.core.expectation import Value, ValueKind
-from callout.core.heard import Heard
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.expectation import Value, ValueKind
+from callout.core.model.heard import Heard
 from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.turns import Turns, hear_all
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.hearing.recordings import in_a_room, listening_for
 

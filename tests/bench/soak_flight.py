@@ -12,19 +12,19 @@ import time
 import tracemalloc
 from pathlib import Path
 
-from callout.app.command_tables import default_commands
-from callout.app.flying import FLIGHT
-from callout.app.parts import Deaf, Parts
-from callout.app.runner import Runner
-from callout.app.speech import Speech
-from callout.app.tables import default_tables
-from callout.core.candidate_sets import candidates_for
-from callout.core.pacing import Pacing
-from callout.core.sector.due import in_flight_order
-from callout.core.sector.events import SectorStarted
-from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorContext, SectorState
-from callout.core.state import Context
+from callout.app.running.flying import FLIGHT
+from callout.app.running.parts import Deaf, Parts
+from callout.app.running.runner import Runner
+from callout.app.running.speech import Speech
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.state import Context
+from callout.core.conversation.pacing import Pacing
+from callout.core.flight_run.due import in_flight_order
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.state import SectorContext, SectorState
+from callout.core.understanding.candidate_sets import candidates_for
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.sector_files import SectorFiles, new_sector
 from callout.ports.keys import KeySink

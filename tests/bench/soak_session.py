@@ -14,17 +14,17 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from callout.app.command_tables import default_commands
-from callout.app.machines import LIST
-from callout.app.parts import Deaf, Parts
-from callout.app.runner import Runner
-from callout.app.speech import Speech
-from callout.app.tables import default_tables
-from callout.core import events as ev
-from callout.core.candidate_sets import candidates_for
-from callout.core.pacing import Pacing
-from callout.core.replay import replay
-from callout.core.state import Context, SessionState
+from callout.app.running.machines import LIST
+from callout.app.running.parts import Deaf, Parts
+from callout.app.running.runner import Runner
+from callout.app.running.speech import Speech
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
+from callout.core.understanding.candidate_sets import candidates_for
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import create_journal
 from callout.ports.keys import KeySink

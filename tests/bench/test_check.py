@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from callout.app.sarif import OTHER_RULES
+from callout.app.list_files.sarif import OTHER_RULES
 from callout.bench.check import command, outcomes
 from callout.bench.defects import corpus
 from callout.core.lint.finding import Severity

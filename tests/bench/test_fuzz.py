@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from callout.app.found_files import yaml_files
+from callout.app.shared.found_files import yaml_files
 from callout.bench.fuzz import run, take
 
 SHIPPED = Path(__file__).parents[2] / "checklists"

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.checklist_files import load_checklist
-from callout.app.tables import default_tables
+from callout.app.shared.checklist_files import load_checklist
+from callout.app.shared.tables import default_tables
 from callout.bench.lists import ListOutcome, ListPlayer, replies, summary
 from callout.bench.synth import voices
 from callout.core.judging.judge import judge
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 
 SHIPPED = Path(__file__).parents[2] / "checklists"
 TAXI = SHIPPED / "sandling-two" / "taxi.yaml"

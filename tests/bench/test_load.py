@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from callout.app.checking import check_paths
+from callout.app.list_files.checking import check_paths
 from callout.bench.load import FLIGHT, Timed, command, growth, list_text
 
 

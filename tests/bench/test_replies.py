@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from callout.app.tables import default_tables
+from callout.app.shared.tables import default_tables
 from callout.bench import replies
 from callout.core.judging.judge import judge
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 
 
 def test_right_replies_are_right_and_wrong_ones_wrong(monkeypatch: pytest.MonkeyPatch) -> None:

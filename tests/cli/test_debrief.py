@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.safety import SAFETY
+from callout.app.shared.safety import SAFETY
 from callout.cli.main import app
 from callout.errors import CalloutError
 from tests.end_to_end.test_scripted import GOLDEN, SCRIPTS, callout

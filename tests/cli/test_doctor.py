@@ -10,9 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from callout import portaudio
-from callout.app import check_system
-from callout.app.doctor import CHECKS, examine
-from callout.app.findings import FindingState, MachineFinding, MachineReport
+from callout.app.doctor import check_system
+from callout.app.doctor.examination import CHECKS, examine
+from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
 from callout.cli.devices import command as devices_command
 from callout.cli.doctor import command, conclusion
 from callout.errors import EngineUnavailable

@@ -13,20 +13,20 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.practice import pages_in, read_practice
-from callout.app.shipped import CHECKLISTS, shipped
-from callout.app.tables import default_tables
+from callout.app.running.practice import pages_in, read_practice
+from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.tables import default_tables
 from callout.bench.year import make_year
 from callout.cli.main import app
+from callout.core.checklist_run.records import Began
 from callout.core.drill import records as d
 from callout.core.drill.entries import entries_of
 from callout.core.drill.evidence import Grade, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
-from callout.core.journal_records import Began
 from callout.core.judging.judge import judge
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
 

@@ -11,12 +11,12 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.practice import read_practice
+from callout.app.running.practice import read_practice
 from callout.bench.year import make_year
 from callout.cli.main import app
+from callout.core.checklist_run.records import Began, Remarked
 from callout.core.drill.records import DrillBegan
-from callout.core.journal_records import Began, Remarked
-from callout.core.utterance import typed
+from callout.core.model.utterance import typed
 from callout.hearing.voices import Voice, VoiceTake, enrolled, keep_voice, voices_folder
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
@@ -28,7 +28,9 @@ MARLA, OTTO, INES = "Marla Quint", "Otto Brandvold", "Inès Ferro"
 @pytest.fixture
 def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """The tool's data folder with a year of three people."""
-    monkeypatch.setattr("callout.app.forgetting.user_data_path", lambda *a, **k: tmp_path / "data")
+    monkeypatch.setattr(
+        "callout.app.privacy.forgetting.user_data_path", lambda *a, **k: tmp_path / "data"
+    )
     monkeypatch.setenv("CALLOUT_MODEL_DIR", str(tmp_path / "data" / "models"))
     monkeypatch.setenv("CALLOUT_VOICES_DIR", str(tmp_path / "data" / "voices"))
     monkeypatch.setenv("CALLOUT_SETTINGS", str(tmp_path / "settings.toml"))

@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.journals import read_folder
+from callout.app.reports.journals import read_folder
 from callout.bench.year import make_year
 from callout.cli.main import app
-from callout.core.journal_records import Began, Remarked, Skipped
-from callout.core.utterance import typed
+from callout.core.checklist_run.records import Began, Remarked, Skipped
+from callout.core.model.utterance import typed
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
 

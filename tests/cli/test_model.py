@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.model_place import downloads_dir
-from callout.app.model_record import sha256_of
+from callout.app.models.model_place import downloads_dir
+from callout.app.models.model_record import sha256_of
 from callout.cli.model import command
 from callout.errors import CalloutError
 from tests.app.loopback import Served, serving

@@ -11,9 +11,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.checklist_files import load_checklist
+from callout.app.shared.checklist_files import load_checklist
 from callout.cli.main import SAFETY, app
-from callout.core.card import LEAST_X_HEIGHT_MM, MM_A_POINT, SIZES, Size, type_size
+from callout.core.printing.card import LEAST_X_HEIGHT_MM, MM_A_POINT, SIZES, Size, type_size
 from callout.errors import CalloutError
 
 SHIPPED = Path(__file__).parents[2] / "checklists"

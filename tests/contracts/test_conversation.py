@@ -9,26 +9,26 @@ from typing import Any, get_type_hints
 
 import pytest
 
-from callout.app.command_tables import default_commands
-from callout.app.drilling import DRILL
-from callout.app.flying import FLIGHT
-from callout.app.machines import LIST, Machine
-from callout.app.tables import default_tables
-from callout.core import effects as e
-from callout.core import events as ev
+from callout.app.running.drilling import DRILL
+from callout.app.running.flying import FLIGHT
+from callout.app.running.machines import LIST, Machine
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment, MomentChange
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import Disturbance
+from callout.core.conversation.sound import SoundNotice
+from callout.core.conversation.view_model import Doing, ViewModel
 from callout.core.drill.events import DrillStarted
 from callout.core.drill.state import DrillState
-from callout.core.heard import Heard
-from callout.core.pacing import Pacing
-from callout.core.record_codec import from_plain, to_plain
-from callout.core.sector.due import in_flight_order
-from callout.core.sector.events import SectorStarted
-from callout.core.sector.state import SectorContext, SectorState
-from callout.core.sound import SoundNotice
-from callout.core.state import Context, SessionState
-from callout.core.view_model import Doing, ViewModel
+from callout.core.flight_run.due import in_flight_order
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.state import SectorContext, SectorState
+from callout.core.keeping.record_codec import from_plain, to_plain
+from callout.core.model.heard import Heard
 from tests.core.drill.drill_kit import exercises
 from tests.core.flight_kit import LISTS, flight, written
 from tests.core.session_kit import offered, plan

@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core import journal_records as r
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.replay import replay
 from callout.core.conversation import records as c
-from callout.core.replay import replay
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import JsonlWriter, create_journal, in_use, reopen_journal

@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.core.heard import Heard
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.heard import Heard
 from callout.errors import CalloutError
 from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 from tests.hearing import korean

@@ -6,26 +6,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from callout.app.command_tables import default_commands
-from callout.app.located_yaml import parse_yaml
-from callout.app.tables import default_tables
-from callout.core import effects as e
-from callout.core import events as ev
-from callout.core.checklist import Checklist
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.located_yaml import parse_yaml
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import Context
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
-from callout.core.flight import Flight
-from callout.core.flight_schema import flight_from
-from callout.core.heard import Heard
-from callout.core.pacing import Pacing
-from callout.core.replay import replay
-from callout.core.schema import checklist_from
-from callout.core.sector import flying
-from callout.core.sector.due import in_flight_order
-from callout.core.sector.events import SectorStarted
-from callout.core.sector.records import ListCalled, ListTakenUp, SectorRecord
-from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorContext, SectorState
-from callout.core.state import Context
+from callout.core.flight_run import flying
+from callout.core.flight_run.due import in_flight_order
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.records import ListCalled, ListTakenUp, SectorRecord
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.state import SectorContext, SectorState
+from callout.core.formats.flight_schema import flight_from
+from callout.core.formats.schema import checklist_from
+from callout.core.model.checklist import Checklist
+from callout.core.model.flight import Flight
+from callout.core.model.heard import Heard
 from tests.core.session_kit import offered
 
 BEGAN = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)

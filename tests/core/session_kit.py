@@ -6,24 +6,24 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
-from callout.app.command_tables import default_commands
-from callout.app.tables import default_tables
-from callout.core import effects as e
-from callout.core import events as ev
-from callout.core.arming import target_of
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.core.checklist import Method, Role
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.arming import target_of
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.checklist_run.viewing import view_of
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
-from callout.core.expectation import Answer, Expectation, Value, ValueKind, WrongReply, phrase
-from callout.core.heard import Heard
-from callout.core.judging.tables import Tables
-from callout.core.pacing import Pacing
-from callout.core.plan import Plan, PlannedItem, PlannedPanel
-from callout.core.replay import replay
-from callout.core.session import deadline, step
-from callout.core.state import Context, SessionState
-from callout.core.view_model import Row
-from callout.core.viewing import view_of
+from callout.core.conversation.view_model import Row
+from callout.core.language.tables import Tables
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.checklist import Method, Role
+from callout.core.model.expectation import Answer, Expectation, Value, ValueKind, WrongReply, phrase
+from callout.core.model.heard import Heard
+from callout.core.planning.plan import Plan, PlannedItem, PlannedPanel
 
 BEGAN = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)
 

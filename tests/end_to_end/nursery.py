@@ -68,8 +68,8 @@ def _be_session(request: dict[str, object]) -> None:
 
 
 def _serve() -> None:
-    from callout.app.command_tables import default_commands
-    from callout.app.tables import default_tables
+    from callout.app.shared.command_tables import default_commands
+    from callout.app.shared.tables import default_tables
 
     default_commands()
     default_tables()

@@ -11,16 +11,16 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.demo import Script, load_demo, run_demo
-from callout.app.settings import Settings
-from callout.app.wishes import Wishes
-from callout.core import journal_records as r
+from callout.app.running.demo import Script, load_demo, run_demo
+from callout.app.running.wishes import Wishes
+from callout.app.shared.settings import Settings
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.records import Ending
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.summary import Summary, summarise
 from callout.core.conversation import records as c
-from callout.core.journal_records import Ending
-from callout.core.replay import replay
-from callout.core.summary import Summary, summarise
-from callout.core.utterance import ReplySource
-from callout.core.verdict import Verdict
+from callout.core.model.utterance import ReplySource
+from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 
 pytestmark = pytest.mark.audio

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.causes import Ending
-from callout.core.replay import replay
-from callout.core.sector.replay import replay_sector
-from callout.core.state import ItemOutcome
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import ItemOutcome
+from callout.core.flight_run.replay import replay_sector
 from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import told
 

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.causes import Ending
-from callout.core.replay import replay
-from callout.core.sector.replay import replay_sector
-from callout.core.sector.state import SectorProgress
-from callout.core.state import ItemOutcome, Progress
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import ItemOutcome, Progress
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.state import SectorProgress
 from callout.journal.jsonl_reader import read_journal
 from tests.core.flight_kit import FLIGHT, LISTS
 from tests.end_to_end.nursery import Nursery

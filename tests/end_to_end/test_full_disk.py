@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.causes import Ending
-from callout.core.replay import replay
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.replay import replay
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 

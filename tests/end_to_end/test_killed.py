@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.causes import Ending
-from callout.core.journal_records import Replied
-from callout.core.replay import replay
-from callout.core.state import ItemOutcome, Progress
-from callout.core.verdict import Verdict
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.records import Replied
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import ItemOutcome, Progress
+from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 from tests.end_to_end.nursery import Nursery

@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shipped import RECORDINGS, shipped
-from callout.core import journal_records as r
-from callout.core.replay import replay
-from callout.core.summary import summarise
-from callout.core.utterance import ReplySource
-from callout.core.verdict import Verdict
+from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.summary import summarise
+from callout.core.model.utterance import ReplySource
+from callout.core.model.verdict import Verdict
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
 from tests.sound_server import SoundServer, usable

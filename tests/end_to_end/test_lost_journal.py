@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.causes import Ending
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.records import Replied
+from callout.core.checklist_run.replay import replay
 from callout.core.conversation.records import Failed
-from callout.core.journal_records import Replied
-from callout.core.replay import replay
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 from tests.end_to_end.test_full_disk import Session

@@ -11,14 +11,14 @@ import numpy as np
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app import enrolling
-from callout.app.crew_voices import crew_voices
-from callout.app.room import WORDS
-from callout.app.settings import load_settings
+from callout.app.listening import enrolling
+from callout.app.listening.crew_voices import crew_voices
+from callout.app.listening.room import WORDS
+from callout.app.shared.settings import load_settings
 from callout.bench.fixtures import write_wav
 from callout.bench.levels import impulse_response
 from callout.cli.main import app
-from callout.core.checklist import Role
+from callout.core.model.checklist import Role
 from callout.errors import CalloutError
 from callout.hearing.cabin_noise import cabin_noise
 from callout.hearing.voices import VoiceInvalid

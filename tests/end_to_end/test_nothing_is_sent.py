@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shipped import CHECKLISTS, RECORDINGS, shipped
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
 from tests.end_to_end.network_guard import can_trace, watched
 
 DEMO = shipped(RECORDINGS) / "demo"

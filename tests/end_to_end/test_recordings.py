@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.recordings import decide_all, expected
-from callout.app.shipped import RECORDINGS, shipped
-from callout.core.verdict import Verdict
+from callout.app.listening.recordings import decide_all, expected
+from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.core.model.verdict import Verdict
 
 pytestmark = pytest.mark.audio
 

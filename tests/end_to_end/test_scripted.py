@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.replay import replay
+from callout.core.checklist_run.replay import replay
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 

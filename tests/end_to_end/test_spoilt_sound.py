@@ -15,21 +15,21 @@ import pytest
 from numpy.typing import NDArray
 from rich.console import ConsoleDimensions
 
-from callout.app.checklist_files import load_checklist
-from callout.app.ear import Ear
-from callout.app.list_session import run_session
-from callout.app.settings import Settings
-from callout.app.tables import default_tables
-from callout.app.wishes import HearingKind, Wishes
-from callout.core import journal_records as r
-from callout.core.candidates import CandidateSet
+from callout.app.running.list_session import run_session
+from callout.app.running.wishes import HearingKind, Wishes
+from callout.app.shared.checklist_files import load_checklist
+from callout.app.shared.settings import Settings
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.summary import Summary
 from callout.core.conversation import records as c
 from callout.core.conversation.records import Disturbance, Disturbed
-from callout.core.flight import EMPTY_FLIGHT
-from callout.core.planning import plan_for
-from callout.core.sound import SoundTally
-from callout.core.summary import Summary
-from callout.core.view_model import ViewModel
+from callout.core.conversation.sound import SoundTally
+from callout.core.conversation.view_model import ViewModel
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.flight import EMPTY_FLIGHT
+from callout.core.planning.run_plan import plan_for
+from callout.hearing.ear import Ear
 from callout.hearing.lasting import LastingMicrophone
 from callout.hearing.level import SpeechLevel
 from callout.hearing.segmenter import BLOCK, Segmenter

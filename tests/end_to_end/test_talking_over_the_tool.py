@@ -10,22 +10,22 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from callout.app.command_tables import default_commands
-from callout.app.ear import Ear
-from callout.app.machines import LIST
-from callout.app.parts import Parts
-from callout.app.runner import Runner
-from callout.app.speech import Speech
-from callout.app.tables import default_tables
-from callout.app.wiring import SystemClock
-from callout.core import events as ev
-from callout.core.candidate_sets import candidates_for
-from callout.core.causes import Ending
-from callout.core.journal_records import Replied
-from callout.core.pacing import Pacing
-from callout.core.state import Context, SessionState
-from callout.core.verdict import Verdict
+from callout.app.running.machines import LIST
+from callout.app.running.parts import Parts
+from callout.app.running.runner import Runner
+from callout.app.running.speech import Speech
+from callout.app.running.wiring import SystemClock
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.records import Replied
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
+from callout.core.model.verdict import Verdict
+from callout.core.understanding.candidate_sets import candidates_for
 from callout.hearing.cabin_noise import speech_rms
+from callout.hearing.ear import Ear
 from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import BLOCK, BLOCK_SECONDS, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples

@@ -9,7 +9,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import Samples
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.app.shipped import RECORDINGS, shipped
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.errors import CalloutError
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.wav_file import read_wav

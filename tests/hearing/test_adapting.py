@@ -85,7 +85,7 @@ def test_the_slope_is_that_of_the_forward_algorithm(layer: str) -> None:
 
 def test_the_slope_is_that_of_the_library_it_was_trained_with() -> None:
     torch = pytest.importorskip("torch")
-    from callout.bench.phone_training import network
+    from callout.bench.fitting.phone_training import network
 
     net = network()
     net.load_state_dict({k: torch.from_numpy(v) for k, v in shipped().weights.items()})

@@ -10,19 +10,19 @@ import numpy as np
 import pytest
 import soundfile
 
-from callout.app.command_tables import default_commands
-from callout.app.recordings import expected
-from callout.app.tables import default_tables
-from callout.app.turns import Turns, hear_all
-from callout.core.candidate_sets import candidates_for
-from callout.core.candidates import CandidateSet
-from callout.core.heard import Heard
-from callout.core.hearing_verdict import judge_heard
-from callout.core.verdict import Verdict
+from callout.app.listening.recordings import expected
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.heard import Heard
+from callout.core.model.verdict import Verdict
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.hearing_verdict import judge_heard
 from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES, plain
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.turns import Turns, hear_all
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import converted

@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.core.forgetting import plain_name
+from callout.core.keeping.forgetting import plain_name
 from callout.hearing.colour import COEFFICIENTS, colour_of
 from callout.hearing.embedded.evidence import PhraseScore
 from callout.hearing.embedded.own_voice import second_look

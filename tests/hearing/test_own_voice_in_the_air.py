@@ -11,15 +11,15 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from callout.app.command_tables import default_commands
-from callout.app.recordings import expected
-from callout.app.tables import default_tables
+from callout.app.listening.recordings import expected
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
 from callout.bench.own_voice import listen_in
 from callout.bench.own_voice_scenes import Cue, Scene, Way, bounds, stage
-from callout.core.candidate_sets import candidates_for
-from callout.core.heard import Heard
-from callout.core.hearing_verdict import judge_heard
-from callout.core.verdict import Verdict
+from callout.core.model.heard import Heard
+from callout.core.model.verdict import Verdict
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.hearing_verdict import judge_heard
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.ports.hearing import SAMPLE_RATE
 from tests.hearing.recordings import embedded, recording

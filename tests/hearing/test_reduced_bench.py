@@ -10,8 +10,8 @@ import pytest
 
 from callout.bench import corpora
 from callout.bench.hearing_trials import Bench, HearingTrial
-from callout.core.intervals import wilson
-from callout.core.verdict import Verdict
+from callout.core.model.intervals import wilson
+from callout.core.model.verdict import Verdict
 from tests.hearing.recordings import embedded
 
 ROOT = Path(__file__).parents[2]

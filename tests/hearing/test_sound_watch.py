@@ -7,11 +7,11 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import pytest
 
-from callout.app.booth import BoothWord, Totals
-from callout.app.room import judge_room
+from callout.app.listening.booth import BoothWord, Totals
+from callout.app.listening.room import judge_room
 from callout.core.conversation.records import Disturbance
-from callout.core.heard import Heard
-from callout.core.sound import SoundNotice
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.heard import Heard
 from callout.hearing.level import Gauge, Level
 from callout.hearing.segmenter import BLOCK, BLOCK_SECONDS
 from callout.hearing.sound_faults import CLIPPED, TOO_LOUD

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from callout.bench.activity_weights import activity_weights
+from callout.bench.fitting.activity_weights import activity_weights
 from callout.errors import CalloutError
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.voice_activity import VoiceActivity, _shipped

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.core.expectation import Value
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.expectation import Value
 from callout.hearing import vosk_decision
 from callout.hearing.vosk_decision import SAME_SOUND, VoskDecision, VoskWord, decide, decide_free
 from callout.hearing.vosk_grammar import NUMBER_WORDS, Grammar, build

@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.errors import EngineUnavailable, ModelNotFound
 from callout.hearing.vosk_engine import VoskRecogniser
 from callout.hearing.vosk_native import native_messages_kept, new_recogniser

@@ -6,8 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.candidates import Candidate, CandidateRole, CandidateSet
-from callout.core.expectation import Value
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.expectation import Value
 from callout.hearing.vosk_grammar import UNKNOWN_MARKS, build, sayable
 
 VOCABULARY = {

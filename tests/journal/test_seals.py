@@ -14,11 +14,11 @@ import pytest
 from click.testing import CliRunner
 
 from callout.cli.main import app
-from callout.core import journal_records as r
-from callout.core.causes import Ending
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.conversation import records as c
-from callout.core.replay import replay
-from callout.core.state import ItemOutcome
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.jsonl_reader import MAX_LINE, read_journal
 from callout.journal.jsonl_writer import create_journal, line_of, reopen_journal

@@ -9,7 +9,7 @@ import pytest
 
 pytest.importorskip("scipy")
 
-from callout.core.intervals import wilson
+from callout.core.model.intervals import wilson
 from callout.reporting import significance as sig
 
 # Probability that Kendall's S is at least so large with n values in random order: the table of

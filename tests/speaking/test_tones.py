@@ -7,7 +7,7 @@ import itertools
 import numpy as np
 import pytest
 
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 from callout.speaking import tones
 from callout.speaking.tone_player import TonePlayer
 from tests.speaking.children import CANNOT, SPEAKS, child

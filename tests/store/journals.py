@@ -6,7 +6,7 @@ from functools import cache
 from pathlib import Path
 from tempfile import mkdtemp
 
-from callout.app.journals import read_folder
+from callout.app.reports.journals import read_folder
 from callout.bench.year import make_year
 from callout.core.debrief.facts import Facts
 

@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.collecting import collect_folder, collecting
+from callout.app.reports.collecting import collect_folder, collecting
 from callout.cli.main import app
 from callout.cli.query import PARTS
 from callout.core.debrief.columns import TABLES

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.app import collecting as app
-from callout.app.collecting import Collected, collect_folder, collecting
+from callout.app.reports import collecting as app
+from callout.app.reports.collecting import Collected, collect_folder, collecting
 from callout.core.debrief.columns import TABLES
 from callout.store.collection import Collection
 from callout.store.engine import CollectionInvalid, reading

@@ -10,11 +10,11 @@ from statistics import median, quantiles
 
 import pytest
 
-from callout.app.collecting import collect_folder, collecting
+from callout.app.reports.collecting import collect_folder, collecting
 from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, month, rate, rates
 from callout.core.debrief.usual import source_of
-from callout.core.intervals import wilson
+from callout.core.model.intervals import wilson
 from callout.store.asking import REPORT, QuerySection, about, ask, report, sections
 from callout.store.cluster import partials, shares_of, spread_report
 from callout.store.engine import connect, parquet_files, query_text, reading, view_of

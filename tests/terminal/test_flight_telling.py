@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.terminal.telling import told
-from tests.core.test_record_codec import FLIGHT
+from tests.core.keeping.test_record_codec import FLIGHT
 
 
 def test_every_record_is_told() -> None:

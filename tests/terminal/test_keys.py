@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.command_tables import default_commands
+from callout.app.shared.command_tables import default_commands
 from callout.journal.summary import JournalInfo, newest_first
 from callout.terminal.keys import LineEditor
 from callout.terminal.lines import LineKeys

@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from rich.console import Console, ConsoleDimensions
 from rich.style import Style
 
-from callout.core import events as ev
-from callout.core.commands import Command
-from callout.core.verdict import Verdict
-from callout.core.view_model import ViewModel
-from callout.core.viewing import view_of
+from callout.core.checklist_run.viewing import view_of
+from callout.core.conversation import events as ev
+from callout.core.conversation.view_model import ViewModel
+from callout.core.model.commands import Command
+from callout.core.model.verdict import Verdict
 from callout.terminal.big import big_lines
 from callout.terminal.screen import draw, folded
 from callout.terminal.theme import DOING, PALETTES, STATUS, VERDICT, VERDICT_WORD, Colours

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 import aiohttp
 from yarl import URL
 
-from callout.core.view_model import Control, Doing, Row, Status, ViewModel
+from callout.core.conversation.view_model import Control, Doing, Row, Status, ViewModel
 from callout.web.devices import Devices
 from callout.web.hub import Hub
 from callout.web.server import LOOPBACK, GlanceServer

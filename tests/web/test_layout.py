@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from callout.core.view_model import ViewModel
-from callout.core.viewing import view_of
+from callout.core.checklist_run.viewing import view_of
+from callout.core.conversation.view_model import ViewModel
 from callout.web.devices import Devices
 from callout.web.hub import Hub
 from callout.web.server import LOOPBACK, GlanceServer

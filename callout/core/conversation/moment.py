@@ -6,8 +6,8 @@ import math
 from dataclasses import dataclass
 from typing import TypedDict
 
-from callout.core.utterance import Utterance
-from callout.core.verdict import Verdict
+from callout.core.model.utterance import Utterance
+from callout.core.model.verdict import Verdict
 
 _DEVICES = ("hearing", "voice", "tones")
 """Parts whose loss the screen shows otherwise ("waiting for the keyboard")."""

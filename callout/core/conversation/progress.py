@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from callout.core.conversation import records as c
-from callout.core.sound import UNSPOILT, SoundTally
+from callout.core.conversation.sound import UNSPOILT, SoundTally
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

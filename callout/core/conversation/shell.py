@@ -10,14 +10,14 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
-from callout.core import events as ev
-from callout.core.breath import ConversationTurn
-from callout.core.commands import Command
+from callout.core.conversation import events as ev
 from callout.core.conversation import records as c
 from callout.core.conversation import wording
+from callout.core.conversation.effect_builder import ConversationTurn
 from callout.core.conversation.moment import Moment
-from callout.core.pacing import Pacing
-from callout.core.utterance import Utterance, spoken, typed
+from callout.core.conversation.pacing import Pacing
+from callout.core.model.commands import Command
+from callout.core.model.utterance import Utterance, spoken, typed
 
 T = TypeVar("T", bound=ConversationTurn[Any])
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.sound import UNSPOILT, SoundTally
+from callout.core.conversation.sound import UNSPOILT, SoundTally
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,11 +6,11 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from callout.core.causes import Ending
-from callout.core.counting import counted
+from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.timeline import SpanKind, Timeline
+from callout.core.model.counting import counted
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"

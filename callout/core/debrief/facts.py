@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from callout.core.causes import Ending
-from callout.core.checklist import Role
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.state import ItemOutcome
+from callout.core.conversation.sound import UNSPOILT, SoundTally
 from callout.core.debrief.deviations import Deviation
-from callout.core.sound import UNSPOILT, SoundTally
-from callout.core.state import ItemOutcome
-from callout.core.verdict import Verdict
+from callout.core.model.checklist import Role
+from callout.core.model.verdict import Verdict
 
 
 @dataclass(frozen=True, slots=True)

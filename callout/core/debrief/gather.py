@@ -6,17 +6,17 @@ import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from callout.core import journal_records as r
-from callout.core.causes import Ending
-from callout.core.checklist import Phase
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.replay import apply
+from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, ReplyFact, SessionFact
 from callout.core.debrief.replies import finite, reply_of
-from callout.core.plan import Plan, PlannedItem
-from callout.core.replay import apply
-from callout.core.sector import records as s
-from callout.core.state import ItemOutcome, ItemProgress, Progress
+from callout.core.flight_run import records as s
+from callout.core.model.checklist import Phase
+from callout.core.planning.plan import Plan, PlannedItem
 
 NO_FLIGHT: Mapping[str, str] = {}
 _PHASES = {phase.value for phase in Phase}

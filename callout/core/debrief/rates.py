@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
-from callout.core.intervals import wilson
+from callout.core.model.intervals import wilson
 
 K = TypeVar("K", bound=Hashable)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from callout.core import journal_records as r
+from callout.core.checklist_run import records as r
 from callout.core.debrief.facts import ReplyFact
 
 

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from callout.core.causes import Ending
-from callout.core.counting import counted, times
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.advice import Advice, advise
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 from callout.core.debrief.timeline import Timeline
 from callout.core.debrief.usual import Usual
-from callout.core.state import ItemOutcome
+from callout.core.model.counting import counted, times
 
 OUTCOME = {
     ItemOutcome.ANSWERED: "answered",

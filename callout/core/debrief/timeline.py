@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from callout.core import journal_records as r
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run.replay import apply
+from callout.core.checklist_run.state import Progress
 from callout.core.conversation import records as c
 from callout.core.conversation.records import Disturbed
-from callout.core.replay import apply
-from callout.core.state import Progress
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 
 
 class SpanKind(Enum):

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from callout.core import wording
-from callout.core.commands import find_answer
+from callout.core.checklist_run import wording
+from callout.core.conversation.withholding import Reveal, told_reason
 from callout.core.drill import records as d
 from callout.core.drill.controlling import take_command
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
 from callout.core.drill.putting import grade, in_words, leave, put, tell_answer
 from callout.core.drill.turn import DrillTurn, expected_now
-from callout.core.hearing_verdict import command_in, weigh
 from callout.core.judging.judge import judge
-from callout.core.judging.reasons import Reason
-from callout.core.utterance import ReplySource, Utterance
-from callout.core.verdict import Judgement, Verdict
-from callout.core.withholding import Reveal, told_reason
+from callout.core.language.reasons import Reason
+from callout.core.model.commands import find_answer
+from callout.core.model.utterance import ReplySource, Utterance
+from callout.core.model.verdict import Judgement, Verdict
+from callout.core.understanding.hearing_verdict import command_in, weigh
 
 MOST_WRONG = 2
 """Wrong replies before the answer is told."""

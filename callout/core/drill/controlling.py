@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core import wording
-from callout.core.commands import Command, CommandTable, Found
-from callout.core.counting import counted
+from callout.core.checklist_run import wording
+from callout.core.conversation.pacing import faster, slower
 from callout.core.drill import records as d
 from callout.core.drill.putting import end, leave, put
 from callout.core.drill.state import DrillProgress
 from callout.core.drill.turn import DrillTurn
-from callout.core.pacing import faster, slower
-from callout.core.utterance import Utterance
+from callout.core.model.commands import Command, CommandTable, Found
+from callout.core.model.counting import counted
+from callout.core.model.utterance import Utterance
 
 
 def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import singledispatch
 
-from callout.core import events as ev
-from callout.core.commands import Command, Found
+from callout.core.conversation import events as ev
 from callout.core.conversation import shell
+from callout.core.conversation.effects import Effect
 from callout.core.conversation.moment import Moment
 from callout.core.drill import records as d
 from callout.core.drill.answering import take
@@ -15,8 +15,8 @@ from callout.core.drill.events import DrillStarted
 from callout.core.drill.putting import begin
 from callout.core.drill.state import DrillState
 from callout.core.drill.turn import DrillTurn, drill_target, is_waiting
-from callout.core.effects import Effect
-from callout.core.utterance import pressed
+from callout.core.model.commands import Command, Found
+from callout.core.model.utterance import pressed
 
 
 def step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, ...]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from callout.core.plan import Plan, PlannedItem
+from callout.core.planning.plan import Plan, PlannedItem
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from callout.core.conversation.events import Event
 from callout.core.drill.exercise import Exercise
-from callout.core.events import Event
 
 
 @dataclass(frozen=True, slots=True)

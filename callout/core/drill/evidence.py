@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import Enum
 
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
 from callout.core.drill.entries import ItemKey
-from callout.core.state import ItemOutcome
 
 
 class Grade(Enum):

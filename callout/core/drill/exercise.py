@@ -7,7 +7,7 @@ from enum import Enum
 
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Weakness
-from callout.core.expectation import Expectation
+from callout.core.model.expectation import Expectation
 
 
 class Mode(Enum):

@@ -10,13 +10,13 @@ from callout.core.drill.entries import Entry, ItemKey, applying
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.picking import Pick
-from callout.core.expectation import Answer, Expectation, Value, Words, WrongReply, phrase
 from callout.core.judging.contrast import contrasting, near_values
 from callout.core.judging.judge import judge
-from callout.core.judging.spoken import spoken_forms
-from callout.core.judging.tables import Tables
-from callout.core.plan import PlannedItem
-from callout.core.verdict import Verdict
+from callout.core.language.spoken import spoken_forms
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Answer, Expectation, Value, Words, WrongReply, phrase
+from callout.core.model.verdict import Verdict
+from callout.core.planning.plan import PlannedItem
 
 RIGHT = ("right", "correct", "that is right", "that is correct", "affirm")
 WRONG = ("wrong", "incorrect", "not right", "that is wrong", "not correct", "negative")

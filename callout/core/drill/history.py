@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from callout.core.conversation.records import JournalRecord
-from callout.core.counting import counted
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade, Review, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
+from callout.core.model.counting import counted
 
 
 def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:

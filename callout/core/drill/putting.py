@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from callout.core.counting import counted
+from callout.core.conversation.withholding import Reveal
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.turn import DrillTurn
 from callout.core.drill.viewing import FOLLOWS, task
-from callout.core.withholding import Reveal
+from callout.core.model.counting import counted
 
 
 def begin(turn: DrillTurn) -> None:

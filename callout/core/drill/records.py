@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import Enum
 
-from callout.core.commands import Command
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
-from callout.core.utterance import Utterance
-from callout.core.verdict import Verdict
+from callout.core.model.commands import Command
+from callout.core.model.utterance import Utterance
+from callout.core.model.verdict import Verdict
 
 
 class Over(Enum):

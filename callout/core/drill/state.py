@@ -6,14 +6,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from functools import singledispatch
 
+from callout.core.checklist_run.state import Context
 from callout.core.conversation.moment import Moment
 from callout.core.conversation.progress import CommonProgress, after_common
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
-from callout.core.state import Context
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 
 BACK_AFTER = 4
 """Other exercises before one that went wrong comes back."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from callout.core.checklist_run.summary import SummaryLine
 from callout.core.conversation.summary import CommonSummary
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.records import Over
 from callout.core.drill.state import DrillProgress, Tally
-from callout.core.summary import SummaryLine
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core import effects as e
-from callout.core.breath import ConversationTurn
-from callout.core.candidates import CandidateSet
+from callout.core.conversation import effects as e
+from callout.core.conversation.effect_builder import ConversationTurn
+from callout.core.conversation.events import Stamp
 from callout.core.conversation.records import JournalRecord
+from callout.core.conversation.view_model import ViewModel
 from callout.core.drill.state import DrillProgress, DrillState, apply_drill
 from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.core.drill.viewing import view_of_drill
-from callout.core.events import Stamp
-from callout.core.expectation import Expectation
-from callout.core.view_model import ViewModel
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.expectation import Expectation
 
 HELD = "@drill-held"
 NOTHING = Expectation(accepted=())

@@ -4,14 +4,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core import wording
-from callout.core.commands import Command
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.on_screen_controls import controls
+from callout.core.conversation.view_model import (
+    Control,
+    Doing,
+    Row,
+    Status,
+    Trouble,
+    ViewModel,
+    doing_now,
+)
+from callout.core.conversation.withholding import Reveal
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.state import DrillProgress, DrillState, Tally
-from callout.core.touch import controls
-from callout.core.view_model import Control, Doing, Row, Status, Trouble, ViewModel, doing_now
-from callout.core.withholding import Reveal
+from callout.core.model.commands import Command
 
 TASKS = {
     Mode.CHALLENGE: "Reply to the challenge.",

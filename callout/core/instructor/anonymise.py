@@ -11,14 +11,14 @@ from dataclasses import fields, is_dataclass, replace
 from enum import Enum
 from typing import Any
 
-from callout.core import journal_records as r
+from callout.core.checklist_run import records as r
 from callout.core.conversation import records as c
 from callout.core.conversation.records import Disturbed, JournalRecord
 from callout.core.drill import records as d
+from callout.core.flight_run import records as s
 from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
-from callout.core.plan import Plan
-from callout.core.sector import records as s
-from callout.core.utterance import Utterance
+from callout.core.model.utterance import Utterance
+from callout.core.planning.plan import Plan
 
 
 class Treat(Enum):

@@ -10,10 +10,10 @@ from itertools import product
 from math import comb, sqrt
 from statistics import NormalDist, median
 
-from callout.core.causes import Ending
+from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact
-from callout.core.intervals import Z_95, wilson
+from callout.core.model.intervals import Z_95, wilson
 
 LEVEL = 0.95
 _ONE_SIDE = 40

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from callout.core.expectation import Answer, Expectation, Words
 from callout.core.judging.pattern import Pattern, compile_answer
-from callout.core.judging.tables import Tables
-from callout.core.judging.usage import whole_answers
-from callout.core.judging.words import words as to_words
+from callout.core.language.tables import Tables
+from callout.core.language.usage import whole_answers
+from callout.core.language.words import words as to_words
+from callout.core.model.expectation import Answer, Expectation, Words
 
 
 def patterns_for(expectation: Expectation, tables: Tables) -> tuple[Pattern, ...]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reply import ParsedReply
-from callout.core.judging.tables import Phrase
-from callout.core.judging.usage import applies, spoken_at
-from callout.core.judging.words import Token
+from callout.core.language.tables import Phrase
+from callout.core.language.usage import applies, spoken_at
+from callout.core.language.words import Token
 
 _SAYINGS = frozenset({"on", "off", "up", "down", "in", "out", "left", "right"})
 """Words that make sayings with a verb or a subject ("we're off", "on normally")."""

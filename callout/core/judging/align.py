@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.expectation import Value
-from callout.core.judging import values
 from callout.core.judging.likeness import word_length
 from callout.core.judging.passing import Passing
 from callout.core.judging.pattern import SOME_NUMBER, Pattern
 from callout.core.judging.reply import ParsedReply, echo_allowed
 from callout.core.judging.runs import WordRun
-from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
+from callout.core.language import values
+from callout.core.language.sequence import Element, Number, Sequence, SequenceWord
+from callout.core.model.expectation import Value
 
 _IN_FULL = {"full", "fully"}
 _MOST_STEPS = 4000

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.sequence import Number
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import Token, phrase_at
+from callout.core.language.sequence import Number
+from callout.core.language.tables import Tables
+from callout.core.language.words import Token, phrase_at
 
 
 def says_no_state(pattern: Pattern, tables: Tables) -> bool:

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from callout.core.expectation import Answer, Value, Words
-from callout.core.judging.figures import digits_of, fraction_of
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import words
+from callout.core.language.figures import digits_of, fraction_of
+from callout.core.language.tables import Tables
+from callout.core.language.words import words
+from callout.core.model.expectation import Answer, Value, Words
 
 _SOUNDS_LIKE = {
     "0": "4", "1": "97", "2": "3", "3": "2", "4": "50", "5": "9418", "6": "37", "7": "16",

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from callout.core.judging.tables import Tables
-from callout.core.judging.usage import spoken_at
-from callout.core.judging.words import Token, phrase_at
+from callout.core.language.tables import Tables
+from callout.core.language.usage import spoken_at
+from callout.core.language.words import Token, phrase_at
 
 
 def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> tuple[Token, ...]:

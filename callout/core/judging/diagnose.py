@@ -9,13 +9,13 @@ from collections.abc import Callable
 
 from callout.core.judging.align import match
 from callout.core.judging.pattern import Pattern, compile_answer
-from callout.core.judging.reasons import Reason
 from callout.core.judging.runs import runs_in
 from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
-from callout.core.judging.words import Token, phrase_at
 from callout.core.judging.wrong_numbers import wrong_numbers
 from callout.core.judging.wrong_states import contradiction, negated, opposite, wrong_sides
-from callout.core.verdict import Judgement
+from callout.core.language.reasons import Reason
+from callout.core.language.words import Token, phrase_at
+from callout.core.model.verdict import Judgement
 
 
 def diagnose(scene: RefusalContext) -> Judgement:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import Lexed, Token, phrase_at
+from callout.core.language.tables import Tables
+from callout.core.language.words import Lexed, Token, phrase_at
 
 
 def asks(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from callout.core.expectation import Answer, Expectation, WrongReply
 from callout.core.judging.accepted import own_synonyms, patterns_for
 from callout.core.judging.align import match
 from callout.core.judging.bare import says_no_state
@@ -14,15 +13,16 @@ from callout.core.judging.corrections import corrected
 from callout.core.judging.diagnose import diagnose
 from callout.core.judging.hedges import asks, hedged
 from callout.core.judging.pattern import Pattern, compile_answer
-from callout.core.judging.reasons import Reason
 from callout.core.judging.reply import ParsedReply, prepare
 from callout.core.judging.requests import agrees, ordered
 from callout.core.judging.scene import RefusalContext
 from callout.core.judging.spelling import spelled
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
-from callout.core.judging.words import words as to_words
-from callout.core.verdict import Judgement, Verdict
+from callout.core.language.reasons import Reason
+from callout.core.language.tables import Tables
+from callout.core.language.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
+from callout.core.language.words import words as to_words
+from callout.core.model.expectation import Answer, Expectation, WrongReply
+from callout.core.model.verdict import Judgement, Verdict
 
 MOST_WORDS = 60
 _VOLTS = re.compile(r"(\d)\s*[vV](?=\s*(?:$|[,;]))")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from rapidfuzz.distance import OSA
 
 from callout.core.judging.reply import ParsedReply
-from callout.core.judging.tables import Tables
-from callout.core.judging.usage import spoken_at
-from callout.core.judging.words import Token
+from callout.core.language.tables import Tables
+from callout.core.language.usage import spoken_at
+from callout.core.language.words import Token
 
 SHORTEST_FUZZY = 9
 """Letters; shorter words must be said as listed."""

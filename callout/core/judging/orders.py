@@ -7,9 +7,9 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import permutations
 
-from callout.core.expectation import Value, ValueKind
-from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
-from callout.core.judging.tables import Tables
+from callout.core.language.sequence import Element, Number, Sequence, SequenceWord
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Value, ValueKind
 
 _LEFT, _RIGHT, _BOTH = SequenceWord("left"), SequenceWord("right"), SequenceWord("both")
 _ONE, _TWO = Number(Value(Decimal(1))), Number(Value(Decimal(2)))

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from callout.core.expectation import Answer, Part, ValueKind, Words
-from callout.core.judging.numbers import read
-from callout.core.judging.tables import Label, PieceKind, Tables
 from callout.core.judging.value_kinds import SIDES, FoundValue, value_of
-from callout.core.judging.words import Token, phrase_at, words
+from callout.core.language.numbers import read
+from callout.core.language.tables import Label, PieceKind, Tables
+from callout.core.language.words import Token, phrase_at, words
+from callout.core.model.expectation import Answer, Part, ValueKind, Words
 
 _NUMBER = re.compile(
     r"(?<![A-Za-z0-9.])(?:(?P<mach>M(?:ach)?\s*)(?=0?\.[0-9]))?"

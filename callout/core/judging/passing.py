@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from callout.core.expectation import ValueKind
 from callout.core.judging.adding import added, leads, manner, state_follows
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reply import ParsedReply
-from callout.core.judging.sequence import Number, Sequence, SequenceWord
-from callout.core.judging.words import phrase_at
+from callout.core.language.sequence import Number, Sequence, SequenceWord
+from callout.core.language.words import phrase_at
+from callout.core.model.expectation import ValueKind
 
 _MOVES = frozenset({"up", "down", "in", "out"})
 _LEVERS = frozenset({"forward", "aft", "back"})

@@ -6,12 +6,12 @@ from collections.abc import Iterator, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from callout.core.expectation import Answer, Value
-from callout.core.judging.numbers import read
 from callout.core.judging.orders import orders
-from callout.core.judging.sequence import Element, Number, Sequence, SequenceWord
-from callout.core.judging.tables import PieceKind, Tables
-from callout.core.judging.words import Token, normalise, phrase_at
+from callout.core.language.numbers import read
+from callout.core.language.sequence import Element, Number, Sequence, SequenceWord
+from callout.core.language.tables import PieceKind, Tables
+from callout.core.language.words import Token, normalise, phrase_at
+from callout.core.model.expectation import Answer, Value
 
 SOME_NUMBER = "#"
 """Stands among required words for "a number must be said"."""

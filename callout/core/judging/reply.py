@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from callout.core.judging.pattern import SOME_NUMBER
 from callout.core.judging.runs import WordRun, number_runs
-from callout.core.judging.tables import Phrase, Tables
-from callout.core.judging.usage import called, customary
-from callout.core.judging.words import Token, phrase_at
+from callout.core.language.tables import Phrase, Tables
+from callout.core.language.usage import called, customary
+from callout.core.language.words import Token, phrase_at
 
 
 @dataclass(frozen=True, slots=True)

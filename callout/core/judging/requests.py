@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.tables import Phrase, Tables
-from callout.core.judging.usage import spoken_at
-from callout.core.judging.words import Token
+from callout.core.language.tables import Phrase, Tables
+from callout.core.language.usage import spoken_at
+from callout.core.language.words import Token
 
 _TAKES_BACK = (("make", "that"),)
 """Corrections that look like orders ("off, make that on")."""

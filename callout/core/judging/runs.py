@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from callout.core.expectation import ValueKind
-from callout.core.judging.numbers import NumberReading, read
-from callout.core.judging.tables import Piece, PieceKind, Tables
-from callout.core.judging.words import Token, phrase_at
+from callout.core.language.numbers import NumberReading, read
+from callout.core.language.tables import Piece, PieceKind, Tables
+from callout.core.language.words import Token, phrase_at
+from callout.core.model.expectation import ValueKind
 
 _SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
 _LONGEST_NUMBER = 14

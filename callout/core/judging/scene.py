@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from callout.core.expectation import Expectation
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reasons import Reason
 from callout.core.judging.reply import ParsedReply
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import Token
-from callout.core.verdict import Judgement, Verdict
+from callout.core.language.reasons import Reason
+from callout.core.language.tables import Tables
+from callout.core.language.words import Token
+from callout.core.model.expectation import Expectation
+from callout.core.model.verdict import Judgement, Verdict
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import Token, normalise
+from callout.core.language.tables import Tables
+from callout.core.language.words import Token, normalise
 
 
 @lru_cache(maxsize=4)

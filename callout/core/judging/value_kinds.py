@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from decimal import Decimal
 
-from callout.core.expectation import Value, ValueKind
-from callout.core.judging.tables import Label
+from callout.core.language.tables import Label
+from callout.core.model.expectation import Value, ValueKind
 
 SIDES = ("left", "right", "centre")
 

@@ -6,17 +6,17 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from callout.core.expectation import Value
-from callout.core.judging import values
-from callout.core.judging.digits import difference, heard_number
-from callout.core.judging.figures import digits_of, shown
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reasons import Reason
 from callout.core.judging.runs import WordRun, runs_in
 from callout.core.judging.scene import RefusalContext, mismatch, unclear
-from callout.core.judging.units import likely_unit
-from callout.core.judging.units import step as step_of
-from callout.core.verdict import Judgement
+from callout.core.language import values
+from callout.core.language.digits import difference, heard_number
+from callout.core.language.figures import digits_of, shown
+from callout.core.language.reasons import Reason
+from callout.core.language.units import likely_unit
+from callout.core.language.units import step as step_of
+from callout.core.model.expectation import Value
+from callout.core.model.verdict import Judgement
 
 _TELLING = (
     Reason.NUMBER_GARBLED, Reason.UNIT_MISSING, Reason.WRONG_SIGN, Reason.DIGIT_CHANGED,

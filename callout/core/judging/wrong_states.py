@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from callout.core.judging.align import match
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reasons import Reason
 from callout.core.judging.reply import prepare
 from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
-from callout.core.verdict import Judgement
+from callout.core.language.reasons import Reason
+from callout.core.model.verdict import Judgement
 
 _ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
 """Beginnings that are no words of their own; "in neutral" is not "inneutral"."""

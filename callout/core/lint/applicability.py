@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from callout.core.checklist import Item
-from callout.core.conditions import Condition
-from callout.core.consistency import plain
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.truth import MOST_FACTS, TooManyFacts, always, implies, possible
+from callout.core.model.checklist import Item
+from callout.core.model.conditions import Condition
+from callout.core.planning.consistency import plain
 
 Conditional = tuple[str, int, Condition, str]
 """Name, line, condition and item id of something with a condition."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.list_routes import END, end_named, reached, routes_of
+from callout.core.model.list_routes import END, end_named, reached, routes_of
 
 
 def never_reached(subject: Subject) -> Iterator[Remark]:

@@ -6,10 +6,10 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import Enum
 
-from callout.core.checklist import Checklist
-from callout.core.flight import Flight
-from callout.core.judging.tables import Tables
+from callout.core.language.tables import Tables
 from callout.core.lint.phonemes import Pronunciations
+from callout.core.model.checklist import Checklist
+from callout.core.model.flight import Flight
 
 
 class Severity(Enum):

@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Final
 
-from callout.core.checklist import Origin
-from callout.core.flight import Comparison, Flight
-from callout.core.judging.tables import Tables
-from callout.core.judging.units import convert
+from callout.core.language.tables import Tables
+from callout.core.language.units import convert
 from callout.core.lint.finding import ListFinding, Severity
-from callout.core.quantities import ValueMissing, computed, holds, text_of
+from callout.core.model.checklist import Origin
+from callout.core.model.flight import Comparison, Flight
+from callout.core.planning.quantities import ValueMissing, computed, holds, text_of
 from callout.errors import ChecklistInvalid
 
 _MOST: Final = ("fuller", "fullest", "heavier", "heaviest")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.checklist import Method
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.travel import Place, length, places_of, returns, shortest, stops
-from callout.core.shapes import meant
+from callout.core.model.checklist import Method
+from callout.core.model.shapes import meant
 
 MOST_ITEMS = 25
 MOST_IN_A_SECTION = 9

@@ -7,7 +7,7 @@ from typing import Final
 
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.replies import contraries
-from callout.core.templates import slots_of
+from callout.core.planning.templates import slots_of
 
 _PREFIXES: Final = ("un", "dis", "de", "in", "im", "non")
 """Unstressed beginnings that turn an English state round."""

@@ -8,19 +8,19 @@ from functools import lru_cache
 from itertools import combinations, product
 from typing import Final
 
-from callout.core.checklist import Item, Response
-from callout.core.conditions import Condition, Not
-from callout.core.consistency import plain
-from callout.core.expectation import Answer, Value, Words
 from callout.core.judging.contrast import contrasting
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.spoken import spoken_forms
-from callout.core.judging.tables import PhraseIndex, Tables
-from callout.core.judging.words import normalise, phrase_at
+from callout.core.language.spoken import spoken_forms
+from callout.core.language.tables import PhraseIndex, Tables
+from callout.core.language.words import normalise, phrase_at
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.phonemes import Phonemes, Pronunciations, distance
 from callout.core.lint.truth import TooManyFacts, possible
-from callout.core.templates import slots_of
+from callout.core.model.checklist import Item, Response
+from callout.core.model.conditions import Condition, Not
+from callout.core.model.expectation import Answer, Value, Words
+from callout.core.planning.consistency import plain
+from callout.core.planning.templates import slots_of
 
 STATELESS = ("brief", "review", "checklist", "document", "paperwork", "clearance", "log", "walk")
 """Challenges with one of these have no state to read back: they are done or not done."""

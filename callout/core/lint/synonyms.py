@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.consistency import plain
-from callout.core.judging.words import turns_round, words
+from callout.core.language.words import turns_round, words
 from callout.core.lint.finding import Remark, Subject
+from callout.core.planning.consistency import plain
 
 
 def contrary_synonym(subject: Subject) -> Iterator[Remark]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from callout.core.conditions import All, Condition, Fact, Not, Some, Term
+from callout.core.model.conditions import All, Condition, Fact, Not, Some, Term
 
 MOST_FACTS = 16
 

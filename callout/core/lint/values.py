@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.checklist import Item, Response
-from callout.core.consistency import plain
-from callout.core.flight import Flight, FlightQuantity
-from callout.core.judging.tables import Tables
+from callout.core.language.tables import Tables
 from callout.core.lint.finding import Remark, Subject
-from callout.core.templates import slots_of
-from callout.core.unit_names import unit_named
+from callout.core.model.checklist import Item, Response
+from callout.core.model.flight import Flight, FlightQuantity
+from callout.core.planning.consistency import plain
+from callout.core.planning.templates import slots_of
+from callout.core.planning.unit_names import unit_named
 
 
 def fixed_value(subject: Subject) -> Iterator[Remark]:

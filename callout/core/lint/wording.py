@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from callout.core.checklist import Checklist
-from callout.core.consistency import plain
-from callout.core.expectation import phrase
-from callout.core.judging.spoken import spoken_forms
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import words
+from callout.core.language.spoken import spoken_forms
+from callout.core.language.tables import Tables
+from callout.core.language.words import words
 from callout.core.lint.finding import Remark, Subject
+from callout.core.model.checklist import Checklist
+from callout.core.model.expectation import phrase
+from callout.core.planning.consistency import plain
 
 ONE_BREATH = 18
 """Syllables: about four seconds at a reading pace of four to five a second."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from callout.core.heard import Heard
+from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.adapting import OtherWords, SpokenTake, fitted
 from callout.hearing.embedded.decision import EmbeddedDecision

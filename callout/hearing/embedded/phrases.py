@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from callout.core.candidates import Candidate
+from callout.core.model.candidates import Candidate
 from callout.hearing.embedded.evidence import WORST_PHONES, PhraseScore, adjusted
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens

@@ -7,8 +7,8 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from callout.core.candidates import CandidateRole, CandidateSet
-from callout.core.heard import Heard
+from callout.core.model.candidates import CandidateRole, CandidateSet
+from callout.core.model.heard import Heard
 from callout.hearing.denoise import denoised
 from callout.hearing.embedded.decision import EmbeddedDecision, shipped
 from callout.hearing.embedded.evidence import (

@@ -9,21 +9,21 @@ from datetime import timedelta
 
 import pytest
 
-from callout.core.checklist import Phase
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import ItemOutcome
+from callout.core.checklist_run.summary import summarise
 from callout.core.conversation import records as c
+from callout.core.conversation.pacing import Challenger, Pacing
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
 from callout.core.debrief.timeline import MarkKind, SpanKind, timeline_of
 from callout.core.debrief.usual import usual, usual_times
-from callout.core.pacing import Challenger, Pacing
-from callout.core.record_codec import to_plain
-from callout.core.replay import replay
-from callout.core.sector import records as s
-from callout.core.state import ItemOutcome
-from callout.core.summary import summarise
-from callout.core.utterance import typed
-from callout.core.verdict import Verdict
+from callout.core.flight_run import records as s
+from callout.core.keeping.record_codec import to_plain
+from callout.core.model.checklist import Phase
+from callout.core.model.utterance import typed
+from callout.core.model.verdict import Verdict
 from tests.core.session_kit import BEGAN, Desk, plan
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from callout.app.command_tables import default_commands
-from callout.app.tables import default_tables
-from callout.core import effects as e
-from callout.core import events as ev
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.state import Context
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.drilling import deadline, step
 from callout.core.drill.entries import Entry, Page, entries_of
@@ -20,9 +22,7 @@ from callout.core.drill.picking import Pick
 from callout.core.drill.state import DrillState, replay_drill
 from callout.core.drill.summary import DrillSummary
 from callout.core.drill.turn import drill_target
-from callout.core.heard import Heard
-from callout.core.pacing import Pacing
-from callout.core.state import Context
+from callout.core.model.heard import Heard
 from tests.core.session_kit import offered, plan
 
 BEGAN = datetime(2031, 5, 4, 6, 0, tzinfo=UTC)

@@ -8,9 +8,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from callout.core import effects as e
-from callout.core import events as ev
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import Disturbance, Suspended
+from callout.core.conversation.sound import SoundNotice
+from callout.core.conversation.view_model import Status
+from callout.core.conversation.withholding import Reveal
 from callout.core.drill import records as d
 from callout.core.drill.drilling import step
 from callout.core.drill.events import DrillStarted
@@ -20,12 +24,8 @@ from callout.core.drill.history import done, drill_reviews, progress_lines
 from callout.core.drill.records import Over
 from callout.core.drill.state import replay_drill
 from callout.core.drill.viewing import view_of_drill
-from callout.core.heard import Heard
-from callout.core.pacing import Pacing
-from callout.core.record_codec import from_plain, to_plain
-from callout.core.sound import SoundNotice
-from callout.core.view_model import Status
-from callout.core.withholding import Reveal
+from callout.core.keeping.record_codec import from_plain, to_plain
+from callout.core.model.heard import Heard
 from tests.core.drill.drill_kit import Drill, exercises
 
 RIGHT = {

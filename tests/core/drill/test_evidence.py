@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import pytest
 
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact
 from callout.core.drill.evidence import Grade, Weakness, reviews_of
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.judging.judge import judge
-from callout.core.state import ItemOutcome
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 from tests.core.drill.drill_kit import BEGAN, TABLES, exercises, picks
 
 FACT = ItemFact(

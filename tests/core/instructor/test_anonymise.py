@@ -12,19 +12,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core import journal_records as r
+from callout.core.checklist_run import records as r
+from callout.core.conversation.events import AdapterFailed, AdapterRecovered, Interrupted
 from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import session_rows
 from callout.core.drill.history import drill_reviews
 from callout.core.drill.records import DrillBegan
-from callout.core.events import AdapterFailed, AdapterRecovered, Interrupted
 from callout.core.instructor.anonymise import TEXTS, Treat, anonymise, names_in, treatment
 from callout.core.instructor.free_text import NAME, TEXT, WORD, Mask, pseudonym, words_in
-from callout.core.record_codec import _types, to_plain
-from callout.core.utterance import Utterance, typed
+from callout.core.keeping.record_codec import _types, to_plain
+from callout.core.model.utterance import Utterance, typed
 from tests.core.drill.drill_kit import Drill, exercises
-from tests.core.test_record_codec import ALL, FLIGHT, PLAN
+from tests.core.keeping.test_record_codec import ALL, FLIGHT, PLAN
 
 SALT = b"kept at home"
 NOON = datetime(2031, 5, 4, 12, tzinfo=UTC)

@@ -6,7 +6,8 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from callout.core.causes import Ending
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
 from callout.core.instructor.compare import (
@@ -17,8 +18,7 @@ from callout.core.instructor.compare import (
     times_of,
     z_for,
 )
-from callout.core.intervals import Z_95
-from callout.core.state import ItemOutcome
+from callout.core.model.intervals import Z_95
 
 DAY = datetime(2026, 1, 1, tzinfo=UTC)
 

@@ -6,12 +6,12 @@ from collections.abc import Callable
 
 import pytest
 
-from callout.app.tables import default_tables
-from callout.core.expectation import Expectation
+from callout.app.shared.tables import default_tables
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.tables import Tables
-from callout.core.verdict import Judgement
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Expectation
+from callout.core.model.verdict import Judgement
 
 Judge = Callable[..., Judgement]
 

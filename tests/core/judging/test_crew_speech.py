@@ -12,12 +12,12 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.judging import TypedQuestion, expectation, labelled_in
-from callout.app.tables import default_tables
+from callout.app.list_files.typed_replies import TypedQuestion, expectation, labelled_in
+from callout.app.shared.tables import default_tables
 from callout.bench.judging import JudgingCase, run
 from callout.core.judging.judge import judge
-from callout.core.judging.words import words
-from callout.core.verdict import Verdict
+from callout.core.language.words import words
+from callout.core.model.verdict import Verdict
 from tests.data.make_natural_replies import NAMES, pairs_of
 
 DATA = Path(__file__).parents[2] / "data"

@@ -7,11 +7,11 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.expectation import Answer, Expectation, Value, ValueKind, phrase
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.tables import Tables
-from callout.core.verdict import Judgement, Verdict
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Answer, Expectation, Value, ValueKind, phrase
+from callout.core.model.verdict import Judgement, Verdict
 from tests.core.judging.conftest import Judge
 
 

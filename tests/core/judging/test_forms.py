@@ -8,13 +8,13 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.expectation import Answer, Expectation, Value, Words
 from callout.core.judging.contrast import contrasting, near_values
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.spoken import spoken_forms, written_forms
-from callout.core.judging.tables import Tables
-from callout.core.verdict import Verdict
+from callout.core.language.spoken import spoken_forms, written_forms
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Answer, Expectation, Value, Words
+from callout.core.model.verdict import Verdict
 
 
 def _answers() -> Iterator[str]:

@@ -8,13 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.app.tables import default_tables
-from callout.core.expectation import Expectation, WrongReply, phrase
+from callout.app.shared.tables import default_tables
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.reasons import Reason
-from callout.core.judging.words import normalise, words
-from callout.core.verdict import Verdict
+from callout.core.language.reasons import Reason
+from callout.core.language.words import normalise, words
+from callout.core.model.expectation import Expectation, WrongReply, phrase
+from callout.core.model.verdict import Verdict
 
 TABLES = default_tables()
 STATES = sorted(TABLES.opposites)

@@ -8,10 +8,10 @@ from decimal import Decimal
 import pytest
 from num2words import num2words
 
-from callout.core.expectation import Answer, Expectation, Value
 from callout.core.judging.judge import judge
-from callout.core.judging.tables import Tables
-from callout.core.verdict import Verdict
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Answer, Expectation, Value
+from callout.core.model.verdict import Verdict
 
 WHOLE = [*range(1200), *random.Random(3).sample(range(1200, 1_000_000), 1500)]
 

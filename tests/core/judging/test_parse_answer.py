@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.app.tables import default_tables
-from callout.core.expectation import Value, ValueKind, Words
+from callout.app.shared.tables import default_tables
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.tables import Tables
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import Value, ValueKind, Words
 
 K = ValueKind
 

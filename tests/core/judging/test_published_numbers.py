@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from callout.core.verdict import Verdict
+from callout.core.model.verdict import Verdict
 from tests.core.judging.conftest import Judge
 
 AIM = [

@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.core.expectation import ValueKind
-from callout.core.judging.quantities import (
+from callout.core.language.quantities import (
     ExpressionInvalid,
     Quantity,
     evaluate,
     quantity_key,
     round_as_spoken,
 )
+from callout.core.model.expectation import ValueKind
 from callout.errors import CalloutError
 
 D = Decimal

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from callout.core.expectation import WrongReply
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.reasons import Reason
-from callout.core.judging.tables import Tables
-from callout.core.verdict import Verdict
+from callout.core.language.reasons import Reason
+from callout.core.language.tables import Tables
+from callout.core.model.expectation import WrongReply
+from callout.core.model.verdict import Verdict
 from tests.core.judging.conftest import Judge
 
 CASES = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from callout.core.judging.tables import PhraseIndex, Tables
+from callout.core.language.tables import PhraseIndex, Tables
 
 
 def _single(index: PhraseIndex) -> set[str]:
@@ -48,7 +48,7 @@ def test_digits_are_no_states_or_sides(tables: Tables) -> None:
 
 
 def test_every_unit_is_known_to_the_library(tables: Tables) -> None:
-    from callout.core.judging.units import LIBRARY_NAMES, library_unit
+    from callout.core.language.units import LIBRARY_NAMES, library_unit
 
     assert set(tables.units) == set(LIBRARY_NAMES)
     assert all(library_unit(name) is not None for name in tables.units)

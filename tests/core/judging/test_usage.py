@@ -8,13 +8,13 @@ from itertools import product
 import pytest
 import yaml
 
-from callout.app.tables import default_tables
-from callout.core.expectation import Expectation, WrongReply, phrase
+from callout.app.shared.tables import default_tables
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.judging.tables import Tables
-from callout.core.judging.words import words
-from callout.core.verdict import Verdict
+from callout.core.language.tables import Tables
+from callout.core.language.words import words
+from callout.core.model.expectation import Expectation, WrongReply, phrase
+from callout.core.model.verdict import Verdict
 from tests.core.judging.conftest import Judge
 
 MATCH = Verdict.MATCH

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from rapidfuzz.distance import Levenshtein
 
-from callout.app.pronouncing import pronunciations
+from callout.app.list_files.pronouncing import pronunciations
 from callout.core.lint.phonemes import Phonemes, cost, distance
 
 SOUNDS = pronunciations()

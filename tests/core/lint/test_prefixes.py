@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.checking import Severity, check_paths, total
+from callout.app.list_files.checking import Severity, check_paths, total
 from callout.core.lint.prefixes import prefix_between
 from callout.core.lint.rules import RULES
 

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.core.conditions import Condition, applies, parse_condition
 from callout.core.lint.truth import TooManyFacts, always, implies, possible
+from callout.core.model.conditions import Condition, applies, parse_condition
 
 NAMES = ("night", "icing", "solo", "ifr")
 terms = st.recursive(

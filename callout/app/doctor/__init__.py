@@ -1,0 +1,1 @@
+"""What a session needs, and what is there."""

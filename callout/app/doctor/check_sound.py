@@ -1,0 +1,93 @@
+"""Checks of everything that hears and speaks; each takes its name and returns a finding."""
+
+from __future__ import annotations
+
+import importlib.metadata
+
+from callout.app.shared.findings import FindingState, MachineFinding
+
+
+def check_portaudio(name: str) -> MachineFinding:
+    """Whether the audio library loads."""
+    from callout import portaudio
+
+    version = str(portaudio.load().get_portaudio_version()[1])
+    return MachineFinding(name, FindingState.READY, version.partition(",")[0])
+
+
+def check_microphone(name: str) -> MachineFinding:
+    """The default input and how many others."""
+    return _device(name, output=False)
+
+
+def check_speaker(name: str) -> MachineFinding:
+    """The default output and how many others."""
+    return _device(name, output=True)
+
+
+def _device(name: str, *, output: bool) -> MachineFinding:
+    from callout import portaudio
+
+    library = portaudio.load()
+    device = portaudio.find(library, None, output=output)
+    found = [d.name for d in portaudio.devices(library) if (d.outputs if output else d.inputs)]
+    others = len(set(found)) - 1
+    more = f" and {others} more, see `callout devices`" if others else ""
+    return MachineFinding(name, FindingState.READY, f"{device.name} at {device.rate} Hz{more}")
+
+
+def check_voice(name: str) -> MachineFinding:
+    """Whether speech can sound, tried in the voice's own process."""
+    from callout.speaking.voice import voice_available
+
+    able, message, fix = voice_available()
+    return MachineFinding(name, FindingState.READY if able else FindingState.MISSING, message, fix)
+
+
+def check_embedded(name: str) -> MachineFinding:
+    """The embedded recogniser's weights and what computes with them."""
+    from callout.hearing.embedded.weights import Weights
+
+    size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
+    message = f"English weights, {size:.0f} MB, numpy {_version('numpy')}"
+    return MachineFinding(name, FindingState.READY, message)
+
+
+def check_voice_activity(name: str) -> MachineFinding:
+    """Whether the voice activity detector starts."""
+    from callout.hearing.voice_activity import VoiceActivity
+
+    VoiceActivity()
+    return MachineFinding(name, FindingState.READY, "computed with numpy")
+
+
+def check_vosk(name: str) -> MachineFinding:
+    """Whether Vosk's library loads."""
+    try:
+        import vosk
+    except (ImportError, OSError) as error:
+        message = f"Vosk cannot be loaded: {error}."
+        return MachineFinding(name, FindingState.OPTIONAL, message, "pip install vosk")
+    return MachineFinding(name, FindingState.READY, f"vosk {_version(vosk.__name__)}")
+
+
+def check_vosk_models(name: str) -> MachineFinding:
+    """Which Vosk model a session would use."""
+    from callout.app.models.installed_models import installed_models, preferred_model
+
+    english = preferred_model()
+    others = [f"{m.name} ({m.state.value})" for m in installed_models() if m != english]
+    listed = f" Also there: {', '.join(others)}." if others else ""
+    if english is None:
+        message = f"No English model; the embedded recogniser serves.{listed}"
+        return MachineFinding(
+            name, FindingState.OPTIONAL, message, "only if wanted, callout model --help"
+        )
+    return MachineFinding(name, FindingState.READY, f"{english.name} is used.{listed}")
+
+
+def _version(package: str) -> str:
+    try:
+        return importlib.metadata.version(package)
+    except importlib.metadata.PackageNotFoundError:
+        return "of unknown version"

@@ -1,0 +1,43 @@
+"""What a session needs, what is there, and the command that fixes what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from callout.app.doctor import check_sound, check_system
+from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
+from callout.errors import CalloutError
+
+CHECKS: dict[str, Callable[[str], MachineFinding]] = {
+    "python": check_system.check_python,
+    "packages": check_system.check_packages,
+    "portaudio": check_sound.check_portaudio,
+    "microphone": check_sound.check_microphone,
+    "speaker": check_sound.check_speaker,
+    "voice": check_sound.check_voice,
+    "embedded recogniser": check_sound.check_embedded,
+    "voice activity": check_sound.check_voice_activity,
+    "vosk": check_sound.check_vosk,
+    "vosk models": check_sound.check_vosk_models,
+    "settings": check_system.check_settings,
+    "journal": check_system.check_journal,
+    "terminal": check_system.check_terminal,
+}
+"""In the order shown; each is called with its name."""
+
+
+def examine() -> MachineReport:
+    """Run every check; one that fails in itself becomes a finding and stops no other."""
+    return MachineReport(tuple(_guarded(name, check) for name, check in CHECKS.items()))
+
+
+def _guarded(name: str, check: Callable[[str], MachineFinding]) -> MachineFinding:
+    try:
+        return check(name)
+    except CalloutError as error:
+        return MachineFinding(name, FindingState.MISSING, error.message, error.hint)
+    except Exception as error:  # a broken library must not hide the other findings
+        message = f"This check failed: {type(error).__name__}: {error}."
+        return MachineFinding(
+            name, FindingState.MISSING, message, "pip install --force-reinstall callout"
+        )

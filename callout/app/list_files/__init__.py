@@ -1,0 +1,1 @@
+"""Lists checked, repaired, brought in and brought out."""

@@ -1,0 +1,91 @@
+"""Findings as SARIF 2.1.0 (OASIS standard), for code hosts and editors that show them in place."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from pathlib import Path, PurePosixPath
+from typing import Any, Final
+
+from callout import __version__
+from callout.app.list_files.checking import Checked, ListFinding, Severity
+from callout.core.lint.finding import Rule
+from callout.core.lint.flight_rules import FLIGHT_RULES, FlightRule
+from callout.core.lint.rules import RULES
+
+EVERY_RULE: Final[tuple[Rule | FlightRule, ...]] = (*RULES, *FLIGHT_RULES)
+SCHEMA: Final = "https://json.schemastore.org/sarif-2.1.0.json"
+OTHER_RULES: Final = {
+    "file": "The file cannot be read.",
+    "format": "The file does not follow the format.",
+    "overlay": "The overlay cannot be worked into its list.",
+    "overlay-base": "The list an overlay changes is not among the files checked.",
+    "overlay-removes": "An overlay may add, move, reword and tighten, never remove or loosen.",
+    "follows": "The list before this one is not among the files checked.",
+    "unknown-fact": "A condition asks for a fact that the flight file does not have.",
+    "value": "A value cannot be worked out from the flight file.",
+    "value-missing": "A value is not known in the flight file.",
+    "unknown-words": "The recogniser can never report a word of the reply.",
+    "heard-as-another": "Said by a voice, the recogniser took a reply for its contrary.",
+    "never-understood": "Said by the voices tried, the recogniser was never sure of the reply.",
+    "needless-allowance": "A rule is allowed to be broken where it has nothing to say.",
+}
+
+
+def sarif_text(checked: Iterable[Checked]) -> str:
+    """Return all findings as one SARIF log."""
+    findings = [finding for file in checked for finding in file.findings]
+    driver = {
+        "name": "callout check",
+        "version": __version__,
+        "semanticVersion": f"{__version__}",
+        "rules": _rules(),
+    }
+    run = {
+        "tool": {"driver": driver},
+        "columnKind": "unicodeCodePoints",
+        "results": [_result(finding) for finding in findings],
+    }
+    log = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
+    return json.dumps(log, indent=2, ensure_ascii=False)
+
+
+def _rules() -> list[dict[str, Any]]:
+    known = [
+        {
+            "id": rule.id,
+            "shortDescription": {"text": rule.reason},
+            "help": {"text": f"Source: {rule.source}."},
+            "defaultConfiguration": {"level": rule.severity.value},
+        }
+        for rule in EVERY_RULE
+    ]
+    other = [{"id": i, "shortDescription": {"text": text}} for i, text in OTHER_RULES.items()]
+    return [*known, *other]
+
+
+def _result(finding: ListFinding) -> dict[str, Any]:
+    message = f"{finding.message} {finding.hint}".strip()
+    place = {
+        "artifactLocation": {"uri": _uri(finding.file)},
+        "region": {"startLine": max(1, finding.line)},
+    }
+    return {
+        "ruleId": finding.rule,
+        "level": "error" if finding.severity is Severity.ERROR else "warning",
+        "message": {"text": message},
+        "locations": [{"physicalLocation": place}],
+        "partialFingerprints": {"findingHash/v1": f"{finding.rule}/{finding.item_id}"},
+    }
+
+
+def _uri(file: str) -> str:
+    path = Path(file)
+    if path.is_absolute():
+        try:
+            path = path.relative_to(Path.cwd())
+        except ValueError:
+            return path.as_uri()
+    from urllib.parse import quote
+
+    return quote(str(PurePosixPath(*path.parts)))

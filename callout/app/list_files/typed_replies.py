@@ -1,0 +1,206 @@
+"""Typed replies for the judge: from options or JSON lines to expectations, and back to lines."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator, Mapping
+from contextlib import AbstractContextManager, nullcontext
+from dataclasses import dataclass, field, replace
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any, TextIO
+
+from callout.app.shared.tables import default_tables
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.model.expectation import Answer, Expectation, Part, Value, WrongReply
+from callout.core.model.verdict import Judgement
+from callout.errors import CalloutError
+
+_TEXTS = ("expect", "against", "wrong", "previous", "following", "other_unit")
+_FLAGS = ("actual_status", "as_required")
+_LONGEST_LINE = 100_000
+LABELS = ("match", "mismatch", "unclear", "refuse")
+"""What a labelled pair may ask for; "refuse" is mismatch or unclear."""
+
+
+_PLAIN_LABELS = {"True": "match", "False": "refuse"}
+
+
+class BatchInvalid(CalloutError):
+    """A file of replies to judge cannot be used."""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedQuestion:
+    """One reply and all that is known of what it should be."""
+
+    reply: str
+    texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    flags: frozenset[str] = frozenset()
+    challenge: str = ""
+    tolerance: Decimal = Decimal(0)
+    """Largest accepted difference of a number, in its own unit."""
+
+    @classmethod
+    def from_options(cls, reply: str, options: Mapping[str, Any]) -> TypedQuestion:
+        """Return the question asked by command-line options."""
+        return cls(
+            reply,
+            {name: tuple(options.get(name) or ()) for name in _TEXTS},
+            frozenset(name for name in _FLAGS if options.get(name)),
+            str(options.get("challenge") or ""),
+            options.get("tolerance") or Decimal(0),
+        )
+
+
+def judged(question: TypedQuestion) -> Judgement:
+    """Judge one reply with the shipped tables."""
+    return judge(question.reply, expectation(question), default_tables())
+
+
+def expectation(question: TypedQuestion) -> Expectation:
+    """Return the expectation a question describes."""
+    texts = question.texts
+    return Expectation(
+        accepted=tuple(_answer(t, texts, question.tolerance) for t in texts.get("expect", ())),
+        wrong=(*(_wrong(t) for t in texts.get("wrong", ())), *_against(texts)),
+        challenge=question.challenge,
+        actual_status="actual_status" in question.flags,
+        as_required_with_status="as_required" in question.flags,
+        previous=tuple(_answer(t, {}) for t in texts.get("previous", ())),
+        following=tuple(_answer(t, {}) for t in texts.get("following", ())),
+    )
+
+
+def _against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
+    """Phrases set against the expected one ("off|up") are wrong replies, unless expected too."""
+    expected = {t.strip().casefold() for t in texts.get("expect", ())}
+    for text in texts.get("against", ()):
+        for phrase in text.split("|"):
+            if phrase.strip() and phrase.strip().casefold() not in expected:
+                yield WrongReply(parse_answer(phrase.strip(), default_tables()))
+
+
+def _answer(
+    text: str, texts: Mapping[str, tuple[str, ...]], tolerance: Decimal = Decimal(0)
+) -> Answer:
+    answer = parse_answer(text, default_tables())
+    others = texts.get("other_unit", ())
+
+    def widened(part: Part) -> Part:
+        if not isinstance(part, Value) or not (others or tolerance):
+            return part
+        return replace(part, other_units=others, tolerance=tolerance)
+
+    return Answer(tuple(map(widened, answer.parts)), answer.text)
+
+
+def _wrong(text: str) -> WrongReply:
+    said, _, because = text.partition(": ")
+    return WrongReply(parse_answer(said, default_tables()), because)
+
+
+def judged_line(question: TypedQuestion, why: bool = False) -> dict[str, Any]:
+    """Return what is printed for one reply."""
+    found = judged(question)
+    line: dict[str, Any] = {
+        "verdict": found.verdict.value,
+        "reply": found.reply,
+        "reason": found.reason,
+        "code": found.code,
+        "heard": question.reply,
+    }
+    if why:
+        line |= {"words": list(found.words), "why": list(found.trace)}
+    return line
+
+
+def json_line(question: TypedQuestion, why: bool = False) -> str:
+    """Return what is printed for one reply as one line of JSON."""
+    line = judged_line(question, why)
+    readable = json.dumps(line, ensure_ascii=False)
+    broken = any("\ud800" <= c <= "\udfff" for c in readable)  # half a character cannot be printed
+    return json.dumps(line) if broken else readable
+
+
+def questions_in(path: Path) -> Iterator[TypedQuestion]:
+    """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
+    for where, line in _lines(path):
+        yield question_from(line, where)
+
+
+def _lines(path: Path) -> Iterator[tuple[str, str]]:
+    """Yield (file and line number, text) for each line that is not empty."""
+    try:
+        with _opened(path) as lines:
+            for number, line in enumerate(lines, start=1):
+                if line.strip():
+                    yield f"{path}, line {number}", line
+    except OSError as error:
+        raise BatchInvalid(
+            f"{path} cannot be read: {(error.strerror or str(error)).lower()}.",
+            "Give a text file with one JSON object a line.",
+        ) from error
+    except UnicodeDecodeError as error:
+        raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
+
+
+def _opened(path: Path) -> AbstractContextManager[TextIO]:
+    if str(path) == "-":
+        return nullcontext(sys.stdin)
+    return path.open(encoding="utf-8-sig")
+
+
+def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], TypedQuestion]]:
+    """Yield (family and label, question) for each line of a labelled file."""
+    for where, line in _lines(path):
+        question = question_from(line, where)
+        data = json.loads(line)
+        label = _PLAIN_LABELS.get(str(data.get("ok")), data.get("label"))
+        if label not in LABELS:
+            raise BatchInvalid(
+                f'{where}: "label" must be one of {", ".join(LABELS)}, or "ok" true or false.',
+                "Correct the line.",
+            )
+        yield {"family": str(data.get("family", "")), "label": label}, question
+
+
+def question_from(line: str, where: str) -> TypedQuestion:
+    """Return the question in one JSON line; where: file and line for errors."""
+    hint = 'Write it as {"reply": "on", "expect": "on"}.'
+    try:
+        if len(line) > _LONGEST_LINE:
+            raise BatchInvalid(f"{where}: the line is too long.", hint)
+        data = json.loads(line)
+    except (ValueError, RecursionError) as error:  # also a number of thousands of digits
+        raise BatchInvalid(f"{where}: this is not JSON.", hint) from error
+    if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
+        raise BatchInvalid(f'{where}: an object with a text "reply" is needed.', hint)
+    texts = {name: _texts(data.get(name, ()), name, where) for name in _TEXTS}
+    if not texts["expect"]:
+        raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
+    flags = frozenset(name for name in _FLAGS if data.get(name) is True)
+    tolerance = _tolerance(data.get("tolerance", 0), where)
+    return TypedQuestion(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
+
+
+def _tolerance(value: object, where: str) -> Decimal:
+    try:
+        amount = Decimal(str(value))
+    except InvalidOperation:
+        amount = Decimal(-1)
+    if not amount.is_finite() or amount < 0:
+        raise BatchInvalid(f'{where}: "tolerance" must be a number.', "Write it as 50.")
+    return amount
+
+
+def _texts(value: object, name: str, where: str) -> tuple[str, ...]:
+    if isinstance(value, str):
+        return (value,)
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return (str(value),)
+    if isinstance(value, list | tuple):
+        return tuple(t for one in value for t in _texts(one, name, where))
+    raise BatchInvalid(f'{where}: "{name}" must be a text or a list of texts.', "Put it in quotes.")

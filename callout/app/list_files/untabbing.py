@@ -1,0 +1,45 @@
+"""Turning tabs that indent into spaces, in the way that leaves a file that can be read."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from callout.app.shared.located_yaml import parse_yaml
+from callout.errors import ChecklistInvalid
+
+
+def first_tab(lines: Sequence[str]) -> int:
+    """Return the number (from 1) of the first line indented with a tab, 0 when there is none."""
+    return next((n for n, line in enumerate(lines, 1) if "\t" in _indent(line)), 0)
+
+
+def without_tabs(lines: Sequence[str], file: str) -> tuple[str, ...]:
+    """Return the lines with spaces for tabs, empty when no way of reading them works."""
+    for spaced in (*(_spaced(lines, width) for width in (2, 4, 8)), _as_before(lines)):
+        try:
+            parse_yaml("\n".join(spaced), file)
+        except ChecklistInvalid:
+            continue
+        return spaced
+    return ()
+
+
+def _spaced(lines: Sequence[str], width: int) -> tuple[str, ...]:
+    return tuple(_indent(line).expandtabs(width) + line[len(_indent(line)) :] for line in lines)
+
+
+def _as_before(lines: Sequence[str]) -> tuple[str, ...]:
+    """Return lines in which a tab means "as far in as the keys of the line before"."""
+    out: list[str] = []
+    for line in lines:
+        if "\t" in _indent(line) and out:
+            dash = re.match(r"\s*(?:- )?", out[-1])
+            out.append(" " * (dash.end() if dash else 0) + line.lstrip())
+        else:
+            out.append(line)
+    return tuple(out)
+
+
+def _indent(line: str) -> str:
+    return line[: len(line) - len(line.lstrip())]

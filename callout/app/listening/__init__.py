@@ -1,0 +1,1 @@
+"""Chooses and opens what hears, and tries it."""

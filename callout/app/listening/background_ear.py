@@ -1,0 +1,151 @@
+"""An ear that opens in the background, so that the first challenge need not wait for it."""
+
+from __future__ import annotations
+
+import atexit
+import threading
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from callout.app.listening.crew_voices import CrewVoices
+from callout.core.model.candidates import CandidateSet
+from callout.errors import CalloutError
+from callout.ports.listening import Listener, ListeningSink
+
+EarOpener = Callable[[ListeningSink], Listener]
+"""Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
+
+LAST_WAIT_S = 20.0
+"""Most time the program's end waits for an ear that is still opening: a library being loaded
+while the interpreter goes away takes the whole process with it."""
+
+
+class OpeningEar:
+    """Passes everything on to the ear that ``open_ear`` gives, from when it is there.
+
+    Trouble in opening is reported to the sink and the session goes on with the keyboard.
+    """
+
+    def __init__(self, name: str, open_ear: EarOpener) -> None:
+        self.name = name
+        self._open_ear = open_ear
+        self._lock = threading.Lock()
+        self._ear: Listener | None = None
+        self._armed: tuple[CandidateSet, int] | None = None
+        self._saying = False
+        self._closed = False
+        self._thread: threading.Thread | None = None
+
+    def start(self, sink: ListeningSink) -> None:
+        """Begin to open."""
+        self._thread = threading.Thread(
+            target=self._open, args=(sink,), name="opening ear", daemon=True
+        )
+        self._thread.start()
+
+    def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
+        """Arm for an item, now or as soon as the ear is open."""
+        with self._lock:
+            self._armed = (candidates, attempt)
+            if self._ear:
+                self._ear.listen(candidates, attempt)
+
+    def stop_listening(self) -> None:
+        """Report nothing until armed again."""
+        with self._lock:
+            self._armed = None
+            if self._ear:
+                self._ear.stop_listening()
+
+    def tool_speaks(self, now: bool) -> None:
+        """Tell the ear, or whichever is opened, whether the tool speaks."""
+        with self._lock:
+            self._saying = now
+            if self._ear:
+                self._ear.tool_speaks(now)
+
+    def taken(self) -> None:
+        """Let a recording go on."""
+        if self._ear:
+            self._ear.taken()
+
+    def close(self) -> None:
+        """Close the ear; one that is still opening closes itself before the program ends."""
+        with self._lock:
+            first, self._closed = not self._closed, True
+            ear, self._ear = self._ear, None
+        if ear:
+            ear.close()
+        elif first and self._thread and self._thread.is_alive():
+            atexit.register(self._thread.join, LAST_WAIT_S)
+
+    def _open(self, sink: ListeningSink) -> None:
+        try:
+            ear = self._open_ear(sink)
+        except CalloutError as error:
+            sink.on_failure(error.message, error.hint)
+            return
+        except Exception as error:  # a library that fails in its own way must not end the session
+            sink.on_failure(f"Listening cannot start ({error}).", "callout doctor")
+            return
+        with self._lock:
+            if not self._closed:
+                self._ear = ear
+                ear.start(sink)
+                ear.tool_speaks(self._saying)
+                if self._armed:
+                    ear.listen(*self._armed)
+                return
+        ear.close()
+
+
+NOBODY = CrewVoices()
+
+
+def microphone_ear(
+    device: str, engine: str, *, headset: bool = False, crew: CrewVoices = NOBODY
+) -> Listener:
+    """Return a listener to the microphone called ``device`` (empty: the platform's default).
+
+    headset: a person may answer while the tool speaks. crew: whose voices are known.
+    """
+
+    def open_ear(sink: ListeningSink) -> Listener:
+        from callout.app.listening.engines import open_recogniser
+        from callout.hearing.ear import Ear
+        from callout.hearing.lasting import LastingMicrophone
+        from callout.hearing.over_voice import OverVoice
+        from callout.hearing.segmenter import Segmenter
+
+        source = LastingMicrophone(
+            device or None, on_lost=sink.on_failure, on_back=sink.on_recovery
+        )
+        try:
+            # the session itself rests after its own voice, as long as is set
+            over = OverVoice() if headset else None
+            recogniser = open_recogniser(engine, crew.voices)
+            return Ear(source, Segmenter(), recogniser, tail=0.0, over=over, seats=crew.seats)
+        except BaseException:
+            source.close()
+            raise
+
+    return OpeningEar("microphone", open_ear)
+
+
+def played_ear(places: Sequence[Path], engine: str, *, crew: CrewVoices = NOBODY) -> Listener:
+    """Return a listener to recordings and folders of them; raises AudioInvalid for none."""
+    from callout.hearing.played import recordings_in
+
+    recordings = iter(recordings_in(places))
+
+    def open_ear(sink: ListeningSink) -> Listener:
+        from callout.app.listening.engines import open_recogniser
+        from callout.hearing.ear import Ear
+        from callout.hearing.played import PlayedSource
+        from callout.hearing.segmenter import Segmenter
+
+        source = PlayedSource(lambda: next(recordings, None))
+        recogniser = open_recogniser(engine, crew.voices)
+        return Ear(source, Segmenter(), recogniser, live=False, seats=crew.seats)
+
+    return OpeningEar("recordings", open_ear)

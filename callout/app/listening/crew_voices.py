@@ -1,0 +1,45 @@
+"""Whose voices a session knows, and which seat each sits in."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from callout.app.shared.settings import Settings, SettingsInvalid
+from callout.core.model.checklist import Role
+
+if TYPE_CHECKING:
+    from callout.hearing.voices import Voice
+
+
+@dataclass(frozen=True, slots=True)
+class CrewVoices:
+    """Enrolled voices of those who may reply."""
+
+    voices: tuple[Voice, ...] = ()
+    seats: Mapping[str, Role] = field(default_factory=dict)
+    """Seat of each, by name; empty unless two are known."""
+
+
+def crew_voices(settings: Settings) -> CrewVoices:
+    """Return the voices set: hearing.voice, or crew.left and crew.right; without any, none.
+
+    A voice is never used because it happens to be the only one enrolled: a guest's replies would
+    be compared with somebody else's.
+
+    Raises VoiceInvalid, with the command that enrols it, for one that is set but not there.
+    """
+    from callout.hearing.voices import load_voice
+
+    left, right = settings.left_voice, settings.right_voice
+    if left and right:
+        voices = (load_voice(left), load_voice(right))
+        if voices[0].name == voices[1].name:
+            raise SettingsInvalid(
+                f'crew.left and crew.right are both "{left}".', "Name two enrolled voices."
+            )
+        seats = {voices[0].name: Role.LEFT_SEAT, voices[1].name: Role.RIGHT_SEAT}
+        return CrewVoices(voices, seats)
+    chosen = settings.own_voice or left or right
+    return CrewVoices((load_voice(chosen),)) if chosen else CrewVoices()

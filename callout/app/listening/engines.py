@@ -1,0 +1,52 @@
+"""Which recogniser serves: the only place that chooses one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from callout.errors import CalloutError, EngineUnavailable
+
+if TYPE_CHECKING:
+    from callout.hearing.voices import Voice
+    from callout.ports.hearing import Recogniser
+
+ENGINES = ("auto", "embedded", "vosk")
+
+
+def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogniser:
+    """Return a recogniser ready to listen.
+
+    voices: enrolled people; only the embedded recogniser compares replies with them.
+
+    ``auto`` takes an installed English Vosk model if there is one, else the embedded weights.
+    Raises EngineUnavailable or ModelNotFound, with the command that helps.
+    """
+    if which == "vosk":
+        return _vosk()
+    if which == "embedded":
+        return _embedded(voices)
+    try:
+        return _vosk()
+    except CalloutError:
+        return _embedded(voices)
+
+
+def _embedded(voices: Sequence[Voice]) -> Recogniser:
+    if voices:
+        from callout.hearing.embedded.enrolled import EnrolledRecogniser
+
+        return EnrolledRecogniser(voices)
+    from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+
+    return EmbeddedRecogniser()
+
+
+def _vosk() -> Recogniser:
+    from callout.app.models.installed_models import preferred_model
+    from callout.hearing.vosk_engine import VoskRecogniser
+
+    model = preferred_model("en")
+    if model is None:
+        raise EngineUnavailable("no English Vosk model is installed.", "callout model --help")
+    return VoskRecogniser(model.path)

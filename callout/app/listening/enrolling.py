@@ -1,0 +1,175 @@
+"""Enrolment: a person says common words a few times, so that their own voice is known."""
+
+from __future__ import annotations
+
+import random
+import wave
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from callout.app.listening.booth import Booth, BoothWord, word_set
+from callout.errors import AudioInvalid, CalloutError
+from callout.hearing.another_take import another_take
+from callout.hearing.colour import colour_of
+from callout.hearing.embedded.enrolled import learnt
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.voices import Floats, Voice, VoiceTake
+from callout.hearing.warping import directions, distances
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+WORDS = (
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
+    "on", "off", "up", "down", "left", "right", "open", "closed", "set", "checked", "yes", "no",
+)  # fmt: skip
+"""What is enrolled: digits, and the states and directions that lists ask for most."""
+
+TAKES = 3
+OTHER_TAKES = 4
+"""Made variants of each take that are learnt from too."""
+TRIES = 3
+"""How often a take is asked for before the word is left out."""
+FEWEST = 8
+"""Words below which an enrolment is not kept: too little to tell a voice by."""
+UNLIKE = 0.12
+"""Warped distance from the earlier takes above which a take is asked for again."""
+
+
+class EnrolmentFailed(CalloutError):
+    """Too little was said to know a voice by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One word asked for, and why again if it is."""
+
+    word: str
+    number: int
+    """1, 2, 3 ... of ``total``."""
+    total: int
+    again: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Enrolment:
+    """What was said, and the sound of each take."""
+
+    voice: Voice
+    sounds: tuple[Samples, ...]
+
+
+def enrol(
+    name: str,
+    booth: Booth,
+    recogniser: EmbeddedRecogniser,
+    ask: Callable[[Step], None],
+    *,
+    takes: int = TAKES,
+    keep: Path | None = None,
+) -> Enrolment:
+    """Ask for every word ``takes`` times and return what was said; ``learn`` makes a voice of it.
+
+    ask: shows what to say next. keep: folder for the recordings themselves, where they are wanted.
+    Raises EnrolmentFailed if too few words were understood.
+    """
+    kept: list[VoiceTake] = []
+    sounds: list[Samples] = []
+    for step in _steps(takes):
+        if booth.ended:
+            break
+        if found := _take(step, kept, booth, recogniser, ask, keep):
+            kept.append(found[0])
+            sounds.append(found[1])
+    voice = Voice(name, tuple(kept))
+    if len(voice.words) < FEWEST:
+        raise EnrolmentFailed(
+            f"Only {len(voice.words)} of {len(WORDS)} words were understood; nothing was kept.",
+            "Try the microphone first: callout mic",
+        )
+    return Enrolment(voice, tuple(sounds))
+
+
+def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
+    """Return the voice with what is learnt from it; takes about a quarter of a second a take.
+
+    Each take is also learnt from as it would have sounded in other rooms and in noise.
+    """
+    chance = random.Random(0)
+    more: list[VoiceTake] = []
+    for take, samples in zip(enrolment.voice.takes, enrolment.sounds, strict=True):
+        more += elsewhere(take, samples, recogniser, chance)
+    return learnt(enrolment.voice, more)
+
+
+def elsewhere(
+    take: VoiceTake, samples: Samples, recogniser: EmbeddedRecogniser, chance: random.Random
+) -> Iterator[VoiceTake]:
+    """Yield the take as it would have sounded in other rooms; samples: its sound."""
+    for _ in range(OTHER_TAKES):
+        frames = recogniser.frames(another_take(samples, chance))
+        yield VoiceTake(take.word, frames, take.colour)
+
+
+def _steps(takes: int) -> Iterator[Step]:
+    """Yield the words round by round: takes of one word in a row sound alike."""
+    total = takes * len(WORDS)
+    for number in range(total):
+        yield Step(WORDS[number % len(WORDS)], number + 1, total)
+
+
+def _take(
+    step: Step,
+    kept: list[VoiceTake],
+    booth: Booth,
+    recogniser: EmbeddedRecogniser,
+    ask: Callable[[Step], None],
+    keep: Path | None,
+) -> tuple[VoiceTake, Samples] | None:
+    again = ""
+    for _ in range(TRIES):
+        ask(Step(step.word, step.number, step.total, again))
+        said = booth.say(step.word, word_set(WORDS))
+        if said is None:
+            if booth.ended:
+                return None
+            again = "Nothing was heard."
+            continue
+        impression = recogniser.impression(said.samples)
+        frames = None if impression is None else impression.frames
+        again = "That was too short." if frames is None else _doubt(said, frames, kept)
+        if frames is not None and not again:
+            if keep:
+                _write(keep / f"{step.number:03}-{step.word}.wav", said)
+            return VoiceTake(step.word, frames, colour_of(said.samples)), said.samples
+    return None
+
+
+def _doubt(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
+    """Return why a take is not believed: a wrong one kept would do harm for good."""
+    if said.heard.sure and said.heard.text != said.wanted:
+        return f'That sounded like "{said.heard.text}".'
+    others = [take for take in kept if take.frames.size]
+    if not others:
+        return "" if said.right else "That was not clear."
+    far = distances(directions(frames), [directions(take.frames) for take in others])
+    near = others[int(far.argmin())].word
+    own = [float(d) for d, take in zip(far, others, strict=True) if take.word == said.wanted]
+    if own and near != said.wanted:
+        return f'That sounded like your "{near}".'
+    if own and min(own) > UNLIKE:
+        return "That sounded unlike your other take."
+    return "" if own or said.heard.text == said.wanted else "That was not clear."
+
+
+def _write(path: Path, said: BoothWord) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with wave.open(str(path), "wb") as file:
+            file.setnchannels(1)
+            file.setsampwidth(2)
+            file.setframerate(SAMPLE_RATE)
+            file.writeframes(said.samples.astype(np.dtype("<i2")).tobytes())
+    except OSError as error:
+        raise AudioInvalid(f"{path} cannot be written: {error}.") from error

@@ -1,0 +1,148 @@
+"""Will this room do? A plain answer from measured levels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.app.listening.booth import BoothWord, Totals
+from callout.hearing.echo import echoing
+from callout.hearing.sound_faults import (
+    CLIPPED,
+    TOO_LOUD,
+    blocks_lost,
+    too_near_the_noise,
+    too_quiet,
+)
+
+WORDS = ("on", "seven", "left", "checked", "nine")
+"""Said once each: vowels, soft and hard consonants."""
+
+QUIET_S = 3.0
+"""Seconds of silence for the noise floor."""
+
+BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
+"""Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
+the first time at that (bench/results, hearing)."""
+
+OFFSET_DB = -40.0
+ECHO = (
+    "The room echoes: come closer to the microphone, use a headset, or choose a room with curtains "
+    "and carpet."
+)
+
+
+class Room(Enum):
+    """How well replies will be heard here."""
+
+    GOOD = "good"
+    FAIR = "fair"
+    POOR = "poor"
+    BAD = "bad"
+
+
+@dataclass(frozen=True, slots=True)
+class RoomVerdict:
+    """What was measured and what to do about it."""
+
+    room: Room
+    sentence: str
+    share: str
+    """What the distance of voice and noise comes to; empty where it is not known."""
+    advice: tuple[str, ...]
+    speech_db: float
+    noise_db: float
+    snr_db: float | None
+    clipped: float
+    echo: bool
+    """True if words hang in the air."""
+    offset_db: float
+    dropped: int
+    right: int
+    words: int
+
+
+def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 0) -> RoomVerdict:
+    """Return the verdict on words said, and on the levels meanwhile.
+
+    said: None for a word that was asked for and not heard at all. dropped: device blocks lost.
+    """
+    right = sum(one is not None and one.right for one in said)
+    snr = totals.speech.snr_db
+    echo = echoing((one.samples for one in said if one), snr)
+    spoilt = echo or totals.clipped > CLIPPED
+    room = _room(right, len(said), snr, spoilt)
+    return RoomVerdict(
+        room=room,
+        sentence=_SENTENCES[room],
+        share="" if spoilt else _share(snr),
+        advice=(*([ECHO] if echo else []), *_advice(said, totals, dropped, room, echo)),
+        speech_db=totals.speech.speech_db,
+        noise_db=totals.speech.noise_db,
+        snr_db=snr,
+        clipped=totals.clipped,
+        echo=echo,
+        offset_db=totals.offset_db,
+        dropped=dropped,
+        right=right,
+        words=len(said),
+    )
+
+
+_SENTENCES = {
+    Room.GOOD: "This will work well here.",
+    Room.FAIR: "This will work here; some replies will be asked again.",
+    Room.POOR: "This works here only just: many replies will be asked again.",
+    Room.BAD: "This will not work here as it is. The keyboard works at any moment.",
+}
+
+
+def _room(right: int, words: int, snr: float | None, spoilt: bool) -> Room:
+    order = [Room.GOOD, Room.FAIR, Room.POOR, Room.BAD]
+    by_noise = 0 if snr is None else sum(snr < least for least, _ in BANDS)
+    missed = words - right
+    by_words = 0 if missed <= 1 else 1 if missed == 2 else 2 if missed == 3 else 3
+    return order[max(by_noise, by_words, spoilt)]
+
+
+def _share(snr: float | None) -> str:
+    if snr is None:
+        return ""
+    for least, share in BANDS:
+        if snr >= least:
+            return (
+                f"With {least:.0f} dB or more over the noise {share} of 100 words of people never "
+                "heard before are taken the first time."
+            )
+    return ""
+
+
+def _advice(
+    said: Sequence[BoothWord | None], totals: Totals, dropped: int, room: Room, echo: bool
+) -> list[str]:
+    speech = totals.speech
+    found: list[str] = []
+    if totals.silent:
+        return [
+            "No sound arrives at all: the microphone is muted or switched off, its input level is "
+            "at zero, or it is not the one you speak into."
+        ]
+    if all(one is None for one in said):
+        return ["No word was heard. Is it the right microphone, and is it switched on?"]
+    if totals.clipped > CLIPPED:
+        found.append(TOO_LOUD)
+    elif quiet := too_quiet(speech.speech_db):
+        found.append(quiet)
+    if near := too_near_the_noise(speech.snr_db, BANDS[0][0]):
+        found.append(near)
+    if totals.offset_db > OFFSET_DB:
+        found.append(
+            f"The device adds a constant offset ({totals.offset_db:.0f} dB). It is taken off; "
+            "it does no harm."
+        )
+    if dropped:
+        found.append(blocks_lost(dropped))
+    if room is not Room.GOOD and not found and not echo:
+        found.append("Speak a little slower. If words of yours are often missed, enrol your voice.")
+    return found

@@ -1,0 +1,44 @@
+"""Words of replies that the recogniser in use can never report."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from callout.app.list_files.checking import ItemCheck, ListFinding, Severity
+from callout.app.listening.engines import open_recogniser
+from callout.app.shared.tables import default_tables
+from callout.core.language.spoken import spoken_forms
+from callout.core.model.checklist import Checklist, Item
+from callout.core.model.flight import EMPTY_FLIGHT, Flight
+from callout.core.planning.resolve import answer_for
+from callout.errors import ChecklistInvalid
+
+
+def unknown_words_check(engine: str = "auto") -> ItemCheck:
+    """Return a check of replies against the vocabulary of ``engine``; raise CalloutError."""
+    recogniser = open_recogniser(engine)
+
+    def check(checklist: Checklist, item: Item, flight: Flight | None) -> Iterator[ListFinding]:
+        words = tuple(dict.fromkeys(_words(item, flight or EMPTY_FLIGHT)))
+        unknown = recogniser.unknown_words(words)
+        if unknown:
+            listed = ", ".join(f'"{word}"' for word in unknown)
+            said = f"the {recogniser.name} recogniser cannot report {listed}."
+            hint = "Use another word, or add it under `synonyms:` as what is heard for it."
+            file = item.origin.file
+            yield ListFinding(
+                "unknown-words", Severity.WARNING, file, item.line, said, hint, item_id=item.id
+            )
+
+    return check
+
+
+def _words(item: Item, flight: Flight) -> Iterator[str]:
+    tables = default_tables()
+    for response in item.responses:
+        try:
+            answer = answer_for(response, item, flight, tables)
+        except ChecklistInvalid:
+            continue  # reported by the check of values
+        for form in spoken_forms(answer, tables, 1):
+            yield from form.split()

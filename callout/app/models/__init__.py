@@ -1,0 +1,1 @@
+"""Vosk models: fetched, installed, tried."""

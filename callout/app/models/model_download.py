@@ -1,0 +1,244 @@
+"""Fetching a model's zip file over HTTP, going on where an earlier try stopped.
+
+Nothing here runs unless a person gives an address.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import shutil
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from http import HTTPStatus
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from callout.app.models.model_archive import MOST_BYTES
+from callout.app.models.model_http import (
+    DownloadFailed,
+    Unfinished,
+    checked_address,
+    file_name,
+    open_session,
+    send,
+    shown_address,
+)
+from callout.app.models.model_place import disk_errors, downloads_dir, need_space, readable
+from callout.app.models.model_record import Progress, sha256_of
+
+if TYPE_CHECKING:
+    import requests
+
+TRIES = 5
+"""How often in a row one command tries again without anything new having come."""
+_MOST_TRIES = 100
+_MOST_STALE = 2
+_CHUNK = 1 << 14
+"""Bytes; up to so many are lost when the connection breaks, so more would cost a bad line dear."""
+
+
+@dataclass(slots=True)
+class _Part:
+    """A download under way: the bytes so far, and how the server names this version of them."""
+
+    path: Path
+    address: str
+    total: int | None = None
+    etag: str = ""
+    modified: str = ""
+
+    @property
+    def url(self) -> str:
+        """The address without a name and password."""
+        return shown_address(self.address)
+
+    @property
+    def have(self) -> int:
+        return self.path.stat().st_size if self.path.exists() else 0
+
+    @property
+    def notes(self) -> Path:
+        return self.path.with_name("download.json")
+
+    @property
+    def whole(self) -> Path:
+        """Where the file is once all of it has come."""
+        return self.path.with_suffix("")
+
+    def headers(self) -> dict[str, str]:
+        """Return what asks for the rest of the same version, or for all of it."""
+        if not self.have:
+            return {}
+        strong = self.etag if not self.etag.startswith("W/") else ""
+        version = strong or self.modified
+        unless = {"If-Range": version} if version else {}
+        return {"Range": f"bytes={self.have}-", **unless}
+
+    def note(self, response: requests.Response, total: int | None) -> None:
+        """Keep what the next try needs to know."""
+        self.total = total
+        self.etag = response.headers.get("ETag", "")
+        self.modified = response.headers.get("Last-Modified", "")
+        kept = {"total": total, "etag": self.etag, "modified": self.modified}
+        with disk_errors("write to"):
+            self.notes.write_text(json.dumps(kept), encoding="utf-8")
+
+    def drop(self) -> None:
+        """Forget what there is."""
+        for path in (self.path, self.notes, self.whole):
+            path.unlink(missing_ok=True)
+
+
+def fetch(
+    url: str,
+    *,
+    sha256: str = "",
+    progress: Progress | None = None,
+    wait: Callable[[float], None] = time.sleep,
+) -> Path:
+    """Fetch ``url`` and return the file, kept until ``discard`` unless its checksum differs.
+
+    sha256: 64 hexadecimal digits the file must have; "" accepts any.
+    wait: called with seconds before each new try.
+    Raises DownloadFailed; what has arrived is kept and the next call goes on from there.
+    """
+    checked_address(url)
+    wanted = _checked_digest(sha256)
+    with disk_errors("write to"):
+        part = _part_for(url)
+        part.path.parent.mkdir(parents=True, exist_ok=True)
+    if not part.whole.exists():
+        with open_session() as session:
+            _fetch_all(session, part, progress, wait)
+        with disk_errors("write to"):
+            part.path.replace(part.whole)
+    if wanted and (found := sha256_of(part.whole)) != wanted:
+        part.drop()
+        raise DownloadFailed(
+            f"The file from {shown_address(url)} has the SHA-256 {found}, not {wanted}.",
+            "It was deleted. Check the address and the checksum, then download it again.",
+        )
+    return part.whole
+
+
+def discard(url: str) -> None:
+    """Delete the file fetched from ``url``, whole or not."""
+    shutil.rmtree(_part_for(url).path.parent, ignore_errors=True)
+
+
+def _part_for(url: str) -> _Part:
+    key = hashlib.sha256(url.encode()).hexdigest()[:12]
+    part = _Part(path=downloads_dir() / key / f"{file_name(url)}.part", address=url)
+    try:
+        kept = json.loads(part.notes.read_text(encoding="utf-8"))
+        part.total = None if kept["total"] is None else int(kept["total"])
+        part.etag, part.modified = str(kept["etag"]), str(kept["modified"])
+    except (OSError, ValueError, TypeError, KeyError):
+        part.path.unlink(missing_ok=True)  # bytes of unknown origin are no start
+    return part
+
+
+def _fetch_all(
+    session: requests.Session,
+    part: _Part,
+    progress: Progress | None,
+    wait: Callable[[float], None],
+) -> None:
+    idle = stale = 0
+    for tries in range(1, _MOST_TRIES + 1):
+        before = part.have
+        try:
+            return _fetch(session, part, progress)
+        except Unfinished as error:
+            idle = idle + 1 if part.have <= before else 0
+            stale += error.stale
+            hopeless = idle >= TRIES or stale > _MOST_STALE or tries == _MOST_TRIES
+            if hopeless or not error.worth_retrying:
+                raise _gave_up(part, error) from error
+            wait(0.0 if error.stale else min(2.0**idle, 30.0))
+
+
+def _fetch(session: requests.Session, part: _Part, progress: Progress | None) -> None:
+    """Ask once, and append what comes."""
+    with send(session, part.address, part.headers()) as response:
+        if response.status_code == HTTPStatus.REQUESTED_RANGE_NOT_SATISFIABLE:
+            if part.have and _range(response)[1] == part.have:
+                return None  # there was nothing left to ask for
+            part.drop()
+            raise Unfinished("the server offers another file than before", stale=True)
+        total = _agree(response, part)
+        _check_room(total, part)
+        part.note(response, total)
+        _append(response, part, progress)
+    if part.total is not None and part.have != part.total:
+        raise Unfinished(f"{part.have} of {part.total} bytes came")
+    return None
+
+
+def _agree(response: requests.Response, part: _Part) -> int | None:
+    """Return the size of the whole file; what is there already is dropped unless it fits."""
+    if response.status_code == HTTPStatus.PARTIAL_CONTENT:
+        start, total = _range(response)
+        if start == part.have and part.total in (None, total):
+            return total
+        part.drop()
+        raise Unfinished("the server offers another part than the one asked for", stale=True)
+    part.path.unlink(missing_ok=True)
+    length = response.headers.get("Content-Length", "")
+    return int(length) if length.isdecimal() else None
+
+
+def _append(response: requests.Response, part: _Part, progress: Progress | None) -> None:
+    have = part.have
+    with disk_errors("write to"):
+        file = part.path.open("ab")
+    with file:
+        for chunk in response.iter_content(_CHUNK):
+            have += len(chunk)
+            if have > (part.total or MOST_BYTES):
+                file.truncate(0)
+                raise DownloadFailed(f"More came from {part.url} than a model can have.")
+            with disk_errors("write to"):
+                file.write(chunk)
+            if progress:
+                progress(have, part.total)
+        with disk_errors("write to"):
+            file.flush()
+            os.fsync(file.fileno())
+
+
+def _check_room(total: int | None, part: _Part) -> None:
+    if total is None:
+        return
+    if total > MOST_BYTES:
+        raise DownloadFailed(f"{part.url} is {readable(total)}, more than any model has.")
+    need_space(total - part.have)
+
+
+def _range(response: requests.Response) -> tuple[int, int | None]:
+    """Return start and total of a Content-Range header (RFC 9110, section 14.4); -1 if none."""
+    unit, _, rest = response.headers.get("Content-Range", "").partition(" ")
+    span, _, total = rest.partition("/")
+    start = span.partition("-")[0]
+    known = int(total) if total.isdecimal() else None
+    return (int(start) if unit == "bytes" and start.isdecimal() else -1), known
+
+
+def _checked_digest(sha256: str) -> str:
+    plain = sha256.strip().lower()
+    if not plain or (len(plain) == 64 and all(c in "0123456789abcdef" for c in plain)):
+        return plain
+    raise DownloadFailed(
+        f"{sha256!r} is not a SHA-256 checksum.", "It has 64 digits from 0 to 9 and a to f."
+    )
+
+
+def _gave_up(part: _Part, error: Unfinished) -> DownloadFailed:
+    what = f"Could not download {part.url}: {error}."
+    if part.have:
+        kept = f"{readable(part.have)} are kept: give the same command again to go on from there."
+        return DownloadFailed(what, kept)
+    return DownloadFailed(what, error.hint or "Check the address and the network, then try again.")

@@ -1,0 +1,1 @@
+"""Forgetting people, and journals without names."""

@@ -1,0 +1,246 @@
+"""Forgetting a person or a period: what is removed, and what still mentions them afterwards."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_data_path
+
+from callout.app.models.model_place import models_dir
+from callout.app.privacy.leftover_search import Search, files_in, search
+from callout.core.instructor.sign_off import SignOff, forgotten
+from callout.core.keeping.forgetting import Heading, Wish, choose, plain_name
+from callout.errors import CalloutError
+from callout.journal.held import in_use, sync_folder
+from callout.journal.register import FILE, FOLDER, rewrite_register
+
+DERIVED = {".duckdb", ".parquet", ".wal"}
+"""Endings of files worked out of journals. What is in them is compressed, so that no search can
+prove anything: those of the tool are removed whole, and can be made again."""
+_LOCKS = ".locks"
+_MOST_HEADING = 4_000_000
+"""Bytes of the longest first line that is read: a list's plan is in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Places:
+    """The folders of the tool."""
+
+    journals: Path
+    data: Path
+    voices: Path
+    """Enrolled voices, in ``data`` or elsewhere."""
+
+    @property
+    def roots(self) -> tuple[Path, ...]:
+        """The folders that there are."""
+        return tuple(
+            p for p in dict.fromkeys((self.journals, self.data, self.voices)) if p.is_dir()
+        )
+
+    def files(self) -> list[Path]:
+        """Return all files, downloaded recognisers' models left out."""
+        return list(files_in(self.roots, [models_dir()]))
+
+
+@dataclass(frozen=True, slots=True)
+class Forgetting:
+    """What a wish comes to."""
+
+    wish: Wish
+    places: Places
+    sessions: frozenset[str]
+    files: tuple[Path, ...]
+    """To be removed, journals last: a broken-off removal can be begun again from them."""
+    shared: frozenset[str]
+    unnamed: int = 0
+    """Journals that name nobody."""
+
+
+@dataclass(slots=True)
+class Forgotten:
+    """What was removed, and what could not be."""
+
+    removed: list[Path] = field(default_factory=list)
+    failed: list[tuple[Path, str]] = field(default_factory=list)
+    emptied: int = 0
+    """Sign-offs of which only the hashes are left."""
+    left: Search = field(default_factory=lambda: Search(0, (), ()))
+
+    @property
+    def proven(self) -> bool:
+        """True when nothing is left."""
+        return not self.failed and not self.left.traces and not self.left.unread
+
+
+def own_places(journals: Path) -> Places:
+    """Return the tool's folders."""
+    from callout.hearing.voices import voices_folder
+
+    return Places(journals, user_data_path("callout", appauthor=False), voices_folder())
+
+
+def look(wish: Wish, places: Places) -> Forgetting:
+    """Work out what ``wish`` comes to; nothing is changed."""
+    files = places.files()
+    headings = {path: _heading(path) for path in files if _is_journal(path)}
+    chosen = choose(headings.values(), wish)
+    gone = [path for path in files if _belongs(path, chosen.forget, wish, places)]
+    derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
+    gone += [p for p in derived if chosen.forget and p not in gone]
+    gone.sort(key=lambda path: (path in headings, str(path)))
+    unnamed = sum(not heading.crew and not heading.flight for heading in headings.values())
+    return Forgetting(wish, places, chosen.forget, tuple(gone), chosen.shared, unnamed)
+
+
+def carry_out(plan: Forgetting) -> Forgotten:
+    """Remove what ``plan`` says, then read through everything that is left."""
+    done = Forgotten()
+    _empty_sign_offs(plan, done)
+    running = {path.stem for path in plan.files if _is_journal(path) and in_use(path)}
+    for path in plan.files:
+        if any(_session_in(part, frozenset(running)) for part in path.parts):
+            done.failed.append((path, "its session is running"))
+        else:
+            _remove(path, done)
+    folders = {path.parent for path in done.removed}
+    for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
+        _tidy(folder, plan.places)
+    left = plan.places.files()
+    found = search(left, plan.wish.person, plan.sessions, plan.places.roots)
+    squeezed = tuple(path for path in left if path.suffix in DERIVED)
+    done.left = replace(found, unread=(*found.unread, *squeezed))
+    return done
+
+
+def _is_own(path: Path, places: Places) -> bool:
+    """Say whether an index lies in the tool's own folder, and not beside journals elsewhere."""
+    return path.is_relative_to(places.data.resolve())
+
+
+def _is_journal(path: Path) -> bool:
+    return path.suffix == ".jsonl" and path.parent.name != FOLDER
+
+
+def _heading(path: Path) -> Heading:
+    fields = {} if path.is_symlink() else _first_line(path)
+    if fields and not str(fields.get("type")).endswith("began"):
+        return Heading(path.stem, None)  # somebody else's file
+    raw = fields.get("about")
+    about = raw if isinstance(raw, dict) else {}
+    crew, flight = about.get("crew"), about.get("sector")
+    begun = _moment(fields.get("utc")) or _named_moment(path.stem)
+    return Heading(path.stem, begun, str(crew or ""), str(flight or ""))
+
+
+def _first_line(path: Path) -> dict[str, Any]:
+    """Return the first record as it is written, of whatever version; empty when damaged."""
+    with suppress(OSError, ValueError, RecursionError), path.open("rb") as file:
+        fields = json.loads(file.readline(_MOST_HEADING))
+        return fields if isinstance(fields, dict) else {}
+    return {}
+
+
+def _moment(text: object) -> datetime | None:
+    with suppress(TypeError, ValueError):
+        moment = datetime.fromisoformat(str(text))
+        return moment.astimezone(UTC) if moment.tzinfo else None
+    return None
+
+
+def _named_moment(name: str) -> datetime | None:
+    with suppress(ValueError):
+        return datetime.strptime(name[:16], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
+    return None
+
+
+def _belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -> bool:
+    """Say whether a file is of a forgotten session, or of the person alone (their voice)."""
+    if path.parent.name == FOLDER or path.suffix == ".lock":
+        return False  # a register is emptied, a lock goes with its journal
+    own = path.relative_to(_root_of(path, places)).parts
+    if any(_session_in(part, sessions) for part in own):
+        return True
+    whole = wish.person and wish.since is None and wish.until is None
+    return bool(whole) and any(_slug(wish.person) == _slug(Path(part).stem) for part in own)
+
+
+def _session_in(part: str, sessions: frozenset[str]) -> bool:
+    """Say whether a name begins with that of a session: ``ID.jsonl``, ``ID-3.wav``."""
+    return any(
+        part[:end] in sessions for end in (len(part), *(m.start() for m in _BREAK.finditer(part)))
+    )
+
+
+_BREAK = re.compile(r"[.\-_]")
+
+
+def _slug(name: str) -> str:
+    return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-")
+
+
+def _root_of(path: Path, places: Places) -> Path:
+    roots = (root.resolve() for root in places.roots)
+    return next(root for root in roots if path.is_relative_to(root))
+
+
+def _remove(path: Path, done: Forgotten) -> None:
+    if path.is_symlink():
+        done.failed.append((path, f"it is a link to {os.readlink(path)}, which is not ours"))
+        return
+    try:
+        path.unlink()
+        (path.parent / _LOCKS / f"{path.name}.lock").unlink(missing_ok=True)
+        sync_folder(path.parent)
+    except OSError as error:
+        done.failed.append((path, (error.strerror or str(error)).rstrip(".").lower()))
+    else:
+        done.removed.append(path)
+
+
+def _tidy(folder: Path, places: Places) -> None:
+    """Remove a folder that removing has emptied, and those around it; never the tool's own."""
+    roots = {root.resolve() for root in places.roots}
+    with suppress(OSError):
+        while folder not in roots and not any(folder.iterdir()):
+            folder.rmdir()
+            folder = folder.parent
+
+
+def _registers(places: Places) -> Iterator[Path]:
+    named = (path for path in places.files() if path.name == FILE and path.parent.name == FOLDER)
+    return (path for path in named if not path.is_symlink())
+
+
+def _empty_sign_offs(plan: Forgetting, done: Forgotten) -> None:
+    person = plan.wish.person if plan.wish.since is None and plan.wish.until is None else ""
+
+    def change(record: SignOff) -> SignOff:
+        return forgotten(record, plan.sessions, person)
+
+    for register in _registers(plan.places):
+        try:
+            done.emptied += rewrite_register(register, change)
+        except (CalloutError, OSError) as error:
+            done.failed.append((register, str(error).rstrip(".")))
+
+
+def kinds(paths: Iterable[Path]) -> dict[str, int]:
+    """Count files by what they are, in words."""
+    found: dict[str, int] = {}
+    for path in paths:
+        kind = _KINDS.get(path.suffix, "other file")
+        kind = "index" if path.suffix in DERIVED else kind
+        found[kind] = found.get(kind, 0) + 1
+    return found
+
+
+_KINDS = {".jsonl": "journal", ".wav": "recording", ".flac": "recording", ".npz": "enrolled voice"}

@@ -1,0 +1,194 @@
+"""Journals of several people written anew without names and free text."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import yaml
+from platformdirs import user_data_path
+
+from callout.app.reports.trainees import checked_folders
+from callout.app.shared.command_tables import default_commands
+from callout.core.conversation.records import JournalRecord
+from callout.core.instructor.anonymise import anonymise, names_in
+from callout.core.instructor.free_text import Mask, pseudonym, words_in
+from callout.core.model.commands import Command
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
+from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_writer import body_of
+from callout.journal.register import FOLDER as SIGN_OFFS
+from callout.journal.seals import START, sealed
+from callout.outlet import save_bytes, save_text
+
+SALT_FILE = "export-salt"
+_SALT_BYTES = 32
+_TABLES = ("contrasts", "labels", "negations", "status", "synonyms", "things", "units", "acronyms")
+"""Word tables whose words may stay in a reply; the spelling alphabet holds people's names."""
+_NUMBERS = (
+    "zero one two three four five six seven eight nine niner ten eleven twelve thirteen fourteen "
+    "fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty "
+    "ninety hundred thousand point decimal minus plus double triple half oh set checked"
+)
+
+
+@dataclass(slots=True)
+class Exported:
+    """What an export came to."""
+
+    trainees: int = 0
+    journals: int = 0
+    problems: list[str] = field(default_factory=list)
+
+
+def default_salt() -> Path:
+    """Return where the secret behind the pseudonyms is kept."""
+    return user_data_path("callout", appauthor=False) / SALT_FILE
+
+
+def salt_at(path: Path) -> bytes:
+    """Return the secret at ``path``, made on first use, readable by its owner only."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with _created(path) as file:
+            file.write(secrets.token_bytes(_SALT_BYTES))
+            file.flush()
+            os.fsync(file.fileno())
+    except FileExistsError:
+        pass
+    except OSError as error:
+        raise CalloutError(f"The secret {path} cannot be made: {_why(error)}.") from error
+    try:
+        salt = path.read_bytes()
+    except OSError as error:
+        raise CalloutError(f"The secret {path} cannot be read: {_why(error)}.") from error
+    if len(salt) < _SALT_BYTES:
+        hint = "Name another file with --salt, or remove it; pseudonyms will then be new ones."
+        raise CalloutError(f"{path} is too short to be the secret behind pseudonyms.", hint)
+    return salt
+
+
+def export(folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] = ()) -> Exported:
+    """Write what ``folders`` hold to ``to``, a folder for each trainee under a pseudonym.
+
+    names: more people to take out. ``to`` must be new or empty; nothing in ``folders`` changes.
+    """
+    known = checked_folders(folders)
+    _check_place(to, known)
+    found = Exported()
+    crews = _crews(known)
+    people = {*names, *crews.values(), *(folder.name for folder in known)}
+    mask = Mask(salt, tuple(sorted(people)), _vocabulary(people), usual_reasons())
+    places: set[Path] = set()
+    for folder in known:
+        for path in _journals(folder):
+            records = _read(path, found)
+            if records:
+                own = to / pseudonym("trainee", _person(records, crews) or folder.name, salt)
+                _write(own / path.relative_to(folder), anonymise(records, mask))
+                places.add(own)
+                found.journals += 1
+    found.trainees = len(places)
+    _write_note(to, found)
+    return found
+
+
+def _crews(folders: Iterable[Path]) -> dict[str, str]:
+    """Return who is named in each journal, by session and flight."""
+    crews = {}
+    for path in (path for folder in folders for path in _journals(folder)):
+        with suppress(JournalDamaged):
+            for name in names_in(read_journal(path).records[:1]):
+                crews[path.stem] = name
+    return crews
+
+
+def _person(records: Sequence[JournalRecord], crews: Mapping[str, str]) -> str:
+    """Return who is named in a journal, or in that of its flight."""
+    sector = getattr(records[0], "about", {}).get("sector", "")
+    return next(iter(names_in(records)), crews.get(sector, ""))
+
+
+def usual_reasons() -> frozenset[str]:
+    """Return the reasons of a skip that say nothing of a person."""
+    return frozenset(default_commands().entry(Command.SKIP).endings)
+
+
+def _vocabulary(people: Iterable[str]) -> frozenset[str]:
+    commands = default_commands()
+    said = [*commands.phrases(), *commands.fillers, *commands.connectors, _NUMBERS]
+    said += [phrase for group in commands.answers.values() for phrase in group]
+    said += [phrase for group in commands.desk.values() for phrase in group]
+    for name in _TABLES:
+        text = (files("callout") / "data" / "judging" / f"{name}.yaml").read_text(encoding="utf-8")
+        said += _strings(yaml.load(text, Loader=yaml.BaseLoader))
+    return words_in(said) - words_in(people)
+
+
+def _strings(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict):
+        for key, one in value.items():
+            yield str(key)
+            yield from _strings(one)
+    elif isinstance(value, list):
+        for one in value:
+            yield from _strings(one)
+
+
+def _journals(folder: Path) -> list[Path]:
+    inner = (p for p in sorted(folder.iterdir()) if p.is_dir() and p.name != SIGN_OFFS)
+    places = (folder, *inner)
+    return [path for place in places for path in sorted(place.glob("*.jsonl"))]
+
+
+def _read(path: Path, found: Exported) -> tuple[JournalRecord, ...]:
+    try:
+        records = read_journal(path).records
+    except JournalDamaged as error:
+        found.problems.append(f"{error.message} It is not exported.")
+        return ()
+    return () if is_demonstration(records) else records  # nobody's replies
+
+
+def _check_place(to: Path, folders: Sequence[Path]) -> None:
+    if to.exists() and (not to.is_dir() or any(to.iterdir())):
+        raise CalloutError(f"{to} is not an empty folder.", "Name a new one with --to.")
+    inside = [folder for folder in folders if to.resolve().is_relative_to(folder)]
+    if inside:
+        raise CalloutError(f"{to} lies inside {inside[0]}.", "Name a folder elsewhere with --to.")
+
+
+def _write(path: Path, records: Iterable[JournalRecord]) -> None:
+    lines, last = [], START
+    for record in records:
+        line, last = sealed(body_of(record), last)
+        lines.append(line)
+    save_bytes(path, b"".join(lines), folders=True)
+
+
+def _write_note(to: Path, found: Exported) -> None:
+    note = (
+        f"Journals of {found.trainees} people without names, remarks, notes and free reasons.\n"
+        "Each person has the same pseudonym in every export made with the same secret.\n"
+        "Dates and times are as they were: who knows a roster can tell who flew when.\n"
+        "Text of the lists stays, whole names in it taken out.\n"
+    )
+    save_text(to / "README.txt", note, folders=True)
+
+
+def _created(path: Path) -> Any:
+    handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+    return os.fdopen(handle, "wb")
+
+
+def _why(error: OSError) -> str:
+    return (error.strerror or str(error)).rstrip(".")

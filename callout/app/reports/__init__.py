@@ -1,0 +1,1 @@
+"""Debriefs, trends, collections and sign-offs out of folders of journals."""

@@ -1,0 +1,117 @@
+"""Finds the session to debrief and what the person's earlier ones say of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from callout.app.reports.journals import JournalFacts, read_files
+from callout.core.checklist_run.records import Began
+from callout.core.debrief.facts import Facts, FlightFact, SessionFact
+from callout.core.debrief.session import Debrief, SessionReport, debrief_of
+from callout.core.debrief.timeline import timeline_of
+from callout.core.debrief.usual import usual_times
+from callout.core.flight_run.records import ListCalled, SectorBegan
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import DEMONSTRATIONS, is_demonstration
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import in_use
+from callout.journal.sector_files import FLIGHTS, list_path
+
+LATEST = "latest"
+_LIST = "Run `callout journal` to see the sessions kept."
+
+
+def report_on(what: str, folder: Path) -> SessionReport:
+    """Return the debrief of one session or flight.
+
+    what: a journal's path, the id of a session or flight (or how it begins), or "latest".
+    Raises CalloutError when there is none, JournalDamaged when it cannot be read.
+    """
+    passed: list[str] = []
+    path = _latest(folder, passed) if what == LATEST else _find(what, folder)
+    found = read_journal(path)
+    if not found.records:
+        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
+    paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
+    known = read_files(_related(paths), named=paths)
+    if not _sessions(known, paths):
+        hint = known.problems[0] if known.problems else "No list had been called for."
+        raise CalloutError(f"There is nothing to debrief in {path}.", hint)
+    flight = _flight(known.facts, found)
+    debriefs = tuple(_debrief(s, known) for s in _sessions(known, paths))
+    running = (
+        f"{p.stem} is still running; this is what there is so far." for p in paths if in_use(p)
+    )
+    return SessionReport(
+        debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running)))
+    )
+
+
+def _find(what: str, folder: Path) -> Path:
+    path = Path(what)
+    if path.suffix == ".jsonl" or path.is_file():
+        return path
+    places = (folder, folder / FLIGHTS, folder / DEMONSTRATIONS)
+    paths = [p for place in places if place.is_dir() for p in sorted(place.iterdir())]
+    named = [p for p in paths if p.suffix == ".jsonl" and p.stem.startswith(what)]
+    exact = [p for p in named if p.stem == what]
+    if len(exact or named) != 1:
+        said = (
+            f"{len(named)} sessions in {folder} begin"
+            if named
+            else f"No session in {folder} begins"
+        )
+        raise CalloutError(f'{said} with "{what}".', _LIST)
+    return (exact or named)[0]
+
+
+def _latest(folder: Path, passed: list[str]) -> Path:
+    """Return the newest journal of a person's list that can be read; name those passed by."""
+    for path in sorted(folder.glob("*.jsonl"), reverse=True):
+        try:
+            found = read_journal(path)
+        except JournalDamaged as error:
+            passed.append(f"{error.message} An earlier session is debriefed instead.")
+            continue
+        began = found.records[0] if found.records else None
+        if isinstance(began, Began) and not is_demonstration(found.records):
+            return path
+    hint = passed[0] if passed else "Start one with: callout run, or callout fly"
+    raise CalloutError(f"No session is kept in {folder} yet.", hint)
+
+
+def _lists_of(found: JournalRead) -> list[Path]:
+    folder = found.path.parent.parent
+    calls = [r for r in found.records if isinstance(r, ListCalled)]
+    paths = [list_path(folder, c.session_id) for c in calls]
+    return [path for path in paths if path.parent == folder and path.exists()]
+
+
+def _related(paths: Iterable[Path]) -> list[Path]:
+    """Return the journals of the same lists, by their names, and those of all flights."""
+    found: dict[Path, None] = dict.fromkeys(paths)
+    for path in tuple(found):
+        name = "-".join(path.stem.split("-")[1:-1])
+        found |= dict.fromkeys(sorted(path.parent.glob(f"*-{name}-*.jsonl")) if name else ())
+        found |= dict.fromkeys(sorted((path.parent / FLIGHTS).glob("*.jsonl")))
+    return list(found)
+
+
+def _sessions(known: JournalFacts, paths: Iterable[Path]) -> list[SessionFact]:
+    wanted = set(paths)
+    return [s for s in known.facts.sessions if known.paths[s.session_id] in wanted]
+
+
+def _flight(facts: Facts, found: JournalRead) -> FlightFact | None:
+    began = found.records[0]
+    if not isinstance(began, SectorBegan):
+        return None
+    return next((f for f in facts.flights if f.flight == began.sector_id), None)
+
+
+def _debrief(session: SessionFact, known: JournalFacts) -> Debrief:
+    path = known.paths[session.session_id]
+    items = tuple(i for i in known.facts.items if i.session_id == session.session_id)
+    timeline = timeline_of(read_journal(path).records)
+    return debrief_of(session, items, timeline, usual_times(known.facts, session))

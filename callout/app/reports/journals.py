@@ -1,0 +1,133 @@
+"""A folder of journals as rows; what cannot be read is named, left alone, and done without."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from callout.core.checklist_run.records import Began
+from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
+from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
+from callout.core.flight_run.records import SectorBegan
+from callout.core.model.counting import counted
+from callout.errors import JournalDamaged
+from callout.journal.demonstrations import is_demonstration
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.misfits import MISFITS as MISFITS
+from callout.journal.sector_files import FLIGHTS
+
+UNTOUCHED = "It is left as it is, and not counted."
+
+SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class JournalFacts:
+    """Rows of the journals that can be read."""
+
+    facts: Facts
+    paths: Mapping[str, Path]
+    """Where the journal of each session and flight is, by its id."""
+    problems: tuple[str, ...] = ()
+    """One sentence on each journal that cannot be read, or not to its end."""
+
+
+def read_folder(folder: Path) -> JournalFacts:
+    """Return the rows of all journals in ``folder``, those of flights included, no demonstration.
+
+    Raises JournalDamaged when the folder itself cannot be listed.
+    """
+    return read_files(journal_paths(folder))
+
+
+def journal_paths(folder: Path) -> list[Path]:
+    """Return all journals in ``folder``, those of flights included, by name."""
+    return [*sorted(folder.glob("*.jsonl")), *sorted((folder / FLIGHTS).glob("*.jsonl"))]
+
+
+def read_files(paths: Iterable[Path], named: Iterable[Path] = ()) -> JournalFacts:
+    """Return the rows of the journals at ``paths``; a session kept twice counts once.
+
+    named: those that were asked for; a demonstration counts only if it is one of them.
+    """
+    problems: list[str] = []
+    wanted = set(named)
+    readable = _readable(paths, problems)
+    found = [j for j in readable if j.path in wanted or not is_demonstration(j.records)]
+    flights, places = _flights(found, problems)
+    lists: dict[str, SessionRows] = {}
+    for journal in found:
+        if isinstance(journal.records[0], Began):
+            _add(lists, places, journal, flights, problems)
+    facts = together(lists.values(), (row for row, _ in flights.values()))
+    return JournalFacts(facts, places, tuple(problems))
+
+
+def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRead]:
+    for path in paths:
+        try:
+            found = read_journal(path)
+        except JournalDamaged as error:
+            problems.append(f"{error.message} {UNTOUCHED}")
+            continue
+        if not found.records:
+            problems.append(f"The journal {path} holds no whole record. {UNTOUCHED}")
+            continue
+        if found.torn:
+            problems.append(f"The last line of {path} was not finished; the lines before it count.")
+        if found.lost:
+            problems.append(lost_words(found))
+        yield found
+
+
+def lost_words(found: JournalRead) -> str:
+    """Return the sentence on records that a repair could not keep."""
+    gone = counted(sum(loss.count for loss in found.lost), "record")
+    return f"{gone} of {found.path} could not be kept when it was repaired; the others count."
+
+
+Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]
+
+
+def _flights(found: Iterable[JournalRead], problems: list[str]) -> tuple[Flights, dict[str, Path]]:
+    flights: Flights = {}
+    places: dict[str, Path] = {}
+    for journal in found:
+        began = journal.records[0]
+        if not isinstance(began, SectorBegan):
+            continue
+        try:
+            flights[began.sector_id] = (flight_row(journal.records), began.about)
+        except MISFITS:
+            problems.append(misfit(journal.path))
+        else:
+            places[began.sector_id] = journal.path
+    return flights, places
+
+
+def _add(
+    lists: dict[str, SessionRows],
+    places: dict[str, Path],
+    journal: JournalRead,
+    flights: Flights,
+    problems: list[str],
+) -> None:
+    began = journal.records[0]
+    assert isinstance(began, Began)
+    if began.session_id in lists:
+        before = places[began.session_id]
+        problems.append(f"{journal.path} holds the same session as {before}, and counts once.")
+        return
+    _, about = flights.get(began.about.get("sector", ""), (None, NO_FLIGHT))
+    try:
+        lists[began.session_id] = session_rows(journal.records, about)
+    except MISFITS:
+        problems.append(misfit(journal.path))
+    else:
+        places[began.session_id] = journal.path
+
+
+def misfit(path: Path) -> str:
+    """Return the sentence on records that are whole, but make no sense together."""
+    return f"The records of {path} do not fit together. {UNTOUCHED}"

@@ -1,0 +1,41 @@
+"""Reports on their way out: to files, to standard output, and to the voice."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from callout.app.shared.settings import Settings
+from callout.errors import CalloutError
+from callout.outlet import save_text
+
+STDOUT = "-"
+
+
+def write_report(where: str, make: Callable[[], str]) -> None:
+    """Write what ``make`` returns to the file ``where``, whole or not at all; "-": print it.
+
+    Raises CalloutError when the file cannot be written.
+    """
+    text = make()
+    if where == STDOUT:
+        sys.stdout.write(text)
+        sys.stdout.flush()
+        return
+    save_text(Path(where), text, "The report")
+
+
+def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
+    """Say ``lines`` with the voice that is set; raise CalloutError when it fails."""
+    from callout.speaking.voice import ChildVoice
+
+    voice = settings.voice
+    speaker = ChildVoice(rate=voice.rate, volume=voice.volume, voice=voice.name or None)
+    try:
+        for line in lines:
+            if not speaker.say(line):
+                said = speaker.failure or "The summary could not be said aloud."
+                raise CalloutError(said, speaker.hint or "callout doctor finds out why.")
+    finally:
+        speaker.close()

@@ -1,0 +1,125 @@
+"""Signing journals off, and checking later that nothing was changed."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from glob import escape
+from pathlib import Path
+
+from callout.app.reports.journals import lost_words
+from callout.app.running.unfinished import is_unfinished
+from callout.core.instructor.sign_off import (
+    Covered,
+    Result,
+    SignOff,
+    SignOffStatement,
+    cover,
+    signed,
+)
+from callout.core.instructor.verifying import SignOffFinding, What, check_chain, check_journals
+from callout.errors import CalloutError
+from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_writer import in_use
+from callout.journal.register import FILE, FOLDER, Register, append_sign_off, read_register
+
+
+@dataclass(frozen=True, slots=True)
+class SignOffWords:
+    """What an instructor says of a trainee."""
+
+    instructor: str
+    trainee: str
+    result: Result
+    remark: str = ""
+
+
+def register_in(folder: Path) -> Path:
+    """Return where the register is kept, whether it exists or not."""
+    return folder / FOLDER / FILE
+
+
+def sign(register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime) -> SignOff:
+    """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
+    if not said.instructor.strip() or not said.trainee.strip():
+        raise CalloutError("A sign-off needs the names of instructor and trainee.", _NAMES)
+    covered = [_covered(path) for path in journals]
+    statement = SignOffStatement(
+        " ".join(said.instructor.split()),
+        " ".join(said.trainee.split()),
+        said.result,
+        secrets.token_hex(16),
+        said.remark.strip(),
+    )
+    return append_sign_off(register, lambda earlier: signed(statement, covered, earlier, utc))
+
+
+_NAMES = "callout instructor sign JOURNAL --by NAME --trainee NAME"
+
+
+def _covered(path: Path) -> Covered:
+    if path.is_dir():
+        hint = f"Name its journals, for example: callout instructor sign {path}/*.jsonl ..."
+        raise CalloutError(f"{path} is a folder; a sign-off covers single journals.", hint)
+    if in_use(path):
+        raise CalloutError(f"The session in {path} is still running.", "Sign it when it has ended.")
+    found = read_journal(path)
+    if not found.records:
+        raise CalloutError(f"The journal {path} is empty.", "There is nothing to sign in it.")
+    if found.lost:
+        raise CalloutError(f"{lost_words(found)}", "Only a whole journal can be signed.")
+    if found.torn:
+        hint = "Finish the session with: callout resume, then sign it."
+        raise CalloutError(f"The last line of {path} was never finished.", hint)
+    if is_unfinished(found.records):
+        hint = "Finish it with: callout resume, then sign it."
+        raise CalloutError(f"The session in {path} is not finished.", hint)
+    return cover(path.stem, path.read_bytes(), secrets.token_hex(16))
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """What a check of a register found."""
+
+    register: Register
+    findings: tuple[SignOffFinding, ...]
+    journals: int
+    """Journals looked at."""
+
+    @property
+    def intact(self) -> bool:
+        """True when nothing was changed."""
+        return not any(finding.bad for finding in self.findings)
+
+
+def verify(register: Path, folders: Iterable[Path], last: str = "") -> Verified:
+    """Check the register and the journals it covers, looked for in ``folders``.
+
+    last: hash of the last sign-off as noted elsewhere.
+    """
+    found = read_register(register)
+    if not register.exists():
+        raise CalloutError(f"There is no register at {register}.", f"Begin one with: {_NAMES}")
+    findings = [SignOffFinding(What.UNREADABLE, 0, line=bad.number) for bad in found.bad]
+    findings += check_chain(found.records, last)
+    places = list(folders)
+    count = 0
+    for record in found.records:
+        wanted = [c.source.session for c in record.journals if c.source]
+        copies = {session: _copies(places, session) for session in wanted}
+        count += len(wanted)
+        findings += check_journals(record, copies)
+    return Verified(found, tuple(dict.fromkeys(findings)), count)
+
+
+def _copies(folders: Iterable[Path], session: str) -> list[bytes]:
+    return [path.read_bytes() for folder in folders for path in _places(folder, session)]
+
+
+def _places(folder: Path, session: str) -> Iterator[Path]:
+    """Yield the files of one session; a name with a path in it, made by hand, is no name."""
+    name = f"{session}.jsonl"
+    if Path(name).name == name:
+        yield from (path for path in folder.rglob(escape(name)) if path.is_file())

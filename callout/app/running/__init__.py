@@ -1,0 +1,1 @@
+"""Runs lists, flights and drills."""

@@ -1,0 +1,115 @@
+"""Picks what to drill, and runs the drill."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from callout.app.running.interrupting import interruptible
+from callout.app.running.machines import Machine
+from callout.app.running.practice import Practice, first_pages
+from callout.app.running.runner import Runner
+from callout.app.running.wiring import SystemClock, about_this, put_together, with_ears
+from callout.app.running.wishes import Wishes
+from callout.app.shared.settings import Settings
+from callout.app.shared.tables import default_tables
+from callout.core.drill import drilling
+from callout.core.drill.entries import Page, entries_of
+from callout.core.drill.events import DrillStarted
+from callout.core.drill.exercise import Exercise, Mode
+from callout.core.drill.exercises import exercises_of
+from callout.core.drill.picking import Pick, pick
+from callout.core.drill.schedule import standings
+from callout.core.drill.state import DrillState
+from callout.core.drill.summary import DrillSummary, summarise_drill
+from callout.errors import CalloutError
+from callout.journal.sector_files import DRILLS
+
+MINUTES = 10.0
+"""A day's drill."""
+SECONDS_EACH = 15.0
+"""What one exercise takes, its challenge and the next ones that repeat it included."""
+DRILL: Machine[DrillState] = Machine(
+    step=drilling.step,
+    deadline=drilling.deadline,
+    target=drilling.target,
+    moment=drilling.moment_of,
+    summary=lambda state: summarise_drill(state.progress),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class DrillWish:
+    """What is to be drilled, and how long."""
+
+    mode: Mode | None = None
+    """None: what suits each item."""
+    minutes: float = MINUTES
+
+    @property
+    def slots(self) -> int:
+        """How many items are picked at most."""
+        return max(1, round(self.minutes * 60 / SECONDS_EACH))
+
+
+def picked(
+    practice: Practice, pages: Sequence[Page], now: datetime, wish: DrillWish
+) -> tuple[Pick, ...]:
+    """Return what to drill now from ``pages``; raises CalloutError for nothing.
+
+    pages: empty stands for the lists that were flown, and without any for shipped ones.
+    """
+    entries = list(entries_of(pages or practice.pages or first_pages()))
+    values = {entry.key: entry.item.wants_value for entry in entries}
+    known = standings(practice.reviews, now, lambda key: values.get(key, False))
+    found = pick(entries, known, now, wish.slots)
+    if not found:
+        hint = "Name the folder of an aircraft's lists: callout drill FOLDER"
+        raise CalloutError("There is no item to drill in these lists.", hint)
+    return found
+
+
+def run_drill(
+    picks: Sequence[Pick],
+    journals: Path,
+    settings: Settings,
+    wishes: Wishes,
+    wish: DrillWish,
+    *,
+    safety: str,
+    about: Mapping[str, str],
+) -> DrillSummary:
+    """Drill ``picks``, with a journal of its own below ``journals``."""
+    mark = secrets.token_hex(3)
+    exercises = exercises_of(picks, wish.mode, mark, default_tables())
+    return drill(exercises, journals, settings, wishes, wish, mark, safety=safety, about=about)
+
+
+def drill(
+    exercises: Sequence[Exercise],
+    journals: Path,
+    settings: Settings,
+    wishes: Wishes,
+    wish: DrillWish,
+    mark: str,
+    *,
+    safety: str,
+    about: Mapping[str, str],
+) -> DrillSummary:
+    """Run a drill of these exercises. mark: letters that tell its journal from others."""
+    from callout.journal.jsonl_writer import create_journal
+
+    wishes = with_ears(wishes, settings)
+    journal = create_journal(journals / DRILLS, "drill", SystemClock().utc(), mark)
+    context, parts = put_together(journal, settings, wishes)
+    facts = {**about_this(parts, settings), **about}
+    drill_id = Path(journal.where).stem
+    state = DrillState(replace(context, setting=None))
+    with interruptible(Runner(state, parts, DRILL, safety=safety)) as runner:
+        summary: DrillSummary = runner.run(
+            lambda stamp: DrillStarted(stamp, drill_id, tuple(exercises), wish.minutes, facts)
+        )
+        return summary

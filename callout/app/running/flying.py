@@ -1,0 +1,175 @@
+"""Runs a whole flight, and goes on with one that was broken off."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from callout.app.running.done_earlier import read_past
+from callout.app.running.flight_folder import FlightFolder, load_folder, taken_over
+from callout.app.running.interrupting import interruptible
+from callout.app.running.machines import Machine
+from callout.app.running.runner import Runner
+from callout.app.running.wiring import SystemClock, about_this, put_together, with_ears
+from callout.app.running.wishes import Wishes
+from callout.app.shared.settings import Settings
+from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation import events as ev
+from callout.core.conversation.moment import Moment
+from callout.core.flight_run import flying
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.planning import list_context
+from callout.core.flight_run.records import SectorBegan
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.state import ListRun, SectorContext, SectorProgress, SectorState
+from callout.core.flight_run.summary import SectorSummary, summarise_sector
+from callout.errors import CalloutError
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import reopen_journal
+from callout.journal.misfits import making_sense
+from callout.journal.sector_files import SectorFiles, create_folder, list_path, new_sector
+
+FLIGHT: Machine[SectorState] = Machine(
+    step=flying.step,
+    deadline=flying.deadline,
+    target=flying.target,
+    moment=flying.moment_of,
+    summary=lambda state: summarise_sector(state.context, state.progress),
+    eager=flying.eager,
+)
+"""A whole flight."""
+
+
+@dataclass(frozen=True, slots=True)
+class FlightWishes:
+    """How a flight begins."""
+
+    first: str = ""
+    """Id of the list to begin with; empty: the first of the flight."""
+    received: str = ""
+    """The condition the aircraft is taken over in; empty: it was this crew's before."""
+
+
+def fly(
+    folder: FlightFolder,
+    journals: Path,
+    settings: Settings,
+    wishes: Wishes,
+    begin: FlightWishes,
+    *,
+    safety: str,
+    about: Mapping[str, str],
+) -> SectorSummary:
+    """Run a flight from its beginning; ``about`` holds the files it comes from, for a resume."""
+    _check_first(folder, begin.first)
+    clock = SystemClock()
+    mark = secrets.token_hex(3)
+    wishes = with_ears(wishes, settings)
+    sector_id, own = new_sector(journals, clock.utc(), mark)
+    files = SectorFiles(journals, own)
+    session, parts = put_together(files, settings, wishes)
+    context = _context(folder, journals, settings, session, received=begin.received)
+    facts = {**about, **about_this(parts, settings), "aircraft": folder.aircraft}
+    facts |= {"operator": folder.flight.operator} if folder.flight.operator else {}
+    runner = Runner(SectorState(context), parts, FLIGHT, safety=safety)
+    with interruptible(runner):
+        summary: SectorSummary = runner.run(
+            lambda stamp: SectorStarted(
+                stamp, sector_id, mark, folder.title, begin.first, begin.received, facts
+            )
+        )
+        return summary
+
+
+def resume_flight(
+    found: JournalRead, journals: Path, settings: Settings, wishes: Wishes, *, safety: str
+) -> SectorSummary:
+    """Go on with a broken-off flight: at the exact item of its open list, if one is open."""
+    began = found.records[0]
+    assert isinstance(began, SectorBegan)
+    folder = load_folder(
+        Path(began.about.get("folder", "")),
+        began.about.get("flight") or None,
+        [name for name in began.about.get("overlays", "").split("\n") if name],
+    )
+    create_folder(journals)
+    wishes = with_ears(wishes, settings)
+    own, found = reopen_journal(found.path)
+    files = SectorFiles(journals, own)
+    try:
+        with making_sense(found.path):
+            progress = replay_sector(found.records)
+        session, parts = put_together(files, settings, wishes)
+        context = _context(folder, journals, settings, session, received=progress.received)
+        state = _restored(context, progress, journals)
+    except BaseException:
+        files.close()
+        raise
+    if progress.open_run:
+        files.go_to(progress.open_run.session_id)
+    offset = max(progress.at, *(s.progress.at for s in _lists_of(state)), 0.0)
+    runner = Runner(state, parts, FLIGHT, safety=safety, offset=offset)
+    with interruptible(runner):
+        summary: SectorSummary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))
+        return summary
+
+
+def _context(
+    folder: FlightFolder, journals: Path, settings: Settings, session: Context, *, received: str
+) -> SectorContext:
+    """Return what the flight works with; a crew that takes over trusts no journal and no file."""
+    flight = folder.flight
+    if received:
+        flight = taken_over(flight, received, session.commands.fillers)
+    done: dict[str, Mapping[str, str]] = {}
+    if not received:
+        now = datetime.now().astimezone()
+        past = read_past(journals, folder.aircraft, folder.lists, now)
+        done = {c.id: past.done(c, now, settings.crew_name) for c in folder.lists}
+    return SectorContext(session, folder.lists, flight, settings.seats, done)
+
+
+def _restored(context: SectorContext, progress: SectorProgress, journals: Path) -> SectorState:
+    state = SectorState(context, progress)
+    aside = {}
+    inner = None
+    for run in progress.runs:
+        if run.ending is not None:
+            continue
+        found = _list_state(state, run, journals)
+        if run.aside and found:
+            aside[run.session_id] = found
+        elif not run.aside:
+            inner = found
+    return replace(state, inner=inner, aside=aside)
+
+
+def _list_state(state: SectorState, run: ListRun, journals: Path) -> SessionState | None:
+    """Return a list as its journal left it; None when nothing of it was kept yet."""
+    path = list_path(journals, run.session_id)
+    records = read_journal(path).records if path.exists() else ()
+    if not records:
+        return None
+    checklist = state.context.checklist(run.list_id)
+    session = state.context.session
+    context = list_context(state, checklist, run) if checklist else session
+    with making_sense(path):
+        return SessionState(context, replay(records), Moment())
+
+
+def _lists_of(state: SectorState) -> list[SessionState]:
+    return [*state.aside.values(), *([state.inner] if state.inner else [])]
+
+
+def _check_first(folder: FlightFolder, first: str) -> None:
+    known = {c.id for c in folder.lists}
+    if first and first not in known:
+        raise CalloutError(f'There is no list "{first}" in {folder.folder}.', _ids(folder))
+
+
+def _ids(folder: FlightFolder) -> str:
+    return f"The lists are: {', '.join(c.id for c in folder.lists)}."

@@ -1,0 +1,77 @@
+"""The glance page beside the terminal: both show the same, both take replies."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from callout.app.running.beside import NotShared, Sharing
+from callout.app.running.wishes import Wishes
+from callout.errors import CalloutError
+
+if TYPE_CHECKING:
+    from callout.web.devices import Devices
+
+DEVICES = "glance-devices.json"
+
+NETWORK_WARNING = (
+    "Whoever is on this network and has the code can see and steer the list; nothing of it is "
+    "encrypted. Use it only on a network you trust."
+)
+
+
+class Where:
+    """Says where the page is and which code lets the next device in."""
+
+    def __init__(self, devices: Devices, port: int, *, network: bool) -> None:
+        self._devices = devices
+        self._name = "Glance page, open to this network" if network else "Glance page"
+        self._roots = [f"http://{a}:{port}/" for a in _addresses(network=network)]
+
+    def __call__(self) -> str:
+        """Return one line for the terminal."""
+        code = self._devices.code
+        return f"{self._name}: {' or '.join(f'{root}#{code}' for root in self._roots)}"
+
+
+@contextmanager
+def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
+    """Open the page for as long as a session runs, where it is wished for.
+
+    A page that cannot be opened is one sentence, and the session goes on.
+    """
+    wish = wishes.glance
+    if wish is None:
+        yield wishes
+        return
+    from callout.terminal.report import report_lines
+    from callout.web.devices import Devices
+    from callout.web.hub import Hub
+    from callout.web.page import PageKeys, PageView
+    from callout.web.server import EVERYWHERE, LOOPBACK, GlanceServer
+
+    hub = Hub()
+    devices = Devices(journals / DEVICES, time.time)
+    server = GlanceServer(hub, devices, EVERYWHERE if wish.network else LOOPBACK, wish.port)
+    try:
+        server.start()
+    except CalloutError as error:
+        yield replace(wishes, shared=NotShared(f"{error.message} {error.hint}".strip()))
+        return
+    where = Where(devices, server.port, network=wish.network)
+    shared = Sharing(where, PageView(hub, report_lines), PageKeys(hub))
+    devices.on_code = shared.code_changed
+    try:
+        yield replace(wishes, shared=shared)
+    finally:
+        server.stop()
+
+
+def _addresses(*, network: bool) -> list[str]:
+    from callout.web.addresses import network_addresses
+
+    return network_addresses() if network else ["127.0.0.1"]

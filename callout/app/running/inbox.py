@@ -1,0 +1,117 @@
+"""What adapters report, as events on one queue; safe to call from any thread."""
+
+from __future__ import annotations
+
+import itertools
+import queue
+from dataclasses import dataclass
+
+from callout.core.conversation import events as ev
+from callout.core.conversation.sound import SoundNotice
+from callout.core.model.checklist import Role
+from callout.core.model.heard import Heard
+from callout.ports.clock import Clock
+
+
+@dataclass(frozen=True, slots=True)
+class Typing:
+    """The line as it stands, for the screen."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Resized:
+    """The terminal has another size."""
+
+
+@dataclass(frozen=True, slots=True)
+class InputEnded:
+    """Nothing more will be typed."""
+
+
+@dataclass(frozen=True, slots=True)
+class EarsGone:
+    """Listening is over or interrupted."""
+
+    failure: ev.AdapterFailed
+
+
+Message = ev.Event | Typing | Resized | InputEnded | EarsGone
+
+
+class Inbox:
+    """Stamps what is reported and queues it.
+
+    offset: session time at which this run begins (0, or that of the last record resumed from).
+    """
+
+    def __init__(self, clock: Clock, offset: float) -> None:
+        self._clock = clock
+        self._queue: queue.SimpleQueue[Message] = queue.SimpleQueue()
+        self._numbers = itertools.count(1)
+        self._origin = clock.now() - offset
+
+    def stamp(self) -> ev.Stamp:
+        """Return the stamp of an event that happens now."""
+        now = self._clock.now() - self._origin
+        return ev.Stamp(next(self._numbers), now, self._clock.utc())
+
+    def on_heard(
+        self,
+        item_id: str,
+        heard: Heard,
+        started_at: float | None = None,
+        seat: Role | None = None,
+    ) -> None:
+        """Take an utterance from the listener."""
+        began = None if started_at is None else started_at - self._origin
+        self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
+
+    def on_speech(self) -> None:
+        """Take the news that a person speaks while the tool does."""
+        self._queue.put(ev.SpokeUp(self.stamp()))
+
+    def on_disturbed(self, notice: SoundNotice) -> None:
+        """Take the news that the sound is spoilt, or better again."""
+        self._queue.put(ev.SoundDisturbed(self.stamp(), notice))
+
+    def on_failure(self, message: str, hint: str = "") -> None:
+        """Take the news that listening is over or interrupted."""
+        self._queue.put(EarsGone(ev.AdapterFailed(self.stamp(), "hearing", message, hint)))
+
+    def on_recovery(self) -> None:
+        """Take the news that listening works again."""
+        self._queue.put(ev.AdapterRecovered(self.stamp(), "hearing"))
+
+    def on_line(self, item_id: str, text: str) -> None:
+        """Take a typed line."""
+        self._queue.put(ev.TypedReply(self.stamp(), item_id, text))
+
+    def on_key(self, key: str, item_id: str = "") -> None:
+        """Take a single key."""
+        self._queue.put(ev.KeyPressed(self.stamp(), key, item_id))
+
+    def on_typing(self, text: str) -> None:
+        """Take the line as it stands, for the screen."""
+        self._queue.put(Typing(text))
+
+    def on_input_ended(self) -> None:
+        """Take the news that nothing more will be typed."""
+        self._queue.put(InputEnded())
+
+    def on_interrupt(self, why: str = "keyboard") -> None:
+        """Take the wish to end now; safe from a signal handler."""
+        self._queue.put(ev.Interrupted(self.stamp(), why))
+
+    def on_resize(self) -> None:
+        """Take the news that the terminal has another size; safe from a signal handler."""
+        self._queue.put(Resized())
+
+    def on_spoken(self, token: int, spoken: bool) -> None:
+        """Take the news that the voice is silent."""
+        self._queue.put(ev.SpeechFinished(self.stamp(), token, spoken))
+
+    def on_voice_failure(self, message: str, hint: str) -> None:
+        """Take the news that the voice is gone."""
+        self._queue.put(ev.AdapterFailed(self.stamp(), "voice", message, hint))

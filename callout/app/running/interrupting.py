@@ -1,0 +1,39 @@
+"""Ctrl-C and requests to terminate, as an orderly end of a session."""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from types import FrameType
+from typing import TypeVar
+
+from callout.app.running.runner import Runner
+from callout.quiet import native_errors_hidden
+
+S = TypeVar("S")
+
+
+@contextmanager
+def interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
+    """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
+
+    What C libraries print meanwhile stays off the screen.
+    """
+    names = ("SIGINT", "SIGTERM", "SIGHUP")
+    signals: Sequence[signal.Signals] = [
+        getattr(signal, name) for name in names if hasattr(signal, name)
+    ]
+
+    def end(number: int, frame: FrameType | None) -> None:
+        runner.on_interrupt("keyboard" if number == signal.SIGINT else "terminated")
+
+    before = {number: signal.signal(number, end) for number in signals}
+    if hasattr(signal, "SIGWINCH"):
+        before[signal.SIGWINCH] = signal.signal(signal.SIGWINCH, lambda *_: runner.on_resize())
+    try:
+        with native_errors_hidden():
+            yield runner
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)

@@ -1,0 +1,42 @@
+"""The pure functions of one kind of conversation, for the runner."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from callout.core.checklist_run.arming import target_of
+from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.state import SessionState
+from callout.core.checklist_run.summary import summarise
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.moment import Moment
+
+S = TypeVar("S")
+
+
+@dataclass(frozen=True, slots=True)
+class Machine(Generic[S]):
+    """The pure functions of one kind of session."""
+
+    step: Callable[[S, ev.Event], tuple[S, tuple[e.Effect, ...]]]
+    deadline: Callable[[S], float | None]
+    """Session time at which a Ticked event is due."""
+    target: Callable[[S], str]
+    """Id of what is asked for."""
+    moment: Callable[[S], Moment]
+    summary: Callable[[S], Any]
+    eager: Callable[[S], bool] = lambda state: False
+    """True while a Ticked event is due before anything else."""
+
+
+LIST: Machine[SessionState] = Machine(
+    step=step,
+    deadline=deadline,
+    target=lambda state: target_of(state.progress),
+    moment=lambda state: state.moment,
+    summary=lambda state: summarise(state.progress),
+)
+"""One list."""

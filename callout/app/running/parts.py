@@ -1,0 +1,51 @@
+"""The adapters of one session."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from callout.app.running.speech import Speech
+from callout.app.running.tones import NoTones, Tones
+from callout.core.model.candidates import CandidateSet
+from callout.ports.clock import Clock
+from callout.ports.journal import Journal
+from callout.ports.keys import Keys
+from callout.ports.listening import Listener
+from callout.ports.view import View
+
+
+class Deaf:
+    """A listener for sessions without a microphone."""
+
+    name = ""
+
+    def start(self, sink: object) -> None:
+        """Nothing to open."""
+
+    def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
+        """Nothing listens."""
+
+    def stop_listening(self) -> None:
+        """Nothing listens."""
+
+    def tool_speaks(self, now: bool) -> None:
+        """Nothing listens."""
+
+    def taken(self) -> None:
+        """Nothing was heard."""
+
+    def close(self) -> None:
+        """Nothing to stop."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """The adapters of one session."""
+
+    journal: Journal
+    view: View
+    keys: Keys
+    speech: Speech
+    clock: Clock
+    listener: Listener
+    tones: Tones = field(default_factory=NoTones)

@@ -1,0 +1,166 @@
+"""Everything a person has practised, out of journals from any number of folders."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from callout.app.running.flight_folder import load_folder
+from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.records import Began, Replanned
+from callout.core.conversation.records import JournalRecord
+from callout.core.debrief.gather import NO_FLIGHT, session_rows
+from callout.core.drill.entries import Page
+from callout.core.drill.evidence import Review, merged, reviews_of
+from callout.core.drill.history import Done, done, drill_reviews
+from callout.core.drill.records import DrillBegan
+from callout.core.flight_run.records import SectorBegan
+from callout.core.keeping.forgetting import plain_name
+from callout.core.planning.run_plan import plan_for
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.sector_files import DRILLS, FLIGHTS
+
+FIRST_AIRCRAFT = "sandling-two"
+"""Whose lists a person without a journal begins with."""
+_MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
+
+
+@dataclass(slots=True)
+class Practice:
+    """What is known of one person."""
+
+    reviews: list[Review] = field(default_factory=list)
+    """In order of time."""
+    pages: list[Page] = field(default_factory=list)
+    """Lists flown, as they were last."""
+    drills: list[Done] = field(default_factory=list)
+    others: set[str] = field(default_factory=set)
+    """Other people in the journals."""
+    problems: list[str] = field(default_factory=list)
+
+
+Copies = dict[str, tuple[JournalRecord, ...]]
+
+
+def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
+    """Return what the journals in ``folders`` say of ``person``.
+
+    person: sessions that name nobody count as theirs too; empty: whoever it was. The same session
+    in several folders counts once, with the copy that goes furthest: in any order of folders the
+    same comes out.
+    """
+    found = Practice()
+    copies = _furthest(_read(folders, found))
+    flights = {key: r[0].about for key, r in copies.items() if isinstance(r[0], SectorBegan)}
+    reviews: list[Review] = []
+    pages: dict[tuple[str, str], Page] = {}
+    for _, records in sorted(copies.items(), key=lambda pair: (pair[1][0].utc, pair[0])):
+        if _is_theirs(records[0], flights, person, found):
+            try:
+                reviews += _reviews(records, flights, found)
+            except _MISFITS:
+                said = f"The records of {_id(records[0])} do not fit together, and do not count."
+                found.problems.append(said)
+                continue
+            page = _page(records, flights)
+            if page:
+                pages[page.aircraft, page.plan.list_id] = page
+    found.reviews = merged(reviews)
+    found.pages = list(pages.values())
+    return found
+
+
+def pages_in(folder: Path) -> list[Page]:
+    """Return the lists of an aircraft's folder; raises ChecklistInvalid."""
+    loaded = load_folder(folder)
+    plans = (plan_for(found, loaded.flight, default_tables()) for found in loaded.lists)
+    return [Page(loaded.aircraft, plan) for plan in plans]
+
+
+def first_pages() -> list[Page]:
+    """Return the shipped lists that a person without a journal begins with."""
+    return pages_in(shipped(CHECKLISTS) / FIRST_AIRCRAFT)
+
+
+def _read(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
+    for folder in folders:
+        for place in (folder, folder / FLIGHTS, folder / DRILLS):
+            for path in sorted(place.glob("*.jsonl")):
+                try:
+                    read = read_journal(path)
+                except JournalDamaged as error:
+                    found.problems.append(f"{error.message} It does not count.")
+                    continue
+                if read.records:
+                    yield read
+
+
+def _furthest(journals: Iterable[JournalRead]) -> Copies:
+    copies: Copies = {}
+    for read in journals:
+        key = _id(read.records[0])
+        if len(read.records) > len(copies.get(key, ())):
+            copies[key] = read.records
+    return copies
+
+
+def _id(began: JournalRecord) -> str:
+    match began:
+        case Began():
+            return began.session_id
+        case SectorBegan():
+            return began.sector_id
+        case DrillBegan():
+            return began.drill_id
+        case _:
+            return ""
+
+
+def _is_theirs(
+    began: JournalRecord, flights: Mapping[str, Mapping[str, str]], person: str, found: Practice
+) -> bool:
+    if is_demonstration((began,)):
+        return False
+    about: Mapping[str, str] = getattr(began, "about", NO_FLIGHT)
+    crew = about.get("crew", "") or flights.get(about.get("sector", ""), NO_FLIGHT).get("crew", "")
+    theirs = not person or not crew or plain_name(crew) == plain_name(person)
+    if crew and not (person and theirs):
+        found.others.add(crew)
+    return theirs
+
+
+def _reviews(
+    records: Sequence[JournalRecord], flights: Mapping[str, Mapping[str, str]], found: Practice
+) -> Iterator[Review]:
+    began = records[0]
+    if isinstance(began, DrillBegan):
+        found.drills.append(done(records))
+        yield from drill_reviews(records)
+    elif isinstance(began, Began):
+        flight = flights.get(began.about.get("sector", ""), NO_FLIGHT)
+        yield from reviews_of(session_rows(records, flight)[1])
+
+
+def _page(
+    records: Sequence[JournalRecord], flights: Mapping[str, Mapping[str, str]]
+) -> Page | None:
+    began = records[0]
+    if not isinstance(began, Began):
+        return None
+    plans = [r.plan for r in records if isinstance(r, Began | Replanned)]
+    flight = flights.get(began.about.get("sector", ""), NO_FLIGHT)
+    return Page({**flight, **began.about}.get("aircraft", ""), plans[-1])
+
+
+def whose(found: Practice, person: str) -> None:
+    """Raise CalloutError when it is not clear whose journals these are."""
+    if not person and len(found.others) > 1:
+        names = ", ".join(sorted(found.others))
+        raise CalloutError(
+            f"The journals are of several people: {names}.",
+            "Say who practises: --person NAME, or set crew.name in your settings.",
+        )

@@ -1,0 +1,191 @@
+"""Runs a session: one queue, one thread that takes from it; everything else only puts in."""
+
+from __future__ import annotations
+
+import queue
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, Generic, Protocol, TypeVar
+
+from callout.app.running.inbox import EarsGone, Inbox, InputEnded, Message, Resized, Typing
+from callout.app.running.machines import Machine
+from callout.app.running.parts import Parts
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.records import JournalRecord
+from callout.core.model.verdict import Verdict
+from callout.ports.journal import JournalUnwritable
+
+RETRY_S = 2.0
+"""Rest after a record could not be kept, before time alone tries again."""
+LAST_WORDS_S = 8.0
+"""Most time given to the completion call after the session's end."""
+
+
+S = TypeVar("S")
+
+
+class _Closing(Protocol):
+    def close(self) -> None: ...
+
+
+class Runner(Inbox, Generic[S]):
+    """Turns what adapters report into events, and effects into calls on adapters.
+
+    offset: session time at which this run begins (0, or that of the last record resumed from).
+    """
+
+    def __init__(
+        self, state: S, parts: Parts, machine: Machine[S], *, safety: str, offset: float = 0.0
+    ) -> None:
+        super().__init__(parts.clock, offset)
+        self.state = state
+        self._machine = machine
+        self._parts = parts
+        self._safety = safety
+        self._retry_at = 0.0
+        self._typing_ended = False
+        self._tones_gone = False
+        self._saying = 0
+        self._ears = bool(parts.listener.name)
+        self._summary: Any = None
+
+    def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Any:
+        """Run from ``first`` to the end; raises JournalUnwritable if nothing can be kept at all."""
+        parts = self._parts
+        try:
+            self._begin(first(self.stamp()))
+            while self._summary is None:
+                self._invite()
+                self._take(self._next())
+            parts.speech.finish(LAST_WORDS_S)
+        finally:
+            for part in self._closing():
+                part.close()
+        parts.view.finish(self._summary, parts.journal.where, self._safety)
+        return self._summary
+
+    def _begin(self, first: ev.Event) -> None:
+        parts = self._parts
+        state, effects = self._machine.step(self.state, first)
+        parts.journal.append(_records(effects))
+        parts.view.open(self._safety)
+        parts.speech.start(self)
+        parts.keys.start(self)
+        parts.listener.start(self)
+        self.state = state
+        self._perform(effects)
+
+    def _invite(self) -> None:
+        moment = self._machine.moment(self.state)
+        idle = not moment.speaking and moment.listen_due is None and self._queue.empty()
+        target = self._machine.target(self.state)
+        if target and not self._machine.eager(self.state):
+            self._parts.keys.ask(target, idle=idle)
+
+    def _next(self) -> Message:
+        now = self._parts.clock.now() - self._origin
+        if self._machine.eager(self.state) and now >= self._retry_at:
+            return ev.Ticked(self.stamp())
+        due = 0.0 if self._machine.eager(self.state) else self._machine.deadline(self.state)
+        if due is None:
+            return self._queue.get()
+        wait = max(due, self._retry_at) - now
+        try:
+            return self._queue.get(timeout=wait) if wait > 0 else self._queue.get_nowait()
+        except queue.Empty:
+            return ev.Ticked(self.stamp())
+
+    def _take(self, message: Message) -> None:
+        match message:
+            case Typing(text):
+                self._parts.view.typing(text)
+            case Resized():
+                self._parts.view.redraw()
+            case InputEnded():
+                self._typing_ended = True
+                self._end_if_cut_off()
+            case EarsGone(failure):
+                self._ears = False
+                self._step(failure)
+                self._end_if_cut_off()
+            case ev.Event():
+                self._ears |= isinstance(message, ev.AdapterRecovered)
+                self._step(message)
+        if isinstance(message, ev.SpeechFinished) and message.token == self._saying:
+            self._parts.listener.tool_speaks(False)
+        if isinstance(message, ev.TypedReply | ev.KeyPressed):
+            self._parts.keys.taken()
+        if isinstance(message, ev.HeardReply):
+            self._parts.listener.taken()
+
+    def _end_if_cut_off(self) -> None:
+        """Neither ears nor keyboard are left: keep what there is for a resume."""
+        if self._typing_ended and not self._ears and self._summary is None:
+            self._step(ev.Interrupted(self.stamp(), "input-ended"))
+
+    def _step(self, event: ev.Event) -> None:
+        state, effects = self._machine.step(self.state, event)
+        try:
+            self._parts.journal.append(_records(effects))
+        except JournalUnwritable as error:
+            self._not_kept(event, error)
+            return
+        self._tell_of_journal()
+        self.state = state
+        self._perform(effects)
+
+    def _tell_of_journal(self) -> None:
+        said = self._parts.journal.news()
+        if said:
+            self._queue.put(ev.AdapterFailed(self.stamp(), "journal", said))
+
+    def _not_kept(self, event: ev.Event, error: JournalUnwritable) -> None:
+        """Stay where the journal is: what is not kept has not happened."""
+        self._retry_at = self._parts.clock.now() - self._origin + RETRY_S
+        again = "The last step was not kept; give it again when there is space."
+        self._parts.view.notice(f"{error.message} {again}", error.hint)
+        if isinstance(event, ev.Interrupted):
+            self._summary = self._machine.summary(self.state)
+
+    def _closing(self) -> Iterator[_Closing]:
+        parts = self._parts
+        yield from (parts.listener, parts.keys, parts.speech, parts.tones)
+        yield from (parts.view, parts.journal)
+
+    def _sound(self, verdict: Verdict) -> None:
+        tones = self._parts.tones
+        tones.play(verdict)
+        if tones.failure and not self._tones_gone:
+            self._tones_gone = True
+            said = f"The tones are gone: {tones.failure}"
+            self._queue.put(ev.AdapterFailed(self.stamp(), "tones", said))
+
+    def _perform(self, effects: Sequence[e.Effect]) -> None:
+        for effect in effects:
+            self._do(effect)
+
+    def _do(self, effect: e.Effect) -> None:
+        parts = self._parts
+        match effect:
+            case e.Show(view, news):
+                parts.view.show(view, news)
+            case e.Say(text, token, pace):
+                self._saying = token
+                parts.listener.tool_speaks(parts.speech.audible)
+                parts.speech.say(text, token, pace)
+            case e.Hush():
+                parts.speech.hush()
+            case e.Listen(_, candidates, attempt):
+                parts.listener.listen(candidates, attempt)
+            case e.StopListening():
+                parts.listener.stop_listening()
+            case e.Tone(verdict):
+                self._sound(verdict)
+            case e.Finish(summary):
+                self._summary = summary
+            case e.Record():
+                pass  # kept before anything else
+
+
+def _records(effects: Sequence[e.Effect]) -> list[JournalRecord]:
+    return [effect.record for effect in effects if isinstance(effect, e.Record)]

@@ -1,0 +1,31 @@
+"""Verdict tones, and the news when they cannot be heard."""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+from callout.core.model.verdict import Verdict
+
+
+class Tones(Protocol):
+    """Plays short tones; ``failure`` says why they stay out, empty while all is well."""
+
+    failure: str
+
+    def play(self, verdict: Verdict) -> None:
+        """Sound a verdict's tone soon; returns at once and never raises."""
+
+    def close(self) -> None:
+        """Give the sound device back; safe to call twice."""
+
+
+class NoTones:
+    """No tones wanted."""
+
+    failure = ""
+
+    def play(self, verdict: Verdict) -> None:
+        """Nothing sounds."""
+
+    def close(self) -> None:
+        """Nothing to give back."""

@@ -1,0 +1,93 @@
+"""Which session can be gone on with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from callout.core.checklist_run.records import Began, Ended
+from callout.core.conversation.records import JournalRecord
+from callout.core.drill.records import DrillBegan
+from callout.core.flight_run.records import SectorBegan, SectorEnded
+from callout.errors import CalloutError, JournalDamaged
+from callout.journal.demonstrations import is_demonstration
+from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_writer import in_use
+from callout.journal.order import newest_paths
+from callout.journal.sector_files import FLIGHTS, flights_newest_first
+
+
+def unfinished(path: Path) -> JournalRead:
+    """Return the journal to go on with for ``path``: itself, or that of the flight it belongs to.
+
+    Raises CalloutError when that is finished.
+    """
+    found = read_journal(path)
+    found = _flight_of(path, found.records) or found
+    if not found.records:
+        raise CalloutError(f"The journal {found.path} is empty: nothing had been kept yet.", _ANEW)
+    if isinstance(found.records[0], DrillBegan):
+        raise CalloutError(f"{found.path} is a drill: what was answered counts.", _DRILL)
+    if not is_unfinished(found.records):
+        raise CalloutError(f"The session in {found.path} is finished.", _ANEW)
+    return found
+
+
+def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
+    """Return the journal of the list or flight that was broken off last; raises CalloutError.
+
+    warn: takes one sentence for each journal that cannot be read.
+    """
+    best: JournalRead | None = None
+    for finder in (_lists, flights_newest_first):
+        for found in finder(folder):
+            if isinstance(found, JournalDamaged):
+                warn(found.message)
+            elif _can_go_on(found):
+                best = found if best is None or _last(found) > _last(best) else best
+                break
+    if best is None:
+        raise CalloutError(f"No unfinished session is kept in {folder}.", _ANEW)
+    return best
+
+
+_DRILL = "The next one picks anew: callout drill"
+_ANEW = "Start one with: callout run, or a flight with: callout fly"
+
+
+def _last(found: JournalRead) -> str:
+    return found.records[-1].utc.isoformat()
+
+
+def _can_go_on(found: JournalRead) -> bool:
+    """A list of a flight is gone on with through its flight; a demonstration is begun anew."""
+    first = found.records[0] if found.records else None
+    alone = isinstance(first, SectorBegan) or (
+        isinstance(first, Began) and "sector" not in first.about
+    )
+    own = alone and not is_demonstration(found.records)
+    return own and is_unfinished(found.records) and not in_use(found.path)
+
+
+def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
+    """Say whether a list or flight can be gone on with."""
+    if not records:
+        return False
+    if isinstance(records[0], DrillBegan):
+        return False  # what was answered counts; the next drill picks anew
+    return not any(isinstance(record, Ended | SectorEnded) for record in records)
+
+
+def _lists(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
+    for path in newest_paths(folder.glob("*.jsonl")):
+        try:
+            yield read_journal(path)
+        except JournalDamaged as error:
+            yield error
+
+
+def _flight_of(path: Path, records: tuple[JournalRecord, ...]) -> JournalRead | None:
+    began = records[0] if records else None
+    sector = began.about.get("sector") if isinstance(began, Began) else None
+    own = path.parent / FLIGHTS / f"{sector}.jsonl"
+    return read_journal(own) if sector and own.exists() else None

@@ -1,0 +1,168 @@
+"""Chooses the adapters of a session and puts them together."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from dataclasses import replace
+from datetime import UTC, datetime
+
+from callout import __version__
+from callout.app.listening.crew_voices import crew_voices
+from callout.app.running.beside import beside, keys_beside
+from callout.app.running.parts import Deaf, Parts
+from callout.app.running.speech import Speech
+from callout.app.running.tones import NoTones, Tones
+from callout.app.running.wishes import HearingKind, Wishes, with_wishes
+from callout.app.shared.command_tables import default_commands
+from callout.app.shared.settings import Settings
+from callout.app.shared.tables import default_tables
+from callout.core.checklist_run.state import Context
+from callout.core.model.commands import CommandTable
+from callout.core.planning.setting import Setting
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.fact_phrases import statement_phrases
+from callout.ports.journal import Journal
+from callout.ports.keys import Keys
+from callout.ports.listening import Listener
+from callout.ports.view import View
+from callout.terminal.sane import make_sane
+
+
+class SystemClock:
+    """The machine's own clocks."""
+
+    def now(self) -> float:
+        """Return seconds since some moment; never goes backwards."""
+        return time.monotonic()
+
+    def utc(self) -> datetime:
+        """Return the wall-clock time."""
+        return datetime.now(UTC)
+
+
+def about_this(parts: Parts, settings: Settings) -> dict[str, str]:
+    """Return what runs a session, for its journal."""
+    return {
+        "version": __version__,
+        "hearing": parts.listener.name or "keyboard",
+        "platform": sys.platform,
+        **({"crew": settings.crew_name} if settings.crew_name else {}),
+    }
+
+
+def with_setting(context: Context, setting: Setting | None) -> Context:
+    """Return what a list works with, the words that change its set-up included."""
+    if setting is None:
+        return context
+    phrases = statement_phrases(setting.flight, setting.facts())
+    return replace(context, setting=setting, extra_phrases=phrases)
+
+
+def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
+    """Return what every list works with, and the adapters."""
+    make_sane(sys.stdin, sys.stdout)
+    settings = with_wishes(settings, wishes)
+    commands = default_commands()
+    piped = not _is_terminal(sys.stdin)
+    plain = wishes.plain or settings.plain or not _can_draw()
+    listener = wishes.listener or Deaf()
+    # the time to type a scripted line says nothing about a glance
+    pacing = replace(settings.pacing, glance_s=0.0) if piped else settings.pacing
+    context = Context(
+        commands=commands,
+        tables=default_tables(),
+        pacing=pacing,
+        find_candidates=candidates_for,
+        hears=bool(listener.name),
+        hearing=listener.name,
+    )
+    parts = Parts(
+        journal=journal,
+        view=beside(wishes.view or _view(plain, settings), wishes.shared),
+        keys=keys_beside(wishes.keys or _keys(plain or piped, piped, commands), wishes.shared),
+        speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
+        clock=SystemClock(),
+        listener=listener,
+        tones=_tones(settings),
+    )
+    return context, parts
+
+
+def _view(plain: bool, settings: Settings) -> View:
+    if plain:
+        from callout.terminal.plain import PlainView
+
+        return PlainView(sys.stdout)
+    from callout.terminal.view import RichView
+
+    return RichView(settings.colours)
+
+
+def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
+    single = [key for entry in commands.entries for key in entry.keys]
+    if lines:
+        from callout.terminal.lines import LineKeys
+
+        return LineKeys(sys.stdin, single, one_by_one=piped)
+    from callout.terminal.keys import TerminalKeys
+
+    return TerminalKeys(single)
+
+
+def _speech(settings: Settings, wanted: bool) -> Speech:
+    from callout.speaking.silent import SilentSpeaker
+
+    voice = settings.voice
+    if not wanted or not voice.speak:
+        return Speech(SilentSpeaker(), audible=False)
+    from callout.speaking.voice import ChildVoice
+
+    speaker = ChildVoice(rate=voice.rate, volume=voice.volume, voice=voice.name or None)
+
+    def set_rate(pace: float) -> None:
+        speaker.rate = round(voice.rate * pace)
+
+    return Speech(speaker, set_rate=set_rate)
+
+
+def _tones(settings: Settings) -> Tones:
+    if not settings.pacing.tones:
+        return NoTones()
+    from callout.speaking.tone_player import TonePlayer
+
+    return TonePlayer(volume=settings.voice.volume)
+
+
+def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
+    """Choose what listens before a journal is begun, so that a wrong name leaves none behind."""
+    return replace(wishes, listener=wishes.listener or _listener(wishes, settings))
+
+
+def _listener(wishes: Wishes, settings: Settings) -> Listener:
+    from callout.app.listening.background_ear import microphone_ear, played_ear
+
+    if wishes.replies:
+        return played_ear(wishes.replies, wishes.engine, crew=crew_voices(settings))
+    piped = not _is_terminal(sys.stdin)
+    if wishes.hearing is HearingKind.KEYBOARD or (wishes.hearing is HearingKind.AUTO and piped):
+        return Deaf()
+    device = wishes.microphone or settings.microphone
+    headset, crew = settings.pacing.barge_in, crew_voices(settings)
+    return microphone_ear(device, wishes.engine, headset=headset, crew=crew)
+
+
+def _is_terminal(stream: object) -> bool:
+    try:
+        return bool(getattr(stream, "isatty", lambda: False)())
+    except ValueError:
+        return False
+
+
+def _can_draw() -> bool:
+    return (
+        _is_terminal(sys.stdout)
+        and _is_terminal(sys.stdin)
+        and os.environ.get("TERM", "") not in ("dumb", "unknown")
+    )

@@ -1,0 +1,79 @@
+"""What was asked for on the command line."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import Enum
+from pathlib import Path
+
+from callout.app.running.beside import NotShared, Sharing
+from callout.app.shared.settings import Settings
+from callout.core.conversation.pacing import Challenger, FlowMode
+from callout.core.conversation.withholding import Reveal
+from callout.ports.keys import Keys
+from callout.ports.listening import Listener
+from callout.ports.view import View
+
+PORT = 8760
+"""Always the same, so that a page left open finds the next session."""
+
+
+@dataclass(frozen=True, slots=True)
+class GlanceWish:
+    """What was asked for on the command line."""
+
+    network: bool = False
+    """Open to the home network, not only to this machine."""
+    port: int = PORT
+
+
+class HearingKind(Enum):
+    """What replies come from, besides the keyboard."""
+
+    AUTO = "auto"
+    """The microphone, unless replies come from a pipe."""
+    MICROPHONE = "microphone"
+    KEYBOARD = "keyboard"
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What was asked for on the command line."""
+
+    hearing: HearingKind = HearingKind.AUTO
+    voice: bool | None = None
+    """None: as set, but silent when replies come from a pipe."""
+    plain: bool = False
+    microphone: str = ""
+    """Name of the device; empty: as set, else the platform's default."""
+    engine: str = "auto"
+    flow: FlowMode | None = None
+    """None: as set."""
+    reveal: Reveal | None = None
+    """When the right reply is told; None: as set."""
+    crew_challenges: bool = False
+    """Two people: one challenges, the other responds."""
+    replies: tuple[Path, ...] = ()
+    """Recordings, or folders of them, in the place of the microphone."""
+    listener: Listener | None = None
+    """Hears instead of all these."""
+    keys: Keys | None = None
+    """Replies instead of the keyboard."""
+    view: View | None = None
+    """Shows instead of the terminal."""
+    glance: GlanceWish | None = None
+    """Show it on a page too."""
+    shared: Sharing | NotShared | None = None
+    """The page, once it is there, or why it is not."""
+
+
+def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
+    """Return the settings with what the command line asks for instead."""
+    pacing = replace(
+        settings.pacing,
+        flow=wishes.flow or settings.pacing.flow,
+        reveal=wishes.reveal or settings.pacing.reveal,
+    )
+    if wishes.crew_challenges:
+        pacing = replace(pacing, challenger=Challenger.PERSON)
+    return replace(settings, pacing=pacing)

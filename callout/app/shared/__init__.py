@@ -1,0 +1,1 @@
+"""What several rooms need: settings, tables, lists and shipped files read from disk."""

@@ -1,0 +1,88 @@
+"""Finding the lists, overlays and flight files below a folder."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from callout.app.shared.checklist_files import SUFFIXES, FileKind, kind_of, read_document
+from callout.core.formats.flight_schema import flight_from
+from callout.core.formats.overlay import Overlay
+from callout.core.formats.overlay_schema import overlay_from
+from callout.core.formats.schema import checklist_from
+from callout.core.model.checklist import Checklist
+from callout.core.model.flight import Flight
+from callout.errors import ChecklistInvalid
+
+MOST_FILES = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class FoundFile:
+    """One file and what it holds, or why it cannot be used."""
+
+    path: Path
+    kind: FileKind
+    content: Checklist | Flight | Overlay | None = None
+    error: ChecklistInvalid | None = None
+
+
+def read_any(path: Path) -> FoundFile:
+    """Read ``path`` as what it is; an unusable file comes back with its error."""
+    kind = FileKind.CHECKLIST
+    try:
+        document = read_document(path)
+        kind = kind_of(document)
+        if kind is FileKind.OVERLAY:
+            return FoundFile(path, kind, overlay_from(document, str(path)))
+        if kind is FileKind.FLIGHT:
+            return FoundFile(path, kind, flight_from(document, str(path)))
+        return FoundFile(path, kind, checklist_from(document, str(path)))
+    except ChecklistInvalid as error:
+        return FoundFile(path, kind, error=error)
+
+
+def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
+    """Return the YAML files in and below ``folder``, sorted; hidden folders are passed over.
+
+    Raises ChecklistInvalid where there are more than ``most_folders`` folders to look through.
+    """
+    found = sorted(
+        _walk(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
+    )
+    if len(found) > MOST_FILES:
+        hint = "Name a smaller folder."
+        raise ChecklistInvalid(f"{folder} holds more than {MOST_FILES} YAML files.", hint)
+    return found
+
+
+def _walk(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
+    if next(budget, None) is None:
+        said = f"There are too many folders to look through at {folder}."
+        raise ChecklistInvalid(said, "Name the folder of one aircraft.")
+    try:
+        entries = sorted(folder.iterdir())
+    except FileNotFoundError as error:
+        raise ChecklistInvalid(f"{folder} does not exist.", "Check the name.") from error
+    except NotADirectoryError as error:
+        hint = f"Name a folder, or run `callout show {folder}`."
+        raise ChecklistInvalid(f"{folder} is not a folder.", hint) from error
+    except OSError as error:
+        raise ChecklistInvalid(f"{folder} cannot be read: {error.strerror}.", "") from error
+    for entry in entries:
+        if entry.name.startswith("."):
+            continue
+        if _is_folder(entry):
+            yield from _walk(entry, budget)
+        elif entry.suffix.lower() in SUFFIXES and entry.is_file():
+            yield entry
+
+
+def _is_folder(entry: Path) -> bool:
+    """Tell a folder that can be looked into; one that is closed to us is passed over."""
+    try:
+        return entry.is_dir() and not entry.is_symlink() and os.access(entry, os.R_OK | os.X_OK)
+    except OSError:
+        return False

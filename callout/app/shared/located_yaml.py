@@ -1,0 +1,136 @@
+"""YAML text to located nodes: safe, bounded, and without guessing types.
+
+Built on the parser's events, so nothing is constructed, resolved or expanded: ``on`` stays a
+word, ``005`` keeps its zeros, and a hostile file is refused at the first event past a limit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import yaml
+
+from callout.core.model.located import Listing, Node, Scalar, Table
+from callout.core.model.problems import FileProblems, Problem
+
+try:
+    from yaml import CSafeLoader as _SafeLoader
+except ImportError:  # PyYAML built without libyaml
+    from yaml import SafeLoader as _SafeLoader  # type: ignore[assignment]
+
+MAX_DEPTH = 12
+MAX_NODES = 50_000
+
+
+class LocatedLoader(_SafeLoader):
+    """A safe loader used for its events only."""
+
+
+def parse_yaml(text: str, file: str) -> Node:
+    """Return the one document in ``text``; raise FileProblems naming ``file`` and the line."""
+    return _Reader(text, file).document()
+
+
+class _Reader:
+    def __init__(self, text: str, file: str) -> None:
+        self.file = file
+        self.text = text
+        self.nodes = 0
+        self.events = self._events()
+
+    def document(self) -> Node:
+        """Read everything up to the end of the stream."""
+        node: Node | None = None
+        for event in self.events:
+            if isinstance(event, yaml.DocumentStartEvent) and node is not None:
+                hint = "Keep one list per file; delete the line with the three dashes."
+                raise self._fault(event, "a second document begins here.", hint)
+            if isinstance(event, yaml.NodeEvent):
+                node = self._node(event, 0)
+        if node is None or (isinstance(node, Scalar) and not node.text.strip()):
+            raise self._fault(None, "the file is empty.", "Start from an example in checklists/.")
+        return node
+
+    def _events(self) -> Iterator[Any]:
+        try:
+            yield from yaml.parse(self.text, Loader=LocatedLoader)
+        except yaml.MarkedYAMLError as error:
+            raise self._syntax(error) from error
+        except (yaml.YAMLError, ValueError, RecursionError) as error:
+            hint = "Save the file as plain UTF-8 text."
+            raise self._fault(None, "a character here cannot be read.", hint) from error
+
+    def _node(self, event: Any, depth: int) -> Node:
+        self._check(event, depth)
+        line = event.start_mark.line + 1
+        if isinstance(event, yaml.ScalarEvent):
+            return Scalar(event.value, line)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return Listing(tuple(self._entries(depth)), line)
+        return Table(tuple(self._pairs(depth)), line)
+
+    def _entries(self, depth: int) -> Iterator[Node]:
+        for event in self.events:
+            if isinstance(event, yaml.SequenceEndEvent):
+                return
+            yield self._node(event, depth + 1)
+
+    def _pairs(self, depth: int) -> Iterator[tuple[Scalar, Node]]:
+        seen: dict[str, int] = {}
+        for event in self.events:
+            if isinstance(event, yaml.MappingEndEvent):
+                return
+            key = self._node(event, depth + 1)
+            if not isinstance(key, Scalar):
+                hint = "Put quotes around a text that begins with a brace or bracket."
+                raise self._fault(event, "a key must be a word.", hint)
+            if key.text in seen:
+                said = f'"{key.text}" is already given on line {seen[key.text]}.'
+                raise self._fault(event, said, "Delete one of the two.")
+            seen[key.text] = key.line
+            yield key, self._node(next(self.events), depth + 1)
+
+    def _check(self, event: Any, depth: int) -> None:
+        self.nodes += 1
+        if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
+            hint = "Write the text out; put quotes around it if it begins with & or *."
+            raise self._fault(event, "anchors (&) and aliases (*) are not allowed.", hint)
+        if event.tag:
+            hint = "Put quotes around a text that begins with an exclamation mark."
+            raise self._fault(event, "tags (!) are not allowed.", hint)
+        if depth > MAX_DEPTH:
+            raise self._fault(event, f"more than {MAX_DEPTH} levels are nested.", "Flatten it.")
+        if self.nodes > MAX_NODES:
+            raise self._fault(event, f"more than {MAX_NODES} entries.", "Split the file.")
+
+    def _syntax(self, error: yaml.MarkedYAMLError) -> FileProblems:
+        mark = error.problem_mark or error.context_mark
+        line = mark.line if mark else 0
+        lines = self.text.splitlines()
+        near = lines[max(0, line - 1) : line + 1]
+        tab = next((i for i, s in enumerate(near, max(0, line - 1)) if _tab_indented(s)), None)
+        if tab is not None:
+            return self._at(tab + 1, "a tab is used to indent.", "Use spaces instead of tabs.")
+        problem = error.problem or error.context or "not valid YAML"
+        return self._at(line + 1, f"this is not valid YAML: {problem}.", _syntax_hint(problem))
+
+    def _fault(self, event: Any, message: str, hint: str) -> FileProblems:
+        return self._at(event.start_mark.line + 1 if event else 1, message, hint)
+
+    def _at(self, line: int, message: str, hint: str) -> FileProblems:
+        return FileProblems([Problem(self.file, line, message, hint)])
+
+
+def _tab_indented(line: str) -> bool:
+    return "\t" in line[: len(line) - len(line.lstrip())]
+
+
+def _syntax_hint(problem: str) -> str:
+    if "mapping values" in problem:
+        return "Put quotes around a text that holds a colon followed by a space."
+    if "cannot start any token" in problem:
+        return "Put quotes around a text that begins with @, `, % or a tab."
+    if "quoted scalar" in problem or "end of stream" in problem:
+        return "Close the quotes or brackets opened above."
+    return "Check that keys line up with spaces and that each has a colon and a space after it."

@@ -1,0 +1,84 @@
+"""Lists and aircraft by name: from any folder, and with what was probably meant in an error."""
+
+from __future__ import annotations
+
+from pathlib import Path, PurePath
+
+from callout.app.shared.checklist_files import SUFFIXES
+from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.core.model.shapes import meant
+from callout.errors import CalloutError, ChecklistInvalid
+
+FIRST_AIRCRAFT = "sandling-two"
+"""Whose list is meant where several aircraft have one of the name."""
+_TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".md")
+
+
+def list_file(name: str) -> Path:
+    """Return the file of a list: a path, ``before-start`` or ``sandling-two/before-start``.
+
+    What is not there is looked for among the shipped lists. Raises ChecklistInvalid.
+    """
+    path = Path(name)
+    if path.suffix.lower() in _TABLES and path.is_file():
+        hint = f"Make a list of it first: `callout new {name}`."
+        raise ChecklistInvalid(f"{name} is not a checklist.", hint)
+    if path.exists():
+        return path
+    known = _shipped_lists()
+    wanted = _plain(name)
+    if wanted in known:
+        return known[wanted]
+    named = sorted(key for key in known if PurePath(key).name == wanted)
+    if named:
+        first = f"{FIRST_AIRCRAFT}/{wanted}"
+        return known[first if first in named else named[0]]
+    names = {PurePath(key).name for key in known} | set(known)
+    hint = meant(wanted, names) or "`callout list` shows the lists there are."
+    raise ChecklistInvalid(f"{name} does not exist, and no shipped list has that name.", hint)
+
+
+def aircraft_folder(name: Path) -> Path:
+    """Return the folder of one aircraft: a path, or the name of a shipped one.
+
+    Raises ChecklistInvalid.
+    """
+    if name.exists():
+        return name
+    there = _shipped_aircraft()
+    wanted = _plain(name.as_posix())
+    if wanted in there:
+        return there[wanted]
+    hint = meant(wanted, there) or f"Name a folder, or one of: {', '.join(sorted(there))}."
+    raise ChecklistInvalid(f"{name} does not exist, and no shipped aircraft has that name.", hint)
+
+
+def _plain(name: str) -> str:
+    """Return a name as the shipped ones are written: no leading folder, no ending."""
+    path = PurePath(name)
+    parts = [part for part in path.parts if part not in (".", CHECKLISTS)]
+    if parts and path.suffix.lower() in SUFFIXES:
+        parts[-1] = path.stem
+    return "/".join(parts).casefold().replace(" ", "-")
+
+
+def _shipped_aircraft() -> dict[str, Path]:
+    try:
+        folder = shipped(CHECKLISTS)
+    except CalloutError:
+        return {}
+    return {entry.name: entry for entry in folder.iterdir() if entry.is_dir() and _holds(entry)}
+
+
+def _holds(folder: Path) -> bool:
+    return any(folder.glob("*.yaml"))
+
+
+def _shipped_lists() -> dict[str, Path]:
+    """Return every shipped list by ``aircraft/name``."""
+    return {
+        f"{aircraft}/{path.stem}": path
+        for aircraft, folder in _shipped_aircraft().items()
+        for path in folder.glob("*.yaml")
+        if path.name != "flight.yaml"
+    }

@@ -1,0 +1,130 @@
+"""The keys of the settings file: what each does and what it may be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.conversation.pacing import Challenger, CompletionBy, FlowMode, MemoryMode
+from callout.core.conversation.withholding import Reveal
+from callout.core.model.checklist import Role
+from callout.terminal.theme import Colours
+
+
+@dataclass(frozen=True, slots=True)
+class SettingKey:
+    """One line of the settings file: where its value goes and what it may be."""
+
+    part: str
+    """Attribute of Settings that holds it; empty for Settings itself."""
+    name: str
+    kind: type
+    about: str
+    """What it does, in one line for a person."""
+    least: float = 0
+    most: float = 1e6
+    only: tuple[Enum, ...] = ()
+    """Members that may be chosen; empty: all of them."""
+
+    @property
+    def allowed(self) -> str:
+        """What may stand there, in words."""
+        if issubclass(self.kind, Enum):
+            return ", ".join(str(member.value) for member in self.only or self.kind)
+        if self.kind is bool:
+            return "true or false"
+        return "text" if self.kind is str else f"{self.least:g} to {self.most:g}"
+
+    def of(self, settings: object) -> object:
+        """Return its value in a ``Settings``: a text, number or truth value."""
+        value = getattr(getattr(settings, self.part) if self.part else settings, self.name)
+        return value.value if isinstance(value, Enum) else value
+
+
+KEYS: dict[str, SettingKey] = {
+    "pacing.glance": SettingKey(
+        "pacing",
+        "glance_s",
+        float,
+        "Seconds; a reply faster than this is marked as given without a look.",
+        0,
+        60,
+    ),
+    "pacing.slow": SettingKey(
+        "pacing", "slow_s", float, "Seconds; a reply slower than this is marked as slow.", 0, 3600
+    ),
+    "pacing.silence": SettingKey(
+        "pacing",
+        "silence_s",
+        float,
+        "Seconds of silence before the challenge is repeated; 0: never.",
+        0,
+        3600,
+    ),
+    "pacing.tail": SettingKey(
+        "pacing", "tail_s", float, "Seconds of rest after the voice before listening begins.", 0, 5
+    ),
+    "pacing.completion": SettingKey(
+        "pacing",
+        "completion_by",
+        CompletionBy,
+        "Who makes the completion call: the tool or the person.",
+    ),
+    "pacing.flow": SettingKey(
+        "pacing",
+        "flow",
+        FlowMode,
+        "How flows are accompanied: only timed, panel by panel, or asked from memory.",
+    ),
+    "pacing.memory": SettingKey(
+        "pacing",
+        "memory",
+        MemoryMode,
+        "Whether memory items are recited first, or read like other items.",
+    ),
+    "pacing.reveal": SettingKey(
+        "pacing", "reveal", Reveal, "When a refusal tells what was expected."
+    ),
+    "hearing.headset": SettingKey(
+        "pacing",
+        "barge_in",
+        bool,
+        "You wear a headset, so you can answer while a challenge is being read.",
+    ),
+    "hearing.microphone": SettingKey(
+        "", "microphone", str, "Name of the microphone; `callout devices` lists them."
+    ),
+    "hearing.voice": SettingKey(
+        "", "own_voice", str, "Your voice profile from `callout mic --enrol`."
+    ),
+    "crew.left": SettingKey("", "left_voice", str, "Voice profile of the person in the left seat."),
+    "crew.right": SettingKey(
+        "", "right_voice", str, "Voice profile of the person in the right seat."
+    ),
+    "voice.speak": SettingKey("voice", "speak", bool, "Read challenges aloud."),
+    "voice.rate": SettingKey(
+        "voice", "rate", int, "Speed of the voice, in words a minute.", 60, 450
+    ),
+    "voice.volume": SettingKey("voice", "volume", float, "Volume of the voice, 1 is full.", 0, 1),
+    "voice.name": SettingKey(
+        "voice", "name", str, "Name of one of the platform's voices; empty: its usual one."
+    ),
+    "voice.tones": SettingKey("pacing", "tones", bool, "Play a short tone with each verdict."),
+    "crew.size": SettingKey("", "crew", int, "How many people answer.", 1, 2),
+    "crew.challenges": SettingKey(
+        "pacing", "challenger", Challenger, "Who reads the challenges: the tool or the other pilot."
+    ),
+    "crew.flying": SettingKey(
+        "pacing", "flying", Role, "Which seat flies.", only=(Role.LEFT_SEAT, Role.RIGHT_SEAT)
+    ),
+    "crew.name": SettingKey(
+        "", "crew_name", str, "Name of this crew; items due once per crew go by it."
+    ),
+    "screen.plain": SettingKey(
+        "", "plain", bool, "One line an event, for screen readers and pipes."
+    ),
+    "screen.colours": SettingKey("", "colours", Colours, "Colours of the screen."),
+    "journal.folder": SettingKey(
+        "", "journal_dir", str, "Where journals are kept; empty: your data folder."
+    ),
+}

@@ -1,0 +1,74 @@
+"""Changes one line of a person's settings file and leaves the rest as it is."""
+
+from __future__ import annotations
+
+import json
+import re
+import tomllib
+from pathlib import Path
+
+from callout import outlet
+from callout.app.shared.setting_keys import KEYS
+from callout.app.shared.settings import SettingsInvalid, settings_from, settings_path
+from callout.core.model.shapes import meant
+
+
+def value_of(key: str, text: str) -> str | bool | int | float:
+    """Return what ``text``, as typed, means for ``key``; raises SettingsInvalid for no key.
+
+    Text that fits no value of the key's kind is returned as it is, for the check to refuse.
+    """
+    spec = KEYS.get(key)
+    if spec is None:
+        raise SettingsInvalid(f'There is no setting "{key}".', _nearest(key))
+    if spec.kind is bool:
+        return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
+    for kind in (int, float) if spec.kind in (int, float) else ():
+        try:
+            return kind(text)
+        except ValueError:
+            continue
+    return text
+
+
+def _nearest(key: str) -> str:
+    return meant(key, KEYS) or "`callout settings` lists them."
+
+
+def save_setting(key: str, value: str | bool | int | float, path: Path | None = None) -> Path:
+    """Set ``table.name``; the file is written whole or not at all.
+
+    Raises SettingsInvalid if the file cannot be read, changed or written.
+    """
+    path = path or settings_path()
+    table, _, name = key.partition(".")
+    try:
+        before = path.read_text(encoding="utf-8") if path.exists() else ""
+        after = _changed(before, table, name, json.dumps(value, ensure_ascii=False))
+        settings_from(tomllib.loads(after), str(path))
+        outlet.save_text(path, after, "The settings", as_it_is=True, folders=True)
+    except tomllib.TOMLDecodeError as error:
+        raise SettingsInvalid(f"{path} is not TOML: {error}.", "Correct or rename it.") from error
+    except (OSError, UnicodeDecodeError) as error:
+        raise SettingsInvalid(f"The settings {path} cannot be changed: {error}.") from error
+    return path
+
+
+def _changed(text: str, table: str, name: str, value: str) -> str:
+    line = f"{name} = {value}"
+    lines = text.splitlines()
+    start = next((n for n, old in enumerate(lines) if _is_table(old, table)), None)
+    if start is None:
+        gap = [""] if lines else []
+        return "\n".join([*lines, *gap, f"[{table}]", line]) + "\n"
+    end = next(
+        (n for n in range(start + 1, len(lines)) if lines[n].lstrip().startswith("[")), len(lines)
+    )
+    for n in range(start + 1, end):
+        if re.match(rf"\s*{re.escape(name)}\s*=", lines[n]):
+            return "\n".join([*lines[:n], line, *lines[n + 1 :]]) + "\n"
+    return "\n".join([*lines[: start + 1], line, *lines[start + 1 :]]) + "\n"
+
+
+def _is_table(line: str, table: str) -> bool:
+    return re.match(rf"\s*\[\s*{re.escape(table)}\s*\]\s*(#.*)?$", line) is not None

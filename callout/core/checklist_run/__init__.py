@@ -1,0 +1,1 @@
+"""What a checklist adds to a conversation."""

@@ -1,0 +1,130 @@
+"""Two people: one challenges, the other responds, and the tool checks both."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.arming import completion_expected, next_called_for
+from callout.core.checklist_run.asking import complete
+from callout.core.checklist_run.causes import Question, Why
+from callout.core.checklist_run.state import Progress
+from callout.core.checklist_run.turn import Turn
+from callout.core.conversation.pacing import Challenger
+from callout.core.judging.judge import judge
+from callout.core.model.commands import plain, without_fillers
+from callout.core.model.utterance import ReplySource, Utterance
+from callout.core.model.verdict import Verdict
+from callout.core.planning.plan import PlannedItem
+
+
+@dataclass(frozen=True, slots=True)
+class CrewCall:
+    """A challenge that a person gave, and what was said after it in the same breath."""
+
+    index: int
+    rest: str = ""
+
+
+def find_challenge(turn: Turn, utterance: Utterance) -> CrewCall | None:
+    """Return which open item ``utterance`` challenges, or None; whole words only.
+
+    Of two items with the same challenge the next one in the list is meant.
+    """
+    progress = turn.progress
+    if progress.challenger is not Challenger.PERSON or not utterance.sure:
+        return None
+    words = utterance.text.split()
+    fillers = turn.context.commands.fillers
+    for count in range(len(words), 0, -1):
+        said = "".join(without_fillers(plain(" ".join(words[:count])), fillers))
+        index = _of_words(progress, said)
+        if index is not None:
+            return CrewCall(index, " ".join(words[count:]))
+    return None
+
+
+def challenged(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
+    """Take a challenge: name what it passes over, then listen for the reply."""
+    progress = turn.progress
+    item = progress.plan.items[call.index]
+    again = progress.current == call.index
+    passed = () if again else _passed_over(progress, call.index)
+    unanswered = progress.item if progress.current is not None and not again else None
+    turn.record(
+        r.Challenged(
+            item_id=item.id,
+            why=Why.CALLED,
+            round=progress.round,
+            utterance=utterance,
+            passed_over=tuple(progress.plan.items[n].id for n in passed),
+        )
+    )
+    turn.cut()
+    turn.set(heard=utterance, verdict=None, options=(), lines=(), sentence="")
+    turn.set(shown_at=turn.stamp.at, reminded=False)
+    if not again:
+        turn.time_anew()
+    turn.news(f"[{call.index + 1}/{len(progress.plan.items)}] {item.challenge}? (called)")
+    remark = _remark_on(turn, item, unanswered, passed)
+    if remark:
+        turn.tell(remark)  # the person may reply when it is over
+    else:
+        turn.over()
+
+
+def await_words(turn: Turn, utterance: Utterance) -> None:
+    """Take words that challenge nothing while a challenge is waited for."""
+    turn.set(heard=utterance, verdict=None)
+    judged = judge(utterance.text, completion_expected(turn.progress), turn.context.tables)
+    if utterance.sure and judged.verdict is Verdict.MATCH:
+        _not_yet(turn, utterance)
+        return
+    due = next_called_for(turn.progress)
+    if due is None:
+        return
+    turn.record(r.Remarked(item_id=due.id, utterance=utterance))
+    if utterance.source is ReplySource.KEYBOARD:
+        turn.note(f"That is no challenge of this list. Next: {due.challenge}.")
+    else:
+        turn.set(sentence="Side remark, not counted.")
+        turn.news(f"{wording.heard_line(utterance)} Side remark, not counted.")
+
+
+def _not_yet(turn: Turn, utterance: Utterance) -> None:
+    """Nobody completes a list while items are open."""
+    left = turn.progress.open_items
+    if not left:
+        complete(turn, utterance=utterance)
+        return
+    turn.record(r.Misunderstood(question=Question.COMPLETION, utterance=utterance))
+    names = wording.named(wording.challenges(turn.progress, left))
+    turn.cut()
+    turn.tell(f"Not complete. Still open: {names}.")
+
+
+def _remark_on(
+    turn: Turn, item: PlannedItem, unanswered: PlannedItem | None, passed: tuple[int, ...]
+) -> str:
+    missing = wording.missing_now(turn.progress, item)
+    parts = [f"{unanswered.challenge} was not answered."] if unanswered else []
+    names = wording.named(wording.challenges(turn.progress, passed))
+    parts += [f"Not challenged yet: {names}."] if names else []
+    parts += [f"Caution: {text}" for text in item.cautions]
+    parts += [wording.not_known(missing)] if missing else []
+    return " ".join(parts)
+
+
+def _passed_over(progress: Progress, index: int) -> tuple[int, ...]:
+    """Return the open items before ``index`` that nobody has challenged."""
+    due = (n for n in progress.open_items if n < index)
+    return tuple(n for n in due if not progress.items[n].asked and n not in progress.parked)
+
+
+def _of_words(progress: Progress, said: str) -> int | None:
+    for n in progress.open_items:
+        item = progress.plan.items[n]
+        if said and any(said == "".join(plain(form)) for form in (item.spoken, item.challenge)):
+            return n
+    return None

@@ -1,0 +1,79 @@
+"""Flows: timed in silence, prompted panel by panel, or asked for from memory."""
+
+from __future__ import annotations
+
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.asking import advance, repeat_question
+from callout.core.checklist_run.causes import Choice, Question
+from callout.core.checklist_run.flow_wording import next_panel, not_at_rest, panel_expected
+from callout.core.checklist_run.turn import Turn
+from callout.core.conversation.pacing import FlowMode
+from callout.core.judging.judge import judge
+from callout.core.model.utterance import Utterance
+from callout.core.model.verdict import Verdict
+
+MOST_MISSES = 2
+"""Wrong panels named before the tool tells the right one."""
+
+
+def flow_step(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
+    """Take "done", or "do not know" where panels are asked for from memory."""
+    mode = turn.context.pacing.flow
+    panel = next_panel(turn.progress)
+    if mode is FlowMode.SILENT or panel is None:
+        _flow_done(turn, utterance, "")
+    elif mode is FlowMode.PROMPT:
+        _panel_done(turn, utterance)
+    elif choice is Choice.UNKNOWN:
+        _panel_done(turn, utterance, f"It is {panel.panel}.{not_at_rest(panel)}", told=True)
+    else:
+        repeat_question(turn)
+
+
+def recall(turn: Turn, utterance: Utterance) -> None:
+    """Judge the panel named from memory."""
+    panel = next_panel(turn.progress)
+    if panel is None:
+        _flow_done(turn, utterance, "")
+        return
+    judged = judge(utterance.text, panel_expected(turn.progress), turn.context.tables)
+    verdict = judged.verdict if utterance.sure else Verdict.UNCLEAR
+    turn.record(r.PanelNamed(panel=panel.panel, utterance=utterance, verdict=verdict))
+    turn.tone(verdict)
+    turn.set(verdict=verdict)
+    heard = wording.heard_line(utterance)
+    if verdict is Verdict.MATCH:
+        _panel_done(turn, utterance, f"Right.{not_at_rest(panel)}")
+    elif verdict is Verdict.UNCLEAR:
+        repeat_question(turn, heard)
+    elif turn.progress.flow_misses >= MOST_MISSES:
+        said = f"{heard} No: it is {panel.panel}.{not_at_rest(panel)}"
+        _panel_done(turn, utterance, said, told=True)
+    else:
+        repeat_question(turn, f"{heard} No.")
+        turn.set(sentence=f"{heard} Another panel comes before it, or it is done.")
+
+
+def _panel_done(
+    turn: Turn, utterance: Utterance | None, said: str = "", *, told: bool = False
+) -> None:
+    panel = next_panel(turn.progress)
+    assert panel
+    seconds = max(0.0, turn.stamp.at - turn.progress.panel_began)
+    turn.record(r.PanelDone(panel=panel.panel, seconds=round(seconds, 3), told=told))
+    turn.news(said)
+    if next_panel(turn.progress) is None:
+        _flow_done(turn, utterance, f"{said} Flow done.".strip())
+    else:
+        repeat_question(turn, said)
+        turn.set(sentence=f"{said} {turn.moment.sentence}".strip())
+
+
+def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
+    turn.record(r.Decided(question=Question.FLOW, choice=Choice.DONE, utterance=utterance))
+    seconds = turn.progress.flow_seconds
+    timed = f"Flow done in {seconds:.0f} s." if seconds is not None else ""
+    turn.news(timed)
+    advance(turn, said)
+    turn.set(sentence=f"{said} {timed}".strip())

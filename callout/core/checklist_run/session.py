@@ -1,0 +1,125 @@
+"""The session: ``step(state, event)`` gives the next state and what to do about it."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.asking import repeat
+from callout.core.checklist_run.causes import Choice, Question, Why
+from callout.core.checklist_run.controls import obey, take_up
+from callout.core.checklist_run.fact_dialogue import catch_up, change_plan, drop, set_off
+from callout.core.checklist_run.questions import decide, unanswered
+from callout.core.checklist_run.replying import take
+from callout.core.checklist_run.state import SessionState
+from callout.core.checklist_run.turn import Turn, is_waiting
+from callout.core.checklist_run.ways import undecided
+from callout.core.conversation import events as ev
+from callout.core.conversation import records as c
+from callout.core.conversation import shell
+from callout.core.conversation.effects import Effect
+from callout.core.model.commands import Found
+from callout.core.model.counting import counted
+from callout.core.model.utterance import pressed
+
+_ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
+
+
+def step(state: SessionState, event: ev.Event) -> tuple[SessionState, tuple[Effect, ...]]:
+    """Return the state after ``event`` and its effects; never raises on any order of events.
+
+    Records come first among the effects: they must be on the disk before the rest is done.
+    """
+    running = bool(state.progress.session_id) and not state.progress.ending
+    opening = isinstance(event, ev.Started) and not state.progress.session_id
+    waking = isinstance(event, ev.ResumeAsked) and running
+    if not (opening or waking or (running and not state.progress.suspended)):
+        return state, ()
+    turn = Turn(state, event.stamp)
+    shell.take(event, turn, _LIST)
+    return turn.result()
+
+
+def deadline(state: SessionState) -> float | None:
+    """Return the session time at which a Ticked event is due, or None while nothing is timed."""
+    waiting = is_waiting(state.progress)
+    pacing, pace = state.context.pacing, state.progress.pace
+    return shell.deadline(state.moment, pacing, pace, waiting=waiting)
+
+
+def _remind(turn: Turn) -> None:
+    if turn.progress.question:
+        unanswered(turn)
+    else:
+        repeat(turn, Why.SILENCE)
+
+
+def _take_key(turn: Turn, key: str) -> None:
+    question = turn.progress.question
+    if key == "enter" and question in _ENTER:
+        turn.cut()
+        decide(turn, _ENTER[question], pressed(key))
+        return
+    command = turn.context.commands.of_key(key)
+    if command is None:
+        return
+    held, quiet = turn.progress.held, turn.progress.quiet
+    obey(turn, Found(shell.toggled(command, held=held, quiet=quiet)), pressed(key))
+
+
+@singledispatch
+def _take_event(event: ev.Event, turn: Turn) -> None:
+    """An event that is out of place here changes nothing."""
+
+
+@_take_event.register
+def _(event: ev.Started, turn: Turn) -> None:
+    if turn.progress.session_id:
+        return
+    plan = event.plan
+    turn.record(
+        r.Began(
+            session_id=event.session_id,
+            plan=plan,
+            about=event.about,
+            quiet=event.quiet,
+            pace=event.pace,
+            challenger=turn.context.pacing.challenger,
+        )
+    )
+    dropped = sum(not item.applicable for item in plan.items)
+    turn.news(f"{plan.title}: {counted(len(plan.items), 'item')}, {dropped} not applicable.")
+    drop(turn)
+    cautions = tuple(f"Caution: {text}" for text in plan.cautions)
+    turn.news(*cautions)
+    set_off(turn, f"{plan.title}.", *cautions)
+
+
+@_take_event.register
+def _(event: ev.ResumeAsked, turn: Turn) -> None:
+    turn.record(c.Resumed(torn=event.torn))
+    turn.news(f"{turn.progress.plan.title}, resumed.")
+    changed = catch_up(turn, event.facts, event.given)
+    for item_id in undecided(turn.progress):
+        turn.record(r.Reopened(item_id=item_id, because="a break came before it led on"))
+    drop(turn)
+    if turn.progress.held:
+        turn.tell(" ".join(filter(None, (changed, wording.holding_at(turn.progress)))))
+    else:
+        take_up(turn, changed)
+
+
+@_take_event.register
+def _(event: ev.FlightChanged, turn: Turn) -> None:
+    change_plan(turn, turn.progress, event.plan, event.words)
+
+
+@_take_event.register
+def _(event: ev.SetAside, turn: Turn) -> None:
+    turn.record(c.Suspended(why=event.why))
+    turn.cut()
+    turn.news(f"{turn.progress.plan.title} set aside: {event.why}.")
+
+
+_LIST: shell.Own[Turn] = shell.Own(_take_event, take, _take_key, _remind)

@@ -1,0 +1,240 @@
+"""What a session knows: what the journal can rebuild (Progress) and the passing moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+
+from callout.core.checklist_run.causes import Ending, Question
+from callout.core.checklist_run.study import MemoryProgress as MemoryProgress
+from callout.core.checklist_run.study import PanelProgress as PanelProgress
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.pacing import Challenger, Pacing
+from callout.core.conversation.progress import CommonProgress
+from callout.core.language.tables import Tables
+from callout.core.model.candidates import CandidateSet
+from callout.core.model.commands import CommandTable
+from callout.core.model.expectation import Expectation
+from callout.core.model.utterance import ReplySource
+from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.planning.setting import Setting
+from callout.core.planning.stated_quantity import Given
+
+NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
+
+
+class ItemOutcome(Enum):
+    """How an item ended; every item of a finished list has exactly one."""
+
+    ANSWERED = "answered"
+    SKIPPED = "skipped"
+    NOT_APPLICABLE = "not-applicable"
+    LEFT_OPEN = "left-open"
+    """Deferred and not answered: the person said aloud that it stays open, or the list was
+    stopped."""
+
+
+@dataclass(frozen=True, slots=True)
+class ItemProgress:
+    """What happened at one item so far."""
+
+    outcome: ItemOutcome | None = None
+    deferred: bool = False
+    """It was put off at least once."""
+    due_round: int = 0
+    """The round in which it is asked: 0 in list order, later for a deferred item."""
+    asked: int = 0
+    mismatches: int = 0
+    unclear: int = 0
+    unclear_run: int = 0
+    """Unclear replies in a row; from the second on another way to answer is offered."""
+    remarks: int = 0
+    accepted: int = 0
+    """Right replies so far; more than one is needed where both seats answer."""
+    reply: str = ""
+    """The accepted answer that settled it."""
+    heard: str = ""
+    """The last reply, word for word."""
+    source: ReplySource | None = None
+    reason: str = ""
+    """Why it was skipped, does not apply, or is asked again."""
+    note: str = ""
+    """What was said when it was deferred."""
+    dropped_by: str = ""
+    """The question whose answer leads another way."""
+    seconds: float | None = None
+    fast: bool = False
+    slow: bool = False
+    recited: bool = False
+    """It was said from memory, without a challenge."""
+
+    @property
+    def open(self) -> bool:
+        """True while it has no outcome."""
+        return self.outcome is None
+
+    @property
+    def first_time(self) -> bool:
+        """True when answered right at the first reply."""
+        return self.outcome is ItemOutcome.ANSWERED and not self.mismatches and not self.unclear
+
+
+@dataclass(frozen=True, slots=True)
+class Progress(CommonProgress):
+    """Everything that a journal's records rebuild."""
+
+    session_id: str = ""
+    plan: Plan = NO_PLAN
+    items: tuple[ItemProgress, ...] = ()
+    position: int | None = None
+    """Index of the item last challenged."""
+    trail: tuple[int, ...] = ()
+    """Items left behind, in order: answered, skipped or deferred. "Go back" takes the last."""
+    round: int = 0
+    question: Question | None = None
+    held: bool = False
+    holds: int = 0
+    flow_panels: int = 0
+    """Panels of the flow reported done."""
+    flow_done: bool = False
+    flow_began: float | None = None
+    flow_seconds: float | None = None
+    """How long the flow took, from the call for it to its end."""
+    flow_misses: int = 0
+    """Wrong panels named since the last one was done."""
+    panels: tuple[PanelProgress, ...] = ()
+    memory: MemoryProgress = field(default_factory=MemoryProgress)
+    challenger: Challenger = Challenger.TOOL
+    passed_over: int = 0
+    """Items that a person challenged before their turn."""
+    commands: int = 0
+    ending: Ending | None = None
+    call: str = ""
+    facts: Mapping[str, bool | None] = field(default_factory=dict)
+    """The set-up as stated while the list ran."""
+    fact: str = ""
+    """The fact that is asked for."""
+    given: tuple[Given, ...] = ()
+    """Quantities stated while the list ran; later ones count."""
+    known_at: Mapping[str, float] = field(default_factory=dict)
+    """Session time at which each of these facts and quantities was stated."""
+    offered: Given | None = None
+    """A quantity heard and read back; it counts once it is confirmed."""
+    ways: Mapping[str, str] = field(default_factory=dict)
+    """Where each answered question led: an item or an end."""
+    again: tuple[str, ...] = ()
+    """Items asked although they were done before."""
+
+    @property
+    def current(self) -> int | None:
+        """Index of the item being asked: the last challenged while it has no outcome."""
+        if self.position is None or not self.items[self.position].open:
+            return None
+        return None if self.items[self.position].due_round > self.round else self.position
+
+    @property
+    def awaiting(self) -> bool:
+        """True while a person's challenge is waited for."""
+        idle = self.current is None and self.question is None and not self.held
+        ready = self.flow_began is None or self.flow_done
+        return self.challenger is Challenger.PERSON and idle and ready and bool(self.due_items)
+
+    @property
+    def due_items(self) -> tuple[int, ...]:
+        """Indices of open items of this round."""
+        return tuple(n for n in self.open_items if self.items[n].due_round <= self.round)
+
+    @property
+    def item(self) -> PlannedItem | None:
+        """The item being asked."""
+        return None if self.current is None else self.plan.items[self.current]
+
+    @property
+    def panel_began(self) -> float:
+        """Session time at which the panel under way began."""
+        begun = self.at if self.flow_began is None else self.flow_began
+        return begun + sum(done.seconds for done in self.panels)
+
+    @property
+    def last_left(self) -> int | None:
+        """Index of the item last answered, skipped or deferred that still applies."""
+        applying = (n for n in reversed(self.trail) if self.plan.items[n].applicable)
+        return next(applying, None)
+
+    @property
+    def open_items(self) -> tuple[int, ...]:
+        """Indices of items without an outcome."""
+        return tuple(n for n, item in enumerate(self.items) if item.open)
+
+    @property
+    def done_before(self) -> tuple[PlannedItem, ...]:
+        """Items left out because they were done before."""
+        return tuple(item for item in self.plan.items if item.done and not item.applicable)
+
+    @property
+    def parked(self) -> tuple[int, ...]:
+        """Indices of deferred items waiting for a later round."""
+        return tuple(n for n in self.open_items if self.items[n].due_round > self.round)
+
+    @property
+    def unanswered(self) -> tuple[int, ...]:
+        """Indices of items without a right reply: still open, or left open."""
+        open_ones = (None, ItemOutcome.LEFT_OPEN)
+        return tuple(n for n, item in enumerate(self.items) if item.outcome in open_ones)
+
+    @property
+    def skipped(self) -> tuple[int, ...]:
+        """Indices of items left out on purpose."""
+        return tuple(n for n, i in enumerate(self.items) if i.outcome is ItemOutcome.SKIPPED)
+
+    @property
+    def next_due(self) -> int | None:
+        """Index of the first open item of this round."""
+        return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
+
+
+def nothing_elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
+    """Return nothing: the list is on its own."""
+    return ()
+
+
+CandidateFinder = Callable[[Expectation, tuple[tuple[str, ...], ...], Tables, str], CandidateSet]
+"""What may be replied, the ways to say each command, the judge's tables and an id to candidates."""
+
+
+def nothing_to_hear(
+    expected: Expectation, commands: tuple[tuple[str, ...], ...], tables: Tables, item_id: str
+) -> CandidateSet:
+    """Return an empty set: nothing listens."""
+    return CandidateSet(item_id, ())
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What a session works with and never changes."""
+
+    commands: CommandTable
+    tables: Tables
+    pacing: Pacing = field(default_factory=Pacing)
+    find_candidates: CandidateFinder = nothing_to_hear
+    """Turns an expectation into the phrases a recogniser should listen for."""
+    hears: bool = False
+    """False when only the keyboard replies: no candidates are worked out."""
+    hearing: str = ""
+    """Name of what listens, for the screen."""
+    setting: Setting | None = None
+    """What the plan was worked out from; None: the set-up cannot change."""
+    extra_phrases: tuple[str, ...] = ()
+    """What else to listen for: facts of the set-up, calls for drills."""
+    elsewhere: Callable[[Progress, Progress], tuple[str, ...]] = nothing_elsewhere
+    """What a change from one progress to another makes of the other lists of a flight."""
+
+
+@dataclass(frozen=True, slots=True)
+class SessionState:
+    """A session at one moment."""
+
+    context: Context
+    progress: Progress = Progress()
+    moment: Moment = field(default_factory=Moment)

@@ -1,0 +1,67 @@
+"""What is written down of flows, of what is recited from memory, and of ways taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.conversation.records import JournalRecord
+from callout.core.model.utterance import Utterance
+from callout.core.model.verdict import Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class PanelDone(JournalRecord):
+    """One panel of a flow was reported done."""
+
+    panel: str
+    seconds: float
+    told: bool = False
+    """True: it was asked for from memory, and the tool had to name it."""
+
+
+@dataclass(frozen=True, slots=True)
+class PanelNamed(JournalRecord):
+    """A panel was named from memory."""
+
+    panel: str
+    """The panel that comes next."""
+    utterance: Utterance
+    verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class Led(JournalRecord):
+    """A question was answered that decides how the list goes on."""
+
+    item_id: str
+    to: str
+    """The item that comes after it, or the end."""
+    reply: str = ""
+    dropped: tuple[str, ...] = ()
+    """Items that lie on another way."""
+    restored: tuple[str, ...] = ()
+    """Items that an earlier answer had dropped and that lie on this way."""
+
+
+@dataclass(frozen=True, slots=True)
+class Recited(JournalRecord):
+    """Something was said of what is done from memory."""
+
+    item_id: str
+    """The item that was due."""
+    utterance: Utterance
+    verdict: Verdict
+    code: str = ""
+    reply: str = ""
+    """The accepted answer it was matched to."""
+    seconds: float | None = None
+    """From the call for the list to these words."""
+    early: str = ""
+    """The item that it was in truth, where that comes later."""
+
+
+@dataclass(frozen=True, slots=True)
+class Prompted(JournalRecord):
+    """An item that is done from memory had to be told; the list asks for it again."""
+
+    item_id: str

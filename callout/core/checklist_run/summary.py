@@ -1,0 +1,130 @@
+"""What came of a session, from its progress alone."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.state import ItemOutcome, ItemProgress, PanelProgress, Progress
+from callout.core.conversation.summary import CommonSummary
+from callout.core.model.counting import times
+from callout.core.planning.plan import PlannedItem
+
+
+@dataclass(frozen=True, slots=True)
+class SummaryLine:
+    """One item worth a mention."""
+
+    item_id: str
+    challenge: str
+    detail: str = ""
+    """A reason, a condition, what was heard, or a time, in words."""
+
+
+@dataclass(frozen=True, slots=True)
+class Summary(CommonSummary):
+    """A session in numbers and the items worth a mention."""
+
+    title: str
+    ending: Ending | None
+    """None: broken off; it can be resumed."""
+    call: str
+    total: int
+    """Items that applied."""
+    first_time: int
+    asked_again: tuple[SummaryLine, ...]
+    """Answered, but not at the first reply."""
+    mismatches: tuple[SummaryLine, ...]
+    """Items where wrong replies were caught."""
+    mismatch_count: int
+    """Wrong replies caught, all items together."""
+    unclear: tuple[SummaryLine, ...]
+    skipped: tuple[SummaryLine, ...]
+    deferred: tuple[SummaryLine, ...]
+    """Deferred, and how it ended."""
+    left_open: tuple[SummaryLine, ...]
+    not_applicable: tuple[SummaryLine, ...]
+    fast: tuple[SummaryLine, ...]
+    """Answered faster than a glance takes."""
+    slow: tuple[SummaryLine, ...]
+    flow: tuple[SummaryLine, ...]
+    """Panels of the flow that was done, with their times."""
+    flow_seconds: float | None
+    remarks: int
+    passed_over: int
+    """Challenges that a person gave before their turn."""
+    holds: int
+    resumes: int
+    failures: int
+
+
+Pairs = list[tuple[PlannedItem, ItemProgress]]
+
+
+def summarise(progress: Progress) -> Summary:
+    """Return the summary of ``progress``, finished or not."""
+    pairs: Pairs = list(zip(progress.plan.items, progress.items, strict=True))
+    items = [item for _, item in pairs]
+    return Summary(
+        title=progress.plan.title,
+        ending=progress.ending,
+        call=progress.call,
+        minutes=max(0.0, progress.at - progress.began) / 60,
+        total=sum(item.outcome is not ItemOutcome.NOT_APPLICABLE for item in items),
+        first_time=sum(item.first_time for item in items),
+        asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
+        mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: times(i.mismatches)),
+        mismatch_count=sum(item.mismatches for item in items),
+        unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: times(i.unclear)),
+        skipped=_lines(
+            pairs,
+            lambda i: i.outcome is ItemOutcome.SKIPPED,
+            lambda i: i.reason or "no reason given",
+        ),
+        deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
+        left_open=_lines(pairs, lambda i: i.outcome in (None, ItemOutcome.LEFT_OPEN), lambda i: ""),
+        not_applicable=_lines(
+            pairs, lambda i: i.outcome is ItemOutcome.NOT_APPLICABLE, lambda i: i.reason
+        ),
+        fast=_lines(pairs, lambda i: i.fast, _seconds),
+        slow=_lines(pairs, lambda i: i.slow, _seconds),
+        flow=tuple(SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels),
+        flow_seconds=progress.flow_seconds,
+        remarks=sum(item.remarks for item in items),
+        passed_over=progress.passed_over,
+        holds=progress.holds,
+        resumes=progress.resumes,
+        failures=progress.failures,
+        sound=progress.sound,
+    )
+
+
+def _lines(
+    pairs: Pairs, chosen: Callable[[ItemProgress], bool], detail: Callable[[ItemProgress], str]
+) -> tuple[SummaryLine, ...]:
+    return tuple(SummaryLine(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
+
+
+def _was_asked_again(item: ItemProgress) -> bool:
+    return item.outcome is ItemOutcome.ANSWERED and not item.first_time
+
+
+def _panel(panel: PanelProgress) -> str:
+    told = ", had to be told" if panel.told else ""
+    missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
+    return f"{panel.seconds:.1f} s{missed}{told}"
+
+
+def _how_it_ended(item: ItemProgress) -> str:
+    match item.outcome:
+        case ItemOutcome.ANSWERED:
+            return f"then answered: {item.reply}"
+        case ItemOutcome.SKIPPED:
+            return f"then skipped: {item.reason or 'no reason given'}"
+        case _:
+            return "still open"
+
+
+def _seconds(item: ItemProgress) -> str:
+    return "" if item.seconds is None else f"{item.seconds:.1f} s"

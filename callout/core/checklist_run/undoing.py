@@ -1,0 +1,89 @@
+"""What a change of facts or figures undoes: answers that no longer hold, with why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
+from callout.core.model.flight import EMPTY_FLIGHT, Flight
+from callout.core.planning.basis import Basis, changed_names
+from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.understanding.fact_phrases import name_of
+
+_SETTLED = (ItemOutcome.ANSWERED, ItemOutcome.SKIPPED, ItemOutcome.LEFT_OPEN)
+OTHERWISE = "it expects something else now"
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """One item that must be asked again."""
+
+    item_id: str
+    challenge: str
+    because: str
+
+
+def undone(progress: Progress, plan: Plan, flight: Flight = EMPTY_FLIGHT) -> tuple[Undone, ...]:
+    """Return which settled items ``plan`` has asked again; ``flight`` names the quantities.
+
+    Those that expect another reply than the one they were settled by, those that had fallen away
+    and are due again, and each critical one that hangs on anything that changed.
+    """
+    return tuple(_undone(progress, plan, flight))
+
+
+def same_plan(one: Plan, other: Plan) -> bool:
+    """Say whether two plans ask the same under the same facts and figures.
+
+    A plan kept by an earlier version names none; then only what is asked counts.
+    """
+    if None not in (one.basis, other.basis) and one.basis != other.basis:
+        return False
+    return one.flow == other.flow and [*map(_asked, one.items)] == [*map(_asked, other.items)]
+
+
+def why(
+    names: frozenset[str], item: PlannedItem, basis: Basis | None, flight: Flight = EMPTY_FLIGHT
+) -> str:
+    """Return what changed of that which ``item`` hangs on: "altimeter setting: 1020 hPa"."""
+    own = [name for name in item.hangs_on if name in names] if basis else []
+    return ", ".join(filter(None, (now_words(name, basis, flight) for name in own))) or OTHERWISE
+
+
+def _undone(progress: Progress, plan: Plan, flight: Flight) -> Iterator[Undone]:
+    changed = changed_names(progress.plan.basis, plan.basis)
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    before = {planned.id: (planned, done) for planned, done in pairs}
+    for item in plan.items:
+        was = before.get(item.id)
+        if was and item.applicable and _must_again(*was, item, changed):
+            yield Undone(item.id, item.challenge, why(changed, item, plan.basis, flight))
+
+
+def _must_again(
+    was: PlannedItem, done: ItemProgress, now: PlannedItem, changed: frozenset[str]
+) -> bool:
+    half_done = done.open and done.accepted > 0
+    if done.outcome not in _SETTLED and not half_done:
+        return False
+    other = not was.applicable or was.expectation.accepted != now.expectation.accepted
+    return other or (now.critical and not changed.isdisjoint(now.hangs_on))
+
+
+def _asked(item: PlannedItem) -> tuple[object, ...]:
+    expected = item.expectation
+    wrong = expected.wrong
+    return (item.id, item.applicable, item.missing, item.replies, expected.accepted, wrong)
+
+
+def now_words(name: str, basis: Basis | None, flight: Flight) -> str:
+    """Return a fact or figure and what it is now; empty for one that is not known."""
+    if basis is None:
+        return ""
+    if name in basis.facts:
+        state = {True: "yes", False: "no", None: "not known"}[basis.facts[name]]
+        return f"{name_of(name)}: {state}"
+    declared = flight.quantities.get(name)
+    label = declared.spoken_name if declared else name_of(name)
+    return f"{label}: {basis.figures[name]}" if basis.figures.get(name) else ""

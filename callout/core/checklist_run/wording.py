@@ -1,0 +1,203 @@
+"""The sentences a session says and shows."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from callout.core.checklist_run.state import ItemOutcome, Progress
+from callout.core.checklist_run.ways import completion_call
+from callout.core.model.checklist import Role
+from callout.core.model.commands import CommandTable
+from callout.core.model.counting import counted
+from callout.core.model.utterance import ReplySource, Utterance
+from callout.core.planning.plan import PlannedItem
+
+MOST_NAMED = 5
+"""How many items are named aloud before "and so on"."""
+
+_ROLES = {
+    Role.PILOT_FLYING: "pilot flying",
+    Role.PILOT_MONITORING: "pilot monitoring",
+    Role.LEFT_SEAT: "left seat",
+    Role.RIGHT_SEAT: "right seat",
+    Role.BOTH: "both pilots",
+    Role.EITHER: "",
+}
+
+
+def role_words(role: Role) -> str:
+    """Return who answers, in words; empty when anyone may."""
+    return _ROLES[role]
+
+
+def asked(item: PlannedItem) -> str:
+    """Return the challenge as said."""
+    return f"{item.spoken.rstrip(' .?!:')}?"
+
+
+def joined(names: Sequence[str]) -> str:
+    """Return names as "a, b and c"."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def heard_line(utterance: Utterance) -> str:
+    """Return one line that says what was heard."""
+    verb = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}[
+        utterance.source
+    ]
+    if not utterance.words:
+        return f"{verb} a sound, but no words."
+    seat = f" from the {role_words(utterance.seat)}" if utterance.seat else ""
+    return f'{verb} "{utterance.words}"{seat}{"" if utterance.sure else ", not sure"}.'
+
+
+def seat_words(utterance: Utterance | None) -> str:
+    """Return which seat an utterance came from, in words; empty where that is not known."""
+    return role_words(utterance.seat) if utterance and utterance.seat else ""
+
+
+def challenges(progress: Progress, indices: Sequence[int]) -> tuple[str, ...]:
+    """Return the challenges of some items."""
+    return tuple(progress.plan.items[n].challenge for n in indices)
+
+
+def named(names: Sequence[str]) -> str:
+    """Return names for saying aloud, cut to the first few."""
+    if len(names) <= MOST_NAMED:
+        return joined(names)
+    return f"{', '.join(names[:MOST_NAMED])}, and {counted(len(names) - MOST_NAMED, 'more item')}"
+
+
+def what_is_left(progress: Progress) -> str:
+    """Return what is still to do, for saying aloud."""
+    parked = progress.parked
+    due = [n for n in progress.open_items if n not in parked]
+    if not due and not parked:
+        return "Nothing is left."
+    parts = []
+    if due:
+        parts.append(f"{counted(len(due), 'item')} left: {named(challenges(progress, due))}.")
+    if parked:
+        parts.append(f"Deferred: {named(challenges(progress, parked))}.")
+    return " ".join(parts)
+
+
+def left_lines(progress: Progress) -> tuple[str, ...]:
+    """Return what is still to do, one line an item."""
+    parked = progress.parked
+    return tuple(
+        f"{progress.plan.items[n].challenge}{' (deferred)' if n in parked else ''}"
+        for n in progress.open_items
+    )
+
+
+def stopped_at(progress: Progress) -> str:
+    """Return where the list stands, after a hold or a break."""
+    item = progress.item
+    where = f"Continuing at {item.challenge}." if item else "Continuing between items."
+    return f"{where} {last_completed(progress)}".strip()
+
+
+def last_completed(progress: Progress) -> str:
+    """Return the last completed item with its outcome, or an empty text."""
+    done = [n for n in progress.trail if not progress.items[n].open]
+    if not done:
+        return "No item is completed yet."
+    item, state = progress.plan.items[done[-1]], progress.items[done[-1]]
+    outcome = state.reply or f"skipped, {state.reason or 'no reason given'}"
+    return f"Last completed: {item.challenge}, {outcome}."
+
+
+def holding_at(progress: Progress) -> str:
+    """Return the hold call."""
+    item = progress.item
+    return f"Holding at {item.challenge}." if item else "Holding."
+
+
+def completion(progress: Progress) -> str:
+    """Return the completion call with what it leaves behind."""
+    call = completion_call(progress).rstrip(" .")
+    return f"{call[:1].upper()}{call[1:]}{remainder(progress)}."
+
+
+def remainder(progress: Progress) -> str:
+    """Return ", with ..." for items skipped or left open; empty when there are none."""
+    skipped = challenges(progress, skipped_items(progress))
+    left = challenges(progress, left_open(progress))
+    parts = [f"{len(skipped)} skipped: {named(skipped)}"] if skipped else []
+    parts += [f"{len(left)} left open: {named(left)}"] if left else []
+    return f", with {' and '.join(parts)}" if parts else ""
+
+
+def skipped_items(progress: Progress) -> tuple[int, ...]:
+    """Return indices of skipped items."""
+    return _with_outcome(progress, ItemOutcome.SKIPPED)
+
+
+def left_open(progress: Progress) -> tuple[int, ...]:
+    """Return indices of items left open."""
+    return _with_outcome(progress, ItemOutcome.LEFT_OPEN)
+
+
+def _with_outcome(progress: Progress, outcome: ItemOutcome) -> tuple[int, ...]:
+    return tuple(n for n, item in enumerate(progress.items) if item.outcome is outcome)
+
+
+def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) -> str:
+    """Return how to do better after ``run`` unclear replies; example: what would do, if told."""
+    typed = "or type its number" if numbered else "or type it"
+    if example:
+        how = f'Try "{example}", {typed}.'
+    elif item.wants_value:
+        how = "Say it digit by digit, or type it."
+    else:
+        how = f'Say "{item.challenge.lower()}" and its state in one breath, {typed}.'
+    way_out = ' Or say "later", "skip" and why, or "help".' if run > 2 else ""
+    return f"Still not understood. {how}{way_out}"
+
+
+def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
+    """Return what must be known before ``item`` can be answered, and where each comes from."""
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    settled = {p.id: p.done or s.outcome is ItemOutcome.ANSWERED for p, s in pairs}
+    waiting = tuple(
+        f"{wait.quantity} (from {wait.challenge})"
+        for wait in item.waits
+        if not settled.get(wait.item_id, True)
+    )
+    return (*item.missing, *waiting)
+
+
+def not_known(missing: Sequence[str]) -> str:
+    """Return what must be known first; empty when all is."""
+    if not missing:
+        return ""
+    return f"Not known yet: {joined(missing)}. Defer the item, or skip it with a reason."
+
+
+def dropped(item: PlannedItem) -> str:
+    """Return why an item is not asked."""
+    if item.done:
+        return f"{item.challenge}: {item.done}."
+    return f"Not applicable: {item.challenge} ({item.why_not})."
+
+
+def help_lines(table: CommandTable) -> tuple[str, ...]:
+    """Return one line a command: what to say, its key, what it does."""
+    return tuple(
+        f"{entry.phrases[0]:<19}{' '.join(key_name(k) for k in entry.keys):<10}{entry.about}"
+        for entry in table.entries
+    )
+
+
+def help_spoken(table: CommandTable) -> str:
+    """Return the commands for saying aloud."""
+    return f"You can say: {joined([entry.phrases[0] for entry in table.entries])}."
+
+
+def key_name(key: str) -> str:
+    """Return a key's name as printed on a keyboard."""
+    names = {"escape": "Esc", "space": "Space", "tab": "Tab", "left": "Left", "enter": "Enter"}
+    return names.get(key, key.upper() if len(key) > 1 else key)

@@ -1,0 +1,74 @@
+"""What spoils the sound while a session runs: it is told, kept and counted, no more."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from callout.core.conversation.records import Disturbance, Disturbed
+from callout.core.model.counting import counted, times
+
+_MOST = 1_000_000_000
+"""A count stops here, whatever a journal says."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundNotice:
+    """News of one kind of trouble, from whoever measures the sound."""
+
+    what: Disturbance
+    count: int = 0
+    """Utterances, or blocks lost, since the notice before."""
+    message: str = ""
+    """A sentence with what to do about it, or what has become better."""
+    measured: float | None = None
+    """Share of clipped samples at the worst moment, or level of the voice in dB of full scale."""
+    told: bool = False
+    """Worth a line now; else it is only counted."""
+    over: bool = False
+    """It has been better for a while."""
+
+
+@dataclass(frozen=True, slots=True)
+class SoundTally:
+    """How often the sound was spoilt."""
+
+    overloaded: int = 0
+    """Utterances."""
+    faint: int = 0
+    """Utterances."""
+    lost: int = 0
+    """Blocks."""
+
+    def after(self, record: Disturbed) -> SoundTally:
+        """Return the tally with one record more."""
+        counts = (record.count if record.what is kind else 0 for kind in Disturbance)
+        return self.plus(SoundTally(*counts))
+
+    def plus(self, other: SoundTally) -> SoundTally:
+        """Return both together."""
+        return SoundTally(
+            _sum(self.overloaded, other.overloaded),
+            _sum(self.faint, other.faint),
+            _sum(self.lost, other.lost),
+        )
+
+    @property
+    def words(self) -> str:
+        """One line, such as "the microphone overloaded twice; 12 blocks were lost"; or ""."""
+        told = (
+            (self.overloaded, f"the microphone overloaded {times(self.overloaded)}"),
+            (self.faint, f"the voice was faint {times(self.faint)}"),
+            (self.lost, f"{counted(self.lost, 'block')} {_was(self.lost)} lost"),
+        )
+        return "; ".join(words for count, words in told if count)
+
+
+UNSPOILT = SoundTally()
+
+
+def _sum(one: int, other: int) -> int:
+    return min(max(one, 0) + max(other, 0), _MOST)
+
+
+def _was(count: int) -> str:
+    return "was" if count == 1 else "were"

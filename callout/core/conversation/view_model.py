@@ -1,0 +1,137 @@
+"""What a screen shows: the same for the terminal and for a page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.model.utterance import ReplySource
+from callout.core.model.verdict import Verdict
+
+
+class Status(Enum):
+    """Where an item stands."""
+
+    PENDING = "to do"
+    CURRENT = "now"
+    ANSWERED = "done"
+    SKIPPED = "skipped"
+    DEFERRED = "deferred"
+    NOT_APPLICABLE = "not applicable"
+    LEFT_OPEN = "left open"
+    DUE = "due"
+    """The list that comes next in a flight."""
+
+
+class Doing(Enum):
+    """What the session is doing."""
+
+    SPEAKING = "speaking"
+    LISTENING = "listening"
+    WAITING = "waiting for the keyboard"
+    HOLDING = "holding"
+    ENDED = "ended"
+
+
+def doing_now(*, ended: bool, held: bool, speaking: bool, hears: bool) -> Doing:
+    """Return what is shown as going on; an end outweighs a hold, and a hold the voice."""
+    if ended:
+        return Doing.ENDED
+    if held:
+        return Doing.HOLDING
+    if speaking:
+        return Doing.SPEAKING
+    return Doing.LISTENING if hears else Doing.WAITING
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One item in the list."""
+
+    item_id: str
+    number: int
+    """From 1, in list order."""
+    challenge: str
+    status: Status
+    note: str = ""
+    """The accepted reply, the reason of a skip, or the condition not met."""
+    critical: bool = False
+    section: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """A part that gave up."""
+
+    part: str
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Control:
+    """A single key, for a screen that can be touched."""
+
+    key: str
+    """Its name as a keyboard reports it: ``f2``, ``space`` ..."""
+    words: str
+    """What it does now."""
+
+
+@dataclass(frozen=True, slots=True)
+class ViewModel:
+    """One screen."""
+
+    title: str
+    rows: tuple[Row, ...] = ()
+    current: int | None = None
+    """Index of the current row."""
+    section: str = ""
+    challenge: str = ""
+    """The challenge or question being asked, large."""
+    question: bool = False
+    """True when it is a question of the session rather than an item."""
+    role: str = ""
+    """Who answers, in words; empty when anyone may."""
+    critical: bool = False
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+    doing: Doing = Doing.WAITING
+    heard: str = ""
+    """Word for word; empty when nothing was."""
+    heard_from: ReplySource | None = None
+    heard_sure: bool = True
+    heard_seat: str = ""
+    """Which seat it came from by the voice, in words; empty where that is not known."""
+    verdict: Verdict | None = None
+    settled: bool = False
+    """True when verdict and sentence are about what was asked before, not what is asked now."""
+    sentence: str = ""
+    lines: tuple[str, ...] = ()
+    """A list asked for: help, or what is left."""
+    options: tuple[str, ...] = ()
+    """Replies to choose from by number."""
+    deferred: tuple[str, ...] = ()
+    """Challenges waiting to come back."""
+    done: int = 0
+    total: int = 0
+    """Items that apply."""
+    quiet: bool = False
+    pace: float = 1.0
+    hearing: str = ""
+    hints: tuple[tuple[str, str], ...] = ()
+    """Keys and what they do now."""
+    controls: tuple[Control, ...] = ()
+    """Every key that means something now."""
+    answers: tuple[str, ...] = ()
+    """Replies that settle the question being asked, one of each kind."""
+    troubles: tuple[Trouble, ...] = ()
+    elsewhere: str = ""
+    """Where else the session is shown, or why it is not; set by what shows it."""
+    unit: str = "item"
+    """What a row is: an item of a list, or a list of a flight."""
+
+    @property
+    def heard_told(self) -> bool:
+        """True when the sentence itself quotes what was heard, so that once is enough."""
+        quoted = f'"{self.heard}"'.casefold() in self.sentence.casefold()
+        return self.settled or bool(self.heard and self.heard_sure and quoted)

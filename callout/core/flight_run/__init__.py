@@ -1,0 +1,1 @@
+"""What a flight adds to a conversation: which list is due, and what is called for."""

@@ -1,0 +1,149 @@
+"""What a person can call out between lists: a list, a moment of flight, a fact, a control."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from callout.core.conversation import events as ev
+from callout.core.flight_run.due import drills, normal_lists
+from callout.core.flight_run.lapsing import complete_now
+from callout.core.flight_run.state import SectorContext, SectorProgress, SectorState
+from callout.core.model.checklist import Checklist
+from callout.core.model.commands import CommandTable, plain, without_fillers
+from callout.core.model.utterance import Utterance, spoken, typed
+from callout.core.understanding.fact_phrases import FactStatement, find_statement
+
+
+@dataclass(frozen=True, slots=True)
+class ListCall:
+    """A list is called for by name, trigger or number."""
+
+    checklist: Checklist
+
+
+@dataclass(frozen=True, slots=True)
+class MomentCall:
+    """A moment of flight is called out."""
+
+    moment: str
+
+
+@dataclass(frozen=True, slots=True)
+class NextCall:
+    """Whatever list is due is called for."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueCall:
+    """The person asks what is due."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndCall:
+    """The flight is over."""
+
+
+Call = ListCall | MomentCall | NextCall | DueCall | EndCall | FactStatement
+
+_DESK: dict[str, Call] = {
+    "next-list": NextCall(),
+    "what-is-due": DueCall(),
+    "end-flight": EndCall(),
+}
+
+
+def find_call(words: str, context: SectorContext, progress: SectorProgress) -> Call | None:
+    """Return what ``words`` call out, or None; whole words only, nothing is guessed at."""
+    table = context.session.commands
+    said = _key(words, table)
+    if not said:
+        return None
+    for name, call in _DESK.items():
+        if any(said == _key(form, table) for form in table.desk.get(name, ())):
+            return call
+    if checklist := _called(said, context, progress):
+        return ListCall(checklist)
+    for checklist in context.lists:
+        for moment in checklist.due:
+            if said == _key(moment, table):
+                return MomentCall(moment)
+    return find_statement(words, context.flight, table.fillers)
+
+
+def agrees(words: str, context: SectorContext) -> bool:
+    """Say whether ``words`` agree to what the tool says is due."""
+    table = context.session.commands
+    said = _key(words, table)
+    return any(said == _key(form, table) for form in table.desk.get("agreed", ()))
+
+
+def find_number(words: str, context: SectorContext, progress: SectorProgress) -> ListCall | None:
+    """Return the list whose number was typed, or None."""
+    lists = normal_lists(context, progress)
+    if words.strip().isdecimal() and 1 <= int(words) <= len(lists):
+        return ListCall(lists[int(words) - 1])
+    return None
+
+
+def list_phrases(checklist: Checklist) -> tuple[str, ...]:
+    """Return every way to call for a list."""
+    title = checklist.title
+    named = title if title.casefold().endswith("checklist") else f"{title} checklist"
+    return tuple(dict.fromkeys((*checklist.triggers, named, title)))
+
+
+def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
+    """Return what to listen for between lists: phrases that mean the same stand together."""
+    found: list[tuple[str, ...]] = []
+    for checklist in context.lists:
+        found.append(checklist.triggers or list_phrases(checklist)[:1])
+        found += [(moment,) for moment in checklist.due]
+    desk = context.session.commands.desk
+    found += [desk.get(name, ()) for name in (*_DESK, "agreed")]
+    for fact in context.flight.set_up.values():
+        found += [fact.said_yes, fact.said_no]
+    return tuple(group for group in found if group)
+
+
+def drill_phrases(context: SectorContext) -> tuple[str, ...]:
+    """Return what calls for a drill, for listening while another list is open."""
+    return tuple(phrase for drill in drills(context) for phrase in list_phrases(drill)[:1])
+
+
+def first_phrase(checklist: Checklist) -> str:
+    """Return the plainest way to call for a list."""
+    return list_phrases(checklist)[0]
+
+
+def _called(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
+    """Return the list called for; of two with the same words, one not yet completed."""
+    table = context.session.commands
+    fitting = [
+        c for c in context.lists if any(said == _key(form, table) for form in list_phrases(c))
+    ]
+    undone = (c for c in fitting if not complete_now(context, progress, c.id))
+    return next(undone, fitting[0] if fitting else None)
+
+
+def _key(words: str, table: CommandTable) -> str:
+    """Return words as compared: "take-off", "take off" and "takeoff" are the same."""
+    return "".join(_parts(words, table))
+
+
+def _parts(words: str, table: CommandTable) -> Iterator[str]:
+    yield from without_fillers(plain(words), table.fillers)
+
+
+def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
+    """Return the call for another list that an utterance is, where it answers nothing."""
+    inner = state.inner.progress if state.inner else None
+    if inner is None or inner.question or not isinstance(event, ev.HeardReply | ev.TypedReply):
+        return None
+    utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
+    call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
+    if not isinstance(call, ListCall) or call.checklist.id == inner.plan.list_id:
+        return None
+    expected = inner.item.expectation.accepted if inner.item else ()
+    words = utterance.text.casefold().strip()
+    return None if any(words == a.text.casefold() for a in expected) else (call, utterance)

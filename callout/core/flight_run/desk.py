@@ -1,0 +1,100 @@
+"""Between lists: calls, moments, facts and questions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import singledispatch
+
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation import shell
+from callout.core.flight_run import records as s
+from callout.core.flight_run import wording
+from callout.core.flight_run.calling import control, words
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.state import SectorState
+from callout.core.flight_run.turn import DeskTurn
+from callout.core.model.utterance import ReplySource, Utterance, pressed
+
+
+def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
+    """Return the state after an event between lists, and its effects."""
+    turn = DeskTurn(state, event.stamp)
+    shell.take(event, turn, _DESK)
+    return turn.result()
+
+
+def _take_words(turn: DeskTurn, utterance: Utterance, began: float | None) -> None:
+    """Take words; talk between lists that is not sure is the crew's own business."""
+    if utterance.sure or utterance.source is ReplySource.KEYBOARD:
+        words(turn, utterance)
+
+
+def _take_key(turn: DeskTurn, key: str) -> None:
+    command = turn.context.session.commands.of_key(key)
+    if key != "enter" and command is not None:
+        now = shell.toggled(command, held=False, quiet=turn.progress.quiet)
+        control(turn, now, pressed(key))
+
+
+def _remind(turn: DeskTurn) -> None:
+    """Silence between lists is not followed up."""
+
+
+@singledispatch
+def _take_event(event: ev.Event, turn: DeskTurn) -> None:
+    """An event that is out of place here changes nothing."""
+
+
+@_take_event.register
+def _(event: SectorStarted, turn: DeskTurn) -> None:
+    if turn.progress.sector_id:
+        return
+    turn.record(
+        s.SectorBegan(
+            sector_id=event.sector_id,
+            mark=event.mark,
+            title=event.title,
+            lists=tuple(s.ListName(c.id, c.title) for c in turn.context.lists),
+            first=event.first,
+            received=event.received,
+            about=event.about,
+        )
+    )
+    received = f"Taken over: {event.received}." if event.received else ""
+    trust = "Nothing counts as done by the crew before." if event.received else ""
+    due = wording.what_is_due(turn.context, turn.progress)
+    turn.news(f"{event.title}.")
+    how = wording.how_to_begin(turn.context, turn.progress)
+    said = tuple(filter(None, (received, trust, due, how)))
+    for sentence in said:
+        turn.tell(sentence)
+    turn.set(sentence=" ".join(said))
+
+
+@_take_event.register
+def _(event: ev.ResumeAsked, turn: DeskTurn) -> None:
+    if not turn.progress.sector_id or turn.progress.ended:
+        return
+    turn.record(s.SectorResumed(torn=event.torn))
+    turn.news(f"{turn.progress.title}, resumed.")
+    if turn.progress.question:
+        turn.tell(wording.question_words(turn.context, turn.progress))
+    elif turn.progress.open_run is None:
+        due = wording.what_is_due(turn.context, turn.progress)
+        turn.tell(due)
+        turn.tell(wording.how_to_begin(turn.context, turn.progress))
+        turn.set(sentence=f"{due} {turn.moment.sentence}".strip())
+    turn.state = replace(turn.state, awake=False)
+
+
+_DESK: shell.Own[DeskTurn] = shell.Own(
+    _take_event,
+    _take_words,
+    _take_key,
+    _remind,
+    failed=s.SectorFailed,
+    recovered=s.SectorRecovered,
+    disturbed=s.SectorDisturbed,
+    suspended=s.SectorSuspended,
+)

@@ -1,0 +1,128 @@
+"""A flight: ``step(state, event)`` runs its lists one at a time; none starts by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from callout.core.checklist_run.arming import target_of
+from callout.core.checklist_run.session import deadline as list_deadline
+from callout.core.checklist_run.session import step as list_step
+from callout.core.conversation import effects as e
+from callout.core.conversation import events as ev
+from callout.core.conversation.moment import Moment
+from callout.core.flight_run import desk
+from callout.core.flight_run import records as s
+from callout.core.flight_run.calls import ListCall, find_other_list
+from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.settling import Stepped, settle, without_end
+from callout.core.flight_run.state import SectorState
+from callout.core.flight_run.summary import summarise_sector
+from callout.core.flight_run.turn import DeskTurn, desk_target
+from callout.core.model.utterance import Utterance
+
+LATE = "@late"
+"""What a line was typed for, when it came between two things: nothing that is asked."""
+
+
+def step(state: SectorState, event: ev.Event) -> Stepped:
+    """Return the state after ``event`` and its effects; never raises on any order of events.
+
+    One step writes to one journal only: that of the flight, or that of its open list.
+    """
+    progress = state.progress
+    if isinstance(event, SectorStarted | ev.ResumeAsked) or not progress.sector_id:
+        return desk.step(state, event)
+    if progress.ended or progress.suspended:
+        return state, ()
+    if not eager(state):
+        return _inside(state, event) if state.awake else desk.step(state, event)
+    if isinstance(event, ev.Interrupted):
+        return _broken_off(state, event)
+    if isinstance(event, ev.Ticked):
+        return _refuse_late(*settle(state, event.stamp))
+    return _late(state, event)
+
+
+def eager(state: SectorState) -> bool:
+    """Say whether the next thing must be done at once: a list to begin, to close, to take up."""
+    progress = state.progress
+    if progress.ended or progress.suspended or not progress.sector_id:
+        return False
+    if state.wanted and not state.awake:
+        return True
+    inner = state.inner.progress if state.inner else None
+    live = state.awake and inner is not None and not inner.ending and not inner.suspended
+    return progress.open_run is not None and not live
+
+
+def deadline(state: SectorState) -> float | None:
+    """Return the session time at which a Ticked event is due, or None while nothing is timed."""
+    if state.awake and state.inner:
+        return list_deadline(state.inner)
+    return state.moment.listen_due
+
+
+def target(state: SectorState) -> str:
+    """Return the id of what is asked for."""
+    if state.awake and state.inner:
+        return target_of(state.inner.progress)
+    return desk_target(state.progress)
+
+
+def moment_of(state: SectorState) -> Moment:
+    """Return the passing moment of whatever is live."""
+    return state.inner.moment if state.awake and state.inner else state.moment
+
+
+def _late(state: SectorState, event: ev.Event) -> Stepped:
+    """Keep news of the equipment for whatever comes next; anything else came too late."""
+    if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed):
+        return desk.step(state, event)
+    if isinstance(event, ev.TypedReply):
+        return replace(state, late=(*state.late, replace(event, item_id=LATE))), ()
+    return state, ()
+
+
+def _refuse_late(state: SectorState, effects: tuple[e.Effect, ...]) -> Stepped:
+    """Say of lines typed meanwhile that they answer nothing, now that something is asked."""
+    if eager(state) or not state.late:
+        return state, effects
+    late, state = state.late, replace(state, late=())
+    for event in late:
+        state, more = step(state, event)
+        effects = (*effects, *more)
+    return state, effects
+
+
+def _inside(state: SectorState, event: ev.Event) -> Stepped:
+    assert state.inner
+    call = find_other_list(state, event)
+    if call:
+        return _set_aside(state, event, *call)
+    inner, effects = list_step(state.inner, event)
+    if isinstance(event, ev.Interrupted):
+        stopped = replace(state, inner=inner, progress=replace(state.progress, suspended=True))
+        return stopped, tuple(_finished_as_flight(stopped, effects))
+    kept, said = without_end(effects)
+    return replace(state, inner=inner, lead=said), kept
+
+
+def _finished_as_flight(state: SectorState, effects: tuple[e.Effect, ...]) -> list[e.Effect]:
+    summary = summarise_sector(state.context, state.progress)
+    return [e.Finish(summary) if isinstance(x, e.Finish) else x for x in effects]
+
+
+def _broken_off(state: SectorState, event: ev.Interrupted) -> Stepped:
+    turn = DeskTurn(state, event.stamp)
+    turn.record(s.SectorSuspended(why=event.why))
+    turn.finish()
+    return turn.result()
+
+
+def _set_aside(
+    state: SectorState, event: ev.Event, call: ListCall, utterance: Utterance
+) -> Stepped:
+    assert state.inner
+    why = f"{call.checklist.title} was called for"
+    inner, effects = list_step(state.inner, ev.SetAside(event.stamp, why))
+    return replace(state, inner=inner, wanted=(call.checklist.id, utterance)), effects

@@ -1,0 +1,107 @@
+"""The plan of one list within a flight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from callout.core.checklist_run.state import Context, ItemOutcome, Progress, SessionState
+from callout.core.flight_run.calls import drill_phrases
+from callout.core.flight_run.due import normal_lists
+from callout.core.flight_run.facts import flight_now, known_facts, merged, stated_since
+from callout.core.flight_run.lapsing import lapsed_run
+from callout.core.flight_run.state import ListRun, SectorState
+from callout.core.flight_run.wording import due_again
+from callout.core.model.checklist import Checklist
+from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.planning.run_plan import Before
+from callout.core.planning.setting import Setting
+from callout.core.planning.stated_quantity import Given
+from callout.core.understanding.fact_phrases import statement_phrases
+from callout.errors import ChecklistInvalid
+
+
+def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
+    """Return the plan of a list as the flight stands, and what its session works with.
+
+    Raises ChecklistInvalid for data that cannot be used.
+    """
+    checklist = state.context.checklist(run.list_id)
+    if checklist is None:
+        fault = f'There is no list "{run.list_id}" any more.'
+        raise ChecklistInvalid(fault, "Look into the folder.")
+    context = list_context(state, checklist, run)
+    assert context.setting
+    return context.setting.plan({}, context.tables), context
+
+
+def list_context(state: SectorState, checklist: Checklist, run: ListRun) -> Context:
+    """Return what the session of one run of a list works with, as the flight stands now."""
+    context, progress = state.context, state.progress
+    flight = flight_now(context, progress)
+    setting = Setting(checklist, flight, context.crew, _before(state, checklist, run))
+    phrases = (*statement_phrases(flight, setting.facts()), *drill_phrases(context))
+
+    def elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
+        known = merged(progress, known_facts(before), before.given, progress.at)
+        return due_again(context, known, known_facts(after), after.given, checklist.id)
+
+    return replace(context.session, setting=setting, extra_phrases=phrases, elsewhere=elsewhere)
+
+
+def renewed(
+    state: SectorState, run: ListRun, inner: SessionState
+) -> tuple[Context, dict[str, bool], tuple[Given, ...]]:
+    """Return what an open list works with from now on, and what it has not been told yet."""
+    checklist = state.context.checklist(run.list_id)
+    context = list_context(state, checklist, run) if checklist else inner.context
+    return context, *stated_since(state.context, state.progress, inner.progress)
+
+
+def _before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
+    """Return what was done before a run; where it makes up for a change, what of that holds."""
+    done, earlier = _done(state, checklist), state.progress.run(run.rest_of)
+    awaited = dict(_awaited(state, checklist))
+    if earlier is None or earlier.ended is None:
+        return Before(done, awaited)
+    standing = {one.item_id: one.accepted for one in earlier.settled if one.answered}
+    again = {one.item_id for one in lapsed_run(state.context, state.progress, checklist, earlier)}
+    kept = {name: when for name, when in done.items() if name not in again}
+    note = f"answered at {earlier.ended:%H:%M} UTC, and still so"
+    return Before(kept, awaited, standing, note)
+
+
+def produced_by(progress: Progress) -> tuple[str, ...]:
+    """Return the quantities that the answered items of a list made known."""
+    return tuple(name for item in _answered(progress) for name in item.produces)
+
+
+def once_answered(progress: Progress) -> tuple[str, ...]:
+    """Return the items of a list due only once that were answered."""
+    return tuple(item.id for item in _answered(progress) if item.once)
+
+
+def _answered(progress: Progress) -> Iterator[PlannedItem]:
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    return (item for item, done in pairs if done.outcome is ItemOutcome.ANSWERED)
+
+
+def _done(state: SectorState, checklist: Checklist) -> dict[str, str]:
+    """Return what was done of the items due only once: before this flight, and in it."""
+    found = dict(state.context.done.get(checklist.id, {}))
+    for (list_id, item_id), when in state.progress.done.items():
+        if list_id == checklist.id:
+            found[item_id] = f"done in this flight at {when:%H:%M} UTC"
+    return found
+
+
+def _awaited(state: SectorState, checklist: Checklist) -> Iterator[tuple[str, str]]:
+    """Yield the quantities that an earlier list should have made known and did not, with where."""
+    known = {*state.progress.produced, *(given.name for given in state.progress.given)}
+    for other in normal_lists(state.context, state.progress):
+        if other.id == checklist.id:
+            return
+        for item in other.items:
+            for name in item.produces:
+                if name not in known:
+                    yield name, f"{item.challenge} in {other.title}"

@@ -1,0 +1,194 @@
+"""What is written down about a flight as a whole; each list has a journal of its own."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.settled import Settled
+from callout.core.conversation import records as c
+from callout.core.conversation.sound import UNSPOILT, SoundTally
+from callout.core.flight_run.questions import DeskChoice, DeskQuestion
+from callout.core.model.commands import Command
+from callout.core.model.utterance import Utterance
+from callout.core.planning.basis import Basis
+from callout.core.planning.stated_quantity import Given
+
+
+@dataclass(frozen=True, slots=True)
+class SectorRecord(c.JournalRecord):
+    """Base of the records of a flight."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListName:
+    """One list as it was known when the flight began."""
+
+    id: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class SectorBegan(SectorRecord):
+    """A flight began."""
+
+    sector_id: str
+    mark: str
+    """Letters that name its journals."""
+    title: str
+    lists: tuple[ListName, ...]
+    first: str = ""
+    """The list it begins with, when not the first of the flight."""
+    received: str = ""
+    """The condition in which the aircraft was taken over from another crew, as stated."""
+    about: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class SectorResumed(c.Resumed, SectorRecord):
+    """A broken-off flight went on."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListCalled(SectorRecord):
+    """A person called for a list."""
+
+    list_id: str
+    session_id: str
+    """Name of the journal that the list has of its own."""
+    utterance: Utterance
+    warned: tuple[str, ...] = ()
+    """Lists that should have been completed before it, and were not."""
+    rest_of: str = ""
+    """The completed run whose answers still hold; only what changed since is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListSetAside(SectorRecord):
+    """An open list gave way to another."""
+
+    session_id: str
+    facts: dict[str, bool] = field(default_factory=dict)
+    """Set-up stated while it ran."""
+    given: tuple[Given, ...] = ()
+    """Quantities stated while it ran."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListTakenUp(SectorRecord):
+    """A list set aside, or broken off, goes on."""
+
+    session_id: str
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class ListEnded(SectorRecord):
+    """A list came to its end; what it leaves to the rest of the flight is kept here."""
+
+    session_id: str
+    ending: Ending
+    open_items: int = 0
+    skipped: int = 0
+    facts: dict[str, bool] = field(default_factory=dict)
+    """Set-up stated while it ran."""
+    produced: tuple[str, ...] = ()
+    """Quantities that its items made known."""
+    once: tuple[str, ...] = ()
+    """Items due only once that were answered."""
+    quiet: bool = False
+    pace: float = 1.0
+    sound: SoundTally = UNSPOILT
+    """How often the sound was spoilt while it ran."""
+    basis: Basis | None = None
+    """The facts and figures under which it ended."""
+    settled: tuple[Settled, ...] = ()
+    """What it left settled, and what was right then."""
+
+
+@dataclass(frozen=True, slots=True)
+class MomentCalled(SectorRecord):
+    """A moment of flight was called out ("taxiing")."""
+
+    moment: str
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class SetUpStated(SectorRecord):
+    """A fact of the set-up was stated between lists."""
+
+    fact: str
+    state: bool
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityGiven(SectorRecord):
+    """A quantity of the flight was stated, between lists or in the one that ended."""
+
+    given: Given
+    utterance: Utterance | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DeskCommanded(SectorRecord):
+    """A control was understood between lists."""
+
+    command: Command
+    utterance: Utterance
+    pace: float = 1.0
+    quiet: bool = False
+    """Pace and voice as they are from now on."""
+
+
+@dataclass(frozen=True, slots=True)
+class DeskAsked(SectorRecord):
+    """A question was put between lists."""
+
+    question: DeskQuestion
+    list_id: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DeskDecided(SectorRecord):
+    """It was answered, or fell away."""
+
+    question: DeskQuestion
+    choice: DeskChoice
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class DeskMisunderstood(SectorRecord):
+    """Words typed between lists, or answers, that mean nothing there."""
+
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class SectorFailed(c.Failed, SectorRecord):
+    """An engine or device gave up between lists."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorRecovered(c.Recovered, SectorRecord):
+    """It came back."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorDisturbed(c.Disturbed, SectorRecord):
+    """The sound was spoilt between lists, or has become better."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorSuspended(c.Suspended, SectorRecord):
+    """The program ended before the flight did; it can be resumed."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorEnded(SectorRecord):
+    """The person ended the flight."""
+
+    not_completed: tuple[str, ...] = ()
+    """Lists that were due in it and never completed."""

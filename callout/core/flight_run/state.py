@@ -1,0 +1,135 @@
+"""What a flight knows: what its journal can rebuild, the open list, and the passing moment."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.settled import Settled
+from callout.core.checklist_run.state import Context, SessionState
+from callout.core.conversation.events import TypedReply
+from callout.core.conversation.moment import Moment
+from callout.core.conversation.progress import CommonProgress
+from callout.core.flight_run.questions import DeskQuestion
+from callout.core.model.checklist import Checklist
+from callout.core.model.flight import Flight
+from callout.core.planning.basis import Basis
+from callout.core.planning.plan import Plan
+from callout.core.planning.stated_quantity import Given
+
+DESK = "@desk"
+"""Listening id between lists; questions there are "@desk-" and their name."""
+
+
+@dataclass(frozen=True, slots=True)
+class ListRun:
+    """One run of one list in this flight."""
+
+    list_id: str
+    session_id: str
+    ending: Ending | None = None
+    ended: datetime | None = None
+    aside: bool = False
+    open_items: int = 0
+    skipped: int = 0
+    basis: Basis | None = None
+    """The facts and figures under which it ended; None while it runs, or of an earlier version."""
+    settled: tuple[Settled, ...] = ()
+    """What it left settled."""
+    rest_of: str = ""
+    """The completed run whose answers still hold; only what changed since is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class SectorProgress(CommonProgress):
+    """Everything that the flight's own records rebuild; ``sound`` counts its ended lists too."""
+
+    sector_id: str = ""
+    mark: str = ""
+    title: str = ""
+    first: str = ""
+    received: str = ""
+    runs: tuple[ListRun, ...] = ()
+    facts: Mapping[str, bool] = field(default_factory=dict)
+    given: tuple[Given, ...] = ()
+    """Quantities stated since it began; later ones count."""
+    known_at: Mapping[str, float] = field(default_factory=dict)
+    """Session time at which each of these facts and quantities was stated."""
+    produced: tuple[str, ...] = ()
+    done: Mapping[tuple[str, str], datetime] = field(default_factory=dict)
+    """When an item due only once was answered in this flight, by list and item."""
+    moments: tuple[str, ...] = ()
+    left: str = ""
+    """Journal of the list that gave way to the one called for, until that one begins."""
+    question: DeskQuestion | None = None
+    subject: str = ""
+    """The list that the question is about."""
+    ended: bool = False
+
+    @property
+    def open_run(self) -> ListRun | None:
+        """The run that is under way."""
+        return next((run for run in self.runs if run.ending is None and not run.aside), None)
+
+    def run(self, session_id: str) -> ListRun | None:
+        """Return one run."""
+        return next((run for run in self.runs if run.session_id == session_id), None)
+
+    def last_run(self, list_id: str) -> ListRun | None:
+        """Return the latest run of a list."""
+        return next((run for run in reversed(self.runs) if run.list_id == list_id), None)
+
+    def completed(self, list_id: str) -> bool:
+        """Say whether the latest run of a list came to its completion call."""
+        run = self.last_run(list_id)
+        return run is not None and run.ending is Ending.COMPLETED
+
+    def with_run(self, session_id: str, change: Callable[[ListRun], ListRun]) -> SectorProgress:
+        """Return the progress with one run changed."""
+        runs = (change(run) if run.session_id == session_id else run for run in self.runs)
+        return replace(self, runs=tuple(runs))
+
+
+@dataclass(frozen=True, slots=True)
+class SectorContext:
+    """What a flight works with and never changes."""
+
+    session: Context
+    lists: tuple[Checklist, ...]
+    """In the order of the flight; drills last."""
+    flight: Flight
+    crew: int = 1
+    done: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    """Items due only once that were done before this flight: by list and item, in words."""
+
+    def checklist(self, list_id: str) -> Checklist | None:
+        """Return a list by its id."""
+        return next((found for found in self.lists if found.id == list_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class SectorState:
+    """A flight at one moment."""
+
+    context: SectorContext
+    progress: SectorProgress = SectorProgress()
+    moment: Moment = field(default_factory=Moment)
+    inner: SessionState | None = None
+    """The open list: live when ``awake``, else as its journal left it."""
+    awake: bool = False
+    aside: Mapping[str, SessionState] = field(default_factory=dict)
+    """Lists set aside, by the name of their journal."""
+    wanted: tuple[str, object] | None = None
+    """A list called for while another was open, with the words: next as soon as that one rests."""
+    late: tuple[TypedReply, ...] = ()
+    """Lines typed while one list gave way to another: refused aloud as soon as the next thing
+    is asked, never lost."""
+    lead: str = ""
+    """What the list that just ended still has to say."""
+
+    @property
+    def plan(self) -> Plan | None:
+        """Plan of the open list."""
+        return self.inner.progress.plan if self.inner else None

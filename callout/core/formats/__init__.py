@@ -1,0 +1,1 @@
+"""The formats that people write: lists, overlays, flight files and drafts."""

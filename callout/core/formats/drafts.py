@@ -1,0 +1,148 @@
+"""A list on its way in: what could be read from somebody's text, table or answers."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Set
+from dataclasses import dataclass, field, replace
+from typing import Final
+
+from callout.core.model.checklist import Method, Phase
+
+
+@dataclass(frozen=True, slots=True)
+class DraftItem:
+    """One line as it was found."""
+
+    challenge: str
+    responses: tuple[str, ...] = ()
+    """Empty: the source gave none."""
+    wrong: tuple[str, ...] = ()
+    critical: bool = False
+    note: str = ""
+    caution: str = ""
+    panel: str = ""
+    who: str = ""
+    when: str = ""
+    id: str = ""
+    """Empty: made from the challenge."""
+
+
+@dataclass(frozen=True, slots=True)
+class DraftSection:
+    """Lines under one heading; the title may be empty."""
+
+    title: str
+    items: tuple[DraftItem, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A whole list as it was found; what is empty is filled in from the title."""
+
+    title: str
+    sections: tuple[DraftSection, ...]
+    phase: Phase | None = None
+    method: Method | None = None
+    completion_call: str = ""
+    triggers: tuple[str, ...] = ()
+
+    @property
+    def items(self) -> tuple[DraftItem, ...]:
+        """Every line in order."""
+        return tuple(item for section in self.sections for item in section.items)
+
+
+_PHASE_WORDS: Final[Mapping[str, Phase]] = {
+    "after landing": Phase.AFTER_LANDING,
+    "after takeoff": Phase.CLIMB,
+    "after start": Phase.AFTER_START,
+    "before takeoff": Phase.BEFORE_TAKEOFF,
+    "before start": Phase.BEFORE_START,
+    "before landing": Phase.LANDING,
+    "power check": Phase.BEFORE_TAKEOFF,
+    "run up": Phase.BEFORE_TAKEOFF,
+    "runup": Phase.BEFORE_TAKEOFF,
+    "line up": Phase.TAKEOFF,
+    "engine fire": Phase.NON_NORMAL,
+    "emergency": Phase.NON_NORMAL,
+    "failure": Phase.NON_NORMAL,
+    "fire": Phase.NON_NORMAL,
+    "power up": Phase.POWER_UP,
+    "preparation": Phase.POWER_UP,
+    "preflight": Phase.PREFLIGHT,
+    "takeoff": Phase.TAKEOFF,
+    "start": Phase.START,
+    "taxi": Phase.TAXI,
+    "climb": Phase.CLIMB,
+    "cruise": Phase.CRUISE,
+    "descent": Phase.DESCENT,
+    "approach": Phase.APPROACH,
+    "landing": Phase.LANDING,
+    "shutdown": Phase.PARKING,
+    "parking": Phase.PARKING,
+    "securing": Phase.SECURING,
+}
+"""Words of a title, the longer first, with the phase they mean. Common practice."""
+
+
+def phase_of(title: str) -> Phase:
+    """Return the phase of flight a title means; before start when it says none."""
+    plain = re.sub(r"take[ -]?off", "takeoff", title.casefold())
+    plain = " ".join(re.sub(r"[^a-z]+", " ", plain).split())
+    for words, phase in _PHASE_WORDS.items():
+        if re.search(rf"\b{words}\b", plain):
+            return phase
+    return Phase.BEFORE_START
+
+
+def name_from(text: str, used: Set[str] = frozenset()) -> str:
+    """Return an id made of the words of ``text`` that is not among ``used``."""
+    plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:50].strip("-")
+    plain = plain if plain[:1].isalpha() else f"item-{plain}".strip("-")
+    names = [plain, *(f"{plain}-{n}" for n in range(2, len(used) + 3))]
+    return next(name for name in names if name not in used | _RESERVED)
+
+
+_RESERVED: Final = frozenset({"on", "off", "yes", "no", "y", "n", "true", "false", "null"})
+"""Words that other YAML tools take for something else."""
+
+
+@dataclass(slots=True)
+class DraftBuilder:
+    """Collects lines and headings in the order in which they are found."""
+
+    title: str = ""
+    completion_call: str = ""
+    sections: list[DraftSection] = field(default_factory=list)
+    _title: str = ""
+    _items: list[DraftItem] = field(default_factory=list)
+
+    def heading(self, title: str) -> None:
+        """Begin a section."""
+        self._close()
+        self._title = title
+
+    def item(self, item: DraftItem) -> None:
+        """Add a line to the section under way."""
+        self._items.append(item)
+
+    def note(self, text: str, caution: bool = False) -> None:
+        """Add a note or caution to the last line, if there is one."""
+        if self._items:
+            last = self._items[-1]
+            kept = last.caution if caution else last.note
+            joined = f"{kept} {text}".strip()
+            self._items[-1] = (
+                replace(last, caution=joined) if caution else replace(last, note=joined)
+            )
+
+    def draft(self) -> Draft:
+        """Return what was collected."""
+        self._close()
+        return Draft(self.title, tuple(self.sections), completion_call=self.completion_call)
+
+    def _close(self) -> None:
+        if self._items:
+            self.sections.append(DraftSection(self._title, tuple(self._items)))
+        self._title, self._items = "", []

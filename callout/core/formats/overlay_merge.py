@@ -1,0 +1,231 @@
+"""Working an overlay into its base list."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from callout.core.formats.overlay import Add, Move, Overlay, Place, Reword, Tighten
+from callout.core.formats.overlay_parts import change_parts, refuse
+from callout.core.model.checklist import (
+    Change,
+    ChangeKind,
+    Checklist,
+    Item,
+    Origin,
+    Response,
+    Role,
+    Section,
+)
+from callout.core.model.list_routes import check_routes
+from callout.core.model.problems import ProblemReport
+from callout.core.model.shapes import meant
+from callout.core.planning.consistency import check_item, check_list, plain
+
+
+def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
+    """Return ``checklist`` with ``overlay`` worked in; raise FileProblems at the overlay's line.
+
+    No item of the base list is ever lost, and each knows the lines that made it.
+    """
+    if overlay.base != checklist.id:
+        said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
+        refuse(overlay.origin, said, "Choose the overlay written for this list.")
+    merged = checklist
+    for change in overlay.changes:
+        if isinstance(change, Add | Move | Reword | Tighten):
+            sections = _apply(merged.sections, change, checklist.responder)
+            merged = replace(merged, sections=sections)
+        else:
+            merged = change_parts(merged, change)
+    merged = replace(
+        merged,
+        completion_call=overlay.completion_call or checklist.completion_call,
+        triggers=tuple(dict.fromkeys(checklist.triggers + overlay.triggers)),
+        cautions=checklist.cautions + overlay.cautions,
+        notes=checklist.notes + overlay.notes,
+        overlays=(*checklist.overlays, overlay.title),
+    )
+    report = ProblemReport(overlay.origin.file)
+    check_list(merged.sections, report)
+    check_routes(merged, report)
+    report.check()
+    assert _parts(checklist) <= _parts(merged)
+    return merged
+
+
+def _parts(checklist: Checklist) -> set[tuple[str, ...]]:
+    """Return the names of everything an overlay must not lose."""
+    flow = {(p.panel, a.control, a.position) for p in checklist.flow for a in p.actions}
+    return {(item.id,) for item in checklist.items} | flow
+
+
+def _apply(
+    sections: tuple[Section, ...], change: Add | Move | Reword | Tighten, role: Role
+) -> tuple[Section, ...]:
+    if isinstance(change, Add):
+        _check_new(sections, change)
+        who = role if change.item.responder is Role.EITHER else change.item.responder
+        item = _marked(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
+        return _insert(sections, item, change.place, change.origin)
+    item = _find(sections, change.item_id, change.origin)
+    if item.leads and not isinstance(change, Move) and _changes_replies(change):
+        said = f'the replies of "{item.id}" decide how the list goes on.'
+        refuse(change.origin, said, "Leave them as they are in the base list.")
+    if isinstance(change, Move):
+        return _moved(sections, item, change)
+    changed = _reworded(item, change) if isinstance(change, Reword) else _tightened(item, change)
+    _check(changed, change.origin)
+    return tuple(
+        replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
+        for section in sections
+    )
+
+
+def _changes_replies(change: Reword | Tighten) -> bool:
+    if isinstance(change, Reword):
+        return change.responses is not None
+    return change.only is not None or change.tolerance is not None
+
+
+def _check_new(sections: tuple[Section, ...], change: Add) -> None:
+    for section in sections:
+        for item in section.items:
+            if item.id == change.item.id:
+                said = f'the id "{item.id}" is already used at {item.origin}.'
+                refuse(change.origin, said, "Give the added item an id of its own.")
+
+
+def _moved(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
+    if item.id in (change.place.before, change.place.after):
+        refuse(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
+    rest = tuple(
+        replace(section, items=tuple(i for i in section.items if i.id != item.id))
+        for section in sections
+    )
+    return _insert(
+        rest, _marked(item, ChangeKind.MOVED, change.origin), change.place, change.origin
+    )
+
+
+def _insert(
+    sections: tuple[Section, ...], item: Item, place: Place, origin: Origin
+) -> tuple[Section, ...]:
+    beside = place.before or place.after
+    if beside:
+        _find(sections, beside, origin)
+    elif place.section not in {section.title for section in sections}:
+        titles = [section.title for section in sections if section.title]
+        hint = meant(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
+        refuse(origin, f'the list has no section "{place.section}".', hint)
+    return tuple(_inserted(section, item, place) for section in sections)
+
+
+def _inserted(section: Section, item: Item, place: Place) -> Section:
+    ids = [i.id for i in section.items]
+    if place.before in ids:
+        at = ids.index(place.before)
+    elif place.after in ids:
+        at = ids.index(place.after) + 1
+    elif not (place.before or place.after) and section.title == place.section:
+        at = 0 if place.first else len(ids)
+    else:
+        return section
+    return replace(section, items=(*section.items[:at], item, *section.items[at:]))
+
+
+def _reworded(item: Item, change: Reword) -> Item:
+    responses = item.responses
+    if change.responses is not None:
+        responses = tuple(_around(item, text, change.origin) for text in change.responses)
+    challenge = change.challenge or item.challenge
+    spoken = change.spoken or (change.challenge if change.challenge else item.spoken)
+    changed = replace(
+        item,
+        challenge=challenge,
+        spoken=spoken,
+        responses=responses,
+        cautions=item.cautions + change.cautions,
+        notes=item.notes + change.notes,
+    )
+    return _marked(changed, ChangeKind.REWORDED, change.origin)
+
+
+def _tightened(item: Item, change: Tighten) -> Item:
+    responses = item.responses
+    if change.only is not None:
+        responses = _chosen(item, change.only, change.origin)
+    if change.tolerance is not None:
+        responses = tuple(_closer(item, r, change.tolerance, change.origin) for r in responses)
+    _check_role(item, change.responder, change.origin)
+    critical = item.critical or change.critical
+    changed = replace(
+        item,
+        responses=responses,
+        critical=critical,
+        actual_status=item.actual_status or change.actual_status or change.critical,
+        wrong=item.wrong + change.wrong,
+        responder=change.responder or item.responder,
+        when=None if change.always else item.when,
+        once=None if change.always else item.once,
+    )
+    return _marked(changed, ChangeKind.TIGHTENED, change.origin)
+
+
+def _chosen(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
+    """Return the item's own responses with these texts."""
+    listed = {plain(response.text): response for response in item.responses}
+    for text in texts:
+        if plain(text) not in listed:
+            said = f'"{text}" is not a response of "{item.id}" in the base list.'
+            refuse(origin, said, "Keep only replies that the base list accepts.")
+    return tuple(listed[plain(text)] for text in texts)
+
+
+def _closer(item: Item, response: Response, tolerance: Decimal, origin: Origin) -> Response:
+    known = response.tolerance
+    if known is not None and tolerance > known:
+        said = f'the tolerance of "{item.id}" is {known} in the base list.'
+        refuse(origin, said, "An overlay may only make it smaller.")
+    return replace(response, tolerance_limit=tolerance)
+
+
+def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
+    if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
+        return
+    said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
+    refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
+
+
+def _around(item: Item, text: str, origin: Origin) -> Response:
+    """Return a response of the item with other words around the same values."""
+    for response in item.responses:
+        if _values(response.text) == _values(text):
+            return replace(response, text=text)
+    said = f'"{text}" asks for other values than "{item.id}" in the base list.'
+    refuse(origin, said, "Reword around the values, or add an item of your own.")
+
+
+def _values(text: str) -> list[str]:
+    return [plain(value) for value in re.findall(r"\{[^{}]*\}|\d+(?:\.\d+)?", text)]
+
+
+def _check(item: Item, origin: Origin) -> None:
+    report = ProblemReport(origin.file)
+    check_item(item, item.id, report)
+    if report.problems:
+        refuse(origin, report.problems[0].message, report.problems[0].hint)
+
+
+def _marked(item: Item, kind: ChangeKind, origin: Origin) -> Item:
+    return replace(item, changes=(*item.changes, Change(kind, origin)))
+
+
+def _find(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
+    items = {item.id: item for section in sections for item in section.items}
+    if item_id not in items:
+        hint = meant(item_id, items) or f"Its items: {', '.join(items)}."
+        refuse(origin, f'the list has no item "{item_id}".', hint)
+    return items[item_id]

@@ -1,0 +1,135 @@
+"""Sections and stops of the flow that an overlay adds or moves; it never takes one away."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import NoReturn, TypeVar
+
+from callout.core.formats.overlay import AddAction, AddPanel, AddSection, Among, MovePanel
+from callout.core.model.checklist import (
+    Change,
+    ChangeKind,
+    Checklist,
+    FlowAction,
+    FlowPanel,
+    Method,
+    Origin,
+    Role,
+    Section,
+)
+from callout.core.model.problems import FileProblems, Problem
+from callout.core.model.shapes import meant
+from callout.core.planning.consistency import plain
+
+Part = TypeVar("Part")
+
+
+def change_parts(
+    checklist: Checklist, change: AddSection | AddPanel | AddAction | MovePanel
+) -> Checklist:
+    """Return ``checklist`` with one such change; raise FileProblems at the overlay's line."""
+    match change:
+        case AddSection():
+            return replace(checklist, sections=_with_section(checklist, change))
+        case AddPanel():
+            return replace(checklist, flow=_with_panel(checklist, change))
+        case AddAction():
+            return replace(checklist, flow=_with_action(checklist.flow, change))
+        case MovePanel():
+            return replace(checklist, flow=_with_moved(checklist.flow, change))
+
+
+def refuse(origin: Origin, message: str, hint: str) -> NoReturn:
+    """Raise FileProblems at ``origin``."""
+    raise FileProblems([Problem(origin.file, origin.line, message, hint)])
+
+
+def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ...]:
+    added = (Change(ChangeKind.ADDED, change.origin),)
+    known = {item.id: item for item in checklist.items}
+    for item in change.section.items:
+        if item.id in known:
+            said = f'the id "{item.id}" is already used at {known[item.id].origin}.'
+            refuse(item.origin, said, "Give the added item an id of its own.")
+    items = tuple(
+        replace(
+            item,
+            responder=checklist.responder if item.responder is Role.EITHER else item.responder,
+            changes=added,
+        )
+        for item in change.section.items
+    )
+    section = replace(change.section, items=items, changes=added)
+    titles = [section.title for section in checklist.sections]
+    at = _at(titles, "section", change.place, change.origin)
+    return _inserted(checklist.sections, section, at)
+
+
+def _with_panel(checklist: Checklist, change: AddPanel) -> tuple[FlowPanel, ...]:
+    if checklist.method is not Method.FLOW_THEN_VERIFY:
+        said = f'the method of "{checklist.id}" is {checklist.method.value}, which has no flow.'
+        refuse(change.origin, said, "Add items instead, or change the method of the base list.")
+    for panel in checklist.flow:
+        if plain(panel.panel) == plain(change.panel.panel):
+            said = f'the flow already stops at "{panel.panel}" ({panel.origin}).'
+            refuse(change.origin, said, "Use `add_action:` with `panel:` to do more there.")
+    added = replace(change.panel, changes=(Change(ChangeKind.ADDED, change.origin),))
+    at = _at([p.panel for p in checklist.flow], "panel", change.place, change.origin)
+    return _inserted(checklist.flow, added, at)
+
+
+def _with_action(flow: tuple[FlowPanel, ...], change: AddAction) -> tuple[FlowPanel, ...]:
+    where = _found([p.panel for p in flow], "panel", change.panel, change.origin)
+    panel = flow[where]
+    for action in panel.actions:
+        if plain(action.control) == plain(change.action.control) and not _apart(action, change):
+            said = f'"{action.control}" already goes to "{action.position}" ({action.origin}).'
+            hint = "An overlay cannot change a position; give both lines a `when:` of their own."
+            refuse(change.origin, said, hint)
+    added = replace(change.action, changes=(Change(ChangeKind.ADDED, change.origin),))
+    controls = [action.control for action in panel.actions]
+    at = _at(controls, "control", change.place, change.origin)
+    wider = replace(panel, actions=_inserted(panel.actions, added, at))
+    return (*flow[:where], wider, *flow[where + 1 :])
+
+
+def _apart(action: FlowAction, change: AddAction) -> bool:
+    one, other = action.when, change.action.when
+    return one is not None and other is not None and one.text != other.text
+
+
+def _with_moved(flow: tuple[FlowPanel, ...], change: MovePanel) -> tuple[FlowPanel, ...]:
+    where = _found([p.panel for p in flow], "panel", change.panel, change.origin)
+    if plain(change.panel) in {plain(change.place.before), plain(change.place.after)}:
+        refuse(change.origin, f'"{change.panel}" cannot go beside itself.', "Name another panel.")
+    panel = flow[where]
+    changes = (*panel.changes, Change(ChangeKind.MOVED, change.origin))
+    rest = (*flow[:where], *flow[where + 1 :])
+    at = _at([p.panel for p in rest], "panel", change.place, change.origin)
+    return _inserted(rest, replace(panel, changes=changes), at)
+
+
+def _inserted(parts: tuple[Part, ...], part: Part, at: int) -> tuple[Part, ...]:
+    return (*parts[:at], part, *parts[at:])
+
+
+def _at(names: Sequence[str], noun: str, place: Among, origin: Origin) -> int:
+    """Return the index at which a new one goes among ``names``."""
+    if place.before:
+        return _found(names, noun, place.before, origin)
+    if place.after:
+        return _found(names, noun, place.after, origin) + 1
+    return 0 if place.first else len(names)
+
+
+def _found(names: Sequence[str], noun: str, name: str, origin: Origin) -> int:
+    places = [at for at, known in enumerate(names) if plain(known) == plain(name)]
+    if len(places) == 1:
+        return places[0]
+    if places:
+        said = f'there are {len(places)} times "{name}", so it is not clear which is meant.'
+        refuse(origin, said, "Name another one beside it.")
+    known = [name for name in names if name]
+    hint = meant(name, known) or f"There are: {', '.join(known) or 'none'}."
+    refuse(origin, f'there is no {noun} "{name}".', hint)

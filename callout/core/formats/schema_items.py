@@ -1,0 +1,169 @@
+"""The format of an item: its keys, its replies, and what they are read into."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from callout.core.formats.compound_shapes import Key, ListOf, MapOf, RecordShape
+from callout.core.model.checklist import Item, Lead, Once, Origin, Response, Role, WrongResponse
+from callout.core.model.conditions import parse_condition
+from callout.core.model.expectation import ValueKind
+from callout.core.model.located import Table
+from callout.core.model.problems import ProblemReport
+from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Text
+from callout.core.planning.consistency import check_item
+from callout.core.planning.templates import check_expression, check_template
+
+IDENTIFIER: Final = Text(
+    60, "[a-z][a-z0-9-]*", "small letters, digits and dashes, beginning with a letter"
+)
+NAME: Final = Text(
+    60, "[a-z][a-z0-9_]*", "small letters, digits and underscores, beginning with a letter"
+)
+LINE: Final = Text(200)
+NOTE: Final = Text(1000)
+CONDITION: Final = Text(parse=parse_condition, hint='Write for example "night and not turnaround".')
+ALLOWED: Final = MapOf(LINE, IDENTIFIER, "rules, each with the reason")
+EXPRESSION: Final = Text(parse=check_expression, hint='Write for example "fuel_left + fuel_right".')
+TEMPLATE: Final = Text(parse=check_template, hint='Write for example "flaps {takeoff_flap}".')
+
+
+def several(shape: Text | RecordShape, noun: str) -> ListOf:
+    """Return the shape of one thing, or a list of them."""
+    return ListOf(shape, noun, lone=True)
+
+
+VALUE_KEYS: Final = {
+    "unit": Key(Text(20), "the unit it is spoken in"),
+    "tolerance": Key(Amount(), "the largest accepted difference"),
+    "kind": Key(ChoiceShape(ValueKind), "how the number is spoken"),
+    "digits": Key(Amount(1, 8, whole=True), "how many digits must be spoken"),
+    "decimals": Key(Amount(0, 6, whole=True), "digits after the decimal point"),
+    "say_unit": Key(Flag(), "whether the unit must be spoken"),
+    "or_units": Key(several(Text(20), "units"), "units that will do as well"),
+    "name": Key(Text(60), "what the value is called"),
+}
+
+REPLY_KEYS: Final = {
+    "text": Key(TEMPLATE, "the words of the reply"),
+    "value": Key(EXPRESSION, "the number that must be said, or what it is computed from"),
+    **VALUE_KEYS,
+}
+
+
+def _response(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    if ("text" in values) == ("value" in values):
+        fault = "a reply needs either text or value" + (", not both." if "text" in values else ".")
+        report.add(node.line, path, fault, "Write `text: flaps {takeoff_flap}` or `value: qnh`.")
+        return BAD
+    text = values["text"] if "text" in values else "{" + values["value"] + "}"
+    return Response(
+        text=text,
+        unit=values.get("unit"),
+        tolerance=values.get("tolerance"),
+        kind=values.get("kind"),
+        digits=values.get("digits"),
+        decimals=values.get("decimals"),
+        unit_required=values.get("say_unit"),
+        other_units=values.get("or_units", ()),
+        name=values.get("name", ""),
+        line=node.line,
+    )
+
+
+def _wrong(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    response = _response(values, node, path, report)
+    return BAD if response is BAD else WrongResponse(response, values.get("because", ""))
+
+
+RESPONSE: Final = RecordShape("a response", REPLY_KEYS, _response, shorthand="text")
+WRONG: Final = RecordShape(
+    "a wrong response",
+    {**REPLY_KEYS, "because": Key(LINE, "what to tell the person")},
+    _wrong,
+    shorthand="text",
+)
+
+ITEM_TEXT_KEYS: Final = {
+    "challenge": Key(LINE, "the words to show", required=True),
+    "say": Key(LINE, "the words to speak, when they differ"),
+    "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
+    "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    "why": Key(NOTE, "why it is done, for who asks"),
+}
+ITEM_STRICT_KEYS: Final = {
+    "critical": Key(Flag(), "yes for an item that must never be missed"),
+    "actual_status": Key(
+        Flag(), 'yes: a bare "checked" or "set" is not enough (as critical unless written)'
+    ),
+    "wrong": Key(several(WRONG, "wrong responses"), "replies to be named as wrong"),
+}
+ITEM_KEYS: Final = {
+    "id": Key(IDENTIFIER, "a short name that never changes", required=True),
+    **ITEM_TEXT_KEYS,
+    "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies"),
+    **ITEM_STRICT_KEYS,
+    "who": Key(ChoiceShape(Role), "who answers"),
+    "as_required": Key(Flag(), 'yes: "as required" may lead; the state chosen must follow'),
+    "names": Key(several(LINE, "names"), "what else the control is called when recited"),
+    "memory": Key(Flag(), "yes: done from memory before the list is opened"),
+    "panel": Key(Text(60), "where to look"),
+    "when": Key(CONDITION, "the set-up in which it applies"),
+    "once": Key(ChoiceShape(Once), "due once a day, once per power-up or once per crew"),
+    "needs": Key(several(NAME, "names"), "quantities that must be known before it"),
+    "produces": Key(several(NAME, "names"), "quantities that are known after it"),
+    "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
+}
+
+
+def _lead(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    return Lead(values["reply"], values["to"], node.line)
+
+
+LEAD: Final = RecordShape(
+    "a lead",
+    {
+        "reply": Key(several(RESPONSE, "responses"), "the reply or replies", required=True),
+        "to": Key(IDENTIFIER, "the section or end it leads to, or `next`", required=True),
+    },
+    _lead,
+)
+ITEM_KEYS["leads"] = Key(ListOf(LEAD, "leads", least=2), "where each reply leads")
+
+
+def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    critical = values.get("critical", False)
+    leads = values.get("leads", ())
+    if ("response" in values) == bool(leads):
+        fault = "an item has both response and leads." if leads else 'an item has no "response".'
+        report.add(node.line, path, fault, "Write `response: on`, or for a question its `leads:`.")
+        return BAD
+    item = Item(
+        id=values["id"],
+        challenge=values["challenge"],
+        spoken=values.get("say", values["challenge"]),
+        responses=values.get("response", tuple(r for lead in leads for r in lead.responses)),
+        wrong=values.get("wrong", ()),
+        responder=values.get("who", Role.EITHER),
+        critical=critical,
+        actual_status=values.get("actual_status", critical),
+        as_required=values.get("as_required", False),
+        memory=values.get("memory", False),
+        cautions=values.get("caution", ()),
+        notes=values.get("note", ()),
+        why=values.get("why", ""),
+        names=values.get("names", ()),
+        leads=leads,
+        panel=values.get("panel", ""),
+        when=values.get("when"),
+        once=values.get("once"),
+        needs=values.get("needs", ()),
+        produces=values.get("produces", ()),
+        allowed=values.get("allow", {}),
+        origin=Origin(report.file, node.line),
+    )
+    check_item(item, path, report)
+    return item
+
+
+ITEM: Final = RecordShape("an item", ITEM_KEYS, _item, either=("response", "leads"))

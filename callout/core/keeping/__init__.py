@@ -1,0 +1,1 @@
+"""Records as plain values, and which of them are to be forgotten."""

@@ -1,0 +1,104 @@
+"""Journal records to plain dictionaries and back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from cattrs import BaseValidationError, Converter
+from cattrs.errors import ForbiddenExtraKeysError, StructureHandlerNotFoundError
+
+from callout.core.checklist_run import records as journal_records
+from callout.core.conversation import records as common
+from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord
+from callout.core.drill import records as drill_records
+from callout.core.flight_run import records as sector_records
+
+PLACE = {"seq", "utc", "at"}
+"""Fields that every record in a journal has."""
+FORMER_NAMES: dict[str, type[JournalRecord]] = {
+    "drill-failed": common.Failed,
+    "drill-recovered": common.Recovered,
+    "drill-suspended": common.Suspended,
+}
+"""Type names that earlier versions wrote, and what is read for them."""
+
+
+class RecordInvalid(ValueError):
+    """A dictionary is no journal record; the text says why."""
+
+
+class RecordTooNew(RecordInvalid):
+    """A record was written by a later version of the program."""
+
+
+def to_plain(record: JournalRecord) -> dict[str, Any]:
+    """Return ``record`` as JSON-ready values, with its schema version and type name first."""
+    place = {"seq": record.seq, "utc": _utc_text(record.utc), "at": record.at}
+    fields = _converter().unstructure(record)
+    return {"schema": SCHEMA_VERSION, "type": _name(type(record)), **place, **fields}
+
+
+def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
+    """Return the record that ``fields`` describe; unknown extra fields are left out.
+
+    Raises RecordTooNew for a later schema version and RecordInvalid for anything else.
+    """
+    version = fields.get("schema")
+    if not isinstance(version, int) or isinstance(version, bool) or version < 1:
+        raise RecordInvalid("it has no schema version")
+    if version > SCHEMA_VERSION:
+        raise RecordTooNew(f"it has schema version {version}; this program reads {SCHEMA_VERSION}")
+    cls = _types().get(str(fields.get("type")))
+    if cls is None:
+        raise RecordInvalid(f'"{fields.get("type")}" is not a record type')
+    if not fields.keys() >= PLACE:
+        raise RecordInvalid("it does not say its number and time")
+    return _structured(dict(fields), cls)
+
+
+def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalRecord:
+    try:
+        return _converter().structure(fields, cls)
+    except (BaseValidationError, ForbiddenExtraKeysError, StructureHandlerNotFoundError) as error:
+        raise RecordInvalid(f"its fields do not fit a {_name(cls)} record") from error
+    except (ValueError, TypeError, KeyError, AttributeError, ArithmeticError) as error:
+        raise RecordInvalid(f"its fields do not fit a {_name(cls)} record") from error
+
+
+@cache
+def _types() -> dict[str, type[JournalRecord]]:
+    modules = (common, journal_records, sector_records, drill_records)
+    known = [value for module in modules for value in vars(module).values()]
+    kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
+    bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)
+    return {**FORMER_NAMES, **{_name(k): k for k in kinds if k not in bases}}
+
+
+def _name(cls: type[JournalRecord]) -> str:
+    return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", cls.__name__).lower()
+
+
+@cache
+def _converter() -> Converter:
+    converter = Converter(omit_if_default=True, detailed_validation=False)
+    converter.register_unstructure_hook(Decimal, str)
+    converter.register_structure_hook(Decimal, lambda value, _: Decimal(value))
+    converter.register_unstructure_hook(datetime, _utc_text)
+    converter.register_structure_hook(datetime, lambda value, _: _utc(value))
+    return converter
+
+
+def _utc_text(moment: datetime) -> str:
+    return moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
+
+
+def _utc(text: str) -> datetime:
+    moment = datetime.fromisoformat(text)
+    if moment.tzinfo is None:
+        raise ValueError("a time without its zone")
+    return moment.astimezone(UTC)

@@ -1,0 +1,147 @@
+"""Expected values worked out from the flight's data.
+
+An expression such as ``fuel_on_board * density`` or ``decision_speed + 5`` is evaluated by the
+simpleeval library over named quantities; units are handled by pint. No other name, attribute,
+string operation or call can be reached from an expression.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Mapping
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal, DecimalException
+from typing import Any
+
+from callout.core.language.expressions import (
+    ALLOWED,
+    FUNCTIONS,
+    OPERATORS,
+    ExpressionInvalid,
+    Quantity,
+    constant,
+    stepped,
+)
+from callout.core.model.expectation import ValueKind
+from callout.errors import CalloutError
+
+__all__ = [
+    "ExpressionInvalid",
+    "Quantity",
+    "compare",
+    "evaluate",
+    "quantity_key",
+    "round_as_spoken",
+]
+
+LONGEST_EXPRESSION = 300
+_LARGEST = Decimal(10) ** 12
+
+
+def quantity_key(name: str) -> str:
+    """Return a quantity's name as an expression writes it ("take-off flap": take_off_flap)."""
+    return "".join(c if c.isalnum() else "_" for c in name.strip().lower())
+
+
+def evaluate(expression: str, quantities: Mapping[str, Quantity]) -> Quantity:
+    """Return the value of ``expression``; names are keys of ``quantities``.
+
+    Operators + - * / and comparisons, ``a if b else c``, and the functions abs, min, max, floor,
+    ceil, round(x, step), to(x, "unit") and quantity(x, "unit"). A plain number added to or compared
+    with a quantity takes its unit. Raises ExpressionInvalid with a sentence.
+    """
+    if len(expression) > LONGEST_EXPRESSION:
+        raise _invalid(expression[:40] + "...", "it is too long", "Split it into named quantities.")
+    names = {quantity_key(name): value for name, value in quantities.items()}
+    result = _run(expression, names)
+    if not isinstance(result, Quantity):
+        raise _invalid(expression, "it does not give a number", "Make it give one number.")
+    if not result.number.is_finite() or abs(result.number) > _LARGEST:
+        raise _invalid(expression, "the result is out of range", "Check the numbers in it.")
+    return result
+
+
+def compare(expression: str, quantities: Mapping[str, Quantity]) -> bool:
+    """Return whether a comparison such as ``v1 <= rotate_speed`` is true.
+
+    Raises ExpressionInvalid with a sentence.
+    """
+    result = _run(expression, {quantity_key(name): value for name, value in quantities.items()})
+    if not isinstance(result, bool):
+        raise _invalid(expression, "it compares nothing", "Write for example `v1 <= v2`.")
+    return result
+
+
+def _run(expression: str, names: Mapping[str, Quantity]) -> object:
+    import simpleeval
+
+    if ";" in expression or "\n" in expression:
+        raise _invalid(expression, "it holds more than one line or statement", ALLOWED)
+    try:
+        return _evaluator(names).eval(expression.strip())
+    except CalloutError as error:
+        raise _invalid(expression, error.message, error.hint) from None
+    except simpleeval.NameNotDefined as error:
+        known = ", ".join(sorted(names)) or "none"
+        raise _invalid(
+            expression, f'the quantity "{error.name}" is not known', f"Known quantities: {known}."
+        ) from None
+    except simpleeval.FunctionNotDefined as error:
+        raise _invalid(
+            expression, f'the function "{error.func_name}" is not known',
+            f"Known functions: {', '.join(sorted(FUNCTIONS))}.",
+        ) from None  # fmt: skip
+    except (ZeroDivisionError, DecimalException):
+        raise _invalid(expression, "it divides by zero or overflows", "Check the data.") from None
+    except (simpleeval.InvalidExpression, SyntaxError, ValueError, TypeError, KeyError) as error:
+        raise _invalid(expression, "it cannot be read", ALLOWED) from error
+    except (RecursionError, MemoryError):
+        raise _invalid(expression, "it is nested too deeply", "Split it up.") from None
+
+
+def _invalid(expression: str, why: str, hint: str) -> ExpressionInvalid:
+    return ExpressionInvalid(f'The expression "{expression}" cannot be used: {why}.', hint)
+
+
+def _evaluator(names: Mapping[str, Quantity]) -> Any:
+    import simpleeval
+
+    evaluator: Any = simpleeval.SimpleEval(
+        operators=OPERATORS, functions=dict(FUNCTIONS), names=dict(names)
+    )
+    allowed = (
+        ast.Expr,
+        ast.Name,
+        ast.Call,
+        ast.BinOp,
+        ast.UnaryOp,
+        ast.Compare,
+        ast.IfExp,
+        ast.BoolOp,
+    )
+    evaluator.nodes = {k: v for k, v in evaluator.nodes.items() if k in allowed}
+    evaluator.nodes[ast.Constant] = constant
+    return evaluator
+
+
+_STEPS = {
+    ValueKind.PRESSURE: "1", ValueKind.FREQUENCY: "0.005", ValueKind.FLIGHT_LEVEL: "1",
+}  # fmt: skip
+_UNIT_STEPS = {"inHg": "0.01", "mach": "0.01", "t": "0.1", "units": "0.1"}
+
+
+def round_as_spoken(quantity: Quantity, kind: ValueKind, step: Decimal | None = None) -> Quantity:
+    """Return ``quantity`` as it is set and said.
+
+    Half up to whole units (0.01 for inHg and Mach, 0.1 for tonnes and trim units, 0.005 MHz), or to
+    ``step``. A pressure in hPa goes down to the whole hectopascal, as reported settings do (ICAO
+    Annex 3, from memory); feet become hundreds for a flight level; 0 degrees is heading 360.
+    """
+    if kind is ValueKind.FLIGHT_LEVEL and quantity.unit == "ft":
+        quantity = Quantity(quantity.number / 100)
+    size = step or Decimal(_UNIT_STEPS.get(quantity.unit or "", _STEPS.get(kind, "1")))
+    down = kind is ValueKind.PRESSURE and quantity.unit == "hPa" and step is None
+    rounded = stepped(quantity, size, ROUND_DOWN if down else ROUND_HALF_UP)
+    if kind is ValueKind.HEADING:
+        turned = rounded.number % 360
+        return Quantity(turned if turned else Decimal(360), rounded.unit)
+    return rounded

@@ -1,0 +1,111 @@
+"""Turns the tables of additions, customs, names and requests into frozen values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any
+
+from callout.core.language import words as lexer
+from callout.core.language.phrases import index_phrases
+from callout.core.language.tables import (
+    Addition,
+    Custom,
+    Phrase,
+    PhraseIndex,
+    Requests,
+    Tables,
+    Usage,
+)
+
+_NONE: frozenset[str] = frozenset()
+NO_USAGE = Usage({}, _NONE, _NONE, _NONE, _NONE, _NONE, (), (), _NONE)
+"""Stands until the words are there that the tables are normalised with."""
+
+_ANY: PhraseIndex = {}
+
+
+def requests(raw: Mapping[str, Any]) -> Requests:
+    """Return the tables of orders and agreement."""
+    return Requests(
+        verbs=frozenset(raw["order_verbs"]),
+        pronouns=frozenset(raw["order_pronouns"]),
+        objects=frozenset(raw["order_objects"]),
+        exempt=frozenset(raw["order_exempt"]),
+        switches=frozenset(raw["order_switches"]),
+        wholes=frozenset(raw["order_wholes"]),
+        agreement={
+            word: tuple(tuple(saying.split()) for saying in sayings)
+            for word, sayings in raw["agreement"].items()
+        },
+    )
+
+
+def stronger(raw: Mapping[str, Iterable[str]], base: Tables) -> Mapping[str, frozenset[str]]:
+    """Return word said -> listed words it says at least as much as."""
+    out: dict[str, frozenset[str]] = {}
+    for said, listed in raw.items():
+        (word,) = lexer.words(said, base)
+        out[word] = out.get(word, frozenset()) | _each(listed, base)
+    return out
+
+
+def usage(raw: Mapping[str, Any], base: Tables) -> Usage:
+    """Return what crews add to answers and call things; ``base`` normalises the words."""
+    table, things = raw["additions"], raw["things"]
+    return Usage(
+        additions=_additions(table, base),
+        manner=_each(table["manner"], base),
+        manner_before=_each(table["manner_before"], base),
+        nouns_after=_each(table["nouns_after"], base),
+        after_in=_each(table["after_in"], base),
+        after_on=_each(table["after_on"], base),
+        customs=tuple(_customs(raw["customs"]["customs"], base)),
+        names=tuple(
+            (lexer.words(of, base), tuple(lexer.words(n, base) for n in names))
+            for of, names in things["names"].items()
+        ),
+        generic=_each(things["generic"], base),
+    )
+
+
+def _each(texts: Iterable[str], base: Tables) -> frozenset[str]:
+    return frozenset(word for text in texts for word in lexer.words(text, base))
+
+
+def _index(texts: Iterable[str], base: Tables) -> PhraseIndex:
+    return index_phrases((lexer.words(text, base), ()) for text in texts)
+
+
+def _additions(table: Mapping[str, Any], base: Tables) -> Mapping[str, tuple[Addition, ...]]:
+    found: dict[str, list[Addition]] = {}
+    for addition in _each_addition(table, base):
+        found.setdefault(addition.words[0], []).append(addition)
+    return {w: tuple(sorted(a, key=lambda one: -len(one.words))) for w, a in found.items()}
+
+
+def _each_addition(table: Mapping[str, Any], base: Tables) -> Iterator[Addition]:
+    for row in table["additions"]:
+        beside, of = _each(row["with"], base), _index(row.get("of", ()), base)
+        for words in _forms(row["say"], base):
+            yield Addition(words, beside, of)
+    for words in _forms(table["anywhere"], base):
+        yield Addition(words, frozenset(), _ANY)
+    for words in _forms(table["at_the_end"], base):
+        yield Addition(words, frozenset(), _ANY, last=True)
+
+
+def _forms(texts: Iterable[str], base: Tables) -> Iterator[Phrase]:
+    """Yield the words of each text, a number in it also written as a digit."""
+    for text in texts:
+        words = lexer.words(text, base)
+        yield words
+        digits = tuple("3" if word == "three" else word for word in words)
+        if digits != words:
+            yield digits
+
+
+def _customs(rows: Iterable[Mapping[str, Any]], base: Tables) -> Iterator[Custom]:
+    for row in rows:
+        listed = lexer.words(row["listed"], base)
+        said = tuple(lexer.words(text, base) for text in row["said"])
+        yield Custom(_index(row["of"], base), listed, said)

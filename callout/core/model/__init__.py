@@ -1,0 +1,1 @@
+"""What everything speaks of: lists, items, flights, replies and verdicts."""

@@ -1,0 +1,40 @@
+"""The phrases a recogniser should listen for at one item."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.model.expectation import Value
+
+
+class CandidateRole(Enum):
+    """Why a phrase is in the set."""
+
+    ACCEPTED = "accepted"
+    WRONG = "wrong"
+    CONTRAST = "contrast"
+    NEIGHBOUR = "neighbour"
+    COMMAND = "command"
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One phrase to listen for.
+
+    ``text`` is what is reported when it wins; ``forms`` are ways of saying it (words, no digits);
+    ``values`` are the numbers in it, for engines that score written digits.
+    """
+
+    text: str
+    role: CandidateRole
+    forms: tuple[str, ...]
+    values: tuple[Value, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateSet:
+    """All phrases for one item."""
+
+    item_id: str
+    candidates: tuple[Candidate, ...]

@@ -1,0 +1,227 @@
+"""Shapes of single values: each reads a node and describes itself as JSON Schema.
+
+Reading and the published schema come from one declaration, so they cannot drift apart.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from enum import Enum
+from typing import Any, Final, Protocol
+
+from rapidfuzz import fuzz, process
+
+from callout.core.model.located import Listing, Node, Scalar
+from callout.core.model.problems import ProblemReport
+
+BAD: Final[Any] = object()
+"""Stands for a value that could not be read; the report says why."""
+
+Schema = dict[str, Any]
+
+_FLAGS: Final = {"yes": True, "true": True, "no": False, "false": False}
+_GUESSED: Final = ("yes", "no", "on", "off", "true", "false", "null", "y", "n")
+"""Words that other YAML tools take for something else: never used as names."""
+_HIDDEN = re.compile(
+    "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\uffff]"
+)
+"""Control, zero-width and direction characters: a line must read as it is stored."""
+
+
+class Shape(Protocol):
+    """A kind of node."""
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        """Return the value of ``node``, or BAD after adding a problem to ``report``."""
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        """Return JSON Schema 2020-12; named parts are put into ``defs``."""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Words on one line."""
+
+    max_length: int = 200
+    pattern: str = ""
+    """Regular expression (anchored) or empty."""
+    means: str = ""
+    """What the pattern asks for, to end "must be ..."."""
+    parse: Callable[[str], Any] | None = None
+    """Turns the text into a value; a ValueError's text becomes the problem."""
+    hint: str = ""
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        text = scalar(node, path, report)
+        if text is BAD:
+            return BAD
+        fault, hint = self._fault(text)
+        if fault:
+            report.add(node.line, path, f"{last(path)} {fault}.", self.hint or hint)
+            return BAD
+        return self._parsed(text, node, path, report) if self.parse else text
+
+    def _fault(self, text: str) -> tuple[str, str]:
+        """Return what is wrong with ``text`` and how to put it right, or two empty texts."""
+        if not text:
+            return "is empty", "Write something after the colon, or delete the line."
+        if len(text) > self.max_length:
+            return f"is longer than {self.max_length} characters", "Say it in fewer words."
+        if _HIDDEN.search(text):
+            return "contains a character that cannot be shown", "Type the line again by hand."
+        if self.pattern and (text in _GUESSED or not re.fullmatch(self.pattern, text)):
+            plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
+            usable = plain[:1].isalpha() and plain not in _GUESSED
+            example = f'Write for example "{plain if usable else "fuel-pump"}".'
+            return f'must be {self.means}, not "{short(text)}"', example
+        return "", ""
+
+    def _parsed(self, text: str, node: Node, path: str, report: ProblemReport) -> Any:
+        assert self.parse is not None
+        try:
+            return self.parse(text)
+        except ValueError as error:
+            report.add(node.line, path, f"{last(path)}: {error}.", self.hint)
+            return BAD
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        text: Schema = {"type": "string", "minLength": 1, "maxLength": self.max_length}
+        if self.pattern:
+            return {**text, "pattern": f"^(?:{self.pattern})$", "not": {"enum": list(_GUESSED)}}
+        return {"anyOf": [text, {"type": ["number", "boolean"]}]}
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """Yes or no."""
+
+    unknown: bool = False
+    """True: "unknown" is a third choice, read as None."""
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        text = scalar(node, path, report)
+        if text is BAD:
+            return BAD
+        if text in _FLAGS:
+            return _FLAGS[text]
+        if self.unknown and text == "unknown":
+            return None
+        choices = "yes, no or unknown" if self.unknown else "yes or no"
+        fault = f'{last(path)} must be {choices}, not "{short(text)}".'
+        report.add(node.line, path, fault, f"Write `{last(path)}: yes` or `{last(path)}: no`.")
+        return BAD
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        words = [*_FLAGS, "unknown"] if self.unknown else list(_FLAGS)
+        return {"enum": [True, False, *words]}
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceShape:
+    """One of a closed set."""
+
+    of: type[Enum]
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        text = scalar(node, path, report)
+        if text is BAD:
+            return BAD
+        names = [str(member.value) for member in self.of]
+        if text in names:
+            return self.of(text)
+        hint = meant(text, names) or f"Choose from: {', '.join(names)}."
+        report.add(node.line, path, f'"{short(text)}" is not a choice for {last(path)}.', hint)
+        return BAD
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        return {"enum": [member.value for member in self.of]}
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A plain number within limits."""
+
+    least: int = 0
+    most: int = 1_000_000
+    whole: bool = False
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        text = scalar(node, path, report)
+        if text is BAD:
+            return BAD
+        number = _decimal(text)
+        if number is None or not self.least <= number <= self.most or (self.whole and number % 1):
+            kind = "a whole number" if self.whole else "a number"
+            limits = f"{kind} from {self.least} to {self.most}"
+            fault = f'{last(path)} must be {limits}, not "{short(text)}".'
+            report.add(node.line, path, fault, f"Write for example `{last(path)}: {self.least}`.")
+            return BAD
+        return int(number) if self.whole else number
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        number: Schema = {"minimum": self.least, "maximum": self.most}
+        written = {"type": "string", "pattern": r"^-?[0-9]+(?:\.[0-9]+)?$"}
+        return {"anyOf": [{"type": "integer" if self.whole else "number", **number}, written]}
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """The version of the format a file is written in."""
+
+    current: int
+
+    def read(self, node: Node, path: str, report: ProblemReport) -> Any:
+        text = scalar(node, path, report)
+        if text in (BAD, str(self.current)):
+            return text
+        fault = f'the format version is "{short(text)}"; version {self.current} is understood.'
+        hint = f"Write `{last(path)}: {self.current}`, or update this program for a newer file."
+        report.add(node.line, path, fault, hint)
+        return BAD
+
+    def schema(self, defs: dict[str, Schema]) -> Schema:
+        return {"const": self.current}
+
+
+def closest(word: str, choices: Iterable[str]) -> str:
+    """Return the choice that ``word`` is probably meant for, or an empty text."""
+    best = process.extractOne(word, list(choices), scorer=fuzz.ratio, score_cutoff=60)
+    return best[0] if best else ""
+
+
+def meant(word: str, choices: Iterable[str]) -> str:
+    """Return "Did you mean ...?" when ``word`` is close to a choice, else an empty text."""
+    best = closest(word, choices)
+    return f'Did you mean "{best}"?' if best else ""
+
+
+def scalar(node: Node, path: str, report: ProblemReport) -> Any:
+    """Return the text of ``node`` with single spaces, or BAD."""
+    if isinstance(node, Scalar):
+        return " ".join(node.text.split())
+    what = "a list" if isinstance(node, Listing) else "keys with values"
+    hint = "Put quotes around it if it holds braces, brackets or a colon."
+    report.add(node.line, path, f"{last(path)} must be a text; it is {what}.", hint)
+    return BAD
+
+
+def _decimal(text: str) -> Decimal | None:
+    if len(text) > 30 or not re.fullmatch(r"-?[0-9]+(?:\.[0-9]+)?", text):
+        return None
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        return None
+
+
+def last(path: str) -> str:
+    """Return the key that ``path`` ends with."""
+    return re.sub(r"\[\d+\]$", "", path).rsplit(".", 1)[-1] or "the file"
+
+
+def short(text: str) -> str:
+    """Return ``text`` cut to what fits in a sentence."""
+    return text if len(text) <= 40 else f"{text[:37]}..."

@@ -1,0 +1,73 @@
+"""One reply as it is kept: word for word, with where it came from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from enum import Enum
+
+from callout.core.model.checklist import Role
+from callout.core.model.heard import Heard
+
+MOST_ALTERNATIVES = 3
+
+
+class ReplySource(Enum):
+    """How a reply reached the session."""
+
+    VOICE = "voice"
+    KEYBOARD = "keyboard"
+    KEY = "key"
+
+
+@dataclass(frozen=True, slots=True)
+class Utterance:
+    """Words and how sure they are."""
+
+    text: str
+    """The phrase understood, or the best guess."""
+    transcript: str = ""
+    """Word for word as the engine wrote it, or as typed."""
+    source: ReplySource = ReplySource.VOICE
+    sure: bool = True
+    confidence: float = 1.0
+    alternatives: tuple[tuple[str, float], ...] = ()
+    engine: str = ""
+    seat: Role | None = None
+
+    @property
+    def words(self) -> str:
+        """What to show as heard; empty when no word was made out.
+
+        Where the engine is not sure, the phrase it guessed would mislead; its transcript does not.
+        """
+        return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
+
+
+def spoken(heard: Heard, seat: Role | None = None) -> Utterance:
+    """Return what was heard as an utterance."""
+    others = heard.alternatives[:MOST_ALTERNATIVES]
+    return Utterance(
+        text=heard.text,
+        transcript=heard.transcript,
+        source=ReplySource.VOICE,
+        sure=heard.sure,
+        confidence=_probability(heard.confidence),
+        alternatives=tuple((text, _probability(p)) for text, p in others),
+        engine=heard.engine,
+        seat=seat,
+    )
+
+
+def typed(text: str) -> Utterance:
+    """Return a typed line as an utterance."""
+    return Utterance(text=text.strip(), transcript=text, source=ReplySource.KEYBOARD)
+
+
+def pressed(key: str) -> Utterance:
+    """Return a key as an utterance."""
+    return Utterance(text="", transcript=key, source=ReplySource.KEY)
+
+
+def _probability(value: float) -> float:
+    return round(min(1.0, max(0.0, value)), 4) if math.isfinite(value) else 0.0

@@ -1,0 +1,1 @@
+"""From a list and a flight to what is asked."""

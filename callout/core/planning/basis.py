@@ -1,0 +1,69 @@
+"""What a plan was worked out from: the facts and figures that its list hangs on, as they were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from callout.core.model.checklist import Checklist, Item
+from callout.core.model.flight import Flight, FlightQuantity
+from callout.core.planning.resolve import names_of, with_inputs
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """Facts and figures by name; two that are equal give the same plan of the same list."""
+
+    facts: Mapping[str, bool | None] = field(default_factory=dict)
+    figures: Mapping[str, str] = field(default_factory=dict)
+    """"1018 hPa"; empty for one that is not known or is computed from others."""
+
+
+def basis_of(checklist: Checklist, flight: Flight) -> Basis:
+    """Return what ``checklist`` hangs on, as it is in ``flight``."""
+    conditions = [item.when for item in checklist.items]
+    conditions += [action.when for panel in checklist.flow for action in panel.actions]
+    facts = dict.fromkeys(name for c in conditions if c for name in c.facts)
+    figures = dict.fromkeys(name for i in checklist.items for name in figures_of(i, flight))
+    return basis_in(flight, facts, figures)
+
+
+def basis_now(basis: Basis, flight: Flight) -> Basis:
+    """Return the same facts and figures as they are in ``flight``."""
+    return basis_in(flight, basis.facts, basis.figures)
+
+
+def basis_in(flight: Flight, facts: Iterable[str], figures: Iterable[str]) -> Basis:
+    """Return named facts and figures as they are in ``flight``."""
+    return Basis(
+        {name: flight.facts.get(name) for name in facts},
+        {name: _written(flight.quantities.get(name)) for name in figures},
+    )
+
+
+def changed_names(before: Basis | None, after: Basis | None) -> frozenset[str]:
+    """Return what differs; nothing where an earlier version kept no basis."""
+    if before is None or after is None:
+        return frozenset()
+    pairs = ((before.facts, after.facts), (before.figures, after.figures))
+    return frozenset(
+        name for was, now in pairs for name in {*was, *now} if was.get(name) != now.get(name)
+    )
+
+
+def figures_of(item: Item, flight: Flight) -> tuple[str, ...]:
+    """Return the quantities that an item answers with, needs or makes known, and their inputs."""
+    named = names_of(item, flight)
+    return tuple(dict.fromkeys((*named, *with_inputs((*item.needs, *item.produces), flight))))
+
+
+def hangs_on(item: Item, flight: Flight) -> tuple[str, ...]:
+    """Return every fact and figure that decides whether and how an item is answered."""
+    facts = item.when.facts if item.when else ()
+    return tuple(dict.fromkeys((*facts, *figures_of(item, flight))))
+
+
+def _written(quantity: FlightQuantity | None) -> str:
+    if quantity is None or quantity.expression or quantity.number is None:
+        return ""
+    return f"{quantity.number:f}{f' {quantity.unit}' if quantity.unit else ''}"

@@ -1,0 +1,226 @@
+"""From an item and a flight to an expectation with nothing left to work out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
+
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.language.tables import Tables
+from callout.core.model.checklist import Checklist, Item, Response
+from callout.core.model.conditions import applies
+from callout.core.model.expectation import (
+    Answer,
+    Expectation,
+    Part,
+    Value,
+    ValueKind,
+    Words,
+    WrongReply,
+)
+from callout.core.model.flight import Flight
+from callout.core.planning.consistency import plain
+from callout.core.planning.quantities import ValueMissing, missing_names, text_of
+from callout.core.planning.slot_values import shown, value_of, with_options
+from callout.core.planning.templates import Slot, names_in, slots_of, split_template
+from callout.errors import ChecklistInvalid
+
+
+def expectation_for(
+    checklist: Checklist, item: Item, flight: Flight, tables: Tables
+) -> Expectation:
+    """Return what ``item`` expects to hear on this flight.
+
+    Raises ValueMissing when a quantity is not known, ChecklistInvalid when one cannot be used.
+    """
+    accepted = tuple(answer_for(response, item, flight, tables) for response in item.responses)
+    before, after = neighbours(checklist, item, flight)
+    return Expectation(
+        accepted=accepted,
+        wrong=_wrong(item, accepted, flight, tables),
+        challenge=item.spoken,
+        actual_status=item.actual_status,
+        as_required_with_status=item.as_required,
+        previous=_answers_of(before, flight, tables),
+        following=_answers_of(after, flight, tables),
+        contrasts=checklist.contrasts,
+        synonyms=checklist.synonyms,
+    )
+
+
+def missing_quantities(item: Item, flight: Flight) -> tuple[str, ...]:
+    """Return the quantities and words the item needs that are not known, in order of mention."""
+    return missing_names((*item.needs, *_named(item, flight)), flight)
+
+
+def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
+    """Return the quantities an item answers with, and what those are computed from."""
+    return with_inputs(tuple(_named(item, flight)), flight)
+
+
+def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
+    """Return quantities with what they are computed from, and what their tables go by."""
+    wanted = list(names)
+    found: dict[str, None] = {}
+    while wanted:
+        name = wanted.pop(0)
+        if name not in found:
+            wanted += _inputs(name, flight)
+        found[name] = None
+    return tuple(found)
+
+
+def _inputs(name: str, flight: Flight) -> tuple[str, ...]:
+    declared = flight.quantities.get(name)
+    if declared and declared.expression:
+        return names_in(declared.expression)
+    table = flight.look_up(name) if declared and declared.number is None else None
+    return (table.by,) if table else ()
+
+
+def _named(item: Item, flight: Flight) -> Iterator[str]:
+    """Yield the quantities in an item's replies, and those that its named texts follow from."""
+    for response in item.responses:
+        for slot in slots_of(response.text):
+            for name in slot.names:
+                if name in flight.compared:
+                    yield from (quantity for _, quantity in flight.compared[name].of)
+                elif name not in flight.words:
+                    yield name
+
+
+def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -> Answer:
+    """Return one response with its values worked out; raise ValueMissing or ChecklistInvalid."""
+    try:
+        return _filled(response, flight, tables)
+    except ValueMissing:
+        raise
+    except ChecklistInvalid as error:
+        where = f"{item.origin.file}, line {response.line}: " if item.origin.file else ""
+        raise ChecklistInvalid(f"{where}{item.id}: {error.message}", error.hint) from error
+
+
+def neighbours(checklist: Checklist, item: Item, flight: Flight) -> tuple[Item | None, Item | None]:
+    """Return the items before and after ``item`` that may apply on this flight."""
+    items = checklist.items
+    at = next(n for n, other in enumerate(items) if other.id == item.id)
+    before = (i for i in reversed(items[:at]) if applies(i.when, flight) is not False)
+    after = (i for i in items[at + 1 :] if applies(i.when, flight) is not False)
+    return next(before, None), next(after, None)
+
+
+def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
+    """Put the numbers into the text, read it as one written by hand, and refine its values."""
+    source, text = "", ""
+    slots: dict[int, _Filled] = {}
+    pieces = [_with_words(piece, flight, tables) for piece in split_template(response.text)]
+    for piece, following in zip(pieces, [*pieces[1:], ""], strict=True):
+        if isinstance(piece, str):
+            source, text = source + piece, text + piece
+            continue
+        value = value_of(piece, response, flight, tables)
+        unit = _unit_after(following, tables) if isinstance(following, str) else None
+        source += shown(value, unit=False)
+        text += shown(value, unit=unit is None)
+        at = _count_values(source, tables) - 1
+        slots[-1 if at in slots else at] = _Filled(value, unit)
+    return Answer(_refined(source, slots, response, tables), " ".join(text.split()))
+
+
+def _refined(
+    source: str, slots: Mapping[int, _Filled], response: Response, tables: Tables
+) -> tuple[Part, ...]:
+    """Read ``source``; slots are numbered by the values that stand before them."""
+    parts: list[Part] = []
+    values = 0
+    for part in parse_answer(source, tables).parts:
+        slot = slots.get(values) if isinstance(part, Value) else None
+        values += isinstance(part, Value)
+        parts.append(slot.refine(part) if slot else with_options(part, response, tables))
+    if values < len(slots) or any(at not in range(values) for at in slots):
+        raise ChecklistInvalid(f'the numbers in "{source}" cannot be told apart.', _SPACES)
+    return tuple(parts)
+
+
+_SPACES = "Put a space before and after the braces."
+
+
+@dataclass(frozen=True, slots=True)
+class _Filled:
+    """A slot's value, and the unit written after it in the text."""
+
+    value: Value
+    unit: str | None
+
+    def refine(self, read: Part) -> Value:
+        """Return the value with what its place in the text says about it."""
+        value = self.value
+        if not isinstance(read, Value) or read.number != value.number:
+            fault = f"the number {value.number} cannot be read in its place."
+            raise ChecklistInvalid(fault, _SPACES)
+        if self.unit and value.unit not in (None, self.unit):
+            fault = f"{self.unit} is written after a value in {value.unit}."
+            raise ChecklistInvalid(fault, f"Write {value.unit}, or give the response a `unit:`.")
+        return replace(
+            value,
+            unit=value.unit or read.unit,
+            kind=read.kind if value.kind is ValueKind.NUMBER else value.kind,
+            digits=value.digits or read.digits,
+        )
+
+
+def _with_words(piece: str | Slot, flight: Flight, tables: Tables) -> str | Slot:
+    """Put a named text of the flight in place of its slot."""
+    if isinstance(piece, Slot):
+        return text_of(piece.source, flight, tables) or piece
+    return piece
+
+
+def _unit_after(following: str, tables: Tables) -> str | None:
+    """Return the unit that the words after a value begin with."""
+    head = parse_answer(f"7{following}", tables).parts[0]
+    return head.unit if isinstance(head, Value) and head.number == 7 else None
+
+
+def _count_values(text: str, tables: Tables) -> int:
+    return sum(isinstance(part, Value) for part in parse_answer(text, tables).parts)
+
+
+def _wrong(
+    item: Item, accepted: tuple[Answer, ...], flight: Flight, tables: Tables
+) -> tuple[WrongReply, ...]:
+    """Return the named wrong replies; one that is right on this flight is left out."""
+    replies = []
+    for wrong in item.wrong:
+        try:
+            answer = answer_for(wrong.response, item, flight, tables)
+        except ValueMissing:
+            continue
+        if not any(_covers(right, answer) for right in accepted):
+            replies.append(WrongReply(answer, wrong.because))
+    return tuple(replies)
+
+
+def _covers(right: Answer, wrong: Answer) -> bool:
+    """True when a reply named as wrong would be taken as ``right`` on this flight."""
+    return len(right.parts) == len(wrong.parts) and all(map(_covers_part, right.parts, wrong.parts))
+
+
+def _covers_part(right: Part, wrong: Part) -> bool:
+    if isinstance(right, Value) and isinstance(wrong, Value):
+        same_unit = right.unit == wrong.unit
+        return same_unit and abs(right.number - wrong.number) <= right.tolerance
+    if isinstance(right, Words) and isinstance(wrong, Words):
+        return plain(right.text) == plain(wrong.text)
+    return False
+
+
+def _answers_of(item: Item | None, flight: Flight, tables: Tables) -> tuple[Answer, ...]:
+    """Return a neighbour's accepted answers, without those that cannot be worked out yet."""
+    answers = []
+    if item is not None:
+        for response in item.responses:
+            with suppress(ValueMissing):
+                answers.append(answer_for(response, item, flight, tables))
+    return tuple(answers)

@@ -1,0 +1,41 @@
+"""Units as people write them, to the short names used inside."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from callout.core.language.tables import Tables
+from callout.core.model.shapes import meant
+from callout.errors import ChecklistInvalid
+
+
+def unit_named(name: str | None, tables: Tables) -> str | None:
+    """Return the short name of a unit as written; raise ChecklistInvalid for an unknown one.
+
+    Two units may stand for a ratio, as in "kg/L".
+    """
+    if name is None:
+        return None
+    known = _known(name, tables)
+    if known is not None:
+        return known
+    above, slash, below = (part.strip() for part in name.partition("/"))
+    if slash and _known(above, tables) and _known(below, tables):
+        return f"{_known(above, tables)}/{_known(below, tables)}"
+    hint = meant(name, tables.units) or f"Known units: {', '.join(tables.units)}."
+    raise ChecklistInvalid(f'"{name}" is not a unit known here.', hint)
+
+
+def units_named(names: Iterable[str], tables: Tables) -> tuple[str, ...]:
+    """Return the short names of several units; raise ChecklistInvalid for an unknown one."""
+    return tuple(unit for unit in (unit_named(name, tables) for name in names) if unit)
+
+
+def _known(name: str, tables: Tables) -> str | None:
+    if name in tables.units:
+        return name
+    folded = " ".join(name.casefold().replace("°", "deg").replace("%", "pct").split())
+    if folded in tables.unit_symbols:
+        return tables.unit_symbols[folded]
+    spoken = {unit.says: short for short, unit in tables.units.items()}
+    return spoken.get(folded)

@@ -1,0 +1,1 @@
+"""From words heard to what they are at an item."""

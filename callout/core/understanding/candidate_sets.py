@@ -1,0 +1,132 @@
+"""Build the phrases to listen for at one item from what it expects."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from callout.core.judging.contrast import contrasting, near_values
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.language.spoken import spoken_forms
+from callout.core.language.tables import Tables
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.expectation import Answer, Expectation, Part, Value, Words, phrase
+from callout.core.model.verdict import Verdict
+
+FORMS = 10
+"""Ways of saying an expected answer that are listened for."""
+NEAR_FORMS = 4
+"""The same for a number that differs in a digit."""
+ECHO_FORMS = 2
+"""Ways that are also listened for after the challenge's own words ("beacon on")."""
+STATUS_TAILS = ("set", "checked")
+"""Words that often follow a value ("one zero one three set"). Common practice."""
+
+
+def candidates_for(
+    expectation: Expectation,
+    commands: Iterable[Sequence[str]],
+    tables: Tables,
+    item_id: str = "",
+) -> CandidateSet:
+    """Return every phrase worth telling apart at an item, the first role of a phrase winning.
+
+    Accepted answers, named wrong replies, contrary states and near numbers, the neighbours'
+    answers, and the spoken commands, in this order. commands: the ways to say one command each.
+    """
+    chosen: dict[str, Candidate] = {}
+    taken: set[str] = set()
+    for candidate in _all(expectation, commands, tables):
+        forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound(f) not in taken)
+        text = candidate.text
+        if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
+            text = forms[0]  # one way to say it is a reply here; the others still give it
+        if forms and text not in chosen:
+            chosen[text] = replace(candidate, text=text, forms=forms)
+            taken.update(map(_sound, forms))
+    return CandidateSet(item_id, tuple(chosen.values()))
+
+
+def _sound(form: str) -> str:
+    """Return what two spellings of the same words share ("stand by", "standby")."""
+    return form.replace(" ", "")
+
+
+def _all(
+    expectation: Expectation, commands: Iterable[Sequence[str]], tables: Tables
+) -> Iterator[Candidate]:
+    challenge = " ".join(expectation.challenge.lower().split())
+    for answer in expectation.accepted:
+        yield _accepted(answer, challenge, tables)
+    for wrong in expectation.wrong:
+        yield _echoed(_plain(wrong.answer, CandidateRole.WRONG, tables), challenge)
+    for answer in expectation.accepted:
+        for contrary in _contrary(answer, expectation, tables):
+            yield _echoed(contrary, challenge)
+    for answer in (*expectation.previous, *expectation.following):
+        yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
+    for phrases in commands:
+        forms = tuple(_said(phrase, tables) for phrase in phrases)
+        yield Candidate(phrases[0], CandidateRole.COMMAND, forms)
+
+
+def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:
+    values = _values(answer)
+    forms = (*spoken_forms(answer, tables, FORMS), *_bare(answer, tables))
+    tails = tuple(f"{f} {t}" for f in forms[:ECHO_FORMS] for t in STATUS_TAILS if values)
+    plain = Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails), values)
+    return _echoed(plain, challenge)
+
+
+def _echoed(candidate: Candidate, challenge: str) -> Candidate:
+    """Return a candidate that may also follow the challenge's own words.
+
+    Wrong answers too: else "fuel closed and unlocked" is nearest to "fuel closed and locked".
+    """
+    if not challenge or not challenge.isascii():
+        return candidate
+    echoes = (f"{challenge} {form}" for form in candidate.forms[:ECHO_FORMS])
+    return replace(candidate, forms=(*candidate.forms, *echoes))
+
+
+def _bare(answer: Answer, tables: Tables) -> tuple[str, ...]:
+    """Return the ways to say the value alone ("four two seven one") where the judge takes them."""
+    values = _values(answer)
+    if len(values) != 1 or len(answer.parts) == 1:
+        return ()
+    forms = spoken_forms(Answer(values, answer.text), tables, NEAR_FORMS)
+    alone = Expectation((answer,))
+    return tuple(f for f in forms if judge(f, alone, tables).verdict is Verdict.MATCH)
+
+
+def _plain(answer: Answer, role: CandidateRole, tables: Tables, most: int = FORMS) -> Candidate:
+    return Candidate(answer.text, role, spoken_forms(answer, tables, most), _values(answer))
+
+
+def _contrary(answer: Answer, expectation: Expectation, tables: Tables) -> Iterator[Candidate]:
+    for text in contrasting(answer, tables, expectation.contrasts):
+        yield _plain(parse_answer(text, tables), CandidateRole.CONTRAST, tables)
+    for i, part in enumerate(answer.parts):
+        if isinstance(part, Value):
+            for near in near_values(part):
+                changed = (*answer.parts[:i], near, *answer.parts[i + 1 :])
+                other = Answer(changed, " ".join(_shown(p) for p in changed))
+                yield _plain(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
+
+
+def _said(command: str, tables: Tables) -> str:
+    return next(iter(spoken_forms(phrase(command), tables, 1)), command)
+
+
+def _values(answer: Answer) -> tuple[Value, ...]:
+    return tuple(p for p in answer.parts if isinstance(p, Value))
+
+
+def _shown(part: Part) -> str:
+    if isinstance(part, Words):
+        return part.text
+    number = str(part.number)
+    if part.digits:
+        number = number.zfill(part.digits)
+    return f"{number} {part.unit}" if part.unit else number

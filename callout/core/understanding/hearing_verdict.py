@@ -1,0 +1,87 @@
+"""From one utterance to what it is at an item: the one rule of sessions, drills, ``callout hear``,
+``callout check --by-ear`` and every measurement.
+
+A reply that the item lists, right or wrong, is a reply whatever else it can mean; then come the
+commands. Without certainty nothing is matched, mismatched or obeyed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from callout.core.judging.judge import judge
+from callout.core.language.tables import Tables
+from callout.core.model.commands import CommandTable, Found, find
+from callout.core.model.expectation import Expectation
+from callout.core.model.heard import Heard
+from callout.core.model.utterance import Utterance, spoken
+from callout.core.model.verdict import Judgement, Verdict
+from callout.core.understanding.listed import is_listed
+
+NOT_SURE = "not-sure"
+COMMAND = "command"
+UNRELATED = "unrelated"
+REMARK_WORDS = 4
+"""Unrelated speech of fewer words may be a reply that noise has garbled: it is asked again."""
+
+_UNSURE = "I am not sure what I heard."
+_NO_WORDS = "I heard a sound, but no words."
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What an utterance is at an item."""
+
+    judged: Judgement
+    """The verdict, were it a reply; unclear where it is not sure."""
+    listed: bool = False
+    """The item lists these words: they are a reply, whatever else they can mean."""
+    command: Found | None = None
+    """The spoken command that it is; None for a reply that the item lists."""
+    remark: bool = False
+    """Talk that was not meant as a reply."""
+
+
+def weigh(
+    said: Utterance,
+    expectation: Expectation,
+    judging: Callable[[str], Judgement],
+    commands: CommandTable,
+) -> Weighed:
+    """Return what ``said`` is at an item. judging: words to the verdict on them there."""
+    if not said.sure:
+        words = said.transcript or said.text
+        remark = bool(words.strip()) and is_remark(words, judging(words))
+        reason = _UNSURE if words.strip() else _NO_WORDS
+        return Weighed(Judgement(Verdict.UNCLEAR, NOT_SURE, reason), remark=remark)
+    judged = judging(said.text)
+    listed = is_listed(expectation, said.text, judged)
+    return Weighed(judged, listed, None if listed else command_in(said, commands))
+
+
+def command_in(said: Utterance, commands: CommandTable) -> Found | None:
+    """Return the spoken command that ``said`` is, with what follows it word for word."""
+    found = find(said.text, commands)
+    whole = find(said.transcript, commands) if found else None
+    same = whole and found and whole.command is found.command
+    return whole if same and whole and whole.rest else found
+
+
+def judge_heard(
+    heard: Heard, expectation: Expectation, tables: Tables, commands: CommandTable
+) -> Judgement:
+    """Return the verdict on what was heard; what is no reply is unclear, with a code of its own."""
+    weighed = weigh(spoken(heard), expectation, lambda w: judge(w, expectation, tables), commands)
+    if weighed.remark:
+        said = "Speech that is no reply to this item."
+        return Judgement(Verdict.UNCLEAR, UNRELATED, said)
+    if weighed.command:
+        said = f'That is the spoken command "{heard.text}".'
+        return Judgement(Verdict.UNCLEAR, COMMAND, said, None, weighed.judged.words)
+    return weighed.judged
+
+
+def is_remark(words: str, judged: Judgement) -> bool:
+    """Tell a side remark from a reply that was not understood, by an unsure transcript."""
+    return judged.code == UNRELATED and len(words.split()) >= REMARK_WORDS

@@ -1,0 +1,16 @@
+"""Which words an item lists: at that item they are a reply, whatever else they can mean."""
+
+from __future__ import annotations
+
+from callout.core.language.reasons import Reason
+from callout.core.model.commands import plain
+from callout.core.model.expectation import Expectation
+from callout.core.model.verdict import Judgement, Verdict
+
+
+def is_listed(expectation: Expectation, words: str, judged: Judgement) -> bool:
+    """Say whether ``words`` are a reply that the list names: right, wrong, or a position."""
+    if judged.verdict is Verdict.MATCH or judged.code == Reason.NAMED_WRONG:
+        return True
+    said = "".join(plain(words))
+    return any(said == "".join(plain(text)) for group in expectation.contrasts for text in group)

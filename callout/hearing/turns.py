@@ -1,0 +1,113 @@
+"""Utterances out of a stream of blocks: the same code for a microphone and a recording."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+import numpy as np
+
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.model.expectation import Value, ValueKind
+from callout.core.model.heard import Heard
+from callout.hearing.segmenter import BLOCK, Cut, Segmenter
+from callout.ports.hearing import Recogniser, Samples
+
+LONG_NUMBER, FIXED_DIGITS, FREQUENCY_DECIMALS = 4, 3, 3
+"""Digits after which nobody goes on; "flaps one" may become "flaps one five"."""
+
+
+class Turns:
+    """Feeds speech to a recogniser as it comes and asks it when the speech is over."""
+
+    def __init__(self, segmenter: Segmenter, recogniser: Recogniser) -> None:
+        self._segmenter = segmenter
+        self._recogniser = recogniser
+        self.armed_at = 0.0
+        """Seconds of audio taken when it was last armed."""
+        self._whole: frozenset[str] = frozenset()
+        """Expected numbers that are complete when they are heard: no more digits are waited for."""
+
+    @property
+    def clock(self) -> float:
+        """Seconds of audio taken since the beginning."""
+        return self._segmenter.clock
+
+    @property
+    def speaking(self) -> bool:
+        """True while an utterance is under way."""
+        return self._segmenter.speaking
+
+    def drop(self) -> None:
+        """Forget the utterance under way."""
+        self._segmenter.reset()
+        self._recogniser.reset()
+
+    def listen_for(self, candidates: CandidateSet) -> None:
+        """Arm for an item; what was under way is dropped."""
+        self._recogniser.listen_for(candidates)
+        self._segmenter.reset()
+        self.armed_at = self._segmenter.clock
+        expected = [c for c in candidates.candidates if c.role is CandidateRole.ACCEPTED]
+        self._segmenter.patient = any(c.values for c in expected)
+        self._whole = frozenset(c.text for c in expected if _is_complete(c))
+
+    def push(self, block: Samples) -> Heard | None:
+        """Take up to 512 samples; return the utterance that they complete, if any."""
+        full = np.pad(block, (0, BLOCK - len(block))) if len(block) < BLOCK else block
+        cut = self._segmenter.push(full)
+        if cut is Cut.STARTED:
+            self._recogniser.reset()
+        if self._segmenter.speaking:
+            self._recogniser.accept(self._segmenter.fresh())
+        if cut is Cut.ENDED:
+            return self._done(self._recogniser.decide())
+        if cut is Cut.PAUSED:
+            heard = self._recogniser.guess()
+            # Inside a number more digits may follow; elsewhere a sure reply need not wait.
+            complete = not self._segmenter.patient or heard.text in self._whole
+            return self._done(heard) if heard.sure and complete else None
+        return None
+
+    def end(self) -> Heard | None:
+        """End of the stream: return the utterance under way, if any."""
+        return self._done(self._recogniser.decide()) if self._segmenter.speaking else None
+
+    def close(self) -> None:
+        """Free the recogniser."""
+        self._recogniser.close()
+
+    def _done(self, heard: Heard) -> Heard:
+        segmenter = self._segmenter
+        waited = segmenter.clock - segmenter.last_speech
+        timed = replace(heard, start=segmenter.started, end=segmenter.last_speech, waited=waited)
+        segmenter.reset()
+        self._recogniser.reset()
+        return timed
+
+
+def _is_complete(candidate: Candidate) -> bool:
+    """Return True if nobody would go on after the candidate's values.
+
+    They have a fixed number of digits (heading, transponder), or four digits or more that do not
+    end in a scale word or in a shortened frequency.
+    """
+    return bool(candidate.values) and all(map(_cannot_go_on, candidate.values))
+
+
+def _cannot_go_on(value: Value) -> bool:
+    if value.digits is not None:
+        return value.digits >= FIXED_DIGITS
+    if value.number % 100 == 0:
+        return False  # "four thousand" may become "four thousand five hundred"
+    shown = str(value.number)
+    if value.kind is ValueKind.FREQUENCY:
+        return len(shown.partition(".")[2]) >= FREQUENCY_DECIMALS
+    return sum(c.isdigit() for c in shown) >= LONG_NUMBER
+
+
+def hear_all(blocks: Iterable[Samples], turns: Turns) -> list[Heard]:
+    """Return every utterance in a recording, heard as a live session would have heard it."""
+    heard = [one for block in blocks if (one := turns.push(block))]
+    last = turns.end()
+    return [*heard, last] if last else heard

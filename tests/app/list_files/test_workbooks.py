@@ -1,0 +1,111 @@
+"""Spreadsheets read in, written by libraries of their own kind."""
+
+from __future__ import annotations
+
+import datetime
+import zipfile
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from callout.app.list_files.workbooks import workbook_rows
+from callout.app.shared.checklist_files import load_checklist
+from callout.cli.main import app
+from callout.errors import ChecklistInvalid
+
+ROWS = [["Challenge", "Response", "Critical"], ["Flaps", 10, "x"], ["Mixture", "rich", ""]]
+
+
+def write_xlsx(path: Path, rows: list[list[object]]) -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.active.append(row)
+    book.create_sheet("Another").append(["Not", "read"])
+    book.save(path)
+
+
+def write_ods(path: Path, rows: list[list[object]], repeated: int = 1) -> None:
+    """Write with the library of the OpenDocument format's own object model."""
+    pytest.importorskip("odf")
+    from odf.opendocument import OpenDocumentSpreadsheet
+    from odf.table import Table, TableCell, TableRow
+    from odf.text import P
+
+    book, table = OpenDocumentSpreadsheet(), Table(name="List")
+    book.spreadsheet.addElement(table)
+    for row in rows:
+        line = TableRow(numberrowsrepeated=repeated)
+        table.addElement(line)
+        for value in row:
+            if isinstance(value, int | float):
+                cell = TableCell(valuetype="float", value=value)
+            else:
+                cell = TableCell(valuetype="string")
+                cell.addElement(P(text=str(value)))
+            line.addElement(cell)
+    book.save(path)
+
+
+WRITERS = {".xlsx": write_xlsx, ".ods": write_ods}
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_a_list_out_of_a_workbook(tmp_path: Path, kind: str) -> None:
+    source, made = tmp_path / f"taxi{kind}", tmp_path / "taxi.yaml"
+    WRITERS[kind](source, ROWS)
+    result = CliRunner().invoke(app, ["new", str(made), "--from", str(source)])
+    assert result.exit_code == 0, result.output
+    checklist = load_checklist(made)
+    assert checklist.title == "Taxi"
+    flaps, mixture = checklist.items
+    assert [r.text for r in flaps.responses] == ["10"]
+    assert [r.text for r in mixture.responses] == ["rich"]
+    assert (flaps.critical, mixture.critical) == (True, False)
+
+
+@pytest.mark.parametrize("kind", WRITERS)
+def test_numbers_are_read_as_they_are_shown(tmp_path: Path, kind: str) -> None:
+    WRITERS[kind](tmp_path / f"a{kind}", [[10, 28.5, 0, -3, 118.1, "007"]])
+    assert list(workbook_rows(tmp_path / f"a{kind}", 9)) == [
+        ["10", "28.5", "0", "-3", "118.1", "007"]
+    ]
+
+
+def test_dates_and_empty_cells(tmp_path: Path) -> None:
+    write_xlsx(tmp_path / "a.xlsx", [[datetime.date(2026, 3, 1), None, True, "on"]])
+    assert list(workbook_rows(tmp_path / "a.xlsx", 9)) == [["2026-03-01", "", "True", "on"]]
+
+
+def test_no_more_rows_than_asked_for(tmp_path: Path) -> None:
+    write_ods(tmp_path / "a.ods", [["a", "b"], ["c", "d"], ["e", "f"]])
+    assert [row[0] for row in workbook_rows(tmp_path / "a.ods", 2)] == ["a", "c"]
+
+
+@pytest.mark.parametrize("repeated", [3_000_000, 2**31])
+def test_a_small_file_with_millions_of_rows_is_refused(tmp_path: Path, repeated: int) -> None:
+    write_ods(tmp_path / "a.ods", [["Flaps", "10"]], repeated)
+    with pytest.raises(ChecklistInvalid, match="1,048,576 rows"):
+        list(workbook_rows(tmp_path / "a.ods", 9))
+
+
+def test_a_packed_bomb_is_refused_before_it_is_opened(tmp_path: Path) -> None:
+    with zipfile.ZipFile(tmp_path / "a.xlsx", "w", zipfile.ZIP_DEFLATED) as archive:
+        for part in range(101):
+            archive.writestr(f"xl/worksheets/sheet{part}.xml", b" " * 1_000_000)
+    assert (tmp_path / "a.xlsx").stat().st_size < 1_000_000
+    with pytest.raises(ChecklistInvalid, match="too large"):
+        list(workbook_rows(tmp_path / "a.xlsx", 9))
+
+
+def test_one_cell_far_away_is_refused_before_room_is_made_for_it(tmp_path: Path) -> None:
+    """XFD1048576 is the last cell that spreadsheet programs allow (common practice)."""
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    book.active["A1"] = "Flaps"
+    book.active["XFD1048576"] = "up"
+    path = tmp_path / "far.xlsx"
+    book.save(path)
+    with pytest.raises(ChecklistInvalid, match="2,000,000 cells are read at most"):
+        list(workbook_rows(path, 2_000))

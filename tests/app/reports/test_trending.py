@@ -1,0 +1,196 @@
+"""Trends of a made-up half year, against independent counts."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("scipy")
+
+from callout.app.reports.journals import JournalFacts, read_folder
+from callout.app.reports.trending import change, corrected, trends_of
+from callout.bench.persons import PlantedWeakness
+from callout.bench.year import KINDS, Year, make_year, score
+from callout.core.checklist_run.replay import replay
+from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.rates import Cause, SessionChoice
+from callout.core.debrief.trends import LEVEL, Trends
+from callout.errors import CalloutError
+from callout.journal.jsonl_reader import read_journal
+
+NAMES = ("Trainee Ash", "Trainee Oak")
+
+
+@pytest.fixture(scope="module")
+def year(tmp_path_factory: pytest.TempPathFactory) -> Year:
+    return make_year(tmp_path_factory.mktemp("year"), seed=7, sessions=150, names=NAMES)
+
+
+@pytest.fixture(scope="module")
+def known(year: Year) -> JournalFacts:
+    return read_folder(year.folder)
+
+
+@pytest.fixture(scope="module")
+def trends(known: JournalFacts) -> Trends:
+    return trends_of(known, SessionChoice())
+
+
+@pytest.fixture(scope="module")
+def base(year: Year) -> Iterator[sqlite3.Connection]:
+    """Every line of every journal as JSON text in SQLite: none of our code reads it."""
+    made = sqlite3.connect(":memory:")
+    made.execute("create table line (session text, j text)")
+    for path in year.folder.glob("*.jsonl"):
+        made.executemany(
+            "insert into line values (?, ?)",
+            [(path.stem, line) for line in path.read_text(encoding="utf-8").splitlines()],
+        )
+    yield made
+    made.close()
+
+
+def test_the_journals_are_real_and_the_same_for_the_same_seed(year: Year, tmp_path: Path) -> None:
+    again = make_year(tmp_path, seed=7, sessions=12, names=NAMES)
+    for path in again.folder.glob("*.jsonl"):
+        assert replay(read_journal(path).records).session_id == path.stem
+    twin = make_year(tmp_path / "twin", seed=7, sessions=12, names=NAMES)
+    files = [{p.name: p.read_bytes() for p in y.folder.glob("*.jsonl")} for y in (again, twin)]
+    assert files[0] == files[1]
+    assert len(files[0]) == 12
+
+
+def test_items_met_skipped_and_wrong_are_those_of_sql(
+    trends: Trends, base: sqlite3.Connection
+) -> None:
+    (met,) = base.execute(
+        "select count(*) from (select distinct session, j ->> 'item_id' from line"
+        " where j ->> 'type' in ('challenged', 'skipped'))"
+    ).fetchone()
+    (skipped,) = base.execute(
+        "select count(*) from (select distinct session, j ->> 'item_id' from line"
+        " where j ->> 'type' = 'skipped')"
+    ).fetchone()
+    (wrong,) = base.execute(
+        "select count(*) from (select distinct session, j ->> 'item_id' from line"
+        " where j ->> 'verdict' = 'mismatch')"
+    ).fetchone()
+    (fast,) = base.execute("select count(*) from line where j ->> 'fast'").fetchone()
+    assert trends.causes[Cause.WRONG].total == met
+    assert trends.causes[Cause.OMITTED].hits == skipped
+    assert trends.causes[Cause.WRONG].hits == wrong
+    assert trends.causes[Cause.FAST].hits == fast
+
+
+def test_rates_by_list_are_those_of_sql(trends: Trends, base: sqlite3.Connection) -> None:
+    rows = base.execute(
+        "select b.j -> 'plan' ->> 'list_id', count(distinct l.session || (l.j ->> 'item_id'))"
+        " from line l join line b on b.session = l.session and b.j ->> 'type' = 'began'"
+        " where l.j ->> 'verdict' = 'mismatch' group by 1"
+    ).fetchall()
+    found = {line.name: line.causes[Cause.WRONG].hits for line in trends.lists}
+    assert {name: hits for name, hits in found.items() if hits} == dict(rows)
+
+
+def test_median_reply_times_are_those_of_scipy(known: JournalFacts, trends: Trends) -> None:
+    from scipy.stats import scoreatpercentile
+
+    taxi = [
+        i.heard[0].seconds
+        for i in known.facts.items
+        if i.phase == "taxi" and i.heard and i.heard[0].seconds
+    ]
+    (mine,) = [t for t in trends.times if t.name == "taxi"]
+    assert mine.count == len(taxi)
+    assert mine.median == pytest.approx(scoreatpercentile(taxi, 50))
+    assert mine.quartiles == pytest.approx(scoreatpercentile(taxi, [25, 75]))
+    assert mine.low <= mine.median <= mine.high
+
+
+def test_what_is_found_was_planted(year: Year, trends: Trends) -> None:
+    """Twelve runs of each item find the strong weaknesses only, and nearly nothing else."""
+    result = score(year.planted, trends.findings)
+    assert result.found >= 4
+    assert result.placed >= result.found - 1
+    strong = {
+        p.item_id for p in year.planted if p.weakness is PlantedWeakness.FAST and p.strength > 0.4
+    }
+    assert strong <= {f.place.item_id for f in trends.findings}
+    assert all(f.adjusted <= LEVEL for f in trends.findings)
+
+
+def test_where_nothing_is_planted_next_to_nothing_is_found(tmp_path: Path) -> None:
+    make_year(tmp_path, seed=3, sessions=100, names=NAMES, weak=False)
+    assert len(trends_of(read_folder(tmp_path), SessionChoice()).findings) <= 1
+
+
+def test_every_planted_kind_has_a_kind_of_finding() -> None:
+    assert set(KINDS) == set(PlantedWeakness)
+
+
+def test_few_sessions_show_no_trend_and_it_is_said() -> None:
+    words = change("Reply time", [0, 1, 2, 3], [4.0, 3.0, 2.0, 1.0], "s").words
+    assert words == "Too few sessions to tell: 4, and at least 5 are needed."
+    (steady,) = corrected([change("Reply time", range(5), [5.0, 4.0, 3.0, 2.0, 1.0], "s")])
+    assert steady.words == "Gets better."
+    assert steady.p == pytest.approx(2 / 120)
+    assert steady.slope == pytest.approx(-30)
+    (unsteady,) = corrected([change("Reply time", range(5), [5.0, 3.0, 4.0, 2.0, 1.0], "s")])
+    assert "so few sessions" not in unsteady.words or unsteady.p > LEVEL
+    many = corrected([change("Reply time", range(5), [5.0, 4.0, 3.0, 2.0, 1.0], "s")] * 8)
+    assert {c.words for c in many} == {"Too few sessions to see a trend."}
+
+
+def test_a_choice_narrows_what_counts(known: JournalFacts, trends: Trends) -> None:
+    mine = trends_of(known, SessionChoice(person="trainee ash"))
+    assert [p.person for p in mine.persons] == ["Trainee Ash"]
+    assert mine.sessions == trends.persons[0].sessions
+    spring = SessionChoice(
+        since=datetime(2031, 3, 1, tzinfo=UTC), until=datetime(2031, 6, 1, tzinfo=UTC)
+    )
+    assert [line.name for line in trends_of(known, spring).months] == [
+        "2031-03",
+        "2031-04",
+        "2031-05",
+    ]
+    with pytest.raises(CalloutError, match="No session"):
+        trends_of(known, SessionChoice(person="Trainee Elder"))
+
+
+def test_two_items_are_compared_by_name(known: JournalFacts) -> None:
+    names = ("landing/gear", "landing/flaps", "taxi")
+    compared = trends_of(known, SessionChoice(), names).compared
+    assert {frozenset((c.first, c.second)) for c in compared} == {
+        frozenset(pair) for pair in (names[:2], names[1:], (names[0], names[2]))
+    }
+    assert all(c.p <= c.adjusted <= 1 for c in compared)
+    with pytest.raises(CalloutError, match='"wings"'):
+        trends_of(known, SessionChoice(), ("landing", "wings"))
+
+
+def test_all_numbers_of_the_json_are_finite(trends: Trends) -> None:
+    from callout.reporting.tables import json_text
+    from callout.reporting.trend_page import trends_json
+
+    found = json.loads(json_text(trends_json(trends), "note"))
+    assert len(found["findings"]) == len(trends.findings)
+    assert sum(
+        r["hits"] for r in found["rates"] if r["by"] == "list" and r["cause"] == "omitted"
+    ) == (trends.causes[Cause.OMITTED].hits)
+
+
+def test_lists_as_a_whole_are_counted_where_they_can_be_seen(
+    year: Year, trends: Trends, base: sqlite3.Connection
+) -> None:
+    (ended,) = base.execute(
+        "select count(*) from line where j ->> 'type' = 'ended' and j ->> 'ending' = 'completed'"
+    ).fetchone()
+    incomplete = trends.whole[Deviation.INCOMPLETE]
+    assert (incomplete.hits, incomplete.total) == (year.sessions - ended, year.sessions)
+    assert trends.completed == ended
+    assert trends.whole[Deviation.WRONG_TIME].total == 0, "no flights here"
