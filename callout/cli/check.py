@@ -16,7 +16,8 @@ import click
 from callout.cli.main import SAFETY
 
 if TYPE_CHECKING:
-    from callout.app.list_files.checking import Checked, ItemCheck, ListFinding
+    from callout.app.list_files.checking import Checked, ItemCheck
+from callout.core.lint.finding import ListFinding
 
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 

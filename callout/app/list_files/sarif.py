@@ -8,8 +8,8 @@ from pathlib import Path, PurePosixPath
 from typing import Any, Final
 
 from callout import __version__
-from callout.app.list_files.checking import Checked, ListFinding, Severity
-from callout.core.lint.finding import Rule
+from callout.app.list_files.checking import Checked
+from callout.core.lint.finding import ListFinding, Rule, Severity
 from callout.core.lint.flight_rules import FLIGHT_RULES, FlightRule
 from callout.core.lint.rules import RULES
 

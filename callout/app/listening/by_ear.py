@@ -12,13 +12,13 @@ from typing import Final
 
 import numpy as np
 
-from callout.app.list_files.checking import ListFinding, Severity
 from callout.app.listening.engines import open_recogniser
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.judging.contrast import contrasting
 from callout.core.judging.judge import judge
 from callout.core.language.spoken import spoken_forms
+from callout.core.lint.finding import ListFinding, Severity
 from callout.core.model.checklist import Checklist, Item
 from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.flight import EMPTY_FLIGHT, Flight

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.app.list_files.checking import ItemCheck, ListFinding, Severity
+from callout.app.list_files.checking import ItemCheck
 from callout.app.listening.engines import open_recogniser
 from callout.app.shared.tables import default_tables
 from callout.core.language.spoken import spoken_forms
+from callout.core.lint.finding import ListFinding, Severity
 from callout.core.model.checklist import Checklist, Item
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
 from callout.core.planning.resolve import answer_for

@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.checking import ListFinding, check_paths
+from callout.app.list_files.checking import check_paths
 from callout.app.list_files.fixing import fix_file
 from callout.core.formats.drafts import name_from
+from callout.core.lint.finding import ListFinding
 
 GOOD = """# A list of my own
 callout: 1

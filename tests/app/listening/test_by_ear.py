@@ -8,9 +8,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.app.list_files.checking import Severity, check_paths
+from callout.app.list_files.checking import check_paths
 from callout.app.listening import by_ear
 from callout.app.listening.by_ear import VOICES, ByEar
+from callout.core.lint.finding import Severity
 from callout.errors import EngineUnavailable
 
 LIST = """\

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.checking import Severity, check_paths, total
+from callout.app.list_files.checking import check_paths, total
+from callout.core.lint.finding import Severity
 from callout.core.lint.prefixes import prefix_between
 from callout.core.lint.rules import RULES
 
