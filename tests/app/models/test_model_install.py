@@ -414,7 +414,7 @@ def test_without_the_library_nothing_is_tried(
 def test_an_unnamed_model_that_knows_english_is_english(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    trial = model_install.Trial(loads=True, english=True)
+    trial = model_install.VoskTrial(loads=True, english=True)
     monkeypatch.setattr(model_install, "can_try", lambda: True)
     monkeypatch.setattr(model_install, "try_in_child", lambda _: trial)
     done = install_model(make_model(tmp_path / "mine"))
