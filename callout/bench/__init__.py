@@ -1,25 +1,25 @@
 """Measurements a person can run again."""
 
-COMMANDS = (
-    "check",
-    "drills",
-    "enrolment",
-    "fit",
-    "fixtures",
-    "fuzz",
-    "hearing",
-    "judging",
-    "lists",
-    "load",
-    "pictures",
-    "platforms",
-    "replies",
-    "reports",
-    "sbom",
-    "scale",
-    "session",
-    "sounds",
-    "weights",
-    "year",
-)
-"""Modules of this package that are subcommands of ``callout bench``."""
+COMMANDS = {
+    "check": "check",
+    "drills": "drills",
+    "enrolment": "enrolment",
+    "fit": "fitting.fit",
+    "fixtures": "fixtures",
+    "fuzz": "fuzz",
+    "hearing": "hearing",
+    "judging": "judging",
+    "lists": "lists",
+    "load": "load",
+    "pictures": "pictures",
+    "platforms": "platforms",
+    "replies": "replies",
+    "reports": "reports",
+    "sbom": "sbom",
+    "scale": "scale",
+    "session": "session",
+    "sounds": "sounds",
+    "weights": "fitting.moonshine_weights",
+    "year": "year",
+}
+"""Subcommands of ``callout bench``, each with its module in this package."""
