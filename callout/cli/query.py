@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import click
 
 from callout.cli.main import SAFETY
-
-if TYPE_CHECKING:
-    from callout.store.asking import QuerySection
 
 PARTS = (
     "causes", "lists", "phases", "items", "months",
@@ -39,9 +35,13 @@ _FORMATS = ("table", "csv", "json")
     "--format", "form", type=click.Choice(_FORMATS), default="table", show_default=True, help="How."
 )
 @click.option("--rows", type=click.IntRange(0), help="Most rows [default: 40 in a table; 0: all].")
-@click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
+@click.option("--memory", default="1GB", show_default=True, help="What it may hold in memory.")
 @click.option(
-    "--seconds", type=click.FloatRange(1), default=300, show_default=True, help="How long at most."
+    "--seconds",
+    type=click.FloatRange(1),
+    default=300,
+    show_default=True,
+    help="How long at most, each part.",
 )
 @click.option(
     "--workers",
@@ -66,6 +66,7 @@ def command(
     """Answer the SQL query, or print the standard report.
 
     The collection is only read: no other file, no network, no setting can be reached from SQL.
+    What takes more memory or time than it may have is ended, and Ctrl-C ends it at once.
     A lone - reads the query from standard input.
 
     \b
@@ -73,6 +74,7 @@ def command(
     callout query "SELECT challenge, count(*) FROM items WHERE skipped GROUP BY ALL"
     """
     from callout.app.reports.collecting import default_collection
+    from callout.app.reports.querying import Question, TextForm, answering
     from callout.store.engine import query_text
 
     most = rows if rows is not None else 40 if form == "table" else 0
@@ -80,65 +82,38 @@ def command(
         _print_columns()
     elif sql_of:
         click.echo(query_text(sql_of), nl=False)
-    elif report or parts:
-        chosen = target or default_collection()
-        found = _sections(chosen, parts or PARTS, memory, workers, scheduler)
-        _print_report(found, form, most)
-    elif sql:
-        _print_answer(target or default_collection(), sql, form, most, memory, seconds)
+    elif (report or parts) and (workers or scheduler):
+        _print_spread(target, form, most, memory, workers or 1, scheduler, parts or PARTS)
+    elif report or parts or sql:
+        text = None if report or parts else _typed(sql)
+        shown = () if text is not None else parts or PARTS
+        where = str(target or default_collection())
+        question = Question(where, text, shown, TextForm(form), most, memory)
+        with answering(question, seconds) as pieces:
+            for piece in pieces:
+                click.echo(piece, nl=False)
     else:
         raise click.UsageError("Give a query in SQL, or --report.")
 
 
-def _sections(
-    target: Path, parts: Iterable[str], memory: str, workers: int | None, scheduler: str
-) -> Iterator[QuerySection]:
-    if workers or scheduler:
-        from callout.store.cluster import spread_report
+def _typed(sql: str | None) -> str:
+    from callout.app.reports.querying import LONGEST
 
-        yield from spread_report(target, workers or 1, memory, scheduler, tuple(parts))
-        return
-    from callout.store.asking import report
-    from callout.store.engine import reading
-
-    with reading(target, memory) as connection:
-        yield from report(connection, tuple(parts))
+    return sys.stdin.read(LONGEST + 1) if sql == "-" else sql or ""
 
 
-def _print_report(found: Iterable[QuerySection], form: str, most: int) -> None:
-    from callout.terminal.tables import csv_lines, draw_table, json_text
+def _print_spread(
+    target: Path | None, form: str, most: int, memory: str,
+    workers: int, scheduler: str, parts: Sequence[str],
+) -> None:  # fmt: skip
+    from callout.app.reports.collecting import default_collection
+    from callout.app.reports.querying import TextForm, report_text
+    from callout.store.cluster import spread_report
 
-    if form == "json":
-        click.echo(json_text({s.name: (s.columns, s.rows) for s in found}))
-        return
-    for number, section in enumerate(found):
-        if number:
-            click.echo()
-        if form == "table":
-            click.echo(f"{section.name}: {section.about}")
-            click.echo(draw_table(section.columns, section.rows, most))
-        else:
-            click.echo("".join(csv_lines(section.columns, section.rows, most)), nl=False)
-
-
-def _print_answer(
-    target: Path, sql: str, form: str, most: int, memory: str, seconds: float
-) -> None:
-    from callout.store.asking import ask
-    from callout.store.engine import reading
-    from callout.terminal.tables import csv_lines, draw_table, json_rows
-
-    text = sys.stdin.read() if sql == "-" else sql
-    with reading(target, memory) as connection:
-        answer = ask(connection, text, seconds)
-        if form == "csv":
-            for line in csv_lines(answer.columns, answer.rows, most):
-                click.echo(line, nl=False)
-        elif form == "json":
-            for line in json_rows(answer.columns, answer.rows, most):
-                click.echo(line)
-        else:
-            click.echo(draw_table(answer.columns, answer.rows, most))
+    chosen = target or default_collection()
+    found = spread_report(chosen, workers, memory, scheduler, tuple(parts))
+    for piece in report_text(found, TextForm(form), most):
+        click.echo(piece, nl=False)
 
 
 def _print_columns() -> None:

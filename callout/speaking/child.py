@@ -8,19 +8,16 @@ import os
 import queue
 import signal
 import subprocess
-import sys
 import tempfile
 import threading
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
-import callout
+from callout.own_process import module_command, started
 
 Reply = Mapping[str, Any]
 
-_COMMAND = (sys.executable, "-P", "-m", "callout.speaking.voice_process")
-"""-P: a file of the same name in the current directory must not be loaded instead."""
+_COMMAND = module_command("callout.speaking.voice_process")
 _ENDED: Reply = {"ok": False, "error": "the voice process ended"}
 LATE: Reply = {"ok": False, "late": True, "error": "the voice did not finish in time"}
 
@@ -48,7 +45,7 @@ class SoundChild:
                 return
             self._lines = queue.Queue()
             self.fresh = True
-            self._process = _start(self._command, self._scratch.name)
+            self._process = started([*self._command, self._scratch.name])
             reader = threading.Thread(
                 target=_read, args=(self._process, self._lines), name="voice-reader", daemon=True
             )
@@ -104,23 +101,6 @@ class SoundChild:
         self._closed = True
         self.kill()
         self._scratch.cleanup()
-
-
-def _start(command: Sequence[str], scratch: str) -> subprocess.Popen[str]:
-    root = str(Path(callout.__file__).parent.parent)
-    path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
-    return subprocess.Popen(
-        [*command, scratch],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-        encoding="utf-8",
-        errors="replace",
-        env={**os.environ, "PYTHONPATH": path},
-        start_new_session=os.name == "posix",
-        creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
-    )
 
 
 def _read(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> None:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final, TypeVar
+from typing import TYPE_CHECKING, Final
 
 from callout.store.engine import PARTIALS, CollectionInvalid, database, first_line, query_text
 
@@ -24,8 +23,6 @@ REPORT: Final = (
 )
 """Queries of the standard report, in order; each is a file of ``callout/data/queries``."""
 _FETCHED: Final = 2_000
-SECONDS: Final = 300.0
-T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +45,11 @@ class QuerySection:
     rows: tuple[tuple[object, ...], ...]
 
 
-def ask(connection: DuckDBPyConnection, sql: str, seconds: float = SECONDS) -> QueryAnswer:
+def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     """Run one reading statement; raise CollectionInvalid saying what is wrong with it.
 
-    seconds: the longest that it, and each fetch of its rows, may take. Ctrl-C ends it at once.
+    It takes no notice of Ctrl-C or of the time: what somebody else wrote is run in a process of
+    its own (app/reports/querying).
     """
     duckdb = database()
     try:
@@ -65,37 +63,22 @@ def ask(connection: DuckDBPyConnection, sql: str, seconds: float = SECONDS) -> Q
         said = f"A collection can be read with SQL, not changed: {kind} is refused."
         raise CollectionInvalid(said, "Begin with SELECT, FROM, WITH, DESCRIBE or SUMMARIZE.")
     try:
-        result = _within(seconds, connection, lambda: connection.execute(statements[0]))
+        result = connection.execute(statements[0])
     except duckdb.OutOfMemoryException as error:
         hint = "Give it more with --memory, or ask for less at once."
         raise CollectionInvalid("The query needs more memory than it may have.", hint) from error
     except duckdb.Error as error:
         raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
     names = tuple(str(column[0]) for column in result.description or ())
-    return QueryAnswer(names, _rows(result, seconds))
+    return QueryAnswer(names, _rows(result))
 
 
 _HELP: Final = "Tables and columns: callout query --columns"
 
 
-def _rows(result: DuckDBPyConnection, seconds: float) -> Iterator[tuple[object, ...]]:
-    while rows := _within(seconds, result, lambda: result.fetchmany(_FETCHED)):
+def _rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+    while rows := result.fetchmany(_FETCHED):
         yield from rows
-
-
-def _within(seconds: float, connection: DuckDBPyConnection, work: Callable[[], T]) -> T:
-    """Do ``work`` in another thread: the library itself takes no notice of Ctrl-C or the time."""
-    with ThreadPoolExecutor(1) as pool:
-        done = pool.submit(work)
-        try:
-            return done.result(seconds)
-        except TimeoutError as error:
-            connection.interrupt()
-            said = f"The query took longer than {seconds:g} seconds."
-            raise CollectionInvalid(said, "Give it more with --seconds.") from error
-        except BaseException:
-            connection.interrupt()
-            raise
 
 
 def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[QuerySection]:

@@ -6,7 +6,7 @@ import os
 import re
 import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 
 MEMORY: Final = "1GB"
 """What the database may hold in memory; what does not fit goes to a temporary folder."""
-_AMOUNT: Final = re.compile(r"\d{1,6}(\.\d+)?\s*[KMGT]i?B", re.IGNORECASE)
+_AMOUNT: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?) ?([KMGT])(i?)B", re.IGNORECASE)
+_SPILL: Final = 20
+"""How many times its memory a query may write to its temporary folder."""
 _QUERIES: Final = files("callout") / "data" / "queries"
 PARTIALS: Final = ("counts", "times")
 """Queries whose results over parts of the data can be put under one another."""
@@ -51,12 +53,20 @@ def database() -> Any:
     return duckdb
 
 
+def bytes_of(memory: str) -> int:
+    """Return how much "500MB" or "2GiB" is; raise CollectionInvalid when it is no amount."""
+    found = _AMOUNT.fullmatch(memory)
+    if not found:
+        hint = "Write a number and a unit, as in 500MB or 2GB."
+        raise CollectionInvalid(f'"{memory}" is no amount of memory.', hint)
+    power = "KMGT".index(found[2].upper()) + 1
+    return int(float(found[1]) * (1024 if found[3] else 1000) ** power)
+
+
 def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -> Any:
     """Return a connection; raise CollectionInvalid when the file is no database or in use."""
     duckdb = database()
-    if not _AMOUNT.fullmatch(memory):
-        hint = "Write a number and a unit, as in 500MB or 2GB."
-        raise CollectionInvalid(f'"{memory}" is no amount of memory.', hint)
+    bytes_of(memory)
     options = {**_CLOSED, "memory_limit": memory, **({"threads": threads} if threads else {})}
     try:
         return duckdb.connect(path, read_only=read_only, config=options)
@@ -70,16 +80,19 @@ def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -
 
 
 @contextmanager
-def reading(target: Path, memory: str = MEMORY, threads: int = 0) -> Iterator[DuckDBPyConnection]:
+def reading(
+    target: Path, memory: str = MEMORY, threads: int = 0, scratch: Path | None = None
+) -> Iterator[DuckDBPyConnection]:
     """Open a collection, or a folder of Parquet files made from one, for queries.
 
     The tables are there, and the macros and views of the standard report. No other file can be
-    read or written, no extension loaded, and no setting changed.
+    read or written, no extension loaded, and no setting changed. scratch: folder for what does not
+    fit in memory, instead of a new one.
     """
     if not target.exists():
         hint = "Make it from journals first: callout collect."
         raise CollectionInvalid(f"There is no collection at {target}.", hint)
-    with tempfile.TemporaryDirectory(prefix="callout-") as spill:
+    with nullcontext(scratch) if scratch else _new_folder() as spill:
         if target.is_dir():
             connection = connect(":memory:", memory, threads)
             _view_parquet(connection, target)
@@ -87,7 +100,9 @@ def reading(target: Path, memory: str = MEMORY, threads: int = 0) -> Iterator[Du
             connection = connect(str(target), memory, threads, read_only=True)
         try:
             _have_tables(connection, target)
-            connection.execute(f"SET temp_directory = {quoted(spill)}")
+            connection.execute(f"SET temp_directory = {quoted(str(spill))}")
+            most = f"{bytes_of(memory) * _SPILL // 1000}KB"
+            connection.execute(f"SET max_temp_directory_size = {quoted(most)}")
             connection.execute(query_text("macros"))
             for name in PARTIALS:
                 connection.execute(f"CREATE TEMP VIEW {name} AS {query_text(name)}")
@@ -96,6 +111,12 @@ def reading(target: Path, memory: str = MEMORY, threads: int = 0) -> Iterator[Du
             yield connection
         finally:
             connection.close()
+
+
+@contextmanager
+def _new_folder() -> Iterator[Path]:
+    with tempfile.TemporaryDirectory(prefix="callout-") as folder:
+        yield Path(folder)
 
 
 def parquet_files(folder: Path, table: str) -> list[Path]:

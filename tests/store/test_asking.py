@@ -5,11 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-import os
-import signal
 import sys
-import threading
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -183,31 +179,3 @@ def test_errors_are_one_sentence_with_a_remedy(
     error = callout("collect", tmp_path, "--into", tmp_path / "c.duckdb").exception
     assert isinstance(error, CalloutError)
     assert 'pip install "callout[scale]"' in error.hint
-
-
-ENDLESS = "WITH RECURSIVE t(i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM t) SELECT count(*) FROM t"
-
-
-def test_an_endless_query_ends_when_its_time_is_up(where: Path) -> None:
-    with reading(where / "c.duckdb") as connection:
-        with pytest.raises(CollectionInvalid, match="longer than 1 seconds"):
-            ask(connection, ENDLESS, 1)
-        assert list(ask(connection, "SELECT 1").rows) == [(1,)]
-
-
-@pytest.fixture
-def heeds_ctrl_c() -> Iterator[None]:
-    """Tests that run in the background ignore Ctrl-C."""
-    earlier = signal.signal(signal.SIGINT, signal.default_int_handler)
-    yield
-    signal.signal(signal.SIGINT, earlier)
-
-
-@pytest.mark.usefixtures("heeds_ctrl_c")
-def test_ctrl_c_ends_a_query_at_once(where: Path) -> None:
-    timer = threading.Timer(1, os.kill, (os.getpid(), signal.SIGINT))
-    with reading(where / "c.duckdb") as connection:
-        timer.start()
-        with pytest.raises(KeyboardInterrupt):
-            ask(connection, ENDLESS, 60)
-        assert list(ask(connection, "SELECT 1").rows) == [(1,)]

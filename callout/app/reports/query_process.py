@@ -1,0 +1,100 @@
+"""The process that runs one query: ``python -m callout.app.reports.query_process``.
+
+Its first line of input is a question as JSON. Its output are JSON objects, one a line: pieces of
+text, where a new part begins, an error, the end. It ends at once when its input ends, which is
+also what happens when whoever asked is killed.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from callout.app.reports.querying import Question, TextForm, report_text
+from callout.errors import CalloutError
+from callout.store.confinement import limit_memory, only_read
+from callout.terminal.tables import csv_lines, draw_table, json_rows
+
+PIECE = 32_768
+"""Characters sent at once: who reads them holds no more than a few of these."""
+
+
+def main() -> None:
+    """Answer one question."""
+    question = Question.from_line(sys.stdin.readline())
+    scratch = Path(question.scratch)
+    try:
+        _confine(question)
+        threading.Thread(target=_end_with_input, args=(scratch,), daemon=True).start()
+        for text in _pieces(_answer(question)):
+            _send(text=text)
+        _send(end=True)
+    except CalloutError as error:
+        _send(error=error.message, hint=error.hint)
+    except MemoryError:
+        _send(memory=True)
+    except Exception as error:
+        _send(fault=f"{type(error).__name__}: {str(error)[:300]}")
+    sys.stdout.flush()
+    os._exit(0)  # the library may still be at work in other threads
+
+
+def _pieces(texts: Iterator[str]) -> Iterator[str]:
+    kept: list[str] = []
+    size = 0
+    for text in texts:
+        for at in range(0, len(text), PIECE):
+            kept.append(text[at : at + PIECE])
+            size += len(kept[-1])
+            if size >= PIECE:
+                yield "".join(kept)
+                kept, size = [], 0
+    yield "".join(kept)
+
+
+def _confine(question: Question) -> None:
+    from callout.store.engine import bytes_of, database
+
+    held = bytes_of(question.memory)
+    only_read(Path(question.scratch))
+    database()
+    limit_memory(held)
+
+
+def _end_with_input(scratch: Path) -> None:
+    sys.stdin.read()
+    shutil.rmtree(scratch, ignore_errors=True)
+    os._exit(1)
+
+
+def _send(**said: Any) -> None:
+    sys.stdout.write(json.dumps(said) + "\n")
+
+
+def _answer(question: Question) -> Iterator[str]:
+    from callout.store.asking import ask, report
+    from callout.store.engine import reading
+
+    target, scratch = Path(question.target), Path(question.scratch)
+    with reading(target, question.memory, scratch=scratch) as connection:
+        if question.sql is None:
+            yield from report_text(report(connection, question.parts), question.form, question.most)
+            return
+        answer = ask(connection, question.sql)
+        most = question.most
+        if question.form is TextForm.CSV:
+            yield from csv_lines(answer.columns, answer.rows, most)
+        elif question.form is TextForm.JSON:
+            yield from (f"{line}\n" for line in json_rows(answer.columns, answer.rows, most))
+        else:
+            yield draw_table(answer.columns, answer.rows, most) + "\n"
+
+
+if __name__ == "__main__":
+    main()

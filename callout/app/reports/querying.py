@@ -1,0 +1,190 @@
+"""A query is answered by a process of its own, which is killed when it takes too much.
+
+SQL that somebody else wrote can ask for any memory and any time, and can bring the database library
+down; a collection that somebody else made can do so too.
+"""
+
+from __future__ import annotations
+
+import json
+import queue
+import signal
+import subprocess
+import tempfile
+import threading
+import time
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import asdict, dataclass, replace
+from enum import StrEnum
+from typing import Any, Final
+
+from callout.own_process import module_command, started
+from callout.store.asking import QuerySection
+from callout.store.engine import CollectionInvalid, database
+from callout.terminal.tables import csv_lines, draw_table, json_text
+
+SECONDS: Final = 300.0
+LONGEST: Final = 1_000_000
+"""Characters of a query."""
+_COMMAND: Final = module_command("callout.app.reports.query_process")
+_LOOKED = 0.2
+"""Seconds after which a wait is looked at again: where a wait for a queue hides Ctrl-C."""
+_AHEAD = 64
+"""Pieces of an answer that are read before they are wanted."""
+
+
+class TextForm(StrEnum):
+    """How an answer is written."""
+
+    TABLE = "table"
+    CSV = "csv"
+    JSON = "json"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked of a collection."""
+
+    target: str
+    """Path of a database or of a folder of Parquet files."""
+    sql: str | None
+    """None: the standard report."""
+    parts: tuple[str, ...] = ()
+    """Those of the standard report."""
+    form: TextForm = TextForm.TABLE
+    most: int = 0
+    """Rows at most; 0: all."""
+    memory: str = "1GB"
+    scratch: str = ""
+    """Folder for what does not fit in memory: the only one that can be written."""
+
+    def line(self) -> str:
+        """Return it as one line of text."""
+        return json.dumps(asdict(self)) + "\n"
+
+    @staticmethod
+    def from_line(line: str) -> Question:
+        """Return what ``line`` was made from."""
+        values = json.loads(line)
+        found = {**values, "parts": tuple(values["parts"]), "form": TextForm(values["form"])}
+        return Question(**found)
+
+
+@contextmanager
+def answering(question: Question, seconds: float = SECONDS) -> Iterator[Iterator[str]]:
+    """Have ``question`` answered; gives the pieces of the text as they come.
+
+    seconds: the longest that is waited for all of it, for each part of a report; while nobody
+    takes the pieces the time stands still. However this ends, the process and its files are gone
+    afterwards. The pieces raise CollectionInvalid when the query cannot be answered.
+    """
+    database()
+    if question.sql is not None and len(question.sql) > LONGEST:
+        said = f"The query has {len(question.sql):,} characters, more than {LONGEST:,}."
+        raise CollectionInvalid(said, "Ask something shorter.")
+    with tempfile.TemporaryDirectory(prefix="callout-", ignore_cleanup_errors=True) as scratch:
+        process = started(_COMMAND)
+        try:
+            wait = _Wait(process, seconds * max(1, len(question.parts)))
+            yield wait.pieces(replace(question, scratch=scratch))
+        finally:
+            _end(process)
+
+
+class _Wait:
+    """The pieces of one answer, for so many seconds of waiting."""
+
+    def __init__(self, process: subprocess.Popen[str], seconds: float) -> None:
+        self._process, self._seconds, self._left = process, seconds, seconds
+        self._lines: queue.Queue[str] = queue.Queue(_AHEAD)
+        threading.Thread(target=self._read, name="query-reader", daemon=True).start()
+
+    def _read(self) -> None:
+        assert self._process.stdout
+        with suppress(OSError, ValueError):
+            for line in self._process.stdout:
+                self._put(line)
+        self._put("")
+
+    def _put(self, line: str) -> None:
+        """Hand a line on; once the process has been ended nobody need take it."""
+        while True:
+            with suppress(queue.Full):
+                self._lines.put(line, timeout=_LOOKED)
+                return
+            if self._process.returncode is not None:
+                return
+
+    def pieces(self, question: Question) -> Iterator[str]:
+        assert self._process.stdin
+        with suppress(OSError):  # it died at once: told below
+            self._process.stdin.write(question.line())
+            self._process.stdin.flush()
+        while line := self._line():
+            said = json.loads(line)
+            if "text" not in said:
+                self._check(said)
+                return
+            yield said["text"]
+        raise _broken(self._process.wait())
+
+    def _line(self) -> str:
+        began = time.monotonic()
+        while True:
+            waited = time.monotonic() - began
+            if waited >= self._left:
+                said = f"The query took longer than {self._seconds:g} seconds."
+                raise CollectionInvalid(said, "Give it more with --seconds.")
+            with suppress(queue.Empty):
+                line = self._lines.get(timeout=min(_LOOKED, self._left - waited))
+                self._left -= time.monotonic() - began
+                return line
+
+    @staticmethod
+    def _check(said: dict[str, Any]) -> None:
+        if "error" in said:
+            raise CollectionInvalid(said["error"], said["hint"])
+        if "memory" in said:
+            raise _too_large()
+        if "fault" in said:
+            raise RuntimeError(said["fault"])
+
+
+def _too_large() -> CollectionInvalid:
+    hint = "Give it more with --memory, or ask for less at once."
+    return CollectionInvalid("The query needs more memory than it may have.", hint)
+
+
+def _broken(code: int) -> CollectionInvalid:
+    if code == -signal.SIGABRT:  # what the library does when it is refused memory in some places
+        return _too_large()
+    with suppress(ValueError):
+        said = f"The query brought the database library down ({signal.Signals(-code).name})."
+        return CollectionInvalid(said, "Ask for it in another way.")
+    return CollectionInvalid(f"The process of the query ended by itself ({code}).", "Try again.")
+
+
+def _end(process: subprocess.Popen[str]) -> None:
+    with suppress(OSError):
+        process.kill()
+    process.wait()
+    for pipe in (process.stdin, process.stdout):
+        with suppress(OSError, ValueError):
+            if pipe is not None:
+                pipe.close()
+
+
+def report_text(found: Iterable[QuerySection], form: TextForm, most: int) -> Iterator[str]:
+    """Yield the text of the standard report, part by part."""
+    if form is TextForm.JSON:
+        yield json_text({s.name: (s.columns, s.rows) for s in found}) + "\n"
+        return
+    for number, section in enumerate(found):
+        if number:
+            yield "\n"
+        if form is TextForm.TABLE:
+            yield f"{section.name}: {section.about}\n"
+            yield draw_table(section.columns, section.rows, most) + "\n"
+        else:
+            yield from csv_lines(section.columns, section.rows, most)

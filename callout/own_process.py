@@ -1,0 +1,38 @@
+"""How a module of this package is run in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+
+def module_command(name: str) -> tuple[str, ...]:
+    """Return the command that runs ``name``, as in "callout.speaking.voice_process".
+
+    -P: a file of the same name in the current directory must not be loaded instead.
+    """
+    return (sys.executable, "-P", "-m", name)
+
+
+def started(command: Sequence[str]) -> subprocess.Popen[str]:
+    """Start ``command`` where Ctrl-C does not reach it, to be asked and to answer in text lines.
+
+    It finds this package. Raises OSError if the system refuses.
+    """
+    root = str(Path(__file__).parent.parent)
+    path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
+    return subprocess.Popen(
+        command,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+        encoding="utf-8",
+        errors="replace",
+        env={**os.environ, "PYTHONPATH": path},
+        start_new_session=os.name == "posix",
+        creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
+    )
