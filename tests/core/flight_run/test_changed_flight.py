@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 
@@ -344,9 +345,16 @@ EXAMPLES = int(os.environ.get("CALLOUT_EXAMPLES", "90"))
 """How many flights are made up; thousands before a release."""
 RIGHT, BREAK = "(the right reply)", "(the program is broken off and resumed)"
 CHANGES = WORDS[16:24]
-some = (*[RIGHT] * 12, *CHANGES, "taxi checklist", "before start checklist", *WORDS[-13:], BREAK)
-"""Mostly right replies, else no list would ever be complete."""
-steps = st.lists(st.sampled_from(some) | st.sampled_from(WORDS[:12]), min_size=8, max_size=40)
+BEFORE, TAXI = "before start checklist", "taxi checklist"
+replies = st.lists(st.just(RIGHT), max_size=7)
+whole = st.sampled_from([[BEFORE, *[RIGHT] * 6], [TAXI, "yes", *[RIGHT] * 5]])
+part = st.tuples(st.sampled_from([BEFORE, TAXI]), replies).map(lambda x: [x[0], *x[1]])
+change = st.sampled_from(CHANGES).map(lambda word: [word])
+anything = st.sampled_from((*WORDS, BREAK)).map(lambda word: [word])
+steps = st.lists(whole | part | change | change | replies | anything, min_size=2, max_size=9).map(
+    lambda parts: [word for words in parts for word in words]
+)
+"""Whole lists, parts of lists and changes among whatever else: else no list would be complete."""
 
 
 def right_now(desk: FlightDesk) -> str:
@@ -360,16 +368,17 @@ def right_now(desk: FlightDesk) -> str:
     return {"@open-items": "take them now", "@hold": "continue"}.get(desk.asking, "yes")
 
 
-def live(script: list[str]) -> FlightDesk:
+def live(script: list[str]) -> Iterator[FlightDesk]:
+    """Yield the flight after each step of the script."""
     desk = fresh().start()
     for words in script:
         if words == BREAK:
             desk = resumed(desk.feed(ev.Interrupted(desk.stamp(), "keyboard")))
         else:
             desk.type(right_now(desk) if words == RIGHT else words)
+        yield desk
         if desk.over:
             break
-    return desk
 
 
 def called_complete_is_complete(desk: FlightDesk) -> None:
@@ -421,16 +430,15 @@ def _settled(item_id: str, records: list[JournalRecord], item: object, tables: o
 @given(steps)
 @settings(max_examples=EXAMPLES, deadline=None)
 def test_for_any_order_of_changes_and_answers_what_is_called_complete_is(script: list[str]) -> None:
-    """The scripts are of any length, so that each is looked at as it stands at its end."""
-    desk = live(script)
-    called_complete_is_complete(desk)
+    for desk in live(script):
+        called_complete_is_complete(desk)
     desk.check()
 
 
 @given(steps)
 @settings(max_examples=EXAMPLES // 3, deadline=None)
 def test_every_journal_of_a_changing_flight_replays_to_the_live_state(script: list[str]) -> None:
-    desk = live(script)
+    *_, desk = live(script)
     _own, lists = desk.journals()
     state = desk.state
     for run in state.progress.runs:
