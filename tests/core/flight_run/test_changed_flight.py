@@ -369,8 +369,9 @@ def right_now(desk: FlightDesk) -> str:
 
 
 def live(script: list[str]) -> Iterator[FlightDesk]:
-    """Yield the flight after each step of the script."""
+    """Yield the flight at its start, and after each step of the script."""
     desk = fresh().start()
+    yield desk
     for words in script:
         if words == BREAK:
             desk = resumed(desk.feed(ev.Interrupted(desk.stamp(), "keyboard")))
