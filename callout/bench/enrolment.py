@@ -53,7 +53,7 @@ class Both:
     type=click.IntRange(1),
     help="Use every Nth speaker, with all takes, and every Nth unrelated recording.",
 )
-@click.option("--json", "json_file", type=click.Path(path_type=Path), help="Write figures here.")
+@click.option("--json-file", type=click.Path(path_type=Path), help="Write figures here.")
 def command(speech: Path, every: int, json_file: Path | None) -> None:
     """Hear recordings before and after enrolment through the live path; then ask who spoke."""
     recordings = list(human(speech))

@@ -45,7 +45,7 @@ class Results:
 )
 @click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option("--json", "json_file", type=click.Path(path_type=Path), help="Write figures here.")
+@click.option("--json-file", type=click.Path(path_type=Path), help="Write figures here.")
 @click.option("--plot", type=click.Path(path_type=Path), help="Draw the trade-off curve (SVG/PNG).")
 @click.option("--trials", type=click.Path(path_type=Path), help="Write every trial as JSON lines.")
 @click.option("--skip-synthetic", is_flag=True, help="Human recordings and noises only.")

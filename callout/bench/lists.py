@@ -144,7 +144,9 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
 @click.option("--every", type=click.IntRange(1), default=1, help="Take each Nth reply only.")
 @click.option("--right-only", is_flag=True, help="Leave out the named wrong replies.")
-@click.option("--json", "report", type=click.Path(path_type=Path), help="Write every outcome here.")
+@click.option(
+    "--json-file", "report", type=click.Path(path_type=Path), help="Write every outcome here."
+)
 def command(
     paths: tuple[Path, ...],
     voices: tuple[str, ...],

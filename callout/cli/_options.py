@@ -11,6 +11,7 @@ import click
 from callout.app.listening.engines import ENGINES
 from callout.app.running.glancing import NETWORK_WARNING
 from callout.app.running.wishes import PORT, GlanceWish, HearingKind, Wishes
+from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import FlowMode
 from callout.core.conversation.withholding import Reveal
 
@@ -47,11 +48,7 @@ _OPTIONS = (
         "(else at once in a list, after the second miss in a drill).",
     ),
     click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
-    click.option(
-        "--journal-dir",
-        metavar="FOLDER",
-        help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
-    ),
+    journal_dir_option,
 )
 
 _OF_LISTS = (

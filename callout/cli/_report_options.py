@@ -8,18 +8,20 @@ from typing import Any
 
 import click
 
+journal_dir_option = click.option(
+    "--journal-dir",
+    metavar="FOLDER",
+    help="Where journals are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+)
 FORMATS = ("html", "markdown", "csv", "json")
 _OPTIONS = (
     click.option("--html", metavar="FILE", help="Write a page with charts that opens offline."),
     click.option("--markdown", metavar="FILE", help='Write Markdown; "-" prints it.'),
     click.option("--csv", metavar="FILE", help='Write a table for spreadsheets; "-" prints it.'),
-    click.option("--json", metavar="FILE", help='Write everything as JSON; "-" prints it.'),
+    click.option("--json", "as_json", is_flag=True, help="Print everything as JSON."),
+    click.option("--json-file", "json", metavar="FILE", help="Write everything as JSON."),
     click.option("--plain", is_flag=True, help="One fact a line, for screen readers and pipes."),
-    click.option(
-        "--journal-dir",
-        metavar="FOLDER",
-        help="Where journals are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
-    ),
+    journal_dir_option,
 )
 
 
@@ -30,17 +32,19 @@ def report_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def write_all(wanted: dict[str, str | None], makers: dict[str, Callable[[], str]]) -> bool:
+def write_all(wanted: dict[str, str | bool | None], makers: dict[str, Callable[[], str]]) -> bool:
     """Write each report asked for; say where; return whether any went to standard output."""
     from callout.app.reports.report_files import STDOUT, write_report
 
+    chosen = {**wanted, "json": STDOUT if wanted["as_json"] else wanted["json"]}
+    printed = STDOUT in chosen.values()
     for name in FORMATS:
-        where = wanted[name]
+        where = chosen[name]
         if where:
-            write_report(where, makers[name])
+            write_report(str(where), makers[name])
             if where != STDOUT:
-                click.echo(f"Written: {where}", err=STDOUT in wanted.values())
-    return STDOUT in wanted.values()
+                click.echo(f"Written: {where}", err=printed)
+    return printed
 
 
 def plainly(asked: bool, settings_plain: bool) -> bool:

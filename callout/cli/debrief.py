@@ -16,7 +16,7 @@ from callout.core.debrief.shown import shown
 @report_options
 @click.option("--speak", is_flag=True, help="Say a short summary aloud as well.")
 def command(
-    session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | None
+    session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | bool | None
 ) -> None:
     """Look back on SESSION: "latest", the id of a session or flight, or its journal.
 

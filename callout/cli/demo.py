@@ -9,6 +9,7 @@ import click
 
 from callout.app.listening.engines import ENGINES
 from callout.cli._options import glance_options, glance_wish
+from callout.cli._report_options import journal_dir_option
 from callout.cli.main import SAFETY
 
 TITLE = "Recordings play the part of the microphone; all else is as in a session of your own."
@@ -20,11 +21,7 @@ APART = "Its journal is kept apart and counts in no report unless you name it."
 @click.option("--silent", is_flag=True, help="Show the challenges, do not speak them.")
 @click.option("--screen", is_flag=True, help="Draw the large screen of a live session.")
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option(
-    "--journal-dir",
-    metavar="FOLDER",
-    help="Where the journal is kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
-)
+@journal_dir_option
 @glance_options
 def command(
     fast: bool,

@@ -12,6 +12,7 @@ import click
 from callout.app.privacy.crew_name import names_crew, take_out_crew_name
 from callout.app.privacy.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
 from callout.app.shared.settings import journal_folder, load_settings, settings_path
+from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown
 from callout.core.keeping.forgetting import Wish
 from callout.errors import CalloutError
@@ -30,7 +31,7 @@ _MOST = 20
 @click.option("--shared", is_flag=True, help="Also sessions flown together with somebody else.")
 @click.option("--dry-run", is_flag=True, help="Say what would be removed, and remove nothing.")
 @click.option("--yes", is_flag=True, help="Do not ask.")
-@click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
+@journal_dir_option
 def command(
     person: str,
     first: datetime | None,

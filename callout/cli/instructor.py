@@ -11,6 +11,7 @@ import click
 
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
+from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown
 from callout.core.instructor.sign_off import Result
 
@@ -20,11 +21,6 @@ _REGISTER = click.option(
     type=_FOLDER,
     metavar="FILE",
     help="The register of sign-offs; else that in the folder of your journals.",
-)
-_JOURNALS = click.option(
-    "--journal-dir",
-    metavar="FOLDER",
-    help="Where journals are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
 )
 
 
@@ -97,7 +93,7 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
 )
 @click.option("--remark", default="", metavar="TEXT")
 @_REGISTER
-@_JOURNALS
+@journal_dir_option
 def sign(
     journals: tuple[Path, ...],
     instructor: str,
@@ -130,7 +126,7 @@ def sign(
 @click.argument("folders", nargs=-1, type=_FOLDER)
 @click.option("--last", default="", metavar="HASH", help="Hash of a sign-off, as noted elsewhere.")
 @_REGISTER
-@_JOURNALS
+@journal_dir_option
 def verify(
     folders: tuple[Path, ...], last: str, register: Path | None, journal_dir: str | None
 ) -> None:
@@ -161,7 +157,7 @@ def verify(
 
 @command.command(epilog=SAFETY, short_help="List the sign-offs there are.")
 @_REGISTER
-@_JOURNALS
+@journal_dir_option
 def signed(register: Path | None, journal_dir: str | None) -> None:
     """List the sign-offs there are."""
     from callout.app.reports.signing import register_in

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from callout.app.shared.settings import journal_folder, load_settings
+from callout.cli._report_options import journal_dir_option
 from callout.core.model.counting import counted
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
@@ -28,7 +29,7 @@ from callout.terminal.report import report_lines
     is_flag=True,
     help="Keep what is whole in JOURNAL; the damaged file stays too.",
 )
-@click.option("--journal-dir", metavar="FOLDER", help="Where journals are kept.")
+@journal_dir_option
 def command(
     journal: str | None, as_json: bool, last: int, repair: bool, journal_dir: str | None
 ) -> None:

@@ -40,7 +40,7 @@ def command(
     since: datetime | None,
     until: datetime | None,
     compare: tuple[str, ...],
-    **wanted: str | None,
+    **wanted: str | bool | None,
 ) -> None:
     """Look at many sessions together: how often what goes wrong, where, and whether it changes.
 

@@ -38,7 +38,7 @@ def test_it_counts_before_after_and_who(few: Path, monkeypatch: pytest.MonkeyPat
     embedded().close()
     monkeypatch.setattr(enrolment, "SNRS", (None,))
     assert promising(list(human(few)), 1) == {"george", "jackson"}
-    arguments = ["--speech", str(few), "--json", str(few / "found.json")]
+    arguments = ["--speech", str(few), "--json-file", str(few / "found.json")]
     result = CliRunner().invoke(enrolment.command, arguments)
     assert result.exit_code == 0, result.output
     assert "phone reading was trained on these speakers" in result.output

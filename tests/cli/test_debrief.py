@@ -89,7 +89,7 @@ def test_a_missing_library_is_named_with_its_command(
 
 
 def test_tables_go_to_files_or_to_a_pipe(folder: Path, tmp_path: Path) -> None:
-    found = json.loads(run("debrief", "--json", "-", "--journal-dir", str(folder)).output)
+    found = json.loads(run("debrief", "--json", "--journal-dir", str(folder)).output)
     assert found["safety"] == SAFETY
     (session,) = found["sessions"]
     assert session["items"][0]["heard"][0]["transcript"] == "off"
@@ -133,7 +133,7 @@ def test_a_real_session_is_debriefed_as_its_golden_journal_says(
     folder = tmp_path / "journals"
     callout("run", str(checklist), "--journal-dir", str(folder), said=SCRIPTS["mistakes"])
     golden = [json.loads(x) for x in (GOLDEN / "mistakes.jsonl").read_text().splitlines()]
-    done = run("debrief", "--json", "-", "--journal-dir", str(folder))
+    done = run("debrief", "--json", "--journal-dir", str(folder))
     (session,) = json.loads(done.output)["sessions"]
     for verdict, count in (("mismatch", "mismatches"), ("unclear", "unclear")):
         expected = [g["item_id"] for g in golden if g.get("verdict") == verdict]
@@ -154,7 +154,7 @@ def test_a_flight_is_debriefed_list_by_list(checklist: Path, tmp_path: Path) -> 
     done = run("debrief", flight.stem, "--journal-dir", str(folder))
     assert done.exit_code == 0, done.exception
     assert done.output.splitlines()[0] == "Line-up checklist: completed."
-    found = json.loads(run("debrief", str(flight), "--json", "-").output)
+    found = json.loads(run("debrief", str(flight), "--json").output)
     assert found["flight"]["flight"] == flight.stem
 
 

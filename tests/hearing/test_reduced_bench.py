@@ -17,7 +17,7 @@ from tests.hearing.recordings import embedded
 ROOT = Path(__file__).parents[2]
 SPEECH = ROOT.parent / "shared" / "speech"
 RELEASE = ROOT / "tests/data/hearing_release.json"
-"""Written by ``callout bench hearing --every 2 --json``."""
+"""Written by ``callout bench hearing --every 2 --json-file FILE``."""
 SHARE = 20
 """Every so many-th recording of a kind is heard."""
 
