@@ -14,6 +14,7 @@ from callout.app.running.wishes import PORT, GlanceWish, HearingKind, Wishes
 from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import FlowMode
 from callout.core.conversation.withholding import Reveal
+from callout.core.debrief.shown import shown
 
 _OPTIONS = (
     click.option(
@@ -80,6 +81,11 @@ _GLANCE = (
         help="Port of the page.",
     ),
 )
+
+
+def warn(problem: str) -> None:
+    """Say what is not as it should be, and does not stop the session."""
+    click.echo(f"callout: {shown(problem)}", err=True)
 
 
 def glance_options(command: Callable[..., Any]) -> Callable[..., Any]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
+
 import click
 
 from callout.app.shared.safety import SAFETY
@@ -43,10 +46,28 @@ def command(
     )
     if not printed:
         _print(report, plainly(plain, settings.plain))
+        _offer(session, journal_folder(journal_dir, settings), settings.crew_name)
     if speak:
         from callout.app.reports.report_files import say_aloud
 
         say_aloud(spoken_lines(report), settings)
+
+
+def _offer(session: str, journals: Path, person: str) -> None:
+    """Ask what of it is to be accepted next time; without a terminal only say how."""
+    from callout.app.reports.wording_offers import offers_in
+    from callout.app.shared.own_wordings import wordings_of
+    from callout.cli.wordings import ask_about
+
+    own = wordings_of(journals, person)
+    offers = offers_in(session, journals, own)
+    if offers and sys.stdin.isatty() and sys.stdout.isatty():
+        ask_about(offers, own)
+    elif offers:
+        said = ", ".join(f'{one.offer.challenge}: "{one.offer.words}"' for one in offers)
+        click.echo(shown(f"Meant well, and not taken: {said}.", 2000))
+        named = "" if session == "latest" else f" {session}"
+        click.echo(f"Accept it next time? callout wordings accept{named}")
 
 
 def _print(report: SessionReport, plain: bool) -> None:

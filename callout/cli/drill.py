@@ -70,8 +70,15 @@ def command(
     "not known" tells the answer.
     """
     from callout.app.running.drilling import DrillWish, picked, run_drill
-    from callout.app.running.practice import pages_in, read_practice, whose
+    from callout.app.running.practice import (
+        first_pages,
+        pages_in,
+        read_practice,
+        whose,
+        with_own_wordings,
+    )
     from callout.app.shared.naming import aircraft_folder
+    from callout.app.shared.own_wordings import wordings_of
 
     settings = load_settings()
     wanted = wishes(**options)
@@ -85,9 +92,9 @@ def command(
     for problem in practice.problems:
         click.echo(f"callout: {problem}", err=True)
     whose(practice, who)
-    picks = picked(
-        practice, pages_in(aircraft_folder(folder)) if folder else [], datetime.now(UTC), wish
-    )
+    pages = pages_in(aircraft_folder(folder)) if folder else practice.pages or first_pages()
+    pages = with_own_wordings(pages, wordings_of(journals, who))
+    picks = picked(practice, pages, datetime.now(UTC), wish)
     if not practice.reviews:
         click.echo("No session is kept yet: these are shipped lists, the critical items first.")
     if show:

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from callout.cli._options import session_options, wishes
+from callout.cli._options import session_options, warn, wishes
 from callout.cli.main import SAFETY
 
 
@@ -39,11 +39,12 @@ def command(
     Call for a list by its name or trigger, or call out the moment of flight. It says which list is
     due, warns when one is called out of order, and starts none by itself.
     """
-    from callout.app.running.flight_folder import load_folder
+    from callout.app.running.flight_folder import load_folder, with_own_wordings
     from callout.app.running.flying import FlightWishes, fly
     from callout.app.running.glancing import glancing
     from callout.app.running.wishes import with_wishes
     from callout.app.shared.naming import aircraft_folder
+    from callout.app.shared.own_wordings import wordings_of
     from callout.app.shared.settings import journal_folder, load_settings
 
     folder = aircraft_folder(folder)
@@ -54,8 +55,11 @@ def command(
         **({"flight": str(Path(flight).resolve())} if flight else {}),
         **({"overlays": "\n".join(str(Path(o).resolve()) for o in overlay)} if overlay else {}),
     }
-    loaded = load_folder(folder, flight, overlay)
     journals = journal_folder(journal_dir, settings)
+    own = wordings_of(journals, settings.crew_name)
+    loaded, problems = with_own_wordings(load_folder(folder, flight, overlay), own)
+    for problem in problems:
+        warn(problem)
     begin = FlightWishes(first, " ".join(take_over.split()))
     with glancing(wanted, journals) as shown:
         fly(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

@@ -13,7 +13,7 @@ from callout.app.running.wishes import with_wishes
 from callout.app.shared.naming import list_file
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.app.shared.tables import default_tables
-from callout.cli._options import session_options, wishes
+from callout.cli._options import session_options, warn, wishes
 from callout.cli.main import SAFETY
 
 
@@ -43,7 +43,9 @@ def command(
     settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
     file = str(list_file(checklist))
-    setting, about = load_setting(file, flight, overlay, folder, settings, received=take_over)
+    setting, about = load_setting(
+        file, flight, overlay, folder, settings, received=take_over, tell=warn
+    )
     plan = setting.plan({}, default_tables())
     with glancing(wanted, folder) as shown:
         run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

@@ -48,6 +48,14 @@ def report_on(what: str, folder: Path) -> SessionReport:
     )
 
 
+def journals_of(what: str, folder: Path) -> list[Path]:
+    """Return the journal that ``what`` names, and for a flight those of its lists after it."""
+    path = _latest(folder, []) if what == LATEST else _find(what, folder)
+    found = read_journal(path)
+    flight = bool(found.records) and isinstance(found.records[0], SectorBegan)
+    return [path, *(_lists_of(found) if flight else ())]
+
+
 def _find(what: str, folder: Path) -> Path:
     path = Path(what)
     if path.suffix == ".jsonl" or path.is_file():

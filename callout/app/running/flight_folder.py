@@ -9,6 +9,7 @@ from pathlib import Path
 
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight, load_overlay, with_overlay
 from callout.app.shared.found_files import read_any, yaml_files
+from callout.app.shared.own_wordings import Wordings
 from callout.core.flight_run.due import in_flight_order
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import EMPTY_FLIGHT, Flight, SetUpFact
@@ -62,6 +63,13 @@ def load_folder(
     beside = flight or str(folder / FLIGHT_FILE)
     data = load_flight(beside) if flight or Path(beside).is_file() else EMPTY_FLIGHT
     return FlightFolder(folder, in_flight_order(tuple(lists.values())), data)
+
+
+def with_own_wordings(folder: FlightFolder, own: Wordings) -> tuple[FlightFolder, list[str]]:
+    """Return the lists with a person's own wordings, and a sentence on each that does not fit."""
+    applied = [own.applied(checklist, folder.aircraft) for checklist in folder.lists]
+    problems = [problem for _, found in applied for problem in found]
+    return replace(folder, lists=tuple(checklist for checklist, _ in applied)), problems
 
 
 def taken_over(flight: Flight, condition: str = "", fillers: Sequence[str] = ()) -> Flight:

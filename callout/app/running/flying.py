@@ -9,12 +9,18 @@ from datetime import datetime
 from pathlib import Path
 
 from callout.app.running.done_earlier import read_past
-from callout.app.running.flight_folder import FlightFolder, load_folder, taken_over
+from callout.app.running.flight_folder import (
+    FlightFolder,
+    load_folder,
+    taken_over,
+    with_own_wordings,
+)
 from callout.app.running.interrupting import interruptible
 from callout.app.running.machines import Machine
 from callout.app.running.runner import Runner
 from callout.app.running.wiring import SystemClock, about_this, put_together, with_ears
 from callout.app.running.wishes import Wishes
+from callout.app.shared.own_wordings import wordings_of
 from callout.app.shared.settings import Settings
 from callout.core.checklist_run.replay import replay
 from callout.core.checklist_run.state import Context, SessionState
@@ -96,6 +102,7 @@ def resume_flight(
         began.about.get("flight") or None,
         [name for name in began.about.get("overlays", "").split("\n") if name],
     )
+    folder, _ = with_own_wordings(folder, wordings_of(journals, settings.crew_name))
     create_folder(journals)
     wishes = with_ears(wishes, settings)
     own, found = reopen_journal(found.path)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from callout.app.running.flight_folder import load_folder
+from callout.app.shared.own_wordings import Did, WordingPlace, Wordings
 from callout.app.shared.shipped import CHECKLISTS, shipped
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.records import Began, Replanned
@@ -18,7 +19,9 @@ from callout.core.drill.history import Done, done, drill_reviews
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.forgetting import plain_name
+from callout.core.model.expectation import Expectation
 from callout.core.planning.run_plan import plan_for
+from callout.core.understanding.own_wordings import with_wording, without_wording
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -79,6 +82,31 @@ def pages_in(folder: Path) -> list[Page]:
     loaded = load_folder(folder)
     plans = (plan_for(found, loaded.flight, default_tables()) for found in loaded.lists)
     return [Page(loaded.aircraft, plan) for plan in plans]
+
+
+def with_own_wordings(pages: Iterable[Page], own: Wordings) -> list[Page]:
+    """Return lists as a person may answer them today: what was revoked since counts no more."""
+    gone = own.once(Did.REVOKED)
+    kept, _ = own.in_force()
+    tables = default_tables()
+    changed = []
+    for page in pages:
+        items = {item.id: item.expectation for item in page.plan.items}
+        for place in gone:
+            if _is_on(place, page, items):
+                items[place.item_id] = without_wording(items[place.item_id], place.words)
+        for one in kept:
+            if _is_on(one.place, page, items) and items[one.place.item_id].accepted:
+                name = one.place.item_id
+                items[name] = with_wording(items[name], one.place.words, tables)
+        fresh = tuple(replace(item, expectation=items[item.id]) for item in page.plan.items)
+        changed.append(replace(page, plan=replace(page.plan, items=fresh)))
+    return changed
+
+
+def _is_on(place: WordingPlace, page: Page, items: Mapping[str, Expectation]) -> bool:
+    here = (place.aircraft, place.list_id) == (page.aircraft, page.plan.list_id)
+    return here and place.item_id in items
 
 
 def first_pages() -> list[Page]:

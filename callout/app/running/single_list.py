@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from pathlib import Path
 
 from callout.app.running.done_earlier import read_past
 from callout.app.running.flight_folder import taken_over
 from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
+from callout.app.shared.own_wordings import wordings_of
 from callout.app.shared.settings import Settings
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.plan import Plan
@@ -25,15 +26,20 @@ def load_setting(
     settings: Settings,
     *,
     received: bool = False,
+    tell: Callable[[str], None] = lambda problem: None,
 ) -> tuple[Setting, dict[str, str]]:
     """Return a list's setting and the files it comes from; raises ChecklistInvalid.
 
     received: the aircraft is taken over from another crew, so nothing done before counts.
+    tell: takes a sentence on each of the person's own wordings that cannot be used.
     """
     items = load_checklist(checklist, overlays)
     beside = flight or flight_beside(checklist)
     data = load_flight(beside) if beside else EMPTY_FLIGHT
     aircraft = data.aircraft or str(Path(checklist).resolve().parent.name)
+    items, problems = wordings_of(journals, settings.crew_name).applied(items, aircraft)
+    for problem in problems:
+        tell(problem)
     now = datetime.now().astimezone()
     past = {}
     if not received and any(item.once for item in items.items):

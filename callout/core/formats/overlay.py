@@ -1,4 +1,4 @@
-"""An operator's overlay on a base list: it adds, moves, rewords or tightens, never removes."""
+"""An overlay on a base list: it adds, moves, rewords, tightens or words anew, never removes."""
 
 from __future__ import annotations
 
@@ -79,6 +79,20 @@ class Tighten:
 
 
 @dataclass(frozen=True, slots=True)
+class Accept:
+    """One more wording of the same reply, and who let it in."""
+
+    item_id: str
+    also: str
+    """Words around the item's own values."""
+    by: str = ""
+    date: str = ""
+    confirmed: bool = False
+    """True: said twice, as a critical item needs."""
+    origin: Origin = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Among:
     """Where a part goes among its like: beside another one, first, or else last."""
 
@@ -124,7 +138,9 @@ class MovePanel:
     origin: Origin = NOWHERE
 
 
-OverlayChange = Add | Move | Reword | Tighten | AddSection | AddPanel | AddAction | MovePanel
+OverlayChange = (
+    Add | Move | Reword | Tighten | Accept | AddSection | AddPanel | AddAction | MovePanel
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
 from dataclasses import replace
-from decimal import Decimal
 
-from callout.core.formats.overlay import Add, Move, Overlay, Place, Reword, Tighten
+from callout.core.formats.overlay import Accept, Add, Move, Overlay, Place, Reword, Tighten
 from callout.core.formats.overlay_parts import change_parts, refuse
+from callout.core.formats.overlay_replies import around, chosen, closer
 from callout.core.model.checklist import (
     Change,
     ChangeKind,
     Checklist,
     Item,
     Origin,
-    Response,
     Role,
     Section,
 )
 from callout.core.model.list_routes import check_routes
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import meant
-from callout.core.planning.consistency import check_item, check_list, plain
+from callout.core.planning.consistency import check_item, check_list
 
 
 def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
@@ -35,7 +32,7 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
         refuse(overlay.origin, said, "Choose the overlay written for this list.")
     merged = checklist
     for change in overlay.changes:
-        if isinstance(change, Add | Move | Reword | Tighten):
+        if isinstance(change, Add | Move | Reword | Tighten | Accept):
             sections = _apply(merged.sections, change, checklist.responder)
             merged = replace(merged, sections=sections)
         else:
@@ -63,7 +60,7 @@ def _parts(checklist: Checklist) -> set[tuple[str, ...]]:
 
 
 def _apply(
-    sections: tuple[Section, ...], change: Add | Move | Reword | Tighten, role: Role
+    sections: tuple[Section, ...], change: Add | Move | Reword | Tighten | Accept, role: Role
 ) -> tuple[Section, ...]:
     if isinstance(change, Add):
         _check_new(sections, change)
@@ -76,7 +73,7 @@ def _apply(
         refuse(change.origin, said, "Leave them as they are in the base list.")
     if isinstance(change, Move):
         return _moved(sections, item, change)
-    changed = _reworded(item, change) if isinstance(change, Reword) else _tightened(item, change)
+    changed = _changed(item, change)
     _check(changed, change.origin)
     return tuple(
         replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
@@ -84,7 +81,28 @@ def _apply(
     )
 
 
-def _changes_replies(change: Reword | Tighten) -> bool:
+def _changed(item: Item, change: Reword | Tighten | Accept) -> Item:
+    match change:
+        case Reword():
+            return _reworded(item, change)
+        case Tighten():
+            return _tightened(item, change)
+        case Accept():
+            return _widened(item, change)
+
+
+def _widened(item: Item, change: Accept) -> Item:
+    """Return the item with one more wording; a critical one only if that was confirmed."""
+    if item.critical and not change.confirmed:
+        said = f'"{item.id}" is critical, so another wording for it must be confirmed.'
+        refuse(change.origin, said, "Accept it with `callout wordings`, which asks twice.")
+    also = (*item.also, replace(around(item, change.also, change.origin), line=change.origin.line))
+    return _marked(replace(item, also=also), ChangeKind.ACCEPTED, change.origin)
+
+
+def _changes_replies(change: Reword | Tighten | Accept) -> bool:
+    if isinstance(change, Accept):
+        return True
     if isinstance(change, Reword):
         return change.responses is not None
     return change.only is not None or change.tolerance is not None
@@ -139,7 +157,7 @@ def _inserted(section: Section, item: Item, place: Place) -> Section:
 def _reworded(item: Item, change: Reword) -> Item:
     responses = item.responses
     if change.responses is not None:
-        responses = tuple(_around(item, text, change.origin) for text in change.responses)
+        responses = tuple(around(item, text, change.origin) for text in change.responses)
     challenge = change.challenge or item.challenge
     spoken = change.spoken or (change.challenge if change.challenge else item.spoken)
     changed = replace(
@@ -154,16 +172,19 @@ def _reworded(item: Item, change: Reword) -> Item:
 
 
 def _tightened(item: Item, change: Tighten) -> Item:
-    responses = item.responses
+    responses, also = item.responses, item.also
     if change.only is not None:
-        responses = _chosen(item, change.only, change.origin)
+        responses, also = chosen(item, change.only, change.origin), ()
     if change.tolerance is not None:
-        responses = tuple(_closer(item, r, change.tolerance, change.origin) for r in responses)
+        near, where = change.tolerance, change.origin
+        responses = tuple(closer(item, r, near, where) for r in responses)
+        also = tuple(closer(item, r, near, where) for r in also)
     _check_role(item, change.responder, change.origin)
     critical = item.critical or change.critical
     changed = replace(
         item,
         responses=responses,
+        also=also,
         critical=critical,
         actual_status=item.actual_status or change.actual_status or change.critical,
         wrong=item.wrong + change.wrong,
@@ -174,42 +195,11 @@ def _tightened(item: Item, change: Tighten) -> Item:
     return _marked(changed, ChangeKind.TIGHTENED, change.origin)
 
 
-def _chosen(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
-    """Return the item's own responses with these texts."""
-    listed = {plain(response.text): response for response in item.responses}
-    for text in texts:
-        if plain(text) not in listed:
-            said = f'"{text}" is not a response of "{item.id}" in the base list.'
-            refuse(origin, said, "Keep only replies that the base list accepts.")
-    return tuple(listed[plain(text)] for text in texts)
-
-
-def _closer(item: Item, response: Response, tolerance: Decimal, origin: Origin) -> Response:
-    known = response.tolerance
-    if known is not None and tolerance > known:
-        said = f'the tolerance of "{item.id}" is {known} in the base list.'
-        refuse(origin, said, "An overlay may only make it smaller.")
-    return replace(response, tolerance_limit=tolerance)
-
-
 def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
     if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
         return
     said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
     refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
-
-
-def _around(item: Item, text: str, origin: Origin) -> Response:
-    """Return a response of the item with other words around the same values."""
-    for response in item.responses:
-        if _values(response.text) == _values(text):
-            return replace(response, text=text)
-    said = f'"{text}" asks for other values than "{item.id}" in the base list.'
-    refuse(origin, said, "Reword around the values, or add an item of your own.")
-
-
-def _values(text: str) -> list[str]:
-    return [plain(value) for value in re.findall(r"\{[^{}]*\}|\d+(?:\.\d+)?", text)]
 
 
 def _check(item: Item, origin: Origin) -> None:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from callout.core.formats.compound_shapes import Key, ListOf, RecordShape
-from callout.core.formats.overlay import Add, Move, Overlay, Place, Reword, Tighten
+from callout.core.formats.overlay import Accept, Add, Move, Overlay, Place, Reword, Tighten
 from callout.core.formats.overlay_shapes import PART_KINDS
 from callout.core.formats.schema import VERSION, as_document
 from callout.core.formats.schema_items import (
@@ -85,6 +85,17 @@ def _tighten(values: dict[str, Any], node: Table, path: str, report: ProblemRepo
     )
 
 
+def _accept(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    return Accept(
+        values["accept"],
+        values["also"],
+        by=values.get("by", ""),
+        date=values.get("date", ""),
+        confirmed=values.get("confirmed", False),
+        origin=Origin(report.file, node.line),
+    )
+
+
 KINDS: Final = {
     "add": RecordShape(
         "an added item", {"add": Key(ITEM, "the item", required=True), **PLACE_KEYS}, _add
@@ -113,6 +124,17 @@ KINDS: Final = {
             "always": Key(Flag(), "yes: due at every run, whatever the set-up"),
         },
         _tighten,
+    ),
+    "accept": RecordShape(
+        "an accepted wording",
+        {
+            "accept": ID_KEY,
+            "also": Key(TEMPLATE, "the wording that will do as well", required=True),
+            "by": Key(LINE, "who let it in"),
+            "date": Key(Text(10), "the day on which"),
+            "confirmed": Key(Flag(), "yes: said twice, as a critical item needs"),
+        },
+        _accept,
     ),
     **PART_KINDS,
 }

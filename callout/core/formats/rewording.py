@@ -12,8 +12,8 @@ def check_rewording(base: Checklist, merged: Checklist, tables: Tables) -> None:
     """Raise FileProblems when a reworded reply says the opposite of the base list's replies."""
     for item in base.items:
         after = merged.item(item.id)
-        before = {response.text for response in item.responses}
-        for response in after.responses:
+        before = {response.text for response in (*item.responses, *item.also)}
+        for response in (*after.responses, *after.also):
             if response.text not in before:
                 _check(item, response.text, _reworded_at(after), tables)
 
@@ -37,5 +37,6 @@ def _check(item: Item, text: str, origin: Origin, tables: Tables) -> None:
 
 
 def _reworded_at(item: Item) -> Origin:
-    changes = [change for change in item.changes if change.kind is ChangeKind.REWORDED]
+    reworded = (ChangeKind.REWORDED, ChangeKind.ACCEPTED)
+    changes = [change for change in item.changes if change.kind in reworded]
     return changes[-1].origin if changes else item.origin

@@ -102,6 +102,7 @@ ITEM_KEYS: Final = {
     "id": Key(IDENTIFIER, "a short name that never changes", required=True),
     **ITEM_TEXT_KEYS,
     "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies"),
+    "also": Key(several(RESPONSE, "wordings"), "other wordings that will do as well"),
     **ITEM_STRICT_KEYS,
     "who": Key(ChoiceShape(Role), "who answers"),
     "as_required": Key(Flag(), 'yes: "as required" may lead; the state chosen must follow'),
@@ -138,11 +139,16 @@ def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport)
         fault = "an item has both response and leads." if leads else 'an item has no "response".'
         report.add(node.line, path, fault, "Write `response: on`, or for a question its `leads:`.")
         return BAD
+    if leads and "also" in values:
+        fault = "a question takes no other wordings beside its leads."
+        report.add(node.line, path, fault, "Add them to the `reply:` of the lead they belong to.")
+        return BAD
     item = Item(
         id=values["id"],
         challenge=values["challenge"],
         spoken=values.get("say", values["challenge"]),
         responses=values.get("response", tuple(r for lead in leads for r in lead.responses)),
+        also=values.get("also", ()),
         wrong=values.get("wrong", ()),
         responder=values.get("who", Role.EITHER),
         critical=critical,

@@ -83,7 +83,7 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
     """A right and a wrong reply that a noisy cockpit makes one."""
     for item in subject.checklist.items:
         yield from _leads_alike(item, subject)
-        rights = [r for r in item.responses if not slots_of(r.text)]
+        rights = [r for r in (*item.responses, *item.also) if not slots_of(r.text)]
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in rights:
             against = (*wrongs, *contraries(right, subject))

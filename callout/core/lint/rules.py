@@ -27,6 +27,7 @@ from callout.core.lint.replies import (
 from callout.core.lint.synonyms import contrary_synonym
 from callout.core.lint.values import fixed_value
 from callout.core.lint.wording import completion_call, long_challenge, negative_wording, same_call
+from callout.core.lint.wordings import contrary_wording
 
 _DW93: Final = "Degani and Wiener, Human Factors 35(2), 1993"
 _DW90: Final = "Degani and Wiener, NASA CR-177549, 1990"
@@ -68,6 +69,12 @@ RULES: Final[tuple[Rule, ...]] = (
         "A synonym that joins a state with its opposite would make the wrong reply right.",
         _COMMON,
         contrary_synonym,
+    ),
+    Rule(
+        "contrary-wording",
+        "A wording let in for one reply must not let in its opposite, or a reply that says less.",
+        _COMMON,
+        contrary_wording,
     ),
     Rule(
         "lost-prefix",

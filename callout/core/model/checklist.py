@@ -89,6 +89,8 @@ class Item:
     spoken: str
     """Text to say."""
     responses: tuple[Response, ...]
+    also: tuple[Response, ...] = ()
+    """Other wordings that will do as well, as this crew says it."""
     wrong: tuple[WrongResponse, ...] = ()
     responder: Role = Role.EITHER
     critical: bool = False

@@ -66,3 +66,4 @@ class ChangeKind(Enum):
     MOVED = "moved"
     REWORDED = "reworded"
     TIGHTENED = "tightened"
+    ACCEPTED = "wording accepted"

@@ -18,7 +18,8 @@ def plain(text: str) -> str:
 
 def check_item(item: Item, path: str, report: ProblemReport) -> None:
     """Report replies that repeat one another, or are listed as right and wrong."""
-    accepted = _first_of_each(item.responses, f"{path}.response", report)
+    replies = (*item.responses, *item.also)
+    accepted = _first_of_each(replies, f"{path}.response", report)
     for wrong in item.wrong:
         if _key(wrong.response) in accepted:
             fault = f'"{wrong.response.text}" is listed both as a response and as wrong.'

@@ -34,7 +34,8 @@ def expectation_for(
 
     Raises ValueMissing when a quantity is not known, ChecklistInvalid when one cannot be used.
     """
-    accepted = tuple(answer_for(response, item, flight, tables) for response in item.responses)
+    replies = (*item.responses, *item.also)
+    accepted = tuple(answer_for(response, item, flight, tables) for response in replies)
     before, after = neighbours(checklist, item, flight)
     return Expectation(
         accepted=accepted,
@@ -81,7 +82,7 @@ def _inputs(name: str, flight: Flight) -> tuple[str, ...]:
 
 def _named(item: Item, flight: Flight) -> Iterator[str]:
     """Yield the quantities in an item's replies, and those that its named texts follow from."""
-    for response in item.responses:
+    for response in (*item.responses, *item.also):
         for slot in slots_of(response.text):
             for name in slot.names:
                 if name in flight.compared:

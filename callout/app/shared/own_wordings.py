@@ -1,0 +1,203 @@
+"""A person's own wordings on disk: one overlay file a list, and a log of what was let in or out.
+
+``JOURNALS/wordings/PERSON/AIRCRAFT/LIST.yaml``; the log lies beside the aircraft's folders.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime
+from enum import Enum
+from pathlib import Path
+from typing import Any
+
+from callout import outlet
+from callout.app.shared.checklist_files import SUFFIXES, load_overlay, read_text, with_overlay
+from callout.core.formats.overlay import Accept
+from callout.core.keeping.forgetting import plain_name
+from callout.core.model.checklist import Checklist, Origin
+from callout.errors import CalloutError, ChecklistInvalid
+
+FOLDER = "wordings"
+"""Inside the folder of the journals."""
+LOG = "log.jsonl"
+NOBODY = "crew"
+"""Stands for a person who has set no name."""
+_HEAD = "# Wordings that are accepted from now on. `callout wordings` lists and revokes them.\n"
+
+
+class Did(Enum):
+    """What was done about a wording."""
+
+    ACCEPTED = "accepted"
+    REVOKED = "revoked"
+    DECLINED = "declined"
+    """It was offered, and not wanted."""
+
+
+@dataclass(frozen=True, slots=True)
+class WordingPlace:
+    """The item that a wording belongs to, for good."""
+
+    aircraft: str
+    list_id: str
+    item_id: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnWording:
+    """One wording in force."""
+
+    place: WordingPlace
+    by: str
+    date: str
+    file: Path
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Wordings:
+    """Those of one person."""
+
+    folder: Path
+    person: str
+
+    def in_force(self) -> tuple[list[OwnWording], list[str]]:
+        """Return what is accepted, and one sentence on each file that cannot be used."""
+        found: list[OwnWording] = []
+        problems: list[str] = []
+        for path in sorted(self.folder.glob("*/*")):
+            if path.suffix in SUFFIXES:
+                try:
+                    found += _read(path)
+                except ChecklistInvalid as error:
+                    problems.append(f"{error.message} Its wordings are not accepted.")
+        return found, problems
+
+    def applied(self, checklist: Checklist, aircraft: str) -> tuple[Checklist, list[str]]:
+        """Return a list with what was accepted for it; what fits no more is named, not applied."""
+        path = self._file(aircraft, checklist.id)
+        problems: list[str] = []
+        try:
+            overlay = load_overlay(path) if path.is_file() else None
+        except ChecklistInvalid as error:
+            return checklist, [f"{error.message} Its wordings are not accepted."]
+        for change in overlay.changes if overlay else ():
+            assert overlay is not None
+            try:
+                if not isinstance(change, Accept):
+                    raise _not_a_wording(change.origin)
+                one = replace(overlay, changes=(change,), notes=())
+                checklist = with_overlay(checklist, one)
+            except ChecklistInvalid as error:
+                problems.append(f"{error.message} This wording is left out.")
+        return replace(checklist, overlays=tuple(dict.fromkeys(checklist.overlays))), problems
+
+    def accept(
+        self, place: WordingPlace, when: datetime, *, confirmed: bool, session: str = ""
+    ) -> Path:
+        """Let a wording in: the log first, then the overlay. Raises CalloutError."""
+        path = self._file(place.aircraft, place.list_id)
+        self.note(Did.ACCEPTED, place, when, session)
+        text = read_text(path) if path.is_file() else _head(place)
+        fields = [f"accept: {place.item_id}", f"also: {_quoted(place.words)}"]
+        fields += [f"by: {_quoted(self.person)}"] if self.person else []
+        fields += [f"date: {when.date().isoformat()}", *(["confirmed: yes"] if confirmed else [])]
+        line = f"  - {{{', '.join(fields)}}}\n"
+        whole = text if text.endswith("\n") else text + "\n"
+        outlet.save_text(path, whole + line, "The wording", as_it_is=True, folders=True)
+        return path
+
+    def revoke(self, one: OwnWording, when: datetime) -> None:
+        """Take a wording out: the log first, then its line. Raises CalloutError."""
+        lines = read_text(one.file).splitlines(keepends=True)
+        if one.place.words not in _unquoted(lines[one.line - 1 : one.line]):
+            fault = f"{one.file}, line {one.line} is not written as `callout wordings` writes it."
+            raise CalloutError(fault, "Delete the change there yourself.")
+        self.note(Did.REVOKED, one.place, when)
+        kept = [*lines[: one.line - 1], *lines[one.line :]]
+        if any(line.lstrip().startswith("- ") for line in kept):
+            outlet.save_text(one.file, "".join(kept), "The wordings", as_it_is=True)
+        else:
+            one.file.unlink()
+
+    def note(self, did: Did, place: WordingPlace, when: datetime, session: str = "") -> None:
+        """Write down what was done, when and by whom."""
+        fields = {
+            "at": when.isoformat(timespec="seconds"),
+            "who": self.person,
+            "did": did.value,
+            "aircraft": place.aircraft,
+            "list": place.list_id,
+            "item": place.item_id,
+            "reply": place.words,
+            **({"session": session} if session else {}),
+        }
+        path = self.folder / LOG
+        before = read_text(path) if path.is_file() else ""
+        line = json.dumps(fields, ensure_ascii=False) + "\n"
+        outlet.save_text(path, before + line, "The log", as_it_is=True, folders=True)
+
+    def log(self) -> Iterator[dict[str, Any]]:
+        """Yield what was done, oldest first; lines that cannot be read are passed by."""
+        path = self.folder / LOG
+        for line in read_text(path).splitlines() if path.is_file() else ():
+            try:
+                fields = json.loads(line)
+            except (ValueError, RecursionError):
+                continue
+            if isinstance(fields, dict):
+                yield fields
+
+    def once(self, did: Did) -> set[WordingPlace]:
+        """Return what this was ever done to."""
+        return {_place(fields) for fields in self.log() if fields.get("did") == did.value}
+
+    def _file(self, aircraft: str, list_id: str) -> Path:
+        return self.folder / _slug(aircraft, "aircraft") / f"{list_id}.yaml"
+
+
+def wordings_of(journals: Path, person: str) -> Wordings:
+    """Return the wordings of a person; without a name those of whoever has none."""
+    return Wordings(journals / FOLDER / _slug(person, NOBODY), person)
+
+
+def _read(path: Path) -> Iterator[OwnWording]:
+    overlay = load_overlay(path)
+    for change in overlay.changes:
+        if isinstance(change, Accept):
+            aircraft = overlay.notes[0] if overlay.notes else path.parent.name
+            place = WordingPlace(aircraft, overlay.base, change.item_id, change.also)
+            yield OwnWording(place, change.by, change.date, path, change.origin.line)
+
+
+def _not_a_wording(origin: Origin) -> ChecklistInvalid:
+    where = f"{origin.file}, line {origin.line}"
+    return ChecklistInvalid(f"{where}: only `accept:` belongs here.")
+
+
+def _place(fields: dict[str, Any]) -> WordingPlace:
+    names = ("aircraft", "list", "item", "reply")
+    return WordingPlace(*(str(fields.get(name, "")) for name in names))
+
+
+def _head(place: WordingPlace) -> str:
+    whose = f"title: Own wordings\nnote: {_quoted(place.aircraft)}\n"
+    return f"{_HEAD}callout: 1\noverlay: {place.list_id}\n{whose}changes:\n"
+
+
+def _quoted(text: str) -> str:
+    """Return a text as YAML that is read back the same."""
+    return json.dumps(text, ensure_ascii=False)
+
+
+def _unquoted(lines: list[str]) -> str:
+    return "".join(lines).replace('\\"', '"').replace("\\\\", "\\")
+
+
+def _slug(name: str, otherwise: str) -> str:
+    return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-") or otherwise

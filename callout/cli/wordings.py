@@ -1,0 +1,172 @@
+"""``callout wordings``: replies in your own words that are accepted from now on."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable
+from datetime import datetime
+from pathlib import Path
+
+import click
+
+from callout.app.reports.wording_offers import SessionOffer, offers_in
+from callout.app.shared.own_wordings import Did, OwnWording, WordingPlace, Wordings, wordings_of
+from callout.app.shared.safety import SAFETY
+from callout.app.shared.settings import journal_folder, load_settings
+from callout.cli._options import warn
+from callout.core.debrief.shown import shown
+from callout.errors import CalloutError
+
+_JOURNALS = click.option(
+    "--journal-dir",
+    metavar="FOLDER",
+    help="Where journals and wordings are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+)
+_PERSON = click.option("--person", default="", metavar="NAME", help="Whose (else crew.name).")
+
+
+@click.group("wordings", epilog=SAFETY, short_help="Accept your own wording of a reply, or revoke.")
+def command() -> None:
+    """Accept your own wording of a reply from now on, see what was accepted, and revoke it.
+
+    Each is one line in an overlay file of yours, used by run, fly and drill. A contrary state, a
+    wrong number, side or negation is never accepted; a critical item asks twice.
+    """
+
+
+@command.command(epilog=SAFETY, short_help="Go through the replies of a session not taken.")
+@click.argument("session", default="latest")
+@_PERSON
+@_JOURNALS
+def accept(session: str, person: str, journal_dir: str | None) -> None:
+    """Go through the replies of SESSION that were not taken although you meant them.
+
+    SESSION: "latest", the id of a session or flight, or its journal. Only replies after which the
+    right one was given are offered. What you decline is not offered again.
+    """
+    own, journals = _own(person, journal_dir)
+    offers = offers_in(session, journals, own)
+    if not offers:
+        click.echo("Nothing to accept: no reply was meant well and not taken.")
+    ask_about(offers, own)
+
+
+@command.command(epilog=SAFETY, short_help="Accept one wording by hand.")
+@click.argument("checklist")
+@click.argument("item")
+@click.argument("reply")
+@_PERSON
+@_JOURNALS
+def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | None) -> None:
+    """Accept REPLY at ITEM of CHECKLIST from now on: add before-start doors "shut and locked"."""
+    from callout.app.running.single_list import load_setting
+    from callout.app.shared.naming import list_file
+    from callout.app.shared.tables import default_tables
+    from callout.core.understanding.own_wordings import why_not
+
+    own, journals = _own(person, journal_dir)
+    setting, about = load_setting(str(list_file(checklist)), None, (), journals, load_settings())
+    plan = setting.plan({}, default_tables())
+    at = plan.index(item)
+    if at is None:
+        names = ", ".join(one.id for one in plan.items)
+        raise CalloutError(f'{plan.title} has no item "{item}".', f"Its items: {names}.")
+    found, words = plan.items[at], " ".join(reply.split()).lower()
+    if found.leads or not found.expectation.accepted:
+        fault = f'"{found.challenge}" takes no other wording: it leads on, or is not due now.'
+        raise CalloutError(fault, "Add it to the list itself.")
+    refused = why_not(words, found.expectation, default_tables())
+    if refused:
+        raise CalloutError(f'"{words}" is not accepted at {found.challenge}. {refused}')
+    if found.critical and not confirm_critical(found.challenge, words):
+        click.echo("Not accepted.")
+        return
+    place = WordingPlace(about["aircraft"], plan.list_id, item, words)
+    path = own.accept(place, datetime.now().astimezone(), confirmed=found.critical)
+    click.echo(f'"{words}" is accepted at {found.challenge} from now on: {path}')
+
+
+@command.command("list", epilog=SAFETY, short_help="Show what is accepted.")
+@click.option("--log", is_flag=True, help="Everything that was accepted, declined and revoked.")
+@_PERSON
+@_JOURNALS
+def show(log: bool, person: str, journal_dir: str | None) -> None:
+    """Show your own wordings with their numbers, and who accepted them when."""
+    own, _ = _own(person, journal_dir)
+    if log:
+        for entry in own.log():
+            where = f"{entry.get('aircraft')}, {entry.get('list')}, {entry.get('item')}"
+            who = f" by {entry['who']}" if entry.get("who") else ""
+            said = f'{entry.get("at")} {entry.get("did")}{who}: {where}: "{entry.get("reply")}"'
+            click.echo(shown(said))
+        return
+    kept = _in_force(own)
+    for number, one in enumerate(kept, 1):
+        click.echo(shown(f"{number}. {_told(one)}"))
+    if not kept:
+        click.echo("No wording of your own is accepted yet.")
+
+
+@command.command(epilog=SAFETY, short_help="Accept a wording no longer.")
+@click.argument("numbers", nargs=-1, required=True, type=click.IntRange(min=1))
+@_PERSON
+@_JOURNALS
+def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> None:
+    """Accept the wordings with these NUMBERS, as `callout wordings list` shows them, no longer."""
+    own, _ = _own(person, journal_dir)
+    kept = _in_force(own)
+    for number in numbers:
+        if number > len(kept):
+            hint = "See them with: callout wordings list"
+            raise CalloutError(f"There is no wording {number}; there are {len(kept)}.", hint)
+    chosen = [kept[number - 1] for number in set(numbers)]
+    for one in sorted(chosen, key=lambda w: (str(w.file), -w.line)):  # lines above stay in place
+        own.revoke(one, datetime.now().astimezone())
+        click.echo(shown(f"Revoked: {_told(one)}"))
+
+
+def _own(person: str, journal_dir: str | None) -> tuple[Wordings, Path]:
+    settings = load_settings()
+    journals = journal_folder(journal_dir, settings)
+    return wordings_of(journals, person or settings.crew_name), journals
+
+
+def _in_force(own: Wordings) -> list[OwnWording]:
+    kept, problems = own.in_force()
+    for problem in problems:
+        warn(problem)
+    if problems and not kept:
+        sys.exit(2)
+    return kept
+
+
+def _told(one: OwnWording) -> str:
+    place = one.place
+    who = f" by {one.by}" if one.by else ""
+    when = f", accepted {one.date}{who}" if one.date else ""
+    return f'{place.aircraft}, {place.list_id}, {place.item_id}: "{place.words}"{when}'
+
+
+def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
+    """Ask about each offer; what is declined is not offered again."""
+    for one in offers:
+        now = datetime.now().astimezone()
+        words, item = one.offer.words, one.offer.challenge
+        click.echo(shown(f'{one.title}, {item}: you said "{words}", then "{one.offer.right}".'))
+        if not one.offer.sure:
+            click.echo("  This is what was heard, for certain or not: check the words.")
+        agreed = click.confirm("  Accept this next time?", default=False)
+        if agreed and one.offer.critical:
+            agreed = confirm_critical(item, words)
+        if not agreed:
+            own.note(Did.DECLINED, one.place, now, one.session)
+            click.echo("  Not accepted, and not offered again.")
+            continue
+        path = own.accept(one.place, now, confirmed=one.offer.critical, session=one.session)
+        click.echo(f"  Accepted from now on: {path}")
+
+
+def confirm_critical(item: str, words: str) -> bool:
+    """Ask the second time that a critical item needs."""
+    click.echo(shown(f'  {item} is critical. Does "{words}" always say that it is as it must be?'))
+    return click.confirm("  Accept it all the same?", default=False)

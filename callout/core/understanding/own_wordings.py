@@ -1,0 +1,197 @@
+"""A person's own wording of a reply: whether it may be accepted from now on, and which to offer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from callout.core.judging.contrast import contrasting, opposites
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.language.reasons import Reason
+from callout.core.language.tables import Tables
+from callout.core.language.words import words as to_words
+from callout.core.model.expectation import Answer, Expectation, Value
+from callout.core.model.utterance import Utterance
+from callout.core.model.verdict import Judgement, Verdict
+from callout.core.planning.plan import PlannedItem
+
+MOST_WORDS = 12
+"""A longer reply is talk, not a wording."""
+ACCEPTED = "It is accepted already."
+_MAY = frozenset({Reason.UNRELATED, Reason.EXTRA_WORDS})
+"""Unclear replies that a person may vouch for; all others say something else, or too little."""
+NUMBERS = "A number is judged anew on each flight; a fixed wording with or without it cannot be."
+_STEM = 4
+"""Letters of a word from which another form of it can be told."""
+_NOT_YET = frozenset(
+    [
+        "still",
+        "soon",
+        "later",
+        "pending",
+        "partly",
+        "partially",
+        "almost",
+        "nearly",
+        "waiting",
+        "needs",
+        "needed",
+        "after",
+        "until",
+        "follow",
+        "ajar",
+        "stuck",
+        "failed",
+        "broken",
+    ]
+)
+"""Words of what is not so yet, or no longer. Common practice."""
+_TOO_LITTLE = {
+    Reason.PARTIAL: "It leaves out a part of the reply.",
+    Reason.BARE_STATUS: "It does not say the state.",
+    Reason.ACKNOWLEDGED: "It agrees, and says nothing of the state.",
+    Reason.ORDERED: "It is an order, not a report.",
+    Reason.HEDGE: "It guesses or promises, and reports nothing.",
+    Reason.QUESTION: "It is a question.",
+    Reason.CONTRADICTORY: "It names states that exclude one another.",
+    Reason.PREVIOUS_ITEM: "It is the reply to the item before, and would hide a lost place.",
+    Reason.NEXT_ITEM: "It is the reply to the next item, and would hide a lost place.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class WordingOffer:
+    """A reply that was not taken, although the person then gave the right one."""
+
+    item_id: str
+    challenge: str
+    words: str
+    right: str
+    """The accepted reply that followed."""
+    critical: bool = False
+    sure: bool = True
+    """False: the words are what the recogniser wrote down, and may be misheard."""
+
+
+def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
+    """Return why ``words`` may not be accepted from now on, in one sentence; empty: they may.
+
+    Never a contrary, a wrong number, side or negation, nor what would make such a reply right.
+    """
+    said = to_words(words, tables)
+    if not said or len(words.split()) > MOST_WORDS:
+        return "A wording has words, and few of them."
+    judged = judge(words, expectation, tables)
+    if judged.verdict is Verdict.MATCH:
+        return ACCEPTED
+    return (
+        _by_verdict(judged)
+        or _by_numbers(words, expectation, tables)
+        or _by_words(said, expectation, tables)
+        or _by_trial(words, expectation, tables)
+    )
+
+
+def _by_verdict(judged: Judgement) -> str:
+    code = Reason(judged.code) if judged.code in set(Reason) else None
+    if judged.verdict is Verdict.UNCLEAR and code in _MAY:
+        return ""
+    if code in _TOO_LITTLE:
+        return _TOO_LITTLE[code]
+    wrong = "It is wrong here" if judged.verdict is Verdict.MISMATCH else "It is no clear report"
+    return f"{wrong}: {judged.reason}"
+
+
+def _by_numbers(words: str, expectation: Expectation, tables: Tables) -> str:
+    answers = (*expectation.accepted, parse_answer(words, tables))
+    return NUMBERS if any(isinstance(p, Value) for a in answers for p in a.parts) else ""
+
+
+def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> str:
+    """Return a contrary in the words themselves, whatever stands round it."""
+    listed = {word for answer in expectation.accepted for word in to_words(answer.text, tables)}
+    for word in said:
+        if word in tables.negations and word not in listed:
+            return f'"{word}" turns a reply round.'
+        against = set(opposites(word, tables, expectation.contrasts)) & listed
+        if word not in listed and against:
+            return f'"{word}" is the contrary of "{min(against)}".'
+        if word not in listed and word in tables.sides:
+            return f'"{word}" names a side that the reply does not.'
+    unfinished = next((w for w in said if w not in listed and _unfinished(w, listed)), "")
+    if unfinished:
+        return f'"{unfinished}" says that it is not as it must be yet.'
+    turned = _inflected(said, listed, expectation, tables)
+    if turned:
+        return f'"{turned[0]}" is too near "{turned[1]}", the contrary.'
+    for wrong in expectation.wrong:
+        named = set(to_words(wrong.answer.text, tables)) - listed
+        if named and named <= set(said):
+            return f'"{wrong.answer.text}" is named as wrong here.'
+    return ""
+
+
+def _unfinished(word: str, listed: set[str]) -> bool:
+    """ "Later", "arming" for "armed", "undone": put off, under way, or turned back."""
+    under_way = word.endswith("ing") and any(word[:-3] == w[: len(word) - 3] for w in listed)
+    return word in _NOT_YET or under_way or (word.startswith("un") and word.endswith("e"))
+
+
+def _inflected(
+    said: Sequence[str], listed: set[str], expectation: Expectation, tables: Tables
+) -> tuple[str, str] | None:
+    """Return a word that holds a contrary of what is listed: "leaned" where "rich" is due."""
+    contrary = {c for w in listed for c in opposites(w, tables, expectation.contrasts)} - listed
+    contrary |= {w for e in expectation.wrong for w in to_words(e.answer.text, tables)} - listed
+    pairs = ((word, c) for word in said for c in contrary if len(c) >= _STEM and c in word)
+    return next(((word, c) for word, c in pairs if word not in listed), None)
+
+
+def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
+    """Judge it, and every contrary of the item, as they would be judged from now on."""
+    new = parse_answer(words, tables)
+    wider = replace(expectation, accepted=(*expectation.accepted, new))
+    if judge(words, wider, tables).verdict is not Verdict.MATCH:
+        return "The judge could not take it even if it were listed."
+    for wrong in _contraries(wider, tables):
+        if judge(wrong, wider, tables).verdict is Verdict.MATCH:
+            return f'With it, "{wrong}" would be right too.'
+    return ""
+
+
+def _contraries(wider: Expectation, tables: Tables) -> Iterator[str]:
+    yield from (wrong.answer.text for wrong in wider.wrong)
+    for answer in wider.accepted:
+        yield from contrasting(answer, tables, wider.contrasts)
+
+
+def with_wording(expectation: Expectation, words: str, tables: Tables) -> Expectation:
+    """Return what is expected with one more wording, once."""
+    if any(answer.text == words for answer in expectation.accepted):
+        return expectation
+    return replace(expectation, accepted=(*expectation.accepted, parse_answer(words, tables)))
+
+
+def without_wording(expectation: Expectation, words: str) -> Expectation:
+    """Return what is expected without a wording that was revoked; the listed reply always stays."""
+    first, *others = expectation.accepted or (Answer((), ""),)
+    kept = tuple(answer for answer in others if answer.text != words)
+    return replace(expectation, accepted=(first, *kept)) if expectation.accepted else expectation
+
+
+def offer_of(
+    item: PlannedItem, refused: Sequence[Utterance], right: str, tables: Tables
+) -> Iterator[WordingOffer]:
+    """Yield what may be offered of replies that were not taken before the right one came."""
+    if item.leads or item.missing:
+        return
+    for said in refused:
+        words = plain_words(said)
+        if not why_not(words, item.expectation, tables):
+            yield WordingOffer(item.id, item.challenge, words, right, item.critical, said.sure)
+
+
+def plain_words(said: Utterance) -> str:
+    """Return the words of a reply as a list writes them: small letters, no full stop."""
+    return " ".join(said.words.split()).strip(" .,!?").lower()

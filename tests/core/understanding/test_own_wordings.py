@@ -1,0 +1,140 @@
+"""Which wordings of a person's own may be accepted, and that none lets in a wrong reply."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from callout.app.shared.tables import default_tables
+from callout.core.judging.contrast import contrasting
+from callout.core.judging.judge import judge
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.model.expectation import Expectation, WrongReply, phrase
+from callout.core.model.utterance import Utterance, typed
+from callout.core.model.verdict import Verdict
+from callout.core.planning.plan import PlannedItem
+from callout.core.understanding.candidate_sets import candidates_for
+from callout.core.understanding.own_wordings import (
+    ACCEPTED,
+    NUMBERS,
+    offer_of,
+    why_not,
+    with_wording,
+    without_wording,
+)
+
+TABLES = default_tables()
+LABELLED = Path(__file__).parents[2] / "data" / "natural_replies.jsonl"
+
+
+def expected(*right: str, wrong: tuple[str, ...] = (), challenge: str = "Doors") -> Expectation:
+    return Expectation(
+        accepted=tuple(parse_answer(text, TABLES) for text in right),
+        wrong=tuple(WrongReply(phrase(text)) for text in wrong),
+        challenge=challenge,
+    )
+
+
+DOORS = expected("closed and latched", wrong=("pulled to",))
+
+
+@pytest.mark.parametrize(
+    ("words", "right", "challenge"),
+    [
+        ("buckled in", "fastened", "Harnesses"),
+        ("handles flush", "closed and latched", "Doors"),
+        ("feeding the bus", "charging", "Alternator"),
+    ],
+)
+def test_a_wording_of_ones_own_is_accepted_once_it_is_let_in(
+    words: str, right: str, challenge: str
+) -> None:
+    item = expected(right, challenge=challenge)
+    assert not why_not(words, item, TABLES)
+    wider = with_wording(item, words, TABLES)
+    assert judge(words, item, TABLES).verdict is not Verdict.MATCH
+    assert judge(words, wider, TABLES).verdict is Verdict.MATCH
+    heard = {form for c in candidates_for(wider, (), TABLES).candidates for form in c.forms}
+    assert words in heard
+    assert without_wording(wider, words) == item
+
+
+@pytest.mark.parametrize(
+    ("words", "because"),
+    [
+        ("open", "wrong here"),
+        ("not closed", "wrong here"),
+        ("unlatched", "wrong here"),
+        ("nearly shut but open", ""),
+        ("pulled to", "wrong here"),
+        ("the handle is pulled to", "wrong here"),
+        ("handle nicely not in place", "turns a reply round"),
+        ("left hand catch home", ""),
+        ("closed", "leaves out a part"),
+        ("roger", "agrees"),
+        ("close it please", "order"),
+        ("is it shut", "question"),
+        ("catch 2 home", "number"),
+        ("closed and latched", ACCEPTED),
+        ("", "words"),
+        (" ".join(["word"] * 13), "few of them"),
+        ("latching them", "not as it must be yet"),
+        ("flush later", "not as it must be yet"),
+        ("undone", "not as it must be yet"),
+        ("opened up", ""),
+    ],
+)
+def test_what_is_no_wording_is_refused_with_a_sentence(words: str, because: str) -> None:
+    said = why_not(words, DOORS, TABLES)
+    assert said.endswith(".")
+    assert because.casefold() in said.casefold()
+
+
+def test_another_form_of_the_contrary_is_one() -> None:
+    """ "Leaned" is the contrary of "rich" as much as "lean" is."""
+    assert "contrary" in why_not("leaned", expected("rich", challenge="Mixture"), TABLES)
+    assert "contrary" in why_not("enleaned", expected("rich", challenge="Mixture"), TABLES)
+
+
+def test_a_number_is_never_kept_in_a_wording() -> None:
+    height = expected("1500 feet", challenge="Circuit height")
+    assert "wrong here" in why_not("1600 feet", height, TABLES)
+    assert why_not("exactly the usual", height, TABLES) == NUMBERS
+
+
+def labelled(label: str) -> list[dict[str, Any]]:
+    rows = [json.loads(line) for line in LABELLED.read_text(encoding="utf-8").splitlines()]
+    return [row for row in rows if row["label"] == label and not row.get("value")]
+
+
+def test_no_labelled_wrong_reply_that_the_judge_calls_wrong_may_be_let_in() -> None:
+    wrong = labelled("refuse")
+    assert len(wrong) > 500
+    let_in = []
+    for row in wrong:
+        right = row["expect"] if isinstance(row["expect"], list) else [row["expect"]]
+        item = expected(
+            *right, wrong=tuple(row.get("wrong", ())), challenge=row.get("challenge", "")
+        )
+        mismatch = judge(row["reply"], item, TABLES).verdict is Verdict.MISMATCH
+        if mismatch and not why_not(row["reply"], item, TABLES):
+            let_in.append((row["challenge"], row["expect"], row["reply"]))
+    assert not let_in
+
+
+def test_a_wording_let_in_leaves_every_contrary_wrong() -> None:
+    wider = with_wording(expected("fastened", challenge="Harnesses"), "buckled in", TABLES)
+    for answer in wider.accepted:
+        for contrary in contrasting(answer, TABLES):
+            assert judge(contrary, wider, TABLES).verdict is not Verdict.MATCH
+
+
+def test_only_what_may_be_accepted_is_offered() -> None:
+    item = PlannedItem("harnesses", "Harnesses", "Harnesses", expected("fastened"), critical=True)
+    said = [typed("Buckled in."), typed("unfastened"), Utterance("x", "Snug here", sure=False)]
+    offers = list(offer_of(item, said, "fastened", TABLES))
+    assert [(o.words, o.sure) for o in offers] == [("buckled in", True), ("snug here", False)]
+    assert all(o.critical and o.right == "fastened" for o in offers)
