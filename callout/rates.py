@@ -1,11 +1,15 @@
 """Bring sound from one rate to another: a windowed sinc, computed with numpy.
 
 Output samples lie between input samples; each is a weighed sum of those around it (band-limited
-interpolation, J. O. Smith, "Digital Audio Resampling", 2002). The weights are tabled finely enough
-that the error stays below that of 16 bits, so any two rates will do and no library is needed.
+interpolation, J. O. Smith, "Digital Audio Resampling", 2002). Usual rates are in a ratio of small
+numbers, for which all weights are worked out once. For others they are tabled finely enough that
+the error stays below that of 16 bits, so any two rates will do and no library is needed.
 """
 
 from __future__ import annotations
+
+from fractions import Fraction
+from typing import Protocol
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
@@ -23,15 +27,21 @@ _STEPS = 512
 """Places between two input samples for which weights are tabled."""
 _BATCH = 4_096
 """Output samples computed at once; bounds the memory."""
+_LARGEST = 1_000_000
+"""Weights kept for two rates at most: 4 MB."""
 
 
 class RateConverter:
-    """Streaming converter of mono sound; rates in samples a second, any positive numbers."""
+    """Streaming converter of mono sound; rates in samples a second, any positive numbers.
+
+    The same sound gives the same samples to the last bit, in whatever pieces it is pushed.
+    """
 
     def __init__(self, rate: float, wanted: float) -> None:
         self._step = rate / wanted
         """Input samples from one output sample to the next."""
-        self._half, self._table = _weights(rate, wanted)
+        self._half = half_length(rate, wanted)
+        self._rows = _rows_of(rate, wanted)
         self._kept = np.zeros(self._half, np.float32)
         """Input not done with; begins with the silence before the sound."""
         self._dropped = -self._half
@@ -42,12 +52,16 @@ class RateConverter:
     def push(self, samples: Floats, *, last: bool = False) -> Floats:
         """Return what is ready of mono ``samples``; ``last`` brings the rest."""
         self._taken += len(samples)
-        end = [np.zeros(self._half + 1, np.float32)] if last else []
+        rows = self._rows
+        end = [np.zeros(self._half + rows.taken + 1, np.float32)] if last else []
         self._kept = np.concatenate([self._kept, samples.astype(np.float32), *end])
         parts = [np.zeros(0, np.float32)]
         ready = self._ready(last=last)
-        while self._made < ready:
-            parts.append(self._make(min(_BATCH, ready - self._made)))
+        while self._made < ready and (last or ready - self._made >= rows.given):
+            part = self._make(min(_BATCH, ready - self._made))
+            parts.append(part[: ready - self._made])
+            self._made += len(parts[-1])
+            self._forget(rows.place(self._made) - self._half)
         return np.concatenate(parts)
 
     def _ready(self, *, last: bool) -> int:
@@ -58,18 +72,9 @@ class RateConverter:
         return max(self._made, int(np.floor(reached / self._step)))
 
     def _make(self, count: int) -> Floats:
-        places = np.arange(self._made, self._made + count) * self._step
-        whole = np.floor(places).astype(np.int64)
-        between = (places - whole) * _STEPS
-        row = between.astype(np.int64)
-        share = (between - row).astype(np.float32)[:, None]
-        weights = self._table[row] * (1 - share) + self._table[row + 1] * share
-        around = sliding_window_view(self._kept, 2 * self._half)
-        rows = around[whole - self._dropped - self._half + 1]
-        made: Floats = np.einsum("nk,nk->n", rows, weights)
-        self._made += count
-        self._forget(int(np.floor(self._made * self._step)) - self._half)
-        return made
+        """Return the next ``count`` output samples, or somewhat more or fewer: whole rows."""
+        first = self._rows.place(self._made) - self._half + 1 - self._dropped
+        return self._rows.make(self._kept[first:], self._made, count)
 
     def _forget(self, before: int) -> None:
         spare = max(0, min(before - self._dropped, len(self._kept)))
@@ -77,16 +82,101 @@ class RateConverter:
         self._dropped += spare
 
 
+class _Rows(Protocol):
+    """Works out output samples, ``given`` at a time."""
+
+    given: int
+    taken: int
+    """Input samples from one row to the next."""
+
+    def place(self, number: int) -> int:
+        """Return the input sample at or before an output sample with which a row begins."""
+
+    def make(self, kept: Floats, number: int, count: int) -> Floats:
+        """Return about ``count`` output samples from ``number`` on, for which ``kept`` begins."""
+
+
+class _Repeating:
+    """Rates in a ratio of small numbers: the places between input samples come again and again.
+
+    One matrix of weights then makes ``given`` output samples. Row by row, since the rounding of a
+    product of two matrices depends on how many rows there are.
+    """
+
+    def __init__(self, weights: Floats, taken: int) -> None:
+        self._weights = weights
+        self.given: int = weights.shape[1]
+        self.taken = taken
+
+    def place(self, number: int) -> int:
+        return number // self.given * self.taken
+
+    def make(self, kept: Floats, number: int, count: int) -> Floats:
+        rows = -(-count // self.given) if count < self.given else count // self.given
+        made = np.empty((rows, self.given), np.float32)
+        width = len(self._weights)
+        for row, at in enumerate(range(0, rows * self.taken, self.taken)):
+            np.dot(kept[at : at + width], self._weights, out=made[row])
+        return made.ravel()
+
+
+class _Tabled:
+    """Any two rates: weights between two of the table's places are interpolated."""
+
+    def __init__(self, rate: float, wanted: float) -> None:
+        self._step = rate / wanted
+        self._table = _weights(rate, wanted, np.arange(_STEPS + 1) / _STEPS)
+        self.given, self.taken = 1, 0
+
+    def place(self, number: int) -> int:
+        return int(np.floor(number * self._step))
+
+    def make(self, kept: Floats, number: int, count: int) -> Floats:
+        places = np.arange(number, number + count) * self._step
+        whole = np.floor(places).astype(np.int64)
+        between = (places - whole) * _STEPS
+        row = between.astype(np.int64)
+        share = (between - row).astype(np.float32)[:, None]
+        weights = self._table[row] * (1 - share) + self._table[row + 1] * share
+        rows = sliding_window_view(kept, self._table.shape[1])[whole - whole[0]]
+        made: Floats = np.einsum("nk,nk->n", rows, weights)
+        return made
+
+
 def converted(samples: Floats, rate: float, wanted: float) -> Floats:
     """Return all of a mono sound at another rate, in floating point of its own scale."""
     return RateConverter(rate, wanted).push(np.asarray(samples, np.float32), last=True)
 
 
-def _weights(rate: float, wanted: float) -> tuple[int, Floats]:
-    """Return half the filter's length and its weights, (steps + 1, 2 * half)."""
-    cutoff = _ROLLOFF * min(1.0, wanted / rate)
-    half = int(np.ceil(_ZEROS / cutoff))
-    away = np.arange(1 - half, half + 1)[None, :] - np.arange(_STEPS + 1)[:, None] / _STEPS
+def half_length(rate: float, wanted: float) -> int:
+    """Return how many input samples on either side an output sample is made from."""
+    return int(np.ceil(_ZEROS / _cutoff(rate, wanted)))
+
+
+def _cutoff(rate: float, wanted: float) -> float:
+    return _ROLLOFF * min(1.0, wanted / rate)
+
+
+def _rows_of(rate: float, wanted: float) -> _Rows:
+    ratio = Fraction(rate) / Fraction(wanted)
+    width = 2 * half_length(rate, wanted)
+    times = max(1, round(width / ratio.numerator))
+    taken, given = ratio.numerator * times, ratio.denominator * times
+    if (taken + width) * given > _LARGEST:
+        return _Tabled(rate, wanted)
+    places = [ratio * number for number in range(given)]
+    between = np.array([float(place % 1) for place in places])
+    matrix = np.zeros((taken + width, given), np.float32)
+    for number, weights in enumerate(_weights(rate, wanted, between)):
+        matrix[int(places[number]) : int(places[number]) + width, number] = weights
+    return _Repeating(matrix, taken)
+
+
+def _weights(rate: float, wanted: float, between: NDArray[np.float64]) -> Floats:
+    """Return the weights for places ``between`` two input samples, (places, 2 * half)."""
+    cutoff, half = _cutoff(rate, wanted), half_length(rate, wanted)
+    away = np.arange(1 - half, half + 1)[None, :] - between[:, None]
     window = np.i0(_BETA * np.sqrt(np.clip(1 - (away / half) ** 2, 0, 1))) / np.i0(_BETA)
     weights = cutoff * np.sinc(cutoff * away) * window
-    return half, (weights / weights.sum(1, keepdims=True)).astype(np.float32)
+    result: Floats = (weights / weights.sum(1, keepdims=True)).astype(np.float32)
+    return result

@@ -48,8 +48,18 @@ def test_pieces_give_what_the_whole_gives(cuts: list[int], rates: tuple[int, int
     stream = RateConverter(*rates)
     parts = [stream.push(whole[a:b]) for a, b in pairwise([0, *cuts, 3_000])]
     joined = np.concatenate([*parts, stream.push(whole[:0], last=True)])
-    assert joined == pytest.approx(converted(whole, *rates), abs=1e-6)
+    assert np.array_equal(joined, converted(whole, *rates))
     assert len(joined) == round(3_000 * rates[1] / rates[0])
+
+
+@pytest.mark.parametrize("rate", [11_025, 22_050, 44_100, 88_200])
+def test_a_long_tone_stays_in_step(rate: int) -> None:
+    """Places between samples that no binary fraction is exact for must not drift or jump."""
+    stream = RateConverter(rate, 16_000)
+    parts = [stream.push(tone(440, rate, 1.0)) for _ in range(60)]  # whole periods: no seam
+    found = np.concatenate([*parts, stream.push(parts[0][:0], last=True)])
+    assert len(found) == 60 * 16_000
+    assert np.abs(middle(found) - middle(tone(440, 16_000, 60.0))).max() < 2e-3
 
 
 def test_nothing_gives_nothing() -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -74,8 +75,10 @@ class Gauge:
             return
         loudest = frames[:, int(np.abs(frames).max(axis=0).argmax())]
         step = max(_RUN, round(rate * _SLICE_S))
-        for at in range(0, len(loudest), step):
-            self._keep(_slice(loudest[at : at + step], rate))
+        whole = len(loudest) // step * step
+        for rows in (loudest[:whole].reshape(-1, step), loudest[None, whole:]):
+            for part in _slices(rows, rate):
+                self._keep(part)
 
     def reading(self, seconds: float = math.inf) -> Level:
         """Return the level since the reading before, the offset taken off, and go on from there.
@@ -109,25 +112,31 @@ class Gauge:
             self._slices[0] = first.plus(self._slices[0])
 
 
-def _slice(mono: Floats, rate: int) -> _Slice:
-    return _Slice(
-        seconds=len(mono) / rate,
-        count=len(mono),
-        total=float(mono.sum(dtype=np.float64)),
-        squares=float(np.square(mono, dtype=np.float64).sum()),
-        peak=float(np.abs(mono).max()),
-        flat=flat_tops(mono),
-    )
+def _slices(rows: Floats, rate: int) -> Iterator[_Slice]:
+    """Yield the sums of each row of (moments, samples), all worked out at once."""
+    if not rows.size:
+        return
+    count = rows.shape[1]
+    totals = rows.sum(axis=1, dtype=np.float64).tolist()
+    squares = np.square(rows, dtype=np.float64).sum(axis=1).tolist()
+    peaks = np.abs(rows).max(axis=1).tolist()
+    for sums in zip(totals, squares, peaks, flat_tops(rows).tolist(), strict=True):
+        yield _Slice(count / rate, count, *sums)
 
 
-def flat_tops(mono: Floats) -> int:
-    """Return how many samples lie in runs of one value near an extreme, as clipping leaves them."""
-    if len(mono) < _RUN:
-        return 0
-    same = (np.diff(mono) == 0) & (np.abs(mono[1:]) >= _FLAT)
-    edges = np.flatnonzero(np.diff(np.concatenate(([False], same, [False])).astype(np.int8)))
-    lengths = edges[1::2] - edges[::2] + 1
-    return int(lengths[lengths >= _RUN].sum())
+def flat_tops(rows: Floats) -> NDArray[np.int64]:
+    """Return how many samples of each row lie in runs of one value near an extreme.
+
+    Clipping leaves such runs. rows: (moments, samples).
+    """
+    same = np.zeros((len(rows), rows.shape[1] + 1), np.int8)
+    same[:, 1:-1] = (np.diff(rows) == 0) & (np.abs(rows[:, 1:]) >= _FLAT)
+    edges = np.flatnonzero(np.diff(same.ravel(), append=0))
+    begins, ends = edges[::2], edges[1::2]
+    lengths = ends - begins + 1
+    held = lengths >= _RUN
+    where = (begins[held] + 1) // same.shape[1]
+    return np.bincount(where, lengths[held], minlength=len(rows)).astype(np.int64)
 
 
 def decibels(amplitude: float) -> float:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from itertools import groupby
 from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from callout.hearing.lasting import LastingMicrophone
 from callout.hearing.level import SILENT_DB, Gauge, SpeechLevel, flat_tops
@@ -54,7 +57,21 @@ def test_clipping_is_found_at_any_limit_of_the_preamplifier(limit: float) -> Non
 @pytest.mark.parametrize("hertz", [100, 300, 3000])
 def test_a_loud_clean_tone_is_not_clipped(hertz: int) -> None:
     tone = (np.round(32767 * np.sin(2 * np.pi * hertz * T + 0.3)) / 32768).astype(np.float32)
-    assert flat_tops(tone) / len(tone) < 0.001
+    assert flat_tops(tone[None])[0] / len(tone) < 0.001
+
+
+@given(
+    st.integers(1, 9).flatmap(
+        lambda width: st.lists(
+            st.lists(st.sampled_from([0.1, 0.5, -0.9, 0.9]), min_size=width, max_size=width),
+            max_size=4,
+        ).map(lambda rows: np.array(rows, np.float32).reshape(-1, width))
+    )
+)
+def test_flat_tops_are_runs_of_three_within_a_moment(rows: np.ndarray) -> None:
+    runs = [[list(run) for _, run in groupby(row.tolist())] for row in rows]
+    held = [sum(len(r) for r in row if len(r) >= 3 and abs(r[0]) >= 0.5) for row in runs]
+    assert flat_tops(rows).tolist() == held
 
 
 def test_a_reading_begins_anew_and_silence_has_a_level() -> None:
