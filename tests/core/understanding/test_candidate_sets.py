@@ -91,10 +91,11 @@ def test_contrary_to_one_answer_it_may_only_be_another_of_them(accepted: list[st
     """ "both off" is contrary to "both on", and right where "off" is accepted as well."""
     expectation = expecting(*accepted)
     for form in forms(made(expectation), CandidateRole.CONTRAST):
-        each = [verdict(form, Expectation((a,))) for a in expectation.accepted]
-        assert Verdict.MISMATCH in each or Verdict.UNCLEAR in each, form
-        if Verdict.MATCH not in each:
-            assert verdict(form, expectation) is not Verdict.MATCH, form
+        alone = (verdict(form, Expectation((a,))) for a in expectation.accepted)
+        assert any(found is not Verdict.MATCH for found in alone), form
+        if verdict(form, expectation) is Verdict.MATCH:
+            each = [verdict(form, Expectation((a,))) for a in expectation.accepted]
+            assert Verdict.MATCH in each, form
 
 
 @settings(deadline=None, max_examples=40)
