@@ -51,9 +51,10 @@ def command(
 ) -> None:
     """Check list, flight and overlay files, or all of them below a folder.
 
-    PATHS may be files or folders [default: checklists/, else here]. The exit code is 0 when every
-    file can be used, else 2; with --strict it is 1 when something is advised against. A list or
-    an item may break a rule with a reason: `allow: {same-response: why}`.
+    PATHS may be files, folders or names of what is shipped [default: checklists/, else here].
+    The exit code is 0 when every file can be used, else 2; with --strict it is 1 when something
+    is advised against. A list or an item may break a rule with a reason:
+    `allow: {same-response: why}`.
     """
     if print_schema:
         from callout.app.list_files.schemas import schema_text
@@ -84,9 +85,10 @@ def _checked(
     paths: tuple[Path, ...], fix: bool, recogniser: bool, by_ear: bool, notes: bool
 ) -> list[Checked]:
     from callout.app.list_files.checking import check_paths
+    from callout.app.shared.naming import file_or_folder
 
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
-    chosen = paths or (usual,)
+    chosen = tuple(map(file_or_folder, paths)) if paths and not fix else paths or (usual,)
     if fix:
         _fix(chosen)
     with _further(recogniser, by_ear) as further:

@@ -56,9 +56,10 @@ def command(
         text_of,
         write_cards,
     )
+    from callout.app.shared.naming import file_or_folder
 
     form = format_of(target, wanted)
-    shown = shown_lists(paths, overlays, flight_file)
+    shown = shown_lists(tuple(map(file_or_folder, paths)), overlays, flight_file)
     if form in (Format.HTML, Format.PDF):
         where = target or Path(f"cards.{form.value}")
         click.echo(write_cards(shown, form, Size(size), fold, SAFETY, where))

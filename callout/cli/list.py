@@ -30,12 +30,13 @@ if TYPE_CHECKING:
 def command(folder: Path | None, phase: str | None) -> None:
     """List the checklists in and below FOLDER.
 
-    Without FOLDER: those in checklists/ here, else those of this folder, else the ones that came
-    with the program.
+    FOLDER may be the name of a shipped aircraft. Without it: those in checklists/ here, else
+    those of this folder, else the ones that came with the program.
     """
     from callout.app.shared.found_files import read_any, yaml_files
+    from callout.app.shared.naming import file_or_folder
 
-    where = folder or _default_folder()
+    where = file_or_folder(folder) if folder else _default_folder()
     found = [read_any(path) for path in yaml_files(where)]
     lines = list(_lines(found, phase, _width()))
     if lines:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+import sys
 from typing import Any
 
 import click
@@ -12,6 +13,13 @@ import callout.cli
 from callout import __version__
 from callout.app.shared.safety import SAFETY as SAFETY
 from callout.outlet import guarded_streams
+
+_SLOW_TO_OPEN = ("demo", "drill", "fly", "resume", "run")
+
+
+def _say_that_it_begins() -> None:
+    if sys.stderr.isatty():
+        click.echo("Getting ready ...", err=True)
 
 
 class _LazyGroup(click.Group):
@@ -35,6 +43,8 @@ class _LazyGroup(click.Group):
 
             hint = meant(args[0], names) or "`callout --help` lists them."
             raise click.UsageError(f'There is no command "{args[0]}". {hint}', ctx)
+        if args and args[0] in _SLOW_TO_OPEN and not {"-h", "--help"} & set(args):
+            _say_that_it_begins()
         return super().resolve_command(ctx, args)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:

@@ -33,12 +33,17 @@ _FILE = click.Path(path_type=Path)
 def command(
     file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
 ) -> None:
-    """Print the list in FILE with its values filled in and its overlays merged."""
+    """Print the list in FILE with its values filled in and its overlays merged.
+
+    FILE may be the name of a shipped list: before-start, sandling-two/taxi.
+    """
     from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
+    from callout.app.shared.naming import file_or_folder
     from callout.app.shared.tables import default_tables
     from callout.core.printing.shown_list import shown_list
     from callout.terminal.list_view import draw_list
 
+    file = file_or_folder(file)
     checklist = load_checklist(file, overlays)
     beside = flight_file or flight_beside(file)
     flight = load_flight(beside) if beside else None

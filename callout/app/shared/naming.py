@@ -53,6 +53,19 @@ def aircraft_folder(name: Path) -> Path:
     raise ChecklistInvalid(f"{name} does not exist, and no shipped aircraft has that name.", hint)
 
 
+def file_or_folder(name: Path) -> Path:
+    """Return a path, or the shipped list or aircraft of that name; what is neither as it came."""
+    if name.exists():
+        return name
+    wanted = _plain(name.as_posix())
+    if wanted in (aircraft := _shipped_aircraft()):
+        return aircraft[wanted]
+    try:
+        return list_file(str(name))
+    except ChecklistInvalid:
+        return name
+
+
 def _plain(name: str) -> str:
     """Return a name as the shipped ones are written: no leading folder, no ending."""
     path = PurePath(name)

@@ -116,3 +116,13 @@ def test_a_shipped_list_runs_by_name() -> None:
     found = CliRunner().invoke(app, ["run", "before-start", "--plain"], input="stop\nyes\n")
     assert found.exit_code == 0, found.output
     assert "Stopped. Before start is not complete" in found.output
+
+
+@pytest.mark.parametrize("command", ["show", "list", "export", "check"])
+@pytest.mark.parametrize("name", ["before-start", "sandling-two/taxi", "tarnbeck-one"])
+def test_every_command_that_reads_lists_takes_names(command: str, name: str) -> None:
+    if (command, "/" in name or name == "before-start") in {("show", False), ("list", True)}:
+        pytest.skip("one list and a folder of them are different things")
+    result = CliRunner().invoke(app, [command, name])
+    assert result.exit_code == 0, result.output
+    assert name.rpartition("/")[2].replace("-", " ") in result.output.casefold().replace("-", " ")
