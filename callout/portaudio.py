@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -116,11 +117,27 @@ def find(library: Any, name: str | None, *, output: bool = False) -> Device:
     return part[0]
 
 
+_open: list[Callable[[], None]] = []
+
+
+def before_refresh(close: Callable[[], None]) -> Callable[[], None]:
+    """Have ``close`` called before every stream is stopped; return what takes that back."""
+    _open.append(close)
+
+    def forget() -> None:
+        if close in _open:
+            _open.remove(close)
+
+    return forget
+
+
 def refresh(library: Any) -> None:
     """Read the device list anew; stops every PortAudio stream of this process.
 
     PortAudio freezes its list at start; starting it again is the only way to see a new plug.
     """
+    for close in tuple(_open):
+        close()
     with quiet_stderr():
         library._terminate()
         library._initialize()

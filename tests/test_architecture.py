@@ -25,7 +25,17 @@ RANK = {
 }
 """A module may import its own part, and parts of a lower rank."""
 
-SHARED = {"errors", "outlet", "own_process", "portaudio", "quiet", "rates", "regular", "remedy"}
+SHARED = {
+    "arithmetic",
+    "errors",
+    "outlet",
+    "own_process",
+    "portaudio",
+    "quiet",
+    "rates",
+    "regular",
+    "remedy",
+}
 """Single modules that any part but the core may use; the core may use ``errors``."""
 
 NOT_IN_CORE = {

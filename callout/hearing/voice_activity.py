@@ -12,8 +12,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.arithmetic import windows
 from callout.errors import ModelNotFound
-from callout.hearing.arithmetic import windows
 from callout.ports.hearing import Samples
 
 Floats = NDArray[np.float32]

@@ -109,7 +109,7 @@ def test_the_summary_is_said_aloud(folder: Path, monkeypatch: pytest.MonkeyPatch
     class Voice:
         failure = hint = ""
 
-        def __init__(self, **facts: object) -> None:
+        def __init__(self, name: str, **facts: object) -> None:
             pass
 
         def say(self, text: str) -> bool:
@@ -119,7 +119,7 @@ def test_the_summary_is_said_aloud(folder: Path, monkeypatch: pytest.MonkeyPatch
         def close(self) -> None:
             said.append("(closed)")
 
-    monkeypatch.setattr("callout.speaking.voice.ChildVoice", Voice)
+    monkeypatch.setattr("callout.speaking.speakers.speaker_of", Voice)
     assert run("debrief", "--speak", "--journal-dir", str(folder)).exit_code == 0
     assert said[0] == "Before start checklist: completed, 2 of 4 items right first time."
     assert "Skipped: Fuel pump." in said

@@ -8,14 +8,26 @@ from collections.abc import Callable, Iterator
 import pytest
 
 from callout.ports.speaking import Speaker
+from callout.speaking.embedded_voice import EmbeddedVoice
+from callout.speaking.outlets import Outlet
 from callout.speaking.silent import SilentSpeaker
 from callout.speaking.voice import ChildVoice
 from tests.speaking.children import BABBLES, CANNOT, DIES, HANGS, SPEAKS, child
+from tests.speaking.test_embedded_voice import RENDERER, Kept
+
+
+def _embedded(outlet: Callable[[], Outlet]) -> Speaker:
+    return EmbeddedVoice(outlet=outlet, renderer=lambda: RENDERER)
+
 
 MAKERS: dict[str, Callable[[], Speaker]] = {
     "silent": SilentSpeaker,
     "silent, paced": lambda: SilentSpeaker(words_per_minute=60_000),
     "voice of this machine": lambda: ChildVoice(volume=0.0),
+    "embedded voice of this machine": lambda: EmbeddedVoice(volume=0.0),
+    "embedded voice": lambda: _embedded(Kept),
+    "embedded voice cut only": lambda: _embedded(lambda: Kept(endless=True)),
+    "embedded voice whose speaker fails": lambda: _embedded(lambda: Kept(broken=99)),
     "voice": lambda: ChildVoice(child=child(SPEAKS)),
     "voice that hangs": lambda: ChildVoice(
         child=child(HANGS), start_s=0.1, device_s=0.0, word_s=0.0

@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
+from callout.arithmetic import Floats
 from callout.bench.fitting.moonshine_weights import FILES
-from callout.hearing.arithmetic import Floats
 from callout.hearing.embedded.network import HEAD_SIZE, HEADS, LAYERS, START
 
 

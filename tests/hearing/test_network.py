@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from callout.arithmetic import attention, gelu, layer_norm, silu, turned
 from callout.bench.fitting.moonshine_weights import weights_of, wheel_folder
 from callout.errors import CalloutError
-from callout.hearing.arithmetic import attention, gelu, layer_norm, silu, turned
 from callout.hearing.embedded.network import Network
 from callout.hearing.embedded.weights import Floats, Weights
 from callout.hearing.framing import frame

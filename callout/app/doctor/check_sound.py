@@ -37,11 +37,28 @@ def _device(name: str, *, output: bool) -> MachineFinding:
 
 
 def check_voice(name: str) -> MachineFinding:
-    """Whether speech can sound, tried in the voice's own process."""
+    """Whether the embedded voice can sound."""
+    from callout.errors import DeviceNotFound, EngineUnavailable
+    from callout.speaking.embedded.rendering import Renderer
+    from callout.speaking.outlets import found_outlet
+
+    list(Renderer.shipped().sentences("Ready.", 180))
+    try:
+        outlet = found_outlet()
+    except (DeviceNotFound, EngineUnavailable) as error:
+        message = f"built in, but nothing to hear it with: {error.message}"
+        return MachineFinding(name, FindingState.MISSING, message, error.hint)
+    outlet.close()
+    return MachineFinding(name, FindingState.READY, f"built in, through {outlet.name}")
+
+
+def check_platform_voice(name: str) -> MachineFinding:
+    """Whether one of the platform's voices can sound, tried in a process of its own."""
     from callout.speaking.voice import voice_available
 
     able, message, fix = voice_available()
-    return MachineFinding(name, FindingState.READY if able else FindingState.MISSING, message, fix)
+    state = FindingState.READY if able else FindingState.OPTIONAL
+    return MachineFinding(name, state, message, fix)
 
 
 def check_embedded(name: str) -> MachineFinding:

@@ -15,6 +15,7 @@ CHECKS: dict[str, Callable[[str], MachineFinding]] = {
     "microphone": check_sound.check_microphone,
     "speaker": check_sound.check_speaker,
     "voice": check_sound.check_voice,
+    "platform's voice": check_sound.check_platform_voice,
     "embedded recogniser": check_sound.check_embedded,
     "voice activity": check_sound.check_voice_activity,
     "vosk": check_sound.check_vosk,

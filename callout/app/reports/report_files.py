@@ -28,10 +28,10 @@ def write_report(where: str, make: Callable[[], str]) -> None:
 
 def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
     """Say ``lines`` with the voice that is set; raise CalloutError when it fails."""
-    from callout.speaking.voice import ChildVoice
+    from callout.speaking.speakers import speaker_of
 
     voice = settings.voice
-    speaker = ChildVoice(rate=voice.rate, volume=voice.volume, voice=voice.name or None)
+    speaker = speaker_of(voice.name, rate=voice.rate, volume=voice.volume)
     try:
         for line in lines:
             if not speaker.say(line):

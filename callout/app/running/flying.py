@@ -24,6 +24,7 @@ from callout.app.shared.own_wordings import wordings_of
 from callout.app.shared.settings import Settings
 from callout.core.checklist_run.replay import replay
 from callout.core.checklist_run.state import Context, SessionState
+from callout.core.checklist_run.wording import coming
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.flight_run import flying
@@ -46,6 +47,7 @@ FLIGHT: Machine[SectorState] = Machine(
     moment=flying.moment_of,
     summary=lambda state: summarise_sector(state.context, state.progress),
     eager=flying.eager,
+    coming=lambda state: coming(state.inner.progress) if state.inner else (),
 )
 """A whole flight."""
 

@@ -10,6 +10,7 @@ from callout.core.checklist_run.arming import target_of
 from callout.core.checklist_run.session import deadline, step
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.wording import coming
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
@@ -30,6 +31,8 @@ class Machine(Generic[S]):
     summary: Callable[[S], Any]
     eager: Callable[[S], bool] = lambda state: False
     """True while a Ticked event is due before anything else."""
+    coming: Callable[[S], tuple[str, ...]] = lambda state: ()
+    """What will be said next if all goes well, so that it can be made ready."""
 
 
 LIST: Machine[SessionState] = Machine(
@@ -38,5 +41,6 @@ LIST: Machine[SessionState] = Machine(
     target=lambda state: target_of(state.progress),
     moment=lambda state: state.moment,
     summary=lambda state: summarise(state.progress),
+    coming=lambda state: coming(state.progress),
 )
 """One list."""

@@ -173,6 +173,7 @@ class Runner(Inbox, Generic[S]):
                 self._saying = token
                 parts.listener.tool_speaks(parts.speech.audible)
                 parts.speech.say(text, token, pace)
+                parts.speech.prepare(self._machine.coming(self.state))
             case e.Hush():
                 parts.speech.hush()
             case e.Listen(_, candidates, attempt):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -27,11 +27,16 @@ class _Due:
     pace: float
 
 
+def nothing_ahead(texts: Iterable[str]) -> None:
+    """Prepare nothing: the voice makes its sound when it is due."""
+
+
 class Speech:
     """A speaker that never keeps the session waiting.
 
     audible: False for a silent speaker, after which no rest is needed before listening.
     set_rate: called with the pace (1.0 the voice's own) before each thing said.
+    prepare: told what may be said soon.
     """
 
     def __init__(
@@ -40,10 +45,13 @@ class Speech:
         *,
         audible: bool = True,
         set_rate: Callable[[float], None] = lambda pace: None,
+        prepare: Callable[[Iterable[str]], None] = nothing_ahead,
     ) -> None:
         self._speaker = speaker
         self._audible = audible
         self._set_rate = set_rate
+        self.prepare = prepare
+        """Have texts made ready that may be said soon; returns at once."""
         self._due: _Due | None = None
         self._changed = threading.Condition()
         self._closed = False

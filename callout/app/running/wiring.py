@@ -12,7 +12,7 @@ from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
 from callout.app.running.beside import beside, keys_beside
 from callout.app.running.parts import Deaf, Parts
-from callout.app.running.speech import Speech
+from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
 from callout.app.running.wishes import HearingKind, Wishes, with_wishes
 from callout.app.shared.command_tables import default_commands
@@ -117,14 +117,16 @@ def _speech(settings: Settings, wanted: bool) -> Speech:
     voice = settings.voice
     if not wanted or not voice.speak:
         return Speech(SilentSpeaker(), audible=False)
-    from callout.speaking.voice import ChildVoice
+    from callout.speaking.embedded_voice import EmbeddedVoice
+    from callout.speaking.speakers import speaker_of
 
-    speaker = ChildVoice(rate=voice.rate, volume=voice.volume, voice=voice.name or None)
+    speaker = speaker_of(voice.name, rate=voice.rate, volume=voice.volume)
 
     def set_rate(pace: float) -> None:
         speaker.rate = round(voice.rate * pace)
 
-    return Speech(speaker, set_rate=set_rate)
+    ahead = speaker.prepare if isinstance(speaker, EmbeddedVoice) else nothing_ahead
+    return Speech(speaker, set_rate=set_rate, prepare=ahead)
 
 
 def _tones(settings: Settings) -> Tones:

@@ -107,7 +107,11 @@ KEYS: dict[str, SettingKey] = {
     ),
     "voice.volume": SettingKey("voice", "volume", float, "Volume of the voice, 1 is full.", 0, 1),
     "voice.name": SettingKey(
-        "voice", "name", str, "Name of one of the platform's voices; empty: its usual one."
+        "voice",
+        "name",
+        str,
+        'The voice: "built-in" (as shipped), "built-in low", "platform" for the platform\'s usual'
+        " one, or the name of another of the platform's.",
     ),
     "voice.tones": SettingKey("pacing", "tones", bool, "Play a short tone with each verdict."),
     "crew.size": SettingKey("", "crew", int, "How many people answer.", 1, 2),

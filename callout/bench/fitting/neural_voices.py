@@ -27,7 +27,7 @@ _JOE_RATE, _MIX_RATE = 22_050, 24_000
 _TIMBRE = 128
 """Leading numbers of a style that make the timbre; the rest make the manner of speaking."""
 _LOUD = 0.01
-_SPELLED = "aɪ I, eɪ A, oʊ O, əʊ O, aʊ W, ɔɪ Y, dʒ ʤ, tʃ ʧ, ɝ ɜɹ, ɚ əɹ, ɐ ə, r ɹ, g ɡ, e A"  # noqa: RUF001
+_SPELLED = "aɪ I, eɪ A, oʊ O, əʊ O, aʊ W, ɔɪ Y, dʒ ʤ, tʃ ʧ, ɝ ɜɹ, ɚ əɹ, ɐ ə, r ɹ, g ɡ, e A"
 """From espeak-ng's phones to the letters the mixed speakers' network was trained on."""
 
 Floats = NDArray[np.float64]

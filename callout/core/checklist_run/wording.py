@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 
 from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.checklist_run.ways import completion_call
@@ -12,6 +13,7 @@ from callout.core.model.counting import counted
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import PlannedItem
 
+_AHEAD = 4
 MOST_NAMED = 5
 """How many items are named aloud before "and so on"."""
 
@@ -33,6 +35,12 @@ def role_words(role: Role) -> str:
 def asked(item: PlannedItem) -> str:
     """Return the challenge as said."""
     return f"{item.spoken.rstrip(' .?!:')}?"
+
+
+def coming(progress: Progress) -> tuple[str, ...]:
+    """Return the challenges that are likely to be said next, the nearest first."""
+    due = (n for n in progress.due_items if n != progress.current)
+    return tuple(asked(progress.plan.items[n]) for n in islice(due, _AHEAD))
 
 
 def joined(names: Sequence[str]) -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from callout.hearing.arithmetic import (
+from callout.arithmetic import (
     attention,
     gelu,
     group_norm,

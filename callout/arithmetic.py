@@ -1,4 +1,4 @@
-"""The parts that the network is made of, on float32 arrays."""
+"""The parts that networks are made of, on float32 arrays."""
 
 from __future__ import annotations
 

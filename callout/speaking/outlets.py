@@ -1,0 +1,222 @@
+"""Where rendered speech sounds: one PortAudio stream, or a program that plays a file."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import tempfile
+import threading
+import time
+from collections import deque
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, Protocol
+
+import numpy as np
+
+from callout import portaudio
+from callout.arithmetic import Floats
+from callout.errors import DeviceNotFound, EngineUnavailable
+from callout.quiet import quiet_stderr
+from callout.rates import RateConverter
+
+PLAYERS = (["pw-play"], ["paplay"], ["aplay", "-q"])
+"""Programs that play a file where PortAudio is missing."""
+_STALL_S = 2.0
+"""A device that takes no sound for so long has gone."""
+_STEP_S = 0.01
+_LATENCY_S = 0.08
+"""Asked of the device: short enough to fall silent at once, long enough not to stutter."""
+
+
+class Outlet(Protocol):
+    """Plays mono sound at one rate."""
+
+    name: str
+
+    def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
+        """Play the parts one after the other; True at the end, False as soon as ``cut`` is set.
+
+        Raises DeviceNotFound or EngineUnavailable when nothing can be played.
+        """
+
+    def close(self) -> None:
+        """Let the device go; safe to call twice."""
+
+
+class StreamOutlet:
+    """One output stream, opened at the device's own rate and kept open.
+
+    began, ended: ``time.monotonic`` at which the last thing played could first and last be heard.
+    ``library`` stands in for sounddevice.
+    """
+
+    def __init__(self, device_name: str | None = None, *, library: Any = None) -> None:
+        self.name = device_name or "default"
+        self.began = self.ended = 0.0
+        self._wanted = device_name
+        self._library = library
+        self._stream: Any = None
+        self._rate = 0
+        self._due: deque[Floats] = deque()
+        self._change = threading.Lock()
+        self._taken = 0
+        self._forget: Any = None
+
+    def open(self) -> None:
+        """Open the device unless it is open; raises as ``play`` does."""
+        if self._stream is not None:
+            return
+        library = self._library or portaudio.load()
+        device = portaudio.find(library, self._wanted, output=True)
+        self.name = device.name
+        refusals: list[str] = []
+        for channels in dict.fromkeys((1, min(2, device.outputs))):
+            try:
+                self._start(library, device, channels)
+            except Exception as error:  # PortAudioError is only known once the library is loaded
+                refusals.append(str(error))
+            else:
+                self._forget = portaudio.before_refresh(self.close)
+                return
+        raise DeviceNotFound(
+            f"The speaker {device.name} cannot be opened: {refusals[0]}.",
+            portaudio.device_hint(output=True),
+        )
+
+    def _start(self, library: Any, device: portaudio.Device, channels: int) -> None:
+        with quiet_stderr():
+            stream = library.OutputStream(
+                device=device.index,
+                channels=channels,
+                samplerate=device.rate,
+                dtype="float32",
+                latency=_LATENCY_S,
+                callback=self._callback,
+            )
+            try:
+                stream.start()
+            except Exception:
+                stream.close()
+                raise
+        self._stream, self._rate = stream, device.rate
+
+    def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
+        """Play the parts one after the other; see ``Outlet``."""
+        self.open()
+        self.began = self.ended = 0.0
+        convert = RateConverter(rate, self._rate) if rate != self._rate else None
+        for part in parts:
+            self._put(convert.push(part) if convert else part)
+            if cut.is_set():
+                break
+        if convert:
+            self._put(convert.push(np.zeros(0, np.float32), last=True))
+        spoken = self._wait(cut)
+        if not spoken:
+            self._due.clear()
+        return spoken
+
+    def _put(self, samples: Floats) -> None:
+        if len(samples):
+            self._due.append(samples)
+
+    def _wait(self, cut: threading.Event) -> bool:
+        """Wait until all has been heard; raises DeviceNotFound when the device takes nothing."""
+        taken, since = self._taken, time.monotonic()
+        while self._due or time.monotonic() < self.ended:
+            if cut.wait(_STEP_S):
+                return False
+            if self._taken != taken or not self._due:
+                taken, since = self._taken, time.monotonic()
+            elif self._stream is None or time.monotonic() - since > _STALL_S:
+                self.close()
+                raise DeviceNotFound(
+                    f"The speaker {self.name} takes no sound any more.",
+                    portaudio.device_hint(output=True),
+                )
+        return not cut.is_set()
+
+    def _callback(self, frames: Floats, count: int, when: Any, status: object) -> None:
+        """Runs on PortAudio's thread: copies what is due, and silence after it."""
+        frames.fill(0)
+        at = time.monotonic() + _delay(when)
+        filled = 0
+        while filled < count and self._due:
+            try:
+                part = self._due.popleft()
+            except IndexError:  # cut between the two
+                break
+            piece, rest = part[: count - filled], part[count - filled :]
+            frames[filled : filled + len(piece)] = piece[:, None]
+            filled += len(piece)
+            if len(rest):
+                self._due.appendleft(rest)
+        if filled:
+            self._taken += filled
+            self.began = self.began or at
+            self.ended = at + filled / self._rate
+
+    def close(self) -> None:
+        """Let the device go; what is being played ends."""
+        with self._change:
+            stream, self._stream = self._stream, None
+            forget, self._forget = self._forget, None
+        self._due.clear()
+        if forget is not None:
+            forget()
+        if stream is not None:
+            try:
+                with quiet_stderr():
+                    stream.abort()
+                    stream.close()
+            except Exception as error:  # a device that has gone cannot be closed in good order
+                self.name = f"{self.name} ({error})"
+
+
+def _delay(when: Any) -> float:
+    """Return the seconds until a callback's first frame is heard, as the driver says."""
+    heard = float(getattr(when, "outputBufferDacTime", 0.0) or 0.0)
+    now = float(getattr(when, "currentTime", 0.0) or 0.0)
+    return min(max(0.0, heard - now), 1.0) if heard and now else 0.0
+
+
+class ProgramOutlet:
+    """A program of the system plays each text from a file in a folder of its own."""
+
+    def __init__(self, command: list[str]) -> None:
+        self.name = command[0]
+        self._command = command
+        self._folder = tempfile.TemporaryDirectory(prefix="callout-voice-")
+
+    def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
+        """Play the parts one after the other; see ``Outlet``."""
+        import soundfile
+
+        path = Path(self._folder.name) / "speech.wav"
+        soundfile.write(path, np.concatenate([*parts, np.zeros(1, np.float32)]), rate)
+        nothing, command = subprocess.DEVNULL, [*self._command, str(path)]
+        with subprocess.Popen(command, stdin=nothing, stdout=nothing, stderr=nothing) as playing:
+            while playing.poll() is None:
+                if cut.wait(_STEP_S):
+                    playing.kill()
+        if not cut.is_set() and playing.returncode:
+            raise EngineUnavailable(f"{self.name} could not play.")
+        return not cut.is_set()
+
+    def close(self) -> None:
+        """Remove the folder."""
+        self._folder.cleanup()
+
+
+def found_outlet(device_name: str | None = None) -> Outlet:
+    """Return an outlet that is open; raises the reason why there is none."""
+    outlet = StreamOutlet(device_name)
+    try:
+        outlet.open()
+    except EngineUnavailable:
+        command = next((c for c in PLAYERS if shutil.which(c[0])), None)
+        if command is None:
+            raise
+        return ProgramOutlet(command)
+    return outlet

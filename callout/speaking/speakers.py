@@ -1,0 +1,28 @@
+"""The speaker that a person's settings name."""
+
+from __future__ import annotations
+
+from callout.speaking.embedded.rendering import FIRST, SECOND, Timbre
+from callout.speaking.embedded_voice import EmbeddedVoice
+from callout.speaking.voice import ChildVoice
+
+BUILT_IN, BUILT_IN_LOW, PLATFORM = "built-in", "built-in low", "platform"
+"""The embedded voice, the same one deeper, and the usual voice of the platform."""
+
+
+def speaker_of(name: str, *, rate: int, volume: float) -> EmbeddedVoice | ChildVoice:
+    """Return the voice of that name; empty: the embedded one. Any other is the platform's."""
+    timbre = timbre_of(name)
+    if timbre is not None:
+        return EmbeddedVoice(rate=rate, volume=volume, timbre=timbre)
+    wanted = None if _plain(name) == PLATFORM else name
+    return ChildVoice(rate=rate, volume=volume, voice=wanted)
+
+
+def timbre_of(name: str) -> Timbre | None:
+    """Return how an embedded voice sounds; None for a voice of the platform."""
+    return {"": FIRST, BUILT_IN: FIRST, BUILT_IN_LOW: SECOND}.get(_plain(name))
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().split())
