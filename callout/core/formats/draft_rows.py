@@ -24,7 +24,7 @@ _COLUMNS: Final[Mapping[str, tuple[str, ...]]] = {
 }
 """What the heading of a column may be called. Common practice."""
 _YES: Final = frozenset({"yes", "y", "x", "true", "1", "critical", "\u2713", "\u2714"})
-_SEPARATOR: Final = re.compile(r"\s+/\s+|\s*[|;\n]\s*")
+_SEPARATOR: Final = re.compile(r"(?<=\s)/(?=\s)|[|;\n]")
 
 
 def draft_from_rows(rows: Sequence[Sequence[str]]) -> Draft:

@@ -19,10 +19,11 @@ _LEADERS: Final = re.compile(
 """What stands between challenge and response, the first one found counting."""
 _BULLET: Final = re.compile(r"^\s*(?:[-*+\u2022\u25a1\u2610]\s+|\[[ xX]?\]\s*|\(?\d{1,3}[.)]\s+)+")
 _CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
-_NOTE: Final = re.compile(r"^\s*(note|caution|warning)\s*[:.\u2013-]\s*(.+)$", re.IGNORECASE)
-_CALL: Final = re.compile(r"^\W*(?P<call>[\w ,'-]*\bchecklist[\w ]* completed?)\W*$", re.IGNORECASE)
-_ALTERNATIVE: Final = re.compile(r"\s+/\s+|\s+or\s+", re.IGNORECASE)
-_TABLE_RULE: Final = re.compile(r"\|?\s*:?-+:?\s*(?:\|\s*:?-+:?\s*)*\|?\s*")
+_NOTE: Final = re.compile(r"^\s*(note|caution|warning)\s*[:.\u2013-](.+)$", re.IGNORECASE)
+_CALL: Final = re.compile(r"\bchecklist[\w ]{0,60} completed?$", re.IGNORECASE)
+_IN_CALL: Final = re.compile(r"[\w ,'-]+")
+_ALTERNATIVE: Final = re.compile(r"(?<=\s)(?:/|or)(?=\s)", re.IGNORECASE)
+_TABLE_RULE: Final = re.compile(r":?-+:?")
 
 
 def draft_from_text(text: str) -> Draft:
@@ -46,7 +47,8 @@ def alternatives(text: str) -> tuple[str, ...]:
 def clean(text: str) -> str:
     """Return ``text`` without Markdown emphasis, quotes around it and double spaces."""
     bare = re.sub(r"(\*\*|__|`)", "", text)
-    bare = re.sub(r"(?<!\w)[*_](.+?)[*_](?!\w)", r"\1", bare)
+    bare = re.sub(r"(?<!\w)\*([^*]+)\*(?!\w)", r"\1", bare)
+    bare = re.sub(r"(?<!\w)_([^_]+)_(?!\w)", r"\1", bare)
     return " ".join(bare.split()).strip(" \"'\u201c\u201d.;")
 
 
@@ -73,15 +75,28 @@ def _take(line: str, builder: DraftBuilder) -> None:
     if not line.strip() or set(line.strip()) <= set("-=_*# "):
         return
     note = _NOTE.match(_BULLET.sub("", line))
-    call = _CALL.match(line)
+    call = _call(line)
     if note:
         builder.note(clean(note[2]), caution=note[1].casefold() != "note")
     elif call:
-        builder.completion_call = clean(call["call"]).casefold()
+        builder.completion_call = clean(call).casefold()
     elif line.lstrip().startswith("#"):
         _heading(clean(line.lstrip("# ")), builder)
     else:
         _line(line, builder)
+
+
+def _call(line: str) -> str:
+    """Return the words with which a list is called complete; empty when there are none."""
+    words = [at for at, char in enumerate(line) if char.isalnum() or char == "_"]
+    bare = line[words[0] : words[-1] + 1] if words else ""
+    return bare if _CALL.search(bare) and _IN_CALL.fullmatch(bare) else ""
+
+
+def _is_rule(line: str) -> bool:
+    """Say whether a line of a table only divides its heading from the rest."""
+    cells = line.strip().strip("|").split("|")
+    return all(_TABLE_RULE.fullmatch(cell.strip()) for cell in cells)
 
 
 def _line(line: str, builder: DraftBuilder) -> None:
@@ -101,7 +116,7 @@ def _line(line: str, builder: DraftBuilder) -> None:
 
 def _heading(title: str, builder: DraftBuilder) -> None:
     if not builder.title:
-        builder.title = _titled(re.sub(r"\s*check\s?list\s*$", "", title, flags=re.IGNORECASE))
+        builder.title = _titled(re.sub(r" ?check ?list$", "", title, flags=re.IGNORECASE))
     else:
         builder.heading(_titled(title))
 
@@ -118,7 +133,7 @@ def _from_table(lines: list[str], table: list[str]) -> Draft:
         if not line.lstrip().startswith("|"):
             _take(line, builder)
     outside = builder.draft()
-    rows = [_cells(line) for line in table if not _TABLE_RULE.fullmatch(line.strip())]
+    rows = [_cells(line) for line in table if not _is_rule(line)]
     made = draft_from_rows(rows)
     return Draft(
         outside.title or made.title, made.sections, completion_call=outside.completion_call

@@ -21,7 +21,7 @@ _MINUS = re.compile(r"\b(?:minus|negative)\s+(?=\.?[0-9])", re.IGNORECASE)
 _SIDE = dict(zip("LRC", SIDES, strict=True))
 _WORD = re.compile(r"[A-Za-z]+")
 _UNIT_TEXT = {
-    n: re.compile(r"[A-Za-z/]+" + r" [A-Za-z/]+" * (n - 1) + r"(?![A-Za-z])") for n in (1, 2, 3, 4)
+    n: re.compile(r"(?<![A-Za-z/])[A-Za-z/]++" + r" [A-Za-z/]++" * (n - 1)) for n in (1, 2, 3, 4)
 }
 _DEGREES = {"C": "degC", "F": "degF"}
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-_TOGETHER = re.compile(r"\s*(?:[&+/,;]|\band\b|\bwith\b)\s*", re.IGNORECASE)
+_TOGETHER = re.compile(r"[&+/,;]|\b(?:and|with)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +64,7 @@ def choose(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
 
 def members(crew: str) -> tuple[str, ...]:
     """Return the people a crew's name is made of ("Ada & Ben")."""
-    return tuple(part for part in _TOGETHER.split(crew) if part.strip())
+    return tuple(part.strip() for part in _TOGETHER.split(crew) if part.strip())
 
 
 def plain_name(name: str) -> str:
