@@ -9,6 +9,7 @@ from rich.text import Text
 from rich.theme import Theme
 
 from callout.core.debrief.deviations import CLASSES, STUDY
+from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.session import Debrief, Group, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration, shown
 from callout.core.model.counting import counted
@@ -26,6 +27,8 @@ _STYLES = {
     "Deferred": ("↻", "d", "quiet"),
     "Unclear": ("?", "?", "quiet"),
     "Slow": ("…", ".", "quiet"),
+    "From memory": ("≡", "=", "quiet"),
+    "Not in this simulator": ("∅", "-", "quiet"),
 }
 
 
@@ -104,9 +107,17 @@ def _figures(debrief: Debrief) -> str:
     if session.holds:
         held = duration(session.hold_seconds)
         parts.append(f"{counted(session.holds, 'hold')} ({held})")
+    if session.memory_seconds is not None:
+        parts.append(f"memory items {duration(session.memory_seconds)}")
+    if session.flow_lacking:
+        parts.append(f"left out of the flow, not in this simulator: {shown(_lacking(session))}")
     if session.resumes:
         parts.append(f"resumed {session.resumes}")
     return ", ".join(parts)
+
+
+def _lacking(session: SessionFact) -> str:
+    return " and ".join(session.flow_lacking)
 
 
 def _flight(report: SessionReport) -> Iterator[str]:

@@ -61,6 +61,10 @@ def _list(summary: Summary) -> Iterator[str]:
     if summary.flow_seconds is not None:
         yield f"  Flow: {summary.flow_seconds:.0f} s"
         yield from (f"    {line.challenge}: {line.detail}" for line in summary.flow)
+    if summary.lacking:
+        yield f"  Left out of the flow, not in this simulator: {', '.join(summary.lacking)}"
+    timed = "" if summary.memory_seconds is None else f" in {summary.memory_seconds:.0f} s"
+    yield from _group(f"From memory{timed}", summary.memory)
     yield from _group("Asked again before right", summary.asked_again)
     yield from _group("Mismatches caught", summary.mismatches, summary.mismatch_count)
     yield from _group("Unclear replies", summary.unclear)

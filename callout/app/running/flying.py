@@ -131,7 +131,7 @@ def _context(
     folder: FlightFolder, journals: Path, settings: Settings, session: Context, *, received: str
 ) -> SectorContext:
     """Return what the flight works with; a crew that takes over trusts no journal and no file."""
-    flight = folder.flight
+    flight = replace(folder.flight, lacks=(*folder.flight.lacks, *settings.lacking))
     if received:
         flight = taken_over(flight, received, session.commands.fillers)
     done: dict[str, Mapping[str, str]] = {}

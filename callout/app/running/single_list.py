@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
@@ -45,6 +46,7 @@ def load_setting(
     if not received and any(item.once for item in items.items):
         past = read_past(journals, aircraft, (items,), now).done(items, now, settings.crew_name)
     data = taken_over(data) if received else data
+    data = replace(data, lacks=(*data.lacks, *settings.lacking))
     about = {"file": str(Path(checklist).resolve()), "aircraft": aircraft}
     about |= {"operator": data.operator} if data.operator else {}
     about |= {"flight": str(Path(beside).resolve())} if beside else {}

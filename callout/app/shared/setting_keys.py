@@ -124,6 +124,12 @@ KEYS: dict[str, SettingKey] = {
     "crew.name": SettingKey(
         "", "crew_name", str, "Name of this crew; items due once per crew go by it."
     ),
+    "simulator.lacks": SettingKey(
+        "",
+        "lacks",
+        str,
+        "Parts that your simulator does not have, with commas: their items are left out.",
+    ),
     "screen.plain": SettingKey(
         "", "plain", bool, "One line an event, for screen readers and pipes."
     ),

@@ -52,9 +52,16 @@ class Settings:
     microphone: str = ""
     own_voice: str = ""
     """Name of the enrolled voice that replies; empty: replies are compared with nobody's."""
+    lacks: str = ""
+    """Parts that the simulator does not have, with commas between them."""
     left_voice: str = ""
     right_voice: str = ""
     """Names of the enrolled voices in the two seats."""
+
+    @property
+    def lacking(self) -> tuple[str, ...]:
+        """The parts that the simulator does not have."""
+        return tuple(part.strip() for part in self.lacks.split(",") if part.strip())
 
     @property
     def seats(self) -> int:

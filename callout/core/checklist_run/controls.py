@@ -12,6 +12,7 @@ from callout.core.checklist_run.causes import Question, Why
 from callout.core.checklist_run.fact_dialogue import set_up_lines
 from callout.core.checklist_run.quantity_dialogue import do_anyway
 from callout.core.checklist_run.questions import skip
+from callout.core.checklist_run.reasons import reasons_for
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import faster, slower
 from callout.core.model.commands import Command, CommandTable, Found
@@ -21,6 +22,7 @@ _WHILE_HELD = {
     Command.CONTINUE,
     Command.STOP,
     Command.WHAT_IS_LEFT,
+    Command.WHY,
     Command.HELP,
     Command.SET_UP,
     Command.QUIET,
@@ -144,6 +146,15 @@ def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
     _remind_of_item(turn)
 
 
+def _why(turn: Turn, found: Found, utterance: Utterance) -> None:
+    """Say why the open item is done; what is asked from memory is not given away."""
+    reasons = reasons_for(turn)
+    turn.set(lines=reasons[1:])
+    turn.news(*reasons[1:])
+    turn.tell(reasons[0])
+    _remind_of_item(turn)
+
+
 def _remind_of_item(turn: Turn) -> None:
     progress = turn.progress
     if progress.item and not progress.held and not progress.question:
@@ -185,9 +196,9 @@ def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _worth_telling(turn: Turn) -> CommandTable:
     """Return the commands that mean something now, few enough for a small screen."""
-    idle = {Command.DO_ANYWAY}
-    if turn.progress.done_before:  # its key is that of "quiet", which stands beside it
-        idle = set() if turn.progress.quiet else {Command.READ_ALOUD}
+    progress = turn.progress
+    idle = {Command.QUIET if progress.quiet else Command.READ_ALOUD}  # they share a key
+    idle.add(Command.WHY if progress.done_before else Command.DO_ANYWAY)
     return turn.context.commands.without(idle)
 
 
@@ -214,6 +225,7 @@ _ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
     Command.GO_BACK: _go_back,
     Command.DISREGARD: _disregard,
     Command.WHAT_IS_LEFT: _what_is_left,
+    Command.WHY: _why,
     Command.SLOWER: _slower,
     Command.FASTER: _faster,
     Command.QUIET: _quiet,

@@ -23,6 +23,7 @@ ASKING: Mapping[Command, str] = {
     Command.SKIP: "skip",
     Command.GO_BACK: "go back",
     Command.WHAT_IS_LEFT: "what is left",
+    Command.WHY: "why",
     Command.SET_UP: "set-up",
     **_VOICE,
     Command.STOP: "stop",

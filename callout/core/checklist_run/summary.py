@@ -6,10 +6,16 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.state import ItemOutcome, ItemProgress, PanelProgress, Progress
+from callout.core.checklist_run.state import (
+    ItemOutcome,
+    ItemProgress,
+    MemoryProgress,
+    PanelProgress,
+    Progress,
+)
 from callout.core.conversation.summary import CommonSummary
 from callout.core.model.counting import times
-from callout.core.planning.plan import PlannedItem
+from callout.core.planning.plan import Plan, PlannedItem
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +57,11 @@ class Summary(CommonSummary):
     flow: tuple[SummaryLine, ...]
     """Panels of the flow that was done, with their times."""
     flow_seconds: float | None
+    lacking: tuple[str, ...]
+    """Controls left out of the flow since the simulator has none."""
+    memory: tuple[SummaryLine, ...]
+    """What is done from memory, in order, with how it was said."""
+    memory_seconds: float | None
     remarks: int
     passed_over: int
     """Challenges that a person gave before their turn."""
@@ -91,6 +102,9 @@ def summarise(progress: Progress) -> Summary:
         slow=_lines(pairs, lambda i: i.slow, _seconds),
         flow=tuple(SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels),
         flow_seconds=progress.flow_seconds,
+        lacking=lacking_in(progress.plan),
+        memory=_recital(progress, pairs),
+        memory_seconds=progress.memory.seconds,
         remarks=sum(item.remarks for item in items),
         passed_over=progress.passed_over,
         holds=progress.holds,
@@ -114,6 +128,29 @@ def _panel(panel: PanelProgress) -> str:
     told = ", had to be told" if panel.told else ""
     missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
     return f"{panel.seconds:.1f} s{missed}{told}"
+
+
+def lacking_in(plan: Plan) -> tuple[str, ...]:
+    """Return the controls left out of the flow since the simulator has none."""
+    return tuple(control for panel in plan.flow for control in panel.lacking)
+
+
+def _recital(progress: Progress, pairs: Pairs) -> tuple[SummaryLine, ...]:
+    if progress.memory.began is None:
+        return ()
+    said = [(p, i) for p, i in pairs if p.memory and i.outcome is not ItemOutcome.NOT_APPLICABLE]
+    return tuple(
+        SummaryLine(p.id, p.challenge, how_recited(progress.memory, p.id, i)) for p, i in said
+    )
+
+
+def how_recited(memory: MemoryProgress, item_id: str, item: ItemProgress) -> str:
+    """Return how an item was said from memory, in words."""
+    wrong = f", wrong {times(item.mismatches)}" if item.mismatches else ""
+    if item.recited:
+        at = "said" if item.seconds is None else f"said after {item.seconds:.1f} s"
+        return f"{at}{wrong}"
+    return f"had to be told{wrong}" if item_id in memory.told else f"not said{wrong}"
 
 
 def _how_it_ended(item: ItemProgress) -> str:

@@ -96,6 +96,10 @@ class ItemFact:
     """Round in which it was last challenged; from 1 after it was deferred."""
     reply: str = ""
     """The accepted answer that settled it."""
+    not_fitted: bool = False
+    """Left out since the simulator has no such part."""
+    recital: str = ""
+    """How it was said from memory, in words; empty: it was not to be."""
     heard: tuple[ReplyFact, ...] = ()
     """Every reply, in order, word for word."""
     deviations: tuple[Deviation, ...] = ()
@@ -159,6 +163,10 @@ class SessionFact:
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
+    flow_lacking: tuple[str, ...] = ()
+    """Controls left out of the flow since the simulator has none."""
+    memory_seconds: float | None = None
+    """How long it took to say what is done from memory; None: nothing was."""
     flow_misses: int = 0
     """Other panels named first, or that had to be told, where a flow was asked for from memory."""
     deviations: tuple[Deviation, ...] = ()

@@ -2,69 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import apply
-from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
+from callout.core.checklist_run.state import ItemOutcome, ItemProgress
+from callout.core.checklist_run.summary import how_recited, lacking_in
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.facts import Facts, FlightFact, ItemFact, ReplyFact, SessionFact
-from callout.core.debrief.replies import finite, reply_of
+from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
+from callout.core.debrief.replies import finite
+from callout.core.debrief.story import SeenItem, Story
 from callout.core.flight_run import records as s
 from callout.core.model.checklist import Phase
 from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.planning.plan_parts import NOT_FITTED
 
 NO_FLIGHT: Mapping[str, str] = {}
 _PHASES = {phase.value for phase in Phase}
-
-
-@dataclass(slots=True)
-class _Seen:
-    """What the records say of one item besides its progress."""
-
-    replies: list[ReplyFact] = field(default_factory=list)
-    seconds: float = 0.0
-    round: int = 0
-    early: bool = False
-    passed: bool = False
-
-
-@dataclass(slots=True)
-class _Story:
-    """A journal read once through."""
-
-    progress: Progress = field(default_factory=Progress)
-    items: dict[str, _Seen] = field(default_factory=dict)
-    hold_seconds: float = 0.0
-
-    def take(self, record: c.JournalRecord) -> None:
-        passed = record.at - self.progress.at
-        self._spend(passed if 0 < passed < math.inf else 0.0)
-        self.progress = apply(self.progress, record)
-        match record:
-            case r.Challenged():
-                seen = self.seen(record.item_id)
-                seen.round = record.round
-                seen.early = seen.early or bool(record.passed_over)
-                for item_id in record.passed_over:
-                    self.seen(item_id).passed = True
-            case r.Replied():
-                self.seen(record.item_id).replies.append(reply_of(record))
-
-    def seen(self, item_id: str) -> _Seen:
-        return self.items.setdefault(item_id, _Seen())
-
-    def _spend(self, seconds: float) -> None:
-        """Book the time since the last record to what was going on."""
-        progress = self.progress
-        if progress.held:
-            self.hold_seconds += seconds
-        elif progress.item is not None:
-            self.seen(progress.item.id).seconds += seconds
 
 
 def session_rows(
@@ -78,13 +34,13 @@ def session_rows(
     began = records[0] if records else None
     if not isinstance(began, r.Began):
         raise ValueError("not the journal of a list")
-    story = _Story()
+    story = Story()
     for record in records:
         story.take(record)
     about = {**flight, **began.about}
     session = _session(began, records[-1], about, story)
     pairs = zip(story.progress.plan.items, story.progress.items, strict=True)
-    rows = (_item(session, n, p, i, story.seen(p.id)) for n, (p, i) in enumerate(pairs))
+    rows = (_item(session, n, p, i, story) for n, (p, i) in enumerate(pairs))
     return session, tuple(rows)
 
 
@@ -152,7 +108,7 @@ def phase_of(plan: Plan) -> str:
 
 
 def _session(
-    began: r.Began, last: c.JournalRecord, about: Mapping[str, str], story: _Story
+    began: r.Began, last: c.JournalRecord, about: Mapping[str, str], story: Story
 ) -> SessionFact:
     progress = story.progress
     items = [i for i in progress.items if i.outcome is not ItemOutcome.NOT_APPLICABLE]
@@ -190,14 +146,19 @@ def _session(
         sound=progress.sound,
         remarks=sum(item.remarks for item in items),
         flow_seconds=finite(progress.flow_seconds),
+        flow_lacking=lacking_in(progress.plan),
+        memory_seconds=finite(progress.memory.seconds),
         flow_misses=sum(panel.misses + panel.told for panel in progress.panels),
         deviations=(Deviation.INCOMPLETE,) if incomplete else (),
     )
 
 
 def _item(
-    session: SessionFact, position: int, planned: PlannedItem, item: ItemProgress, seen: _Seen
+    session: SessionFact, position: int, planned: PlannedItem, item: ItemProgress, story: Story
 ) -> ItemFact:
+    seen, memory = story.seen(planned.id), story.progress.memory
+    due = planned.memory and memory.began is not None
+    due = due and item.outcome is not ItemOutcome.NOT_APPLICABLE
     return ItemFact(
         session_id=session.session_id,
         began=session.began,
@@ -212,6 +173,8 @@ def _item(
         role=planned.role,
         critical=planned.critical,
         outcome=item.outcome,
+        not_fitted=planned.why_not == NOT_FITTED,
+        recital=how_recited(memory, planned.id, item) if due else "",
         asked=item.asked,
         tries=len(seen.replies),
         mismatches=item.mismatches,
@@ -233,7 +196,7 @@ def _item(
     )
 
 
-def _deviations(session: SessionFact, item: ItemProgress, seen: _Seen) -> list[Deviation]:
+def _deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> list[Deviation]:
     """A list that was stopped omits nothing: as a whole it is incomplete."""
     left = item.outcome is ItemOutcome.LEFT_OPEN and session.ending is Ending.COMPLETED
     found = [

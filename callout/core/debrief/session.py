@@ -157,6 +157,8 @@ _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Too fast for a look", (lambda x: x.item.fast, _seconds)),
     ("Deferred", (lambda x: x.item.deferred and not _left_open(x), _how_deferred)),
     ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times(x.item.unclear))),
+    ("From memory", (lambda x: bool(x.item.recital), lambda x: x.item.recital)),
+    ("Not in this simulator", (lambda x: x.item.not_fitted, lambda x: "left out")),
     ("Slow", (lambda x: x.item.slow or x.against_usual == "slower than usual", _seconds)),
 )
 

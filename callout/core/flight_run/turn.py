@@ -26,6 +26,7 @@ _OF_A_LIST = (
     Command.DISREGARD,
     Command.SET_UP,
     Command.DO_ANYWAY,
+    Command.WHY,
 )
 """Commands with nothing to do between lists: their everyday words ("back") would only drown what is
 called out ("parked")."""

@@ -112,6 +112,7 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: ProblemRepor
         demands=values.get("must", ()),
         panels=tuple(name for name, _ in panels),
         places={n: (x, y) for n, (x, y) in panels if x is not None and y is not None},
+        lacks=values.get("lacks", ()),
         notes=values.get("note", ()),
         origin=Origin(report.file, node.line),
     )
@@ -171,6 +172,7 @@ FLIGHT: Final = RecordShape(
         "tables": Key(ListOf(LOOK_UP, "tables"), "numbers that depend on another one"),
         "must": Key(several(DEMAND, "comparisons"), "what must be true of the quantities"),
         "panels": Key(ListOf(PANEL_PLACE, "panels"), "the panels in scan order"),
+        "lacks": Key(several(Text(80), "names"), "parts that this simulator does not have"),
         "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
     },
     _flight,

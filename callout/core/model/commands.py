@@ -19,6 +19,7 @@ class Command(Enum):
     GO_BACK = "go-back"
     DISREGARD = "disregard"
     WHAT_IS_LEFT = "what-is-left"
+    WHY = "why"
     SLOWER = "slower"
     FASTER = "faster"
     QUIET = "quiet"

@@ -106,6 +106,8 @@ class Flight:
     """The panels in scan order."""
     places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     """Where panels are: centimetres across right of the left seat, and up."""
+    lacks: tuple[str, ...] = ()
+    """Parts that the simulator does not have."""
     notes: tuple[str, ...] = ()
     origin: Origin = NOWHERE
 

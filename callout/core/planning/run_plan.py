@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from callout.core.language.tables import Tables
@@ -43,13 +43,13 @@ def plan_for(
     *,
     crew: int = 1,
     before: Before = NOTHING_BEFORE,
-    lacks: Collection[str] = (),
 ) -> Plan:
     """Return what is asked on this flight; raises ChecklistInvalid for data that cannot be used.
 
-    crew: 2 has both seats answer the items that say so; alone, one reply must do.
-    lacks: parts that the simulator does not have; their items and controls are left out.
+    crew: 2 has both seats answer the items that say so; alone, one reply must do. Items and
+    controls that the flight's simulator lacks are left out.
     """
+    lacks = flight.lacks
 
     def planned(section: str, item: Item) -> PlannedItem:
         fresh = _item(section, item, checklist, flight, tables, crew)

@@ -23,8 +23,6 @@ class Setting:
     flight: Flight
     crew: int = 1
     before: Before = field(default_factory=Before)
-    lacks: tuple[str, ...] = ()
-    """Parts that the simulator does not have."""
 
     def flight_with(self, facts: Mapping[str, bool | None], given: Iterable[Given] = ()) -> Flight:
         """Return the flight with facts and quantities stated since."""
@@ -50,9 +48,7 @@ class Setting:
         awaited = {name: at for name, at in self.before.awaited.items() if name not in known}
         standing = {name: a for name, a in self.before.standing.items() if name not in again}
         before = replace(self.before, done=done, awaited=awaited, standing=standing)
-        return plan_for(
-            self.checklist, flight, tables, crew=self.crew, before=before, lacks=self.lacks
-        )
+        return plan_for(self.checklist, flight, tables, crew=self.crew, before=before)
 
     def quantities_of(self, item_id: str) -> tuple[str, ...]:
         """Return the quantities that one item answers with, and what they are computed from."""

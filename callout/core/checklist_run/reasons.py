@@ -1,0 +1,34 @@
+"""Why things are done: what "why?" answers at an item and at a stop of a flow."""
+
+from __future__ import annotations
+
+from callout.core.checklist_run.causes import Question
+from callout.core.checklist_run.flow_wording import next_panel
+from callout.core.checklist_run.turn import Turn
+from callout.core.conversation.pacing import FlowMode
+
+_FIRST = "Say it first; why comes after it."
+
+
+def reasons_for(turn: Turn) -> tuple[str, ...]:
+    """Return the sentence to say, then lines to show."""
+    progress = turn.progress
+    if progress.question is Question.FLOW:
+        return _of_panel(turn)
+    if progress.question is Question.MEMORY:
+        return (_FIRST,)
+    item = progress.item
+    if item is None:
+        return ("Ask at an item why it is done.",)
+    return (item.why or f"The list gives no reason for {item.challenge}.",)
+
+
+def _of_panel(turn: Turn) -> tuple[str, ...]:
+    panel = next_panel(turn.progress)
+    mode = turn.context.pacing.flow
+    if panel is None or mode is FlowMode.QUIZ:
+        return (_FIRST,)
+    told = [f"{c.control}: {c.why}" for c in panel.controls if c.why]
+    if not told:
+        return (f"The list gives no reasons at {panel.panel}.",)
+    return (" ".join(f"{line.rstrip('.')}." for line in told), *told)
