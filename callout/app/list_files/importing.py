@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
+from itertools import islice
 from pathlib import Path
+from typing import TypeVar
 
 from callout.app.list_files.workbooks import WORKBOOKS, workbook_rows
 from callout.app.shared.checklist_files import read_text
@@ -18,17 +20,18 @@ from callout.errors import ChecklistInvalid
 TEXT = (".txt", ".text", ".md", ".markdown")
 TABLES = (".csv", ".tsv")
 MOST_ROWS = 2_000
+T = TypeVar("T")
 
 
 def draft_from_file(path: Path) -> Draft:
     """Return the list in ``path``; raise CalloutError when there is none in it."""
     kind = path.suffix.casefold()
     if kind in WORKBOOKS:
-        draft = draft_from_rows(list(workbook_rows(path, MOST_ROWS)))
+        draft = draft_from_rows(_bounded(path, workbook_rows(path, MOST_ROWS + 1)))
     elif kind in TABLES:
-        draft = draft_from_rows(list(_table_rows(read_text(path), kind)))
+        draft = draft_from_rows(_bounded(path, _table_rows(read_text(path), kind)))
     elif kind in TEXT:
-        draft = draft_from_text(read_text(path))
+        draft = draft_from_text("\n".join(_bounded(path, read_text(path).splitlines())))
     else:
         known = ", ".join((*TEXT, *TABLES, *WORKBOOKS))
         raise ChecklistInvalid(f"{path} is of a kind that is not read.", f"Known kinds: {known}.")
@@ -36,6 +39,14 @@ def draft_from_file(path: Path) -> Draft:
         hint = "Write one item a line: `Parking brake .... on`."
         raise ChecklistInvalid(f"{path} holds no items.", hint)
     return draft if draft.title else replace(draft, title=_title_from(path))
+
+
+def _bounded(path: Path, rows: Iterable[T]) -> list[T]:
+    found = list(islice(rows, MOST_ROWS + 1))
+    if len(found) > MOST_ROWS:
+        said = f"{path} has more than {MOST_ROWS:,} lines; no more are read."
+        raise ChecklistInvalid(said, "Keep one list in the file.")
+    return found
 
 
 def _title_from(path: Path) -> str:
@@ -48,9 +59,6 @@ def _table_rows(text: str, kind: str) -> Iterator[list[str]]:
     head = text.split("\n", 1)[0]
     separator = "\t" if kind == ".tsv" else max(",;\t", key=head.count)
     try:
-        for number, row in enumerate(csv.reader(io.StringIO(text), delimiter=separator)):
-            if number >= MOST_ROWS:
-                return
-            yield row
+        yield from csv.reader(io.StringIO(text), delimiter=separator)
     except csv.Error as error:
         raise ChecklistInvalid(f"this table cannot be read: {error}.", "Save it as CSV.") from error

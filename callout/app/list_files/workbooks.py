@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import json
 import re
+import subprocess
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from callout.app.shared.checklist_files import MAX_BYTES
 from callout.errors import CalloutError, ChecklistInvalid
+from callout.own_process import module_command, started
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -20,18 +23,47 @@ MOST_PACKED: Final = 10 * MAX_BYTES
 MOST_UNPACKED: Final = 100 * MAX_BYTES
 """Bytes; a packed sheet can grow a thousandfold."""
 MOST_CELLS: Final = 2_000_000
+MEMORY: Final = 400 << 20
+"""Bytes that reading may take: the most cells there may be, several times over."""
+SECONDS: Final = 60
 _AGAIN: Final = "Open it in a spreadsheet program and save it again, or save it as CSV."
 
 
 def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
     """Yield at most ``most`` rows of the first sheet; raise CalloutError when it cannot be read."""
     try:
-        from python_calamine import CalamineError, CalamineWorkbook
+        import python_calamine  # noqa: F401  it is used in another process
     except ImportError as error:
         hint = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
         raise CalloutError("Reading a spreadsheet needs python-calamine.", hint) from error
     _refuse_large(path)
     _refuse_spread(path)
+    answer = _read_apart(path, most)
+    if "error" in answer:
+        raise ChecklistInvalid(answer["error"], answer["hint"])
+    if "rows" not in answer:
+        said = f"{path} would take more than {MEMORY >> 20} MB or {SECONDS} seconds to read."
+        raise ChecklistInvalid(said, "Keep one list in the sheet, and delete what is beside it.")
+    yield from answer["rows"]
+
+
+def _read_apart(path: Path, most: int) -> dict[str, Any]:
+    """Have the workbook read by a process of its own; nothing is returned when that is ended."""
+    process = started(module_command("callout.app.list_files.workbook_process"))
+    try:
+        told, _ = process.communicate(json.dumps([str(path), most]) + "\n", timeout=SECONDS)
+        return dict(json.loads(told)) if told else {}
+    except subprocess.TimeoutExpired:
+        return {}
+    finally:
+        process.kill()
+        process.wait()
+
+
+def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
+    """Yield at most ``most`` rows of the first sheet, read here and now."""
+    from python_calamine import CalamineError, CalamineWorkbook
+
     try:
         with CalamineWorkbook.from_path(path) as book:
             sheet = book.get_sheet_by_index(0)

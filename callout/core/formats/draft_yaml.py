@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from itertools import chain, count
 from typing import Final
 
 from callout.core.formats.drafts import Draft, DraftItem, name_from, phase_of
@@ -126,7 +127,7 @@ def quoted(text: str) -> str:
 
 
 def _free_title(title: str, used: set[str]) -> str:
-    names = [title, *(f"{title} {n}" for n in range(2, len(used) + 3))]
+    names = chain([title], (f"{title} {n}" for n in count(2)))
     free = next(name for name in names if name.casefold() not in used)
     used.add(free.casefold())
     return free

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Set
 from dataclasses import dataclass, field, replace
+from itertools import chain, count
 from typing import Final
 
 from callout.core.model.checklist import Method, Phase
@@ -100,8 +101,8 @@ def name_from(text: str, used: Set[str] = frozenset()) -> str:
     """Return an id made of the words of ``text`` that is not among ``used``."""
     plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:50].strip("-")
     plain = plain if plain[:1].isalpha() else f"item-{plain}".strip("-")
-    names = [plain, *(f"{plain}-{n}" for n in range(2, len(used) + 3))]
-    return next(name for name in names if name not in used | _RESERVED)
+    names = chain([plain], (f"{plain}-{n}" for n in count(2)))
+    return next(name for name in names if name not in used and name not in _RESERVED)
 
 
 _RESERVED: Final = frozenset({"on", "off", "yes", "no", "y", "n", "true", "false", "null"})

@@ -10,6 +10,8 @@ from functools import lru_cache
 
 _LITERAL = re.compile(r"(?P<number>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z%°][A-Za-z%°/ ]*)?")
 _EXPRESSION = re.compile(r"[A-Za-z0-9_+\-*/()., <>=!\"']+")
+_TAKE_TEXT = {"to", "quantity"}
+"""Functions with a text among what they are given: the name of a unit."""
 _ALLOWED = (
     ast.Expression,
     ast.BinOp,
@@ -23,7 +25,10 @@ _ALLOWED = (
     ast.BoolOp,
     ast.boolop,
     ast.cmpop,
-    ast.operator,
+    ast.Add,
+    ast.Sub,
+    ast.Mult,
+    ast.Div,
     ast.unaryop,
 )
 
@@ -111,9 +116,23 @@ def names_in(expression: str) -> tuple[str, ...]:
         raise TemplateInvalid(f'"{expression}" cannot be worked out') from error
     if not all(isinstance(node, _ALLOWED) for node in nodes):
         raise TemplateInvalid(f'"{expression}" may only add, subtract, multiply, divide and round')
+    if any(isinstance(node.value, str | bytes) for node in _loose_constants(nodes)):
+        raise TemplateInvalid(f'"{expression}" works with text; only numbers can be worked with')
     called = {id(node.func) for node in nodes if isinstance(node, ast.Call)}
     names = (node.id for node in nodes if isinstance(node, ast.Name) and id(node) not in called)
     return tuple(dict.fromkeys(names))
+
+
+def _loose_constants(nodes: list[ast.AST]) -> list[ast.Constant]:
+    """Return the constants that are not handed to a function that takes the name of a unit."""
+    calls = [n for n in nodes if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)]
+    handed = {
+        id(given)
+        for call in calls
+        if isinstance(call.func, ast.Name) and call.func.id in _TAKE_TEXT
+        for given in call.args
+    }
+    return [n for n in nodes if isinstance(n, ast.Constant) and id(n) not in handed]
 
 
 def _slot(source: str) -> Slot:

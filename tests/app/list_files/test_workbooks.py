@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import sys
 import zipfile
 from pathlib import Path
 
@@ -109,3 +110,39 @@ def test_one_cell_far_away_is_refused_before_room_is_made_for_it(tmp_path: Path)
     book.save(path)
     with pytest.raises(ChecklistInvalid, match="2,000,000 cells are read at most"):
         list(workbook_rows(path, 2_000))
+
+
+def test_a_far_cell_of_another_kind_of_workbook_takes_no_more_memory_than_allowed(
+    tmp_path: Path,
+) -> None:
+    """65 million cells, from the attributes of OpenDocument that repeat a row and a column."""
+    pytest.importorskip("odf")
+    from odf.opendocument import OpenDocumentSpreadsheet
+    from odf.table import Table, TableCell, TableRow
+    from odf.text import P
+
+    book, table = OpenDocumentSpreadsheet(), Table(name="List")
+    book.spreadsheet.addElement(table)
+    for repeated in (4_000, 1):
+        line = TableRow(numberrowsrepeated=repeated)
+        table.addElement(line)
+        for text in ("Flaps", "up"):
+            cell = TableCell(valuetype="string")
+            cell.addElement(P(text=text))
+            line.addElement(cell)
+            line.addElement(TableCell(numbercolumnsrepeated=16_382))
+    path = tmp_path / "far.ods"
+    book.save(path)
+    assert path.stat().st_size < 10_000
+    with pytest.raises(ChecklistInvalid, match=r"more than 400 MB or 60 seconds|cells are read"):
+        list(workbook_rows(path, 2_000))
+
+
+def test_a_reader_that_is_brought_down_is_one_sentence(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    dies = (sys.executable, "-c", "import os; os.kill(os.getpid(), 6)")
+    monkeypatch.setattr("callout.app.list_files.workbooks.module_command", lambda name: dies)
+    write_xlsx(tmp_path / "a.xlsx", [["Flaps", "10"]])
+    with pytest.raises(ChecklistInvalid, match="to read"):
+        list(workbook_rows(tmp_path / "a.xlsx", 9))
