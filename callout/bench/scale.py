@@ -163,7 +163,7 @@ def draw(found: Sequence[Measured], start: float, path: Path) -> None:
 
 @click.command("scale", short_help="The standard report on millions of rows.")
 @click.option("--sizes", type=click.IntRange(20), multiple=True, default=SIZES, show_default=True)
-@click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
+@click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
 @click.option("--workers", type=click.IntRange(0, 16), default=0, help="Also with so many workers.")
 @click.option("--journals", type=click.IntRange(0), default=300, show_default=True)
 @click.option("--plot", type=click.Path(path_type=Path), help="Draw the figures to this file.")

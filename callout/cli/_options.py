@@ -22,7 +22,7 @@ _OPTIONS = (
         type=click.Choice([kind.value for kind in HearingKind]),
         default=HearingKind.AUTO.value,
         show_default=True,
-        help="What replies come from; the keyboard works at any moment in any case.",
+        help="What replies come from; the keyboard always works.",
     ),
     click.option(
         "--microphone", metavar="NAME", default="", help="Which one; see `callout devices`."

@@ -27,10 +27,16 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 @click.option("--json", "as_json", is_flag=True, help="One JSON line a file.")
 @click.option("--sarif", is_flag=True, help="One SARIF 2.1.0 log, for code hosts and editors.")
 @click.option("--strict", is_flag=True, help="Exit code 1 when there are only warnings.")
-@click.option("--fix", is_flag=True, help="Put right what is mechanical first; comments stay.")
+@click.option(
+    "--fix", is_flag=True, help="First correct what can be corrected mechanically; comments stay."
+)
 @click.option("--recogniser", is_flag=True, help="Also look for words it can never report.")
-@click.option("--by-ear", is_flag=True, help="Also say replies and let the recogniser hear them.")
-@click.option("--notes", is_flag=True, help="Say also what can often not be helped.")
+@click.option(
+    "--by-ear",
+    is_flag=True,
+    help="Also speak replies with a voice and let the recogniser hear them.",
+)
+@click.option("--notes", is_flag=True, help="Also report what often cannot be changed.")
 @click.option("--rules", is_flag=True, help="Print each rule with its reason and source, and stop.")
 @click.option(
     "--print-schema",

@@ -19,10 +19,8 @@ _FOLDER = click.Path(path_type=Path)
     "--into", type=_FOLDER, help="The database file [default: your own, in the data folder]."
 )
 @click.option("--parquet", type=_FOLDER, help="Also write Parquet files, one a month, to FOLDER.")
-@click.option(
-    "--anew", is_flag=True, help="Make the database anew instead of bringing it up to date."
-)
-@click.option("--memory", default="1GB", show_default=True, help="What the database may hold.")
+@click.option("--anew", is_flag=True, help="Rebuild the database instead of updating it.")
+@click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
 def command(
     folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, memory: str
 ) -> None:

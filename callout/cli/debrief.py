@@ -14,7 +14,7 @@ from callout.core.debrief.session import SessionReport, spoken_lines
 from callout.core.debrief.shown import shown
 
 
-@click.command(epilog=SAFETY, short_help="Look back on a session: what went how, what to do next.")
+@click.command(epilog=SAFETY, short_help="Debrief a session: what happened, what to do next.")
 @click.argument("session", default="latest")
 @report_options
 @click.option("--speak", is_flag=True, help="Say a short summary aloud as well.")

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from callout.app.shared.findings import MachineFinding, MachineReport
 
 
-@click.command("doctor", short_help="Say what is missing here and how to fix it.")
+@click.command("doctor", short_help="Check this machine: what is missing, and how to fix it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
 @click.pass_context
 def command(ctx: click.Context, as_json: bool) -> None:

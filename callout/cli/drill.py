@@ -46,7 +46,7 @@ _MIXED = "mixed"
     metavar="FOLDER",
     help="Journals from another machine to count as well; may repeat.",
 )
-@click.option("--show", is_flag=True, help="Say what would be drilled and why; drill nothing.")
+@click.option("--show", is_flag=True, help="Show what would be drilled and why, without drilling.")
 @click.option("--demo", is_flag=True, help="Show a short drill on recorded replies.")
 @click.option("--fast", is_flag=True, help="With --demo: do not wait.")
 @common_options

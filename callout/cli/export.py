@@ -20,7 +20,7 @@ _FILE = click.Path(path_type=Path)
     "--format",
     "wanted",
     type=click.Choice(["md", "csv", "html", "pdf"]),
-    help="What to write [default: as the name of the file says, else md].",
+    help="Format [default: by the ending of the file, else md].",
 )
 @click.option(
     "--size",

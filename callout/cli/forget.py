@@ -29,7 +29,7 @@ _MOST = 20
 @click.option("--from", "first", type=_DAY, metavar="DATE", help="First day, like 2026-03-01.")
 @click.option("--to", "last", type=_DAY, metavar="DATE", help="Last day, included.")
 @click.option("--shared", is_flag=True, help="Also sessions flown together with somebody else.")
-@click.option("--dry-run", is_flag=True, help="Say what would be removed, and remove nothing.")
+@click.option("--dry-run", is_flag=True, help="Show what would be removed, without removing it.")
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @journal_dir_option
 def command(
@@ -69,7 +69,7 @@ def command(
 def _wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
     if not person.strip() and not first and not last:
         hint = "callout forget --person NAME, or --from 2026-03-01 --to 2026-03-31, or both"
-        raise CalloutError("Say whom or which days to forget.", hint)
+        raise CalloutError("Name a person or the days to forget.", hint)
     if first and last and last < first:
         raise CalloutError("The last day comes before the first.", "Give them as --from and --to.")
     since = first.astimezone() if first else None
@@ -86,9 +86,9 @@ def _before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
     if settings:
         yield f"The name is also taken out of {settings}."
     if plan.wish.person and plan.unnamed:
-        yield f"{plan.unnamed} journals name nobody; forget those by their days: --from, --to."
+        yield f"{plan.unnamed} journals name nobody; remove those by date: --from, --to."
     if plan.shared:
-        yield f"Left, for somebody else flew them too: {len(plan.shared)} (--shared removes them)."
+        yield f"Kept, because somebody else flew them too: {len(plan.shared)} (also: --shared)."
         yield from _some(sorted(plan.shared))
 
 

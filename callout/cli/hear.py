@@ -12,7 +12,7 @@ from callout.app.listening.engines import ENGINES
 from callout.app.listening.recordings import RecordingDecided
 
 
-@click.command("hear", short_help="Say what a session would have decided about a recording.")
+@click.command("hear", short_help="Show what a session would have made of a recording.")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--expect", multiple=True, required=True, help="An accepted reply; may repeat.")
 @click.option("--against", multiple=True, help='Wrong replies to tell it from, as "off|up".')

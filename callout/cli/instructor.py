@@ -29,7 +29,7 @@ def command() -> None:
     """Look at several people's journals, hand them on without names, and sign them off."""
 
 
-@command.command(epilog=SAFETY, short_help="Put several trainees side by side.")
+@command.command(epilog=SAFETY, short_help="Compare several trainees side by side.")
 @click.argument("folders", nargs=-1, required=True, type=_FOLDER)
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
 def compare(folders: tuple[Path, ...], as_json: bool) -> None:
@@ -54,12 +54,12 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
         click.echo(line)
 
 
-@command.command(epilog=SAFETY, short_help="Write journals anew without names and remarks.")
+@command.command(epilog=SAFETY, short_help="Copy journals without names and remarks.")
 @click.argument("folders", nargs=-1, required=True, type=_FOLDER)
 @click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help="A new folder.")
 @click.option("--salt", type=_FOLDER, metavar="FILE", help="The secret behind the pseudonyms.")
 @click.option(
-    "--name", "names", multiple=True, help="One more person to take out of all texts; may repeat."
+    "--name", "names", multiple=True, help="Another person to remove from all texts; may repeat."
 )
 def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
     """Write the journals in FOLDERS anew without names, remarks and free reasons.

@@ -27,7 +27,7 @@ from callout.terminal.report import report_lines
 @click.option(
     "--repair",
     is_flag=True,
-    help="Keep what is whole in JOURNAL; the damaged file stays too.",
+    help="Save the undamaged part of JOURNAL; the damaged file is kept too.",
 )
 @journal_dir_option
 def command(

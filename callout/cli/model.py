@@ -10,11 +10,13 @@ import click
 if TYPE_CHECKING:
     from callout.app.models.model_install import InstallOptions
 
-_NAME = click.option("--name", default="", help="Call the model so (default: as its publisher).")
-_LANGUAGE = click.option(
-    "--language", default="", help="Its language, such as en-us, if its name does not tell."
+_NAME = click.option(
+    "--name", default="", help="Name for the model (default: its publisher's name)."
 )
-_REPLACE = click.option("--replace", is_flag=True, help="Put it in the place of one so called.")
+_LANGUAGE = click.option(
+    "--language", default="", help="Its language, such as en-us, if the name does not show it."
+)
+_REPLACE = click.option("--replace", is_flag=True, help="Replace an installed model of that name.")
 _TRIAL = click.option(
     "--trial/--no-trial", default=True, help="Load it once in a process of its own (default)."
 )

@@ -89,7 +89,7 @@ def _interview(title: str | None, phase: str | None) -> Draft:
     while item := _ask_item(len(items) + 1):
         items.append(item)
     if not items:
-        raise ChecklistInvalid("There is nothing to write.", "A list needs at least one item.")
+        raise ChecklistInvalid("Nothing was written.", "A list needs at least one item.")
     call = click.prompt("Completion call", default=f"{name.casefold()} checklist complete")
     return Draft(name, (DraftSection("", tuple(items)),), Phase(chosen), completion_call=call)
 

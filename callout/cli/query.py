@@ -35,18 +35,18 @@ _FORMATS = ("table", "csv", "json")
     "--format", "form", type=click.Choice(_FORMATS), default="table", show_default=True, help="How."
 )
 @click.option("--rows", type=click.IntRange(0), help="Most rows [default: 40 in a table; 0: all].")
-@click.option("--memory", default="1GB", show_default=True, help="What it may hold in memory.")
+@click.option("--memory", default="1GB", show_default=True, help="Memory limit.")
 @click.option(
     "--seconds",
     type=click.FloatRange(1),
     default=300,
     show_default=True,
-    help="How long at most, each part.",
+    help="Time limit for each part.",
 )
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),
-    help="Work the report out in so many processes, from Parquet files.",
+    help="Number of processes for the report (needs Parquet files).",
 )
 @click.option("--scheduler", default="", help="Address of a running Dask scheduler for that.")
 def command(

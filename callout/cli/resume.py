@@ -22,7 +22,7 @@ from callout.core.planning.plan import Plan
 from callout.core.planning.setting import Setting
 
 
-@click.command(epilog=SAFETY, short_help="Go on with a session that was broken off.")
+@click.command(epilog=SAFETY, short_help="Continue an interrupted session.")
 @click.argument("journal", required=False)
 @session_options
 def command(

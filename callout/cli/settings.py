@@ -38,7 +38,7 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
         rows = {name: KEYS[name].of(settings) for name in shown}
         click.echo(json.dumps({"file": str(settings_path()), "settings": rows}, indent=2))
         return
-    there = "" if settings_path().exists() else " (not there yet: everything is as shipped)"
+    there = "" if settings_path().exists() else " (no file yet: all defaults)"
     click.echo("\n".join([f"{settings_path()}{there}", "", *_lines(shown, settings)]))
 
 
@@ -51,7 +51,7 @@ def _lines(shown: list[str], settings: Settings) -> list[str]:
     for name in shown:
         key = KEYS[name]
         value, usual = key.of(settings), key.of(shipped)
-        own = "" if value == usual else f"  (yours; shipped: {_told(usual)})"
+        own = "" if value == usual else f"  (yours; default: {_told(usual)})"
         lines += [f"{name} = {_told(value)}{own}", f"    {key.about} Allowed: {key.allowed}."]
     return lines
 

@@ -191,5 +191,5 @@ def shortly(number: int) -> str:
 
 
 def _damaged(path: Path, number: int, why: str) -> JournalDamaged:
-    hint = f"Keep what is whole with: callout journal --repair {path}"
+    hint = f"Save the undamaged part with: callout journal --repair {path}"
     return JournalDamaged(f"{path}, line {number} is damaged: {why}.", hint)

@@ -19,4 +19,4 @@ def making_sense(path: Path) -> Iterator[None]:
         yield
     except MISFITS as error:
         said = f"The records of {path} do not fit together."
-        raise JournalDamaged(said, "Start the list anew with: callout run") from error
+        raise JournalDamaged(said, "Start the list again with: callout run") from error

@@ -87,7 +87,7 @@ def _piece(number: int, line: bytes) -> JournalPiece | None:
         return None
     record = record_of(fields)
     if not 0 < record.seq < MAX_SIZE:
-        raise Damage("its number makes no sense")
+        raise Damage("its number is impossible")
     body, named, own = seal or (line.rstrip(b"\n"), "", "")
     return JournalPiece(number, record, body, named, own)
 

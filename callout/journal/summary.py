@@ -114,7 +114,7 @@ def info_of(path: Path) -> Info:
     """Return what ``path`` holds; raises JournalDamaged, also for an empty file."""
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
+        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been recorded yet.")
     with making_sense(path):
         return _info(path, found)
 

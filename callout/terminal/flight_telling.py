@@ -78,7 +78,7 @@ def _(record: s.DeskDecided) -> str:
 
 @tell_flight.register
 def _(record: s.DeskMisunderstood) -> str:
-    return f"  {wording.heard_line(record.utterance)} Nothing is called that."
+    return f"  {wording.heard_line(record.utterance)} No list has that name."
 
 
 @tell_flight.register

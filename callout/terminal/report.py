@@ -37,7 +37,7 @@ def _flight(summary: SectorSummary) -> Iterator[str]:
     resumed = f" Resumed: {summary.resumes}." if summary.resumes else ""
     yield f"  Time: {_duration(summary.minutes)}.{resumed}"
     if not summary.ended:
-        yield "Nothing is lost. Go on with: callout resume"
+        yield "Nothing is lost. Continue with: callout resume"
 
 
 def _drill(summary: DrillSummary) -> Iterator[str]:
@@ -46,11 +46,11 @@ def _drill(summary: DrillSummary) -> Iterator[str]:
     yield f"Drill: {ending}."
     graded = summary.settled - len(summary.left)
     yield f"  Right at once: {summary.first_time} of {graded}"
-    yield from _group("To be looked at again", summary.again)
-    yield from _group("Right, but doubtfully", summary.doubtful)
+    yield from _group("To review", summary.again)
+    yield from _group("Right, but unsure", summary.doubtful)
     yield from _group("Not counted", summary.left)
     yield from _sound(summary.sound)
-    new = f" Met for the first time: {summary.new}." if summary.new else ""
+    new = f" New: {summary.new}." if summary.new else ""
     time = _duration(summary.minutes)
     yield f"  {summary.settled} of {summary.picked} picked.{new} Time: {time}."
 
@@ -77,7 +77,7 @@ def _list(summary: Summary) -> Iterator[str]:
     yield from _sound(summary.sound)
     yield f"  {_rest(summary)}"
     if summary.ending is None:
-        yield "Nothing is lost. Go on with: callout resume"
+        yield "Nothing is lost. Continue with: callout resume"
 
 
 def _sound(sound: SoundTally) -> Iterator[str]:

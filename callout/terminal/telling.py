@@ -190,7 +190,7 @@ def _(record: r.QuantityHeard) -> str:
 
 @_tell.register
 def _(record: r.WantedAgain) -> str:
-    return f"Although done before: {', '.join(record.item_ids)}."
+    return f"Asked again although already done: {', '.join(record.item_ids)}."
 
 
 @_tell.register

@@ -64,7 +64,7 @@ def _findings(trends: Trends) -> Iterator[str]:
     if len(trends.findings) > _MOST_FINDINGS:
         yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
     if not trends.findings:
-        yield "Nothing that chance would not explain."
+        yield "Nothing beyond what chance would explain."
 
 
 def _changes(trends: Trends) -> Iterator[str]:

@@ -56,7 +56,7 @@ def test_a_session_is_found_by_what_people_know_of_it(folder: Path, what: str) -
     [
         (("debrief", "2032"), "No session in"),
         (("debrief", "missing.jsonl"), "cannot be read"),
-        (("trends", "--person", "Nobody"), "No session fits these options"),
+        (("trends", "--person", "Nobody"), "No session matches these options"),
         (("debrief", "--csv", "no/such/folder/x.csv"), "cannot be written"),
     ],
 )

@@ -149,7 +149,7 @@ def test_html_is_one_file_with_everything_escaped(tmp_path: Path) -> None:
 
 def test_a_name_that_says_no_format() -> None:
     result = callout("export", TRAINER / "taxi.yaml", "--to", "card.doc")
-    assert "does not say a format" in str(result.exception)
+    assert "has no ending that names a format" in str(result.exception)
 
 
 @pytest.mark.parametrize(

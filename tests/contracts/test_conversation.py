@@ -190,7 +190,7 @@ def test_a_press_at_this_screen_counts(talk: Talk, shown: str) -> None:
 def test_a_line_begun_before_this_was_asked_is_not_taken_and_not_lost(talk: Talk) -> None:
     talk.feed(ev.TypedReply, "asked-before", " on ")
     assert not talk.written
-    assert '"on" was begun before this was asked' in talk.news
+    assert '"on" was begun too early' in talk.news
     assert talk.moment.listening == talk.target
 
 

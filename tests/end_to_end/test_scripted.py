@@ -72,7 +72,7 @@ def test_when_the_input_ends_the_session_can_be_resumed(checklist: Path, tmp_pat
     folder = str(tmp_path)
     first = callout("run", str(checklist), said=["on", "off"], CALLOUT_JOURNAL_DIR=folder)
     assert first.returncode == 0
-    assert "Go on with: callout resume" in first.stdout
+    assert "Continue with: callout resume" in first.stdout
     rest = list(RIGHT.values())[1:]
     second = callout("resume", said=rest, CALLOUT_JOURNAL_DIR=folder)
     assert "Continuing at Fuel pump. Last completed: Beacon, on." in second.stdout

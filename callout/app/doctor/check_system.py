@@ -73,7 +73,9 @@ def check_settings(name: str) -> MachineFinding:
     """Whether the settings file can be read."""
     path = settings_path()
     load_settings()
-    message = str(path) if path.exists() else f"As shipped; your own would stand in {path}."
+    message = (
+        str(path) if path.exists() else f"Defaults in use; your own settings would be in {path}."
+    )
     return MachineFinding(name, FindingState.READY, message)
 
 

@@ -38,7 +38,9 @@ def format_of(path: Path | None, wanted: str | None) -> Format:
         return Format(name)
     except ValueError as error:
         known = ", ".join(f".{f.value}" for f in Format)
-        raise CalloutError(f"{path} does not say a format.", f"End the name in {known}.") from error
+        raise CalloutError(
+            f"{path} has no ending that names a format.", f"End the name in {known}."
+        ) from error
 
 
 def shown_lists(

@@ -93,8 +93,8 @@ def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 
 _SENTENCES = {
     Room.GOOD: "This will work well here.",
     Room.FAIR: "This will work here; some replies will be asked again.",
-    Room.POOR: "This works here only just: many replies will be asked again.",
-    Room.BAD: "This will not work here as it is. The keyboard works at any moment.",
+    Room.POOR: "This only just works here: many replies will be asked again.",
+    Room.BAD: "This will not work here as it is. The keyboard always works.",
 }
 
 
@@ -112,8 +112,8 @@ def _share(snr: float | None) -> str:
     for least, share in BANDS:
         if snr >= least:
             return (
-                f"With {least:.0f} dB or more over the noise {share} of 100 words of people never "
-                "heard before are taken the first time."
+                f"With {least:.0f} dB or more over the noise, {share} of 100 words of new speakers "
+                "are accepted the first time."
             )
     return ""
 

@@ -109,7 +109,7 @@ def _check_size(entries: list[_Entry], archive: Path) -> None:
         raise _refused(archive, f"it unpacks to {readable(total)}, more than any model needs")
     if total > _FREE_RATIO_BYTES and total > MOST_RATIO * packed:
         raise _refused(
-            archive, f"it swells from {readable(packed)} to {readable(total)}, as no model does"
+            archive, f"it expands from {readable(packed)} to {readable(total)}, as no model does"
         )
 
 

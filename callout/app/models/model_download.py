@@ -174,7 +174,7 @@ def _fetch(session: requests.Session, part: _Part, progress: Progress | None) ->
         part.note(response, total)
         _append(response, part, progress)
     if part.total is not None and part.have != part.total:
-        raise Unfinished(f"{part.have} of {part.total} bytes came")
+        raise Unfinished(f"{part.have} of {part.total} bytes arrived")
     return None
 
 

@@ -32,7 +32,7 @@ def report_on(what: str, folder: Path) -> SessionReport:
     path = _latest(folder, passed) if what == LATEST else _find(what, folder)
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been kept yet.")
+        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been recorded yet.")
     paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
     known = read_files(_related(paths), named=paths)
     if not _sessions(known, paths):
@@ -41,7 +41,7 @@ def report_on(what: str, folder: Path) -> SessionReport:
     flight = _flight(known.facts, found)
     debriefs = tuple(_debrief(s, known) for s in _sessions(known, paths))
     running = (
-        f"{p.stem} is still running; this is what there is so far." for p in paths if in_use(p)
+        f"{p.stem} is still running; this is the debrief so far." for p in paths if in_use(p)
     )
     return SessionReport(
         debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running)))

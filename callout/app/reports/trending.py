@@ -56,7 +56,7 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
     if not facts.sessions:
         if known.facts.sessions:
             hint = "Leave an option out; `callout journal` shows the sessions there are."
-            raise CalloutError("No session fits these options.", hint)
+            raise CalloutError("No session matches these options.", hint)
         raise CalloutError("No sessions yet.", "Fly one first: callout run before-start")
     items = facts.items
     # those left out by name still tell how long an item takes

@@ -66,7 +66,7 @@ def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
             try:
                 reviews += _reviews(records, flights, found)
             except _MISFITS:
-                said = f"The records of {_id(records[0])} do not fit together, and do not count."
+                said = f"The records of {_id(records[0])} contradict one another and do not count."
                 found.problems.append(said)
                 continue
             page = _page(records, flights)

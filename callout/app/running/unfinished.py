@@ -25,7 +25,9 @@ def unfinished(path: Path) -> JournalRead:
     found = read_journal(path)
     found = _flight_of(path, found.records) or found
     if not found.records:
-        raise CalloutError(f"The journal {found.path} is empty: nothing had been kept yet.", _ANEW)
+        raise CalloutError(
+            f"The journal {found.path} is empty: nothing had been recorded yet.", _ANEW
+        )
     if isinstance(found.records[0], DrillBegan):
         raise CalloutError(f"{found.path} is a drill: what was answered counts.", _DRILL)
     if not is_unfinished(found.records):

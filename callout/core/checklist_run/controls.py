@@ -173,7 +173,7 @@ def _faster(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _quiet(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.record(r.Quieted(quiet=True))
-    turn.note("Quiet: challenges are only shown.")
+    turn.note("Voice off. Challenges are shown only.")
 
 
 def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:

@@ -87,8 +87,8 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
     back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
     turn.rearm()
     parts = [f"Not applicable: {wording.named(dropped)}."] if dropped else []
-    parts += [f"Now to be done: {wording.named(back)}."] if back else []
-    parts += [f"To be done again: {wording.named([i.challenge for i in again])}."] if again else []
+    parts += [f"Now required: {wording.named(back)}."] if back else []
+    parts += [f"To be repeated: {wording.named([i.challenge for i in again])}."] if again else []
     _settle_question(turn)
     return parts
 

@@ -52,7 +52,7 @@ def recall(turn: Turn, utterance: Utterance) -> None:
         _panel_done(turn, utterance, said, told=True)
     else:
         repeat_question(turn, f"{heard} No.")
-        turn.set(sentence=f"{heard} Another panel comes before it, or it is done.")
+        turn.set(sentence=f"{heard} Another panel comes first, or that one is done.")
 
 
 def _panel_done(

@@ -126,7 +126,7 @@ def _wrong(turn: Turn, found: Recital, said: Utterance) -> None:
 
 
 def _early(turn: Turn, due: PlannedItem, other: PlannedItem, said: Utterance) -> None:
-    judged = Judgement(Verdict.MISMATCH, EARLY, f"Something comes before {other.challenge}.")
+    judged = Judgement(Verdict.MISMATCH, EARLY, f"Another item comes before {other.challenge}.")
     _note(turn, due, said, judged, early=other.id)
     _once_more(turn, due, judged.reason)
 

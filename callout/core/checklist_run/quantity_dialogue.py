@@ -80,8 +80,8 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     done = turn.progress.done_before
     wanted = [item for item in done if not found.rest or plain(found.rest) == plain(item.challenge)]
     if not wanted:
-        said = "No item was left out as done before."
-        turn.note(f'"{found.rest}" was not left out as done before.' if found.rest else said)
+        said = "No item was left out as already done."
+        turn.note(f'"{found.rest}" was not left out as already done.' if found.rest else said)
         repeat(turn, Why.ASKED)
         return
     ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
@@ -93,7 +93,7 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 
 def _to_be_done(items: list[PlannedItem]) -> str:
-    return f"Although done before: {', '.join(item.challenge for item in items)}."
+    return f"Asked again although already done: {', '.join(item.challenge for item in items)}."
 
 
 def _told(turn: Turn, given: Given) -> str:

@@ -207,7 +207,7 @@ def _matched(turn: Turn, item: PlannedItem) -> None:
     index = turn.progress.position
     assert index is not None
     state = turn.progress.items[index]
-    mark = " Faster than a glance: look, then answer." if state.fast else ""
+    mark = " Too fast to have looked. Look, then answer." if state.fast else ""
     turn.news(f"Right: {state.reply}.{mark}")
     if state.open:
         challenge(turn, index, Why.OTHER_SEAT, "And the other seat.")

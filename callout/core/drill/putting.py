@@ -67,7 +67,7 @@ def tell_answer(turn: DrillTurn, *lead: str) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.context.pacing.reveal is Reveal.NEVER:
-        grade(turn, Grade.MISSED, "Not answered; the answer stays untold.", exercise, *lead)
+        grade(turn, Grade.MISSED, "Not answered. The answer is not given.", exercise, *lead)
         return
     turn.record(d.ExerciseTold(exercise=turn.number))
     grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)

@@ -236,7 +236,7 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
         case Command.SLOWER | Command.FASTER:
             turn.tell(f"{command.value.capitalize()}.")
         case Command.QUIET:
-            turn.note("Quiet: challenges are only shown.")
+            turn.note("Voice off. Challenges are shown only.")
         case _:
             turn.note("No list is open.")
 

@@ -29,7 +29,7 @@ def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
     checklist = state.context.checklist(run.list_id)
     if checklist is None:
         fault = f'There is no list "{run.list_id}" any more.'
-        raise ChecklistInvalid(fault, "Look into the folder.")
+        raise ChecklistInvalid(fault, "Check the folder.")
     context = list_context(state, checklist, run)
     assert context.setting
     return context.setting.plan({}, context.tables), context
@@ -67,7 +67,7 @@ def _before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
     standing = {one.item_id: one.accepted for one in earlier.settled if one.answered}
     again = {one.item_id for one in lapsed_run(state.context, state.progress, checklist, earlier)}
     kept = {name: when for name, when in done.items() if name not in again}
-    note = f"answered at {earlier.ended:%H:%M} UTC, and still so"
+    note = f"answered at {earlier.ended:%H:%M} UTC, and still valid"
     return Before(kept, awaited, standing, note)
 
 

@@ -84,7 +84,7 @@ def _item(
     if due is not False:
         expected, missing = _expected(checklist, item, flight, tables, missing)
     condition = item.when.text.replace("_", " ") if item.when else ""
-    unstated = f"Asked because nobody has said whether: {condition}." if item.when else ""
+    unstated = f"Asked because this is not known yet: {condition}." if item.when else ""
     return PlannedItem(
         id=item.id,
         challenge=item.challenge,

@@ -205,7 +205,7 @@ def test_a_small_file_that_swells_is_refused(
     path = model_zip(tmp_path / "bomb.zip")
     with zipfile.ZipFile(path, "a", zipfile.ZIP_DEFLATED) as made:
         made.writestr(f"{NAME}/zeros", bytes(60_000_000))
-    refused(path, place, "swells from")
+    refused(path, place, "expands from")
 
 
 def test_too_much_is_refused_by_what_is_announced(

@@ -77,7 +77,7 @@ def test_nothing_is_challenged_while_reciting() -> None:
 
 def test_a_later_item_is_too_early_and_does_not_count() -> None:
     desk = recited("brakes maximum")
-    assert "Something comes before Brakes" in desk.spoken
+    assert "Another item comes before Brakes" in desk.spoken
     assert "Throttle" not in desk.spoken, "what is due is not given away at the first miss"
     assert desk.outcomes()["brakes"] == "open"
     assert desk.state.progress.memory.early == 1

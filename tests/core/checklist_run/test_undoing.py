@@ -75,7 +75,7 @@ def reopened(made: Desk) -> dict[str, str]:
 
 def test_an_altimeter_answered_with_an_outdated_setting_is_asked_again() -> None:
     made = up_to("beacon").type("set altimeter setting to 1020")
-    assert made.spoken == "Altimeter setting: 1020 hPa. To be done again: Altimeters. Beacon?"
+    assert made.spoken == "Altimeter setting: 1020 hPa. To be repeated: Altimeters. Beacon?"
     assert reopened(made) == {"altimeter": "altimeter setting: 1020 hPa"}
     row = next(x for x in made.views() if x.item_id == "altimeter")
     assert row.note == "altimeter setting: 1020 hPa"

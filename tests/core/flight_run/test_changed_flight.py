@@ -139,7 +139,7 @@ def test_a_list_set_aside_comes_back_under_the_facts_that_hold_then() -> None:
     desk.type("engine fire drill", "cutoff", "fuelling yes", "passengers no")
     desk.type("before start checklist")
     assert "Since then: fuelling: yes, passengers: no." in desk.spoken
-    assert "Now to be done: Fuelling." in desk.spoken
+    assert "Now required: Fuelling." in desk.spoken
     assert outcomes(desk) == {
         "fuelling": "open",
         "doors": "open",

@@ -193,7 +193,10 @@ def test_a_line_typed_while_one_list_gives_way_to_another_is_told_never_lost() -
     assert flying.eager(desk.state)
     desk.feed(typed)
     assert desk.asking == "levers"
-    assert '"passed" was begun before this was asked. Type it again.' in desk.news
+    assert (
+        '"passed" was begun too early: a new question was asked meanwhile. Type it again.'
+        in desk.news
+    )
     assert desk.state.inner
     assert "passed" in desk.state.inner.moment.sentence
 

@@ -192,7 +192,7 @@ def test_what_was_done_before_can_be_asked_all_the_same(way: str) -> None:
         made.type("do it anyway fire test")
     else:
         getattr(made, way)("do it anyway")
-    assert made.spoken.endswith("Fire test?") or "Now to be done: Fire test." in made.spoken
+    assert made.spoken.endswith("Fire test?") or "Now required: Fire test." in made.spoken
     assert made.state.progress.items[2].open
     assert replay(made.records) == made.state.progress
     made.type("compared" if made.spoken.endswith("Take-off data?") else "passed")

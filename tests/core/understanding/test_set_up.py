@@ -157,7 +157,7 @@ def test_fuelling_complete_drops_what_hangs_on_it_and_says_so() -> None:
     made.say("on")
     assert made.asking == "test"
     made.say("fuelling in progress")
-    assert made.spoken == "Fuelling: yes. Now to be done: Fuel hose. Fire test?"
+    assert made.spoken == "Fuelling: yes. Now required: Fuel hose. Fire test?"
     assert made.outcomes()["hose"] == "open"
     made.check()
 
