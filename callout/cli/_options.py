@@ -12,7 +12,7 @@ from callout.app.listening.engines import ENGINES
 from callout.app.running.glancing import NETWORK_WARNING
 from callout.app.running.wishes import PORT, GlanceWish, HearingKind, Wishes
 from callout.cli._report_options import journal_dir_option
-from callout.core.conversation.pacing import FlowMode
+from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.withholding import Reveal
 from callout.core.debrief.shown import shown
 
@@ -62,6 +62,12 @@ _OF_LISTS = (
         "--flow",
         type=click.Choice([mode.value for mode in FlowMode]),
         help="How flows are accompanied: only timed, panel by panel, or asked for from memory.",
+    ),
+    click.option(
+        "--stage",
+        type=click.Choice([*map(str, range(1, len(STAGES) + 1)), FlowMode.NEXT.value]),
+        help="Learn the flow: 1 all controls and why, 2 exceptions, 3 each control from memory, "
+        "4 against the clock; next: what your journals say is due.",
     ),
 )
 _GLANCE = (
@@ -119,6 +125,7 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
 def wishes(
     hearing: str,
     flow: str | None = None,
+    stage: str | None = None,
     reveal: str | None = None,
     glance: bool = False,
     glance_network: bool = False,
@@ -127,6 +134,8 @@ def wishes(
 ) -> Wishes:
     """Return what the session options ask for."""
     mode = FlowMode(flow) if flow else None
+    if stage:
+        mode = STAGES[int(stage) - 1] if stage.isdecimal() else FlowMode.NEXT
     when = Reveal(reveal) if reveal else None
     page = glance_wish(glance, glance_network, glance_port)
     return Wishes(hearing=HearingKind(hearing), flow=mode, reveal=when, glance=page, **chosen)

@@ -107,6 +107,8 @@ def _figures(debrief: Debrief) -> str:
     if session.holds:
         held = duration(session.hold_seconds)
         parts.append(f"{counted(session.holds, 'hold')} ({held})")
+    if session.flow_stage:
+        parts.append(f"flow: {session.flow_stage.rstrip('.').lower()}")
     if session.memory_seconds is not None:
         parts.append(f"memory items {duration(session.memory_seconds)}")
     if session.flow_lacking:

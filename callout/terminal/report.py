@@ -61,6 +61,8 @@ def _list(summary: Summary) -> Iterator[str]:
     if summary.flow_seconds is not None:
         yield f"  Flow: {summary.flow_seconds:.0f} s"
         yield from (f"    {line.challenge}: {line.detail}" for line in summary.flow)
+    if summary.flow_stage:
+        yield f"  {summary.flow_stage}"
     if summary.lacking:
         yield f"  Left out of the flow, not in this simulator: {', '.join(summary.lacking)}"
     timed = "" if summary.memory_seconds is None else f" in {summary.memory_seconds:.0f} s"

@@ -172,6 +172,19 @@ def _(record: r.PanelNamed) -> str:
 
 
 @_tell.register
+def _(record: r.ControlRecalled) -> str:
+    what = f"{record.panel}, {record.control}"
+    if record.utterance is None:
+        return f"  {what} had to be told."
+    return f"  {wording.heard_line(record.utterance)} {VERDICT_WORD[record.verdict]}: {what}."
+
+
+@_tell.register
+def _(record: r.FlowWorked) -> str:
+    return f"Flow gone through ({record.mode.value}){', stage passed' if record.passed else ''}."
+
+
+@_tell.register
 def _(record: r.Stated) -> str:
     states = {True: "yes", False: "no", None: "not known"}
     return f"Set-up: {record.fact.replace('_', ' ')}: {states[record.state]}."

@@ -15,6 +15,7 @@ from callout.app.running.flight_folder import (
     taken_over,
     with_own_wordings,
 )
+from callout.app.running.flow_history import flow_pasts
 from callout.app.running.interrupting import interruptible
 from callout.app.running.machines import Machine
 from callout.app.running.runner import Runner
@@ -139,6 +140,10 @@ def _context(
         now = datetime.now().astimezone()
         past = read_past(journals, folder.aircraft, folder.lists, now)
         done = {c.id: past.done(c, now, settings.crew_name) for c in folder.lists}
+    names = [c.id for c in folder.lists if c.flow]
+    pacing = replace(settings, pacing=session.pacing)
+    flows = flow_pasts(names, folder.aircraft, journals, pacing)
+    session = replace(session, flows=flows)
     return SectorContext(session, folder.lists, flight, settings.seats, done)
 
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
+from callout.app.running.flow_history import flow_pasts
 from callout.app.running.interrupting import interruptible
 from callout.app.running.machines import LIST
 from callout.app.running.runner import Runner
@@ -16,7 +18,7 @@ from callout.app.running.wiring import (
     with_ears,
     with_setting,
 )
-from callout.app.running.wishes import Wishes
+from callout.app.running.wishes import Wishes, with_wishes
 from callout.app.shared.settings import Settings
 from callout.core.checklist_run.records import Began
 from callout.core.checklist_run.replay import replay
@@ -49,7 +51,9 @@ def run_session(
     wishes = with_ears(wishes, settings)
     journal = create_journal(folder, plan.list_id, clock.utc(), mark)
     context, parts = put_together(journal, settings, wishes)
-    state = SessionState(with_setting(context, setting))
+    aircraft = (about or {}).get("aircraft", "")
+    flows = flow_pasts((plan.list_id,), aircraft, folder, with_wishes(settings, wishes))
+    state = SessionState(replace(with_setting(context, setting), flows=flows))
     facts = {**(about or {}), **about_this(parts, settings)}
     session_id = Path(journal.where).stem
     with interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
@@ -83,7 +87,10 @@ def resume_session(
     except BaseException:
         journal.close()
         raise
-    state = SessionState(with_setting(context, known), progress)
+    about = began.about if isinstance(began, Began) else {}
+    name, chosen = progress.plan.list_id, with_wishes(settings, wishes)
+    flows = flow_pasts((name,), about.get("aircraft", ""), path.parent, chosen)
+    state = SessionState(replace(with_setting(context, known), flows=flows), progress)
     runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
     with interruptible(runner):
         summary: Summary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))

@@ -74,7 +74,7 @@ KEYS: dict[str, SettingKey] = {
         "pacing",
         "flow",
         FlowMode,
-        "How flows are accompanied: only timed, panel by panel, or asked from memory.",
+        "How flows are accompanied: only timed, or in a stage of learning; next: the stage due.",
     ),
     "pacing.memory": SettingKey(
         "pacing",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.checklist_run.causes import Choice, Question
+from callout.core.checklist_run.flow_recall import recall_expected
+from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import panel_expected
 from callout.core.checklist_run.memory_wording import recital_expected
 from callout.core.checklist_run.state import Context, Progress
@@ -40,9 +42,10 @@ CHOICES: dict[Question, tuple[Choice, ...]] = {
 """Which answers settle which question."""
 
 
-def choices_of(context: Context, question: Question) -> tuple[Choice, ...]:
+def choices_of(context: Context, progress: Progress, question: Question) -> tuple[Choice, ...]:
     """Return which answers settle ``question`` in this session."""
-    if question is Question.FLOW and context.pacing.flow is FlowMode.QUIZ:
+    asked = (FlowMode.QUIZ, FlowMode.RECALL)
+    if question is Question.FLOW and mode_of(context, progress) in asked:
         return (Choice.UNKNOWN,)
     return CHOICES[question]
 
@@ -84,18 +87,20 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
         return Expectation(accepted=())
     if progress.question is Question.COMPLETION:
         return completion_expected(progress)
-    if progress.question is Question.FLOW and context.pacing.flow is FlowMode.QUIZ:
-        panels = panel_expected(progress)
-        other = _answers(context, progress.question)
-        return replace(panels, accepted=(*panels.accepted, *other))
+    mode = mode_of(context, progress) if progress.question is Question.FLOW else None
+    if mode in (FlowMode.QUIZ, FlowMode.RECALL):
+        quiz = mode is FlowMode.QUIZ
+        named = panel_expected(progress) if quiz else recall_expected(progress, context.tables)
+        other = _answers(context, progress, Question.FLOW)
+        return replace(named, accepted=(*named.accepted, *other))
     if progress.question is Question.MEMORY:
         recited = recital_expected(progress)
-        other = _answers(context, progress.question)
+        other = _answers(context, progress, progress.question)
         return replace(recited, accepted=(*recited.accepted, *other))
     if progress.question:
         fact = spoken_answers(asked_fact(context, progress))
         own = map(phrase, fact if progress.question is Question.FACT else ())
-        return Expectation(accepted=(*_answers(context, progress.question), *own))
+        return Expectation(accepted=(*_answers(context, progress, progress.question), *own))
     if progress.awaiting:
         calls = [phrase(progress.plan.items[n].spoken) for n in progress.open_items]
         return Expectation(accepted=(*calls, *completion_expected(progress).accepted))
@@ -149,8 +154,7 @@ def completion_expected(progress: Progress) -> Expectation:
     return Expectation(accepted=tuple(phrase(c.rstrip(" .")) for c in calls), challenge="")
 
 
-def _answers(context: Context, question: Question) -> tuple[Answer, ...]:
-    said = (
-        context.commands.answers.get(choice.value, ()) for choice in choices_of(context, question)
-    )
+def _answers(context: Context, progress: Progress, question: Question) -> tuple[Answer, ...]:
+    choices = choices_of(context, progress, question)
+    said = (context.commands.answers.get(choice.value, ()) for choice in choices)
     return tuple(phrase(words) for group in said for words in group)

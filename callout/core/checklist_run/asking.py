@@ -6,6 +6,7 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.arming import asked_fact, choices_of
 from callout.core.checklist_run.causes import Ending, Question, Why
+from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import flow_lines, flow_words
 from callout.core.checklist_run.memory_wording import memory_words, unsaid
 from callout.core.checklist_run.state import ItemProgress, Progress
@@ -143,7 +144,7 @@ def question_words(turn: Turn, question: Question) -> str:
     name = progress.item.challenge if progress.item else progress.plan.title
     match question:
         case Question.FLOW:
-            return flow_words(progress, turn.context.pacing.flow)
+            return flow_words(progress, mode_of(turn.context, progress))
         case Question.MEMORY:
             return memory_words(progress)
         case Question.SKIP_REASON:
@@ -171,7 +172,7 @@ def answer_hint(turn: Turn) -> str:
         return ""
     if question is Question.COMPLETION:
         return f'Say "{completion_call(turn.progress).rstrip(" .").lower()}".'
-    choices = (choice.value for choice in choices_of(turn.context, question))
+    choices = (choice.value for choice in choices_of(turn.context, turn.progress, question))
     said = [f'"{table.answers[name][0]}"' for name in choices if table.answers.get(name)]
     return f"Say {' or '.join(filter(None, (', '.join(said[:-1]), said[-1])))}." if said else ""
 
@@ -212,4 +213,6 @@ def _challenge_line(turn: Turn, index: int) -> str:
 def _question_lines(turn: Turn) -> tuple[str, ...]:
     if turn.progress.question is Question.OPEN_ITEMS:
         return wording.left_lines(turn.progress)
-    return flow_lines(turn.progress) if turn.progress.question is Question.FLOW else ()
+    if turn.progress.question is not Question.FLOW:
+        return ()
+    return flow_lines(turn.progress, mode_of(turn.context, turn.progress))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.core.checklist_run import wording
+from callout.core.checklist_run.flow_recall import due_control
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation.pacing import FlowMode
 from callout.core.model.expectation import Expectation, WrongReply, phrase
@@ -19,8 +20,15 @@ def flow_words(progress: Progress, mode: FlowMode) -> str:
     """Return the question that accompanies the flow."""
     title = progress.plan.title
     panel = next_panel(progress)
+    if mode is FlowMode.RECALL:
+        return _recall_words(progress)
+    if mode is FlowMode.CLOCK:
+        return f'{title}: the flow against the clock. Say "done" at its end.'
     if mode is FlowMode.SILENT or panel is None:
         return f'{title}: do the flow, then say "done".'
+    if mode is FlowMode.READ:
+        read = " ".join(read_lines(panel))
+        return f'{panel.panel}. {read} Say "done" for the next panel.'
     if mode is FlowMode.PROMPT:
         return f'{panel.panel}.{not_at_rest(panel)} Say "done" for the next panel.'
     fresh = not progress.flow_panels and not progress.flow_misses
@@ -28,12 +36,36 @@ def flow_words(progress: Progress, mode: FlowMode) -> str:
     return f"{first}Which panel comes {'next' if progress.flow_panels else 'first'}?"
 
 
+def _recall_words(progress: Progress) -> str:
+    due = due_control(progress)
+    if due is None:
+        return 'Say "done".'
+    fresh = not progress.controls and not progress.flow_misses
+    first = f"{progress.plan.title}, the flow from memory. " if fresh else ""
+    panel = due[0]
+    begun = progress.controls and progress.controls[-1].panel == panel.panel
+    return f"{first}{panel.panel}. {'Next' if begun else 'First'} control, and its position?"
+
+
+def read_lines(panel: PlannedPanel) -> tuple[str, ...]:
+    """Return every control of a panel as it is read, with its position and why."""
+    if not panel.controls:
+        return ("Nothing to do here today.",)
+    return tuple(
+        f"{one.control}, {one.position}{f': {one.why}' if one.why else ''}".rstrip(". ") + "."
+        for one in panel.controls
+    )
+
+
 def flow_headline(progress: Progress, mode: FlowMode) -> str:
     """Return what stands large on the screen meanwhile."""
     panel = next_panel(progress)
-    if mode is FlowMode.SILENT or panel is None:
+    due = due_control(progress) if mode is FlowMode.RECALL else None
+    if due is not None:
+        return f"{due[0].panel}: control?"
+    if mode in (FlowMode.SILENT, FlowMode.CLOCK) or panel is None:
         return "Flow"
-    return panel.panel if mode is FlowMode.PROMPT else "Next panel?"
+    return "Next panel?" if mode is FlowMode.QUIZ else panel.panel
 
 
 def not_at_rest(panel: PlannedPanel) -> str:
@@ -54,8 +86,11 @@ def panel_expected(progress: Progress) -> Expectation:
     return Expectation(accepted=(phrase(panel.panel),), wrong=wrong)
 
 
-def flow_lines(progress: Progress) -> tuple[str, ...]:
-    """Return the panels reported so far, one line each."""
+def flow_lines(progress: Progress, mode: FlowMode) -> tuple[str, ...]:
+    """Return what is read at the open panel, or the panels reported so far, one line each."""
+    panel = next_panel(progress)
+    if mode is FlowMode.READ and panel is not None:
+        return read_lines(panel)
     return tuple(
         f"{done.panel}: {done.seconds:.0f} s{', told' if done.told else ''}"
         for done in progress.panels

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, repeat_question
 from callout.core.checklist_run.causes import Choice, Question
+from callout.core.checklist_run.flow_recall import EARLY, UNNAMED, due_control, weigh_control
+from callout.core.checklist_run.flow_stages import mode_of, passed, past_of, told_stage
 from callout.core.checklist_run.flow_wording import next_panel, not_at_rest, panel_expected
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
@@ -19,16 +23,73 @@ MOST_MISSES = 2
 
 def flow_step(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     """Take "done", or "do not know" where panels are asked for from memory."""
-    mode = turn.context.pacing.flow
+    mode = mode_of(turn.context, turn.progress)
     panel = next_panel(turn.progress)
-    if mode is FlowMode.SILENT or panel is None:
+    if mode in (FlowMode.SILENT, FlowMode.CLOCK) or panel is None:
         _flow_done(turn, utterance, "")
-    elif mode is FlowMode.PROMPT:
+    elif mode in (FlowMode.PROMPT, FlowMode.READ):
         _panel_done(turn, utterance)
+    elif mode is FlowMode.RECALL:
+        _tell_control(turn, utterance if choice is Choice.UNKNOWN else None)
     elif choice is Choice.UNKNOWN:
         _panel_done(turn, utterance, f"It is {panel.panel}.{not_at_rest(panel)}", told=True)
     else:
         repeat_question(turn)
+
+
+def recall_control(turn: Turn, utterance: Utterance) -> None:
+    """Judge a control and its position said from memory."""
+    due = due_control(turn.progress)
+    if due is None:
+        _flow_done(turn, utterance, "")
+        return
+    panel, control = due
+    judged = weigh_control(turn.progress, utterance.text, turn.context.tables)
+    verdict = judged.verdict if utterance.sure else Verdict.UNCLEAR
+    turn.record(
+        r.ControlRecalled(
+            panel=panel.panel, control=control.control, verdict=verdict, utterance=utterance
+        )
+    )
+    turn.tone(verdict)
+    turn.set(verdict=verdict)
+    heard = wording.heard_line(utterance)
+    if verdict is Verdict.MATCH:
+        _next_control(turn, utterance, "Right.")
+    elif verdict is Verdict.MISMATCH and turn.progress.flow_misses >= MOST_MISSES:
+        _tell_control(turn, utterance, f"{heard} No.")
+    else:
+        early = judged.code in (EARLY, UNNAMED) and utterance.sure
+        no = judged.reason if early else "No." if verdict is Verdict.MISMATCH else ""
+        said = f"{heard} {no}".strip()
+        turn.news(said)
+        repeat_question(turn, said)
+        turn.set(sentence=said)
+
+
+def _tell_control(turn: Turn, utterance: Utterance | None, *lead: str) -> None:
+    due = due_control(turn.progress)
+    if due is None:
+        _flow_done(turn, utterance, "")
+        return
+    panel, control = due
+    turn.record(
+        r.ControlRecalled(
+            panel=panel.panel, control=control.control, verdict=Verdict.UNCLEAR, told=True
+        )
+    )
+    why = f" {control.why}" if control.why else ""
+    said = f"It is {control.control}, {control.position}.{why}"
+    _next_control(turn, utterance, " ".join((*lead, said)))
+
+
+def _next_control(turn: Turn, utterance: Utterance | None, said: str) -> None:
+    turn.news(said)
+    if due_control(turn.progress) is None:
+        _flow_done(turn, utterance, f"{said} Flow done.")
+    else:
+        repeat_question(turn, said)
+        turn.set(sentence=said)
 
 
 def recall(turn: Turn, utterance: Utterance) -> None:
@@ -71,9 +132,16 @@ def _panel_done(
 
 
 def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
+    mode, past = mode_of(turn.context, turn.progress), past_of(turn.context, turn.progress)
+    began = turn.progress.flow_began
+    spent = None if began is None else round(turn.stamp.at - began, 3)
+    good = passed(mode, replace(turn.progress, flow_seconds=spent), past)
+    turn.record(r.FlowWorked(mode=mode, passed=good))
     turn.record(r.Decided(question=Question.FLOW, choice=Choice.DONE, utterance=utterance))
     seconds = turn.progress.flow_seconds
-    timed = f"Flow done in {seconds:.0f} s." if seconds is not None else ""
-    turn.news(timed)
+    best = f", your best {past.best:.0f} s" if past.best and mode is FlowMode.CLOCK else ""
+    timed = f"Flow done in {seconds:.0f} s{best}." if seconds is not None else ""
+    stage = told_stage(mode, good=good)
+    turn.news(timed, stage)
     advance(turn, said)
-    turn.set(sentence=f"{said} {timed}".strip())
+    turn.set(sentence=" ".join(filter(None, (said, timed, stage))))

@@ -9,11 +9,11 @@ from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, repeat_question
 from callout.core.checklist_run.causes import Choice, Question
 from callout.core.checklist_run.memory_wording import in_words, names_of, unsaid
+from callout.core.checklist_run.naming import without_name
 from callout.core.checklist_run.state import Progress
 from callout.core.checklist_run.turn import Turn
 from callout.core.judging.judge import judge
 from callout.core.language.tables import Tables
-from callout.core.model.commands import plain
 from callout.core.model.expectation import Expectation
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
@@ -173,13 +173,4 @@ def _note(
 
 def after_name(item: PlannedItem, words: str) -> str | None:
     """Return what is left of ``words`` without the name of the control; None without the name."""
-    tokens = words.split()
-    flat = [(n, word) for n, token in enumerate(tokens) for word in plain(token)]
-    said = [word for _, word in flat]
-    for name in names_of(item):
-        control = list(plain(name))
-        for at in range(len(said) - len(control) + 1):
-            if control and said[at : at + len(control)] == control:
-                gone = {n for n, _ in flat[at : at + len(control)]}
-                return " ".join(token for n, token in enumerate(tokens) if n not in gone)
-    return None
+    return without_name(names_of(item), words)

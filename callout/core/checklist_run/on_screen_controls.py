@@ -77,6 +77,6 @@ def _answers(state: SessionState, question: Question) -> Iterator[str]:
         yield from (answer.text for answer in completion_expected(state.progress).accepted[:1])
     if question is Question.SKIP_REASON:
         yield from table.entry(Command.SKIP).endings
-    for choice in choices_of(state.context, question):
+    for choice in choices_of(state.context, state.progress, question):
         said = "cancel" if question is Question.SKIP_REASON else ""
         yield from [said or phrase for phrase in table.answers.get(choice.value, ())[:1]]

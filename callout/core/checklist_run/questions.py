@@ -15,7 +15,8 @@ from callout.core.checklist_run.asking import (
 )
 from callout.core.checklist_run.causes import Choice, Ending, Question, Why
 from callout.core.checklist_run.fact_dialogue import answer_fact
-from callout.core.checklist_run.flows import flow_step, recall
+from callout.core.checklist_run.flow_stages import mode_of
+from callout.core.checklist_run.flows import flow_step, recall, recall_control
 from callout.core.checklist_run.memory import memory_step, recite
 from callout.core.checklist_run.quantity_dialogue import answer_offer
 from callout.core.checklist_run.turn import Turn
@@ -36,7 +37,7 @@ def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
     question = turn.progress.question
     if question is None or not utterance.sure:
         return None
-    names = tuple(choice.value for choice in choices_of(turn.context, question))
+    names = tuple(choice.value for choice in choices_of(turn.context, turn.progress, question))
     found = find_answer(utterance.text, turn.context.commands, names)
     if found is None and question is Question.FACT:
         return _fact_choice(turn, utterance)
@@ -82,8 +83,10 @@ def other_words(turn: Turn, utterance: Utterance) -> None:
             _completion_call(turn, utterance)
         case Question.MEMORY:
             recite(turn, utterance)
-        case Question.FLOW if turn.context.pacing.flow is FlowMode.QUIZ:
+        case Question.FLOW if mode_of(turn.context, turn.progress) is FlowMode.QUIZ:
             recall(turn, utterance)
+        case Question.FLOW if mode_of(turn.context, turn.progress) is FlowMode.RECALL:
+            recall_control(turn, utterance)
         case Question() as question:
             _missed(turn, question, utterance)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.core.checklist_run.causes import Question
+from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import next_panel
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
@@ -25,8 +26,8 @@ def reasons_for(turn: Turn) -> tuple[str, ...]:
 
 def _of_panel(turn: Turn) -> tuple[str, ...]:
     panel = next_panel(turn.progress)
-    mode = turn.context.pacing.flow
-    if panel is None or mode is FlowMode.QUIZ:
+    mode = mode_of(turn.context, turn.progress)
+    if panel is None or mode in (FlowMode.QUIZ, FlowMode.RECALL):
         return (_FIRST,)
     told = [f"{c.control}: {c.why}" for c in panel.controls if c.why]
     if not told:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from callout.core.checklist_run import study_records as r
 from callout.core.checklist_run.replay_items import change_item, leave_item, off_the_way, on_the_way
 from callout.core.checklist_run.state import (
+    ControlProgress,
     ItemOutcome,
     ItemProgress,
     MemoryProgress,
@@ -30,6 +31,10 @@ def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
             return _panel_done(record, progress)
         case r.PanelNamed():
             return _panel_named(record, progress)
+        case r.ControlRecalled():
+            return _control_recalled(record, progress)
+        case r.FlowWorked():
+            return replace(progress, flow_mode=record.mode, flow_passed=record.passed)
     return None
 
 
@@ -103,3 +108,11 @@ def _panel_done(record: r.PanelDone, progress: Progress) -> Progress:
 def _panel_named(record: r.PanelNamed, progress: Progress) -> Progress:
     missed = record.verdict is Verdict.MISMATCH
     return replace(progress, flow_misses=progress.flow_misses + missed)
+
+
+def _control_recalled(record: r.ControlRecalled, progress: Progress) -> Progress:
+    misses = progress.flow_misses + (record.verdict is Verdict.MISMATCH)
+    if record.verdict is not Verdict.MATCH and not record.told:
+        return replace(progress, flow_misses=misses)
+    done = ControlProgress(record.panel, record.control, misses, record.told)
+    return replace(progress, flow_misses=0, controls=(*progress.controls, done))

@@ -7,10 +7,12 @@ from dataclasses import dataclass, field
 from enum import Enum
 
 from callout.core.checklist_run.causes import Ending, Question
+from callout.core.checklist_run.study import ControlProgress as ControlProgress
+from callout.core.checklist_run.study import FlowPast as FlowPast
 from callout.core.checklist_run.study import MemoryProgress as MemoryProgress
 from callout.core.checklist_run.study import PanelProgress as PanelProgress
 from callout.core.conversation.moment import Moment
-from callout.core.conversation.pacing import Challenger, Pacing
+from callout.core.conversation.pacing import Challenger, FlowMode, Pacing
 from callout.core.conversation.progress import CommonProgress
 from callout.core.language.tables import Tables
 from callout.core.model.candidates import CandidateSet
@@ -104,6 +106,11 @@ class Progress(CommonProgress):
     flow_misses: int = 0
     """Wrong panels named since the last one was done."""
     panels: tuple[PanelProgress, ...] = ()
+    controls: tuple[ControlProgress, ...] = ()
+    """Controls of the flow that were said from memory, in order."""
+    flow_mode: FlowMode | None = None
+    """How the flow was accompanied, once it is done; None in journals of earlier versions."""
+    flow_passed: bool = False
     memory: MemoryProgress = field(default_factory=MemoryProgress)
     challenger: Challenger = Challenger.TOOL
     passed_over: int = 0
@@ -227,6 +234,8 @@ class Context:
     """What the plan was worked out from; None: the set-up cannot change."""
     extra_phrases: tuple[str, ...] = ()
     """What else to listen for: facts of the set-up, calls for drills."""
+    flows: Mapping[str, FlowPast] = field(default_factory=dict)
+    """How far the flow of each list is learnt, by the list's id."""
     elsewhere: Callable[[Progress, Progress], tuple[str, ...]] = nothing_elsewhere
     """What a change from one progress to another makes of the other lists of a flight."""
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from callout.core.conversation.pacing import FlowMode
+
 
 @dataclass(frozen=True, slots=True)
 class PanelProgress:
@@ -14,6 +16,26 @@ class PanelProgress:
     misses: int = 0
     """Other panels named first, where it was asked for from memory."""
     told: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ControlProgress:
+    """One control of a flow that was said from memory, or told."""
+
+    panel: str
+    control: str
+    misses: int = 0
+    told: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FlowPast:
+    """What the journals say of one person and one flow."""
+
+    passed: frozenset[FlowMode] = frozenset()
+    """Stages whose last try was passed."""
+    best: float | None = None
+    """Shortest time from the call to the end, without help, in seconds."""
 
 
 @dataclass(frozen=True, slots=True)

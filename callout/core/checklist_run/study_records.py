@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from callout.core.conversation.pacing import FlowMode
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
@@ -27,6 +28,29 @@ class PanelNamed(JournalRecord):
     """The panel that comes next."""
     utterance: Utterance
     verdict: Verdict
+
+
+@dataclass(frozen=True, slots=True)
+class ControlRecalled(JournalRecord):
+    """A control of a flow and its position were said from memory, or had to be told."""
+
+    panel: str
+    control: str
+    """The one that is due."""
+    verdict: Verdict
+    utterance: Utterance | None = None
+    """None: it was told without a try."""
+    told: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FlowWorked(JournalRecord):
+    """A flow was gone through to its end."""
+
+    mode: FlowMode
+    """How it was accompanied."""
+    passed: bool = False
+    """True where it was a stage of learning, and nothing was missing."""
 
 
 @dataclass(frozen=True, slots=True)

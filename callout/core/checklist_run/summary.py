@@ -6,7 +6,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.flow_stages import told_stage
 from callout.core.checklist_run.state import (
+    ControlProgress,
     ItemOutcome,
     ItemProgress,
     MemoryProgress,
@@ -57,6 +59,8 @@ class Summary(CommonSummary):
     flow: tuple[SummaryLine, ...]
     """Panels of the flow that was done, with their times."""
     flow_seconds: float | None
+    flow_stage: str
+    """Where one stands in learning the flow, and what is offered next."""
     lacking: tuple[str, ...]
     """Controls left out of the flow since the simulator has none."""
     memory: tuple[SummaryLine, ...]
@@ -100,7 +104,8 @@ def summarise(progress: Progress) -> Summary:
         ),
         fast=_lines(pairs, lambda i: i.fast, _seconds),
         slow=_lines(pairs, lambda i: i.slow, _seconds),
-        flow=tuple(SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels),
+        flow=_flow_lines(progress),
+        flow_stage=stage_in(progress),
         flow_seconds=progress.flow_seconds,
         lacking=lacking_in(progress.plan),
         memory=_recital(progress, pairs),
@@ -124,10 +129,31 @@ def _was_asked_again(item: ItemProgress) -> bool:
     return item.outcome is ItemOutcome.ANSWERED and not item.first_time
 
 
+def _flow_lines(progress: Progress) -> tuple[SummaryLine, ...]:
+    panels = [SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels]
+    missed = [one for one in progress.controls if one.misses or one.told]
+    right = len(progress.controls) - len(missed)
+    total = [SummaryLine("", "From memory", f"{right} of {len(progress.controls)} right at once")]
+    controls = [SummaryLine("", f"{o.panel}, {o.control}", _control(o)) for o in missed]
+    return (*panels, *(total if progress.controls else ()), *controls)
+
+
+def _control(one: ControlProgress) -> str:
+    told = "had to be told" if one.told else ""
+    wrong = f"wrong {times(one.misses)}" if one.misses else ""
+    return ", ".join(filter(None, (wrong, told)))
+
+
 def _panel(panel: PanelProgress) -> str:
     told = ", had to be told" if panel.told else ""
     missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
     return f"{panel.seconds:.1f} s{missed}{told}"
+
+
+def stage_in(progress: Progress) -> str:
+    """Return where one stands in learning the flow; empty where it was no stage of that."""
+    mode = progress.flow_mode
+    return "" if mode is None else told_stage(mode, good=progress.flow_passed)
 
 
 def lacking_in(plan: Plan) -> tuple[str, ...]:

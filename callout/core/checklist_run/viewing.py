@@ -5,6 +5,7 @@ from __future__ import annotations
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.arming import next_called_for
 from callout.core.checklist_run.causes import Question
+from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import flow_headline
 from callout.core.checklist_run.on_screen_controls import answers_to, controls_now
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress, SessionState
@@ -99,7 +100,7 @@ def _challenge(state: SessionState) -> str:
     if progress.held and progress.question is not Question.STOP:
         return wording.holding_at(progress).rstrip(".")
     if progress.question is Question.FLOW:
-        return flow_headline(progress, state.context.pacing.flow)
+        return flow_headline(progress, mode_of(state.context, progress))
     if progress.question:
         return _QUESTIONS[progress.question]
     due = next_called_for(progress) if progress.awaiting else None

@@ -45,6 +45,18 @@ class FlowMode(Enum):
     """Each panel is named, with what is not at its rest position there."""
     QUIZ = "quiz"
     """The person names the panel that comes next."""
+    READ = "read"
+    """Every control is read, with its position and why."""
+    RECALL = "recall"
+    """The person says each control and its position."""
+    CLOCK = "clock"
+    """Timed against the person's own best."""
+    NEXT = "next"
+    """The stage that is due for this flow, after the journals."""
+
+
+STAGES = (FlowMode.READ, FlowMode.PROMPT, FlowMode.RECALL, FlowMode.CLOCK)
+"""In which a flow is learnt, one after the other."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -163,6 +163,8 @@ class SessionFact:
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
+    flow_stage: str = ""
+    """Where one stands in learning the flow; empty: it was no stage of that."""
     flow_lacking: tuple[str, ...] = ()
     """Controls left out of the flow since the simulator has none."""
     memory_seconds: float | None = None

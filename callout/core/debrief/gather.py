@@ -8,7 +8,7 @@ from dataclasses import replace
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress
-from callout.core.checklist_run.summary import how_recited, lacking_in
+from callout.core.checklist_run.summary import how_recited, lacking_in, stage_in
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
@@ -146,9 +146,11 @@ def _session(
         sound=progress.sound,
         remarks=sum(item.remarks for item in items),
         flow_seconds=finite(progress.flow_seconds),
+        flow_stage=stage_in(progress),
         flow_lacking=lacking_in(progress.plan),
         memory_seconds=finite(progress.memory.seconds),
-        flow_misses=sum(panel.misses + panel.told for panel in progress.panels),
+        flow_misses=sum(panel.misses + panel.told for panel in progress.panels)
+        + sum(control.misses + control.told for control in progress.controls),
         deviations=(Deviation.INCOMPLETE,) if incomplete else (),
     )
 

@@ -58,6 +58,8 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (r.Led, "restored"): Treat.KEEP,
     (r.PanelDone, "panel"): Treat.LISTED,
     (r.PanelNamed, "panel"): Treat.LISTED,
+    (r.ControlRecalled, "panel"): Treat.LISTED,
+    (r.ControlRecalled, "control"): Treat.LISTED,
     (r.Stated, "fact"): Treat.KEEP,
     (r.WantedAgain, "item_ids"): Treat.KEEP,
     (r.Replanned, "words"): Treat.SPOKEN,

@@ -11,6 +11,7 @@ import pytest
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Choice, Ending, Question, Why
 from callout.core.conversation import records as c
+from callout.core.conversation.pacing import FlowMode
 from callout.core.conversation.records import Disturbance, Disturbed
 from callout.core.conversation.sound import SoundTally
 from callout.core.flight_run import records as s
@@ -97,6 +98,10 @@ ALL = [
         "brake", HEARD, Verdict.MISMATCH, "early", "on", 4.5, "key", seq=30, utc=UTC_NOON, at=1.0
     ),
     r.Prompted("brake", seq=31, utc=UTC_NOON, at=1.0),
+    r.ControlRecalled(
+        "Pedestal", "Flap lever", Verdict.MATCH, HEARD, told=False, seq=32, utc=UTC_NOON, at=1.0
+    ),
+    r.FlowWorked(FlowMode.RECALL, passed=True, seq=33, utc=UTC_NOON, at=1.0),
     r.Led("ammeter", "@end:a", "charging", ("b",), ("c",), seq=32, utc=UTC_NOON, at=1.0),
 ]
 FLIGHT = [

@@ -1,0 +1,58 @@
+"""How far a person has learnt the flows of an aircraft, worked out of the journals each time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+from callout.app.shared.settings import Settings
+from callout.core.checklist_run.flow_stages import past_after
+from callout.core.checklist_run.records import Began
+from callout.core.checklist_run.state import FlowPast
+from callout.core.conversation.pacing import FlowMode
+from callout.core.conversation.records import JournalRecord
+from callout.core.flight_run.records import SectorBegan
+from callout.core.keeping.forgetting import plain_name
+from callout.errors import JournalDamaged
+from callout.journal.demonstrations import is_demonstration
+from callout.journal.jsonl_reader import read_journal
+from callout.journal.sector_files import FLIGHTS
+
+
+def flow_pasts(
+    list_ids: Iterable[str], aircraft: str, journals: Path, settings: Settings
+) -> dict[str, FlowPast]:
+    """Return what the journals say of the flow of each list; empty where no stage asks for it."""
+    if settings.pacing.flow not in (FlowMode.NEXT, FlowMode.CLOCK):
+        return {}
+    person = settings.crew_name
+    return {name: past_after(_of(name, aircraft, journals, person)) for name in list_ids}
+
+
+def _of(
+    list_id: str, aircraft: str, journals: Path, person: str
+) -> Iterator[tuple[JournalRecord, ...]]:
+    """Yield a person's journals of one list, oldest first; a damaged one does not count."""
+    for path in sorted(journals.glob(f"*-{list_id}-*.jsonl")):
+        records = _records(path)
+        began = records[0] if records else None
+        if not isinstance(began, Began) or is_demonstration(records):
+            continue
+        about = {**_flight(began.about.get("sector", ""), journals), **began.about}
+        crew = about.get("crew", "")
+        theirs = not person or not crew or plain_name(crew) == plain_name(person)
+        if began.plan.list_id == list_id and about.get("aircraft", "") == aircraft and theirs:
+            yield records
+
+
+def _flight(sector: str, journals: Path) -> Mapping[str, str]:
+    records = _records(journals / FLIGHTS / f"{sector}.jsonl") if sector else ()
+    began = records[0] if records else None
+    return began.about if isinstance(began, SectorBegan) else {}
+
+
+def _records(path: Path) -> tuple[JournalRecord, ...]:
+    try:
+        return tuple(read_journal(path).records)
+    except JournalDamaged:
+        return ()
