@@ -1,11 +1,13 @@
 """Measurements a person can run again."""
 
 COMMANDS = {
+    "acoustic": "acoustic.train",
     "check": "check",
     "drills": "drills",
     "enrolment": "enrolment",
     "fit": "fitting.fit",
     "fixtures": "fixtures",
+    "fuse": "acoustic.fuse",
     "fuzz": "fuzz",
     "hearing": "hearing",
     "judging": "judging",

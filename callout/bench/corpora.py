@@ -76,6 +76,21 @@ def human(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
         )
 
 
+def more(folder: Path, share: int = 1) -> Iterator[CorpusRecording]:
+    """Yield the recordings added later: command words, digits, and sentences of other people."""
+    for file in sorted((folder / "commands12-more").glob("*/*.flac"))[::share]:
+        yield _command(file)
+    for file in sorted((folder / "digits-more").glob("*.flac"))[::share]:
+        digit, speaker, _ = file.stem.split("_")
+        said = DIGITS[int(digit)]
+        yield CorpusRecording(file.name, speaker, CorpusKind.REPLY, said, DIGITS, _read(file))
+    for file in sorted((folder / "sentences").glob("*.flac"))[::share]:
+        samples = _read(file)[: 8 * SAMPLE_RATE]
+        yield CorpusRecording(
+            file.name, file.stem, CorpusKind.UNRELATED, "", COMMAND_WORDS, samples
+        )
+
+
 def _command(file: Path) -> CorpusRecording:
     label = file.parent.name
     kind = CorpusKind.REPLY
@@ -84,7 +99,16 @@ def _command(file: Path) -> CorpusRecording:
     elif label == "_unknown_":
         kind, label = CorpusKind.UNRELATED, file.stem.split("_")[0]
     name = f"{file.parent.name}/{file.name}"  # a speaker's files are named alike in every class
-    return CorpusRecording(name, _speaker(file), kind, label, COMMAND_WORDS, read_wav(file))
+    return CorpusRecording(name, _speaker(file), kind, label, COMMAND_WORDS, _read(file))
+
+
+def _read(file: Path) -> Samples:
+    if file.suffix == ".wav":
+        return read_wav(file)
+    import soundfile
+
+    samples: Samples = soundfile.read(file, dtype="int16")[0]
+    return samples
 
 
 def _speaker(file: Path) -> str:

@@ -50,9 +50,9 @@ def synthesise(text: str, voice: str, *, speed: float = 1.0) -> Samples:
     if kept.exists():
         samples: Samples = np.load(kept, allow_pickle=False)
         return samples
-    spoken = _speak(text, voice, speed)
-    _keep(kept, spoken)
-    return spoken
+    said = spoken(text, voice, speed)
+    _keep(kept, said)
+    return said
 
 
 def synthesise_all(jobs: Sequence[tuple[str, str]], *, speed: float = 1.0) -> list[Samples]:
@@ -79,7 +79,8 @@ def _keep(path: Path, samples: Samples) -> None:
     Path(part.name).replace(path)
 
 
-def _speak(text: str, voice: str, speed: float) -> Samples:
+def spoken(text: str, voice: str, speed: float) -> Samples:
+    """Return ``text`` spoken, without looking at the cache or writing to it."""
     if voice not in voices():
         raise EngineUnavailable(
             f"The synthetic voice {voice} is not installed.",

@@ -18,8 +18,8 @@ from callout.core.model.heard import Heard
 from callout.core.model.verdict import Verdict
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
-from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES, plain
+from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.hearing.turns import Turns, hear_all
@@ -189,7 +189,7 @@ def test_a_guess_keeps_the_samples_and_says_what_the_decision_says(
         assert guess.confidence == pytest.approx(decided.confidence)
 
 
-SURE_OF_ALL = EmbeddedDecision(50.0, (0.0,) * len(FEATURES), 0.5)
+SURE_OF_ALL = JointDecision(50.0, (0.0,) * len(FEATURES), 0.5, 0.5)
 """A decision that believes anything: what holds it back is then the contradiction alone."""
 
 

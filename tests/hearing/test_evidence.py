@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from callout.hearing.embedded.decision import EmbeddedDecision, shipped
 from callout.hearing.embedded.evidence import (
     FEATURES,
+    NETWORK,
     PRIOR,
     WORST,
     PhoneReading,
@@ -21,6 +22,7 @@ from callout.hearing.embedded.evidence import (
     logistic,
     plain,
 )
+from callout.hearing.embedded.joint_decision import joined
 
 LOGS = st.floats(-1e9, 0.0)
 PHONES = st.lists(st.integers(1, 39), max_size=6).map(tuple)
@@ -56,7 +58,7 @@ def test_evidence_is_finite_and_complete(
     found = features(ranked, spellings, sounds, reading)
     assert len(found) == len(FEATURES) == len(set(FEATURES))
     assert all(math.isfinite(x) for x in found)
-    decision = shipped()
+    decision = joined()
     assert 0.0 <= decision.confidence(decision.score(found)) <= 1.0
 
 
@@ -131,19 +133,19 @@ def test_logistic_is_half_a_hyperbolic_tangent(score: float) -> None:
 
 def test_the_shipped_decision_has_a_weight_for_each_number_and_a_strict_threshold() -> None:
     decision = shipped()
-    assert len(decision.weights) == len(FEATURES)
+    assert len(decision.weights) == len(NETWORK)
     assert 0.5 < decision.threshold < 1.0
 
 
 @settings(deadline=None)
-@given(st.lists(st.floats(-50, 50), min_size=18, max_size=18))
+@given(st.lists(st.floats(-50, 50), min_size=len(NETWORK), max_size=len(NETWORK)))
 def test_the_score_is_the_weighted_sum(evidence: list[float]) -> None:
-    decision = EmbeddedDecision(0.5, tuple(range(len(FEATURES))), 0.8)
+    decision = EmbeddedDecision(0.5, tuple(range(len(NETWORK))), 0.8)
     wanted = 0.5 + sum(i * x for i, x in enumerate(evidence))
     assert decision.score(tuple(evidence)) == pytest.approx(wanted)
 
 
-@pytest.mark.parametrize("length", [0, 17, 19])
+@pytest.mark.parametrize("length", [0, len(NETWORK) - 1, len(NETWORK) + 1])
 def test_evidence_of_another_length_is_refused(length: int) -> None:
     with pytest.raises(ValueError, match="zip"):
         shipped().score((0.0,) * length)

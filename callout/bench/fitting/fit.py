@@ -22,7 +22,8 @@ from callout.bench.fitting.phone_training import Example
 from callout.bench.hearing import SHARED, SNRS
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.hearing.embedded.decision import EmbeddedDecision
-from callout.hearing.embedded.evidence import FEATURES
+from callout.hearing.embedded.evidence import FEATURES, NETWORK
+from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.opinions import Impression
 from callout.hearing.embedded.phone_probe import PhoneProbe
@@ -30,7 +31,7 @@ from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 
 DATA = Path("callout") / "data" / "hearing"
 THRESHOLDS = (0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
-UNDECIDED = EmbeddedDecision(0.0, (0.0,) * len(FEATURES), 2.0)
+UNDECIDED = JointDecision(0.0, (0.0,) * len(FEATURES))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,13 +114,14 @@ def _human(recogniser: EmbeddedRecogniser, speech: Path, every: int) -> Iterator
         for number, recording in enumerate(human(speech, every)):
             if recording.kind is CorpusKind.NOISE and snr is not None:
                 continue
-            recogniser.listen_for(_candidates(recording))
+            recogniser.listen_for(candidates_of(recording))
             cut = longest(framed(recording, snr, seed=number))
             if cut is not None and (impression := recogniser.impression(cut)):
                 yield HeardExample(recording, condition, impression)
 
 
-def _candidates(recording: CorpusRecording) -> CandidateSet:
+def candidates_of(recording: CorpusRecording) -> CandidateSet:
+    """Return the replies that a recording is to be told apart from, and the commands."""
     replies = [Candidate(p, CandidateRole.ACCEPTED, (p,)) for p in recording.among]
     others = (tuple(p for p in g if p not in recording.among) for g in default_commands().groups())
     commands = [Candidate(g[0], CandidateRole.COMMAND, g) for g in others if g]
@@ -133,9 +135,11 @@ def _held_out(
     for fold in range(folds):
         probe = phone_training.as_probe(training.finetuned(heard, fold, folds))
         for one in (h for h in heard if _fold(h.recording.speaker, folds) == fold):
-            recogniser.listen_for(_candidates(one.recording))
+            recogniser.listen_for(candidates_of(one.recording))
             opinion = recogniser.weigh(one.impression, probe)
-            cases.append(FitCase(one, opinion.scores[0].text, opinion.evidence))
+            ranked = tuple(sorted(opinion.scores, key=lambda s: s.combined, reverse=True))
+            evidence = recogniser.evidence(ranked, opinion.reading)[: len(NETWORK)]
+            cases.append(FitCase(one, ranked[0].text, evidence))
         click.echo(f"speakers {fold + 1} of {folds} done", err=True)
     return cases
 
@@ -217,7 +221,7 @@ def _write(decision: EmbeddedDecision, probe: PhoneProbe) -> None:
     plain = {
         "bias": round(decision.bias, 5),
         "threshold": decision.threshold,
-        "weights": {n: round(w, 5) for n, w in zip(FEATURES, decision.weights, strict=True)},
+        "weights": {n: round(w, 5) for n, w in zip(NETWORK, decision.weights, strict=True)},
     }
     (DATA / "decision.json").write_text(json.dumps(plain, indent=1) + "\n", "utf-8")
     kept: dict[str, Any] = {k: v.astype(np.float16) for k, v in probe.weights.items()}

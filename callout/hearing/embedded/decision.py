@@ -6,12 +6,12 @@ import json
 from dataclasses import dataclass
 from importlib import resources
 
-from callout.hearing.embedded.evidence import FEATURES, logistic
+from callout.hearing.embedded.evidence import NETWORK, logistic
 
 
 @dataclass(frozen=True, slots=True)
 class EmbeddedDecision:
-    """A logistic over the evidence; fitted by ``callout bench fit`` and kept as plain numbers."""
+    """A logistic over the network's evidence; fitted by ``callout bench fit``."""
 
     bias: float
     weights: tuple[float, ...]
@@ -31,5 +31,5 @@ def shipped() -> EmbeddedDecision:
     """Return the decision fitted on the shared recordings and synthetic voices."""
     text = (resources.files("callout") / "data/hearing/decision.json").read_text("utf-8")
     data = json.loads(text)
-    weights = tuple(float(data["weights"][name]) for name in FEATURES)
+    weights = tuple(float(data["weights"][name]) for name in NETWORK)
     return EmbeddedDecision(float(data["bias"]), weights, float(data["threshold"]))

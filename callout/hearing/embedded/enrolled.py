@@ -8,7 +8,7 @@ from dataclasses import replace
 from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
 from callout.hearing.embedded.adapting import OtherWords, SpokenTake, fitted
-from callout.hearing.embedded.decision import EmbeddedDecision
+from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.opinions import Impression, Opinion
 from callout.hearing.embedded.own_voice import OwnWords, second_look
@@ -44,7 +44,7 @@ def is_learnt(voice: Voice, probe: PhoneProbe) -> bool:
 class EnrolledRecogniser(EmbeddedRecogniser):
     """Compares every reply with the enrolled voices, and says whose it was where that is clear."""
 
-    def __init__(self, voices: Sequence[Voice], decision: EmbeddedDecision | None = None) -> None:
+    def __init__(self, voices: Sequence[Voice], decision: JointDecision | None = None) -> None:
         super().__init__(decision)
         self._heard: tuple[Samples, Impression] | None = None
         self._general = self._probe
@@ -76,7 +76,8 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         spoken = {text: p.candidate.forms for text, p in self._phrases.items()}
         base = self._decision.score(opinion.evidence)
         look = second_look(opinion.scores, base, near, spoken)
-        return replace(opinion, scores=look.scores, own=look.added)
+        moved = look.scores[0].text != opinion.scores[0].text
+        return replace(opinion, scores=look.scores, own=look.added, moved=moved)
 
     def guess(self) -> Heard:
         """Decide on the samples so far, and name the voice."""

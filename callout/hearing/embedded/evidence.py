@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from rapidfuzz.distance import Levenshtein
 
+from callout.hearing.embedded.weights import Floats
+
 PRIOR = 0.4
 """Share of a phrase's score on mere noise that is taken off: some words are always likely."""
 PHONE_SHARE = 0.5
@@ -21,6 +23,8 @@ LONG = 6
 """Phones of a word beyond which length tells no more; the decision is fitted on single words."""
 WORST_PHONES = -40.0
 """Phone scores below this say nothing more."""
+WORST_SOUND = -60.0
+"""Scores of the acoustic model below this say nothing more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +40,33 @@ class PhraseScore:
     """Log-probability of its pronunciation in the phone reading, best way of saying."""
     length: int = 4
     """Phones in its usual pronunciation."""
+    sound: float = WORST_SOUND
+    """Log-probability of its pronunciation by the acoustic model, best way of saying."""
+    standing: float = 0.0
+    """All opinions together, up to a constant: the order of the candidates."""
 
     @property
     def combined(self) -> float:
-        """Both opinions together; the order of the candidates."""
+        """Both of the network's opinions together."""
         return self.adjusted + PHONE_SHARE * self.phones
+
+
+@dataclass(frozen=True, slots=True)
+class AcousticReading:
+    """What the acoustic model read without candidates."""
+
+    phones: tuple[int, ...] = ()
+    score: float = 0.0
+    """Log-probability of exactly those."""
+    frames: int = 0
+    """Of 20 ms."""
+    empty: float = 0.0
+    """Sum over the frames of the log-probability of no phone."""
+
+    @classmethod
+    def of(cls, phones: tuple[int, ...], score: float, frames: Floats) -> AcousticReading:
+        """Return what was read off frames (n, phones + 1) of log-probabilities, none first."""
+        return cls(phones, score, len(frames), float(frames[:, 0].sum()))
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +83,27 @@ class PhoneReading:
     """Log-probability of exactly those."""
     snr_db: float = CLEAR_DB
     """How far the voice stands above the room."""
+    sound: AcousticReading = AcousticReading()
+    """What the acoustic model read."""
 
 
-FEATURES = (
+NETWORK = (
     "lead", "combined", "phones", "phones_each", "phones_lead", "phones_gap", "decoder_lead",
     "gap", "raw", "adjusted", "alike", "same", "agree", "phones_alike", "length", "free",
     "free_words", "snr",
 )  # fmt: skip
+"""Names of the numbers out of the network's two opinions."""
+ACOUSTIC = (
+    "standing_lead", "sound_lead", "sound_gap", "sound_gap_each", "sound_each", "sound_alike",
+    "sound_first", "seconds", "sound_free", "sound_empty", "sound_longer",
+)  # fmt: skip
+"""Names of the numbers out of the acoustic model's, and out of all together."""
+_WEIGHED = (
+    "sound_lead", "sound_gap_each", "sound_alike", "phones_lead", "decoder_lead", "sound_each",
+)  # fmt: skip
+PRODUCTS = tuple((a, b) for n, a in enumerate(_WEIGHED) for b in _WEIGHED[n:])
+"""How far one opinion counts hangs on the others: in a crowd the decoder hears the crowd."""
+FEATURES = (*NETWORK, *ACOUSTIC, *(f"{a}*{b}" for a, b in PRODUCTS))
 """Names of the numbers that ``features`` returns, in order."""
 
 
@@ -88,6 +128,17 @@ def features(
     scores: all candidates, best first. spellings, sounds: the ways the best one may be written
     and pronounced, for comparison with what was heard without candidates.
     """
+    found = (*_by_network(scores, spellings, sounds, reading), *_by_sound(scores, sounds, reading))
+    named = dict(zip((*NETWORK, *ACOUSTIC), found, strict=True))
+    return (*found, *(named[a] * named[b] for a, b in PRODUCTS))
+
+
+def _by_network(
+    scores: Sequence[PhraseScore],
+    spellings: Sequence[str],
+    sounds: Sequence[tuple[int, ...]],
+    reading: PhoneReading,
+) -> tuple[float, ...]:
     best, others = scores[0], scores[1:]
     heard = plain(reading.text)
     known = {plain(s) for s in spellings}
@@ -113,6 +164,29 @@ def features(
         free,
         float(min(len(heard.split()), 8)),
         min(max(reading.snr_db, 0.0), CLEAR_DB),
+    )
+
+
+def _by_sound(
+    scores: Sequence[PhraseScore], sounds: Sequence[tuple[int, ...]], reading: PhoneReading
+) -> tuple[float, ...]:
+    best, others, free = scores[0], scores[1:], reading.sound
+    lead = best.sound - max((o.sound for o in others), default=WORST_SOUND)
+    standing = best.standing - max((o.standing for o in others), default=-50.0)
+    gap, length = max(best.sound - free.score, -25.0), max(best.length, 1)
+    frames = max(free.frames, 1)
+    return (
+        min(standing, 12.0),
+        _within(lead, 15.0),
+        gap,
+        gap / length,
+        best.sound / length,
+        max((Levenshtein.normalized_similarity(s, free.phones) for s in sounds), default=0.0),
+        float(lead >= 0),
+        min(free.frames * 0.02, 4.0),
+        free.score / frames,
+        free.empty / frames,
+        min(len(free.phones), 15.0) - min(best.length, LONG),
     )
 
 

@@ -90,7 +90,7 @@ def second_look(
         return VoiceLook(scores, min(MOST, GAIN * lead) if lifted else 0.0)
     clear = near[word] < NEAR and lead > CLEAR
     if clear and (other := _other(scores, word, near, spoken)) is not None:
-        behind = scores[0].combined - scores[other].combined
+        behind = scores[0].standing - scores[other].standing
         moved = (scores[other], *scores[:other], *scores[other + 1 :])
         return VoiceLook(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
     if best:
@@ -105,7 +105,7 @@ def _other(
     if not _enrolled(scores[0].text, near, spoken):
         return None  # nothing of the person's own to set against the best phrase
     for place, one in enumerate(scores):
-        if scores[0].combined - one.combined > WITHIN:
+        if scores[0].standing - one.standing > WITHIN:
             return None
         if word in spoken.get(one.text, ()):
             return place

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from callout.core.model.candidates import Candidate
-from callout.hearing.embedded.evidence import WORST_PHONES, PhraseScore, adjusted
+from callout.hearing.embedded.evidence import WORST_PHONES, WORST_SOUND, PhraseScore, adjusted
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.written import variants
+from callout.ports.hearing import SAMPLE_RATE, Samples
 
 UNKNOWN_SOUND = 4.0
 """How far below the best reading a phrase stands whose pronunciation is not known."""
@@ -52,18 +53,41 @@ def decoder_score(phrase: Phrase, scores: Scores) -> float:
     return float(np.logaddexp.reduce([scores.phrases[t] for t in phrase.spellings]))
 
 
-def weigh(phrase: Phrase, scores: Scores, heard: dict[Phones, float], best: float) -> PhraseScore:
+@dataclass(frozen=True, slots=True)
+class Spelled:
+    """How each pronunciation did in one reading of phones."""
+
+    scores: dict[Phones, float]
+    best: float
+    """Score of the reading without candidates."""
+
+    def of(self, phrase: Phrase) -> float:
+        """Return the score of the phrase's best pronunciation."""
+        known = [self.scores[s] for s in phrase.sounds]
+        return max(known) if known else self.best - UNKNOWN_SOUND
+
+
+def weigh(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> PhraseScore:
     """Return the evidence on one phrase.
 
-    heard: score of each pronunciation; best: that of the reading without candidates.
+    read: its pronunciations in the phone reading; sounded: by the acoustic model.
     """
     raw = decoder_score(phrase, scores)
-    known = [heard[s] for s in phrase.sounds]
-    phones = max(known) if known else best - UNKNOWN_SOUND
     return PhraseScore(
         phrase.candidate.text,
         raw,
         adjusted(raw, phrase.noise),
-        max(phones, WORST_PHONES),
+        max(read.of(phrase), WORST_PHONES),
         len(phrase.sounds[0]) if phrase.sounds else 4,
+        max(sounded.of(phrase), WORST_SOUND),
     )
+
+
+def noise(seed: int) -> Samples:
+    """Return half a second of noise, white or falling, to weigh phrases on."""
+    rng = np.random.default_rng(seed)
+    white = rng.normal(0.0, 1.0, SAMPLE_RATE // 2)
+    brown = np.cumsum(white) if seed % 2 else white
+    brown = brown - brown.mean()
+    scaled: Samples = (brown / np.abs(brown).max() * 8000).astype(np.int16)
+    return scaled

@@ -10,23 +10,28 @@ import numpy as np
 from callout.core.model.candidates import CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
 from callout.hearing.denoise import denoised
-from callout.hearing.embedded.decision import EmbeddedDecision, shipped
+from callout.hearing.embedded.acoustic import Acoustic
 from callout.hearing.embedded.evidence import (
+    AcousticReading,
     PhoneReading,
     PhraseScore,
     features,
     plain,
 )
-from callout.hearing.embedded.lexicon import Lexicon, Phones
-from callout.hearing.embedded.network import (
-    END,
-    Encoded,
-    Network,
-    Rows,
-)
-from callout.hearing.embedded.opinions import Impression, Opinion
+from callout.hearing.embedded.joint_decision import JointDecision, joined, more_words
+from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.network import END, Encoded, Network, Rows
+from callout.hearing.embedded.opinions import Impression, Opinion, alternatives
 from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
-from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare, tokens_of, weigh
+from callout.hearing.embedded.phrases import (
+    Phrase,
+    Spelled,
+    decoder_score,
+    noise,
+    prepare,
+    tokens_of,
+    weigh,
+)
 from callout.hearing.embedded.scoring import score
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
@@ -37,8 +42,6 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 SHORTEST = int(0.06 * SAMPLE_RATE)
 """Fewer samples than this are no speech."""
 NOISE_SEEDS = (1, 2, 3)
-SHOWN = 4
-"""Alternatives reported beside the best phrase."""
 
 
 class EmbeddedRecogniser:
@@ -49,13 +52,15 @@ class EmbeddedRecogniser:
 
     name = "embedded"
 
-    def __init__(self, decision: EmbeddedDecision | None = None) -> None:
+    def __init__(self, decision: JointDecision | None = None) -> None:
         weights = Weights.shipped()
         self._network: Network | None = Network(weights)
         self._tokenizer = Tokenizer.from_bytes(weights.tokens)
         self._lexicon = Lexicon.shipped()
         self._probe = PhoneProbe.shipped()
-        self._decision = decision or shipped()
+        self.acoustic = Acoustic.shipped()
+        """May be replaced to measure another; the decision is fitted to the shipped one."""
+        self._decision = decision or joined()
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
         self._phrases: dict[str, Phrase] = {}
@@ -127,7 +132,8 @@ class EmbeddedRecogniser:
         encoded, root = network.encode(frame(clearer))
         wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(network, encoded, root, wanted, self._ends)
-        return Impression(frames_of(encoded.hidden), scores, snr_db)
+        sounds = self.acoustic.read(samples)
+        return Impression(frames_of(encoded.hidden), scores, sounds, snr_db)
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
@@ -143,11 +149,18 @@ class EmbeddedRecogniser:
 
     def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
         """Weigh the prepared phrases with a phone reading by ``probe``."""
-        heard, reading = self._read(impression, probe)
-        weighed = [
-            weigh(p, impression.scores, heard, reading.phones_score) for p in self._phrases.values()
-        ]
-        ranked = tuple(sorted(weighed, key=lambda s: s.combined, reverse=True))
+        read, path = self._spelled(probe.read(impression.frames))
+        sounded, phones = self._spelled(impression.sounds)
+        reading = PhoneReading(
+            self._tokenizer.decode(impression.scores.free),
+            impression.scores.free_score,
+            path,
+            read.best,
+            impression.snr_db,
+            AcousticReading.of(phones, sounded.best, impression.sounds),
+        )
+        weighed = [weigh(p, impression.scores, read, sounded) for p in self._phrases.values()]
+        ranked = self._decision.mix.ranked(weighed)
         return Opinion(ranked, self.evidence(ranked, reading), reading)
 
     def evidence(self, ranked: tuple[PhraseScore, ...], reading: PhoneReading) -> tuple[float, ...]:
@@ -157,17 +170,12 @@ class EmbeddedRecogniser:
         best = self._phrases[ranked[0].text]
         return features(ranked, tuple(best.spellings.values()), best.sounds, reading)
 
-    def _read(
-        self, impression: Impression, probe: PhoneProbe
-    ) -> tuple[dict[Phones, float], PhoneReading]:
-        scores = impression.scores
-        frames = probe.read(impression.frames)
+    def _spelled(self, frames: Floats) -> tuple[Spelled, tuple[int, ...]]:
+        """Return how each pronunciation did in a reading, and what it reads without them."""
         path = best_path(frames) if len(frames) else ()
         sounds = list(dict.fromkeys(s for p in self._phrases.values() for s in p.sounds))
-        numbers = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
-        text = self._tokenizer.decode(scores.free)
-        heard = dict(zip(sounds, numbers[:-1], strict=True))
-        return heard, PhoneReading(text, scores.free_score, path, numbers[-1], impression.snr_db)
+        *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
+        return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
 
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
@@ -179,11 +187,9 @@ class EmbeddedRecogniser:
             return Heard(text="", engine=self.name)
         if not opinion.scores:
             return Heard("", opinion.reading.text, engine=self.name)
-        judged = self._tries.weigh(
-            opinion.scores, self._decision.score(opinion.evidence) + opinion.own
-        )
-        confidence = self._decision.confidence(judged.score)
-        sure = confidence >= self._decision.threshold and not self._contradicted(opinion)
+        odds = self._decision.score(opinion.evidence) + opinion.own
+        judged = self._tries.weigh(opinion.scores, odds)
+        confidence, sure = self._certainty(opinion, judged.score)
         if keep:
             self._tries = (
                 AttemptMemory() if sure else self._tries.after(opinion.scores, judged.score)
@@ -193,10 +199,23 @@ class EmbeddedRecogniser:
             transcript=opinion.reading.text,
             confidence=confidence,
             sure=sure,
-            alternatives=_others(opinion.scores, judged.text),
+            alternatives=alternatives(opinion.scores, judged.text),
             compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
         )
+
+    def _certainty(self, opinion: Opinion, score: float) -> tuple[float, bool]:
+        """Return the probability of the best phrase, and whether that is enough to be sure."""
+        decision = self._decision
+        joint, added = decision.confidence(score), score - decision.score(opinion.evidence)
+        alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
+        more = more_words(plain(opinion.reading.text), self._written[opinion.scores[0].text])
+        sure = (
+            opinion.reading.sound.phones != ()  # as noises are read, all of them
+            and decision.suffices(joint, alone, more)
+            and not self._contradicted(opinion)
+        )
+        return max(joint, alone), sure
 
     def _contradicted(self, opinion: Opinion) -> bool:
         """Return True if the free transcript is, word for word, a candidate other than the best.
@@ -205,16 +224,15 @@ class EmbeddedRecogniser:
         """
         heard = plain(opinion.reading.text)
         best = opinion.scores[0].text
-        if not heard or heard in self._written[best]:
-            return False
-        return any(heard in ways for text, ways in self._written.items() if text != best)
+        others = (ways for text, ways in self._written.items() if text != best)
+        return heard not in ("", *self._written[best]) and any(heard in ways for ways in others)
 
     def _measure_noise(self, phrases: list[Phrase]) -> None:
         """Score phrases on mere noise; a near number shares the level of the expected one."""
         if not phrases or self._network is None:
             return
         if not self._rooms:
-            self._rooms = [self._network.encode(frame(_noise(seed))) for seed in NOISE_SEEDS]
+            self._rooms = [self._network.encode(frame(noise(seed))) for seed in NOISE_SEEDS]
         expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
         valued = any(p.candidate.values for p in expected)
         measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
@@ -229,19 +247,3 @@ class EmbeddedRecogniser:
         for phrase in phrases:
             if phrase not in measured and shared is not None:
                 phrase.noise = shared
-
-
-def _others(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str, float], ...]:
-    """Return the other leading candidates with their share of the evidence."""
-    total = float(np.logaddexp.reduce([s.combined for s in scores]))
-    shares = [(s.text, float(np.exp(s.combined - total))) for s in scores if s.text != text]
-    return tuple(shares[:SHOWN])
-
-
-def _noise(seed: int) -> Samples:
-    rng = np.random.default_rng(seed)
-    white = rng.normal(0.0, 1.0, SAMPLE_RATE // 2)
-    brown = np.cumsum(white) if seed % 2 else white
-    brown = brown - brown.mean()
-    scaled: Samples = (brown / np.abs(brown).max() * 8000).astype(np.int16)
-    return scaled

@@ -1,0 +1,1 @@
+"""Trains the acoustic model, and fits how its reading is weighed with the other opinions."""

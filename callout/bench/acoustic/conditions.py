@@ -1,0 +1,105 @@
+"""The conditions under which replies are measured: noise, crowds, rooms, distance, a quiet voice.
+
+All are made from the recordings, the same for the same seed; no device or room was measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import partial
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.bench.levels import impulse_response
+from callout.hearing.cabin_noise import mixed, speech_rms
+from callout.ports.hearing import Samples
+
+Floats = NDArray[np.float64]
+
+PEOPLE = 6
+"""Voices in the crowd."""
+QUIET_PEAK = 10 ** (-45 / 20) * 32768
+QUIET_SNR_DB, FAR_SNR_DB = 18.0, 20.0
+FAR_M, FAR_DECAY_S = 3.0, 0.35
+ECHO_DECAY_S, ECHO_TAIL_DB = 0.45, 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One surrounding: ``make`` takes a recording with silence around it, and a seed."""
+
+    name: str
+    make: Callable[[Samples, int], Samples]
+
+
+def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
+    """Return all of them; crowd: voices of people who talk beside, none of them replies."""
+    return (
+        Condition("clean", lambda voice, seed: voice),
+        Condition("vehicle 10 dB", partial(_vehicle, snr_db=10.0)),
+        Condition("vehicle 5 dB", partial(_vehicle, snr_db=5.0)),
+        Condition("crowd 10 dB", partial(_in_crowd, crowd=crowd, snr_db=10.0)),
+        Condition("echo", _echo),
+        Condition("far, 3 m", _far),
+        Condition("quiet voice", _quiet),
+    )
+
+
+def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
+    return mixed(voice, snr_db, seed)
+
+
+def _in_crowd(voice: Samples, seed: int, *, crowd: Sequence[Samples], snr_db: float) -> Samples:
+    rng = np.random.default_rng(seed)
+    total = np.zeros(len(voice))
+    for _ in range(PEOPLE):
+        one = crowd[int(rng.integers(len(crowd)))].astype(np.float64)
+        shift = int(rng.integers(0, len(one)))
+        looped = np.resize(np.roll(one, shift), len(voice))
+        total += looped / (speech_rms(one) + 1e-9)
+    return _added(voice, total, snr_db)
+
+
+def _added(voice: Samples, noise: Floats, snr_db: float) -> Samples:
+    level = speech_rms(voice) if voice.any() else 1000.0
+    scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-snr_db / 20)
+    return _at_peak(voice + scaled, 16_384.0)
+
+
+def _echo(voice: Samples, seed: int) -> Samples:
+    return _at_peak(_in_room(voice, _tail(ECHO_DECAY_S, ECHO_TAIL_DB, seed)), 16_384.0)
+
+
+def _tail(decay_s: float, over_db: float, seed: int) -> Floats:
+    """Return a room whose tail holds so many dB more than the direct sound."""
+    room = impulse_response(decay_s, seed=seed)
+    tail = room.copy()
+    tail[0] = 0.0
+    tail *= 10 ** (over_db / 20) / np.sqrt(np.sum(tail**2))
+    tail[0] = 1.0
+    return tail
+
+
+def _far(voice: Samples, seed: int) -> Samples:
+    heard = _in_room(voice, impulse_response(FAR_DECAY_S, FAR_M, 50.0, seed))
+    rng = np.random.default_rng(seed)
+    return _added(_at_peak(heard, 8_192.0), rng.normal(0.0, 1.0, len(voice)), FAR_SNR_DB)
+
+
+def _quiet(voice: Samples, seed: int) -> Samples:
+    rng = np.random.default_rng(seed)
+    noisy = _added(voice, rng.normal(0.0, 1.0, len(voice)), QUIET_SNR_DB)
+    return _at_peak(noisy.astype(np.float64), QUIET_PEAK)
+
+
+def _in_room(voice: Samples, room: Floats) -> Floats:
+    size = len(voice) + len(room)
+    both = np.fft.rfft(voice.astype(np.float64), size) * np.fft.rfft(room, size)
+    return np.asarray(np.fft.irfft(both, size)[: len(voice)])
+
+
+def _at_peak(sound: Floats, peak: float) -> Samples:
+    top = float(np.abs(sound).max()) or 1.0
+    return np.round(sound * (peak / top)).astype(np.int16)

