@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -78,7 +78,8 @@ def _repair(path: Path, held: int) -> Repaired:
     kept = pieces if whole else pieces[: missing[0].first - 1]
     left = pieces[len(kept) :]
     lost = missing if whole else ()
-    original = _replace(path, held, _data(kept, lost))
+    pairs = [(piece.record.seq, piece.body) for piece in kept]
+    original = _replace(path, held, journal_bytes(pairs, lost))
     since = left[0].record.utc if left else None
     bad = tuple(found.bad)
     return Repaired(path, len(kept), bad, lost, len(left), since, found.torn, original)
@@ -114,15 +115,14 @@ def _replayed(records: tuple[JournalRecord, ...]) -> object:
             return replay(records)
 
 
-def _data(kept: Sequence[JournalPiece], lost: Sequence[Lost]) -> bytes:
-    """Return the lines of the new journal, chained anew."""
+def journal_bytes(kept: Iterable[tuple[int, bytes]], lost: Sequence[Lost]) -> bytes:
+    """Return the lines of a journal, chained anew, from numbers and bodies of its records."""
     gone = {loss.last + 1: loss for loss in lost}
     lines, last = [], START
-    for piece in kept:
-        loss = gone.get(piece.record.seq)
-        bodies = (_lost_body(loss), piece.body) if loss else (piece.body,)
-        for body in bodies:
-            line, last = sealed(body, last)
+    for number, body in kept:
+        loss = gone.get(number)
+        for each in (_lost_body(loss), body) if loss else (body,):
+            line, last = sealed(each, last)
             lines.append(line)
     return b"".join(lines)
 

@@ -79,6 +79,41 @@ def test_an_export_holds_no_planted_name_or_free_text(year: Path, tmp_path: Path
         assert not re.search(rf"(?<!\w){gone}(?!\w)", text, re.IGNORECASE), gone
 
 
+def test_an_export_holds_no_name_in_ids_and_names_of_files(year: Path, tmp_path: Path) -> None:
+    """A list may be called after a person, and so may its items and every journal of it."""
+    first = NAMES[0].split()[0].casefold()
+    path = sorted(year.glob("*.jsonl"))[0]
+    records = list(read_journal(path).records)
+    began = records[0]
+    assert isinstance(began, Began)
+    name = f"20310504T060000Z-{first}-doors-a1b2c3"
+    records[0] = replace(began, session_id=name, plan=replace(began.plan, list_id=f"{first}-doors"))
+    (year / f"{name}.jsonl").write_bytes(b"".join(map(line_of, records)))
+    found = _run("export", year, "--to", tmp_path / "out", "--salt", tmp_path / "salt")
+    assert found.exit_code == 0, found.output
+    (made,) = (tmp_path / "out").rglob("*-doors-a1b2c3.jsonl")
+    began = read_journal(made).records[0]
+    assert isinstance(began, Began)
+    assert began.session_id == made.stem
+    assert began.plan.list_id.endswith("-doors")
+    assert first not in made.name + made.read_text("utf-8").casefold()
+
+
+def test_a_journal_that_was_repaired_is_exported(year: Path, tmp_path: Path) -> None:
+    path = sorted(year.glob("*.jsonl"))[0]
+    lines = path.read_bytes().splitlines(keepends=True)
+    lines[len(lines) // 2] = lines[len(lines) // 2].replace(b'"at"', b'"zt"', 1)
+    path.write_bytes(b"".join(lines))
+    assert _run("export", year, "--to", tmp_path / "a", "--salt", tmp_path / "salt").exit_code == 1
+    repaired = CliRunner().invoke(app, ["journal", "--repair", str(path)])
+    assert repaired.exception is None or repaired.exit_code in (0, 1), repaired.output
+    found = _run("export", year, "--to", tmp_path / "b", "--salt", tmp_path / "salt")
+    assert found.exit_code == 0, found.output
+    made = [p for p in (tmp_path / "b").rglob("*.jsonl") if p.stem == path.stem]
+    assert len(made) == 1
+    assert len(read_journal(made[0]).records) == len(read_journal(path).records)
+
+
 def test_an_export_counts_the_same(year: Path, tmp_path: Path) -> None:
     to = tmp_path / "out"
     _run("export", year, "--to", to, "--salt", tmp_path / "salt")

@@ -22,10 +22,10 @@ from callout.core.instructor.free_text import Mask, pseudonym, words_in
 from callout.core.model.commands import Command
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
-from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import body_of
 from callout.journal.register import FOLDER as SIGN_OFFS
-from callout.journal.seals import START, sealed
+from callout.journal.repair import journal_bytes
 from callout.outlet import save_bytes, save_text
 
 SALT_FILE = "export-salt"
@@ -89,15 +89,20 @@ def export(folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] 
     places: set[Path] = set()
     for folder in known:
         for path in _journals(folder):
-            records = _read(path, found)
-            if records:
-                own = to / pseudonym("trainee", _person(records, crews) or folder.name, salt)
-                _write(own / path.relative_to(folder), anonymise(records, mask))
+            read = _read(path, found)
+            if read:
+                own = to / pseudonym("trainee", _person(read.records, crews) or folder.name, salt)
+                _write(_place(own, path.relative_to(folder), mask), read, mask)
                 places.add(own)
                 found.journals += 1
     found.trainees = len(places)
     _write_note(to, found)
     return found
+
+
+def _place(own: Path, path: Path, mask: Mask) -> Path:
+    *folders, name = path.parts
+    return own.joinpath(*map(mask.coded, folders), mask.coded(Path(name).stem) + Path(name).suffix)
 
 
 def _crews(folders: Iterable[Path]) -> dict[str, str]:
@@ -150,13 +155,13 @@ def _journals(folder: Path) -> list[Path]:
     return [path for place in places for path in sorted(place.glob("*.jsonl"))]
 
 
-def _read(path: Path, found: Exported) -> tuple[JournalRecord, ...]:
+def _read(path: Path, found: Exported) -> JournalRead | None:
     try:
-        records = read_journal(path).records
+        read = read_journal(path)
     except JournalDamaged as error:
         found.problems.append(f"{error.message} It is not exported.")
-        return ()
-    return () if is_demonstration(records) else records  # nobody's replies
+        return None
+    return None if is_demonstration(read.records) else read  # nobody's replies
 
 
 def _check_place(to: Path, folders: Sequence[Path]) -> None:
@@ -167,12 +172,9 @@ def _check_place(to: Path, folders: Sequence[Path]) -> None:
         raise CalloutError(f"{to} lies inside {inside[0]}.", "Name a folder elsewhere with --to.")
 
 
-def _write(path: Path, records: Iterable[JournalRecord]) -> None:
-    lines, last = [], START
-    for record in records:
-        line, last = sealed(body_of(record), last)
-        lines.append(line)
-    save_bytes(path, b"".join(lines), folders=True)
+def _write(path: Path, read: JournalRead, mask: Mask) -> None:
+    bodies = ((record.seq, body_of(record)) for record in anonymise(read.records, mask))
+    save_bytes(path, journal_bytes(bodies, read.lost), folders=True)
 
 
 def _write_note(to: Path, found: Exported) -> None:
@@ -180,7 +182,8 @@ def _write_note(to: Path, found: Exported) -> None:
         f"Journals of {found.trainees} people without names, remarks, notes and free reasons.\n"
         "Each person has the same pseudonym in every export made with the same secret.\n"
         "Dates and times are as they were: who knows a roster can tell who flew when.\n"
-        "Text of the lists stays, whole names in it taken out.\n"
+        "Text of the lists stays, whole names in it taken out; parts of names are taken out of\n"
+        "replies, titles, ids and file names.\n"
     )
     save_text(to / "README.txt", note, folders=True)
 

@@ -16,7 +16,7 @@ from callout.core.conversation import records as c
 from callout.core.conversation.records import Disturbed, JournalRecord
 from callout.core.drill import records as d
 from callout.core.flight_run import records as s
-from callout.core.instructor.free_text import TEXT, Mask, pseudonym, words_in
+from callout.core.instructor.free_text import TEXT, Mask, coded_all, pseudonym, words_in
 from callout.core.model.utterance import Utterance
 from callout.core.planning.plan import Plan
 
@@ -25,7 +25,9 @@ class Treat(Enum):
     """What becomes of a text."""
 
     KEEP = "keep"
-    """Ids and codes."""
+    """Codes."""
+    ID = "id"
+    """Ids: parts of names in them under a pseudonym."""
     LISTED = "listed"
     """Text of a list."""
     TITLED = "titled"
@@ -37,31 +39,31 @@ class Treat(Enum):
 
 
 TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
-    (r.Began, "session_id"): Treat.KEEP,
+    (r.Began, "session_id"): Treat.ID,
     (c.Resumed, "torn"): Treat.DROP,
-    (r.Challenged, "passed_over"): Treat.KEEP,
+    (r.Challenged, "passed_over"): Treat.ID,
     (r.Replied, "code"): Treat.KEEP,
     (r.Replied, "reason"): Treat.LISTED,
     (r.Replied, "reply"): Treat.LISTED,
     (r.Commanded, "rest"): Treat.REASON,
-    (r.Asked, "fact"): Treat.KEEP,
+    (r.Asked, "fact"): Treat.ID,
     (r.Skipped, "reason"): Treat.REASON,
     (r.Deferred, "note"): Treat.REASON,
     (r.NotApplicable, "condition"): Treat.LISTED,
     (r.Reopened, "because"): Treat.LISTED,
-    (r.Led, "to"): Treat.KEEP,
+    (r.Led, "to"): Treat.ID,
     (r.Recited, "code"): Treat.KEEP,
     (r.Recited, "reply"): Treat.LISTED,
     (r.Recited, "early"): Treat.KEEP,
     (r.Led, "reply"): Treat.LISTED,
-    (r.Led, "dropped"): Treat.KEEP,
-    (r.Led, "restored"): Treat.KEEP,
+    (r.Led, "dropped"): Treat.ID,
+    (r.Led, "restored"): Treat.ID,
     (r.PanelDone, "panel"): Treat.LISTED,
     (r.PanelNamed, "panel"): Treat.LISTED,
     (r.ControlRecalled, "panel"): Treat.LISTED,
     (r.ControlRecalled, "control"): Treat.LISTED,
-    (r.Stated, "fact"): Treat.KEEP,
-    (r.WantedAgain, "item_ids"): Treat.KEEP,
+    (r.Stated, "fact"): Treat.ID,
+    (r.WantedAgain, "item_ids"): Treat.ID,
     (r.Replanned, "words"): Treat.SPOKEN,
     (c.Failed, "part"): Treat.KEEP,
     (c.Failed, "message"): Treat.REMOVE,
@@ -70,21 +72,21 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (Disturbed, "message"): Treat.REMOVE,
     (c.Suspended, "why"): Treat.SPOKEN,
     (r.Ended, "call"): Treat.LISTED,
-    (r.Ended, "open_items"): Treat.KEEP,
-    (r.Ended, "skipped"): Treat.KEEP,
-    (s.SectorBegan, "sector_id"): Treat.KEEP,
+    (r.Ended, "open_items"): Treat.ID,
+    (r.Ended, "skipped"): Treat.ID,
+    (s.SectorBegan, "sector_id"): Treat.ID,
     (s.SectorBegan, "mark"): Treat.KEEP,
     (s.SectorBegan, "title"): Treat.TITLED,
-    (s.SectorBegan, "first"): Treat.KEEP,
+    (s.SectorBegan, "first"): Treat.ID,
     (s.SectorBegan, "received"): Treat.SPOKEN,
     (s.ListCalled, "warned"): Treat.LISTED,
-    (s.ListCalled, "rest_of"): Treat.KEEP,
-    (s.ListEnded, "produced"): Treat.KEEP,
-    (s.ListEnded, "once"): Treat.KEEP,
+    (s.ListCalled, "rest_of"): Treat.ID,
+    (s.ListEnded, "produced"): Treat.ID,
+    (s.ListEnded, "once"): Treat.ID,
     (s.MomentCalled, "moment"): Treat.SPOKEN,
-    (s.SetUpStated, "fact"): Treat.KEEP,
+    (s.SetUpStated, "fact"): Treat.ID,
     (s.SectorEnded, "not_completed"): Treat.LISTED,
-    (d.DrillBegan, "drill_id"): Treat.KEEP,
+    (d.DrillBegan, "drill_id"): Treat.ID,
     (d.ExerciseAnswered, "code"): Treat.KEEP,
     (d.ExerciseAnswered, "reason"): Treat.LISTED,
     (d.ExerciseAnswered, "reply"): Treat.LISTED,
@@ -92,10 +94,10 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
 """Treatment by record (or what it is a kind of) and field."""
 
 EVERYWHERE = {
-    "item_id": Treat.KEEP,
-    "item_ids": Treat.KEEP,
-    "session_id": Treat.KEEP,
-    "list_id": Treat.KEEP,
+    "item_id": Treat.ID,
+    "item_ids": Treat.ID,
+    "session_id": Treat.ID,
+    "list_id": Treat.ID,
 }
 """Treatment by field, whatever the record."""
 
@@ -107,8 +109,8 @@ ABOUT = {
     "hearing": Treat.TITLED,
     "platform": Treat.KEEP,
     "aircraft": Treat.TITLED,
-    "sector": Treat.KEEP,
-    "drill": Treat.KEEP,
+    "sector": Treat.ID,
+    "drill": Treat.ID,
     "received": Treat.KEEP,
 }
 """What is kept of what ran a session; file names go, for they often hold a person's name."""
@@ -185,6 +187,8 @@ def _text(text: str, treat: Treat, mask: Mask) -> str:
     match treat:
         case Treat.KEEP:
             return text
+        case Treat.ID:
+            return mask.coded(text)
         case Treat.LISTED:
             return mask.listed(text)
         case Treat.TITLED:
@@ -221,7 +225,9 @@ def _about(about: Mapping[str, str], mask: Mask) -> dict[str, str]:
 
 def _other(value: Any, mask: Mask, name: str = "") -> Any:
     """Return nested values with every text in them swept; ids, numbers and dates as they are."""
-    if isinstance(value, Enum) or name in IDS:
+    if name in IDS:
+        return coded_all(value, mask)
+    if isinstance(value, Enum):
         return value
     if name in REMARKS:
         return type(value)()

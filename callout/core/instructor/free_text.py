@@ -5,8 +5,10 @@ from __future__ import annotations
 import hashlib
 import hmac
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from enum import Enum
+from typing import Any
 
 WORD = "[word]"
 TEXT = "[removed]"
@@ -14,6 +16,10 @@ NAME = "[name]"
 _SHORTEST = 3
 """Letters of the shortest part of a name that is looked for by itself."""
 _WORDS = re.compile(r"[^\W_]+(?:['\N{RIGHT SINGLE QUOTATION MARK}][^\W_]+)*")
+
+
+_PIECES = re.compile(r"[^\W_]+")
+"""What an id is made of."""
 
 
 def pseudonym(kind: str, name: str, salt: bytes) -> str:
@@ -43,6 +49,7 @@ class Mask:
     """Whole texts that may stay as the reason of a skip."""
     _full: re.Pattern[str] | None = field(init=False, default=None)
     _parts: frozenset[str] = field(init=False, default=frozenset())
+    _joined: frozenset[str] = field(init=False, default=frozenset())
 
     def __post_init__(self) -> None:
         known = sorted({n.strip() for n in self.names if n.strip()}, key=len, reverse=True)
@@ -52,10 +59,25 @@ class Mask:
             object.__setattr__(self, "_full", pattern)
         parts = words_in(known)
         object.__setattr__(self, "_parts", frozenset(p for p in parts if len(p) >= _SHORTEST))
+        joined = frozenset("".join(_PIECES.findall(name)).casefold() for name in known)
+        object.__setattr__(self, "_joined", joined - {""})
 
     def with_words(self, words: frozenset[str]) -> Mask:
         """Return a mask that lets ``words`` through as well."""
-        return Mask(self.salt, self.names, self.words | words, self.reasons)
+        return Mask(self.salt, self.names, self.words | (words - self._parts), self.reasons)
+
+    def coded(self, text: str) -> str:
+        """Return an id or a file's name: every part of a name in it under a pseudonym.
+
+        The same part gives the same letters everywhere, so that what belongs together still does.
+        """
+        return _PIECES.sub(lambda m: self._code(m[0]), text)
+
+    def _code(self, word: str) -> str:
+        plain = word.casefold()
+        if plain not in self._parts and plain not in self._joined:
+            return word
+        return pseudonym("x", plain, self.salt).replace("-", "")
 
     def listed(self, text: str) -> str:
         """Return text of a list: whole names of people taken out."""
@@ -92,3 +114,14 @@ class Mask:
 def _stem(word: str) -> str:
     """Return a word without the 's of what belongs to somebody."""
     return re.split("['\N{RIGHT SINGLE QUOTATION MARK}]", word)[0].casefold()
+
+
+def coded_all(value: Any, mask: Mask) -> Any:
+    """Return ids, in whatever they are kept, without parts of names."""
+    if isinstance(value, str) and not isinstance(value, Enum):
+        return mask.coded(value)
+    if isinstance(value, tuple | frozenset | list):
+        return type(value)(coded_all(one, mask) for one in value)
+    if isinstance(value, Mapping):
+        return {coded_all(key, mask): coded_all(one, mask) for key, one in value.items()}
+    return value

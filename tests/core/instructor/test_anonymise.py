@@ -44,7 +44,7 @@ def _text_fields() -> Iterator[tuple[type[JournalRecord], str]]:
 def test_somebody_thought_of_every_text(kind: type[JournalRecord], name: str) -> None:
     """A new text field must be given a treatment; until then it is dropped."""
     named = any((base, name) in TEXTS for base in kind.__mro__)
-    assert named or treatment(kind, name) is Treat.KEEP
+    assert named or treatment(kind, name) is Treat.ID
 
 
 def _planted(value: object) -> object:
@@ -64,28 +64,22 @@ def _drilled() -> list[JournalRecord]:
     return list({type(record): record for record in drill.records}.values())
 
 
-IDS = {
-    "rest_of",
-    "drill_id",
-    "session_id",
-    "item_id",
-    "early",
-    "to",
-    "list_id",
-    "code",
-    "fact",
-    "part",
-    "sector_id",
-    "mark",
-    "first",
-}
+CODES = {"early", "code", "part", "mark"}
+"""What the program itself writes, and never a person."""
+
+
+def _named_ids(record: JournalRecord, name: str) -> object:
+    value = getattr(record, name)
+    if treatment(type(record), name) is not Treat.ID:
+        return _planted(value)
+    if isinstance(value, tuple):
+        return ("marla-doors", *value)
+    return f"{value}-Zuzanna_marlaquint"
 
 
 @pytest.mark.parametrize("record", [*ALL, *FLIGHT, *_drilled()], ids=lambda x: type(x).__name__)
 def test_no_planted_name_or_remark_is_left(record: JournalRecord) -> None:
-    changes = {
-        f.name: _planted(getattr(record, f.name)) for f in fields(record) if f.name not in IDS
-    }
+    changes = {f.name: _named_ids(record, f.name) for f in fields(record) if f.name not in CODES}
     planted = replace(record, **changes)
     if isinstance(planted, r.Began | DrillBegan):
         files = {"file": "/home/zuzanna/x.yaml", "crew": "Otto Brandvold", "operator": "Zuzanna"}
@@ -154,6 +148,33 @@ def test_usual_reasons_stay_and_others_go() -> None:
     assert MASK.reason("Inoperative.") == "Inoperative."
     assert MASK.reason("the dog sat on it") == TEXT
     assert MASK.reason("") == ""
+
+
+def test_an_id_stays_the_same_id_without_the_name() -> None:
+    coded = MASK.coded("20310504T060000Z-marla-before-start-a1b2c3")
+    assert coded.startswith("20310504T060000Z-x")
+    assert coded.endswith("-before-start-a1b2c3")
+    assert MASK.coded("Marla/before-start") == f"{coded.split('-')[1]}/before-start"
+    assert MASK.coded("marlaquint") != MASK.coded("marla")
+    assert MASK.coded("marlatan") == "marlatan"
+    records = [replace(_story()[1], item_id="zuzanna"), replace(_story()[2], item_id="zuzanna")]
+    first, second = (vars_of(one) for one in anonymise(records, MASK))
+    assert first == second != "zuzanna"
+
+
+def vars_of(record: JournalRecord) -> str:
+    return str(getattr(record, "item_id"))  # noqa: B009  not every record has one
+
+
+def test_a_first_name_goes_from_a_reply_though_the_list_names_the_person() -> None:
+    story = _story()
+    began = story[0]
+    assert isinstance(began, r.Began)
+    first = replace(began.plan.items[0], challenge="Doors, Marla Quint on")
+    named = replace(began, plan=replace(began.plan, items=(first, *began.plan.items[1:])))
+    clean = anonymise([named, story[2]], MASK)[1]
+    assert isinstance(clean, r.Replied)
+    assert clean.utterance.text == f"on, {WORD}"
 
 
 def test_a_whole_name_goes_wherever_it_stands_and_a_part_of_it_from_titles() -> None:
