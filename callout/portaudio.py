@@ -65,6 +65,11 @@ def device_hint(*, output: bool = False) -> str:
 
 def devices(library: Any) -> tuple[Device, ...]:
     """Return every input and output, in PortAudio's order."""
+    with quiet_stderr():  # not while another thread reads the list anew
+        return _listed(library)
+
+
+def _listed(library: Any) -> tuple[Device, ...]:
     systems = library.query_hostapis()
     default_in, default_out = _default(library, 0), _default(library, 1)
     return tuple(
@@ -136,8 +141,8 @@ def refresh(library: Any) -> None:
 
     PortAudio freezes its list at start; starting it again is the only way to see a new plug.
     """
-    for close in tuple(_open):
-        close()
-    with quiet_stderr():
+    with quiet_stderr():  # one thread at a time: PortAudio allows no more
+        for close in tuple(_open):
+            close()
         library._terminate()
         library._initialize()

@@ -137,8 +137,8 @@ def test_a_device_taken_away_comes_back_under_another_number() -> None:
     source.reopen()
     assert source.rate == 48_000
     assert library.streams[-1].options["device"] == 0
-    library.streams[-1].feed(np.full((4800, 1), 0.1))
-    assert len(_until_lost(source)) == 1536  # of 1600: whole blocks
+    library.streams[-1].feed(np.full((5_000, 1), 0.1))
+    assert len(_until_lost(source)) == 1536  # of 1666: whole blocks
     assert library.starts == 2
     source.close()
     assert all(stream.closed for stream in library.streams)
