@@ -20,6 +20,11 @@ from callout.errors import CalloutError
 _DAY = click.DateTime(formats=["%Y-%m-%d"])
 _LONGEST = 5_000
 """Characters of a line; paths must stay whole."""
+_WRITTEN = "as UTF-8 or with JSON's escapes, in any case and spacing, names of files included"
+_NOT_SEARCHED = (
+    "Not searched: other encodings, a name's parts or another order of them, packed archives, "
+    "recognisers' models, the settings file beyond its table crew."
+)
 _MOST = 20
 """Lines of one kind that are shown."""
 
@@ -44,7 +49,8 @@ def command(
     """Remove journals, recordings, drills and indexes of a person, a period, or both.
 
     A flight and its lists count by the day on which it began. Sign-offs keep only their hashes.
-    Afterwards every file of the tool's folders is read through for the name and the sessions.
+    Afterwards every file of the tool's folders is read through for the name and the sessions, as
+    UTF-8 and with JSON's escapes; what is not searched is named.
     Exit code 1: something is left.
     """
     wish = _wish(person, first, last, shared)
@@ -104,11 +110,12 @@ def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
         f"{len(plan.sessions)} session names"
     ]
     where = " and ".join(str(root) for root in plan.places.roots)
-    yield f"Read through {left.files} files in {where} for {' and '.join(sought)}:"
+    yield f"Read through {left.files} files in {where} for {' and '.join(sought)}, {_WRITTEN}:"
     yield from _some([f"{t.path}{_line(t.line)}: {t.words}" for t in left.traces])
     yield from (f"  {path}: cannot be read, so not proven" for path in left.unread)
     if not left.traces and not left.unread:
-        yield "none is left."
+        yield "none is left that is written so."
+    yield _NOT_SEARCHED
     yield "Exports, copies and backups made elsewhere are not reached by this."
 
 

@@ -69,7 +69,9 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
     (data / "facts.duckdb").write_bytes(b"worked out")
     found = _forget("--person", "marla quint", "--yes")
     assert found.exit_code == 0, found.output
-    assert "none is left" in found.output
+    assert "as UTF-8 or with JSON's escapes" in found.output
+    assert "none is left that is written so." in found.output
+    assert "Not searched: other encodings" in found.output
     assert {path: path.read_bytes() for path in kept} == kept
     assert [voice.name for voice in enrolled(data / "voices")] == [OTTO]
     left = _all_bytes(data).lower()

@@ -55,6 +55,7 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
     done: list[str] = []
     for _ in range(_ROUNDS):
         text = read_text(path)
+        _refuse_odd_lines(path, text)
         before = recheck(path)
         edit = next(iter(_edits(text, str(path), before)), None)
         if edit is None:
@@ -65,6 +66,13 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
             break
         done.append(f"{path}, line {edit.first}: {edit.what}")
     return done
+
+
+def _refuse_odd_lines(path: Path, text: str) -> None:
+    """Lines are changed whole, so both readers must mean the same by a line."""
+    if len(text.splitlines() or [""]) != len(text.removesuffix("\n").split("\n")):
+        said = f"{path} has line ends of an unusual kind, so nothing in it is changed."
+        raise ChecklistInvalid(said, "Save it with ordinary line ends (LF or CRLF).")
 
 
 _ROUNDS = 200

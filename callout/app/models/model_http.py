@@ -133,7 +133,10 @@ def _check_status(response: requests.Response) -> None:
 
 
 def _no_downgrade(response: requests.Response, **_: Any) -> None:
-    target = urlsplit(response.headers.get("Location", "")).scheme
+    try:
+        target = urlsplit(response.headers.get("Location", "")).scheme
+    except ValueError as error:  # as of "http://[::1"
+        raise Unfinished("it leads to an unusable address", worth_retrying=False) from error
     if response.is_redirect and urlsplit(response.url).scheme == "https" and target == "http":
         raise Unfinished(
             "it leads from https to plain http",

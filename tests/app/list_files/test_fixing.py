@@ -10,6 +10,7 @@ from callout.app.list_files.checking import check_paths
 from callout.app.list_files.fixing import fix_file
 from callout.core.formats.drafts import name_from
 from callout.core.lint.finding import ListFinding
+from callout.errors import ChecklistInvalid
 
 GOOD = """# A list of my own
 callout: 1
@@ -93,3 +94,19 @@ def test_ids_are_free_and_usable() -> None:
     assert name_from("Fuel pump", {"fuel-pump"}) == "fuel-pump-2"
     assert name_from("On", set()) == "on-2"
     assert name_from("24 volts", set()).startswith("item-24")
+
+
+@pytest.mark.parametrize("end", ["\r", "\x85", "\u2028", "\u2029"])
+def test_lines_that_end_in_an_unusual_way_are_left_alone_in_one_sentence(
+    tmp_path: Path, end: str
+) -> None:
+    text = GOOD.replace("    challenge", "    chalenge").replace("\n", end)
+    with pytest.raises(ChecklistInvalid, match="line ends of an unusual kind"):
+        fixed(tmp_path, text)
+    assert (tmp_path / "taxi.yaml").read_bytes().decode() == text
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_usual_line_ends_are_kept(tmp_path: Path, end: str) -> None:
+    text = GOOD.replace("    challenge", "    chalenge").replace("\n", end)
+    assert fixed(tmp_path, text)[0] == GOOD.replace("\n", end)

@@ -240,6 +240,8 @@ def test_redirects_are_followed(served: Served, address: str) -> None:
         (PATH, "from one address to the next"),
         ("file:///etc/passwd", "unusable address|connection failed"),
         ("ftp://127.0.0.1/x", "unusable address|connection failed"),
+        ("http://[::1", "unusable address"),
+        ("//[", "unusable address"),
     ],
 )
 def test_bad_redirects_are_refused(served: Served, address: str, target: str, match: str) -> None:
