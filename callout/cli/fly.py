@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import secrets
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,12 @@ from callout.cli.main import SAFETY
     default="",
     help='Take the aircraft over as stated ("powered, fuelled"); nothing done before counts.',
 )
+@click.option(
+    "--spring-memory",
+    is_flag=True,
+    help="Spring memory items between lists, by lot; otherwise only when you ask for them.",
+)
+@click.option("--seed", type=click.IntRange(min=0), help="With it: the lot, to have it again.")
 @session_options
 def command(
     folder: Path,
@@ -29,6 +36,8 @@ def command(
     overlay: tuple[str, ...],
     first: str,
     take_over: str,
+    spring_memory: bool,
+    seed: int | None,
     journal_dir: str | None,
     **options: Any,
 ) -> None:
@@ -60,6 +69,7 @@ def command(
     loaded, problems = with_own_wordings(load_folder(folder, flight, overlay), own)
     for problem in problems:
         warn(problem)
-    begin = FlightWishes(first, " ".join(take_over.split()))
+    lot = secrets.randbelow(1_000_000) if seed is None else seed
+    begin = FlightWishes(first, " ".join(take_over.split()), lot if spring_memory else None)
     with glancing(wanted, journals) as shown:
         fly(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

@@ -25,7 +25,8 @@ def _(record: s.SectorBegan) -> str:
 @tell_flight.register
 def _(record: s.ListCalled) -> str:
     warned = f" Not completed then: {wording.joined(record.warned)}." if record.warned else ""
-    return f"{wording.heard_line(record.utterance)} List: {record.list_id}.{warned}"
+    what = "Memory items" if record.sprung else "List"
+    return f"{wording.heard_line(record.utterance)} {what}: {record.list_id}.{warned}"
 
 
 @tell_flight.register
@@ -42,7 +43,8 @@ def _(record: s.ListTakenUp) -> str:
 def _(record: s.ListEnded) -> str:
     counts = [(record.skipped, "skipped"), (record.open_items, "open")]
     extra = "".join(f", {count} {what}" for count, what in counts if count)
-    return f"  {record.session_id} {record.ending.value}{extra}."
+    recital = f"; {record.recital}" if record.recital else ""
+    return f"  {record.session_id} {record.ending.value}{extra}{recital}."
 
 
 @tell_flight.register

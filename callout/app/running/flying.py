@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import random
 import secrets
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -33,8 +34,15 @@ from callout.core.flight_run.events import SectorStarted
 from callout.core.flight_run.planning import list_context
 from callout.core.flight_run.records import SectorBegan
 from callout.core.flight_run.replay import replay_sector
-from callout.core.flight_run.state import ListRun, SectorContext, SectorProgress, SectorState
+from callout.core.flight_run.state import (
+    ListRun,
+    SectorContext,
+    SectorProgress,
+    SectorState,
+    Surprises,
+)
 from callout.core.flight_run.summary import SectorSummary, summarise_sector
+from callout.core.model.checklist import Checklist
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import reopen_journal
@@ -53,6 +61,10 @@ FLIGHT: Machine[SectorState] = Machine(
 """A whole flight."""
 
 
+SURPRISES = 3
+"""How often memory items are sprung in one flight at most."""
+
+
 @dataclass(frozen=True, slots=True)
 class FlightWishes:
     """How a flight begins."""
@@ -61,6 +73,8 @@ class FlightWishes:
     """Id of the list to begin with; empty: the first of the flight."""
     received: str = ""
     """The condition the aircraft is taken over in; empty: it was this crew's before."""
+    surprise: int | None = None
+    """The lot by which memory items are sprung between lists; None: only when asked for."""
 
 
 def fly(
@@ -82,7 +96,10 @@ def fly(
     files = SectorFiles(journals, own)
     session, parts = put_together(files, settings, wishes)
     context = _context(folder, journals, settings, session, received=begin.received)
+    context = replace(context, surprises=drawn(folder.lists, begin.surprise))
+    lot = {} if begin.surprise is None else {"surprise": str(begin.surprise)}
     facts = {**about, **about_this(parts, settings), "aircraft": folder.aircraft}
+    facts |= lot
     facts |= {"operator": folder.flight.operator} if folder.flight.operator else {}
     runner = Runner(SectorState(context), parts, FLIGHT, safety=safety)
     with interruptible(runner):
@@ -115,6 +132,9 @@ def resume_flight(
             progress = replay_sector(found.records)
         session, parts = put_together(files, settings, wishes)
         context = _context(folder, journals, settings, session, received=progress.received)
+        lot = began.about.get("surprise", "")
+        seed = int(lot) if lot.isdecimal() else None
+        context = replace(context, surprises=drawn(folder.lists, seed))
         state = _restored(context, progress, journals)
     except BaseException:
         files.close()
@@ -177,6 +197,17 @@ def _list_state(state: SectorState, run: ListRun, journals: Path) -> SessionStat
 
 def _lists_of(state: SectorState) -> list[SessionState]:
     return [*state.aside.values(), *([state.inner] if state.inner else [])]
+
+
+def drawn(lists: Sequence[Checklist], seed: int | None) -> Surprises:
+    """Return after which lists memory items are sprung, and in which order; the same for a seed."""
+    if seed is None:
+        return Surprises()
+    lot = random.Random(seed)
+    memory = [c.id for c in lists if c.any_time and any(item.memory for item in c.items)]
+    usual = range(1, max(2, sum(not c.any_time for c in lists)))
+    after = sorted(lot.sample(usual, min(SURPRISES, max(1, len(usual) // 4))))
+    return Surprises(tuple(after), tuple(lot.sample(memory, len(memory))))
 
 
 def _check_first(folder: FlightFolder, first: str) -> None:

@@ -10,12 +10,12 @@ from callout.core.flight_run import records as s
 from callout.core.flight_run.due import missing_before, next_due, not_completed
 from callout.core.flight_run.lapsing import complete_now, due_again_after
 from callout.core.flight_run.questions import DeskChoice, DeskQuestion
+from callout.core.flight_run.springing import NONE, memory_list
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import Command, find_answer, find_command
-from callout.core.model.shapes import meant
 from callout.core.model.utterance import ReplySource, Utterance
-from callout.core.planning.stated_quantity import Given, find_given, told_given
+from callout.core.planning.stated_quantity import told_given
 from callout.core.understanding.fact_phrases import FactStatement, told
 
 AGREED_WITHIN = 15.0
@@ -41,13 +41,13 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
         _call(turn, calls.NextCall(), utterance)
     elif command := find_command(utterance.text, context.session.commands):
         control(turn, command, utterance)
-    elif given := _given(turn, utterance):
+    elif given := calls.given_in(turn.context, utterance):
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
         again = wording.due_again(context, progress, {}, (given,))
         turn.tell(" ".join((told_given(given, context.flight), *again)))
     elif utterance.source is ReplySource.KEYBOARD:
         turn.record(s.DeskMisunderstood(utterance=utterance))
-        turn.note(_not_known(turn, utterance))
+        turn.note(calls.not_known(turn.context, utterance.text))
 
 
 def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
@@ -55,21 +55,6 @@ def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
     asked = turn.moment.asked_at
     soon = asked is None or turn.stamp.at - asked <= AGREED_WITHIN
     return utterance.source is not ReplySource.VOICE or soon
-
-
-def _given(turn: DeskTurn, utterance: Utterance) -> Given | None:
-    """Return a quantity of the flight that is typed; heard ones are read back in a list only."""
-    if utterance.source is not ReplySource.KEYBOARD:
-        return None
-    flight, session = turn.context.flight, turn.context.session
-    names = flight.quantities
-    return find_given(utterance.text, names, flight, session.tables, session.commands.fillers)
-
-
-def _not_known(turn: DeskTurn, utterance: Utterance) -> str:
-    known = {phrase: None for c in turn.context.lists for phrase in calls.list_phrases(c)}
-    hint = meant(utterance.text.strip(), known)
-    return " ".join(filter(None, (f'No list is called "{utterance.text.strip()}".', hint)))
 
 
 def _answer(turn: DeskTurn, utterance: Utterance) -> None:
@@ -137,6 +122,8 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
                 turn.tell(wording.what_is_due(context, progress))
         case calls.DueCall():
             _say_due(turn, utterance)
+        case calls.MemoryCall():
+            spring(turn, utterance)
         case calls.EndCall():
             _ask(turn, DeskQuestion.END)
         case calls.MomentCall(moment):
@@ -164,11 +151,21 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Non
         _start(turn, checklist, utterance)
 
 
+def spring(turn: DeskTurn, utterance: Utterance) -> None:
+    """Begin what is done from memory in one of the lists for what is not normal."""
+    checklist = memory_list(turn.context, turn.progress)
+    if checklist is None:
+        turn.tell(NONE)
+    else:
+        _start(turn, checklist, utterance, sprung=True)
+
+
 def _start(
     turn: DeskTurn,
     checklist: Checklist,
     utterance: Utterance,
     warned: tuple[Checklist, ...] = (),
+    sprung: bool = False,
 ) -> None:
     number = len(turn.progress.runs) + 1
     session_id = f"{turn.stamp.utc:%Y%m%dT%H%M%SZ}-{checklist.id}-{turn.progress.mark}{number:02}"
@@ -178,7 +175,8 @@ def _start(
             session_id=session_id,
             utterance=utterance,
             warned=tuple(c.title for c in warned),
-            rest_of=due_again_after(turn.context, turn.progress, checklist),
+            rest_of="" if sprung else due_again_after(turn.context, turn.progress, checklist),
+            sprung=sprung,
         )
     )
     turn.set(sentence="", lines=())

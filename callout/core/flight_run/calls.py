@@ -8,10 +8,13 @@ from dataclasses import dataclass
 from callout.core.conversation import events as ev
 from callout.core.flight_run.due import drills, normal_lists
 from callout.core.flight_run.lapsing import complete_now
+from callout.core.flight_run.springing import memory_list
 from callout.core.flight_run.state import SectorContext, SectorProgress, SectorState
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import CommandTable, plain, without_fillers
-from callout.core.model.utterance import Utterance, spoken, typed
+from callout.core.model.shapes import meant
+from callout.core.model.utterance import ReplySource, Utterance, spoken, typed
+from callout.core.planning.stated_quantity import Given, find_given
 from callout.core.understanding.fact_phrases import FactStatement, find_statement
 
 
@@ -40,15 +43,21 @@ class DueCall:
 
 
 @dataclass(frozen=True, slots=True)
+class MemoryCall:
+    """Memory items are asked for, whichever they are."""
+
+
+@dataclass(frozen=True, slots=True)
 class EndCall:
     """The flight is over."""
 
 
-Call = ListCall | MomentCall | NextCall | DueCall | EndCall | FactStatement
+Call = ListCall | MomentCall | NextCall | DueCall | MemoryCall | EndCall | FactStatement
 
 _DESK: dict[str, Call] = {
     "next-list": NextCall(),
     "what-is-due": DueCall(),
+    "memory-items": MemoryCall(),
     "end-flight": EndCall(),
 }
 
@@ -108,12 +117,31 @@ def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
 
 def drill_phrases(context: SectorContext) -> tuple[str, ...]:
     """Return what calls for a drill, for listening while another list is open."""
-    return tuple(phrase for drill in drills(context) for phrase in list_phrases(drill)[:1])
+    found = drills(context)
+    memory = any(item.memory for drill in found for item in drill.items)
+    own = context.session.commands.desk.get("memory-items", ())[:1] if memory else ()
+    return (*(phrase for drill in found for phrase in list_phrases(drill)[:1]), *own)
 
 
 def first_phrase(checklist: Checklist) -> str:
     """Return the plainest way to call for a list."""
     return list_phrases(checklist)[0]
+
+
+def given_in(context: SectorContext, utterance: Utterance) -> Given | None:
+    """Return a quantity of the flight that is typed; heard ones are read back in a list only."""
+    if utterance.source is not ReplySource.KEYBOARD:
+        return None
+    flight, session = context.flight, context.session
+    names = flight.quantities
+    return find_given(utterance.text, names, flight, session.tables, session.commands.fillers)
+
+
+def not_known(context: SectorContext, words: str) -> str:
+    """Return what to say to typed words that call for nothing."""
+    known = {phrase: None for c in context.lists for phrase in list_phrases(c)}
+    hint = meant(words.strip(), known)
+    return " ".join(filter(None, (f'No list is called "{words.strip()}".', hint)))
 
 
 def _called(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
@@ -142,6 +170,8 @@ def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utte
         return None
     utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
     call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
+    if isinstance(call, MemoryCall) and (due := memory_list(state.context, state.progress)):
+        call = ListCall(due)
     if not isinstance(call, ListCall) or call.checklist.id == inner.plan.list_id:
         return None
     expected = inner.item.expectation.accepted if inner.item else ()

@@ -10,6 +10,7 @@ from callout.core.flight_run.calls import drill_phrases
 from callout.core.flight_run.due import normal_lists
 from callout.core.flight_run.facts import flight_now, known_facts, merged, stated_since
 from callout.core.flight_run.lapsing import lapsed_run
+from callout.core.flight_run.springing import only_memory, reciting
 from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.wording import due_again
 from callout.core.model.checklist import Checklist
@@ -31,22 +32,27 @@ def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
         fault = f'There is no list "{run.list_id}" any more.'
         raise ChecklistInvalid(fault, "Check the folder.")
     context = list_context(state, checklist, run)
-    assert context.setting
-    return context.setting.plan({}, context.tables), context
+    plan = _setting(state, checklist, run).plan({}, context.tables)
+    return (only_memory(plan) if run.sprung else plan), context
 
 
 def list_context(state: SectorState, checklist: Checklist, run: ListRun) -> Context:
     """Return what the session of one run of a list works with, as the flight stands now."""
     context, progress = state.context, state.progress
-    flight = flight_now(context, progress)
-    setting = Setting(checklist, flight, context.crew, _before(state, checklist, run))
-    phrases = (*statement_phrases(flight, setting.facts()), *drill_phrases(context))
+    setting = _setting(state, checklist, run)
+    phrases = (*statement_phrases(setting.flight, setting.facts()), *drill_phrases(context))
 
     def elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
         known = merged(progress, known_facts(before), before.given, progress.at)
         return due_again(context, known, known_facts(after), after.given, checklist.id)
 
-    return replace(context.session, setting=setting, extra_phrases=phrases, elsewhere=elsewhere)
+    found = replace(context.session, setting=setting, extra_phrases=phrases, elsewhere=elsewhere)
+    return reciting(found) if run.sprung else found
+
+
+def _setting(state: SectorState, checklist: Checklist, run: ListRun) -> Setting:
+    flight = flight_now(state.context, state.progress)
+    return Setting(checklist, flight, state.context.crew, _before(state, checklist, run))
 
 
 def renewed(

@@ -61,6 +61,8 @@ class ListCalled(SectorRecord):
     """Lists that should have been completed before it, and were not."""
     rest_of: str = ""
     """The completed run whose answers still hold; only what changed since is asked."""
+    sprung: bool = False
+    """True: only what is done from memory in it, as an exercise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,8 @@ class ListEnded(SectorRecord):
     """The facts and figures under which it ended."""
     settled: tuple[Settled, ...] = ()
     """What it left settled, and what was right then."""
+    recital: str = ""
+    """How what is done from memory was said, in words."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,7 +51,7 @@ def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
 
 @_apply.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
-    run = ListRun(record.list_id, record.session_id, rest_of=record.rest_of)
+    run = ListRun(record.list_id, record.session_id, rest_of=record.rest_of, sprung=record.sprung)
     return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
 
 
@@ -80,6 +80,7 @@ def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
             skipped=record.skipped,
             basis=record.basis,
             settled=record.settled,
+            recital=record.recital,
         ),
     )
     run = ended.run(record.session_id) or _NO_RUN

@@ -12,13 +12,19 @@ from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.flight_run import records as s
-from callout.core.flight_run.calling import call_list
+from callout.core.flight_run.calling import call_list, spring
 from callout.core.flight_run.facts import known_facts
 from callout.core.flight_run.planning import begin_plan, once_answered, produced_by, renewed
+from callout.core.flight_run.springing import (
+    asks_memory,
+    memory_list,
+    recital_words,
+    surprise_due,
+)
 from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.flight_run.wording import what_is_due
-from callout.core.model.utterance import Utterance
+from callout.core.model.utterance import ReplySource, Utterance
 from callout.errors import CalloutError
 
 Stepped = tuple[SectorState, tuple[e.Effect, ...]]
@@ -95,7 +101,8 @@ def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stam
             pace=done.pace,
             sound=done.sound,
             basis=done.plan.basis,
-            settled=settled_in(done),
+            settled=() if run.sprung else settled_in(done),
+            recital=recital_words(done),
         )
     )
     for given in done.given:
@@ -105,7 +112,14 @@ def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stam
     turn.tell(due)
     turn.set(sentence=" ".join(part for part in (state.lead, due) if part))
     turn.close_list(lead="")
+    if not state.wanted and surprise_due(turn.context, turn.progress):
+        lot = memory_list(turn.context, turn.progress)
+        turn.state = replace(turn.state, wanted=(lot.id, BY_LOT) if lot else None)
     return turn.result()
+
+
+BY_LOT = Utterance(text="memory items", transcript="by lot", source=ReplySource.KEY)
+"""Stands for the words where nobody asked."""
 
 
 def _after(inner: SessionState) -> Moment:
@@ -135,7 +149,9 @@ def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
     assert isinstance(utterance, Utterance)
     checklist = state.context.checklist(list_id)
     turn = DeskTurn(replace(state, wanted=None), stamp)
-    if checklist:
+    if asks_memory(utterance.text, state.context):
+        spring(turn, utterance)
+    elif checklist:
         call_list(turn, checklist, utterance)
     return turn.result()
 

@@ -40,6 +40,10 @@ class ListRun:
     """What it left settled."""
     rest_of: str = ""
     """The completed run whose answers still hold; only what changed since is asked."""
+    sprung: bool = False
+    """Only what is done from memory in it, as an exercise."""
+    recital: str = ""
+    """How that was said, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +97,16 @@ class SectorProgress(CommonProgress):
 
 
 @dataclass(frozen=True, slots=True)
+class Surprises:
+    """When memory items are sprung on the crew, and which: drawn by lot outside."""
+
+    after: tuple[int, ...] = ()
+    """How many lists have ended before each."""
+    order: tuple[str, ...] = ()
+    """Ids of lists with memory items; those not named come last."""
+
+
+@dataclass(frozen=True, slots=True)
 class SectorContext:
     """What a flight works with and never changes."""
 
@@ -103,6 +117,7 @@ class SectorContext:
     crew: int = 1
     done: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """Items due only once that were done before this flight: by list and item, in words."""
+    surprises: Surprises = Surprises()
 
     def checklist(self, list_id: str) -> Checklist | None:
         """Return a list by its id."""

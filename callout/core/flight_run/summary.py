@@ -60,7 +60,9 @@ def _summary(
         word = run.ending.value if run.ending else "not finished"
         details = run_note(run)
         how = details if details.startswith(word) else ", ".join(filter(None, (word, details)))
-        lines.append(RunLine(titles.get(run.list_id, run.list_id), how))
+        title = titles.get(run.list_id, run.list_id)
+        how = "; ".join(filter(None, (how, run.recital)))
+        lines.append(RunLine(f"{title}, memory items" if run.sprung else title, how))
     return SectorSummary(
         title=progress.title,
         ended=progress.ended,

@@ -83,6 +83,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (s.ListCalled, "rest_of"): Treat.ID,
     (s.ListEnded, "produced"): Treat.ID,
     (s.ListEnded, "once"): Treat.ID,
+    (s.ListEnded, "recital"): Treat.LISTED,
     (s.MomentCalled, "moment"): Treat.SPOKEN,
     (s.SetUpStated, "fact"): Treat.ID,
     (s.SectorEnded, "not_completed"): Treat.LISTED,

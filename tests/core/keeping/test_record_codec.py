@@ -109,7 +109,7 @@ FLIGHT = [
         "f", "ab", "Flight", (s.ListName("x", "X"),), "x", "cold", seq=1, utc=UTC_NOON, at=0.0
     ),
     s.SectorResumed('{"half', seq=2, utc=UTC_NOON, at=0.5),
-    s.ListCalled("x", "f-01-x", HEARD, ("W",), seq=3, utc=UTC_NOON, at=1.0),
+    s.ListCalled("x", "f-01-x", HEARD, ("W",), sprung=True, seq=3, utc=UTC_NOON, at=1.0),
     s.ListSetAside("f-01-x", seq=4, utc=UTC_NOON, at=1.0),
     s.ListTakenUp("f-01-x", HEARD, seq=5, utc=UTC_NOON, at=1.0),
     s.ListEnded(
