@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ipaddress
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -70,6 +71,17 @@ _OF_LISTS = (
         "4 against the clock; next: what your journals say is due.",
     ),
 )
+
+
+def _address(text: str) -> str:
+    """Return an address as it is written (RFC 791); a name is none."""
+    try:
+        return str(ipaddress.IPv4Address(text)) if text else ""
+    except ValueError as error:
+        said = f'"{text}" is no address such as 192.168.1.20.'
+        raise click.BadParameter(said) from error
+
+
 _GLANCE = (
     click.option(
         "--glance", is_flag=True, help="Show the session on a page too, for this machine only."
@@ -78,6 +90,12 @@ _GLANCE = (
         "--glance-network",
         is_flag=True,
         help=f"The same, open to your home network. {NETWORK_WARNING}",
+    ),
+    click.option(
+        "--glance-address",
+        type=_address,
+        default="",
+        help="The same, at this one address of the machine: open to that network alone.",
     ),
     click.option(
         "--glance-port",
@@ -101,11 +119,15 @@ def glance_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def glance_wish(glance: bool, glance_network: bool, glance_port: int) -> GlanceWish | None:
+def glance_wish(
+    glance: bool, glance_network: bool, glance_port: int, glance_address: str = ""
+) -> GlanceWish | None:
     """Return what they ask for; warns of what opening to the network means."""
-    if glance_network:
+    far = bool(glance_address) and not ipaddress.ip_address(glance_address).is_loopback
+    if glance_network or far:
         click.echo(NETWORK_WARNING, err=True)
-    return GlanceWish(glance_network, glance_port) if glance or glance_network else None
+    wished = glance or glance_network or glance_address
+    return GlanceWish(glance_network or far, glance_port, glance_address) if wished else None
 
 
 def common_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -130,6 +152,7 @@ def wishes(
     glance: bool = False,
     glance_network: bool = False,
     glance_port: int = PORT,
+    glance_address: str = "",
     **chosen: Any,
 ) -> Wishes:
     """Return what the session options ask for."""
@@ -137,5 +160,5 @@ def wishes(
     if stage:
         mode = STAGES[int(stage) - 1] if stage.isdecimal() else FlowMode.NEXT
     when = Reveal(reveal) if reveal else None
-    page = glance_wish(glance, glance_network, glance_port)
+    page = glance_wish(glance, glance_network, glance_port, glance_address)
     return Wishes(hearing=HearingKind(hearing), flow=mode, reveal=when, glance=page, **chosen)

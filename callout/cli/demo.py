@@ -32,6 +32,7 @@ def command(
     glance: bool,
     glance_network: bool,
     glance_port: int,
+    glance_address: str,
 ) -> None:
     """Show a checklist run from its first challenge to its completion call.
 
@@ -46,7 +47,7 @@ def command(
 
     settings = load_settings()
     demo = load_demo()
-    page = glance_wish(glance, glance_network, glance_port)
+    page = glance_wish(glance, glance_network, glance_port, glance_address)
     wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
     folder = journal_folder(journal_dir, settings)
     for line in fitted((demo.about, TITLE, APART), sys.stdout):

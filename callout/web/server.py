@@ -41,7 +41,7 @@ class PageUnavailable(CalloutError):
 class GlanceServer:
     """Serves one session's page.
 
-    address: ``LOOPBACK``, or ``EVERYWHERE`` for the home network. port: 0 for any free one.
+    address: ``LOOPBACK``, ``EVERYWHERE``, or one address of this machine. port: 0 for any free one.
     """
 
     def __init__(self, hub: Hub, devices: Devices, address: str, port: int) -> None:
@@ -135,7 +135,7 @@ def _socket(address: str, port: int) -> socket.socket:
         made.close()
         reason = error.strerror if isinstance(error, OSError) else str(error)
         raise PageUnavailable(
-            f"There is no glance page: port {port} cannot be used ({reason}).",
-            "Choose another with --glance-port.",
+            f"There is no glance page: port {port} of {address} cannot be used ({reason}).",
+            "Choose another with --glance-port or --glance-address.",
         ) from error
     return made

@@ -27,10 +27,11 @@ NETWORK_WARNING = (
 class Where:
     """Says where the page is and which code lets the next device in."""
 
-    def __init__(self, devices: Devices, port: int, *, network: bool) -> None:
+    def __init__(self, devices: Devices, port: int, *, network: bool, address: str = "") -> None:
         self._devices = devices
         self._name = "Glance page, open to this network" if network else "Glance page"
-        self._roots = [f"http://{a}:{port}/" for a in _addresses(network=network)]
+        shown_at = [address] if address else _addresses(network=network)
+        self._roots = [f"http://{a}:{port}/" for a in shown_at]
 
     def __call__(self) -> str:
         """Return one line for the terminal."""
@@ -56,13 +57,14 @@ def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
 
     hub = Hub()
     devices = Devices(journals / DEVICES, time.time)
-    server = GlanceServer(hub, devices, EVERYWHERE if wish.network else LOOPBACK, wish.port)
+    usual = EVERYWHERE if wish.network else LOOPBACK
+    server = GlanceServer(hub, devices, wish.address or usual, wish.port)
     try:
         server.start()
     except CalloutError as error:
         yield replace(wishes, shared=NotShared(f"{error.message} {error.hint}".strip()))
         return
-    where = Where(devices, server.port, network=wish.network)
+    where = Where(devices, server.port, network=wish.network, address=wish.address)
     shared = Sharing(where, PageView(hub, report_lines), PageKeys(hub))
     devices.on_code = shared.code_changed
     try:

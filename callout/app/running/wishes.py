@@ -25,6 +25,8 @@ class GlanceWish:
     network: bool = False
     """Open to the home network, not only to this machine."""
     port: int = PORT
+    address: str = ""
+    """The one address of this machine at which it is opened; empty: loopback, or all."""
 
 
 class HearingKind(Enum):

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import builtins
+import re
 import socket
+import sys
 from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
 from callout.app.running.beside import (
     BesideKeys,
@@ -19,6 +22,7 @@ from callout.app.running.beside import (
 )
 from callout.app.running.glancing import NETWORK_WARNING, glancing
 from callout.app.running.wishes import GlanceWish, Wishes
+from callout.cli.main import app
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
 from callout.core.conversation.view_model import ViewModel
@@ -181,6 +185,27 @@ def test_a_missing_library_is_said_and_the_session_goes_on(
     with glancing(Wishes(glance=GlanceWish()), tmp_path) as wishes:
         assert isinstance(wishes.shared, NotShared)
         assert "pip install 'callout[glance]'" in wishes.shared.where()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="all of 127.0.0.0/8 is this machine there")
+def test_at_one_address_it_is_nowhere_else(tmp_path: Path) -> None:
+    pytest.importorskip("aiohttp")
+    wish = GlanceWish(port=0, address="127.0.0.2")
+    with glancing(Wishes(glance=wish), tmp_path) as wishes:
+        assert isinstance(wishes.shared, Sharing)
+        told = re.search(r"http://127\.0\.0\.2:(\d+)/", wishes.shared.where())
+        assert told
+        with socket.create_connection(("127.0.0.2", int(told[1]))):
+            pass
+        with pytest.raises(ConnectionRefusedError):
+            socket.create_connection(("127.0.0.1", int(told[1])))
+
+
+@pytest.mark.parametrize("text", ["localhost", "1.2.3", "::1", "300.1.1.1", "\u0661.1.1.1"])
+def test_what_is_no_address_is_refused(text: str) -> None:
+    result = CliRunner().invoke(app, ["demo", "--glance-address", text])
+    assert result.exit_code == 2
+    assert "is no address such as" in result.output
 
 
 def test_opening_to_the_network_is_said_in_plain_words(tmp_path: Path) -> None:
