@@ -62,7 +62,7 @@ def flow_headline(progress: Progress, mode: FlowMode) -> str:
     panel = next_panel(progress)
     due = due_control(progress) if mode is FlowMode.RECALL else None
     if due is not None:
-        return f"{due[0].panel}: control?"
+        return f"{due[0].panel}?"
     if mode in (FlowMode.SILENT, FlowMode.CLOCK) or panel is None:
         return "Flow"
     return "Next panel?" if mode is FlowMode.QUIZ else panel.panel
