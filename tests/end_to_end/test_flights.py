@@ -15,6 +15,7 @@ import pytest
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.replay import replay
 from callout.core.checklist_run.state import ItemOutcome, Progress
+from callout.core.flight_run.records import SetUpStated
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
 from callout.journal.jsonl_reader import read_journal
@@ -33,6 +34,8 @@ CALLS = {
     "before-start": "before start checklist",
     "taxi": "taxi checklist",
 }
+CHANGES = {"before-start": ("fuelling complete", "fuelling in progress")}
+"""What is said of the set-up before a list is called, in the killed flights."""
 REPLIES = {
     "battery": ["on"],
     "fire-test": ["passed"],
@@ -191,7 +194,7 @@ def script_from(journals: Path) -> str:
         if progress.completed(list_id) or list_id in begun:
             continue
         unbegun = run is not None and run.list_id == list_id
-        lines += [] if unbegun else [call]
+        lines += [] if unbegun else [*CHANGES.get(list_id, ()), call]
         items = {"power-up": ["battery", "fire-test"], "taxi": ["flaps", "speed"]}
         ids = items.get(list_id, ["data", "refuelling", "beacon"])
         lines += [line for item_id in ids for line in REPLIES[item_id]]
@@ -235,6 +238,10 @@ def test_killed_at_random_moments_a_flight_loses_nothing(
             assert first[1] == inner.item.challenge
     progress, _ = state_of(journals)
     assert progress.ended
+    own = flight_journal(journals)
+    assert own
+    stated = [r for r in read_journal(own).records if isinstance(r, SetUpStated)]
+    assert [r.state for r in stated[-2:]] == [False, True]
     assert all(progress.completed(list_id) for list_id in CALLS)
     for run in progress.runs:
         final = replay(read_journal(journals / f"{run.session_id}.jsonl").records)
