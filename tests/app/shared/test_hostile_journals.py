@@ -112,7 +112,8 @@ def _run(*args: str) -> Result:
 def _written(folder: Path, text: str, what: str, form: str) -> str:
     keep(folder, "20310504T060000Z-before-start-evil01", _evil(text))
     out = folder / "out"
-    done = _run(what, "--journal-dir", str(folder), f"--{form}", str(out))
+    option = "--json-file" if form == "json" else f"--{form}"
+    done = _run(what, "--journal-dir", str(folder), option, str(out))
     assert done.exit_code == 0, (done.output, done.stderr, done.exception)
     return out.read_bytes().decode()
 
