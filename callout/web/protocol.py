@@ -6,6 +6,7 @@ import asyncio
 import functools
 import logging
 import weakref
+from collections import Counter
 from collections.abc import Awaitable, Callable
 from typing import Any
 
@@ -14,6 +15,8 @@ from aiohttp import web
 from callout.web.guard import headers
 
 MAX_CONNECTIONS = 48
+EACH = 24
+"""Connections from one address, so that one device leaves room for others."""
 FIRST_REQUEST_S = 10.0
 """How long a new connection may take to send its first request whole."""
 IDLE_S = 20.0
@@ -36,8 +39,16 @@ def plain(status: int, text: str = "", **more: str) -> web.Response:
 class _Handler(web.RequestHandler):
     """One connection."""
 
-    __slots__ = ("__weakref__", "on_lost")
+    __slots__ = ("__weakref__", "address", "on_lost", "on_made")
     on_lost: Callable[[], None]
+    on_made: Callable[[Any], None]
+    address: str
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        """Note where it comes from."""
+        super().connection_made(transport)
+        self.address = (transport.get_extra_info("peername") or ("",))[0]
+        self.on_made(self)
 
     def connection_lost(self, exc: BaseException | None) -> None:
         """Make room for another."""
@@ -78,6 +89,8 @@ class Listening(web.Server):
         self._silent: dict[Any, None] = {}
         """Connections from which nothing has come, the oldest first."""
         self._heard: weakref.WeakSet[Any] = weakref.WeakSet()
+        self._from: Counter[str] = Counter()
+        """How many are open from each address."""
 
     def __call__(self) -> Any:
         """Return what serves a new connection."""
@@ -86,16 +99,30 @@ class Listening(web.Server):
         loop = asyncio.get_running_loop()
         handler = _Handler(self, loop=loop, **self._limits)
         timer = loop.call_later(FIRST_REQUEST_S, self._too_slow, weakref.ref(handler))
+        handler.address = ""
+        handler.on_made = self._made
         handler.on_lost = functools.partial(self._lost, timer, weakref.ref(handler))
         self._open += 1
         self._silent[handler] = None
         return handler
 
-    def _made_room(self) -> bool:
-        """Let the oldest connection go that has asked for nothing yet; False: there is none."""
+    def _made(self, handler: _Handler) -> None:
+        self._from[handler.address] += 1
+        if self._from[handler.address] > EACH:
+            self._silent.pop(handler, None)
+            if self._made_room(handler.address):
+                self._silent[handler] = None
+            elif handler.transport is not None:
+                handler.transport.abort()
+
+    def _made_room(self, address: str = "") -> bool:
+        """Let the oldest connection go that has asked for nothing yet; False: there is none.
+
+        address: only one from there.
+        """
         for handler in list(self._silent):
             transport = getattr(handler, "transport", None)
-            if transport is not None:
+            if transport is not None and address in ("", handler.address):
                 del self._silent[handler]
                 transport.abort()
                 return True
@@ -113,8 +140,12 @@ class Listening(web.Server):
 
     def _lost(self, timer: asyncio.TimerHandle, reference: weakref.ref[Any]) -> None:
         timer.cancel()
-        self._silent.pop(reference(), None)
+        handler = reference()
+        self._silent.pop(handler, None)
         self._open -= 1
+        if handler is not None and handler.address:
+            self._from[handler.address] -= 1
+            self._from += Counter()  # an address without connections is forgotten
 
     def _too_slow(self, reference: weakref.ref[Any]) -> None:
         handler = reference()

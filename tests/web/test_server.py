@@ -9,7 +9,7 @@ import socket
 import sys
 import threading
 import time
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +18,7 @@ import pytest
 
 from callout.web.answers import MAX_BODY, MAX_MESSAGE, MAX_VIEWERS, PRESSES
 from callout.web.devices import TRIES_EACH
-from callout.web.protocol import MAX_CONNECTIONS, MAX_FIELD
+from callout.web.protocol import EACH, MAX_CONNECTIONS, MAX_FIELD
 from callout.web.server import LOOPBACK, GlanceServer, PageUnavailable
 from tests.web.page_kit import VIEW, Served, Viewer, screen, served, status, viewing
 
@@ -446,6 +446,24 @@ def test_there_is_a_limit_of_viewers_and_connections() -> None:
         deadline = time.monotonic() + 10
         while status(page.ask("/")) != 200 and time.monotonic() < deadline:
             time.sleep(0.05)
+        assert status(page.ask("/")) == 200
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="a second loopback address is needed")
+def test_one_address_leaves_room_for_others() -> None:
+    """Each connection has asked for the page and stays open, as a browser's may."""
+    with served() as page, ExitStack() as greedy:
+        address = ("127.0.0.1", page.server.port)
+        asked = f"GET / HTTP/1.1\r\nHost: {page.host}\r\n\r\n".encode()
+        answered = 0
+        for _ in range(MAX_CONNECTIONS + 4):
+            made = greedy.enter_context(
+                socket.create_connection(address, source_address=("127.0.0.2", 0))
+            )
+            with suppress(OSError):
+                made.sendall(asked)
+                answered += made.recv(12) == b"HTTP/1.1 200"
+        assert answered == EACH
         assert status(page.ask("/")) == 200
 
 
