@@ -13,6 +13,7 @@ from click.testing import CliRunner, Result
 
 from callout.app.shared.checklist_files import load_checklist
 from callout.cli.main import SAFETY, app
+from callout.core.model.shapes import HIDDEN
 from callout.core.printing.card import LEAST_X_HEIGHT_MM, MM_A_POINT, SIZES, Size, type_size
 from callout.errors import CalloutError
 
@@ -34,6 +35,16 @@ def test_new_from_a_text(tmp_path: Path) -> None:
     text = made.read_text()
     assert "# read aloud;" in text
     assert [item.challenge for item in load_checklist(made).items] == ["Brakes", "Flaps"]
+
+
+def test_what_nobody_sees_in_a_text_is_not_written_into_a_list(tmp_path: Path) -> None:
+    source, made = tmp_path / "a\u202eb.txt", tmp_path / "made.yaml"
+    source.write_text(
+        "Bea\x07con\x1b[31m .... o\u200bn\nDoors .... closed\u202e\n", encoding="utf-8"
+    )
+    assert callout("new", made, "--from", source).exit_code == 0
+    assert callout("check", made).exit_code == 0
+    assert not HIDDEN.search(made.read_text(encoding="utf-8").replace("\n", ""))
 
 
 def test_new_by_interview(tmp_path: Path) -> None:

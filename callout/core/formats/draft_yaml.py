@@ -9,6 +9,7 @@ from typing import Final
 
 from callout.core.formats.drafts import Draft, DraftItem, name_from, phase_of
 from callout.core.model.checklist import FORMAT_VERSION, Method, Phase, Role
+from callout.core.model.shapes import HIDDEN
 
 PLACEHOLDER: Final = "checked"
 """Stands where the source gave no reply; the check asks for a better one."""
@@ -120,7 +121,12 @@ def _listed(texts: Iterable[str]) -> str:
 
 
 def quoted(text: str) -> str:
-    """Return ``text`` as a YAML value: plain where every reader takes it for the same words."""
+    """Return ``text`` as a YAML value: plain where every reader takes it for the same words.
+
+    Characters that a list may not hold, since nobody sees them, become spaces.
+    """
+    if HIDDEN.search(text):
+        text = " ".join(HIDDEN.sub(" ", text).split()) or "(unreadable)"
     if _PLAIN.fullmatch(text) and not text.endswith(" "):
         return text
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'
