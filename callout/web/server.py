@@ -118,8 +118,16 @@ class GlanceServer:
         self._ready.set()
         await self._stopping.wait()
         server.close()
+        await _rounds()  # a connection that was just accepted is made, so that it can be closed
         await answers.goodbye()
         await handlers.shutdown(1.0)
+        await _rounds()
+
+
+async def _rounds() -> None:
+    """Let the loop do what it has begun."""
+    for _ in range(5):
+        await asyncio.sleep(0)
 
 
 def _socket(address: str, port: int) -> socket.socket:

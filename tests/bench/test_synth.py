@@ -39,7 +39,7 @@ def test_each_engine_speaks_and_obeys_the_pace(voice: str, folder: Path) -> None
 def test_what_was_said_before_comes_from_the_cache(monkeypatch: pytest.MonkeyPatch) -> None:
     voice = synth.voices()[0]
     first = synth.synthesise("on", voice)
-    monkeypatch.setattr(synth, "_speak", lambda *args: pytest.fail("spoken again"))
+    monkeypatch.setattr(synth, "spoken", lambda *args: pytest.fail("spoken again"))
     assert np.array_equal(synth.synthesise("on", voice), first)
     both = synth.synthesise_all([("on", voice), ("on", voice)])
     assert all(np.array_equal(samples, first) for samples in both)

@@ -118,7 +118,8 @@ def finish(nursery: Nursery, checklist: Path, folder: Path, script: Path, screen
         return
     if path and progress and not progress.session_id:
         path.unlink()  # killed before its first record, as in the rounds before
-    script.write_text(replies(progress if progress and progress.session_id else None))
+        progress = None
+    script.write_text(replies(progress))
     pid = nursery.start([*args, *options], script, screen)
     assert nursery.wait(pid) == 0
     text = screen.read_text()
