@@ -56,15 +56,55 @@ class _LazyGroup(click.Group):
 
 
 _HELP = {"help_option_names": ["-h", "--help"]}
+_STARTS = (
+    ("See it work: a demonstration that needs no microphone", "demo", "", ""),
+    ("Check this machine: what is there, what is missing", "doctor", "", ""),
+    ("Try the microphone and the room", "mic", "", ""),
+    ("Run one checklist", "run", "Which list, by name or file", "before-start"),
+    ("Run the lists of a whole flight", "fly", "Which aircraft, by name or folder", "sandling-two"),
+    ("Continue an interrupted session", "resume", "", ""),
+    ("Practise what goes wrong", "drill", "", ""),
+    ("Debrief the last session", "debrief", "", ""),
+)
+"""What one may start with: words, command, question for its argument, usual answer."""
 
 
-@click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP)
+@click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
 @click.version_option(__version__, prog_name="callout")
 @click.option("--debug", is_flag=True, help="Show the full traceback of an error.")
 @click.pass_context
 def app(ctx: click.Context, debug: bool) -> None:
     """A second crew member that reads your checklist aloud and listens to your replies."""
     ctx.obj = {"debug": debug}
+    if ctx.invoked_subcommand is not None:
+        return
+    if not _at_terminal():
+        click.echo(ctx.get_help())
+        return
+    _start(ctx)
+
+
+def _at_terminal() -> bool:
+    return sys.stdin.isatty() and sys.stdout.isatty()
+
+
+def _start(ctx: click.Context) -> None:
+    """Ask a person who gave no command what to do, and do it."""
+    click.echo(click.wrap_text(SAFETY))
+    click.echo("\nWhat would you like to do? The first time, take 1, 2, 3 and 4.\n")
+    for number, (words, name, _, _) in enumerate(_STARTS, start=1):
+        click.echo(f"  {number}  {words:<56}callout {name}")
+    click.echo("\n`callout --help` lists every command.")
+    most = len(_STARTS)
+    chosen = click.prompt("Number (0 to leave)", type=click.IntRange(0, most), default=1)
+    if chosen == 0:
+        return
+    _, name, question, usual = _STARTS[chosen - 1]
+    given = [click.prompt(question, default=usual)] if question else []
+    command = app.get_command(ctx, name)
+    assert command is not None
+    with command.make_context(name, given, parent=ctx) as inner:
+        command.invoke(inner)
 
 
 def main() -> None:
