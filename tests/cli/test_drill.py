@@ -46,7 +46,7 @@ def _drill(tmp_path: Path, typed: str, *arguments: str) -> subprocess.CompletedP
         env={**os.environ, "PYTHONUTF8": "1"},
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
 

@@ -53,7 +53,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
         env={**os.environ, "PYTHONUTF8": "1"},
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
     assert (done.returncode, done.stderr) == (0, ""), done.stdout + done.stderr

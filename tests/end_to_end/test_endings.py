@@ -68,7 +68,7 @@ def test_a_reader_that_leaves_is_no_mistake(name: str, folder: Path) -> None:
         [*CALLOUT, *_args(name, folder)], stdout=write, stderr=subprocess.PIPE, text=True
     ) as process:
         os.close(write)
-        _, errors = process.communicate(timeout=120)
+        _, errors = process.communicate(timeout=600)
     assert process.returncode == 141
     assert errors == ""
 
@@ -80,7 +80,7 @@ def test_a_session_with_everything_closed_ends_and_can_be_resumed(
     args = [*CALLOUT, "run", str(checklist), "--journal-dir", str(tmp_path / "j"), "--silent"]
     done = subprocess.run(
         ["sh", "-c", 'exec "$@" <&- >&- 2>&-', "sh", *args, "--hearing", "keyboard"],
-        check=False, timeout=120,
+        check=False, timeout=600,
     )  # fmt: skip
     assert done.returncode == 0
     (path,) = (tmp_path / "j").glob("*.jsonl")
@@ -142,7 +142,7 @@ def test_ctrl_c_ends_a_command_with_130(tmp_path: Path) -> None:
         process.stdin.flush()
         time.sleep(3)
         process.send_signal(signal.SIGINT)
-        _, errors = process.communicate(timeout=60)
+        _, errors = process.communicate(timeout=300)
     assert process.returncode == 130
     assert "Traceback" not in errors
 

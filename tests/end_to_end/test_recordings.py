@@ -54,7 +54,7 @@ def _run(folder: Path, *more: str) -> subprocess.CompletedProcess[str]:
         input="",
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         check=False,
     )
 

@@ -57,7 +57,7 @@ items:
   - {id: avionics, challenge: Avionics master, response: off}
   - {id: beacon, challenge: Beacon, response: on}
 """
-PATIENCE_S = 120.0
+PATIENCE_S = 400.0
 """A session that hears nothing is broken off, and its test fails."""
 Mono = NDArray[np.float64]
 

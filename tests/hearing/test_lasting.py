@@ -96,7 +96,7 @@ def test_close_ends_the_search() -> None:
     listener = threading.Thread(target=lambda: list(source.blocks()))
     listener.start()
     source.close()
-    listener.join(timeout=30)
+    listener.join(timeout=200)
     assert not listener.is_alive()
 
 

@@ -234,7 +234,7 @@ else:
 def _open_real(before: str) -> subprocess.CompletedProcess[str]:
     script = _OPEN_REAL.format(before=before)
     return subprocess.run(
-        [sys.executable, "-c", script], capture_output=True, text=True, timeout=60, check=True
+        [sys.executable, "-c", script], capture_output=True, text=True, timeout=300, check=True
     )
 
 

@@ -114,7 +114,7 @@ def test_the_voice_sounds_through_a_real_output(server: SoundServer) -> None:
         env=server.environment,
         capture_output=True,
         text=True,
-        timeout=120,
+        timeout=600,
         check=True,
     )
     able, spoken = done.stdout.splitlines()

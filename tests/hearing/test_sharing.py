@@ -17,7 +17,7 @@ def test_results_come_in_the_order_of_the_parts(parts: list[int], threads: int) 
 
 
 def test_two_threads_work_at_once() -> None:
-    both = threading.Barrier(2, timeout=30)
+    both = threading.Barrier(2, timeout=200)
 
     def work(part: int) -> str:
         both.wait()

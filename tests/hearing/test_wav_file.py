@@ -210,7 +210,7 @@ def test_closing_ends_the_blocks_even_of_a_paced_source(tmp_path: Path) -> None:
     listener.start()
     source.close()
     source.close()
-    listener.join(timeout=30)
+    listener.join(timeout=200)
     assert not listener.is_alive()
     assert len(taken) < 1000
 

@@ -92,7 +92,7 @@ def test_the_voice_process_dies_with_its_parent(tmp_path: Path) -> None:
     assert process.stdin
     assert process.stdout
     process.stdin.close()
-    assert process.wait(timeout=60) == 0
+    assert process.wait(timeout=300) == 0
     assert not scratch.exists()
     process.stdout.close()
 

@@ -84,7 +84,7 @@ class Live:
 
     def wait_for(self, pattern: str) -> None:
         """Wait until a line shows ``pattern``."""
-        deadline = time.monotonic() + 60
+        deadline = time.monotonic() + 300
         while not re.search(pattern, "\n".join(self.lines)):
             if self.process.poll() is not None:
                 deadline = min(deadline, time.monotonic() + 1)  # its last lines are on their way

@@ -99,7 +99,7 @@ class Served:
 
     def raw(self, request: bytes) -> bytes:
         """Send bytes as they are; return what comes back until the end."""
-        with socket.create_connection(("127.0.0.1", self.server.port), timeout=5) as made:
+        with socket.create_connection(("127.0.0.1", self.server.port), timeout=30) as made:
             got = b""
             try:
                 made.sendall(request)
@@ -164,6 +164,6 @@ def viewing(page: Served, act: Callable[[Viewer], Awaitable[T]]) -> T:
 async def screen(live: aiohttp.ClientWebSocketResponse) -> dict[str, Any]:
     """Return the next screen that arrives."""
     while True:
-        told: dict[str, Any] = json.loads(await live.receive_str(timeout=10))
+        told: dict[str, Any] = json.loads(await live.receive_str(timeout=60))
         if told["kind"] == "screen":
             return told

@@ -375,7 +375,7 @@ def _tasks(page: Served) -> int:
     found: list[int] = []
     loop = page.server._loop
     assert loop
-    deadline = time.monotonic() + 10
+    deadline = time.monotonic() + 60
     while time.monotonic() < deadline:
         page.server.run_soon(lambda: found.append(len(asyncio.all_tasks(loop))))
         time.sleep(0.05)
@@ -438,12 +438,12 @@ def test_there_is_a_limit_of_viewers_and_connections() -> None:
         with ExitStack() as idle:
             address = ("127.0.0.1", page.server.port)
             made = [idle.enter_context(socket.create_connection(address)) for _ in range(80)]
-            deadline = time.monotonic() + 10
+            deadline = time.monotonic() + 60
             while sum(map(_closed, made)) < 80 - MAX_CONNECTIONS and time.monotonic() < deadline:
                 time.sleep(0.02)
             assert sum(map(_closed, made)) >= 80 - MAX_CONNECTIONS
             assert status(page.ask("/")) == 200, "idle connections keep nobody out"
-        deadline = time.monotonic() + 10
+        deadline = time.monotonic() + 60
         while status(page.ask("/")) != 200 and time.monotonic() < deadline:
             time.sleep(0.05)
         assert status(page.ask("/")) == 200

@@ -152,7 +152,7 @@ def until(is_so: object) -> None:
 def test_ctrl_c_ends_a_query_at_once(where: Path) -> None:
     with asked_in_terminal(where) as process:
         process.send_signal(signal.SIGINT)
-        _, errors = process.communicate(timeout=60)
+        _, errors = process.communicate(timeout=300)
     assert process.returncode == 130
     assert "Traceback" not in errors
 

@@ -56,12 +56,12 @@ def test_a_new_sentence_cuts_the_old_one_and_never_itself() -> None:
     speech.start(sink)
     last = 300
     speech.say("sentence 0", 0, 1.0)
-    assert speaker.begun.acquire(timeout=10)
+    assert speaker.begun.acquire(timeout=60)
     for token in range(1, last + 1):
         speech.say(f"sentence {token}", token, 1.0)
-        assert speaker.begun.acquire(timeout=10), "the new sentence never began"
+        assert speaker.begun.acquire(timeout=60), "the new sentence never began"
     speaker.end.set()
     for _ in range(last + 1):
-        assert sink.over.acquire(timeout=10)
+        assert sink.over.acquire(timeout=60)
     speech.close()
     assert speaker.heard == [(f"sentence {n}", n < last) for n in range(last + 1)]
