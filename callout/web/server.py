@@ -108,17 +108,19 @@ class GlanceServer:
         from callout.web.answers import Answers
         from callout.web.protocol import Listening
 
-        self._loop = asyncio.get_running_loop()
+        self._loop = loop = asyncio.get_running_loop()
         self._stopping = asyncio.Event()
         answers = Answers(self._hub, self._devices)
         self.viewers = lambda: len(answers.viewers)
         self._hub.changed_by(lambda: self.run_soon(answers.wake))
         handlers = Listening(answers.answer)
-        server = await self._loop.create_server(handlers, sock=listening)
+        server = await loop.create_server(handlers, sock=listening)
         self._ready.set()
         await self._stopping.wait()
+        with contextlib.suppress(NotImplementedError):  # another kind of loop, on Windows
+            loop.remove_reader(listening)
+        await _rounds()  # what was accepted becomes a connection, which a closed server refuses
         server.close()
-        await _rounds()  # a connection that was just accepted is made, so that it can be closed
         await answers.goodbye()
         await handlers.shutdown(1.0)
         await _rounds()
