@@ -1,10 +1,16 @@
-"""The parts that networks are made of, on float32 arrays."""
+"""The parts that networks are made of: weights of the package, and sums on float32 arrays."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
+from importlib import resources
+from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
+
+from callout.errors import ModelNotFound
 
 Floats = NDArray[np.float32]
 
@@ -15,6 +21,39 @@ _EPSILON = np.float32(1e-5)
 _ERF = (0.254829592, -0.284496736, 1.421413741, -1.453152027, 1.061405429)
 _ERF_SLOPE = np.float32(0.3275911)
 _ROOT_HALF = np.float32(np.sqrt(0.5))
+
+
+def shipped_arrays(file: str, whose: str) -> dict[str, NDArray[Any]]:
+    """Return the arrays of a file of the package, as in "data/hearing/speech.npz".
+
+    whose: as in "the built-in voice's"; raises ModelNotFound if the installation lacks the file.
+    """
+    path = resources.files("callout") / file
+    try:
+        with path.open("rb") as opened, np.load(opened) as data:
+            return {name: data[name] for name in data.files}
+    except FileNotFoundError as error:
+        message = f"{whose} weights are missing from this installation."
+        raise ModelNotFound(message, "pip install --force-reinstall callout") from error
+
+
+@dataclass(frozen=True)
+class PackedWeights:
+    """Arrays by name; 8-bit matrices have ``NAME.scale`` beside them: scale and zero point."""
+
+    arrays: dict[str, NDArray[Any]]
+
+    def plain(self, name: str) -> Floats:
+        """Return a vector or kernel that is kept as it is."""
+        return np.asarray(self.arrays[name], np.float32)
+
+    def matrix(self, *names: str) -> Floats:
+        """Return 8-bit matrices (in, out) as 32-bit numbers, side by side."""
+        return np.concatenate([self._matrix(name) for name in names], axis=1)
+
+    def _matrix(self, name: str) -> Floats:
+        scale, zero = self.arrays[f"{name}.scale"]
+        return np.asarray((self.arrays[name].astype(np.float32) - zero) * scale, np.float32)
 
 
 def windows(x: Floats, width: int, stride: int) -> Floats:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
+import signal
 import subprocess
 import sys
 from collections.abc import Sequence
@@ -36,3 +38,17 @@ def started(command: Sequence[str]) -> subprocess.Popen[str]:
         start_new_session=os.name == "posix",
         creationflags=getattr(subprocess, "CREATE_NO_WINDOW", 0),
     )
+
+
+def end(process: subprocess.Popen[str]) -> None:
+    """Kill what ``started`` gave and, where there are process groups, whatever it started."""
+    with contextlib.suppress(OSError):
+        if os.name == "posix":
+            os.killpg(process.pid, signal.SIGKILL)
+        else:
+            process.kill()
+    process.wait()
+    for pipe in (process.stdin, process.stdout):
+        with contextlib.suppress(OSError, ValueError):
+            if pipe is not None:
+                pipe.close()

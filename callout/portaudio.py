@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
 from callout.remedy import system_install
 
+T = TypeVar("T")
+PLAYERS = (["pw-play"], ["paplay"], ["aplay", "-q"])
+"""Programs that play a file where PortAudio is missing."""
 _PLUG_IN = "Plug one in or switch it on, then look at `callout devices`"
 _NO_DEVICE = {
     "linux": "; a container or remote shell may see none.",
@@ -61,6 +65,37 @@ def device_hint(*, output: bool = False) -> str:
     if output:
         return f"{_PLUG_IN}."
     return _PLUG_IN + _NO_DEVICE.get(sys.platform, _NO_DEVICE["linux"])
+
+
+def players() -> list[list[str]]:
+    """Return those of PLAYERS that are installed."""
+    return [command for command in PLAYERS if shutil.which(command[0])]
+
+
+def open_first(
+    device: Device, shapes: Iterable[T], start: Callable[[T], None], *, output: bool = False
+) -> None:
+    """Open a device in the first of ``shapes`` that it takes; raises DeviceNotFound.
+
+    start: opens the device in one shape, such as a number of channels, or raises.
+    """
+    refusals: list[str] = []
+    for shape in shapes:
+        try:
+            start(shape)
+        except Exception as error:  # PortAudioError, only known once loaded, or ValueError
+            refusals.append(str(error))
+        else:
+            return
+    what = "speaker" if output else "microphone"
+    raise DeviceNotFound(
+        f"The {what} {device.name} cannot be opened: {refusals[0]}.", device_hint(output=output)
+    )
+
+
+def channels_out(device: Device) -> tuple[int, ...]:
+    """Return how many channels to ask of an output, best first: one, else two."""
+    return tuple(dict.fromkeys((1, min(2, device.outputs))))
 
 
 def devices(library: Any) -> tuple[Device, ...]:

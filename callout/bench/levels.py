@@ -113,6 +113,12 @@ def impulse_response(
     return np.asarray(tail)
 
 
+def in_room(voice: Floats, room: Floats) -> Floats:
+    """Return a voice in a room, as long as both together; room: its impulse response."""
+    size = len(voice) + len(room)
+    return np.asarray(np.fft.irfft(np.fft.rfft(voice, size) * np.fft.rfft(room, size), size))
+
+
 def _converted(frames: NDArray[np.float32], rate: int) -> Samples:
     """Return the frames block by block through the converter that microphones and files use."""
     convert = ToPort(rate)

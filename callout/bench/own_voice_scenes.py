@@ -11,6 +11,7 @@ from enum import Enum
 import numpy as np
 
 from callout.bench.corpora import Floats
+from callout.bench.levels import in_room
 from callout.core.conversation.pacing import Pacing
 from callout.hearing.cabin_noise import speech_rms
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -165,8 +166,7 @@ def _ringing(sound: Floats) -> Floats:
     room *= 10 ** (-3.0 * t / REVERBERATION_S)
     room *= 0.5 / np.sqrt(np.sum(room**2))
     room[0] = 1.0
-    size = len(sound) + length
-    return np.asarray(np.fft.irfft(np.fft.rfft(sound, size) * np.fft.rfft(room, size), size))
+    return in_room(sound, room)
 
 
 def _samples(seconds: float) -> int:

@@ -94,9 +94,11 @@ def _checked(
     from callout.app.shared.naming import file_or_folder
 
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
-    chosen = tuple(map(file_or_folder, paths)) if paths and not fix else paths or (usual,)
-    if fix:
+    chosen = paths or (usual,)
+    if fix:  # what is shipped is not to be changed, so no names
         _fix(chosen)
+    else:
+        chosen = tuple(map(file_or_folder, chosen))
     with _further(recogniser, by_ear) as further:
         return check_paths(chosen, further, notes or by_ear)
 

@@ -14,14 +14,10 @@ from callout.app.shared.own_wordings import Did, OwnWording, WordingPlace, Wordi
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import warn
+from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown
 from callout.errors import CalloutError
 
-_JOURNALS = click.option(
-    "--journal-dir",
-    metavar="FOLDER",
-    help="Where journals and wordings are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
-)
 _PERSON = click.option("--person", default="", metavar="NAME", help="Whose (else crew.name).")
 
 
@@ -37,7 +33,7 @@ def command() -> None:
 @command.command(epilog=SAFETY, short_help="Go through the replies of a session not taken.")
 @click.argument("session", default="latest")
 @_PERSON
-@_JOURNALS
+@journal_dir_option
 def accept(session: str, person: str, journal_dir: str | None) -> None:
     """Go through the replies of SESSION that were not taken although you meant them.
 
@@ -56,7 +52,7 @@ def accept(session: str, person: str, journal_dir: str | None) -> None:
 @click.argument("item")
 @click.argument("reply")
 @_PERSON
-@_JOURNALS
+@journal_dir_option
 def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | None) -> None:
     """Accept REPLY at ITEM of CHECKLIST from now on: add before-start doors "shut and locked"."""
     from callout.app.running.single_list import load_setting
@@ -89,7 +85,7 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
 @command.command("list", epilog=SAFETY, short_help="Show what is accepted.")
 @click.option("--log", is_flag=True, help="Everything that was accepted, declined and revoked.")
 @_PERSON
-@_JOURNALS
+@journal_dir_option
 def show(log: bool, person: str, journal_dir: str | None) -> None:
     """Show your own wordings with their numbers, and who accepted them when."""
     own, _ = _own(person, journal_dir)
@@ -110,7 +106,7 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
 @command.command(epilog=SAFETY, short_help="Accept a wording no longer.")
 @click.argument("numbers", nargs=-1, required=True, type=click.IntRange(min=1))
 @_PERSON
-@_JOURNALS
+@journal_dir_option
 def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> None:
     """Accept the wordings with these NUMBERS, as `callout wordings list` shows them, no longer."""
     own, _ = _own(person, journal_dir)

@@ -122,18 +122,7 @@ class MicrophoneSource:
             self._queue.get_nowait()
         device = self._find()
         self.name = device.name
-        refusals: list[str] = []
-        for channels, rate in _shapes(device):
-            try:
-                self._start(device, channels, rate)
-            except Exception as error:  # PortAudioError, or ValueError for a vanished index
-                refusals.append(str(error))
-            else:
-                return
-        raise DeviceNotFound(
-            f"The microphone {device.name} cannot be opened: {refusals[0]}.",
-            portaudio.device_hint(),
-        )
+        portaudio.open_first(device, _shapes(device), lambda shape: self._start(device, *shape))
 
     def _find(self) -> portaudio.Device:
         try:

@@ -6,17 +6,12 @@ Schmidhuber, 1997). It has no clock and no library of its own, so it is the same
 
 from __future__ import annotations
 
-from importlib import resources
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from callout.arithmetic import windows
-from callout.errors import ModelNotFound
+from callout.arithmetic import Floats, shipped_arrays, windows
 from callout.ports.hearing import Samples
-
-Floats = NDArray[np.float32]
 
 FILE = "data/hearing/voice_activity.npz"
 STRIDES = (1, 2, 2, 1)
@@ -78,10 +73,5 @@ def _share(x: Floats) -> Floats:
 
 
 def _shipped() -> dict[str, Any]:
-    path = resources.files("callout") / FILE
-    try:
-        with path.open("rb") as file, np.load(file) as data:
-            return {name: data[name].astype(np.float32) for name in data.files}
-    except FileNotFoundError as error:
-        message = "the voice activity detector's weights are missing from this installation."
-        raise ModelNotFound(message, "pip install --force-reinstall callout") from error
+    arrays = shipped_arrays(FILE, "the voice activity detector's")
+    return {name: values.astype(np.float32) for name, values in arrays.items()}

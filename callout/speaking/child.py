@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import queue
-import signal
 import subprocess
 import tempfile
 import threading
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from callout.own_process import module_command, started
+from callout.own_process import end, module_command, started
 
 Reply = Mapping[str, Any]
 
@@ -94,7 +92,7 @@ class SoundChild:
         with self._change:
             process, self._process = self._process, None
         if process is not None:
-            _end(process)
+            end(process)
 
     def close(self) -> None:
         """End the process for good; safe to call twice."""
@@ -109,17 +107,3 @@ def _read(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> Non
             for line in process.stdout:
                 lines.put(line)
     lines.put(None)
-
-
-def _end(process: subprocess.Popen[str]) -> None:
-    """Kill the child and, where there are process groups, the players it started."""
-    with contextlib.suppress(OSError):
-        if os.name == "posix":
-            os.killpg(process.pid, signal.SIGKILL)
-        else:
-            process.kill()
-    process.wait()
-    for pipe in (process.stdin, process.stdout):
-        with contextlib.suppress(OSError, ValueError):
-            if pipe is not None:
-                pipe.close()

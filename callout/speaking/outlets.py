@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 import subprocess
 import tempfile
 import threading
@@ -20,8 +19,6 @@ from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
 from callout.rates import RateConverter
 
-PLAYERS = (["pw-play"], ["paplay"], ["aplay", "-q"])
-"""Programs that play a file where PortAudio is missing."""
 _STALL_S = 2.0
 """A device that takes no sound for so long has gone."""
 _STEP_S = 0.01
@@ -70,19 +67,13 @@ class StreamOutlet:
         library = self._library or portaudio.load()
         device = portaudio.find(library, self._wanted, output=True)
         self.name = device.name
-        refusals: list[str] = []
-        for channels in dict.fromkeys((1, min(2, device.outputs))):
-            try:
-                self._start(library, device, channels)
-            except Exception as error:  # PortAudioError is only known once the library is loaded
-                refusals.append(str(error))
-            else:
-                self._forget = portaudio.before_refresh(self.close)
-                return
-        raise DeviceNotFound(
-            f"The speaker {device.name} cannot be opened: {refusals[0]}.",
-            portaudio.device_hint(output=True),
+        portaudio.open_first(
+            device,
+            portaudio.channels_out(device),
+            lambda channels: self._start(library, device, channels),
+            output=True,
         )
+        self._forget = portaudio.before_refresh(self.close)
 
     def _start(self, library: Any, device: portaudio.Device, channels: int) -> None:
         with quiet_stderr():
@@ -215,8 +206,8 @@ def found_outlet(device_name: str | None = None) -> Outlet:
     try:
         outlet.open()
     except EngineUnavailable:
-        command = next((c for c in PLAYERS if shutil.which(c[0])), None)
-        if command is None:
+        commands = portaudio.players()
+        if not commands:
             raise
-        return ProgramOutlet(command)
+        return ProgramOutlet(commands[0])
     return outlet

@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout import portaudio
-from callout.errors import DeviceNotFound
 from callout.rates import converted
 
 Floats = NDArray[np.float32]
@@ -26,17 +25,11 @@ def play(samples: Floats, rate: int, device_name: str | None = None) -> None:
     """
     library = portaudio.load()
     device = portaudio.find(library, device_name, output=True)
-    refusals: list[str] = []
-    for channels in dict.fromkeys((1, min(2, device.outputs))):
-        try:
-            _play(library, device, channels, samples, rate)
-        except Exception as error:  # PortAudioError is only known once the library is loaded
-            refusals.append(str(error))
-        else:
-            return
-    raise DeviceNotFound(
-        f"The speaker {device.name} cannot be opened: {refusals[0]}.",
-        portaudio.device_hint(output=True),
+    portaudio.open_first(
+        device,
+        portaudio.channels_out(device),
+        lambda channels: _play(library, device, channels, samples, rate),
+        output=True,
     )
 
 

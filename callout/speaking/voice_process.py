@@ -25,9 +25,6 @@ from callout.speaking.espeak_file import EspeakFile
 Request = dict[str, Any]
 Reply = dict[str, Any]
 
-_PLAYERS = (["pw-play"], ["paplay"], ["aplay", "-q"])
-"""Programs that play a file where PortAudio is missing."""
-
 _SHORTEST_WORD_S = 0.03
 """No voice says a word faster, at the highest rate that can be set."""
 
@@ -129,10 +126,11 @@ def _play_file(path: Path) -> None:
 
 
 def _play_by_program(path: Path) -> bool:
-    found = (command for command in _PLAYERS if shutil.which(command[0]))
+    from callout import portaudio
+
     return any(
         subprocess.run([*command, str(path)], capture_output=True, check=False).returncode == 0
-        for command in found
+        for command in portaudio.players()
     )
 
 
@@ -154,7 +152,7 @@ def _probe(voice: _Voice) -> Reply:
     try:
         device = portaudio.find(portaudio.load(), None, output=True)
     except EngineUnavailable:
-        if not any(shutil.which(command[0]) for command in _PLAYERS):
+        if not portaudio.players():
             raise
         return found
     return {**found, "output": device.name}

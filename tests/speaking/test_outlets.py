@@ -103,7 +103,7 @@ def test_without_portaudio_a_program_plays_and_is_cut(monkeypatch: pytest.Monkey
 
     monkeypatch.setattr(portaudio, "load", refuse)
     reads = "import sys, soundfile; assert len(soundfile.read(sys.argv[1])[0]) == 24001"
-    monkeypatch.setattr(outlets, "PLAYERS", ([sys.executable, "-c", reads],))
+    monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", reads],))
     outlet = found_outlet()
     assert outlet.play([TONE], 24_000, NEVER)
     with pytest.raises(EngineUnavailable, match="could not play"):
@@ -114,6 +114,6 @@ def test_without_portaudio_a_program_plays_and_is_cut(monkeypatch: pytest.Monkey
     threading.Timer(0.1, cut.set).start()
     assert not sleeper.play([TONE], 24_000, cut)
     sleeper.close()
-    monkeypatch.setattr(outlets, "PLAYERS", (["no-such-program"],))
+    monkeypatch.setattr(portaudio, "PLAYERS", (["no-such-program"],))
     with pytest.raises(EngineUnavailable, match="no PortAudio"):
         found_outlet()

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from callout import portaudio
 from callout.errors import EngineUnavailable
 from callout.speaking import player, voice_process
 from callout.speaking.voice_process import _Voice, answer
@@ -141,8 +142,8 @@ def test_without_portaudio_a_program_plays(tmp_path: Path, monkeypatch: pytest.M
 
     soundfile.write(sound, np.zeros(100, np.int16), 16_000)
     monkeypatch.setattr(player, "play", refuse)
-    monkeypatch.setattr(voice_process, "_PLAYERS", ([sys.executable, "-c", "import sys"],))
+    monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", "import sys"],))
     voice_process._play_file(sound)
-    monkeypatch.setattr(voice_process, "_PLAYERS", ([sys.executable, "-c", "raise SystemExit(1)"],))
+    monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", "raise SystemExit(1)"],))
     with pytest.raises(EngineUnavailable, match="no PortAudio"):
         voice_process._play_file(sound)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from callout.app.shared.checklist_files import MAX_BYTES
 from callout.errors import CalloutError, ChecklistInvalid
-from callout.own_process import module_command, started
+from callout.own_process import end, module_command, started
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -56,8 +56,7 @@ def _read_apart(path: Path, most: int) -> dict[str, Any]:
     except subprocess.TimeoutExpired:
         return {}
     finally:
-        process.kill()
-        process.wait()
+        end(process)
 
 
 def first_sheet(path: Path, most: int) -> Iterator[list[str]]:

@@ -17,7 +17,7 @@ from platformdirs import user_data_path
 from callout.app.models.model_place import models_dir
 from callout.app.privacy.leftover_search import Search, files_in, search
 from callout.core.instructor.sign_off import SignOff, forgotten
-from callout.core.keeping.forgetting import Heading, Wish, choose, plain_name
+from callout.core.keeping.forgetting import Heading, Wish, choose, slug
 from callout.errors import CalloutError
 from callout.journal.held import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
@@ -170,7 +170,7 @@ def _belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -
     if any(_session_in(part, sessions) for part in own):
         return True
     whole = wish.person and wish.since is None and wish.until is None
-    return bool(whole) and any(_slug(wish.person) == _slug(Path(part).stem) for part in own)
+    return bool(whole) and any(slug(wish.person) == slug(Path(part).stem) for part in own)
 
 
 def _session_in(part: str, sessions: frozenset[str]) -> bool:
@@ -181,10 +181,6 @@ def _session_in(part: str, sessions: frozenset[str]) -> bool:
 
 
 _BREAK = re.compile(r"[.\-_]")
-
-
-def _slug(name: str) -> str:
-    return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-")
 
 
 def _root_of(path: Path, places: Places) -> Path:

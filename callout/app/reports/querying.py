@@ -19,7 +19,7 @@ from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from typing import Any, Final
 
-from callout.own_process import module_command, started
+from callout.own_process import end, module_command, started
 from callout.store.asking import QuerySection
 from callout.store.engine import CollectionInvalid, database
 from callout.terminal.tables import csv_lines, draw_table, json_text
@@ -89,7 +89,7 @@ def answering(question: Question, seconds: float = SECONDS) -> Iterator[Iterator
             wait = _Wait(process, seconds * max(1, len(question.parts)))
             yield wait.pieces(replace(question, scratch=scratch))
         finally:
-            _end(process)
+            end(process)
 
 
 class _Wait:
@@ -163,16 +163,6 @@ def _broken(code: int) -> CollectionInvalid:
         said = f"The query brought the database library down ({signal.Signals(-code).name})."
         return CollectionInvalid(said, "Ask for it in another way.")
     return CollectionInvalid(f"The process of the query ended by itself ({code}).", "Try again.")
-
-
-def _end(process: subprocess.Popen[str]) -> None:
-    with suppress(OSError):
-        process.kill()
-    process.wait()
-    for pipe in (process.stdin, process.stdout):
-        with suppress(OSError, ValueError):
-            if pipe is not None:
-                pipe.close()
 
 
 def report_text(found: Iterable[QuerySection], form: TextForm, most: int) -> Iterator[str]:

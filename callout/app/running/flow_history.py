@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache, partial
 from pathlib import Path
 
 from callout.app.shared.settings import Settings
@@ -12,7 +13,7 @@ from callout.core.checklist_run.state import FlowPast
 from callout.core.conversation.pacing import FlowMode
 from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run.records import SectorBegan
-from callout.core.keeping.forgetting import plain_name
+from callout.core.keeping.forgetting import may_be
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import read_journal
@@ -25,27 +26,33 @@ def flow_pasts(
     """Return what the journals say of the flow of each list; empty where no stage asks for it."""
     if settings.pacing.flow not in (FlowMode.NEXT, FlowMode.CLOCK):
         return {}
-    person = settings.crew_name
-    return {name: past_after(_of(name, aircraft, journals, person)) for name in list_ids}
+    person, flights = settings.crew_name, cache(partial(_flight, journals))
+    return {name: past_after(_of(name, aircraft, journals, person, flights)) for name in list_ids}
 
 
 def _of(
-    list_id: str, aircraft: str, journals: Path, person: str
+    list_id: str,
+    aircraft: str,
+    journals: Path,
+    person: str,
+    flight: Callable[[str], Mapping[str, str]],
 ) -> Iterator[tuple[JournalRecord, ...]]:
-    """Yield a person's journals of one list, oldest first; a damaged one does not count."""
+    """Yield a person's journals of one list, oldest first; a damaged one does not count.
+
+    flight: what is known of a flight, by its id.
+    """
     for path in sorted(journals.glob(f"*-{list_id}-*.jsonl")):
         records = _records(path)
         began = records[0] if records else None
         if not isinstance(began, Began) or is_demonstration(records):
             continue
-        about = {**_flight(began.about.get("sector", ""), journals), **began.about}
-        crew = about.get("crew", "")
-        theirs = not person or not crew or plain_name(crew) == plain_name(person)
+        about = {**flight(began.about.get("sector", "")), **began.about}
+        theirs = may_be(about.get("crew", ""), person)
         if began.plan.list_id == list_id and about.get("aircraft", "") == aircraft and theirs:
             yield records
 
 
-def _flight(sector: str, journals: Path) -> Mapping[str, str]:
+def _flight(journals: Path, sector: str) -> Mapping[str, str]:
     records = _records(journals / FLIGHTS / f"{sector}.jsonl") if sector else ()
     began = records[0] if records else None
     return began.about if isinstance(began, SectorBegan) else {}

@@ -18,7 +18,7 @@ from callout.core.drill.evidence import Review, merged, reviews_of
 from callout.core.drill.history import Done, done, drill_reviews
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan
-from callout.core.keeping.forgetting import plain_name
+from callout.core.keeping.forgetting import may_be
 from callout.core.model.expectation import Expectation
 from callout.core.planning.run_plan import plan_for
 from callout.core.understanding.own_wordings import with_wording, without_wording
@@ -155,7 +155,7 @@ def _is_theirs(
         return False
     about: Mapping[str, str] = getattr(began, "about", NO_FLIGHT)
     crew = about.get("crew", "") or flights.get(about.get("sector", ""), NO_FLIGHT).get("crew", "")
-    theirs = not person or not crew or plain_name(crew) == plain_name(person)
+    theirs = may_be(crew, person)
     if crew and not (person and theirs):
         found.others.add(crew)
     return theirs

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 import json
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -17,7 +16,7 @@ from typing import Any
 from callout import outlet
 from callout.app.shared.checklist_files import SUFFIXES, load_overlay, read_text, with_overlay
 from callout.core.formats.overlay import Accept
-from callout.core.keeping.forgetting import plain_name
+from callout.core.keeping.forgetting import slug
 from callout.core.model.checklist import Checklist, Origin
 from callout.errors import CalloutError, ChecklistInvalid
 
@@ -158,12 +157,12 @@ class Wordings:
         return {_place(fields) for fields in self.log() if fields.get("did") == did.value}
 
     def _file(self, aircraft: str, list_id: str) -> Path:
-        return self.folder / _slug(aircraft, "aircraft") / f"{list_id}.yaml"
+        return self.folder / (slug(aircraft) or "aircraft") / f"{list_id}.yaml"
 
 
 def wordings_of(journals: Path, person: str) -> Wordings:
     """Return the wordings of a person; without a name those of whoever has none."""
-    return Wordings(journals / FOLDER / _slug(person, NOBODY), person)
+    return Wordings(journals / FOLDER / (slug(person) or NOBODY), person)
 
 
 def _read(path: Path) -> Iterator[OwnWording]:
@@ -197,7 +196,3 @@ def _quoted(text: str) -> str:
 
 def _unquoted(lines: list[str]) -> str:
     return "".join(lines).replace('\\"', '"').replace("\\\\", "\\")
-
-
-def _slug(name: str, otherwise: str) -> str:
-    return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-") or otherwise

@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.bench.levels import impulse_response
+from callout.bench.levels import impulse_response, in_room
 from callout.hearing.cabin_noise import mixed, speech_rms
 from callout.ports.hearing import Samples
 
@@ -95,9 +95,7 @@ def _quiet(voice: Samples, seed: int) -> Samples:
 
 
 def _in_room(voice: Samples, room: Floats) -> Floats:
-    size = len(voice) + len(room)
-    both = np.fft.rfft(voice.astype(np.float64), size) * np.fft.rfft(room, size)
-    return np.asarray(np.fft.irfft(both, size)[: len(voice)])
+    return in_room(voice.astype(np.float64), room)[: len(voice)]
 
 
 def _at_peak(sound: Floats, peak: float) -> Samples:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from callout.bench.corpora import Floats
+from callout.bench.levels import in_room
 from callout.hearing.echo_canceller import STEP, EchoCanceller
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import converted
@@ -39,8 +40,7 @@ class Room:
         if self.drift:
             sound = converted(sound, SAMPLE_RATE, SAMPLE_RATE * (1 + self.drift * 1e-6))
         late = np.concatenate([np.zeros(round(self.delay * SAMPLE_RATE)), sound])[: len(played)]
-        size = len(late) + count
-        echo = np.fft.irfft(np.fft.rfft(late, size) * np.fft.rfft(way, size), size)[: len(late)]
+        echo = in_room(late, way)[: len(late)]
         whole = np.zeros(len(played))
         whole[: len(echo)] = echo * self.gain
         noise = chance.normal(0, 5, len(whole))

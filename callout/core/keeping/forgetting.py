@@ -72,6 +72,16 @@ def plain_name(name: str) -> str:
     return unicodedata.normalize("NFC", " ".join(name.split()).casefold())
 
 
+def slug(name: str) -> str:
+    """Return a name as it stands in the name of a file or folder; may be empty."""
+    return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-")
+
+
+def may_be(crew: str, person: str) -> bool:
+    """Say whether what ``crew`` flew may be ``person``'s; without a name it is anybody's."""
+    return not person or not crew or plain_name(crew) == plain_name(person)
+
+
 def _same(one: str, other: str) -> bool:
     return bool(one.strip()) and plain_name(one) == plain_name(other)
 

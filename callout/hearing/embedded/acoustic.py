@@ -9,17 +9,18 @@ platform and with every runtime.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 from typing import IO, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.hearing.embedded.weights import Floats
+from callout.arithmetic import Floats, attention, layer_norm, log_softmax, shipped_arrays
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
+FILE = "data/hearing/acoustic.npz"
 LAYERS, HEADS, WIDTH = 4, 6, 384
 BANDS, WINDOW, HOP = 80, 400, 160
 RANGE = 8.0
@@ -39,9 +40,7 @@ class Acoustic:
     @classmethod
     def shipped(cls) -> Acoustic:
         """Return the model in the package."""
-        path = resources.files("callout") / "data/hearing/acoustic.npz"
-        with path.open("rb") as file:
-            return cls(unpacked(file))
+        return cls(_as_numbers(shipped_arrays(FILE, "the acoustic model's")))
 
     def read(self, samples: Samples) -> Floats:
         """Return log-probabilities (frames, phones + 1) of one utterance, a frame each 20 ms.
@@ -52,10 +51,7 @@ class Acoustic:
             return np.zeros((0, len(self.weights["head.bias"])), np.float32)
         kept = samples[: int(LONGEST_S * SAMPLE_RATE)]
         x = self._encoded(spectrogram(kept.astype(np.float32) / 32768.0))
-        logits = x @ self.weights["head.weight"].T + self.weights["head.bias"]
-        logits -= logits.max(-1, keepdims=True)
-        result: Floats = logits - np.log(np.exp(logits).sum(-1, keepdims=True))
-        return result
+        return log_softmax(x @ self.weights["head.weight"].T + self.weights["head.bias"])
 
     def _encoded(self, x: Floats) -> Floats:
         w = self.weights
@@ -71,10 +67,7 @@ class Acoustic:
         w = self.weights
         joined = self._normed(x, at + "norm1") @ w[at + "qkv.weight"].T + w[at + "qkv.bias"]
         parts = joined.reshape(len(x), 3, HEADS, WIDTH // HEADS).transpose(1, 2, 0, 3)
-        query, key, value = np.ascontiguousarray(parts)
-        match = query @ key.transpose(0, 2, 1) / np.float32(np.sqrt(WIDTH // HEADS))
-        match = np.exp(match - match.max(-1, keepdims=True))
-        mixed = (match / match.sum(-1, keepdims=True)) @ value
+        mixed = attention(*np.ascontiguousarray(parts))
         whole = mixed.transpose(1, 0, 2).reshape(len(x), WIDTH)
         out: Floats = whole @ w[at + "out.weight"].T + w[at + "out.bias"]
         return out
@@ -86,10 +79,7 @@ class Acoustic:
         return out
 
     def _normed(self, x: Floats, name: str) -> Floats:
-        middle = x - x.mean(-1, keepdims=True)
-        spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
-        out: Floats = middle / spread * self.weights[name + ".weight"]
-        return out + self.weights[name + ".bias"]
+        return layer_norm(x, self.weights[name + ".weight"]) + self.weights[name + ".bias"]
 
 
 def spectrogram(sound: Floats) -> Floats:
@@ -169,7 +159,10 @@ def packed(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
 def unpacked(file: IO[bytes]) -> dict[str, Floats]:
     """Return the weights out of a file written with ``packed``."""
     with np.load(file) as data:
-        kept = {name: data[name] for name in data.files}
+        return _as_numbers({name: data[name] for name in data.files})
+
+
+def _as_numbers(kept: Mapping[str, NDArray[Any]]) -> dict[str, Floats]:
     weights = {}
     for name, values in kept.items():
         if not name.endswith(".scale"):

@@ -15,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
+from callout.arithmetic import log_softmax
 from callout.hearing.embedded.ctc import occupancies
 from callout.hearing.embedded.lexicon import Phones
 from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve, phrase_scores
@@ -143,8 +144,7 @@ def _laid_out(utterances: Sequence[Floats]) -> tuple[Floats, Floats, list[int]]:
 def _loss_slope(
     logits: Floats, lengths: Sequence[int], starts: Sequence[int], said: Sequence[Phones]
 ) -> Floats:
-    shifted = logits - logits.max(-1, keepdims=True)
-    log_probs = shifted - np.log(np.exp(shifted).sum(-1, keepdims=True))
+    log_probs = log_softmax(logits)
     padded = np.zeros((len(lengths), max(lengths), logits.shape[1]), np.float32)
     for row, (start, length) in enumerate(zip(starts, lengths, strict=True)):
         padded[row, :length] = log_probs[start : start + length]

@@ -11,7 +11,7 @@ from callout.hearing.embedded.evidence import NETWORK, logistic
 
 @dataclass(frozen=True, slots=True)
 class EmbeddedDecision:
-    """A logistic over the network's evidence; fitted by ``callout bench fit``."""
+    """A logistic over evidence; over the network's it is fitted by ``callout bench fit``."""
 
     bias: float
     weights: tuple[float, ...]

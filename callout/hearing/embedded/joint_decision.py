@@ -26,11 +26,9 @@ _LEAD, _SOUND_LEAD = FEATURES.index("lead"), FEATURES.index("sound_lead")
 
 
 @dataclass(frozen=True, slots=True)
-class JointDecision:
+class JointDecision(EmbeddedDecision):
     """A logistic over all evidence beside the network's own; fitted by ``callout bench fuse``."""
 
-    bias: float
-    weights: tuple[float, ...]
     threshold: float = NEVER
     """Least probability at which the recogniser is sure by all opinions together."""
     among_others: float = NEVER
@@ -38,14 +36,6 @@ class JointDecision:
     mix: Mix = EVEN
     """How the opinions rank the candidates."""
     network: EmbeddedDecision = SILENT
-
-    def score(self, evidence: tuple[float, ...]) -> float:
-        """Return the log-odds that the best phrase was said, all opinions together."""
-        return self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
-
-    def confidence(self, score: float) -> float:
-        """Return the probability, 0 to 1, of given log-odds."""
-        return logistic(score)
 
     def by_network(self, evidence: tuple[float, ...], added: float) -> float:
         """Return the probability by the network alone; 0 where another phrase leads.

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from importlib import resources
 from typing import Any
 from zlib import crc32
 
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.arithmetic import layer_norm, log_softmax, shipped_arrays
 from callout.hearing.embedded.lexicon import Phones
 
 Floats = NDArray[np.float32]
@@ -37,9 +37,8 @@ class PhoneProbe:
     @classmethod
     def shipped(cls) -> PhoneProbe:
         """Return the probe in the package (float16 on disk)."""
-        path = resources.files("callout") / "data/hearing/phones.npz"
-        with path.open("rb") as file, np.load(file) as data:
-            return cls({name: data[name].astype(np.float32) for name in data.files})
+        arrays = shipped_arrays("data/hearing/phones.npz", "the phone reading's")
+        return cls({name: values.astype(np.float32) for name, values in arrays.items()})
 
     @property
     def mark(self) -> str:
@@ -57,15 +56,10 @@ class PhoneProbe:
     def read(self, hidden: Floats) -> Floats:
         """Return log-probabilities (frames, phones + 1) of encoder frames (frames, 288)."""
         w = self.weights
-        middle = hidden - hidden.mean(-1, keepdims=True)
-        spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
-        x = middle / spread * w["ln.weight"] + w["ln.bias"]
+        x: Floats = layer_norm(hidden, w["ln.weight"]) + w["ln.bias"]
         x = np.maximum(convolve(x, w["c.weight"], w["c.bias"]), 0.0)
         x = np.maximum(convolve(x, w["c2.weight"], w["c2.bias"]), 0.0)
-        logits = x @ w["o.weight"].T + w["o.bias"]
-        logits = logits - logits.max(-1, keepdims=True)
-        result: Floats = logits - np.log(np.exp(logits).sum(-1, keepdims=True))
-        return result
+        return log_softmax(x @ w["o.weight"].T + w["o.bias"])
 
 
 def frames_of(hidden: Floats) -> Floats:

@@ -187,9 +187,9 @@ class EmbeddedRecogniser:
             return Heard(text="", engine=self.name)
         if not opinion.scores:
             return Heard("", opinion.reading.text, engine=self.name)
-        odds = self._decision.score(opinion.evidence) + opinion.own
-        judged = self._tries.weigh(opinion.scores, odds)
-        confidence, sure = self._certainty(opinion, judged.score)
+        odds = self._decision.score(opinion.evidence)
+        judged = self._tries.weigh(opinion.scores, odds + opinion.own)
+        confidence, sure = self._certainty(opinion, judged.score, judged.score - odds)
         if keep:
             self._tries = (
                 AttemptMemory() if sure else self._tries.after(opinion.scores, judged.score)
@@ -204,10 +204,10 @@ class EmbeddedRecogniser:
             engine=self.name,
         )
 
-    def _certainty(self, opinion: Opinion, score: float) -> tuple[float, bool]:
-        """Return the probability of the best phrase, and whether that is enough to be sure."""
+    def _certainty(self, opinion: Opinion, score: float, added: float) -> tuple[float, bool]:
+        """Return the probability of the best phrase, and whether it suffices to be sure."""
         decision = self._decision
-        joint, added = decision.confidence(score), score - decision.score(opinion.evidence)
+        joint = decision.confidence(score)
         alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
         more = more_words(plain(opinion.reading.text), self._written[opinion.scores[0].text])
         sure = (
