@@ -9,6 +9,7 @@ from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import wilson
 from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
 from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
+from callout.hearing.second_opinion.text_scorer import TextReading
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +20,8 @@ class HeardUnder:
     condition: str
     scores: tuple[PhraseScore, ...]
     reading: PhoneReading
+    text: TextReading | None = None
+    """What the second opinion made of it, where that is installed."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,9 @@ from callout.hearing.embedded.decision import shipped
 from callout.hearing.embedded.evidence import FEATURES, NETWORK, PhoneReading, PhraseScore, plain
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.second_opinion.published import MODEL
+from callout.hearing.second_opinion.published import place as place_of
+from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
 
 FOLDS = 5
@@ -154,7 +157,9 @@ def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
     opinion = recogniser.opinion(cut)
     if opinion is None:
         return _nothing(recording, condition.name)
-    return HeardUnder(recording, condition.name, opinion.scores, opinion.reading)
+    second, forms = _second(), {c.text: c.forms for c in candidates_of(recording).candidates}
+    text = second.read(cut, forms) if second else None
+    return HeardUnder(recording, condition.name, opinion.scores, opinion.reading, text)
 
 
 def _nothing(recording: CorpusRecording, condition: str) -> HeardUnder:
@@ -164,6 +169,12 @@ def _nothing(recording: CorpusRecording, condition: str) -> HeardUnder:
 @cache
 def _recogniser() -> EmbeddedRecogniser:
     return EmbeddedRecogniser(UNDECIDED)
+
+
+@cache
+def _second() -> TextScorer | None:
+    """Return the second opinion, if it is installed: what it says is kept beside."""
+    return TextScorer.installed() if place_of(MODEL) else None
 
 
 @cache

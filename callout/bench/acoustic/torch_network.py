@@ -80,7 +80,7 @@ def _inside(lengths: Any, count: int) -> Any:
 def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
     """Return a state for the network from the published encoder, without the last layer.
 
-    published: arrays as ``callout.bench.acoustic.published_encoder`` reads them.
+    published: arrays as ``callout.hearing.second_opinion.published`` reads them.
     """
     import torch
 

@@ -11,7 +11,6 @@ import click
 import numpy as np
 
 from callout.bench.acoustic import listening_rooms, torch_network, training
-from callout.bench.acoustic.published_encoder import published
 from callout.bench.acoustic.rivals import Rivals
 from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_digits, texts
 from callout.bench.corpora import CorpusKind, more
@@ -19,6 +18,7 @@ from callout.bench.corpora import human as recordings_of
 from callout.bench.hearing import SHARED
 from callout.hearing.embedded.acoustic import packed
 from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.second_opinion.published import published_encoder
 
 FOLDS = 5
 EVERYONE = -1
@@ -47,7 +47,7 @@ def command(speech: Path, count: int, first: int, second: int, into: Path) -> No
     spoken = _spoken(speech, lexicon, count)
     material = training.Material(spoken, lexicon, Rivals(lexicon, texts_words()))
     pool = listening_rooms.pool(material.joined(), _crowd(speech, spoken), device)
-    start = torch_network.begun(published())
+    start = torch_network.begun(published_encoder())
     alone = [i for i, s in enumerate(spoken) if s.group in ("made", "silence")]
     begun = training.trained(pool, material, alone, training.plan(1, first), start)
     into.mkdir(parents=True, exist_ok=True)

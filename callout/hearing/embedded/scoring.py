@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Protocol
 
 import numpy as np
 
-from callout.hearing.embedded.network import END, Encoded, Network, Rows, select
+from callout.hearing.embedded.network import END, Encoded, Rows, select
 
 FLOOR = -30.0
 """Score of a phrase that was pruned, natural log: too far behind to matter."""
@@ -16,6 +17,13 @@ FREE_TOKENS = 40
 """Longest free transcript, in tokens: about ten seconds of speech."""
 
 Tokens = tuple[int, ...]
+
+
+class Decoder(Protocol):
+    """What writes text for a recording."""
+
+    def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
+        """Append one token to each prefix of ``rows``; both have the same batch size."""
 
 
 @dataclass(slots=True)
@@ -42,17 +50,19 @@ class Scores:
 
 
 def score(
-    network: Network,
+    network: Decoder,
     encoded: Encoded,
     root: Rows,
     phrases: set[Tokens],
     ends: tuple[int, ...] = (END,),
     prune: float = PRUNE,
+    free_tokens: int = FREE_TOKENS,
 ) -> Scores:
     """Score every phrase; each distinct prefix passes through the decoder once.
 
-    ``ends`` are the tokens that may close a phrase (end mark, full stop ...): their probabilities
-    are added up, so that "on" and "on." need one row and not two.
+    ``ends`` are the tokens that may close a phrase (end mark first, full stop ...): their
+    probabilities are added up, so that "on" and "on." need one row and not two. The free transcript
+    is cut off after ``free_tokens``.
     """
     walk = _Walk(scores={(): 0.0})
     rows, free_row = root, 0
@@ -63,7 +73,7 @@ def score(
         alive = {p for p in alive if len(p) > len(order[0])} if order else set()
         nexts = _next_prefixes(walk, alive, rows, order, prune)
         alive = {p for p in alive if p[: len(order[0]) + 1] in nexts} if order else set()
-        free_token = _free_step(walk, rows, free_row)
+        free_token = _free_step(walk, rows, free_row, ends[0], free_tokens)
         if not nexts and free_token is None:
             break
         parents = [row for row, _ in nexts.values()]
@@ -101,12 +111,12 @@ def _next_prefixes(
     return {p: v for p, v in sorted(nexts.items()) if v[1] > best - prune}
 
 
-def _free_step(walk: _Walk, rows: Rows, row: int) -> int | None:
+def _free_step(walk: _Walk, rows: Rows, row: int, end: int, most: int) -> int | None:
     if walk.free_done:
         return None
     token = int(rows.log_probs[row].argmax())
     walk.free_score += float(rows.log_probs[row, token])
-    if token == END or len(walk.free) >= FREE_TOKENS:
+    if token == end or len(walk.free) >= most:
         walk.free_done = True
         return None
     walk.free.append(token)

@@ -1,0 +1,208 @@
+"""The published speech model (Radford et al., 2023; its smallest English size), with numpy.
+
+Two convolutions and four layers of attention over a spectrogram; four layers that write text a
+token at a time. The weights stay as they lie in the file, 16 bits each, and become 32 bits where
+they are used: half the memory, and nothing is rounded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.arithmetic import Floats, attention, gelu, layer_norm, log_softmax, windows
+from callout.hearing.embedded.network import Cache, Encoded, Rows
+
+LAYERS, HEADS, WIDTH = 4, 6, 384
+SIZE = WIDTH // HEADS
+END, START, NO_SPEECH, PLAIN_TEXT = 50256, 50257, 50361, 50362
+"""Tokens: end of the text, start of it, "nobody speaks", "without times"."""
+_SLICE = 2048
+"""Words whose weights are made 32-bit numbers at once: they stay near the processor."""
+_SHIFT, _KEPT, _SCALE = 13, np.int32(-0x70002000), np.float32(2.0**112)
+
+Arrays = Mapping[str, NDArray[Any]]
+
+
+class TextNetwork:
+    """Encoder and decoder, loaded once."""
+
+    def __init__(self, arrays: Arrays) -> None:
+        self._encoder, self._decoder = _Encoder(arrays), _Decoder(arrays)
+
+    def encode(self, bands: Floats) -> tuple[Encoded, Rows, float]:
+        """Return what the decoder sees of a spectrogram (frames, 80), and its state before a word.
+
+        The last number is the log-probability that nobody speaks.
+        """
+        hidden = self._encoder.run(bands)
+        encoded = Encoded(hidden[None], self._decoder.cross(hidden))
+        nothing = np.zeros((1, HEADS, 0, SIZE), np.float32)
+        first = self._decoder.step(encoded.cross, [START], ((nothing, nothing),) * LAYERS)
+        silent = float(first.log_probs[0, NO_SPEECH])
+        return encoded, self._decoder.step(encoded.cross, [PLAIN_TEXT], first.cache), silent
+
+    def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
+        """Append one token to each prefix of ``rows``; both have the same batch size."""
+        return self._decoder.step(encoded.cross, tokens, rows.cache)
+
+
+class _Linear:
+    """A matrix and what is added after it."""
+
+    def __init__(self, arrays: Arrays, name: str) -> None:
+        self._weight = arrays[f"{name}/weight"]
+        self._bias = np.asarray(arrays[f"{name}/bias"], np.float32)
+
+    def __call__(self, x: Floats) -> Floats:
+        result: Floats = x @ widened(self._weight).T + self._bias
+        return result
+
+
+class _Norm:
+    """Each row with mean 0 and variance 1, scaled and shifted."""
+
+    def __init__(self, arrays: Arrays, name: str) -> None:
+        self._scale = np.asarray(arrays[f"{name}/layer_norm/gamma"], np.float32)
+        self._shift = np.asarray(arrays[f"{name}/layer_norm/beta"], np.float32)
+
+    def __call__(self, x: Floats) -> Floats:
+        return layer_norm(x, self._scale) + self._shift
+
+
+class _Forward:
+    """The part of a layer that looks at one place alone."""
+
+    def __init__(self, arrays: Arrays, name: str) -> None:
+        self._norm = _Norm(arrays, f"{name}/ffn")
+        self._up = _Linear(arrays, f"{name}/ffn/linear_0")
+        self._down = _Linear(arrays, f"{name}/ffn/linear_1")
+
+    def __call__(self, x: Floats) -> Floats:
+        return self._down(gelu(self._up(self._norm(x))))
+
+
+class _Encoder:
+    def __init__(self, arrays: Arrays) -> None:
+        self._first, self._second = (_kernel(arrays, f"encoder/conv{n}") for n in (1, 2))
+        self._places = np.asarray(arrays["encoder/position_encodings/encodings"], np.float32)
+        self._layers = [_EncoderLayer(arrays, f"encoder/layer_{n}") for n in range(LAYERS)]
+        self._norm = _Norm(arrays, "encoder")
+
+    def run(self, bands: Floats) -> Floats:
+        """Return (frames / 2, 384) of a spectrogram (frames, 80)."""
+        x = gelu(_convolved(bands, *self._first, 1))
+        x = gelu(_convolved(x, *self._second, 2))
+        x = x + self._places[: len(x)]
+        for layer in self._layers:
+            x = layer.run(x)
+        return self._norm(x)
+
+
+class _EncoderLayer:
+    def __init__(self, arrays: Arrays, name: str) -> None:
+        self._norm = _Norm(arrays, f"{name}/self_attention")
+        self._qkv = _Linear(arrays, f"{name}/self_attention/linear_0")
+        self._out = _Linear(arrays, f"{name}/self_attention/linear_1")
+        self._forward = _Forward(arrays, name)
+
+    def run(self, x: Floats) -> Floats:
+        q, k, v = (_heads(part) for part in np.split(self._qkv(self._norm(x)), 3, 1))
+        x = x + self._out(_flat(attention(q, k, v)))
+        return x + self._forward(x)
+
+
+class _Decoder:
+    def __init__(self, arrays: Arrays) -> None:
+        self._words = arrays["decoder/embeddings/weight"]
+        """Each token's (vocabulary, 384), 16 bits; also what the output is compared with."""
+        self._places = np.asarray(arrays["decoder/position_encodings/encodings"], np.float32)
+        self._layers = [_DecoderLayer(arrays, f"decoder/layer_{n}") for n in range(LAYERS)]
+        self._norm = _Norm(arrays, "decoder")
+
+    def cross(self, hidden: Floats) -> Cache:
+        """Return what the layers need of the encoder's output, computed once."""
+        return tuple(layer.cross(hidden) for layer in self._layers)
+
+    def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
+        """Append a token to each prefix."""
+        x = self._words[tokens].astype(np.float32) + self._places[cache[0][0].shape[2]]
+        kept = []
+        for layer, seen, before in zip(self._layers, cross, cache, strict=True):
+            x, now = layer.run(x, seen, before)
+            kept.append(now)
+        return Rows(log_softmax(self._likeness(self._norm(x))), tuple(kept))
+
+    def _likeness(self, x: Floats) -> Floats:
+        out = np.empty((len(x), len(self._words)), np.float32)
+        for at in range(0, len(self._words), _SLICE):
+            out[:, at : at + _SLICE] = x @ widened(self._words[at : at + _SLICE]).T
+        return out
+
+
+class _DecoderLayer:
+    def __init__(self, arrays: Arrays, name: str) -> None:
+        self._norm1 = _Norm(arrays, f"{name}/self_attention")
+        self._norm2 = _Norm(arrays, f"{name}/attention")
+        self._qkv = _Linear(arrays, f"{name}/self_attention/linear_0")
+        self._out = _Linear(arrays, f"{name}/self_attention/linear_1")
+        self._q, self._kv, self._out2 = (
+            _Linear(arrays, f"{name}/attention/linear_{n}") for n in range(3)
+        )
+        self._forward = _Forward(arrays, name)
+
+    def cross(self, hidden: Floats) -> tuple[Floats, Floats]:
+        k, v = (_heads(part) for part in np.split(self._kv(hidden), 2, 1))
+        return k, v
+
+    def run(
+        self, x: Floats, seen: tuple[Floats, Floats], before: tuple[Floats, Floats]
+    ) -> tuple[Floats, tuple[Floats, Floats]]:
+        """Return (batch, 384) after this layer, and keys and values with this token's added."""
+        q, k, v = (
+            part.reshape(-1, HEADS, 1, SIZE) for part in np.split(self._qkv(self._norm1(x)), 3, 1)
+        )
+        keys = np.concatenate([before[0], k], axis=2)
+        values = np.concatenate([before[1], v], axis=2)
+        x = x + self._out(attention(q, keys, values).reshape(-1, WIDTH))
+        x = x + self._out2(_flat(attention(_heads(self._q(self._norm2(x))), *seen)))
+        return x + self._forward(x), (keys, values)
+
+
+def widened(x: NDArray[np.float16]) -> Floats:
+    """Return finite 16-bit numbers in 32 bits, exactly; several times faster than a plain cast.
+
+    Sign, exponent and fraction are moved to their places; the exponent counts from another zero,
+    which a power of two puts right.
+    """
+    bits = x.view(np.int16).astype(np.int32)
+    bits <<= _SHIFT
+    bits &= _KEPT
+    result: Floats = bits.view(np.float32)
+    result *= _SCALE
+    return result
+
+
+def _kernel(arrays: Arrays, name: str) -> tuple[Floats, Floats]:
+    """Return a convolution's kernel (out, in, 3) as a matrix (3 * in, out), and its bias."""
+    kernel = np.asarray(arrays[f"{name}/weight"], np.float32).transpose(2, 1, 0)
+    bias = np.asarray(arrays[f"{name}/bias"], np.float32)
+    return kernel.reshape(-1, kernel.shape[2]), bias
+
+
+def _convolved(x: Floats, kernel: Floats, bias: Floats, stride: int) -> Floats:
+    result: Floats = windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias
+    return result
+
+
+def _heads(x: Floats) -> Floats:
+    """Return (n, 384) as (heads, n, 64), each head in one piece: products are faster so."""
+    return np.ascontiguousarray(x.reshape(-1, HEADS, SIZE).transpose(1, 0, 2))
+
+
+def _flat(x: Floats) -> Floats:
+    """Return (heads, n, 64) as (n, 384)."""
+    return x.transpose(1, 0, 2).reshape(-1, WIDTH)

@@ -1,0 +1,90 @@
+"""How likely each phrase is to be the text of one utterance, by the published speech model."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from callout.arithmetic import Floats
+from callout.hearing.embedded.acoustic import spectrogram
+from callout.hearing.embedded.scoring import Tokens, score
+from callout.hearing.embedded.written import variants
+from callout.hearing.framing import frame
+from callout.hearing.second_opinion.network import END, TextNetwork
+from callout.hearing.second_opinion.published import MODEL, TOKENS, arrays, published
+from callout.hearing.second_opinion.tokens import TextTokens
+from callout.ports.hearing import SAMPLE_RATE, Samples
+
+WINDOW_S = 4.0
+"""Seconds that are looked at: the model was made for thirty, but a reply takes two at most."""
+BEFORE_S, AFTER_S = 0.2, 0.6
+"""Silence put before an utterance, and kept free after a long one."""
+LONGEST_S = 10.0
+PRUNE = 10.0
+"""How far behind the best beginning of its length another may fall, natural log."""
+FREE_TOKENS = 12
+"""A free text is cut off here, or where it is longer than any phrase: what follows repeats it."""
+CLOSING = (".", ",", "!", "?", "...")
+"""Signs that may end a text before its end mark."""
+
+
+@dataclass(frozen=True, slots=True)
+class TextReading:
+    """What the model makes of one utterance; natural logarithms."""
+
+    phrases: dict[str, float]
+    """Log-likelihood of each candidate, summed over the ways to write it."""
+    text: str
+    """What it writes of its own accord."""
+    score: float
+    """Log-likelihood of exactly that."""
+    silent: float
+    """Log-probability that nobody speaks."""
+
+
+class TextScorer:
+    """The model with its weights; made once, and used by one thread at a time."""
+
+    def __init__(self, network: TextNetwork, tokens: TextTokens) -> None:
+        self._network, self._tokens = network, tokens
+        self._ends = (END, *sorted({tokens.encode("x" + sign)[-1] for sign in CLOSING}))
+        self._written = lru_cache(4096)(self._ways)
+
+    @classmethod
+    def installed(cls) -> TextScorer:
+        """Return the installed one; raises EngineUnavailable, with the command that adds it."""
+        network = TextNetwork(arrays(published(MODEL)))
+        return cls(network, TextTokens.from_json(published(TOKENS)))
+
+    def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> TextReading:
+        """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
+        encoded, root, silent = self._network.encode(spectrogram(window(samples)))
+        ways = {text: self._all_ways(spoken) for text, spoken in forms.items()}
+        wanted = {way for found in ways.values() for way in found}
+        most = min(max((len(way) for way in wanted), default=0) + 1, FREE_TOKENS)
+        scores = score(self._network, encoded, root, wanted, self._ends, PRUNE, most)
+        phrases = {
+            text: float(np.logaddexp.reduce([scores.phrases[way] for way in found]))
+            for text, found in ways.items()
+            if found
+        }
+        return TextReading(phrases, self._tokens.decode(scores.free), scores.free_score, silent)
+
+    def _all_ways(self, spoken: Iterable[str]) -> tuple[Tokens, ...]:
+        return tuple(dict.fromkeys(way for form in spoken for way in self._written(form)))
+
+    def _ways(self, form: str) -> tuple[Tokens, ...]:
+        return tuple(self._tokens.encode(" " + text) for text in variants(form))
+
+
+def window(samples: Samples) -> Floats:
+    """Return one utterance at the usual level, in silence that fills the window."""
+    kept = samples[: int(LONGEST_S * SAMPLE_RATE)]
+    least = len(kept) + int((BEFORE_S + AFTER_S) * SAMPLE_RATE)
+    whole = np.zeros(max(int(WINDOW_S * SAMPLE_RATE), least), np.float32)
+    start = int(BEFORE_S * SAMPLE_RATE)
+    whole[start : start + len(kept)] = frame(kept, pad=0.0)
+    return whole
