@@ -8,7 +8,7 @@ COMMANDS = {
     "fit": "fitting.fit",
     "fixtures": "fixtures",
     "fuse": "acoustic.fuse",
-    "fuzz": "fuzz",
+    "fuzz": "hostile.fuzz",
     "hearing": "hearing",
     "judging": "judging",
     "lists": "lists",

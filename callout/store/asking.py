@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -62,13 +63,8 @@ def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
         kind = statements[0].type.name
         said = f"A collection can be read with SQL, not changed: {kind} is refused."
         raise CollectionInvalid(said, "Begin with SELECT, FROM, WITH, DESCRIBE or SUMMARIZE.")
-    try:
+    with _failing():
         result = connection.execute(statements[0])
-    except duckdb.OutOfMemoryException as error:
-        hint = "Give it more with --memory, or ask for less at once."
-        raise CollectionInvalid("The query needs more memory than it may have.", hint) from error
-    except duckdb.Error as error:
-        raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
     names = tuple(str(column[0]) for column in result.description or ())
     return QueryAnswer(names, _rows(result))
 
@@ -76,9 +72,27 @@ def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
 _HELP: Final = "Tables and columns: callout query --columns"
 
 
+@contextmanager
+def _failing() -> Iterator[None]:
+    duckdb = database()
+    try:
+        yield
+    except duckdb.OutOfMemoryException as error:
+        hint = "Give it more with --memory, or ask for less at once."
+        raise CollectionInvalid("The query needs more memory than it may have.", hint) from error
+    except duckdb.Error as error:
+        raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
+
+
 def _rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
-    while rows := result.fetchmany(_FETCHED):
+    """Yield the rows; the library works some of them out only now, and can fail here too."""
+    while rows := _next_rows(result):
         yield from rows
+
+
+def _next_rows(result: DuckDBPyConnection) -> list[tuple[object, ...]]:
+    with _failing():
+        return result.fetchmany(_FETCHED)
 
 
 def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[QuerySection]:

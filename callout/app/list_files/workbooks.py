@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import json
+import lzma
 import re
 import subprocess
 import zipfile
+import zlib
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
+from xml.parsers import expat
 
 from callout.app.shared.checklist_files import MAX_BYTES
 from callout.errors import CalloutError, ChecklistInvalid
@@ -25,7 +29,7 @@ MOST_UNPACKED: Final = 100 * MAX_BYTES
 MOST_CELLS: Final = 2_000_000
 MEMORY: Final = 400 << 20
 """Bytes that reading may take: the most cells there may be, several times over."""
-SECONDS: Final = 60
+SECONDS: Final = 20
 _AGAIN: Final = "Open it in a spreadsheet program and save it again, or save it as CSV."
 
 
@@ -36,8 +40,7 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
     except ImportError as error:
         hint = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
         raise CalloutError("Reading a spreadsheet needs python-calamine.", hint) from error
-    _refuse_large(path)
-    _refuse_spread(path)
+    refuse_costly(path)
     answer = _read_apart(path, most)
     if "error" in answer:
         raise ChecklistInvalid(answer["error"], answer["hint"])
@@ -63,6 +66,7 @@ def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
     """Yield at most ``most`` rows of the first sheet, read here and now."""
     from python_calamine import CalamineError, CalamineWorkbook
 
+    _refuse_broken(path)
     try:
         with CalamineWorkbook.from_path(path) as book:
             sheet = book.get_sheet_by_index(0)
@@ -80,21 +84,26 @@ def _text(cell: object) -> str:
     return str(int(cell)) if whole and isinstance(cell, float) else str(cell)
 
 
+def refuse_costly(path: Path) -> None:
+    """Refuse what would cost too much to read; raises ChecklistInvalid naming the limit."""
+    _refuse_large(path)
+    _refuse_spread(path)
+
+
 def _refuse_large(path: Path) -> None:
     if not path.is_file():
         raise ChecklistInvalid(f"{path} does not exist.", "Check the name.")
     small = path.stat().st_size <= MOST_PACKED
     if small and zipfile.is_zipfile(path):
-        try:
-            with zipfile.ZipFile(path) as archive:
-                small = sum(part.file_size for part in archive.infolist()) <= MOST_UNPACKED
-        except zipfile.BadZipFile as error:
-            raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
+        with _unpacked(path) as archive:
+            small = sum(part.file_size for part in archive.infolist()) <= MOST_UNPACKED
     if not small:
         raise ChecklistInvalid(f"{path} is too large for a list.", "Keep one list in the workbook.")
 
 
 _PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
+_DAMAGED: Final = (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, expat.ExpatError)
+"""What damaged archives and their parts end in."""
 _MOST_AT_ONCE: Final = 4_000_000
 
 
@@ -102,14 +111,39 @@ def _refuse_spread(path: Path) -> None:
     """Refuse a sheet with few cells far apart: the reader makes room for all between them."""
     if not zipfile.is_zipfile(path):
         return
+    with _unpacked(path) as archive:
+        for name in [n for n in archive.namelist() if n.startswith("xl/worksheets/")]:
+            rows, columns = _extent(archive, name)
+            if rows * columns > MOST_CELLS:
+                raise ChecklistInvalid(*_too_wide(path, rows, columns))
+
+
+def _refuse_broken(path: Path) -> None:
+    """Refuse XML that is not well-formed: at a wrong end of a table the reader goes on for ever."""
+    if not zipfile.is_zipfile(path):
+        return
+    with _unpacked(path) as archive:
+        for name in archive.namelist():
+            if name == "content.xml" or (name.startswith("xl/") and name.endswith(".xml")):
+                parser = expat.ParserCreate()
+                parser.StartDoctypeDeclHandler = _no_doctype
+                with archive.open(name) as part:
+                    while block := part.read(_MOST_AT_ONCE):
+                        parser.Parse(block)
+                parser.Parse(b"", True)
+
+
+def _no_doctype(*told: object) -> None:
+    """Neither format has one (ISO/IEC 29500-2, 26300-3); entities could grow without end."""
+    raise ValueError("a document type")
+
+
+@contextmanager
+def _unpacked(path: Path) -> Iterator[zipfile.ZipFile]:
     try:
         with zipfile.ZipFile(path) as archive:
-            names = [n for n in archive.namelist() if n.startswith("xl/worksheets/")]
-            for name in names:
-                rows, columns = _extent(archive, name)
-                if rows * columns > MOST_CELLS:
-                    raise ChecklistInvalid(*_too_wide(path, rows, columns))
-    except (zipfile.BadZipFile, OSError, ValueError, NotImplementedError, RuntimeError) as error:
+            yield archive
+    except (*_DAMAGED, OSError, ValueError, NotImplementedError, RuntimeError) as error:
         raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
 
 
