@@ -15,6 +15,7 @@ COMMANDS = {
     "load": "load",
     "pictures": "pictures",
     "platforms": "platforms",
+    "practice": "practising",
     "replies": "replies",
     "reports": "reports",
     "sbom": "sbom",

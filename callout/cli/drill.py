@@ -19,11 +19,14 @@ from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
+from callout.core.model.counting import counted
 
 if TYPE_CHECKING:
+    from callout.app.running.practice import Practice
     from callout.core.drill.picking import Pick
 
 _MIXED = "mixed"
+_WAITS = "{} drawn by lot wait until you have flown: later flights then show whether drills help."
 
 
 @click.command(epilog=SAFETY, short_help="Practise what goes wrong, ten minutes a day.")
@@ -63,13 +66,15 @@ def command(
     journal_dir: str | None,
     **options: Any,
 ) -> None:
-    """Practise the items at which a slip is likeliest and would matter most.
+    """Practise the items at which a minute prevents most slips.
 
-    They are picked from your journals by spaced repetition. FOLDER: take the items of this
+    They are picked from your journals by spaced repetition, fitted to how you forget; critical
+    ones count twice, and none is left alone for long. A few items wait by lot, and later flights
+    show whether drills help. FOLDER: take the items of this
     aircraft's lists instead of those you have flown. Reply aloud or type and press Enter;
     "not known" tells the answer.
     """
-    from callout.app.running.drilling import DrillWish, picked, run_drill
+    from callout.app.running.drilling import DrillWish, drawn, picked, run_drill
     from callout.app.running.practice import (
         first_pages,
         pages_in,
@@ -94,42 +99,59 @@ def command(
     whose(practice, who)
     pages = pages_in(aircraft_folder(folder)) if folder else practice.pages or first_pages()
     pages = with_own_wordings(pages, wordings_of(journals, who))
-    picks = picked(practice, pages, datetime.now(UTC), wish)
+    now = datetime.now(UTC)
+    picks = picked(practice, pages, now, wish)
     if not practice.reviews:
         click.echo("No session is kept yet: these are shipped lists, the critical items first.")
     if show:
-        for line in _told(picks):
+        for line in (*_told(picks), *_learnt(practice)):
             click.echo(shown(line))
         return
+    lots = drawn(practice, picks, now)
+    waiting = sum(lot.waits for lot in lots)
+    if waiting:
+        picks = picked(practice, pages, now, wish, lots)
+        click.echo(_WAITS.format(counted(waiting, "item")))
     about = {"crew": who} if who else {}
     with glancing(wanted, journals) as beside:
-        run_drill(picks, journals, settings, beside, wish, safety=SAFETY, about=about)
+        run_drill(picks, journals, settings, beside, wish, safety=SAFETY, about=about, lots=lots)
     for line in _progress(journals, also, who):
         click.echo(line)
 
 
 def _told(picks: Sequence[Pick]) -> Iterator[str]:
-    yield f"{len(picks)} items, the most worth practising first:"
+    yield f"{len(picks)} items; a minute of the first ones prevents most slips:"
     for number, one in enumerate(picks, 1):
         marks = ("due" if one.due else "", "critical" if one.entry.item.critical else "")
         why = ", ".join(mark for mark in (_why(one), *marks) if mark)
         item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
         risk = f"{100 * one.risk:>3.0f} %"
         yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
-    yield "Per cent: chance of a slip within a week, as far as the journals tell."
+    yield "Per cent: chance of a slip if it were asked now, as far as the journals tell."
 
 
 def _why(one: Pick) -> str:
     if one.new:
         return "new"
-    return "" if one.weakness is Weakness.NONE else one.weakness.value
+    if one.weakness is Weakness.NONE:
+        return "not met for weeks" if one.owed else ""
+    return str(one.weakness.value)
 
 
 def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
     from callout.app.running.practice import read_practice
     from callout.core.drill.history import progress_lines
 
-    return progress_lines(read_practice((journals, *also), who).drills)
+    practice = read_practice((journals, *also), who)
+    return [*progress_lines(practice.drills), *_learnt(practice)]
+
+
+def _learnt(practice: Practice) -> list[str]:
+    from callout.core.drill.history import calibration_lines
+    from callout.core.drill.waiting import outcome, outcome_lines
+
+    found = outcome(practice.lots, practice.reviews)
+    return [*calibration_lines(practice.drills), *outcome_lines(found)]
 
 
 def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:

@@ -28,7 +28,9 @@ def _tell(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
         return _of_exercise(record, exercises[number])
     match record:
         case d.DrillBegan():
-            return f"Drill began: {counted(len(record.exercises), 'exercise')}."
+            waiting = sum(lot.waits for lot in record.lots)
+            waits = f", {counted(waiting, 'item')} waiting by lot" if waiting else ""
+            return f"Drill began: {counted(len(record.exercises), 'exercise')}{waits}."
         case d.DrillRemarked():
             return f"  {wording.heard_line(record.utterance)} Side remark, not counted."
         case d.DrillCommanded():

@@ -22,16 +22,15 @@ from callout.core.drill.events import DrillStarted
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick, pick
-from callout.core.drill.schedule import standings
+from callout.core.drill.schedule import SECONDS_EACH, standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
+from callout.core.drill.waiting import Lot, draw, open_lots
 from callout.errors import CalloutError
 from callout.journal.sector_files import DRILLS
 
 MINUTES = 10.0
 """A day's drill."""
-SECONDS_EACH = 15.0
-"""What one exercise takes, its challenge and the next ones that repeat it included."""
 DRILL: Machine[DrillState] = Machine(
     step=drilling.step,
     deadline=drilling.deadline,
@@ -56,20 +55,34 @@ class DrillWish:
 
 
 def picked(
-    practice: Practice, pages: Sequence[Page], now: datetime, wish: DrillWish
+    practice: Practice,
+    pages: Sequence[Page],
+    now: datetime,
+    wish: DrillWish,
+    lots: Sequence[Lot] = (),
 ) -> tuple[Pick, ...]:
     """Return what to drill now from ``pages``; raises CalloutError for nothing.
 
-    pages: empty stands for the lists that were flown, and without any for shipped ones.
+    pages: empty stands for the lists that were flown, and without any for shipped ones. lots:
+    drawn just now, besides those that are still open.
     """
     entries = list(entries_of(pages or practice.pages or first_pages()))
     values = {entry.key: entry.item.wants_value for entry in entries}
     known = standings(practice.reviews, now, lambda key: values.get(key, False))
-    found = pick(entries, known, now, wish.slots)
+    still = open_lots(practice.lots, practice.reviews, now)
+    waiting = {lot.key for lot in (*still, *lots) if lot.waits}
+    found = pick(entries, known, now, wish.slots, waiting)
     if not found:
         hint = "Name the folder of an aircraft's lists: callout drill FOLDER"
         raise CalloutError("There is no item to drill in these lists.", hint)
     return found
+
+
+def drawn(practice: Practice, picks: Sequence[Pick], now: datetime) -> tuple[Lot, ...]:
+    """Draw which of the picks wait, so that later flights show whether drills help."""
+    still = open_lots(practice.lots, practice.reviews, now)
+    chances = iter(secrets.SystemRandom().random, None)
+    return draw(picks, still, practice.reviews, now, chances)
 
 
 def run_drill(
@@ -81,11 +94,14 @@ def run_drill(
     *,
     safety: str,
     about: Mapping[str, str],
+    lots: Sequence[Lot] = (),
 ) -> DrillSummary:
     """Drill ``picks``, with a journal of its own below ``journals``."""
     mark = secrets.token_hex(3)
     exercises = exercises_of(picks, wish.mode, mark, default_tables())
-    return drill(exercises, journals, settings, wishes, wish, mark, safety=safety, about=about)
+    return drill(
+        exercises, journals, settings, wishes, wish, mark, safety=safety, about=about, lots=lots
+    )
 
 
 def drill(
@@ -98,6 +114,7 @@ def drill(
     *,
     safety: str,
     about: Mapping[str, str],
+    lots: Sequence[Lot] = (),
 ) -> DrillSummary:
     """Run a drill of these exercises. mark: letters that tell its journal from others."""
     from callout.journal.jsonl_writer import create_journal
@@ -110,6 +127,8 @@ def drill(
     state = DrillState(replace(context, setting=None))
     with interruptible(Runner(state, parts, DRILL, safety=safety)) as runner:
         summary: DrillSummary = runner.run(
-            lambda stamp: DrillStarted(stamp, drill_id, tuple(exercises), wish.minutes, facts)
+            lambda stamp: DrillStarted(
+                stamp, drill_id, tuple(exercises), wish.minutes, facts, lots=tuple(lots)
+            )
         )
         return summary

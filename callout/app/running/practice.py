@@ -17,6 +17,7 @@ from callout.core.drill.entries import Page
 from callout.core.drill.evidence import Review, merged, reviews_of
 from callout.core.drill.history import Done, done, drill_reviews
 from callout.core.drill.records import DrillBegan
+from callout.core.drill.waiting import Drawn
 from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.forgetting import may_be
 from callout.core.model.expectation import Expectation
@@ -41,6 +42,7 @@ class Practice:
     pages: list[Page] = field(default_factory=list)
     """Lists flown, as they were last."""
     drills: list[Done] = field(default_factory=list)
+    lots: list[Drawn] = field(default_factory=list)
     others: set[str] = field(default_factory=set)
     """Other people in the journals."""
     problems: list[str] = field(default_factory=list)
@@ -167,6 +169,7 @@ def _reviews(
     began = records[0]
     if isinstance(began, DrillBegan):
         found.drills.append(done(records))
+        found.lots += (Drawn(began.utc, lot) for lot in began.lots)
         yield from drill_reviews(records)
     elif isinstance(began, Began):
         flight = flights.get(began.about.get("sector", ""), NO_FLIGHT)

@@ -76,6 +76,7 @@ def _(event: DrillStarted, turn: DrillTurn) -> None:
             minutes=event.minutes,
             about=event.about,
             quiet=event.quiet,
+            lots=event.lots,
         )
     )
     begin(turn)

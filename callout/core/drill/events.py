@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 
 from callout.core.conversation.events import Event
 from callout.core.drill.exercise import Exercise
+from callout.core.drill.waiting import Lot
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,3 +19,5 @@ class DrillStarted(Event):
     """Most time for it; what is being asked then is still answered."""
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
+    lots: tuple[Lot, ...] = ()
+    """Drawn before: which items wait, and which of those asked might have."""

@@ -52,6 +52,8 @@ class Review:
     seconds: float | None = None
     """From the challenge to the reply, where right."""
     drill: bool = False
+    took: float | None = None
+    """Seconds that the whole exercise of a drill took."""
 
 
 def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:

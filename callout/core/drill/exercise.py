@@ -48,3 +48,5 @@ class Exercise:
     new: bool = False
     fallen: tuple[str, ...] = ()
     """Accepted replies that a further reply must follow."""
+    risk: float | None = None
+    """Chance of a slip as it was foretold; None where nothing was known."""

@@ -13,6 +13,7 @@ from callout.core.drill.exercise import Mode
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
 from callout.core.model.counting import counted
+from callout.core.model.intervals import wilson
 
 
 def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
@@ -20,7 +21,10 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
     began = records[0] if records else None
     if not isinstance(began, d.DrillBegan):
         raise ValueError("not the journal of a drill")
+    put: dict[int, float] = {}
     for record in records:
+        if isinstance(record, d.ExercisePut):
+            put[record.exercise] = record.at
         if isinstance(record, d.ExerciseGraded) and 0 <= record.exercise < len(began.exercises):
             exercise = began.exercises[record.exercise]
             yield Review(
@@ -31,7 +35,17 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
                 number=record.seq,
                 weakness=_weakness(record.grade, exercise.mode),
                 drill=True,
+                took=_took(put.get(record.exercise), record.at),
             )
+
+
+LONGEST_S = 90.0
+"""An exercise that took longer was left lying, and says nothing of what one takes."""
+
+
+def _took(put: float | None, graded: float) -> float | None:
+    seconds = None if put is None else graded - put
+    return seconds if seconds is not None and 0 < seconds <= LONGEST_S else None
 
 
 def _weakness(grade: Grade, mode: Mode) -> Weakness:
@@ -49,6 +63,8 @@ class Done:
     graded: int
     first_time: int
     minutes: float
+    foretold: tuple[tuple[float, bool], ...] = ()
+    """Chance of a slip as foretold for each exercise, and whether it went wrong at first."""
 
 
 def done(records: Sequence[JournalRecord]) -> Done:
@@ -57,7 +73,12 @@ def done(records: Sequence[JournalRecord]) -> Done:
     summary = summarise_drill(progress)
     graded = summary.settled - len(summary.left)
     began = records[0].utc
-    return Done(progress.drill_id, began, graded, summary.first_time, summary.minutes)
+    pairs = zip(progress.exercises, progress.tallies, strict=True)
+    foretold = tuple(
+        (e.risk, t.grades[0] is Grade.MISSED) for e, t in pairs if t.grades and e.risk is not None
+    )
+    minutes = summary.minutes
+    return Done(progress.drill_id, began, graded, summary.first_time, minutes, foretold)
 
 
 def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
@@ -71,3 +92,30 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
         f"Right at once in the last {len(known)} drills: {', '.join(shares)}.",
         f"They took {counted(round(minutes), 'minute')} in all.",
     ]
+
+
+FEWEST_FORETOLD = 30
+"""Exercises with a foretold risk from which it is said whether that came true."""
+_LINE = 0.15
+"""Risks below and above it are told apart."""
+
+
+def calibration_lines(drills: Iterable[Done]) -> list[str]:
+    """Return whether foretold risks came true, low ones and high ones apart."""
+    pairs = [pair for one in drills for pair in one.foretold]
+    if len(pairs) < FEWEST_FORETOLD:
+        return []
+    low, high = ([p for p in pairs if (p[0] >= _LINE) is risky] for risky in (False, True))
+    told = [_came_true(name, band) for name, band in (("low", low), ("high", high)) if band]
+    return [f"Was the foretold risk right? {' '.join(told)}"]
+
+
+def _came_true(name: str, band: Sequence[tuple[float, bool]]) -> str:
+    slips = sum(slipped for _, slipped in band)
+    least, most = wilson(slips, len(band))
+    told = sum(risk for risk, _ in band) / len(band)
+    verdict = "as foretold" if least <= told <= most else "not as foretold"
+    return (
+        f"Where {name}: {100 * told:.0f} % foretold, {100 * slips / len(band):.0f} % of "
+        f"{len(band)} went wrong ({100 * least:.0f} to {100 * most:.0f} %; {verdict})."
+    )

@@ -1,29 +1,36 @@
-"""What to practise today: where a slip is likeliest, and would matter most."""
+"""What to practise now: where a minute of it prevents most slips, and none is forgotten."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from callout.core.drill.entries import Entry, ItemKey
 from callout.core.drill.evidence import Weakness
-from callout.core.drill.schedule import ItemStanding, recall
+from callout.core.drill.personal import days_saved
+from callout.core.drill.schedule import SECONDS_EACH, ItemStanding, risk
 
-AHEAD = timedelta(days=7)
-"""A slip within the next week is what a drill today can prevent."""
 CRITICAL = 2.0
 """A slip at a critical item counts as much as this many at another. Our choice."""
 NEW_RISK = 0.25
 """Risk of an item that was never met: above one known well, below one that goes wrong."""
+NEW_DAYS = 7.0
+"""Days in which a drill of a new item prevents slips at that risk."""
 MOST_NEW = 10
 """Items never met in one drill, once there are others."""
 FIRST_NEW = 15
 """The same for a person with no journal yet."""
 SLOW_FROM = 1.2
 """Reply time over the usual one from which an item counts as slow."""
-SLOW_RISK = 0.35
-"""Risk added for each whole time that a reply takes longer than usual, and at most in all."""
+SLOW_HABIT = 0.35
+"""Habit for each whole time that a reply takes longer than usual, and at most in all."""
+UNDONE, WITHIN_DAYS = 0.1, 7.0
+"""A drill takes away this share of a habit; what it does counts for so many days. Our choice."""
+LEFT_ALONE = timedelta(days=21)
+"""An item that was not met for this long is owed a place."""
+OWED = 0.25
+"""Share of the places for those, the longest left alone first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,47 +39,75 @@ class Pick:
 
     entry: Entry
     risk: float
-    """Chance of a slip within a week, with something added for being slow; 0 to 1."""
+    """Chance of a slip if it were asked now; 0 to 1."""
     score: float
-    """Risk weighted by how much a slip would matter."""
+    """What a minute of it prevents: slips times days, a critical one counting twice."""
     weakness: Weakness
     new: bool = False
     due: bool = False
     """The schedule says that it is time."""
+    owed: bool = False
+    """It has been left alone for weeks."""
 
 
 def pick(
-    entries: Iterable[Entry], known: Mapping[ItemKey, ItemStanding], now: datetime, slots: int
+    entries: Iterable[Entry],
+    known: Mapping[ItemKey, ItemStanding],
+    now: datetime,
+    slots: int,
+    waiting: Collection[ItemKey] = (),
 ) -> tuple[Pick, ...]:
     """Return at most ``slots`` items, the most worth practising first.
 
     New ones are few, so that they do not crowd out what goes wrong; what was right in a drill
-    within the last twelve hours comes last.
+    within the last twelve hours comes last; a quarter of the places go to what was left alone
+    for three weeks. waiting: items left out.
     """
-    found = [_new(entry) if entry.key not in known else _met(entry, known[entry.key], now)
-             for entry in {entry.key: entry for entry in entries}.values()]  # fmt: skip
+    found = [_pick(entry, known.get(entry.key), now)
+             for entry in {entry.key: entry for entry in entries}.values()
+             if entry.key not in waiting]  # fmt: skip
     ordered = sorted(found, key=lambda p: (_done_today(p, known, now), -p.score, p.entry.place))
     met = [p for p in ordered if not p.new]
     new = [p for p in ordered if p.new][: MOST_NEW if met else FIRST_NEW]
     allowed = {id(p) for p in (*met, *new)}
-    return tuple(p for p in ordered if id(p) in allowed)[:slots]
+    return _with_owed([p for p in ordered if id(p) in allowed], known, slots)
 
 
-def _new(entry: Entry) -> Pick:
-    return Pick(entry, NEW_RISK, NEW_RISK * _weight(entry), Weakness.NONE, new=True)
+def _with_owed(
+    ordered: list[Pick], known: Mapping[ItemKey, ItemStanding], slots: int
+) -> tuple[Pick, ...]:
+    owed = sorted((p for p in ordered if p.owed), key=lambda p: known[p.entry.key].last)
+    taken = {p.entry.key for p in owed[: int(OWED * slots)]}
+    first = [p for p in ordered if p.entry.key not in taken][: max(0, slots - len(taken))]
+    kept = taken | {p.entry.key for p in first}
+    return tuple(p for p in ordered if p.entry.key in kept)
 
 
-def _met(entry: Entry, standing: ItemStanding, now: datetime) -> Pick:
-    slip = 1 - recall(standing, now + AHEAD) * (1 - standing.slips)
-    slow = min(SLOW_RISK, SLOW_RISK * max(0.0, standing.slowness - SLOW_FROM))
-    risk = min(1.0, slip + slow)
-    mostly_slow = slow > standing.slips
-    weakness = Weakness.SLOW if mostly_slow else standing.weakness
-    return Pick(entry, risk, risk * _weight(entry), weakness, due=standing.due <= now)
+def _pick(entry: Entry, standing: ItemStanding | None, now: datetime) -> Pick:
+    weight = CRITICAL if entry.item.critical else 1.0
+    if standing is None:
+        score = weight * NEW_RISK * NEW_DAYS * 60 / SECONDS_EACH
+        return Pick(entry, NEW_RISK, score, Weakness.NONE, new=True)
+    slow = min(SLOW_HABIT, SLOW_HABIT * max(0.0, standing.slowness - SLOW_FROM))
+    saved = (1 - standing.lapse) * days_saved(
+        standing.stability, _days(standing.last, now), standing.person
+    )
+    habit = max(slow, standing.hasty) + max(0.0, standing.lapse - standing.person.lapse)
+    since = WITHIN_DAYS if standing.drilled is None else _days(standing.drilled, now)
+    saved += UNDONE * habit * min(WITHIN_DAYS, since)
+    slips = risk(standing, now)
+    return Pick(
+        entry,
+        slips,
+        weight * saved * 60 / standing.seconds,
+        Weakness.SLOW if slow > slips else standing.weakness,
+        due=standing.due <= now,
+        owed=now - standing.last > LEFT_ALONE,
+    )
 
 
-def _weight(entry: Entry) -> float:
-    return CRITICAL if entry.item.critical else 1.0
+def _days(since: datetime, now: datetime) -> float:
+    return max(0.0, (now - since) / timedelta(days=1))
 
 
 def _done_today(pick: Pick, known: Mapping[ItemKey, ItemStanding], now: datetime) -> bool:

@@ -8,6 +8,7 @@ from enum import Enum
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise
+from callout.core.drill.waiting import Lot
 from callout.core.model.commands import Command
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
@@ -36,6 +37,8 @@ class DrillBegan(DrillRecord):
     minutes: float
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
+    lots: tuple[Lot, ...] = ()
+    """Drawn for the items that took part: which of them wait."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,25 +7,27 @@ identity and time are always given: its card reads the clock when they are not.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from fsrs import Card as Memory
 from fsrs import Rating, Scheduler
 
+from callout.core.drill.calibrating import Correction, corrected
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Kind, Review, Weakness, middle, usual_seconds
+from callout.core.drill.personal import PRIOR, Meeting, Personal, fitted, foretold, item_lapse
 
 RETENTION = 0.9
 """Chance of still knowing an item at which it falls due; the package's own default."""
 HALF_LIFE_DAYS = 60.0
 """After this a slip counts half: people change."""
-PRIOR = 5.0
-"""A new item is taken to be like the person's others, with the weight of this many meetings."""
 TIMES_LOOKED_AT = 12
 """Latest reply times that tell whether an item is slow."""
 TIMES_NEEDED = 5
+SECONDS_EACH = 15.0
+"""What one exercise takes, its challenge and the next ones that repeat it included."""
 
 _RATINGS = {Grade.MISSED: Rating.Again, Grade.DOUBTFUL: Rating.Hard, Grade.RIGHT: Rating.Good}
 
@@ -42,11 +44,17 @@ class ItemStanding:
     """Days after which it is still known with a chance of 90 %."""
     difficulty: float
     """1 to 10."""
-    slips: float
-    """Share of the meetings that went wrong, recent ones counting more, drawn towards the
+    lapse: float
+    """Share of slips while it is known, recent meetings counting more, drawn towards the
     person's usual share."""
+    person: Personal
+    correction: Correction
     slowness: float
     """Reply time over the person's usual one; 1 where it is not known."""
+    hasty: float
+    """Share of the meetings that were answered without a look."""
+    seconds: float
+    """What an exercise of it takes, drawn towards what one takes usually."""
     weakness: Weakness
     """What went wrong most, recent ones counting more."""
     drilled: datetime | None = None
@@ -60,27 +68,63 @@ def scheduler() -> Scheduler:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """What is remembered of one item after some reviews."""
+
+    memory: Memory
+    recalls: tuple[float, ...]
+    """The chance that it was still known, before each review; 1 before the first."""
+
+
 def standings(
-    reviews: Sequence[Review], now: datetime, is_value: Kind
+    reviews: Sequence[Review],
+    now: datetime,
+    is_value: Kind,
+    traces: dict[ItemKey, Trace] | None = None,
 ) -> dict[ItemKey, ItemStanding]:
     """Return where a person stands, from reviews in order of time (see ``merged``).
 
-    Reviews after ``now`` (a clock that went wrong) count as if they were made now.
+    Reviews after ``now`` (a clock that went wrong) count as if they were made now. traces: of
+    the first of these reviews; they are gone on from, and renewed.
     """
     by_key: dict[ItemKey, list[Review]] = {}
     for review in reviews:
         by_key.setdefault(review.key, []).append(review)
     usual = usual_seconds(reviews, is_value)
-    base = _share(reviews, now, 0.0)
-    model = scheduler()
+    model, known = scheduler(), {} if traces is None else traces
+    for key, found in by_key.items():
+        known[key] = _traced(found, now, model, known.get(key))
+    met = {key: _meetings(found, known[key], now) for key, found in by_key.items()}
+    person = fitted(meeting for found in met.values() for meeting in found)
+    correction = corrected(_exercises(met.values(), person))
+    whole = _Whole(person, correction, now)
     return {
-        key: _standing(found, now, model, base, usual.get(is_value(key)))
+        key: _standing(found, known[key], met[key], whole, usual.get(is_value(key)))
         for key, found in by_key.items()
     }
 
 
+@dataclass(frozen=True, slots=True)
+class _Whole:
+    """What all reviews say together."""
+
+    person: Personal
+    correction: Correction
+    now: datetime
+
+
+def _exercises(
+    found: Iterable[Sequence[Meeting]], person: Personal
+) -> Iterator[tuple[float, bool, float]]:
+    for meetings in found:
+        for risk, meeting in zip(foretold(meetings, person), meetings, strict=True):
+            if meeting.drill:
+                yield risk, meeting.slipped, meeting.weight
+
+
 def recall(standing: ItemStanding, at: datetime) -> float:
-    """Return the chance that the item is still known at ``at``."""
+    """Return the chance that the item is still known at ``at``, as published for anyone."""
     memory = Memory(
         card_id=1,
         stability=standing.stability,
@@ -91,17 +135,36 @@ def recall(standing: ItemStanding, at: datetime) -> float:
     return float(scheduler().get_card_retrievability(memory, at.astimezone(UTC)))
 
 
+def risk(standing: ItemStanding, at: datetime) -> float:
+    """Return the chance that this person slips at the item if it is asked at ``at``."""
+    model = standing.person.risk(recall(standing, at), standing.lapse)
+    return standing.correction.of(model)
+
+
+def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trace | None) -> Trace:
+    memory = so_far.memory if so_far else Memory(card_id=1, due=_utc(reviews[0].at, now))
+    recalls = list(so_far.recalls) if so_far else []
+    for review in reviews[len(recalls) :]:
+        at = _utc(review.at, now)
+        known = model.get_card_retrievability(memory, at) if memory.last_review else 1.0
+        recalls.append(float(known))
+        memory, _ = model.review_card(memory, _RATINGS[review.grade], at)
+    return Trace(memory, tuple(recalls))
+
+
+def _meetings(reviews: list[Review], trace: Trace, now: datetime) -> list[Meeting]:
+    pairs = zip(reviews, trace.recalls, strict=True)
+    return [Meeting(k, r.grade is Grade.MISSED, _weight(r, now), r.drill) for r, k in pairs]
+
+
 def _standing(
     reviews: list[Review],
-    now: datetime,
-    model: Scheduler,
-    base: float,
+    trace: Trace,
+    meetings: Sequence[Meeting],
+    whole: _Whole,
     usual: float | None,
 ) -> ItemStanding:
-    memory = Memory(card_id=1, due=_utc(reviews[0].at, now))
-    for review in reviews:
-        at = _utc(review.at, now)
-        memory, _ = model.review_card(memory, _RATINGS[review.grade], at)
+    memory = trace.memory
     assert memory.last_review is not None
     assert memory.stability is not None
     assert memory.difficulty is not None
@@ -113,9 +176,13 @@ def _standing(
         due=memory.due,
         stability=memory.stability,
         difficulty=memory.difficulty,
-        slips=_share(reviews, now, base, PRIOR),
+        lapse=item_lapse(meetings, whole.person),
+        person=whole.person,
+        correction=whole.correction,
         slowness=_slowness(reviews, usual),
-        weakness=_weakness(reviews, now),
+        hasty=_hasty(reviews, meetings),
+        seconds=_seconds(reviews),
+        weakness=_weakness(reviews, whole.now),
         drilled=max(drilled, default=None),
     )
 
@@ -129,13 +196,15 @@ def _weight(review: Review, now: datetime) -> float:
     return float(0.5 ** (days / HALF_LIFE_DAYS))
 
 
-def _share(reviews: Iterable[Review], now: datetime, base: float, prior: float = 0.0) -> float:
-    total, wrong = prior, prior * base
-    for review in reviews:
-        weight = _weight(review, now)
-        total += weight
-        wrong += weight * (review.grade is not Grade.RIGHT)
-    return wrong / total if total else 0.0
+def _hasty(reviews: Sequence[Review], meetings: Sequence[Meeting]) -> float:
+    weights = [m.weight for m in meetings]
+    pairs = zip(reviews, weights, strict=True)
+    return sum(w for r, w in pairs if r.weakness is Weakness.FAST) / (PRIOR + sum(weights))
+
+
+def _seconds(reviews: Sequence[Review]) -> float:
+    times = [r.took for r in reviews if r.took is not None]
+    return (PRIOR * SECONDS_EACH + sum(times)) / (PRIOR + len(times))
 
 
 def _slowness(reviews: Sequence[Review], usual: float | None) -> float:

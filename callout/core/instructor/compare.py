@@ -13,6 +13,7 @@ from statistics import NormalDist, median
 from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact
+from callout.core.model import intervals
 from callout.core.model.intervals import Z_95, wilson
 
 LEVEL = 0.95
@@ -115,12 +116,7 @@ def newcombe(a: Share, b: Share, z: float) -> tuple[float, float]:
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
     """
-    p, q = (s.wrong / s.met if s.met else 0.5 for s in (a, b))
-    low_a, high_a = wilson(a.wrong, a.met, z)
-    low_b, high_b = wilson(b.wrong, b.met, z)
-    below = ((p - low_a) ** 2 + (high_b - q) ** 2) ** 0.5
-    above = ((high_a - p) ** 2 + (q - low_b) ** 2) ** 0.5
-    return p - q - below, p - q + above
+    return intervals.newcombe((a.wrong, a.met), (b.wrong, b.met), z)
 
 
 def z_for(comparisons: int, level: float = LEVEL) -> float:

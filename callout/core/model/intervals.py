@@ -6,6 +6,8 @@ from math import sqrt
 
 Z_95 = 1.959963984540054
 """Two-sided 95 % point of the normal distribution."""
+Count = tuple[int, int]
+"""Hits, and how many there could have been."""
 
 
 def wilson(hits: int, total: int, z: float = Z_95) -> tuple[float, float]:
@@ -21,3 +23,19 @@ def wilson(hits: int, total: int, z: float = Z_95) -> tuple[float, float]:
     middle = share + z * z / (2 * total)
     scale = 1 + z * z / total
     return max(0.0, (middle - spread) / scale), min(1.0, (middle + spread) / scale)
+
+
+def newcombe(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
+    """Return the interval of one share less the other: a hybrid of two score intervals.
+
+    Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
+    """
+    (p, low, high), (q, low_other, high_other) = ((_share(c), *wilson(*c, z)) for c in (one, other))
+    below = ((p - low) ** 2 + (high_other - q) ** 2) ** 0.5
+    above = ((high - p) ** 2 + (q - low_other) ** 2) ** 0.5
+    return p - q - below, p - q + above
+
+
+def _share(count: Count) -> float:
+    hits, total = count
+    return hits / total if total else 0.5

@@ -132,7 +132,7 @@ def test_a_slip_shortens_and_success_lengthens() -> None:
     slipped = _standing(*(_review(n) for n in range(5)), _review(5, Grade.MISSED))
     hard = _standing(*(_review(n) for n in range(5)), _review(5, Grade.DOUBTFUL))
     assert slipped.due < hard.due < good.due
-    assert slipped.slips > good.slips
+    assert slipped.lapse > good.lapse
 
 
 def test_old_slips_count_less_than_new_ones() -> None:
@@ -140,7 +140,7 @@ def test_old_slips_count_less_than_new_ones() -> None:
     late = early[::-1]
     found = [_standing(*(_review(n * 6, g) for n, g in enumerate(each)), now=120.0)
              for each in (early, late)]  # fmt: skip
-    assert found[0].slips < found[1].slips / 2
+    assert found[0].lapse < found[1].lapse / 2
 
 
 def test_a_clock_that_went_wrong_does_not_break_it() -> None:

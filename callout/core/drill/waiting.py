@@ -1,0 +1,135 @@
+"""Do drills help? Some items wait by lot, and later flights show the difference.
+
+The lot itself is drawn outside; here is who takes part, how long, and what came of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from callout.core.drill.entries import ItemKey
+from callout.core.drill.evidence import Grade, Review
+from callout.core.drill.picking import Pick
+from callout.core.model.counting import counted
+from callout.core.model.intervals import newcombe
+
+SHARE = 0.125
+"""Of the items that take part, this share waits: dear enough to tell, cheap enough to bear."""
+MOST_WAITING = 5
+RISKIEST = 0.2
+"""No item waits that would go wrong more often than this; no critical one waits at all."""
+LASTS = timedelta(days=14)
+"""Nothing waits longer; a flight after that tells nothing of the drill."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """What was drawn for one item at one drill."""
+
+    key: ItemKey
+    waits: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A lot, and when it was drawn."""
+
+    at: datetime
+    lot: Lot
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """How items went in the first flight after their lot was drawn."""
+
+    drilled: int
+    drilled_wrong: int
+    waited: int
+    waited_wrong: int
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """The 95 % interval of the share that drills prevent."""
+        return newcombe((self.waited_wrong, self.waited), (self.drilled_wrong, self.drilled))
+
+
+def open_lots(drawn: Iterable[Drawn], reviews: Sequence[Review], now: datetime) -> list[Lot]:
+    """Return lots that no flight has answered yet."""
+    flown = {r.key: r.at for r in reviews if not r.drill}
+    return [
+        one.lot
+        for one in _last(drawn).values()
+        if now - one.at <= LASTS and not (one.lot.key in flown and flown[one.lot.key] > one.at)
+    ]
+
+
+def draw(
+    picks: Iterable[Pick],
+    still: Sequence[Lot],
+    reviews: Sequence[Review],
+    now: datetime,
+    chances: Iterator[float],
+) -> tuple[Lot, ...]:
+    """Return lots for the picks that take part. chances: numbers from 0 to 1, drawn outside.
+
+    Nothing is drawn for somebody who has not flown lately: no flight would answer.
+    """
+    if not any(now - r.at <= LASTS for r in reversed(reviews) if not r.drill):
+        return ()
+    taken = {lot.key for lot in still}
+    places = MOST_WAITING - sum(lot.waits for lot in still)
+    found = []
+    for pick in picks:
+        if _takes_part(pick) and pick.entry.key not in taken and places > 0:
+            waits = next(chances) < SHARE
+            places -= waits
+            found.append(Lot(pick.entry.key, waits))
+    return tuple(found)
+
+
+def outcome(drawn: Iterable[Drawn], reviews: Sequence[Review]) -> Outcome:
+    """Return how items went in the first flight after each lot, as drawn, drilled or not."""
+    flights: dict[ItemKey, list[Review]] = {}
+    for review in reviews:
+        if not review.drill:
+            flights.setdefault(review.key, []).append(review)
+    counts = {(waits, wrong): 0 for waits in (True, False) for wrong in (True, False)}
+    for one in drawn:
+        later = (r for r in flights.get(one.lot.key, ()) if timedelta(0) < r.at - one.at <= LASTS)
+        first = next(later, None)
+        if first is not None:
+            counts[one.lot.waits, first.grade is Grade.MISSED] += 1
+    return Outcome(
+        drilled=counts[False, True] + counts[False, False],
+        drilled_wrong=counts[False, True],
+        waited=counts[True, True] + counts[True, False],
+        waited_wrong=counts[True, True],
+    )
+
+
+def outcome_lines(found: Outcome) -> list[str]:
+    """Return what the lots say so far, with how sure that is; empty before the first answer."""
+    if not found.waited or not found.drilled:
+        return []
+    low, high = found.interval
+    line = (
+        f"In flights: drilled items went wrong {found.drilled_wrong} of {found.drilled} times, "
+        f"items that waited by lot {found.waited_wrong} of {counted(found.waited, 'time')}."
+    )
+    span = f"of 100 meetings, between {100 * low:+.0f} and {100 * high:+.0f} slips (95 %)"
+    if low > 0:
+        return [line, f"Drills help you: they prevent, {span}."]
+    if high < 0:
+        return [line, f"Drilled items went wrong more often: drills prevent, {span}."]
+    return [line, f"That is too few to tell yet: drills prevent, {span}."]
+
+
+def _takes_part(pick: Pick) -> bool:
+    usable = not pick.new and not pick.owed and not pick.entry.item.critical
+    return usable and pick.risk <= RISKIEST
+
+
+def _last(drawn: Iterable[Drawn]) -> dict[ItemKey, Drawn]:
+    return {one.lot.key: one for one in sorted(drawn, key=lambda one: one.at)}
