@@ -11,6 +11,7 @@ COMMANDS = {
     "fuzz": "hostile.fuzz",
     "hearing": "hearing",
     "judging": "judging",
+    "kills": "hostile.kills",
     "lists": "lists",
     "load": "load",
     "pictures": "pictures",

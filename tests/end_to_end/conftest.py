@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.end_to_end.nursery import Nursery
+from callout.bench.hostile.nursery import Nursery
 
 LIST = """\
 callout: 1

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from callout.bench.hostile.nursery import Nursery
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.replay import replay
 from callout.core.checklist_run.state import ItemOutcome, Progress
@@ -20,7 +21,6 @@ from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
 from callout.journal.jsonl_reader import read_journal
 from tests.core.flight_kit import FLIGHT, LISTS
-from tests.end_to_end.nursery import Nursery
 from tests.end_to_end.test_full_disk import FULL, Session, fill, small_disk
 from tests.end_to_end.test_scripted import GOLDEN, callout, told
 

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from callout.bench.hostile.nursery import Nursery
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.records import Replied
 from callout.core.checklist_run.replay import replay
@@ -20,7 +21,6 @@ from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
-from tests.end_to_end.nursery import Nursery
 
 KILLS = int(os.environ.get("CALLOUT_KILLS", "36"))
 """How many sessions are killed; hundreds before a release."""

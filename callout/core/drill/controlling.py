@@ -61,8 +61,8 @@ def _obey(turn: DrillTurn, command: Command) -> None:
             put(turn, repeat=command is not Command.CONTINUE)
         case Command.WHAT_IS_LEFT:
             left = counted(len(turn.progress.waiting), "exercise")
-            minutes = turn.progress.seconds_left(turn.stamp.at) / 60
-            turn.tell(f"{left} left, and {minutes:.0f} minutes.")
+            minutes = round(turn.progress.seconds_left(turn.stamp.at) / 60)
+            turn.tell(f"{left} left, and {counted(minutes, 'minute')}.")
         case Command.SLOWER | Command.FASTER | Command.QUIET:
             turn.note(f"{command.value.capitalize()}.")
         case _:

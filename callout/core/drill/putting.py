@@ -15,7 +15,8 @@ def begin(turn: DrillTurn) -> None:
     """Say what is to come and put the first exercise."""
     progress = turn.progress
     count = counted(len(progress.exercises), "exercise")
-    lead = f"Drill. {count}, {progress.minutes:g} minutes at most."
+    time = "1 minute" if progress.minutes == 1 else f"{progress.minutes:g} minutes"
+    lead = f"Drill. {count}, {time} at most."
     turn.news(lead)
     go_on(turn, lead)
 

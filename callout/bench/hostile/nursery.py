@@ -6,8 +6,10 @@ One JSON line in: {"args", "stdin", "out"}; one line out: the child's process id
 
 from __future__ import annotations
 
+import importlib
 import json
 import os
+import runpy
 import subprocess
 import sys
 from pathlib import Path
@@ -18,9 +20,15 @@ class Nursery:
     """Children of one interpreter that has everything imported."""
 
     def __init__(self) -> None:
-        command = [sys.executable, "-m", "tests.end_to_end.nursery"]
+        command = [sys.executable, "-P", "-m", "callout.bench.hostile.nursery"]
+        root = str(Path(__file__).parents[3])
+        path = os.pathsep.join(p for p in (root, os.environ.get("PYTHONPATH", "")) if p)
         self._process = subprocess.Popen(
-            command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+            command,
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            env={**os.environ, "PYTHONPATH": path},
         )
 
     def start(self, args: list[str], stdin: Path, out: Path) -> int:
@@ -55,11 +63,9 @@ def _be_session(request: dict[str, object]) -> None:
     os.dup2(1, 2)
     sys.stdin, sys.stdout = os.fdopen(0), os.fdopen(1, "w")
     sys.argv = ["callout", *[str(arg) for arg in request["args"]]]  # type: ignore[attr-defined]
-    from callout.cli.main import main
-
     code = 70
     try:
-        main()
+        runpy.run_module("callout", run_name="__main__")
     except SystemExit as end:
         code = int(end.code or 0)
     finally:
@@ -73,6 +79,8 @@ def _serve() -> None:
 
     default_commands()
     default_tables()
+    for name in ("main", "run", "fly", "drill", "resume"):
+        importlib.import_module(f"callout.cli.{name}")
     for line in sys.stdin:
         request = json.loads(line)
         if "wait" in request:
