@@ -83,12 +83,18 @@ def gelu(x: Floats) -> Floats:
     Its error function is 7.1.26 of Abramowitz and Stegun's Handbook: 1.5e-7 at most.
     """
     z = np.abs(x) * _ROOT_HALF
-    t = 1 / (1 + _ERF_SLOPE * z)
-    series = np.zeros_like(x)
-    for factor in reversed(_ERF):
-        series = np.multiply(series + np.float32(factor), t, dtype=np.float32)
-    upper = np.float32(0.5) * series * np.exp(-z * z)
-    result: Floats = x * np.where(x < 0, upper, 1 - upper)
+    t = _ERF_SLOPE * z
+    t += 1
+    np.reciprocal(t, out=t)
+    series = t * np.float32(_ERF[-1])
+    for factor in reversed(_ERF[:-1]):
+        series += np.float32(factor)
+        series *= t
+    np.multiply(z, z, out=z)
+    np.negative(z, out=z)
+    series *= np.exp(z, out=z)
+    series *= np.abs(x) * np.float32(0.5)
+    result: Floats = np.maximum(x, 0) - series
     return result
 
 

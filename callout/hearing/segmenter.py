@@ -89,13 +89,30 @@ class Segmenter:
             else self._outside(block, probability)
         )
 
+    @property
+    def settled(self) -> bool:
+        """True at the block that completes the utterance, if the silence goes on from here."""
+        return self._speaking and 0 < self._silent_blocks == self._after_blocks
+
+    @property
+    def silence(self) -> float:
+        """Seconds of silence since the last speech of the utterance under way."""
+        return self._silence
+
+    @property
+    def _silent_blocks(self) -> int:
+        return round(self._silence / BLOCK_SECONDS)
+
+    @property
+    def _after_blocks(self) -> int:
+        return round(self.settings.after / BLOCK_SECONDS)
+
     def fresh(self) -> Samples:
         """Return the samples of the utterance not yet taken, up to shortly after its last speech.
 
         Taken together they are the utterance without the silence that ends it.
         """
-        silent = round(self._silence / BLOCK_SECONDS)
-        spare = max(0, silent - round(self.settings.after / BLOCK_SECONDS))
+        spare = max(0, self._silent_blocks - self._after_blocks)
         ready = list(self._blocks)[self._taken : len(self._blocks) - spare]
         self._taken += len(ready)
         return np.concatenate(ready) if ready else np.zeros(0, np.int16)

@@ -25,6 +25,8 @@ class Turns:
         self._recogniser = recogniser
         self.armed_at = 0.0
         """Seconds of audio taken when it was last armed."""
+        self._ahead: tuple[float, Heard] | None = None
+        """Seconds of silence at which it was asked already, and the answer."""
         self._whole: frozenset[str] = frozenset()
         """Expected numbers that are complete when they are heard: no more digits are waited for."""
 
@@ -60,10 +62,11 @@ class Turns:
             self._recogniser.reset()
         if self._segmenter.speaking:
             self._recogniser.accept(self._segmenter.fresh())
+        self._think_ahead()
         if cut is Cut.ENDED:
             return self._done(self._recogniser.decide())
         if cut is Cut.PAUSED:
-            heard = self._recogniser.guess()
+            heard = self._early()
             # Inside a number more digits may follow; elsewhere a sure reply need not wait.
             complete = not self._segmenter.patient or heard.text in self._whole
             return self._done(heard) if heard.sure and complete else None
@@ -76,6 +79,21 @@ class Turns:
     def close(self) -> None:
         """Free the recogniser."""
         self._recogniser.close()
+
+    def _think_ahead(self) -> None:
+        """Ask once the sound is complete, while the silence that ends the utterance still runs."""
+        if not self._segmenter.silence:
+            self._ahead = None
+        elif self._segmenter.settled:
+            self._ahead = self._segmenter.silence, self._recogniser.guess()
+
+    def _early(self) -> Heard:
+        """Return what is heard so far; the time it took ran while silence was waited for."""
+        if self._ahead is None:
+            return self._recogniser.guess()
+        since, heard = self._ahead
+        waited_ms = (self._segmenter.silence - since) * 1000.0
+        return replace(heard, compute_ms=max(0.0, heard.compute_ms - waited_ms))
 
     def _done(self, heard: Heard) -> Heard:
         segmenter = self._segmenter

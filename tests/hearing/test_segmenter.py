@@ -119,6 +119,22 @@ def test_the_utterance_has_a_little_before_and_after_it() -> None:
     assert kept == list(range(31 - before, 35 + after + 1))
 
 
+def test_nothing_comes_after_it_has_settled() -> None:
+    segmenter = scripted((0.9, 5))
+    settled, whole = [], []
+    for number, block in enumerate(numbered(18), 1):
+        cut = segmenter.push(block)
+        whole.append(segmenter.fresh())
+        if segmenter.settled:
+            settled.append(number)
+            assert segmenter.silence < segmenter.settings.early_silence
+        if cut is Cut.ENDED:
+            break
+    assert cut is Cut.ENDED
+    assert settled == [11]
+    assert not np.concatenate(whole[11:]).size
+
+
 def test_speech_from_the_very_first_block() -> None:
     segmenter = scripted((0.9, 3))
     assert segmenter.push(np.ones(BLOCK, np.int16)) is Cut.STARTED

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.hearing.embedded.sharing import shared_out
+from callout.hearing.embedded.sharing import both, shared_out
 
 
 @given(st.lists(st.integers(), max_size=20), st.integers(1, 4))
@@ -17,10 +17,10 @@ def test_results_come_in_the_order_of_the_parts(parts: list[int], threads: int) 
 
 
 def test_two_threads_work_at_once() -> None:
-    both = threading.Barrier(2, timeout=200)
+    meeting = threading.Barrier(2, timeout=200)
 
     def work(part: int) -> str:
-        both.wait()
+        meeting.wait()
         return threading.current_thread().name
 
     assert len(set(shared_out(work, [1, 2], 2))) == 2
@@ -44,3 +44,7 @@ def test_without_new_threads_the_caller_does_all(monkeypatch: pytest.MonkeyPatch
 
     monkeypatch.setattr(threading.Thread, "start", refuse)
     assert shared_out(str, [1, 2, 3], 2) == ["1", "2", "3"]
+
+
+def test_both_give_what_they_found() -> None:
+    assert both(lambda: "one", lambda: 2) == ("one", 2)

@@ -9,36 +9,30 @@ processor and the other phrases in the batch by some two per cent. Here nothing 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
-from callout.arithmetic import (
-    attention,
-    gelu,
-    group_norm,
-    layer_norm,
-    log_softmax,
-    silu,
-    turned,
-    windows,
-)
+from callout.arithmetic import attention, layer_norm, silu, turned
+from callout.hearing.embedded.encoder import HEAD_SIZE as HEAD_SIZE
+from callout.hearing.embedded.encoder import HEADS as HEADS
+from callout.hearing.embedded.encoder import LAYERS as LAYERS
+from callout.hearing.embedded.encoder import WIDTH, Encoder, dense, flat, heads
 from callout.hearing.embedded.sharing import shared_out
 from callout.hearing.embedded.weights import Floats, Weights
 
-LAYERS = 6
-HEADS = 8
-HEAD_SIZE = 36
-WIDTH = HEADS * HEAD_SIZE
-MOST_ROWS = 12
-"""Prefixes that pass through the decoder at once."""
 SHARES = 2
 """Threads that share a batch of prefixes; a single product has one (``callout/__init__.py``)."""
-WORTH_SHARING = 4
-"""Fewer prefixes than this are not shared out."""
+WORTH_SHARING = 16
+"""Fewer prefixes than this pass through the layers in one thread: fetching weights is the work."""
+WORDS_AT_ONCE = 4096
+"""Words of the vocabulary whose probabilities are worked out together: they stay in the cache."""
 START = 1
 END = 2
 
+Result = TypeVar("Result")
 Cache = tuple[tuple[Floats, Floats], ...]
 
 
@@ -66,7 +60,7 @@ class Network:
     """Encoder and decoder, loaded once."""
 
     def __init__(self, weights: Weights) -> None:
-        self._encoder = _Encoder(weights)
+        self._encoder = Encoder(weights)
         self._decoder = _Decoder(weights)
 
     def encode(self, audio: Floats) -> tuple[Encoded, Rows]:
@@ -80,61 +74,8 @@ class Network:
         return encoded, self._decoder.step(encoded.cross, [START], ((nothing, nothing),) * LAYERS)
 
     def step(self, encoded: Encoded, tokens: list[int], rows: Rows) -> Rows:
-        """Append one token to each prefix of ``rows``; both have the same batch size.
-
-        A large batch is run in parts, so that its memory stays bounded.
-        """
-        if len(tokens) < WORTH_SHARING:
-            return self._decoder.step(encoded.cross, tokens, rows.cache)
-        size = min(MOST_ROWS, -(-len(tokens) // SHARES))
-        return _joined(
-            shared_out(
-                lambda at: self._decoder.step(
-                    encoded.cross, tokens[at : at + size], _part(rows.cache, at, at + size)
-                ),
-                range(0, len(tokens), size),
-                SHARES,
-            )
-        )
-
-
-class _Encoder:
-    def __init__(self, weights: Weights) -> None:
-        plain = weights.plain
-        self._conv1 = _kernel(plain("encoder.conv1.weight"))
-        self._group = plain("encoder.group.weight"), plain("encoder.group.bias")
-        self._conv2 = _kernel(plain("encoder.conv2.weight")), plain("encoder.conv2.bias")
-        self._conv3 = _kernel(plain("encoder.conv3.weight")), plain("encoder.conv3.bias")
-        self._layers = [_EncoderLayer(weights, f"encoder.{i}") for i in range(LAYERS)]
-        self._norm = plain("encoder.norm")
-
-    def run(self, audio: Floats) -> Floats:
-        """Return (frames, 288) of samples."""
-        x = np.tanh(windows(audio[:, None], 127, 64) @ self._conv1)
-        x = group_norm(x, *self._group)
-        x = gelu(windows(x, 7, 3) @ self._conv2[0] + self._conv2[1])
-        x = gelu(windows(x, 3, 2) @ self._conv3[0] + self._conv3[1])
-        for layer in self._layers:
-            x = layer.run(x)
-        return layer_norm(x, self._norm)
-
-
-class _EncoderLayer:
-    def __init__(self, weights: Weights, name: str) -> None:
-        self._norm1, self._norm2 = weights.plain(f"{name}.norm1"), weights.plain(f"{name}.norm2")
-        self._qkv = weights.matrix(*(f"{name}.self.{part}" for part in "qkv"))
-        self._o = weights.matrix(f"{name}.self.o")
-        self._fc1, self._fc2 = (
-            _dense(weights, f"{name}.mlp.fc1"),
-            _dense(weights, f"{name}.mlp.fc2"),
-        )
-
-    def run(self, x: Floats) -> Floats:
-        q, k, v = (_heads(part) for part in np.split(layer_norm(x, self._norm1) @ self._qkv, 3, 1))
-        x = x + _flat(attention(turned(q, 0), turned(k, 0), v)) @ self._o
-        inner = gelu(layer_norm(x, self._norm2) @ self._fc1[0] + self._fc1[1])
-        result: Floats = x + inner @ self._fc2[0] + self._fc2[1]
-        return result
+        """Append one token to each prefix of ``rows``; both have the same batch size."""
+        return self._decoder.step(encoded.cross, tokens, rows.cache)
 
 
 class _Decoder:
@@ -150,12 +91,54 @@ class _Decoder:
 
     def step(self, cross: Cache, tokens: list[int], cache: Cache) -> Rows:
         """Append a token to each prefix."""
+        if len(tokens) < WORTH_SHARING:
+            x, kept = self._through(cross, tokens, cache)
+        else:
+            size = -(-len(tokens) // SHARES)
+            x, kept = _joined(
+                shared_out(
+                    lambda at: self._through(
+                        cross, tokens[at : at + size], _part(cache, at, at + size)
+                    ),
+                    range(0, len(tokens), size),
+                    SHARES,
+                )
+            )
+        return Rows(self._log_probs(layer_norm(x, self._norm)), kept)
+
+    def _through(self, cross: Cache, tokens: list[int], cache: Cache) -> tuple[Floats, Cache]:
+        """Return (batch, 288) after the last layer, and the caches with the tokens added."""
         x = self._words[tokens]
         kept = []
         for layer, seen, before in zip(self._layers, cross, cache, strict=True):
             x, now = layer.run(x, seen, before)
             kept.append(now)
-        return Rows(log_softmax(layer_norm(x, self._norm) @ self._words.T), tuple(kept))
+        return x, tuple(kept)
+
+    def _log_probs(self, x: Floats) -> Floats:
+        """Return log-probabilities (batch, vocabulary), worked out in parts of the vocabulary."""
+        logits = np.empty((len(x), len(self._words)), np.float32)
+
+        def part(at: int) -> tuple[Floats, Floats]:
+            words = slice(at, at + WORDS_AT_ONCE)
+            found = np.matmul(x, self._words[words].T)
+            logits[:, words] = found
+            top = found.max(1)
+            found -= top[:, None]
+            return top, np.exp(found, out=found).sum(1)
+
+        tops, sums = zip(*self._by_parts(part), strict=True)
+        highest = np.max(tops, axis=0)
+        total = highest + np.log((np.array(sums) * np.exp(np.array(tops) - highest)).sum(0))
+
+        def even(at: int) -> None:
+            logits[:, at : at + WORDS_AT_ONCE] -= total[:, None]
+
+        self._by_parts(even)
+        return logits
+
+    def _by_parts(self, work: Callable[[int], Result]) -> list[Result]:
+        return shared_out(work, range(0, len(self._words), WORDS_AT_ONCE), SHARES)
 
 
 class _DecoderLayer:
@@ -166,12 +149,12 @@ class _DecoderLayer:
         self._q = weights.matrix(f"{name}.cross.q")
         self._o, self._o2 = weights.matrix(f"{name}.self.o"), weights.matrix(f"{name}.cross.o")
         self._fc1, self._fc2 = (
-            _dense(weights, f"{name}.mlp.fc1"),
-            _dense(weights, f"{name}.mlp.fc2"),
+            dense(weights, f"{name}.mlp.fc1"),
+            dense(weights, f"{name}.mlp.fc2"),
         )
 
     def cross(self, hidden: Floats) -> tuple[Floats, Floats]:
-        k, v = (_heads(part) for part in np.split(hidden @ self._kv, 2, 1))
+        k, v = (heads(part) for part in np.split(hidden @ self._kv, 2, 1))
         return k, v
 
     def run(
@@ -186,44 +169,28 @@ class _DecoderLayer:
         keys = np.concatenate([before[0], turned(k, at)], axis=2)
         values = np.concatenate([before[1], v], axis=2)
         x = x + attention(turned(q, at), keys, values).reshape(-1, WIDTH) @ self._o
-        asked = _heads(layer_norm(x, self._norms[1]) @ self._q)
-        x = x + _flat(attention(asked, *seen)) @ self._o2
+        asked = heads(layer_norm(x, self._norms[1]) @ self._q)
+        x = x + flat(attention(asked, *seen)) @ self._o2
         inner, gate = np.split(layer_norm(x, self._norms[2]) @ self._fc1[0] + self._fc1[1], 2, 1)
         x = x + (silu(gate) * inner) @ self._fc2[0] + self._fc2[1]
         return x, (keys, values)
 
 
 def select(rows: Rows, which: list[int]) -> Rows:
-    """Return the given rows of a batch, in that order, repeats allowed."""
-    return Rows(rows.log_probs[which], tuple((k[which], v[which]) for k, v in rows.cache))
+    """Return the given rows of a batch to go on from, in that order, repeats allowed.
+
+    Their log-probabilities, which the next step does not need, are left behind.
+    """
+    return Rows(rows.log_probs[:0], tuple((k[which], v[which]) for k, v in rows.cache))
 
 
-def _joined(parts: list[Rows]) -> Rows:
+def _joined(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
     cache = tuple(
         (np.concatenate([k for k, _ in layer]), np.concatenate([v for _, v in layer]))
-        for layer in zip(*(p.cache for p in parts), strict=True)
+        for layer in zip(*(cache for _, cache in parts), strict=True)
     )
-    return Rows(np.concatenate([p.log_probs for p in parts]), cache)
+    return np.concatenate([x for x, _ in parts]), cache
 
 
 def _part(cache: Cache, start: int, end: int) -> Cache:
     return tuple((k[start:end], v[start:end]) for k, v in cache)
-
-
-def _kernel(weight: Floats) -> Floats:
-    """Return a convolution's kernel (out, in, width) as a matrix (width * in, out)."""
-    return np.ascontiguousarray(weight.transpose(2, 1, 0).reshape(-1, weight.shape[0]))
-
-
-def _dense(weights: Weights, name: str) -> tuple[Floats, Floats]:
-    return weights.matrix(name), weights.plain(f"{name}.bias")
-
-
-def _heads(x: Floats) -> Floats:
-    """Return (n, 288) as (heads, n, head size)."""
-    return x.reshape(-1, HEADS, HEAD_SIZE).transpose(1, 0, 2)
-
-
-def _flat(x: Floats) -> Floats:
-    """Return (heads, n, head size) as (n, 288)."""
-    return x.transpose(1, 0, 2).reshape(-1, WIDTH)

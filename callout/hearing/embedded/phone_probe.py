@@ -99,17 +99,20 @@ def phrase_scores(log_probs: Floats, phrases: Sequence[Phones], exact: int = 24)
 
 def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
     states, skip, last = lattice(phrases)
-    alpha = np.full(states.shape, NEVER, np.float32)
-    alpha[:, 0] = log_probs[0, 0]
-    alpha[:, 1] = log_probs[0, states[:, 1]]
-    blocked = np.where(skip[:, 2:], np.float32(0), NEVER)
-    for frame in log_probs[1:]:
-        stay = alpha.copy()
-        stay[:, 1:] = join(stay[:, 1:], alpha[:, :-1])
-        stay[:, 2:] = join(stay[:, 2:], alpha[:, :-2] + blocked)
-        alpha = stay + frame[states]
+    emitted = log_probs[:, states.T]
+    blocked = np.where(skip.T, np.float32(0), NEVER)
+    # Two rows that are never reached stand before the first state: no edge is a special case.
+    ahead = np.full((len(blocked) + 2, len(phrases)), NEVER, np.float32)
+    now, over = np.empty_like(blocked), np.empty_like(blocked)
+    here, before, further = ahead[2:], ahead[1:-1], ahead[:-2]
+    here[:2] = emitted[0, :2]
+    for frame in emitted[1:]:
+        join(here, before, out=now)
+        np.add(further, blocked, out=over)
+        join(now, over, out=now)
+        np.add(now, frame, out=here)
     rows = np.arange(len(phrases))
-    ends: Floats = join(alpha[rows, last], alpha[rows, last - 1])
+    ends: Floats = join(here[last, rows], here[last - 1, rows])
     return ends
 
 

@@ -33,6 +33,7 @@ from callout.hearing.embedded.phrases import (
     weigh,
 )
 from callout.hearing.embedded.scoring import score
+from callout.hearing.embedded.sharing import both
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
@@ -129,16 +130,16 @@ class EmbeddedRecogniser:
         if network is None:
             return None
         clearer, snr_db = denoised(samples)
-        encoded, root = network.encode(frame(clearer))
+        (encoded, root), sounds = both(
+            lambda: network.encode(frame(clearer)), lambda: self.acoustic.read(samples)
+        )
         wanted = {t for p in self._phrases.values() for t in p.spellings}
         scores = score(network, encoded, root, wanted, self._ends)
-        sounds = self.acoustic.read(samples)
         return Impression(frames_of(encoded.hidden), scores, sounds, snr_db)
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
-        network = self._awake(samples)
-        if network is None:
+        if (network := self._awake(samples)) is None:
             return np.zeros((0, 288), np.float32)
         encoded, _ = network.encode(frame(denoised(samples)[0]))
         return frames_of(encoded.hidden)

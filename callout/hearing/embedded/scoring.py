@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -30,6 +32,9 @@ class Decoder(Protocol):
 class _Walk:
     """The tree's frontier: one row per live prefix, and the free decode's own row."""
 
+    tree: Mapping[Tokens, tuple[Tokens, ...]]
+    """By prefix, the longer ones by one token."""
+    phrases: set[Tokens]
     scores: dict[Tokens, float]
     found: dict[Tokens, float] = field(default_factory=dict)
     free: list[int] = field(default_factory=list)
@@ -64,15 +69,12 @@ def score(
     probabilities are added up, so that "on" and "on." need one row and not two. The free transcript
     is cut off after ``free_tokens``.
     """
-    walk = _Walk(scores={(): 0.0})
+    walk = _Walk(tree_of(frozenset(phrases)), phrases, scores={(): 0.0})
     rows, free_row = root, 0
     order: list[Tokens] = [()]
-    alive = {p for p in phrases if p}
     while True:
-        _finish(walk, alive, rows, order, ends)
-        alive = {p for p in alive if len(p) > len(order[0])} if order else set()
-        nexts = _next_prefixes(walk, alive, rows, order, prune)
-        alive = {p for p in alive if p[: len(order[0]) + 1] in nexts} if order else set()
+        _finish(walk, rows, order, ends)
+        nexts = _next_prefixes(walk, rows, order, prune)
         free_token = _free_step(walk, rows, free_row, ends[0], free_tokens)
         if not nexts and free_token is None:
             break
@@ -88,25 +90,32 @@ def score(
     return Scores({p: walk.found.get(p, FLOOR) for p in phrases}, walk.free, walk.free_score)
 
 
-def _finish(
-    walk: _Walk, alive: set[Tokens], rows: Rows, order: list[Tokens], ends: tuple[int, ...]
-) -> None:
-    for row, prefix in enumerate(order):
-        if prefix in alive:
-            closing = float(np.logaddexp.reduce(rows.log_probs[row, list(ends)]))
-            walk.found[prefix] = walk.scores[prefix] + closing
+@lru_cache(maxsize=8)
+def tree_of(phrases: frozenset[Tokens]) -> Mapping[Tokens, tuple[Tokens, ...]]:
+    """Return, for each prefix of the phrases, the prefixes that are one token longer, in order."""
+    tree: dict[Tokens, tuple[Tokens, ...]] = {}
+    for prefix in sorted({p[:n] for p in phrases for n in range(1, len(p) + 1)}):
+        tree[prefix[:-1]] = (*tree.get(prefix[:-1], ()), prefix)
+    return tree
+
+
+def _finish(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
+    whole = [row for row, prefix in enumerate(order) if prefix and prefix in walk.phrases]
+    if whole:
+        closing = np.logaddexp.reduce(rows.log_probs[whole][:, list(ends)], axis=1).tolist()
+        for row, extra in zip(whole, closing, strict=True):
+            walk.found[order[row]] = walk.scores[order[row]] + extra
 
 
 def _next_prefixes(
-    walk: _Walk, alive: set[Tokens], rows: Rows, order: list[Tokens], prune: float
+    walk: _Walk, rows: Rows, order: list[Tokens], prune: float
 ) -> dict[Tokens, tuple[int, float]]:
-    row_of = {prefix: row for row, prefix in enumerate(order)}
-    nexts: dict[Tokens, tuple[int, float]] = {}
-    for p in alive:
-        parent, longer = p[: len(order[0])], p[: len(order[0]) + 1]
-        if longer not in nexts:
-            row = row_of[parent]
-            nexts[longer] = (row, walk.scores[parent] + float(rows.log_probs[row, longer[-1]]))
+    longer = [(row, p) for row, prefix in enumerate(order) for p in walk.tree.get(prefix, ())]
+    if not longer:
+        return {}
+    added = rows.log_probs[[row for row, _ in longer], [p[-1] for _, p in longer]].tolist()
+    pairs = zip(longer, added, strict=True)
+    nexts = {p: (row, walk.scores[p[:-1]] + extra) for (row, p), extra in pairs}
     best = max([s for _, s in nexts.values()] + list(walk.found.values()), default=0.0)
     return {p: v for p, v in sorted(nexts.items()) if v[1] > best - prune}
 

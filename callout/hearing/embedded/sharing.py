@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
-from typing import TypeVar
+from typing import TypeVar, cast
 
 Part = TypeVar("Part")
 Result = TypeVar("Result")
+Other = TypeVar("Other")
 
 
 def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: int) -> list[Result]:
@@ -41,6 +42,14 @@ def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: i
     if failed:
         raise failed[0]
     return [done[number] for number in range(len(parts))]
+
+
+def both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result, Other]:
+    """Return what two pieces of work give that do not need each other."""
+    found: list[Other] = []
+    work: list[Callable[[], Result | None]] = [one, lambda: found.append(other())]
+    first = shared_out(lambda part: part(), work, 2)[0]
+    return cast(Result, first), found[0]
 
 
 def _starts(helper: threading.Thread) -> bool:
