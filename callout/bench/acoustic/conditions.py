@@ -18,8 +18,8 @@ from callout.ports.hearing import Samples
 
 Floats = NDArray[np.float64]
 
-PEOPLE = 6
-"""Voices in the crowd."""
+PEOPLE, NEAR = 30, 6
+"""Voices in a room full of people, and of a few who talk nearby: their words can be made out."""
 QUIET_PEAK = 10 ** (-45 / 20) * 32768
 QUIET_SNR_DB, FAR_SNR_DB = 18.0, 20.0
 FAR_M, FAR_DECAY_S = 3.0, 0.35
@@ -40,7 +40,8 @@ def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
         Condition("clean", lambda voice, seed: voice),
         Condition("vehicle 10 dB", partial(_vehicle, snr_db=10.0)),
         Condition("vehicle 5 dB", partial(_vehicle, snr_db=5.0)),
-        Condition("crowd 10 dB", partial(_in_crowd, crowd=crowd, snr_db=10.0)),
+        Condition("crowd 10 dB", partial(_in_crowd, crowd=crowd, people=PEOPLE, snr_db=10.0)),
+        Condition("six near 10 dB", partial(_in_crowd, crowd=crowd, people=NEAR, snr_db=10.0)),
         Condition("echo", _echo),
         Condition("far, 3 m", _far),
         Condition("quiet voice", _quiet),
@@ -51,10 +52,12 @@ def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
     return mixed(voice, snr_db, seed)
 
 
-def _in_crowd(voice: Samples, seed: int, *, crowd: Sequence[Samples], snr_db: float) -> Samples:
+def _in_crowd(
+    voice: Samples, seed: int, *, crowd: Sequence[Samples], people: int, snr_db: float
+) -> Samples:
     rng = np.random.default_rng(seed)
     total = np.zeros(len(voice))
-    for _ in range(PEOPLE):
+    for _ in range(people):
         one = crowd[int(rng.integers(len(crowd)))].astype(np.float64)
         shift = int(rng.integers(0, len(one)))
         looped = np.resize(np.roll(one, shift), len(voice))

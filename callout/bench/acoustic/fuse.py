@@ -12,7 +12,6 @@ import multiprocessing
 import os
 import pickle
 import random
-import zlib
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from functools import cache
@@ -25,8 +24,9 @@ import numpy as np
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import fitted_mix, logistic_of
 from callout.bench.acoustic.decision_report import HeardUnder, OpinionCase, report
-from callout.bench.corpora import CorpusKind, CorpusRecording, framed, more
-from callout.bench.fitting.fit import DATA, UNDECIDED, candidates_of
+from callout.bench.acoustic.takes import crowd_of, fold_of, listened, takes
+from callout.bench.corpora import CorpusKind, CorpusRecording, framed
+from callout.bench.fitting.fit import DATA, UNDECIDED
 from callout.bench.fitting.fit_examples import longest
 from callout.bench.hearing import SHARED
 from callout.hearing.embedded.acoustic import Acoustic, unpacked
@@ -39,10 +39,8 @@ from callout.hearing.second_opinion.published import place as place_of
 from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
 
-FOLDS = 5
 LEFT_OUT_SHARE = 0.5
 """Weight of a reply weighed without the words said, beside one with them."""
-TAKES_OF_A_DIGIT = 8
 MIX_ROUND, WEIGHT_ROUND = 4, 5
 Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 
@@ -98,39 +96,12 @@ def command(
 def heard(speech: Path, acoustic: Path, every: int, workers: int) -> Iterator[HeardUnder]:
     """Yield what each recording was heard as, under each condition."""
     crowd = tuple(crowd_of(speech))
-    jobs = [
-        (recording, number, place, acoustic)
-        for number, recording in enumerate(unheard(speech, every))
-        for place in range(len(conditions(crowd)))
-    ]
+    jobs = [(*job, acoustic) for job in takes(speech, every)]
     random.Random(0).shuffle(jobs)
     with ProcessPoolExecutor(workers, initializer=_begin, initargs=(crowd, workers)) as pool:
         for done in pool.map(_hear, jobs, chunksize=8):
             if done is not None:
                 yield done
-
-
-def crowd_of(speech: Path) -> Iterator[Samples]:
-    """Yield the voices of the crowd: every other sentence; training had the rest."""
-    everyone = [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said]
-    yield from (r.samples for r in everyone[1::2])
-
-
-def unheard(speech: Path, every: int) -> Iterator[CorpusRecording]:
-    """Yield the recordings that the phone reading was not trained on."""
-    taken: dict[tuple[str, str], int] = {}
-    for recording in more(speech, every):
-        if recording.name[1:2] == "_":  # a digit of one of three people who said it 50 times
-            key = (recording.said, recording.speaker)
-            taken[key] = taken.get(key, 0) + 1
-            if taken[key] > TAKES_OF_A_DIGIT:
-                continue
-        yield recording
-
-
-def fold_of(speaker: str) -> int:
-    """Return the group of speakers that is held out with this one."""
-    return zlib.crc32(speaker.encode()) % FOLDS
 
 
 _crowd: tuple[Samples, ...] = ()
@@ -153,11 +124,11 @@ def _hear(job: tuple[CorpusRecording, int, int, Path]) -> HeardUnder | None:
         return _nothing(recording, condition.name) if is_reply else None
     recogniser = _recogniser()
     recogniser.acoustic = _model(folder / f"fold{fold_of(recording.speaker)}.npz")
-    recogniser.listen_for(candidates_of(recording))
+    recogniser.listen_for(listened(recording))
     opinion = recogniser.opinion(cut)
     if opinion is None:
         return _nothing(recording, condition.name)
-    second, forms = _second(), {c.text: c.forms for c in candidates_of(recording).candidates}
+    second, forms = _second(), {c.text: c.forms for c in listened(recording).candidates}
     text = second.read(cut, forms) if second else None
     return HeardUnder(recording, condition.name, opinion.scores, opinion.reading, text)
 
@@ -221,8 +192,9 @@ def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[Opinio
     """Yield the leading candidate of each; a reply also without the words said."""
     recogniser = _recogniser()
     for one in hearings:
-        recogniser.listen_for(candidates_of(one.recording))
-        ways = {c.text: c.forms for c in candidates_of(one.recording).candidates}
+        there = listened(one.recording)
+        recogniser.listen_for(there)
+        ways = {c.text: c.forms for c in there.candidates}
         for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):
             kept = [s for s in one.scores if not (left_out and s.text == one.recording.said)]
             order = ranked(kept)

@@ -21,7 +21,7 @@ from callout.arithmetic import Floats, attention, layer_norm, log_softmax, shipp
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 FILE = "data/hearing/acoustic.npz"
-LAYERS, HEADS, WIDTH = 4, 6, 384
+HEADS, WIDTH = 6, 384
 BANDS, WINDOW, HOP = 80, 400, 160
 RANGE = 8.0
 """Powers of ten below the loudest band at which the spectrogram is cut off."""
@@ -42,6 +42,11 @@ class Acoustic:
         """Return the model in the package."""
         return cls(_as_numbers(shipped_arrays(FILE, "the acoustic model's")))
 
+    @property
+    def layers(self) -> int:
+        """Blocks of attention."""
+        return sum(name.endswith("norm1.weight") for name in self.weights)
+
     def read(self, samples: Samples) -> Floats:
         """Return log-probabilities (frames, phones + 1) of one utterance, a frame each 20 ms.
 
@@ -58,7 +63,7 @@ class Acoustic:
         x = _gelu(_convolve(x, w["conv1.weight"], 1) + w["conv1.bias"])
         x = _gelu(_convolve(x, w["conv2.weight"], 2) + w["conv2.bias"])
         x = x + places(len(x))
-        for layer in range(LAYERS):
+        for layer in range(self.layers):
             x = x + self._attended(x, f"blocks.{layer}.")
             x = x + self._forward(x, f"blocks.{layer}.")
         return self._normed(x, "norm")
