@@ -20,7 +20,7 @@ class PlantedWeakness(Enum):
 
     SKIPS = "habitually skipped"
     WRONG = "habitually wrong"
-    FAST = "answered without a look"
+    FAST = "answered without looking"
     SLOW = "slow"
     BETTER = "gets better"
     WORSE = "gets worse"

@@ -31,7 +31,7 @@ _WIDTH = 20
 
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
-    yield "Items that were skipped, answered wrong, too fast or out of order, of those met;"
+    yield "Items that were skipped, answered wrongly, too fast or out of order, of those met;"
     yield "in brackets the range in which the true share lies (95 %, Wilson)."
     yield ""
     for row in found.trainees:

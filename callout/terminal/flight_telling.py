@@ -18,7 +18,7 @@ def tell_flight(record: s.SectorRecord) -> str:
 
 @tell_flight.register
 def _(record: s.SectorBegan) -> str:
-    received = f" Taken over: {record.received}." if record.received else ""
+    received = f" Aircraft taken over: {record.received}." if record.received else ""
     return f"{record.title} began.{received}"
 
 

@@ -68,7 +68,7 @@ def _(record: r.Challenged) -> str:
 def _(record: r.Replied) -> str:
     marks = "".join(
         mark
-        for mark, on in ((" Faster than a glance.", record.fast), (" Slow.", record.slow))
+        for mark, on in ((" Too fast to have looked.", record.fast), (" Slow.", record.slow))
         if on
     )
     heard = wording.heard_line(record.utterance)
@@ -203,7 +203,7 @@ def _(record: r.QuantityHeard) -> str:
 
 @_tell.register
 def _(record: r.WantedAgain) -> str:
-    return f"Asked again although already done: {', '.join(record.item_ids)}."
+    return f"Asked again, although already done: {', '.join(record.item_ids)}."
 
 
 @_tell.register

@@ -75,7 +75,7 @@ def test_a_drill_by_keyboard_is_kept_and_counts(tmp_path: Path) -> None:
     found = read_practice([tmp_path / "journals"])
     assert [review.grade for review in found.reviews] == [r.grade for r in graded]
     again = _show(folder)
-    assert "answered wrong" in again.output
+    assert "answered wrongly" in again.output
     listed = CliRunner().invoke(app, ["journal"])
     assert f"stopped     Drill, 1 of 15  {path}" in listed.output
     told = CliRunner().invoke(app, ["replay", str(path)])

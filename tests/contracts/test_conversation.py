@@ -176,7 +176,7 @@ def test_a_press_at_an_earlier_screen_is_refused_and_said_so(talk: Talk) -> None
     before = talk.machine.summary(talk.state)
     talk.feed(ev.KeyPressed, "escape", "asked-before")
     assert not talk.written
-    assert "pressed before this was asked" in talk.news
+    assert "pressed that before this question appeared" in talk.news
     assert talk.machine.summary(talk.state) == before
     assert talk.moment.listening == talk.target
 
@@ -190,7 +190,7 @@ def test_a_press_at_this_screen_counts(talk: Talk, shown: str) -> None:
 def test_a_line_begun_before_this_was_asked_is_not_taken_and_not_lost(talk: Talk) -> None:
     talk.feed(ev.TypedReply, "asked-before", " on ")
     assert not talk.written
-    assert '"on" was begun too early' in talk.news
+    assert 'while you typed "on"' in talk.news
     assert talk.moment.listening == talk.target
 
 
@@ -228,7 +228,7 @@ def test_an_interrupt_keeps_what_there_is_and_ends(talk: Talk) -> None:
     (kept,) = talk.written
     assert kept["type"].endswith("suspended")
     assert kept["why"] == "keyboard"
-    assert "Broken off." in talk.news
+    assert "Interrupted." in talk.news
     assert talk.kinds[-1] is e.Finish
     assert e.Listen not in talk.kinds
     assert e.StopListening in talk.kinds

@@ -12,5 +12,5 @@ def test_every_record_is_told() -> None:
     for record, line in zip(FLIGHT, lines, strict=True):
         assert type(record).__name__ not in line
         assert line.startswith("12:00:00  ")
-    assert "Taken over: cold." in lines[0]
+    assert "Aircraft taken over: cold." in lines[0]
     assert "Not completed then: W." in lines[2]

@@ -124,7 +124,7 @@ def test_no_violation_in_any_state(page: Any, live: Live) -> None:
     page.click("#controls >> text=continue")
     challenge(page, "Fuel pump?")
     page.click("#controls >> text=skip")
-    challenge(page, "Skip: reason?")
+    challenge(page, "Skip: why?")
     assert violations(page) == [], "question"
     page.click("#choices >> text=inoperative")
     challenge(page, "Altimeter setting?")

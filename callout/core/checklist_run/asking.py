@@ -18,6 +18,7 @@ from callout.core.model.counting import counted
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.model.utterance import Utterance
 from callout.core.planning.stated_quantity import told_given
+from callout.core.sentences import checklist as sentences
 from callout.core.understanding.fact_phrases import question_of
 
 
@@ -33,7 +34,7 @@ def advance(turn: Turn, *lead: str) -> None:
     elif due is not None:
         challenge(turn, due, _why(progress.items[due]), *lead)
     elif progress.parked and progress.round == 0:
-        back = "Now the deferred items."
+        back = sentences.NOW_THE_DEFERRED
         turn.news(back)
         challenge(turn, progress.parked[0], Why.RETURNED, *lead, back, later=1)
     elif progress.parked:
@@ -87,7 +88,7 @@ def await_challenge(turn: Turn, due: int, *lead: str) -> None:
     """Listen for a person's challenge; the tool itself says nothing of the item."""
     item = turn.progress.plan.items[due]
     turn.say(*lead)
-    turn.news(*lead, f"Your challenge: {item.challenge}.")
+    turn.news(*lead, sentences.your_challenge(item.challenge))
     turn.set(lines=(), options=(), sentence=" ".join(lead), asked_at=None)
     turn.time_anew()
 
@@ -148,21 +149,21 @@ def question_words(turn: Turn, question: Question) -> str:
         case Question.MEMORY:
             return memory_words(progress)
         case Question.SKIP_REASON:
-            return f"Skip {name}: for what reason?"
+            return sentences.skip_reason_wanted(name)
         case Question.STOP:
             left = counted(len(progress.open_items), "item")
-            return f"Stop {progress.plan.title} with {left} not done? Yes or no?"
+            return sentences.stop_the_list(progress.plan.title, left)
         case Question.OPEN_ITEMS:
             names = wording.named(wording.challenges(progress, progress.parked))
-            return f'Still open: {names}. Say "take them now" or "leave them open".'
+            return sentences.deferred_still_open(names)
         case Question.COMPLETION:
-            return f"All items are done{wording.remainder(progress)}. Your completion call?"
+            return sentences.completion_wanted(wording.remainder(progress))
         case Question.FACT:
             return question_of(asked_fact(turn.context, progress))
         case Question.QUANTITY:
             setting, offered = turn.context.setting, progress.offered
             flight = setting.flight if setting else EMPTY_FLIGHT
-            return f"{told_given(offered, flight) if offered else ''} Is that right? Yes or no?"
+            return sentences.is_that_right(told_given(offered, flight) if offered else "")
 
 
 def answer_hint(turn: Turn) -> str:
@@ -171,10 +172,14 @@ def answer_hint(turn: Turn) -> str:
     if question is None or question is Question.OPEN_ITEMS:
         return ""
     if question is Question.COMPLETION:
-        return f'Say "{completion_call(turn.progress).rstrip(" .").lower()}".'
+        return sentences.say_completion(completion_call(turn.progress).rstrip(" .").lower())
     choices = (choice.value for choice in choices_of(turn.context, turn.progress, question))
     said = [f'"{table.answers[name][0]}"' for name in choices if table.answers.get(name)]
-    return f"Say {' or '.join(filter(None, (', '.join(said[:-1]), said[-1])))}." if said else ""
+    return (
+        sentences.say_one_of(" or ".join(filter(None, (", ".join(said[:-1]), said[-1]))))
+        if said
+        else ""
+    )
 
 
 def complete(turn: Turn, utterance: Utterance | None = None) -> None:

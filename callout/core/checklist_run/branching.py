@@ -11,10 +11,11 @@ from callout.core.model.expectation import Expectation, WrongReply
 from callout.core.model.list_routes import reached
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import Plan, PlannedItem, PlannedLead
+from callout.core.sentences import checklist as sentences
 
 WHICH_WAY = "which-way"
 """A reply fits more than one way, or none for sure."""
-UNDECIDED = "This question decides how the list goes on. Answer it, or stop the list."
+UNDECIDED = sentences.LIST_BRANCHES_HERE
 
 
 def judge_way(item: PlannedItem, words: str, tables: Tables) -> Judgement:
@@ -23,7 +24,7 @@ def judge_way(item: PlannedItem, words: str, tables: Tables) -> Judgement:
     if whole.verdict is not Verdict.MATCH or lead_of(item, words, tables):
         return whole
     said = "; ".join(lead.replies[0].text for lead in item.leads)
-    return Judgement(Verdict.UNCLEAR, WHICH_WAY, f"Say which of these it is: {said}.")
+    return Judgement(Verdict.UNCLEAR, WHICH_WAY, sentences.say_which_branch(said))
 
 
 def lead_of(item: PlannedItem, words: str, tables: Tables) -> PlannedLead | None:

@@ -17,6 +17,8 @@ from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import faster, slower
 from callout.core.model.commands import Command, CommandTable, Found
 from callout.core.model.utterance import Utterance
+from callout.core.sentences import checklist as sentences
+from callout.core.sentences import conversation, set_up
 
 _WHILE_HELD = {
     Command.CONTINUE,
@@ -38,7 +40,7 @@ def obey(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.cut()
     turn.set(heard=utterance, verdict=None, lines=())
     if turn.progress.held and found.command not in _WHILE_HELD:
-        turn.tell(f'{wording.holding_at(turn.progress)} Say "continue" to go on.')
+        turn.tell(sentences.say_continue(wording.holding_at(turn.progress)))
         return
     _ACTIONS[found.command](turn, found, utterance)
 
@@ -56,8 +58,8 @@ def _hold(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _continue(turn: Turn, found: Found, utterance: Utterance) -> None:
     if not turn.progress.held:
-        turn.note("The list is not on hold.")
-        repeat(turn, Why.ASKED, "The list is not on hold.")
+        turn.note(sentences.NOT_ON_HOLD)
+        repeat(turn, Why.ASKED, sentences.NOT_ON_HOLD)
         return
     item = turn.progress.item
     turn.record(r.Continued(item_id=item.id if item else ""))
@@ -95,7 +97,7 @@ def _defer(turn: Turn, found: Found, utterance: Utterance) -> None:
         _undecided(turn)
         return
     turn.record(r.Deferred(item_id=item.id, note=found.rest))
-    said = f"{item.challenge} deferred."
+    said = sentences.deferred(item.challenge)
     turn.news(said)
     advance(turn, said)
     turn.set(sentence=said)
@@ -107,21 +109,21 @@ def _undecided(turn: Turn) -> None:
 
 
 def _no_item(turn: Turn, verb: str) -> None:
-    turn.note(f"There is no item to {verb} now.")
-    repeat(turn, Why.ASKED, f"There is no item to {verb} now.")
+    turn.note(sentences.no_item_now(verb))
+    repeat(turn, Why.ASKED, sentences.no_item_now(verb))
 
 
 def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
     last = turn.progress.last_left
     if last is None:
-        turn.note("This is the first item.")
-        repeat(turn, Why.ASKED, "This is the first item.")
+        turn.note(sentences.FIRST_ITEM)
+        repeat(turn, Why.ASKED, sentences.FIRST_ITEM)
         return
     item = turn.progress.plan.items[last]
     turn.record(r.Reopened(item_id=item.id))
-    turn.news(f"Back to {item.challenge}.")
-    challenge(turn, last, Why.REOPENED, f"Back to {item.challenge}.")
-    turn.set(sentence=f"Back to {item.challenge}; the reply before no longer counts.")
+    turn.news(sentences.back_to(item.challenge))
+    challenge(turn, last, Why.REOPENED, sentences.back_to(item.challenge))
+    turn.set(sentence=sentences.back_to_unanswered(item.challenge))
 
 
 def _disregard(turn: Turn, found: Found, utterance: Utterance) -> None:
@@ -173,12 +175,12 @@ def _faster(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _quiet(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.record(r.Quieted(quiet=True))
-    turn.note("Voice off. Challenges are shown only.")
+    turn.note(conversation.VOICE_OFF)
 
 
 def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.record(r.Quieted(quiet=False))
-    turn.note("Reading aloud.")
+    turn.note(sentences.READING_ALOUD)
     if turn.progress.held:
         turn.say(wording.holding_at(turn.progress))
     else:
@@ -205,7 +207,7 @@ def _worth_telling(turn: Turn) -> CommandTable:
 def _set_up(turn: Turn, found: Found, utterance: Utterance) -> None:
     lines = set_up_lines(turn)
     example = f'"{lines[0].split(":")[0]}, yes"' if lines else ""
-    how = f"Say what changed, for example {example}." if lines else "No item depends on the set-up."
+    how = set_up.say_what_changed(example) if lines else set_up.NOTHING_DEPENDS
     turn.set(lines=lines)
     turn.news(*lines)
     turn.tell(how)

@@ -17,6 +17,8 @@ from callout.core.model.commands import plain, without_fillers
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import checklist as sentences
+from callout.core.sentences import conversation
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,10 +88,10 @@ def await_words(turn: Turn, utterance: Utterance) -> None:
         return
     turn.record(r.Remarked(item_id=due.id, utterance=utterance))
     if utterance.source is ReplySource.KEYBOARD:
-        turn.note(f"That is no challenge of this list. Next: {due.challenge}.")
+        turn.note(sentences.not_on_this_list(due.challenge))
     else:
-        turn.set(sentence="Side remark, not counted.")
-        turn.news(f"{wording.heard_line(utterance)} Side remark, not counted.")
+        turn.set(sentence=conversation.SIDE_REMARK)
+        turn.news(conversation.after_side_remark(wording.heard_line(utterance)))
 
 
 def _not_yet(turn: Turn, utterance: Utterance) -> None:
@@ -101,16 +103,16 @@ def _not_yet(turn: Turn, utterance: Utterance) -> None:
     turn.record(r.Misunderstood(question=Question.COMPLETION, utterance=utterance))
     names = wording.named(wording.challenges(turn.progress, left))
     turn.cut()
-    turn.tell(f"Not complete. Still open: {names}.")
+    turn.tell(sentences.not_complete(names))
 
 
 def _remark_on(
     turn: Turn, item: PlannedItem, unanswered: PlannedItem | None, passed: tuple[int, ...]
 ) -> str:
     missing = wording.missing_now(turn.progress, item)
-    parts = [f"{unanswered.challenge} was not answered."] if unanswered else []
+    parts = [sentences.not_answered(unanswered.challenge)] if unanswered else []
     names = wording.named(wording.challenges(turn.progress, passed))
-    parts += [f"Not challenged yet: {names}."] if names else []
+    parts += [sentences.not_challenged(names)] if names else []
     parts += [f"Caution: {text}" for text in item.cautions]
     parts += [wording.not_known(missing)] if missing else []
     return " ".join(parts)

@@ -16,6 +16,7 @@ from callout.core.model.utterance import Utterance
 from callout.core.planning.basis import changed_names
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import Given
+from callout.core.sentences import set_up
 from callout.core.understanding.fact_phrases import FactStatement, find_statement, name_of, told
 from callout.errors import CalloutError
 
@@ -56,7 +57,7 @@ def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -
 
 
 def change_plan(
-    turn: Turn, before: Progress, plan: Plan, words: str, *, said: str = "Set-up changed."
+    turn: Turn, before: Progress, plan: Plan, words: str, *, said: str = set_up.SET_UP_CHANGED
 ) -> None:
     """Work through another plan: what no longer holds is reopened, then go on.
 
@@ -81,14 +82,14 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
     again, not_due = undone(turn.progress, plan, flight), _not_due(turn.progress)
     for one in again:
         turn.record(r.Reopened(item_id=one.item_id, because=one.because))
-        turn.news(f"{one.challenge} again: {one.because}.")
+        turn.news(set_up.item_again(one.challenge, one.because))
     turn.record(r.Replanned(plan=plan, words=words))
     dropped = drop(turn)
     back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
     turn.rearm()
-    parts = [f"Not applicable: {wording.named(dropped)}."] if dropped else []
-    parts += [f"Now required: {wording.named(back)}."] if back else []
-    parts += [f"To be repeated: {wording.named([i.challenge for i in again])}."] if again else []
+    parts = [set_up.not_applicable_now(wording.named(dropped))] if dropped else []
+    parts += [set_up.now_required(wording.named(back))] if back else []
+    parts += [set_up.repeat_these(wording.named([i.challenge for i in again]))] if again else []
     _settle_question(turn)
     return parts
 
@@ -110,7 +111,7 @@ def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> s
     assert setting
     names = sorted(changed_names(before.basis, plan.basis))
     now = (now_words(name, plan.basis, setting.flight) for name in names)
-    since = f"Since then: {', '.join(filter(None, now))}." if names else ""
+    since = set_up.changed_since(", ".join(filter(None, now))) if names else ""
     parts = work_through(turn, plan)
     turn.news(since, *parts)
     return " ".join(filter(None, (since, *parts)))
@@ -193,8 +194,8 @@ def planned_with(
             (*progress.again, *again),
         )
     except CalloutError as error:
-        turn.note(f"{said} Not taken: {error.message} {error.hint}".strip())
-        _go_on(turn, True, f"{said} Not taken.".strip())
+        turn.note(set_up.not_accepted_because(said, error.message, error.hint).strip())
+        _go_on(turn, True, set_up.not_accepted(said).strip())
         return None
 
 

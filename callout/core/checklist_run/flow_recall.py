@@ -10,12 +10,13 @@ from callout.core.language.tables import Tables
 from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedControl, PlannedPanel
+from callout.core.sentences import flow as sentences
 
 EARLY = "early"
 UNNAMED = "unnamed"
 _HOLDERS = ("lever", "levers", "switch", "switches", "selector", "selectors", "handle", "knob")
 """What a control is, which nobody says when it is clear. Common practice."""
-_WHICH = "Say the control and its position."
+_WHICH = sentences.SAY_CONTROL
 
 
 def controls_of(progress: Progress) -> tuple[tuple[PlannedPanel, PlannedControl], ...]:
@@ -40,7 +41,7 @@ def weigh_control(progress: Progress, words: str, tables: Tables) -> Judgement:
         return Judgement(Verdict.UNCLEAR, UNNAMED, _WHICH)
     one, rest = min(named, key=lambda pair: (len(pair[1]), left.index(pair[0])))
     if one.control != left[0].control:
-        return Judgement(Verdict.MISMATCH, EARLY, f"Something comes before {one.control}.")
+        return Judgement(Verdict.MISMATCH, EARLY, sentences.another_comes_first(one.control))
     expected = Expectation((parse_answer(one.position, tables),), challenge=one.control)
     return judge(rest, expected, tables)
 

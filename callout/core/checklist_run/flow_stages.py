@@ -10,6 +10,7 @@ from callout.core.checklist_run.records import Asked, Decided
 from callout.core.checklist_run.state import Context, FlowPast, Progress
 from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.records import JournalRecord
+from callout.core.sentences import flow as sentences
 
 NAMES = {
     FlowMode.READ: "every control with its position and why",
@@ -59,11 +60,11 @@ def told_stage(mode: FlowMode, *, good: bool) -> str:
         return ""
     number = STAGES.index(mode) + 1
     if not good:
-        return f"Stage {number} of {len(STAGES)}: once more another time."
+        return sentences.stage_again(number, len(STAGES))
     if number == len(STAGES):
-        return "All stages of this flow are done."
+        return sentences.ALL_STAGES_DONE
     following = NAMES[STAGES[number]]
-    return f"Stage {number} of {len(STAGES)} done. Next time, if you like: {following}."
+    return sentences.stage_done(number, len(STAGES), following)
 
 
 def past_after(journals: Iterable[Iterable[JournalRecord]]) -> FlowPast:

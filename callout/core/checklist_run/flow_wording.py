@@ -8,6 +8,7 @@ from callout.core.checklist_run.state import Progress
 from callout.core.conversation.pacing import FlowMode
 from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.planning.plan import PlannedPanel
+from callout.core.sentences import flow as sentences
 
 
 def next_panel(progress: Progress) -> PlannedPanel | None:
@@ -23,34 +24,34 @@ def flow_words(progress: Progress, mode: FlowMode) -> str:
     if mode is FlowMode.RECALL:
         return _recall_words(progress)
     if mode is FlowMode.CLOCK:
-        return f'{title}: the flow against the clock. Say "done" at its end.'
+        return sentences.against_the_clock(title)
     if mode is FlowMode.SILENT or panel is None:
-        return f'{title}: do the flow, then say "done".'
+        return sentences.do_the_flow(title)
     if mode is FlowMode.READ:
         read = " ".join(read_lines(panel))
-        return f'{panel.panel}. {read} Say "done" for the next panel.'
+        return sentences.read_panel(panel.panel, read)
     if mode is FlowMode.PROMPT:
-        return f'{panel.panel}.{not_at_rest(panel)} Say "done" for the next panel.'
+        return sentences.prompt_panel(panel.panel, not_at_rest(panel))
     fresh = not progress.flow_panels and not progress.flow_misses
-    first = f"{title}, the flow from memory. " if fresh else ""
-    return f"{first}Which panel comes {'next' if progress.flow_panels else 'first'}?"
+    first = sentences.flow_from_memory(title) if fresh else ""
+    return sentences.which_panel(first, "next" if progress.flow_panels else "first")
 
 
 def _recall_words(progress: Progress) -> str:
     due = due_control(progress)
     if due is None:
-        return 'Say "done".'
+        return sentences.SAY_DONE
     fresh = not progress.controls and not progress.flow_misses
-    first = f"{progress.plan.title}, the flow from memory. " if fresh else ""
+    first = sentences.flow_from_memory(progress.plan.title) if fresh else ""
     panel = due[0]
     begun = progress.controls and progress.controls[-1].panel == panel.panel
-    return f"{first}{panel.panel}. {'Next' if begun else 'First'} control, and its position?"
+    return sentences.which_control(first, panel.panel, "Next" if begun else "First")
 
 
 def read_lines(panel: PlannedPanel) -> tuple[str, ...]:
     """Return every control of a panel as it is read, with its position and why."""
     if not panel.controls:
-        return ("Nothing to do here today.",)
+        return (sentences.NOTHING_HERE,)
     return tuple(
         f"{one.control}, {one.position}{f': {one.why}' if one.why else ''}".rstrip(". ") + "."
         for one in panel.controls
@@ -65,7 +66,7 @@ def flow_headline(progress: Progress, mode: FlowMode) -> str:
         return f"{due[0].panel}?"
     if mode in (FlowMode.SILENT, FlowMode.CLOCK) or panel is None:
         return "Flow"
-    return "Next panel?" if mode is FlowMode.QUIZ else panel.panel
+    return sentences.NEXT_PANEL if mode is FlowMode.QUIZ else panel.panel
 
 
 def not_at_rest(panel: PlannedPanel) -> str:
@@ -73,7 +74,7 @@ def not_at_rest(panel: PlannedPanel) -> str:
     if not panel.exceptions:
         return ""
     apart = [exception.replace(": ", " ", 1) for exception in panel.exceptions]
-    return f" Not in the usual position: {wording.joined(apart)}."
+    return sentences.unusual_positions(wording.joined(apart))
 
 
 def panel_expected(progress: Progress) -> Expectation:

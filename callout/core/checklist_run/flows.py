@@ -16,6 +16,7 @@ from callout.core.conversation.pacing import FlowMode
 from callout.core.judging.judge import judge
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
+from callout.core.sentences import flow as sentences
 
 MOST_MISSES = 2
 """Wrong panels named before the tool tells the right one."""
@@ -32,7 +33,7 @@ def flow_step(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     elif mode is FlowMode.RECALL:
         _tell_control(turn, utterance if choice is Choice.UNKNOWN else None)
     elif choice is Choice.UNKNOWN:
-        _panel_done(turn, utterance, f"It is {panel.panel}.{not_at_rest(panel)}", told=True)
+        _panel_done(turn, utterance, sentences.panel_is(panel.panel, not_at_rest(panel)), told=True)
     else:
         repeat_question(turn)
 
@@ -57,7 +58,7 @@ def recall_control(turn: Turn, utterance: Utterance) -> None:
     if verdict is Verdict.MATCH:
         _next_control(turn, utterance, "Right.")
     elif verdict is Verdict.MISMATCH and turn.progress.flow_misses >= MOST_MISSES:
-        _tell_control(turn, utterance, f"{heard} No.")
+        _tell_control(turn, utterance, sentences.heard_no(heard))
     else:
         early = judged.code in (EARLY, UNNAMED) and utterance.sure
         no = judged.reason if early else "No." if verdict is Verdict.MISMATCH else ""
@@ -79,14 +80,14 @@ def _tell_control(turn: Turn, utterance: Utterance | None, *lead: str) -> None:
         )
     )
     why = f" {control.why}" if control.why else ""
-    said = f"It is {control.control}, {control.position}.{why}"
+    said = sentences.control_is(control.control, control.position, why)
     _next_control(turn, utterance, " ".join((*lead, said)))
 
 
 def _next_control(turn: Turn, utterance: Utterance | None, said: str) -> None:
     turn.news(said)
     if due_control(turn.progress) is None:
-        _flow_done(turn, utterance, f"{said} Flow done.")
+        _flow_done(turn, utterance, sentences.panel_flow_done(said))
     else:
         repeat_question(turn, said)
         turn.set(sentence=said)
@@ -109,11 +110,11 @@ def recall(turn: Turn, utterance: Utterance) -> None:
     elif verdict is Verdict.UNCLEAR:
         repeat_question(turn, heard)
     elif turn.progress.flow_misses >= MOST_MISSES:
-        said = f"{heard} No: it is {panel.panel}.{not_at_rest(panel)}"
+        said = sentences.no_panel_is(heard, panel.panel, not_at_rest(panel))
         _panel_done(turn, utterance, said, told=True)
     else:
-        repeat_question(turn, f"{heard} No.")
-        turn.set(sentence=f"{heard} Another panel comes first, or that one is done.")
+        repeat_question(turn, sentences.heard_no(heard))
+        turn.set(sentence=sentences.panel_out_of_order(heard))
 
 
 def _panel_done(
@@ -125,7 +126,7 @@ def _panel_done(
     turn.record(r.PanelDone(panel=panel.panel, seconds=round(seconds, 3), told=told))
     turn.news(said)
     if next_panel(turn.progress) is None:
-        _flow_done(turn, utterance, f"{said} Flow done.".strip())
+        _flow_done(turn, utterance, sentences.panel_flow_done(said).strip())
     else:
         repeat_question(turn, said)
         turn.set(sentence=f"{said} {turn.moment.sentence}".strip())
@@ -140,7 +141,7 @@ def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
     turn.record(r.Decided(question=Question.FLOW, choice=Choice.DONE, utterance=utterance))
     seconds = turn.progress.flow_seconds
     best = f", your best {past.best:.0f} s" if past.best and mode is FlowMode.CLOCK else ""
-    timed = f"Flow done in {seconds:.0f} s{best}." if seconds is not None else ""
+    timed = sentences.flow_done_in(seconds, best) if seconds is not None else ""
     stage = told_stage(mode, good=good)
     turn.news(timed, stage)
     advance(turn, said)

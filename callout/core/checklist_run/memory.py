@@ -18,6 +18,7 @@ from callout.core.model.expectation import Expectation
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import flow as sentences
 
 MOST_MISSES = 2
 """Wrong words before the item that is due is told."""
@@ -25,7 +26,7 @@ UNNAMED = "unnamed"
 """Words that name no control, and are not the position of exactly one."""
 EARLY = "early"
 """An item was said before its turn."""
-_WHICH = "Say the control and its position."
+_WHICH = sentences.SAY_CONTROL
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +98,9 @@ def finish(turn: Turn, said: Utterance | None, *lead: str) -> None:
     """End the recital: what was not said is challenged by the list."""
     turn.record(r.Decided(question=Question.MEMORY, choice=Choice.DONE, utterance=said))
     memory, plan = turn.progress.memory, turn.progress.plan
-    timed = f"Memory items in {memory.seconds:.0f} s." if memory.seconds is not None else ""
+    timed = sentences.memory_items_in(memory.seconds) if memory.seconds is not None else ""
     names = wording.named([i.challenge for i in plan.items if i.id in memory.left_out])
-    left = f"Not said: {names}." if names else ""
+    left = sentences.not_recited(names) if names else ""
     turn.news(timed, left)
     advance(turn, *lead, left)
     turn.set(sentence=" ".join(filter(None, (*lead, timed, left))))
@@ -107,7 +108,7 @@ def finish(turn: Turn, said: Utterance | None, *lead: str) -> None:
 
 def _right(turn: Turn, found: Recital, said: Utterance) -> None:
     _note(turn, found.item, said, found.judged)
-    sentence = f"{found.item.challenge}: {found.judged.reply}."
+    sentence = sentences.recited(found.item.challenge, found.judged.reply)
     turn.news(f"Right: {sentence}")
     if unsaid(turn.progress):
         turn.set(sentence=sentence, reminded=False)
@@ -126,7 +127,7 @@ def _wrong(turn: Turn, found: Recital, said: Utterance) -> None:
 
 
 def _early(turn: Turn, due: PlannedItem, other: PlannedItem, said: Utterance) -> None:
-    judged = Judgement(Verdict.MISMATCH, EARLY, f"Another item comes before {other.challenge}.")
+    judged = Judgement(Verdict.MISMATCH, EARLY, sentences.item_comes_first(other.challenge))
     _note(turn, due, said, judged, early=other.id)
     _once_more(turn, due, judged.reason)
 
@@ -142,7 +143,7 @@ def _once_more(turn: Turn, due: PlannedItem, sentence: str) -> None:
 
 def _tell(turn: Turn, due: PlannedItem, *lead: str) -> None:
     turn.record(r.Prompted(item_id=due.id))
-    told = f"It is {in_words(due)}."
+    told = sentences.item_is(in_words(due))
     turn.news(told)
     if unsaid(turn.progress):
         repeat_question(turn, *lead, told)

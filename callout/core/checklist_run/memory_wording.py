@@ -5,6 +5,7 @@ from __future__ import annotations
 from callout.core.checklist_run.state import Progress
 from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import flow as sentences
 
 
 def unsaid(progress: Progress) -> tuple[PlannedItem, ...]:
@@ -19,7 +20,7 @@ def memory_words(progress: Progress) -> str:
     due = unsaid(progress)
     memory = [item for item in progress.plan.items if item.memory and item.applicable]
     if len(due) == len(memory) and not progress.memory.misses:
-        return f'{progress.plan.title}: memory items. Say each, control and position, then "done".'
+        return sentences.say_memory_items(progress.plan.title)
     return "Next?"
 
 

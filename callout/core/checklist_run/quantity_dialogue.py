@@ -11,6 +11,7 @@ from callout.core.model.commands import Found, plain
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import PlannedItem
 from callout.core.planning.stated_quantity import Given, find_given, told_given
+from callout.core.sentences import set_up
 
 
 def given_in(turn: Turn, words: str) -> Given | None:
@@ -71,8 +72,8 @@ def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> Non
     if choice is Choice.YES and offered:
         take_given(turn, offered, None)
         return
-    repeat(turn, Why.CONTINUED, "Nothing was changed.")
-    turn.set(sentence="Nothing was changed.")
+    repeat(turn, Why.CONTINUED, set_up.NOTHING_CHANGED)
+    turn.set(sentence=set_up.NOTHING_CHANGED)
 
 
 def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
@@ -80,8 +81,8 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     done = turn.progress.done_before
     wanted = [item for item in done if not found.rest or plain(found.rest) == plain(item.challenge)]
     if not wanted:
-        said = "No item was left out as already done."
-        turn.note(f'"{found.rest}" was not left out as already done.' if found.rest else said)
+        said = set_up.NOTHING_DONE_EARLIER
+        turn.note(set_up.not_done_earlier(found.rest) if found.rest else said)
         repeat(turn, Why.ASKED)
         return
     ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
@@ -93,7 +94,7 @@ def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 
 def _to_be_done(items: list[PlannedItem]) -> str:
-    return f"Asked again although already done: {', '.join(item.challenge for item in items)}."
+    return set_up.asked_anyway(", ".join(item.challenge for item in items))
 
 
 def _told(turn: Turn, given: Given) -> str:

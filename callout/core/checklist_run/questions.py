@@ -26,6 +26,7 @@ from callout.core.model.commands import find_answer
 from callout.core.model.counting import counted
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
+from callout.core.sentences import checklist as sentences
 from callout.core.understanding.fact_phrases import find_answer_to
 
 HINT_FROM = 2
@@ -96,7 +97,7 @@ def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
     item = turn.progress.item
     assert item is not None
     turn.record(r.Skipped(item_id=item.id, reason=reason, utterance=utterance))
-    said = f"{item.challenge} skipped: {reason.rstrip(' .') or 'no reason given'}."
+    said = sentences.skipped(item.challenge, reason.rstrip(" .") or "no reason given")
     turn.news(said)
     advance(turn, said)
     turn.set(sentence=said)
@@ -148,7 +149,7 @@ def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
 def _stop(turn: Turn) -> None:
     left = counted(len(turn.progress.open_items), "item")
     end(turn, Ending.STOPPED)
-    turn.tell(f"Stopped. {turn.progress.plan.title} is not complete: {left} not done.")
+    turn.tell(sentences.stopped_incomplete(turn.progress.plan.title, left))
 
 
 def _go_on(turn: Turn) -> None:

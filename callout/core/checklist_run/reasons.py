@@ -7,8 +7,9 @@ from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import next_panel
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
+from callout.core.sentences import checklist as sentences
 
-_FIRST = "Say it first; why comes after it."
+_FIRST = sentences.SAY_IT_FIRST
 
 
 def reasons_for(turn: Turn) -> tuple[str, ...]:
@@ -20,8 +21,8 @@ def reasons_for(turn: Turn) -> tuple[str, ...]:
         return (_FIRST,)
     item = progress.item
     if item is None:
-        return ("Ask at an item why it is done.",)
-    return (item.why or f"The list gives no reason for {item.challenge}.",)
+        return (sentences.ASK_WHY_AT_ITEM,)
+    return (item.why or sentences.no_reason_given(item.challenge),)
 
 
 def _of_panel(turn: Turn) -> tuple[str, ...]:
@@ -31,5 +32,5 @@ def _of_panel(turn: Turn) -> tuple[str, ...]:
         return (_FIRST,)
     told = [f"{c.control}: {c.why}" for c in panel.controls if c.why]
     if not told:
-        return (f"The list gives no reasons at {panel.panel}.",)
+        return (sentences.no_reasons_at(panel.panel),)
     return (" ".join(f"{line.rstrip('.')}." for line in told), *told)

@@ -22,6 +22,8 @@ from callout.core.model.checklist import Role
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import checklist as sentences
+from callout.core.sentences import conversation
 from callout.core.understanding.hearing_verdict import Weighed, command_in, weigh
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
@@ -110,7 +112,7 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
 def _while_held(turn: Turn, utterance: Utterance) -> None:
     """Talk during a hold is the crew's own business; only typing is answered."""
     if utterance.source is ReplySource.KEYBOARD:
-        turn.note(f'{wording.holding_at(turn.progress)} Say "continue" to go on.')
+        turn.note(sentences.say_continue(wording.holding_at(turn.progress)))
 
 
 def _is_reply(turn: Turn, utterance: Utterance) -> bool:
@@ -151,17 +153,14 @@ def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgeme
         return judged
     if seat_of(utterance.seat, flying) is seat_of(item.role, flying):
         return judged
-    reason = (
-        f"That sounded like the {wording.role_words(utterance.seat)}; "
-        f"the {wording.role_words(item.role)} answers this item."
-    )
+    reason = sentences.wrong_seat(wording.role_words(utterance.seat), wording.role_words(item.role))
     return Judgement(Verdict.UNCLEAR, WRONG_SEAT, reason)
 
 
 def _remark(turn: Turn, item: PlannedItem, utterance: Utterance) -> None:
     turn.record(r.Remarked(item_id=item.id, utterance=utterance))
-    turn.set(heard=utterance, verdict=None, sentence="Side remark, not counted.")
-    turn.news(f"{wording.heard_line(utterance)} Side remark, not counted.")
+    turn.set(heard=utterance, verdict=None, sentence=conversation.SIDE_REMARK)
+    turn.news(conversation.after_side_remark(wording.heard_line(utterance)))
 
 
 def _settle(
@@ -207,10 +206,10 @@ def _matched(turn: Turn, item: PlannedItem) -> None:
     index = turn.progress.position
     assert index is not None
     state = turn.progress.items[index]
-    mark = " Too fast to have looked. Look, then answer." if state.fast else ""
+    mark = sentences.TOO_FAST if state.fast else ""
     turn.news(f"Right: {state.reply}.{mark}")
     if state.open:
-        challenge(turn, index, Why.OTHER_SEAT, "And the other seat.")
+        challenge(turn, index, Why.OTHER_SEAT, sentences.OTHER_SEAT_TOO)
         return
     where = go_on(turn, item, turn.moment.heard.text if turn.moment.heard else "")
     turn.news(where)

@@ -22,6 +22,8 @@ from callout.core.conversation.effects import Effect
 from callout.core.model.commands import Found
 from callout.core.model.counting import counted
 from callout.core.model.utterance import pressed
+from callout.core.sentences import checklist as sentences
+from callout.core.sentences import conversation
 
 _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 
@@ -89,7 +91,7 @@ def _(event: ev.Started, turn: Turn) -> None:
         )
     )
     dropped = sum(not item.applicable for item in plan.items)
-    turn.news(f"{plan.title}: {counted(len(plan.items), 'item')}, {dropped} not applicable.")
+    turn.news(sentences.list_opening(plan.title, counted(len(plan.items), "item"), dropped))
     drop(turn)
     cautions = tuple(f"Caution: {text}" for text in plan.cautions)
     turn.news(*cautions)
@@ -99,7 +101,7 @@ def _(event: ev.Started, turn: Turn) -> None:
 @_take_event.register
 def _(event: ev.ResumeAsked, turn: Turn) -> None:
     turn.record(c.Resumed(torn=event.torn))
-    turn.news(f"{turn.progress.plan.title}, resumed.")
+    turn.news(conversation.resumed(turn.progress.plan.title))
     changed = catch_up(turn, event.facts, event.given)
     for item_id in undecided(turn.progress):
         turn.record(r.Reopened(item_id=item_id, because="a break came before it led on"))
@@ -119,7 +121,7 @@ def _(event: ev.FlightChanged, turn: Turn) -> None:
 def _(event: ev.SetAside, turn: Turn) -> None:
     turn.record(c.Suspended(why=event.why))
     turn.cut()
-    turn.news(f"{turn.progress.plan.title} set aside: {event.why}.")
+    turn.news(sentences.list_paused(turn.progress.plan.title, event.why))
 
 
 _LIST: shell.Own[Turn] = shell.Own(_take_event, take, _take_key, _remind)

@@ -13,6 +13,7 @@ from callout.core.conversation.view_model import Doing, Row, Status, Trouble, Vi
 from callout.core.model.commands import Command
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import checklist as sentences
 
 _STATUS = {
     ItemOutcome.ANSWERED: Status.ANSWERED,
@@ -110,11 +111,11 @@ def _challenge(state: SessionState) -> str:
 
 
 _QUESTIONS = {
-    Question.SKIP_REASON: "Skip: reason?",
+    Question.SKIP_REASON: sentences.SKIP_REASON,
     Question.MEMORY: "Memory items",
     Question.STOP: "Stop? Yes or no",
     Question.OPEN_ITEMS: "Items still open",
-    Question.COMPLETION: "Completion call?",
+    Question.COMPLETION: sentences.COMPLETION_CALL,
     Question.FACT: "Set-up",
     Question.QUANTITY: "Heard right? Yes or no",
 }

@@ -12,6 +12,7 @@ from callout.core.model.commands import CommandTable
 from callout.core.model.counting import counted
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import checklist as sentences
 
 _AHEAD = 4
 MOST_NAMED = 5
@@ -56,9 +57,11 @@ def heard_line(utterance: Utterance) -> str:
         utterance.source
     ]
     if not utterance.words:
-        return f"{verb} a sound, but no words."
+        return sentences.no_words(verb)
     seat = f" from the {role_words(utterance.seat)}" if utterance.seat else ""
-    return f'{verb} "{utterance.words}"{seat}{"" if utterance.sure else ", not sure"}.'
+    return sentences.heard_words(
+        verb, utterance.words, seat, "" if utterance.sure else ", not sure"
+    )
 
 
 def seat_words(utterance: Utterance | None) -> str:
@@ -83,12 +86,14 @@ def what_is_left(progress: Progress) -> str:
     parked = progress.parked
     due = [n for n in progress.open_items if n not in parked]
     if not due and not parked:
-        return "Nothing is left."
+        return sentences.NOTHING_LEFT
     parts = []
     if due:
-        parts.append(f"{counted(len(due), 'item')} left: {named(challenges(progress, due))}.")
+        parts.append(
+            sentences.items_left(counted(len(due), "item"), named(challenges(progress, due)))
+        )
     if parked:
-        parts.append(f"Deferred: {named(challenges(progress, parked))}.")
+        parts.append(sentences.deferred_items(named(challenges(progress, parked))))
     return " ".join(parts)
 
 
@@ -104,7 +109,7 @@ def left_lines(progress: Progress) -> tuple[str, ...]:
 def stopped_at(progress: Progress) -> str:
     """Return where the list stands, after a hold or a break."""
     item = progress.item
-    where = f"Continuing at {item.challenge}." if item else "Continuing between items."
+    where = sentences.continuing_at(item.challenge) if item else sentences.CONTINUING_BETWEEN
     return f"{where} {last_completed(progress)}".strip()
 
 
@@ -112,16 +117,16 @@ def last_completed(progress: Progress) -> str:
     """Return the last completed item with its outcome, or an empty text."""
     done = [n for n in progress.trail if not progress.items[n].open]
     if not done:
-        return "No item is completed yet."
+        return sentences.NONE_COMPLETED
     item, state = progress.plan.items[done[-1]], progress.items[done[-1]]
     outcome = state.reply or f"skipped, {state.reason or 'no reason given'}"
-    return f"Last completed: {item.challenge}, {outcome}."
+    return sentences.last_completed(item.challenge, outcome)
 
 
 def holding_at(progress: Progress) -> str:
     """Return the hold call."""
     item = progress.item
-    return f"Holding at {item.challenge}." if item else "Holding."
+    return sentences.holding_at(item.challenge) if item else "Holding."
 
 
 def completion(progress: Progress) -> str:
@@ -157,13 +162,13 @@ def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) ->
     """Return how to do better after ``run`` unclear replies; example: what would do, if told."""
     typed = "or type its number" if numbered else "or type it"
     if example:
-        how = f'Try "{example}", {typed}.'
+        how = sentences.try_saying(example, typed)
     elif item.wants_value:
-        how = "Say it digit by digit, or type it."
+        how = sentences.SAY_DIGITS
     else:
-        how = f'Say "{item.challenge.lower()}" and its state in one breath, {typed}.'
-    way_out = ' Or say "later", "skip" and why, or "help".' if run > 2 else ""
-    return f"Still not understood. {how}{way_out}"
+        how = sentences.say_item_and_state(item.challenge.lower(), typed)
+    way_out = sentences.WAYS_OUT if run > 2 else ""
+    return sentences.still_not_understood(how, way_out)
 
 
 def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
@@ -182,14 +187,14 @@ def not_known(missing: Sequence[str]) -> str:
     """Return what must be known first; empty when all is."""
     if not missing:
         return ""
-    return f"Not known yet: {joined(missing)}. Defer the item, or skip it with a reason."
+    return sentences.not_known_yet(joined(missing))
 
 
 def dropped(item: PlannedItem) -> str:
     """Return why an item is not asked."""
     if item.done:
-        return f"{item.challenge}: {item.done}."
-    return f"Not applicable: {item.challenge} ({item.why_not})."
+        return sentences.done_earlier(item.challenge, item.done)
+    return sentences.not_applicable_because(item.challenge, item.why_not)
 
 
 def help_lines(table: CommandTable) -> tuple[str, ...]:
@@ -202,7 +207,7 @@ def help_lines(table: CommandTable) -> tuple[str, ...]:
 
 def help_spoken(table: CommandTable) -> str:
     """Return the commands for saying aloud."""
-    return f"You can say: {joined([entry.phrases[0] for entry in table.entries])}."
+    return sentences.you_can_say(joined([entry.phrases[0] for entry in table.entries]))
 
 
 def key_name(key: str) -> str:

@@ -18,6 +18,7 @@ from callout.core.conversation.moment import Moment
 from callout.core.conversation.pacing import Pacing
 from callout.core.model.commands import Command
 from callout.core.model.utterance import Utterance, spoken, typed
+from callout.core.sentences import conversation as sentences
 
 T = TypeVar("T", bound=ConversationTurn[Any])
 
@@ -38,7 +39,7 @@ class Own(Generic[T]):
     recovered: type[c.Recovered] = c.Recovered
     disturbed: type[c.Disturbed] = c.Disturbed
     suspended: type[c.Suspended] = c.Suspended
-    broken_off: str = "Broken off."
+    broken_off: str = sentences.INTERRUPTED
 
 
 def take(event: ev.Event, turn: T, own: Own[T]) -> None:
@@ -138,7 +139,7 @@ def _take_device(
         case ev.AdapterRecovered(_, part):
             turn.record(own.recovered(part=part))
             turn.set(troubles=turn.moment.without_trouble(part))
-            turn.news(f"{_NAMES.get(part, part.capitalize())} is back.")
+            turn.news(sentences.device_back(_NAMES.get(part, part.capitalize())))
             turn.rearm()
         case ev.SoundDisturbed():
             _disturb(turn, event, own)
@@ -171,8 +172,6 @@ def _break_off(turn: T, why: str, own: Own[T]) -> None:
     turn.finish()
 
 
-_SAID = {
-    "journal": "The journal was removed or replaced. It is written again, and nothing is lost."
-}
+_SAID = {"journal": sentences.JOURNAL_REWRITTEN}
 """What is said aloud of a failure; the others make themselves felt."""
 _NAMES = {"hearing": "The microphone", "voice": "The voice"}

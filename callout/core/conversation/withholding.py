@@ -6,9 +6,10 @@ from enum import Enum
 
 from callout.core.language.reasons import Reason
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences import conversation as sentences
 
-NOT_IT = "That is not it."
-_NO_ANSWER = "I could not take that as an answer."
+NOT_IT = sentences.NOT_IT
+_NO_ANSWER = sentences.NO_ANSWER
 
 
 class Reveal(Enum):
@@ -27,15 +28,15 @@ _TELL_NOTHING = frozenset((
 """Codes whose sentence says nothing of the right reply."""
 
 _INSTEAD: dict[str, str] = {
-    Reason.QUESTION: "That was a question; look, and say what you see.",
-    Reason.ACKNOWLEDGED: "Please say what you see.",
-    Reason.BARE_STATUS: "Say the actual position or value.",
-    Reason.CONTRADICTORY: "That said two things that exclude each other.",
-    Reason.PARTIAL: "A part is missing.",
-    Reason.NUMBER_GARBLED: "I could not make out the number.",
-    Reason.UNIT_MISSING: "Say the unit too.",
-    Reason.PREVIOUS_ITEM: "That answers the item before.",
-    Reason.NEXT_ITEM: "That answers the item after.",
+    Reason.QUESTION: sentences.LOOK_AND_SAY,
+    Reason.ACKNOWLEDGED: sentences.SAY_WHAT_YOU_SEE,
+    Reason.BARE_STATUS: sentences.SAY_ACTUAL,
+    Reason.CONTRADICTORY: sentences.CONTRADICTORY,
+    Reason.PARTIAL: sentences.PART_MISSING,
+    Reason.NUMBER_GARBLED: sentences.NUMBER_UNCLEAR,
+    Reason.UNIT_MISSING: sentences.UNIT_MISSING,
+    Reason.PREVIOUS_ITEM: sentences.ANSWERS_PREVIOUS,
+    Reason.NEXT_ITEM: sentences.ANSWERS_NEXT,
 }
 """What is said in the place of the judge's sentence."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-PRESSED_BEFORE = "That was pressed before this was asked. Press it again."
+from callout.core.sentences import conversation as sentences
+
+PRESSED_BEFORE = sentences.PRESSED_EARLY
 
 
 def begun_before(text: str) -> str:
     """Return what becomes of a line that was begun for something else."""
-    return (
-        f'"{text.strip()}" was begun too early: a new question was asked meanwhile. Type it again.'
-    )
+    return sentences.question_changed(text.strip())

@@ -22,7 +22,7 @@ class TrendKind(Enum):
 
     SKIPPED = "habitually skipped"
     WRONG = "habitually wrong"
-    FAST = "answered without a look"
+    FAST = "answered without looking"
     ORDER = "taken out of order"
     SLOW = "slow"
     BETTER = "gets better"

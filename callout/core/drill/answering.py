@@ -15,6 +15,8 @@ from callout.core.language.reasons import Reason
 from callout.core.model.commands import find_answer
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences import conversation
+from callout.core.sentences import drill as sentences
 from callout.core.understanding.hearing_verdict import command_in, weigh
 
 MOST_WRONG = 2
@@ -32,7 +34,7 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
         if found:
             take_command(turn, found, said)
         elif said.source is ReplySource.KEYBOARD:
-            turn.note('Holding. Say "continue" to go on.')
+            turn.note(sentences.HOLDING)
         return
     exercise = turn.progress.exercise
     if exercise is None:
@@ -55,8 +57,8 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
 
 def _remark(turn: DrillTurn, said: Utterance) -> None:
     turn.record(d.DrillRemarked(utterance=said))
-    turn.set(heard=said, verdict=None, sentence="Side remark, not counted.")
-    turn.news(f"{wording.heard_line(said)} Side remark, not counted.")
+    turn.set(heard=said, verdict=None, sentence=conversation.SIDE_REMARK)
+    turn.news(conversation.after_side_remark(wording.heard_line(said)))
 
 
 def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
@@ -90,14 +92,14 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.progress.follows:
-        turn.news("Correct: that was wrong.")
-        put(turn, "Correct: that was wrong.")
+        turn.news(sentences.CORRECTLY_REFUSED)
+        put(turn, sentences.CORRECTLY_REFUSED)
         return
     pacing, tally = turn.context.pacing, turn.progress.tally
     glance = exercise.mode in (Mode.CHALLENGE, Mode.OUT_OF_CONTEXT) and not exercise.flight
     fast = glance and seconds is not None and seconds < pacing.glance_s
     slow = seconds is not None and seconds > pacing.slow_s
-    mark = " Faster than a glance." if fast else " Slow." if slow else ""
+    mark = sentences.TOO_FAST if fast else " Slow." if slow else ""
     how = Grade.MISSED if tally.wrong else Grade.DOUBTFUL if fast or slow else Grade.RIGHT
     grade(turn, how, f"Right. {in_words(exercise)}{mark}", exercise)
 
@@ -114,7 +116,7 @@ def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     if turn.progress.tally.wrong >= MOST_WRONG:
         tell_answer(turn, sentence)
     else:
-        put(turn, sentence, "Once more.")
+        put(turn, sentence, sentences.ONCE_MORE)
 
 
 def _reveal(turn: DrillTurn) -> Reveal:
@@ -126,11 +128,11 @@ def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     turn.news(f"Unclear. {wording.heard_line(said)} {reason}")
     count = turn.progress.tally.unclear
     if count >= MOST_UNCLEAR:
-        leave(turn, "Not understood; this does not count.")
+        leave(turn, sentences.NOT_UNDERSTOOD)
     elif count > CALM_AFTER:
         turn.time_anew()
-        turn.tell('Still not understood. Type it, or say "skip".')
+        turn.tell(sentences.STILL_NOT_UNDERSTOOD)
     elif count == CALM_AFTER:
-        put(turn, f"{reason} You can type it too.")
+        put(turn, sentences.or_type_it(reason))
     else:
         put(turn, reason)

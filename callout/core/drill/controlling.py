@@ -13,6 +13,7 @@ from callout.core.drill.turn import DrillTurn
 from callout.core.model.commands import Command, CommandTable, Found
 from callout.core.model.counting import counted
 from callout.core.model.utterance import Utterance
+from callout.core.sentences import drill as sentences
 
 
 def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:
@@ -54,19 +55,19 @@ def _obey(turn: DrillTurn, command: Command) -> None:
         case Command.HOLD:
             turn.tell("Holding.")
         case _ if turn.progress.held:
-            turn.note('Holding. Say "continue" to go on.')
+            turn.note(sentences.HOLDING)
         case Command.SKIP:
-            leave(turn, "Left out.")
+            leave(turn, sentences.LEFT_OUT)
         case Command.SAY_AGAIN | Command.CONTINUE | Command.READ_ALOUD:
             put(turn, repeat=command is not Command.CONTINUE)
         case Command.WHAT_IS_LEFT:
             left = counted(len(turn.progress.waiting), "exercise")
             minutes = round(turn.progress.seconds_left(turn.stamp.at) / 60)
-            turn.tell(f"{left} left, and {counted(minutes, 'minute')}.")
+            turn.tell(sentences.time_left(left, counted(minutes, "minute")))
         case Command.SLOWER | Command.FASTER | Command.QUIET:
             turn.note(f"{command.value.capitalize()}.")
         case _:
-            turn.note("That is not for a drill.")
+            turn.note(sentences.NOT_IN_A_DRILL)
             turn.rearm()
 
 
@@ -94,8 +95,8 @@ def _usable(turn: DrillTurn) -> CommandTable:
 
 
 _ABOUT = {
-    Command.SAY_AGAIN: "hear the exercise once more",
-    Command.HOLD: "hold the drill here; its time stands still",
-    Command.SKIP: "leave this one out; it does not count",
-    Command.STOP: "end the drill; what was answered counts",
+    Command.SAY_AGAIN: "hear the exercise again",
+    Command.HOLD: "hold the drill and stop its clock",
+    Command.SKIP: "skip this one; it does not count",
+    Command.STOP: "end the drill; your answers so far count",
 }

@@ -17,6 +17,7 @@ from callout.core.drill.state import DrillState
 from callout.core.drill.turn import DrillTurn, drill_target, is_waiting
 from callout.core.model.commands import Command, Found
 from callout.core.model.utterance import pressed
+from callout.core.sentences import drill as sentences
 
 
 def step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, ...]]:
@@ -87,5 +88,5 @@ _DRILL: shell.Own[DrillTurn] = shell.Own(
     take,
     _take_key,
     _remind,
-    broken_off="Broken off. What was answered counts.",
+    broken_off=sentences.INTERRUPTED,
 )

@@ -26,9 +26,9 @@ class Grade(Enum):
 class Weakness(Enum):
     """What is to be practised at an item."""
 
-    OMITTED = "left out"
-    WRONG = "answered wrong"
-    FAST = "answered without a look"
+    OMITTED = "skipped"
+    WRONG = "answered wronglyly"
+    FAST = "answered without looking"
     SLOW = "slow"
     NONE = "none"
 

@@ -17,6 +17,7 @@ from callout.core.language.tables import Tables
 from callout.core.model.expectation import Answer, Expectation, Value, Words, WrongReply, phrase
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import drill as sentences
 
 RIGHT = ("right", "correct", "that is right", "that is correct", "affirm")
 WRONG = ("wrong", "incorrect", "not right", "that is wrong", "not correct", "negative")
@@ -116,7 +117,7 @@ def _next_item(entry: Entry, tables: Tables) -> Exercise | None:
         mode=Mode.NEXT_ITEM,
         title=entry.plan.title,
         prompt=f"After {before.challenge}" if before else "First item",
-        spoken=f"{entry.plan.title}. Which item comes {place}?",
+        spoken=sentences.which_item_comes(entry.plan.title, place),
         expectation=expected,
         answer=item.challenge,
         name=item.challenge,
@@ -172,8 +173,9 @@ def _wrong_state(entry: Entry, seed: str, tables: Tables) -> Exercise | None:
         mode=Mode.WRONG_STATE,
         title=entry.plan.title,
         prompt=f"{item.challenge}: {stated.text}",
-        spoken=f"{entry.plan.title}. {said}{item.spoken.rstrip(' .?!:')}: {_said(stated, tables)}. "
-        "Right or wrong?",
+        spoken=sentences.right_or_wrong(
+            entry.plan.title, said, item.spoken.rstrip(" .?!:"), _said(stated, tables)
+        ),
         expectation=expected,
         answer=right.text,
         name=item.challenge,
@@ -220,7 +222,7 @@ def _flight(item: PlannedItem, tables: Tables) -> tuple[str, str]:
     if not item.wants_value:
         return "", ""
     answer = item.expectation.accepted[0]
-    return answer.text, f"The flight has {_said(answer, tables)}. "
+    return answer.text, sentences.flight_has(_said(answer, tables))
 
 
 def _said(answer: Answer, tables: Tables) -> str:

@@ -14,6 +14,7 @@ from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
 from callout.core.model.counting import counted
 from callout.core.model.intervals import wilson
+from callout.core.sentences import drill as sentences
 
 
 def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
@@ -89,8 +90,8 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
     shares = [f"{100 * one.first_time / one.graded:.0f} %" for one in known]
     minutes = sum(one.minutes for one in known)
     return [
-        f"Right at once in the last {len(known)} drills: {', '.join(shares)}.",
-        f"They took {counted(round(minutes), 'minute')} in all.",
+        sentences.right_first_time(len(known), ", ".join(shares)),
+        sentences.time_taken(counted(round(minutes), "minute")),
     ]
 
 
@@ -107,7 +108,7 @@ def calibration_lines(drills: Iterable[Done]) -> list[str]:
         return []
     low, high = ([p for p in pairs if (p[0] >= _LINE) is risky] for risky in (False, True))
     told = [_came_true(name, band) for name, band in (("low", low), ("high", high)) if band]
-    return [f"Was the foretold risk right? {' '.join(told)}"]
+    return [sentences.risk_came_true(" ".join(told))]
 
 
 def _came_true(name: str, band: Sequence[tuple[float, bool]]) -> str:
@@ -115,7 +116,5 @@ def _came_true(name: str, band: Sequence[tuple[float, bool]]) -> str:
     least, most = wilson(slips, len(band))
     told = sum(risk for risk, _ in band) / len(band)
     verdict = "as foretold" if least <= told <= most else "not as foretold"
-    return (
-        f"Where {name}: {100 * told:.0f} % foretold, {100 * slips / len(band):.0f} % of "
-        f"{len(band)} went wrong ({100 * least:.0f} to {100 * most:.0f} %; {verdict})."
-    )
+    share, low, high = (100 * value for value in (slips / len(band), least, most))
+    return sentences.risk_in_band(name, 100 * told, share, len(band), low, high, verdict)

@@ -9,6 +9,7 @@ from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.turn import DrillTurn
 from callout.core.drill.viewing import FOLLOWS, task
 from callout.core.model.counting import counted
+from callout.core.sentences import drill as sentences
 
 
 def begin(turn: DrillTurn) -> None:
@@ -16,7 +17,7 @@ def begin(turn: DrillTurn) -> None:
     progress = turn.progress
     count = counted(len(progress.exercises), "exercise")
     time = "1 minute" if progress.minutes == 1 else f"{progress.minutes:g} minutes"
-    lead = f"Drill. {count}, {time} at most."
+    lead = sentences.drill_opening(count, time)
     turn.news(lead)
     go_on(turn, lead)
 
@@ -55,10 +56,10 @@ def put(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
 def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
     """End the drill."""
     turn.record(d.DrillEnded(over=over))
-    words = {d.Over.DONE: "That is all for today.", d.Over.TIME: "Time is up."}.get(over, "")
+    words = {d.Over.DONE: sentences.ALL_FOR_TODAY, d.Over.TIME: sentences.TIME_IS_UP}.get(over, "")
     turn.cut()
     turn.say(*lead)
-    turn.tell(f"{words} Drill over.".strip())
+    turn.tell(sentences.drill_over(words).strip())
     turn.set(lines=(), options=())
     turn.finish()
 
@@ -68,7 +69,7 @@ def tell_answer(turn: DrillTurn, *lead: str) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.context.pacing.reveal is Reveal.NEVER:
-        grade(turn, Grade.MISSED, "Not answered. The answer is not given.", exercise, *lead)
+        grade(turn, Grade.MISSED, sentences.ANSWER_HIDDEN, exercise, *lead)
         return
     turn.record(d.ExerciseTold(exercise=turn.number))
     grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
@@ -78,13 +79,13 @@ def in_words(exercise: Exercise) -> str:
     """Return the answer as a sentence."""
     match exercise.mode:
         case Mode.NEXT_ITEM:
-            return f"{exercise.answer} comes next."
+            return sentences.comes_next(exercise.answer)
         case Mode.WRONG_STATE if exercise.then:
-            return f"It was wrong: {exercise.name} should be {exercise.answer}."
+            return sentences.it_was_wrong(exercise.name, exercise.answer)
         case Mode.WRONG_STATE:
-            return f"It was right: {exercise.name}, {exercise.answer}."
+            return sentences.it_was_right(exercise.name, exercise.answer)
         case _:
-            return f"{exercise.name}: {exercise.answer}."
+            return sentences.item_answer(exercise.name, exercise.answer)
 
 
 def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise, *lead: str) -> None:

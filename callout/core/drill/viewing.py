@@ -20,24 +20,25 @@ from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.state import DrillProgress, DrillState, Tally
 from callout.core.model.commands import Command
+from callout.core.sentences import drill as sentences
 
 TASKS = {
-    Mode.CHALLENGE: "Reply to the challenge.",
-    Mode.NEXT_ITEM: "Say the item that comes next, from memory.",
-    Mode.OUT_OF_CONTEXT: "Reply to the challenge.",
-    Mode.WRONG_STATE: "Right or wrong? If wrong, say what it should be.",
+    Mode.CHALLENGE: sentences.REPLY_TO_CHALLENGE,
+    Mode.NEXT_ITEM: sentences.SAY_NEXT_ITEM,
+    Mode.OUT_OF_CONTEXT: sentences.REPLY_TO_CHALLENGE,
+    Mode.WRONG_STATE: sentences.RIGHT_OR_WRONG,
 }
 _ASKING = {
     Command.SAY_AGAIN: "say again",
     Command.HOLD: "hold",
-    Command.SKIP: "leave out",
+    Command.SKIP: "skip",
     Command.QUIET: "quiet",
     Command.HELP: "help",
     Command.STOP: "stop",
 }
 _HELD = {Command.CONTINUE: "continue", Command.STOP: "stop"}
-FOLLOWS = "What should it be?"
-_HINTS = {Command.HOLD: "hold", Command.SKIP: "leave out", Command.HELP: "help",
+FOLLOWS = sentences.WHAT_SHOULD_IT_BE
+_HINTS = {Command.HOLD: "hold", Command.SKIP: "skip", Command.HELP: "help",
           Command.STOP: "stop"}  # fmt: skip
 
 
@@ -99,7 +100,7 @@ def _notes(progress: DrillProgress) -> tuple[str, ...]:
     exercise = progress.exercise
     if exercise is None or progress.held:
         return ()
-    flight = (f"The flight has: {exercise.flight}",) if exercise.flight else ()
+    flight = (sentences.flight_value(exercise.flight),) if exercise.flight else ()
     return (*flight, f"{exercise.title}. {task(progress)}")
 
 

@@ -10,12 +10,14 @@ from callout.core.flight_run import records as s
 from callout.core.flight_run.due import missing_before, next_due, not_completed
 from callout.core.flight_run.lapsing import complete_now, due_again_after
 from callout.core.flight_run.questions import DeskChoice, DeskQuestion
-from callout.core.flight_run.springing import NONE, memory_list
+from callout.core.flight_run.springing import memory_list
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import Command, find_answer, find_command
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.stated_quantity import told_given
+from callout.core.sentences import conversation
+from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import FactStatement, told
 
 AGREED_WITHIN = 15.0
@@ -43,8 +45,8 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
         control(turn, command, utterance)
     elif given := calls.given_in(turn.context, utterance):
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
-        again = wording.due_again(context, progress, {}, (given,))
-        turn.tell(" ".join((told_given(given, context.flight), *again)))
+        said = told_given(given, context.flight)
+        turn.tell(" ".join((said, *wording.due_again(context, progress, {}, (given,)))))
     elif utterance.source is ReplySource.KEYBOARD:
         turn.record(s.DeskMisunderstood(utterance=utterance))
         turn.note(calls.not_known(turn.context, utterance.text))
@@ -105,7 +107,8 @@ def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> None:
 def _end(turn: DeskTurn) -> None:
     left = not_completed(turn.context, turn.progress)
     turn.record(s.SectorEnded(not_completed=tuple(c.title for c in left)))
-    turn.tell(" ".join(("Flight ended.", *wording.not_done(turn.context, turn.progress, left))))
+    undone = wording.not_done(turn.context, turn.progress, left)
+    turn.tell(" ".join((sentences.FLIGHT_ENDED, *undone)))
     turn.finish()
 
 
@@ -155,7 +158,7 @@ def spring(turn: DeskTurn, utterance: Utterance) -> None:
     """Begin what is done from memory in one of the lists for what is not normal."""
     checklist = memory_list(turn.context, turn.progress)
     if checklist is None:
-        turn.tell(NONE)
+        turn.tell(sentences.NO_MEMORY_ITEMS)
     else:
         _start(turn, checklist, utterance, sprung=True)
 
@@ -220,23 +223,22 @@ def control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
             lines = wording.help_lines(turn.context, turn.progress)
             turn.set(lines=lines)
             turn.news(*lines)
-            turn.tell("Call for a list by its name, or call out the moment of flight.")
+            turn.tell(sentences.CALL_FOR_A_LIST)
         case Command.STOP:
             _ask(turn, DeskQuestion.END)
         case Command.SAY_AGAIN | Command.WHAT_IS_LEFT | Command.READ_ALOUD:
-            question = turn.progress.question
-            say = wording.question_words if question else wording.what_is_due
+            say = wording.question_words if turn.progress.question else wording.what_is_due
             turn.tell(say(turn.context, turn.progress))
         case Command.CONTINUE:
             _continue(turn, utterance)
         case Command.HOLD:
-            turn.note("No list is open; nothing is waiting for you.")
+            turn.note(sentences.NOTHING_WAITING)
         case Command.SLOWER | Command.FASTER:
             turn.tell(f"{command.value.capitalize()}.")
         case Command.QUIET:
-            turn.note("Voice off. Challenges are shown only.")
+            turn.note(conversation.VOICE_OFF)
         case _:
-            turn.note("No list is open.")
+            turn.note(sentences.NO_LIST_OPEN)
 
 
 def _continue(turn: DeskTurn, utterance: Utterance) -> None:

@@ -15,6 +15,7 @@ from callout.core.model.commands import CommandTable, plain, without_fillers
 from callout.core.model.shapes import meant
 from callout.core.model.utterance import ReplySource, Utterance, spoken, typed
 from callout.core.planning.stated_quantity import Given, find_given
+from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import FactStatement, find_statement
 
 
@@ -141,7 +142,7 @@ def not_known(context: SectorContext, words: str) -> str:
     """Return what to say to typed words that call for nothing."""
     known = {phrase: None for c in context.lists for phrase in list_phrases(c)}
     hint = meant(words.strip(), known)
-    return " ".join(filter(None, (f'No list is called "{words.strip()}".', hint)))
+    return " ".join(filter(None, (sentences.no_such_list(words.strip()), hint)))
 
 
 def _called(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:

@@ -15,6 +15,8 @@ from callout.core.flight_run.events import SectorStarted
 from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.utterance import ReplySource, Utterance, pressed
+from callout.core.sentences import conversation
+from callout.core.sentences import flight as sentences
 
 
 def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -61,8 +63,8 @@ def _(event: SectorStarted, turn: DeskTurn) -> None:
             about=event.about,
         )
     )
-    received = f"Taken over: {event.received}." if event.received else ""
-    trust = "Nothing counts as done by the crew before." if event.received else ""
+    received = sentences.taken_over(event.received) if event.received else ""
+    trust = sentences.NOTHING_CARRIED_OVER if event.received else ""
     due = wording.what_is_due(turn.context, turn.progress)
     turn.news(f"{event.title}.")
     how = wording.how_to_begin(turn.context, turn.progress)
@@ -77,7 +79,7 @@ def _(event: ev.ResumeAsked, turn: DeskTurn) -> None:
     if not turn.progress.sector_id or turn.progress.ended:
         return
     turn.record(s.SectorResumed(torn=event.torn))
-    turn.news(f"{turn.progress.title}, resumed.")
+    turn.news(conversation.resumed(turn.progress.title))
     if turn.progress.question:
         turn.tell(wording.question_words(turn.context, turn.progress))
     elif turn.progress.open_run is None:

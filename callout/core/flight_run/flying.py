@@ -19,6 +19,7 @@ from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.summary import summarise_sector
 from callout.core.flight_run.turn import DeskTurn, desk_target
 from callout.core.model.utterance import Utterance
+from callout.core.sentences import flight as sentences
 
 LATE = "@late"
 """What a line was typed for, when it came between two things: nothing that is asked."""
@@ -123,6 +124,6 @@ def _set_aside(
     state: SectorState, event: ev.Event, call: ListCall, utterance: Utterance
 ) -> Stepped:
     assert state.inner
-    why = f"{call.checklist.title} was called for"
+    why = sentences.was_called_for(call.checklist.title)
     inner, effects = list_step(state.inner, ev.SetAside(event.stamp, why))
     return replace(state, inner=inner, wanted=(call.checklist.id, utterance)), effects

@@ -18,6 +18,7 @@ from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.run_plan import Before
 from callout.core.planning.setting import Setting
 from callout.core.planning.stated_quantity import Given
+from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import statement_phrases
 from callout.errors import ChecklistInvalid
 
@@ -29,8 +30,8 @@ def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
     """
     checklist = state.context.checklist(run.list_id)
     if checklist is None:
-        fault = f'There is no list "{run.list_id}" any more.'
-        raise ChecklistInvalid(fault, "Check the folder.")
+        fault = sentences.list_gone(run.list_id)
+        raise ChecklistInvalid(fault, sentences.CHECK_FOLDER)
     context = list_context(state, checklist, run)
     plan = _setting(state, checklist, run).plan({}, context.tables)
     return (only_memory(plan) if run.sprung else plan), context

@@ -25,6 +25,7 @@ from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.flight_run.wording import what_is_due
 from callout.core.model.utterance import ReplySource, Utterance
+from callout.core.sentences import flight as sentences
 from callout.errors import CalloutError
 
 Stepped = tuple[SectorState, tuple[e.Effect, ...]]
@@ -78,7 +79,7 @@ def _begin(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
 def _cannot_run(state: SectorState, run: ListRun, stamp: ev.Stamp, error: CalloutError) -> Stepped:
     turn = DeskTurn(state, stamp)
     turn.record(s.ListEnded(session_id=run.session_id, ending=Ending.STOPPED))
-    turn.tell(f"It cannot be run: {error.message} {error.hint}".strip())
+    turn.tell(sentences.cannot_run(error.message, error.hint).strip())
     turn.close_list()
     return turn.result()
 
@@ -137,7 +138,7 @@ def _put_by(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Sta
     turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
     facts, given = known_facts(inner.progress), inner.progress.given
     turn.record(s.ListSetAside(session_id=run.session_id, facts=facts, given=given))
-    turn.note(f"{inner.progress.plan.title} set aside.")
+    turn.note(sentences.list_paused(inner.progress.plan.title))
     turn.close_list()
     turn.state = replace(turn.state, aside={**state.aside, run.session_id: inner})
     return turn.result()

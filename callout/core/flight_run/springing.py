@@ -11,8 +11,6 @@ from callout.core.model.checklist import Checklist
 from callout.core.model.commands import plain, without_fillers
 from callout.core.planning.plan import Plan
 
-NONE = "No list of this aircraft has memory items."
-
 
 def asks_memory(words: str, context: SectorContext) -> bool:
     """Say whether ``words`` ask for memory items, whichever they are."""

@@ -14,11 +14,12 @@ from callout.core.flight_run.state import SectorProgress, SectorState
 from callout.core.flight_run.wording import run_note
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import Command
+from callout.core.sentences import flight as sentences
 
 _QUESTIONS = {
-    DeskQuestion.OUT_OF_ORDER: "Out of order: go on?",
-    DeskQuestion.AGAIN: "Run it again?",
-    DeskQuestion.END: "End the flight?",
+    DeskQuestion.OUT_OF_ORDER: sentences.OUT_OF_ORDER,
+    DeskQuestion.AGAIN: sentences.RUN_IT_AGAIN,
+    DeskQuestion.END: sentences.END_THE_FLIGHT,
 }
 
 

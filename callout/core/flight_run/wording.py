@@ -22,6 +22,7 @@ from callout.core.flight_run.state import ListRun, SectorContext, SectorProgress
 from callout.core.model.checklist import Checklist
 from callout.core.model.counting import counted
 from callout.core.planning.stated_quantity import Given
+from callout.core.sentences import flight as sentences
 
 
 def titles(lists: Sequence[Checklist]) -> str:
@@ -32,7 +33,7 @@ def titles(lists: Sequence[Checklist]) -> str:
 def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     """Return what comes next and what was passed over."""
     if not not_completed(context, progress):
-        return "All lists are complete."
+        return sentences.ALL_COMPLETE
     due = next_due(context, progress)
     run = progress.last_run(due.id) if due else None
     parts = [] if run and run.aside else [_next(due, progress)]
@@ -40,9 +41,7 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
     left = [c for c in normal_lists(context, progress) if c in passed or c.id in again]
     parts += not_done(context, progress, left)
     waiting = [run for run in progress.runs if run.aside]
-    parts += [
-        f"{_title(context, run.list_id)} is paused; say its name to go on." for run in waiting
-    ]
+    parts += [sentences.paused_say_name(_title(context, run.list_id)) for run in waiting]
     return " ".join(parts)
 
 
@@ -52,7 +51,7 @@ def not_done(
     """Return which lists were not completed, and which a change has made due again, with why."""
     again = {c.id: items for c in lists if (items := lapsed(context, progress, c))}
     never = [c for c in lists if c.id not in again]
-    parts = (f"Not completed: {titles(never)}.",) if never else ()
+    parts = (sentences.not_completed(titles(never)),) if never else ()
     return (*parts, *(_due_again(context, list_id, again[list_id]) for list_id in again))
 
 
@@ -73,26 +72,26 @@ def due_again(
     usual = {c.id for c in normal_lists(context, progress)}
     new = [c for c in not_completed(context, after) if c.id not in {*usual, *now, but}]
     said = tuple(_due_again(context, list_id, items) for list_id, items in fresh.items())
-    return (*said, f"Now due: {titles(new)}.") if new else said
+    return (*said, sentences.now_due(titles(new))) if new else said
 
 
 def _due_again(context: SectorContext, list_id: str, items: Sequence[Undone]) -> str:
     names = wording.named([item.challenge for item in items if item.item_id])
-    return f"Due again: {_title(context, list_id)}{f', for {names}' if names else ''}."
+    return sentences.due_again(_title(context, list_id), f", for {names}" if names else "")
 
 
 def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
     """Return what to say for the list that is due; empty when none is."""
     due = next_due(context, progress)
-    return f'Say "{first_phrase(due)}" or "next" to begin it, or "help".' if due else ""
+    return sentences.say_to_begin(first_phrase(due)) if due else ""
 
 
 def _next(due: Checklist | None, progress: SectorProgress) -> str:
     if due is None:
-        return "No list comes after this one."
+        return sentences.NO_LIST_AFTER
     reached = any(moment in progress.moments for moment in due.due)
     when = f', at "{due.due[0]}"' if due.due and not reached else ""
-    return f"Next: {due.title}{when}."
+    return sentences.next_list(due.title, when)
 
 
 def moment_called(
@@ -101,9 +100,11 @@ def moment_called(
     """Return what falls due at a moment, and what should have been done before."""
     open_ones = [c for c in lists if not complete_now(context, progress, c.id)]
     if not open_ones:
-        return f"{moment.capitalize()}: {titles(lists)} already complete."
+        return sentences.already_complete(moment.capitalize(), titles(lists))
     missing = {m.id: m for c in open_ones for m in missing_before(context, progress, c)}
-    said = f'{moment.capitalize()}: {titles(open_ones)} due. Say "{first_phrase(open_ones[0])}".'
+    said = sentences.due_at_moment(
+        moment.capitalize(), titles(open_ones), first_phrase(open_ones[0])
+    )
     return " ".join((said, *not_done(context, progress, list(missing.values()))))
 
 
@@ -114,13 +115,13 @@ def question_words(context: SectorContext, progress: SectorProgress) -> str:
     match progress.question:
         case DeskQuestion.OUT_OF_ORDER if checklist:
             missing = not_done(context, progress, missing_before(context, progress, checklist))
-            return f"{' '.join(missing)} Run {title} all the same? Yes or no?"
+            return sentences.run_anyway(" ".join(missing), title)
         case DeskQuestion.AGAIN:
-            return f"{title} is already complete. Run it again? Yes or no?"
+            return sentences.run_again(title)
         case _:
             left = not_completed(context, progress)
-            said = not_done(context, progress, left) or ("All lists are complete.",)
-            return f"End the flight? {' '.join(said)} Yes or no?"
+            said = not_done(context, progress, left) or (sentences.ALL_COMPLETE,)
+            return sentences.end_the_flight(" ".join(said))
 
 
 def run_note(run: ListRun | None) -> str:
@@ -128,7 +129,7 @@ def run_note(run: ListRun | None) -> str:
     if run is None:
         return ""
     if run.aside:
-        return "set aside"
+        return "paused"
     if run.ending is Ending.STOPPED:
         return f"stopped, {counted(run.open_items, 'item')} not done"
     if run.ending is None:
@@ -153,8 +154,8 @@ def help_lines(context: SectorContext, progress: SectorProgress) -> tuple[str, .
 
 _DESK_HELP = {
     "next-list": "begin the list that is due",
-    "what-is-due": "hear what comes next and what was passed over",
-    "end-flight": "end the flight; asks first",
+    "what-is-due": "hear what comes next and what you passed over",
+    "end-flight": "end the flight (asks first)",
 }
 
 

@@ -84,7 +84,7 @@ def test_a_press_for_an_earlier_item_changes_nothing() -> None:
     hub = shown.hub
     assert bench.run().deferred == ()
     notes = [view.sentence for view, _ in bench.log.of("shown")]
-    assert "That was pressed before this was asked. Press it again." in notes
+    assert "You pressed that before this question appeared. Press it again." in notes
 
 
 def test_each_keyboard_is_told_only_of_its_own() -> None:

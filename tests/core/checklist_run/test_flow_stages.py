@@ -101,7 +101,7 @@ def test_each_control_is_recalled_and_judged() -> None:
     [
         ("cowl flaps closed", "No."),
         ("cowl flaps not open", "No."),
-        ("flap lever up", "Something comes before Flap lever."),
+        ("flap lever up", "Another control comes before Flap lever."),
         ("open", "Say the control and its position."),
         ("done", "Say the control and its position."),
     ],
@@ -121,7 +121,7 @@ def test_the_second_miss_and_not_known_are_told_with_the_reason() -> None:
     assert "It is Flap lever, up." in desk.spoken
     desk.say("transponder standby")
     assert not desk.state.progress.flow_passed
-    assert "Stage 3 of 4: once more another time." in lines_of(desk)
+    assert "Stage 3 of 4: repeat it next time." in lines_of(desk)
     assert "Pedestal, Cowl flaps: wrong twice, had to be told" in lines_of(desk)
     session, _ = session_rows(desk.records)
     assert session.flow_misses == 4

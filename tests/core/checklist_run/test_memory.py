@@ -113,7 +113,7 @@ def test_a_reply_that_only_one_item_has_needs_no_name() -> None:
 
 def test_done_leaves_what_was_not_said_to_the_list() -> None:
     desk = recited("throttle closed", "done")
-    assert "Not said: Brakes, Fuel selector and Fuel pump." in desk.spoken
+    assert "You left out: Brakes, Fuel selector and Fuel pump." in desk.spoken
     assert desk.asking == "brakes"
     assert desk.state.progress.memory.left_out == ("brakes", "fuel", "pump")
     desk.check()

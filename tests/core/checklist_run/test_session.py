@@ -120,7 +120,7 @@ def test_twice_unclear_at_a_value_asks_for_its_digits(desk: Desk) -> None:
 def test_after_several_unclear_sounds_the_voice_stays_calm(desk: Desk) -> None:
     for _ in range(3):
         desk.say("", sure=False)
-    assert 'Or say "later", "skip" and why, or "help".' in desk.spoken, "a way out is told"
+    assert 'Or say "later", "skip" with a reason, or "help".' in desk.spoken, "a way out is told"
     desk.say("", sure=False)
     assert desk.spoken == ""
     assert desk.asking == "beacon"

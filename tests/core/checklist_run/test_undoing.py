@@ -75,7 +75,7 @@ def reopened(made: Desk) -> dict[str, str]:
 
 def test_an_altimeter_answered_with_an_outdated_setting_is_asked_again() -> None:
     made = up_to("beacon").type("set altimeter setting to 1020")
-    assert made.spoken == "Altimeter setting: 1020 hPa. To be repeated: Altimeters. Beacon?"
+    assert made.spoken == "Altimeter setting: 1020 hPa. Repeat: Altimeters. Beacon?"
     assert reopened(made) == {"altimeter": "altimeter setting: 1020 hPa"}
     row = next(x for x in made.views() if x.item_id == "altimeter")
     assert row.note == "altimeter setting: 1020 hPa"
@@ -183,7 +183,7 @@ def test_a_figure_that_cannot_be_used_changes_nothing_and_says_so() -> None:
     made = up_to("beacon", text=LIST.replace("{total}", "{2 * left / (left / left)}"))
     before = made.state.progress
     made.type("left is 0")
-    assert "Left: 0 L. Not taken." in made.spoken
+    assert "Left: 0 L. Not accepted." in made.spoken
     assert made.state.progress.given == before.given == ()
     assert made.state.progress.plan == before.plan
     made.check()

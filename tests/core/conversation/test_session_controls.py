@@ -54,7 +54,7 @@ def test_skip_reason_is_taken_from_what_was_heard_word_for_word(desk: Desk) -> N
 
 def test_skip_asks_once_for_a_reason(desk: Desk) -> None:
     desk.say("skip")
-    assert desk.spoken == "Skip Beacon: for what reason?"
+    assert desk.spoken == "Skip Beacon: what is the reason?"
     desk.say("the lamp is broken", sure=False)
     assert desk.state.progress.items[0].reason == "the lamp is broken"
     assert desk.asking == "pump"

@@ -63,11 +63,10 @@ def giveaways(planned: PlannedItem, reply: str) -> list[str]:
 
 
 USUAL = """
-mismatch unclear heard typed that is not it answers the item before after was a question look and
-say what you see please actual position or value said two things exclude each other part missing
-could make out number unit too take as an answer still understood its state in one breath type
-digit by later skip why help sound like this left me nothing longer than any just be could
-to does
+mismatch unclear heard typed that is wrong answers the previous next item was a question look and
+say what you see please actual position or value those two contradict each other part missing
+could make out number i unit too does not sound like an answer still understood its state together
+type to it digit by later skip with reason help this left me nothing longer than any just be
 """
 """Words of the sentences themselves, which say nothing of an item."""
 

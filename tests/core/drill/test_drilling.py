@@ -117,7 +117,7 @@ def test_an_exercise_comes_back_twice_at_most() -> None:
 def test_a_reply_too_fast_for_a_look_is_hard() -> None:
     drill = Drill(exercises(Mode.CHALLENGE)).say("on", after=0.3)
     assert _grades(drill) == [Grade.DOUBTFUL]
-    assert "Faster than a glance." in drill.said[-1]
+    assert "Too fast to have looked." in drill.said[-1]
 
 
 def test_a_value_the_flight_has_is_said_first() -> None:
@@ -336,7 +336,7 @@ def test_progress_is_told_from_the_second_drill_on() -> None:
     second = _right(Drill(exercises(Mode.CHALLENGE))).say("stop")
     told = [done(first.records), done(second.records)]
     assert progress_lines(told[:1]) == []
-    assert progress_lines(told)[0] == "Right at once in the last 2 drills: 0 %, 100 %."
+    assert progress_lines(told)[0] == "Right first time in the last 2 drills: 0 %, 100 %."
 
 
 WORDS = st.sampled_from(

@@ -81,7 +81,7 @@ def test_a_list_is_called_aloud_and_talk_between_lists_is_nobodys_business() -> 
 
 def test_called_out_of_order_it_warns_and_asks() -> None:
     desk = FlightDesk().start().type("taxi checklist")
-    warning = "Not completed: Power-up and Before start. Run Taxi all the same? Yes or no?"
+    warning = "Not completed: Power-up and Before start. Run Taxi anyway? Yes or no?"
     assert desk.spoken == warning
     assert desk.type("perhaps").spoken == warning
     assert desk.type("no").spoken == 'Next: Power-up, at "entering the cockpit".'
@@ -142,7 +142,7 @@ def test_a_drill_may_be_called_at_any_item_and_the_list_is_taken_up_where_it_was
     desk.say("engine fire drill")
     assert desk.asking == "levers"
     desk.type("cutoff")
-    assert desk.spoken.endswith("Power-up is paused; say its name to go on.")
+    assert desk.spoken.endswith("Power-up is paused. Say its name to resume it.")
     assert "Next:" not in desk.spoken
     desk.type("power-up checklist")
     assert desk.asking == "fire-test"
@@ -169,7 +169,7 @@ def test_a_yes_to_ones_neighbour_begins_nothing() -> None:
 def test_no_to_a_list_out_of_order_goes_back_to_the_list_one_was_in() -> None:
     desk = FlightDesk().start().type("power-up checklist", "on")
     desk.type("taxi checklist")
-    assert desk.spoken.endswith("Run Taxi all the same? Yes or no?")
+    assert desk.spoken.endswith("Run Taxi anyway? Yes or no?")
     desk.type("no")
     assert desk.asking == "fire-test"
     assert "Last completed: Battery, on." in desk.spoken
@@ -193,10 +193,7 @@ def test_a_line_typed_while_one_list_gives_way_to_another_is_told_never_lost() -
     assert flying.eager(desk.state)
     desk.feed(typed)
     assert desk.asking == "levers"
-    assert (
-        '"passed" was begun too early: a new question was asked meanwhile. Type it again.'
-        in desk.news
-    )
+    assert 'The question changed while you typed "passed". Type it again.' in desk.news
     assert desk.state.inner
     assert "passed" in desk.state.inner.moment.sentence
 
@@ -243,7 +240,7 @@ def test_an_item_done_in_this_flight_is_not_asked_twice() -> None:
 def test_taking_over_says_what_was_stated_and_that_nothing_counts() -> None:
     desk = FlightDesk(received="powered, fuelled").start()
     assert desk.spoken.startswith(
-        "Taken over: powered, fuelled. Nothing counts as done by the crew before."
+        "Aircraft taken over: powered, fuelled. Nothing the previous crew did counts."
     )
 
 

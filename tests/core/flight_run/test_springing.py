@@ -81,7 +81,7 @@ def test_by_lot_they_come_after_a_list_and_only_where_that_is_asked_for() -> Non
 
 def test_an_aircraft_without_memory_items_says_so() -> None:
     flight = FlightDesk().start().say("memory items")
-    assert "No list of this aircraft has memory items." in flight.spoken
+    assert "No list for this aircraft has memory items." in flight.spoken
 
 
 def test_the_lot_is_the_same_for_the_same_seed() -> None:

@@ -1,0 +1,111 @@
+"""In a drill."""
+
+from __future__ import annotations
+
+HOLDING = 'Holding. Say "continue" to go on.'
+
+
+CORRECTLY_REFUSED = "Correct: that was wrong."
+
+TOO_FAST = " Too fast to have looked."
+
+ONCE_MORE = "Once more."
+
+NOT_UNDERSTOOD = "Not understood. This one does not count."
+
+STILL_NOT_UNDERSTOOD = 'Still not understood. Type it, or say "skip".'
+
+
+def or_type_it(why: str) -> str:
+    return f"{why} You can type it too."
+
+
+LEFT_OUT = "Skipped."
+
+
+def time_left(exercises: str, minutes: str) -> str:
+    return f"{exercises} and {minutes} left."
+
+
+NOT_IN_A_DRILL = "That command does not work in a drill."
+
+INTERRUPTED = "Interrupted. Your answers so far count."
+
+
+def which_item_comes(title: str, place: str) -> str:
+    return f"{title}. Which item comes {place}?"
+
+
+def right_or_wrong(title: str, lead: str, item: str, stated: str) -> str:
+    return f"{title}. {lead}{item}: {stated}. Right or wrong?"
+
+
+def flight_has(value: str) -> str:
+    return f"The flight has {value}. "
+
+
+def right_first_time(drills: int, shares: str) -> str:
+    return f"Right first time in the last {drills} drills: {shares}."
+
+
+def time_taken(minutes: str) -> str:
+    return f"They took {minutes} in all."
+
+
+def drill_opening(exercises: str, minutes: str) -> str:
+    return f"Drill: {exercises}, up to {minutes}."
+
+
+ALL_FOR_TODAY = "That is all for today."
+
+TIME_IS_UP = "Time is up."
+
+
+def drill_over(why: str) -> str:
+    return f"{why} Drill over."
+
+
+ANSWER_HIDDEN = "Not answered. The answer stays hidden."
+
+
+def comes_next(item: str) -> str:
+    return f"{item} comes next."
+
+
+def it_was_wrong(item: str, answer: str) -> str:
+    return f"It was wrong: {item} should be {answer}."
+
+
+def it_was_right(item: str, answer: str) -> str:
+    return f"It was right: {item}, {answer}."
+
+
+REPLY_TO_CHALLENGE = "Reply to the challenge."
+
+SAY_NEXT_ITEM = "From memory, say the item that comes next."
+
+RIGHT_OR_WRONG = "Right or wrong? If wrong, say what it should be."
+
+
+def flight_value(value: str) -> str:
+    return f"The flight has: {value}"
+
+
+def item_answer(name: str, answer: str) -> str:
+    return f"{name}: {answer}."
+
+
+WHAT_SHOULD_IT_BE = "What should it be?"
+
+
+def risk_came_true(bands: str) -> str:
+    return f"Was the foretold risk right? {bands}"
+
+
+def risk_in_band(
+    band: str, told: float, share: float, count: int, low: float, high: float, verdict: str
+) -> str:
+    return (
+        f"Where {band}: {told:.0f} % foretold, {share:.0f} % of {count} went wrong "
+        f"({low:.0f} to {high:.0f} %; {verdict})."
+    )
