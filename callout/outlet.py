@@ -14,15 +14,13 @@ import os
 import re
 import stat
 import sys
-import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final, TextIO, cast
 
 from callout.errors import CalloutError
+from callout.hidden import escaped
 
-HARMFUL: Final = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
-"""Controls, invisible marks that turn the direction of writing, line and paragraph breaks."""
 GONE: Final = {errno.EPIPE, errno.EIO, errno.ESHUTDOWN, errno.ENXIO}
 """What writing to a reader or terminal that has gone away ends in."""
 
@@ -51,25 +49,21 @@ def harmless(text: str) -> str:
     return "\r\n".join(map(_harmless, text.split("\r\n")))
 
 
-_PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u0377]*")
+_PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u034e\u0350-\u0377]*")
+"""Most texts: nothing in them is looked up."""
 
 
 def _harmless(text: str) -> str:
-    return "".join(_visible(c) if _is_harmful(c) else c for c in text)
+    return escaped(text.replace("\r", " "), "\n\t")
 
 
-def _is_harmful(character: str) -> bool:
-    return unicodedata.category(character) in HARMFUL and character not in "\n\t"
-
-
-def _visible(character: str) -> str:
-    code = ord(character)
-    if code < 0x7F:
-        return " " if character == "\r" else f"\\x{code:02x}"
-    if code < 0x10000:
-        return f"\\u{code:04x}"
-    high, low = divmod(code - 0x10000, 0x400)
-    return f"\\u{0xD800 + high:04x}\\u{0xDC00 + low:04x}"
+def harmless_values(value: Any) -> Any:
+    """Return a JSON value with every text in it harmless, for what shows them as they are."""
+    if isinstance(value, str):
+        return harmless(value)
+    if isinstance(value, dict):
+        return {harmless_values(key): harmless_values(one) for key, one in value.items()}
+    return [harmless_values(one) for one in value] if isinstance(value, list | tuple) else value
 
 
 class Guarded(io.TextIOBase):

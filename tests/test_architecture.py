@@ -28,6 +28,7 @@ RANK = {
 SHARED = {
     "arithmetic",
     "errors",
+    "hidden",
     "outlet",
     "own_process",
     "portaudio",
@@ -36,7 +37,7 @@ SHARED = {
     "regular",
     "remedy",
 }
-"""Single modules that any part but the core may use; the core may use ``errors``."""
+"""Single modules that any part but the core may use; the core may use ``errors`` and ``hidden``."""
 
 NOT_IN_CORE = {
     "asyncio",
@@ -97,7 +98,7 @@ def _allowed(part: str, imported: str) -> bool:
     if part == imported or part in {"__init__", "__main__"}:
         return True
     if imported in SHARED:
-        return part != "core" or imported == "errors"
+        return part != "core" or imported in ("errors", "hidden")
     if part in SHARED:
         return False
     return RANK[imported] < RANK[part]

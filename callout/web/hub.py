@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from callout.core.conversation.view_model import ViewModel
+from callout.outlet import harmless_values
 from callout.ports.keys import KeySink
 from callout.web.wire import screen
 
@@ -81,7 +82,7 @@ class Hub:
             "over": shown.over,
             "news": news,
         }
-        text = shown.number, json.dumps(message, ensure_ascii=False)
+        text = shown.number, json.dumps(harmless_values(message), ensure_ascii=False)
         with self._lock:
             self._text = text
         return text

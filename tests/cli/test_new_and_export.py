@@ -13,9 +13,9 @@ from click.testing import CliRunner, Result
 
 from callout.app.shared.checklist_files import load_checklist
 from callout.cli.main import SAFETY, app
-from callout.core.model.shapes import HIDDEN
 from callout.core.printing.card import LEAST_X_HEIGHT_MM, MM_A_POINT, SIZES, Size, type_size
 from callout.errors import CalloutError
+from callout.hidden import hidden_places
 
 SHIPPED = Path(__file__).parents[2] / "checklists"
 TRAINER = SHIPPED / "tarnbeck-one"
@@ -44,7 +44,7 @@ def test_what_nobody_sees_in_a_text_is_not_written_into_a_list(tmp_path: Path) -
     )
     assert callout("new", made, "--from", source).exit_code == 0
     assert callout("check", made).exit_code == 0
-    assert not HIDDEN.search(made.read_text(encoding="utf-8").replace("\n", ""))
+    assert not hidden_places(made.read_text(encoding="utf-8").replace("\n", ""))
 
 
 def test_new_by_interview(tmp_path: Path) -> None:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import unicodedata
+from callout.hidden import escaped
 
-_HARMFUL = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}
-"""Controls, invisible marks that turn the direction of writing, line and paragraph breaks."""
 LONGEST = 500
+_BREAKS = dict.fromkeys(map(ord, "\t\n\r"), " ")
 
 
 def shown(text: str, longest: int = LONGEST) -> str:
@@ -14,16 +13,8 @@ def shown(text: str, longest: int = LONGEST) -> str:
 
     What a hostile journal holds must not move the cursor, colour the screen or hide words.
     """
-    cut = text[:longest]
-    safe = "".join(_visible(c) if unicodedata.category(c) in _HARMFUL else c for c in cut)
+    safe = escaped(text[:longest].translate(_BREAKS))
     return f"{safe}…" if len(text) > longest else safe
-
-
-def _visible(character: str) -> str:
-    if character in "\t\n\r":
-        return " "
-    code = ord(character)
-    return f"\\x{code:02x}" if code < 256 else f"\\u{code:04x}"
 
 
 def duration(seconds: float) -> str:

@@ -9,7 +9,7 @@ from typing import Final
 
 from callout.core.formats.drafts import Draft, DraftItem, name_from, phase_of
 from callout.core.model.checklist import FORMAT_VERSION, Method, Phase, Role
-from callout.core.model.shapes import HIDDEN
+from callout.hidden import hidden_places, without_hidden
 
 PLACEHOLDER: Final = "checked"
 """Stands where the source gave no reply; the check asks for a better one."""
@@ -125,8 +125,8 @@ def quoted(text: str) -> str:
 
     Characters that a list may not hold, since nobody sees them, become spaces.
     """
-    if HIDDEN.search(text):
-        text = " ".join(HIDDEN.sub(" ", text).split()) or "(unreadable)"
+    if hidden_places(text):
+        text = " ".join(without_hidden(text).split()) or "(unreadable)"
     if _PLAIN.fullmatch(text) and not text.endswith(" "):
         return text
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"') + '"'

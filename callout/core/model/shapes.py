@@ -16,6 +16,7 @@ from rapidfuzz import fuzz, process
 
 from callout.core.model.located import Listing, Node, Scalar
 from callout.core.model.problems import ProblemReport
+from callout.hidden import hidden_places
 
 BAD: Final[Any] = object()
 """Stands for a value that could not be read; the report says why."""
@@ -25,10 +26,6 @@ Schema = dict[str, Any]
 _FLAGS: Final = {"yes": True, "true": True, "no": False, "false": False}
 _GUESSED: Final = ("yes", "no", "on", "off", "true", "false", "null", "y", "n")
 """Words that other YAML tools take for something else: never used as names."""
-HIDDEN = re.compile(
-    "[\x00-\x1f\x7f-\x9f\u00ad\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\uffff]"
-)
-"""Control, zero-width and direction characters: a line must read as it is stored."""
 
 
 class Shape(Protocol):
@@ -70,7 +67,7 @@ class Text:
             return "is empty", "Write something after the colon, or delete the line."
         if len(text) > self.max_length:
             return f"is longer than {self.max_length} characters", "Say it in fewer words."
-        if HIDDEN.search(text):
+        if hidden_places(text):
             return "contains a character that cannot be shown", "Type the line again by hand."
         if self.pattern and (text in _GUESSED or not re.fullmatch(self.pattern, text)):
             plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")

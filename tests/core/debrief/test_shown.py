@@ -11,7 +11,7 @@ from callout.core.debrief.shown import clock, duration, shown
 
 
 def test_controls_and_direction_marks_become_visible() -> None:
-    assert shown("a\x1b[31mred\x07\x9b2J") == "a\\x1b[31mred\\x07\\x9b2J"
+    assert shown("a\x1b[31mred\x07\x9b2J") == "a\\x1b[31mred\\x07\\u009b2J"
     assert shown("x\u202egnp.exe") == "x\\u202egnp.exe"
     assert shown("one\ntwo\tthree") == "one two three"
     assert len(shown("y" * 10_000)) == 501
