@@ -14,7 +14,7 @@ ROOT = Path(callout.__file__).parent
 MODULES = sorted(ROOT.rglob("*.py"))
 CORE = [path for path in MODULES if path.is_relative_to(ROOT / "core")]
 
-ADAPTERS = {"hearing", "reporting", "speaking", "journal", "terminal", "web", "store"}
+ADAPTERS = {"hearing", "reporting", "speaking", "journal", "state", "terminal", "web", "store"}
 RANK = {
     "core": 0,
     "ports": 1,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,11 @@ from callout.core.model.checklist import Checklist, Method, Once, Phase, Role
 from callout.core.model.expectation import ValueKind
 from callout.core.model.flight import Flight
 from callout.core.model.located import from_plain, to_plain
+from callout.core.model.state_quantity import Proof
+from callout.core.planning.proofs import planned_proof
 from callout.core.planning.resolve import expectation_for
+from callout.core.state.board import Board
+from callout.core.state.proving import Standing, found
 
 FOLDER = Path(__file__).parents[1] / "checklists"
 PAGE = (FOLDER / "README.md").read_text(encoding="utf-8")
@@ -47,8 +52,18 @@ def checklist_of(text: str) -> Checklist:
     return checklist_from(node, "README.md")
 
 
-def test_there_are_eleven_examples() -> None:
-    assert len(EXAMPLES) == len(re.findall(r"^### \d+\. ", PAGE, re.MULTILINE)) == 11
+def test_there_are_twelve_examples() -> None:
+    assert len(EXAMPLES) == len(re.findall(r"^### \d+\. ", PAGE, re.MULTILINE)) == 12
+
+
+def test_the_example_state_can_prove_something() -> None:
+    told = flight_from(parse_yaml(EXAMPLES[11], "README.md"), "README.md")
+    proof = planned_proof(Proof("altimeter == qnh and flap_lever == 10"), told, default_tables())
+    values: dict[str, str | Decimal] = {"altimeter": Decimal("1018"), "flap_lever": "10"}
+    assert found(proof, Board(values, 0.0), 1.0).standing is Standing.SET
+    assert found(proof, Board({**values, "flap_lever": "up"}, 0.0), 1.0).told == (
+        "the flap lever is up"
+    )
 
 
 @pytest.mark.parametrize("text", [*EXAMPLES[:8], EXAMPLES[10]])

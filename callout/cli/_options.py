@@ -11,7 +11,15 @@ import click
 
 from callout.app.listening.engines import ENGINES
 from callout.app.running.glancing import NETWORK_WARNING
-from callout.app.running.wishes import PORT, GlanceWish, HearingKind, Wishes
+from callout.app.running.telling import NETWORK_WARNING as STATE_WARNING
+from callout.app.running.wishes import (
+    PORT,
+    STATE_PORT,
+    GlanceWish,
+    HearingKind,
+    StateWish,
+    Wishes,
+)
 from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.withholding import Reveal
@@ -107,6 +115,49 @@ _GLANCE = (
 )
 
 
+_STATE = (
+    click.option(
+        "--state",
+        metavar="FILE",
+        type=click.Path(path_type=Path),
+        help="Hold what is said against a recorded stream of the aircraft's state.",
+    ),
+    click.option(
+        "--bridge", is_flag=True, help="Hold it against what a bridge of this machine tells, live."
+    ),
+    click.option(
+        "--bridge-network",
+        is_flag=True,
+        help=f"The same, from your home network, with a token. {STATE_WARNING}",
+    ),
+    click.option(
+        "--state-port",
+        type=click.IntRange(1024, 65534),
+        default=STATE_PORT,
+        show_default=True,
+        help="Port that a bridge sends to.",
+    ),
+)
+
+
+def state_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add the options that let the aircraft's own state be told."""
+    for option in reversed(_STATE):
+        command = option(command)
+    return command
+
+
+def state_wish(
+    state: Path | None, bridge: bool, bridge_network: bool, state_port: int
+) -> StateWish | None:
+    """Return what they ask for."""
+    if bridge_network:
+        click.echo(STATE_WARNING, err=True)
+    if state is None and not bridge and not bridge_network:
+        return None
+    return StateWish(state, state_port, bridge_network, lambda line: click.echo(line, err=True))
+
+
 def warn(problem: str) -> None:
     """Say what is not as it should be, and does not stop the session."""
     click.echo(f"callout: {shown(problem)}", err=True)
@@ -141,7 +192,7 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add the session options to a command."""
     for option in reversed(_OF_LISTS):
         command = option(command)
-    return glance_options(common_options(command))
+    return glance_options(state_options(common_options(command)))
 
 
 def wishes(
@@ -153,6 +204,10 @@ def wishes(
     glance_network: bool = False,
     glance_port: int = PORT,
     glance_address: str = "",
+    state: Path | None = None,
+    bridge: bool = False,
+    bridge_network: bool = False,
+    state_port: int = STATE_PORT,
     **chosen: Any,
 ) -> Wishes:
     """Return what the session options ask for."""
@@ -161,4 +216,6 @@ def wishes(
         mode = STAGES[int(stage) - 1] if stage.isdecimal() else FlowMode.NEXT
     when = Reveal(reveal) if reveal else None
     page = glance_wish(glance, glance_network, glance_port, glance_address)
-    return Wishes(hearing=HearingKind(hearing), flow=mode, reveal=when, glance=page, **chosen)
+    told = state_wish(state, bridge, bridge_network, state_port)
+    kind = HearingKind(hearing)
+    return Wishes(hearing=kind, flow=mode, reveal=when, glance=page, state=told, **chosen)

@@ -51,6 +51,7 @@ def command(
     from callout.app.running.flight_folder import load_folder, with_own_wordings
     from callout.app.running.flying import FlightWishes, fly
     from callout.app.running.glancing import glancing
+    from callout.app.running.telling import telling
     from callout.app.running.wishes import with_wishes
     from callout.app.shared.naming import aircraft_folder
     from callout.app.shared.own_wordings import wordings_of
@@ -71,5 +72,5 @@ def command(
         warn(problem)
     lot = secrets.randbelow(1_000_000) if seed is None else seed
     begin = FlightWishes(first, " ".join(take_over.split()), lot if spring_memory else None)
-    with glancing(wanted, journals) as shown:
+    with glancing(wanted, journals) as page, telling(page, loaded.flight.state) as shown:
         fly(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

@@ -12,6 +12,7 @@ from callout.app.running.flying import resume_flight
 from callout.app.running.glancing import glancing
 from callout.app.running.list_session import resume_session
 from callout.app.running.single_list import setting_again
+from callout.app.running.telling import declared_in, telling
 from callout.app.running.unfinished import latest_unfinished, unfinished
 from callout.app.running.wishes import with_wishes
 from callout.app.shared.settings import journal_folder, load_settings
@@ -40,14 +41,16 @@ def command(
     read = unfinished(Path(journal)) if journal else latest_unfinished(folder, _warn)
     path = read.path
     if isinstance(read.records[0], SectorBegan):
-        with glancing(wanted, path.parent.parent) as shown:
+        declared = declared_in(read.records[0].about)
+        with glancing(wanted, path.parent.parent) as page, telling(page, declared) as shown:
             resume_flight(read, path.parent.parent, settings, shown, safety=SAFETY)
         return
 
     def setting_of(about: Mapping[str, str], plan: Plan) -> Setting | None:
         return setting_again(about, plan, folder, settings)
 
-    with glancing(wanted, folder) as shown:
+    declared = declared_in(getattr(read.records[0], "about", {}))
+    with glancing(wanted, folder) as page, telling(page, declared) as shown:
         resume_session(path, settings, shown, safety=SAFETY, setting_of=setting_of)
 
 

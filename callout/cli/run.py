@@ -9,6 +9,7 @@ import click
 from callout.app.running.glancing import glancing
 from callout.app.running.list_session import run_session
 from callout.app.running.single_list import load_setting
+from callout.app.running.telling import telling
 from callout.app.running.wishes import with_wishes
 from callout.app.shared.naming import list_file
 from callout.app.shared.settings import journal_folder, load_settings
@@ -47,5 +48,5 @@ def command(
         file, flight, overlay, folder, settings, received=take_over, tell=warn
     )
     plan = setting.plan({}, default_tables())
-    with glancing(wanted, folder) as shown:
+    with glancing(wanted, folder) as page, telling(page, setting.flight.state) as shown:
         run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

@@ -80,6 +80,8 @@ def _row(debrief: Debrief, looked: Looked) -> Row:
         "outcome": looked.outcome,
         "replies": item.tries,
         "wrong": item.mismatches,
+        "not_set": item.not_set,
+        "shown": item.shown,
         "unclear": item.unclear,
         "deferred": item.deferred,
         "skip_reason": item.skip_reason,

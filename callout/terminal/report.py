@@ -69,6 +69,8 @@ def _list(summary: Summary) -> Iterator[str]:
     yield from _group(f"From memory{timed}", summary.memory)
     yield from _group("Asked again before right", summary.asked_again)
     yield from _group("Mismatches caught", summary.mismatches, summary.mismatch_count)
+    yield from _group("Said, not set", summary.not_set)
+    yield from _group("By speech alone", summary.by_speech)
     yield from _group("Unclear replies", summary.unclear)
     yield from _group("Skipped", summary.skipped)
     yield from _group("Deferred", summary.deferred)

@@ -15,6 +15,7 @@ from callout.core.model.counting import counted
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import told_given
+from callout.core.state.proving import Standing
 from callout.terminal.common_telling import tell_common
 from callout.terminal.drill_telling import told_drill
 from callout.terminal.flight_telling import tell_flight
@@ -72,7 +73,15 @@ def _(record: r.Replied) -> str:
         if on
     )
     heard = wording.heard_line(record.utterance)
-    return f"  {heard} {VERDICT_WORD[record.verdict]} ({record.code}). {record.reason}{marks}"
+    shown = record.found if record.standing in (Standing.SET, Standing.UNKNOWN) else ""
+    seen = f" Aircraft: {record.standing.value}, {shown}." if shown else ""
+    word = VERDICT_WORD[record.verdict]
+    return f"  {heard} {word} ({record.code}). {record.reason}{marks}{seen}"
+
+
+@_tell.register
+def _(record: r.Proved) -> str:
+    return f"  By state alone: {record.found}."
 
 
 @_tell.register

@@ -66,6 +66,8 @@ def _offers(records: Sequence[JournalRecord], plan: Plan) -> Iterator[WordingOff
     for record in records:
         if isinstance(record, Replanned):
             plan = record.plan
+        elif isinstance(record, Replied) and record.said is Verdict.MATCH:
+            continue  # the words were right
         elif isinstance(record, Replied) and record.verdict is not Verdict.MATCH:
             refused.setdefault(record.item_id, []).append(record.utterance)
         elif isinstance(record, Replied):

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import itertools
 import queue
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from callout.core.conversation import events as ev
 from callout.core.conversation.sound import SoundNotice
 from callout.core.model.checklist import Role
 from callout.core.model.heard import Heard
+from callout.core.state.board import Board, Move
 from callout.ports.clock import Clock
 
 
@@ -107,6 +108,22 @@ class Inbox:
     def on_resize(self) -> None:
         """Take the news that the terminal has another size; safe from a signal handler."""
         self._queue.put(Resized())
+
+    def on_state(self, board: Board, moves: tuple[Move, ...]) -> None:
+        """Take what the aircraft tells; its times are those of the clock."""
+        began = self._origin
+        as_of = None if board.as_of is None or board.still else board.as_of - began
+        told = board if as_of is None else replace(board, as_of=as_of)
+        moved = tuple(replace(move, at=move.at - began) for move in moves)
+        self._queue.put(ev.StateReported(self.stamp(), told, moved))
+
+    def on_state_lost(self, message: str, hint: str = "") -> None:
+        """Take the news that nothing comes from the aircraft any more."""
+        self._queue.put(ev.AdapterFailed(self.stamp(), "state", message, hint))
+
+    def on_state_back(self) -> None:
+        """Take the news that the aircraft tells again."""
+        self._queue.put(ev.AdapterRecovered(self.stamp(), "state"))
 
     def on_spoken(self, token: int, spoken: bool) -> None:
         """Take the news that the voice is silent."""

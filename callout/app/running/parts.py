@@ -11,6 +11,7 @@ from callout.ports.clock import Clock
 from callout.ports.journal import Journal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
+from callout.ports.state import StateSource
 from callout.ports.view import View
 
 
@@ -38,6 +39,21 @@ class Deaf:
         """Nothing to stop."""
 
 
+class NoState:
+    """No aircraft tells anything."""
+
+    name = ""
+
+    def start(self, sink: object) -> None:
+        """Nothing to open."""
+
+    def asked(self, item_id: str) -> None:
+        """Nothing depends on it."""
+
+    def close(self) -> None:
+        """Nothing to stop."""
+
+
 @dataclass(frozen=True, slots=True)
 class Parts:
     """The adapters of one session."""
@@ -49,3 +65,4 @@ class Parts:
     clock: Clock
     listener: Listener
     tones: Tones = field(default_factory=NoTones)
+    state: StateSource = field(default_factory=NoState)

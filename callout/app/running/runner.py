@@ -70,6 +70,7 @@ class Runner(Inbox, Generic[S]):
         parts.journal.append(_records(effects))
         parts.view.open(self._safety)
         parts.speech.start(self)
+        parts.state.start(self)
         parts.keys.start(self)
         parts.listener.start(self)
         self.state = state
@@ -109,7 +110,8 @@ class Runner(Inbox, Generic[S]):
                 self._step(failure)
                 self._end_if_cut_off()
             case ev.Event():
-                self._ears |= isinstance(message, ev.AdapterRecovered)
+                back = isinstance(message, ev.AdapterRecovered)
+                self._ears |= back and getattr(message, "part", "") == "hearing"
                 self._step(message)
         if isinstance(message, ev.SpeechFinished) and message.token == self._saying:
             self._parts.listener.tool_speaks(False)
@@ -149,7 +151,7 @@ class Runner(Inbox, Generic[S]):
 
     def _closing(self) -> Iterator[_Closing]:
         parts = self._parts
-        yield from (parts.listener, parts.keys, parts.speech, parts.tones)
+        yield from (parts.listener, parts.keys, parts.state, parts.speech, parts.tones)
         yield from (parts.view, parts.journal)
 
     def _sound(self, verdict: Verdict) -> None:
@@ -176,7 +178,8 @@ class Runner(Inbox, Generic[S]):
                 parts.speech.prepare(self._machine.coming(self.state))
             case e.Hush():
                 parts.speech.hush()
-            case e.Listen(_, candidates, attempt):
+            case e.Listen(item_id, candidates, attempt):
+                parts.state.asked(item_id)
                 parts.listener.listen(candidates, attempt)
             case e.StopListening():
                 parts.listener.stop_listening()

@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
 from callout.app.running.beside import beside, keys_beside
-from callout.app.running.parts import Deaf, Parts
+from callout.app.running.parts import Deaf, NoState, Parts
 from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
 from callout.app.running.wishes import HearingKind, Wishes, with_wishes
@@ -77,6 +77,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         find_candidates=candidates_for,
         hears=bool(listener.name),
         hearing=listener.name,
+        watches=wishes.state_source is not None,
     )
     parts = Parts(
         journal=journal,
@@ -86,6 +87,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         clock=SystemClock(),
         listener=listener,
         tones=_tones(settings),
+        state=wishes.state_source or NoState(),
     )
     return context, parts
 

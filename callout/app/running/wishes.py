@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
@@ -12,10 +13,13 @@ from callout.core.conversation.pacing import Challenger, FlowMode
 from callout.core.conversation.withholding import Reveal
 from callout.ports.keys import Keys
 from callout.ports.listening import Listener
+from callout.ports.state import StateSource
 from callout.ports.view import View
 
 PORT = 8760
 """Always the same, so that a page left open finds the next session."""
+STATE_PORT = 8770
+"""Always the same, so that a bridge finds the next session."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +31,19 @@ class GlanceWish:
     port: int = PORT
     address: str = ""
     """The one address of this machine at which it is opened; empty: loopback, or all."""
+
+
+@dataclass(frozen=True, slots=True)
+class StateWish:
+    """What is to tell how the controls of the aircraft stand."""
+
+    file: Path | None = None
+    """A recorded stream; None: a bridge is listened for."""
+    port: int = STATE_PORT
+    network: bool = False
+    """Open to the home network, with a token."""
+    tell: Callable[[str], None] = lambda line: None
+    """Takes one line that says where a bridge must send."""
 
 
 class HearingKind(Enum):
@@ -67,6 +84,12 @@ class Wishes:
     """Show it on a page too."""
     shared: Sharing | NotShared | None = None
     """The page, once it is there, or why it is not."""
+    state: StateWish | None = None
+    """Hold what is said against the state of the aircraft."""
+    state_source: StateSource | None = None
+    """What tells it, once it is there."""
+    watch: bool = False
+    """Go on watching what was right after a list."""
 
 
 def with_wishes(settings: Settings, wishes: Wishes) -> Settings:

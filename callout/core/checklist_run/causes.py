@@ -20,6 +20,8 @@ class Why(Enum):
     CONTINUED = "continued"
     OTHER_SEAT = "other-seat"
     """The first of two seats has answered."""
+    NOT_SET = "not-set"
+    """It was said right, and the aircraft shows otherwise."""
     CALLED = "called"
     """A person challenged it."""
 

@@ -19,6 +19,7 @@ from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import Given
+from callout.core.state.proving import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +63,23 @@ class Replied(JournalRecord):
     """From the end of the challenge (or from its showing, when not spoken) to the reply's start."""
     fast: bool = False
     slow: bool = False
+    said: Verdict | None = None
+    """The verdict on the words alone, where the aircraft showed otherwise; None: ``verdict``."""
+    standing: Standing = Standing.UNWATCHED
+    """What the aircraft showed then."""
+    found: str = ""
+    """The same in words: "the beacon is off", or why nothing was known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proved(JournalRecord):
+    """The state of the aircraft settled an item without a word."""
+
+    item_id: str
+    reply: str
+    """The reply that it stands for."""
+    found: str
+    """What it rests on: "the beacon is on"."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,11 +26,18 @@ MOST_OPTIONS = 6
 """Replies to choose from by number at most: more would be a guessing game."""
 
 
-def mismatched(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> None:
-    """Say that a reply was wrong, and ask again."""
+def mismatched(
+    turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, besides: str = ""
+) -> None:
+    """Say that a reply was wrong, and ask again.
+
+    besides: what the aircraft shows, for who may be told the right reply.
+    """
     index = turn.progress.position
     assert index is not None
-    sentence = _naming(utterance, told_reason(judged, tells=_tells(turn, index)))
+    tells = _tells(turn, index)
+    sentence = _naming(utterance, told_reason(judged, tells=tells))
+    sentence = f"{sentence} {besides}".rstrip() if tells else sentence
     turn.news(f"Mismatch. {sentence}")
     challenge(turn, index, Why.MISMATCH, sentence)
     turn.set(sentence=sentence)

@@ -14,6 +14,7 @@ from callout.core.checklist_run.replay_items import (
     leave_item,
     leave_open,
     on_the_way,
+    proved_item,
     reopened_item,
     with_plan,
 )
@@ -78,6 +79,11 @@ def _(record: r.Replied, progress: Progress) -> Progress:
     return leave_item(
         counted, record.item_id, lambda item: replace(item, outcome=ItemOutcome.ANSWERED)
     )
+
+
+@_apply.register
+def _(record: r.Proved, progress: Progress) -> Progress:
+    return leave_item(progress, record.item_id, lambda item: proved_item(item, record))
 
 
 @_apply.register

@@ -9,6 +9,7 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import Plan
+from callout.core.state.proving import Standing
 
 
 def change_item(
@@ -37,6 +38,10 @@ def leave_item(
 def judged_item(item: ItemProgress, record: r.Replied) -> ItemProgress:
     """Return an item after a reply to it."""
     heard = replace(item, heard=record.utterance.words, source=record.utterance.source)
+    if record.standing is not Standing.UNWATCHED:
+        heard = replace(heard, standing=record.standing)
+    if record.said is Verdict.MATCH and record.verdict is Verdict.MISMATCH:
+        return replace(heard, not_set=item.not_set + 1, unclear_run=0, accepted=0)
     if record.verdict is Verdict.MISMATCH:
         return replace(heard, mismatches=item.mismatches + 1, unclear_run=0, accepted=0)
     if record.verdict is Verdict.UNCLEAR:
@@ -50,6 +55,12 @@ def judged_item(item: ItemProgress, record: r.Replied) -> ItemProgress:
         fast=record.fast,
         slow=record.slow,
     )
+
+
+def proved_item(item: ItemProgress, record: r.Proved) -> ItemProgress:
+    """Return an item that the aircraft's own state has settled."""
+    shown = replace(item, standing=Standing.SET, silent=True, reply=record.reply)
+    return replace(shown, outcome=ItemOutcome.ANSWERED, unclear_run=0)
 
 
 def reopened_item(item: ItemProgress, round_: int, because: str) -> ItemProgress:

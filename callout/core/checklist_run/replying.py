@@ -15,7 +15,15 @@ from callout.core.checklist_run.fact_dialogue import statement_in, take_statemen
 from callout.core.checklist_run.quantity_dialogue import statement_of, take_or_offer
 from callout.core.checklist_run.questions import choice_in, decide, other_words
 from callout.core.checklist_run.refusal import NOT_KNOWN, WRONG_SEAT, mismatched, unclear
+from callout.core.checklist_run.said_and_set import (
+    also_set,
+    held_against,
+    not_set,
+    seen_at,
+    speech_alone,
+)
 from callout.core.checklist_run.turn import Turn
+from callout.core.checklist_run.verdict_codes import NOT_SET
 from callout.core.conversation.pacing import Challenger, seat_of
 from callout.core.judging.judge import judge
 from callout.core.model.checklist import Role
@@ -24,6 +32,7 @@ from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import checklist as sentences
 from callout.core.sentences import conversation
+from callout.core.state.proving import Found
 from callout.core.understanding.hearing_verdict import Weighed, command_in, weigh
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
@@ -166,21 +175,32 @@ def _remark(turn: Turn, item: PlannedItem, utterance: Utterance) -> None:
 def _settle(
     turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, began: float | None
 ) -> None:
-    _write_down(turn, item, utterance, judged, began)
+    right = judged.reply if judged.verdict is Verdict.MATCH else None
+    seen, said = seen_at(turn, item, right or ""), judged
+    judged = held_against(said, seen, said.reply or utterance.words)
+    _write_down(turn, item, utterance, judged, began, seen, said.verdict)
     turn.cut()
     turn.tone(judged.verdict)
     turn.set(heard=utterance, verdict=judged.verdict, lines=())
     match judged.verdict:
         case Verdict.MATCH:
-            _matched(turn, item)
+            _matched(turn, item, seen)
+        case Verdict.MISMATCH if judged.code == NOT_SET:
+            not_set(turn, judged)
         case Verdict.MISMATCH:
-            mismatched(turn, item, utterance, judged)
+            mismatched(turn, item, utterance, judged, also_set(seen))
         case Verdict.UNCLEAR:
             unclear(turn, item, utterance, judged)
 
 
 def _write_down(
-    turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, began: float | None
+    turn: Turn,
+    item: PlannedItem,
+    utterance: Utterance,
+    judged: Judgement,
+    began: float | None,
+    seen: Found,
+    said: Verdict,
 ) -> None:
     pacing = turn.context.pacing
     seconds = turn.moment.seconds_to(turn.stamp.at if began is None else began)
@@ -198,20 +218,25 @@ def _write_down(
             # a person's challenge ends before it is recognised: too short a time proves nothing
             fast=timed and by_tool and seconds is not None and seconds < pacing.glance_s,
             slow=timed and seconds is not None and seconds > pacing.slow_s,
+            said=None if said is judged.verdict else said,
+            standing=seen.standing,
+            found=seen.told,
         )
     )
 
 
-def _matched(turn: Turn, item: PlannedItem) -> None:
+def _matched(turn: Turn, item: PlannedItem, seen: Found) -> None:
     index = turn.progress.position
     assert index is not None
     state = turn.progress.items[index]
     mark = sentences.TOO_FAST if state.fast else ""
+    shown, aloud = speech_alone(turn, seen)
+    mark += shown
     turn.news(f"Right: {state.reply}.{mark}")
     if state.open:
-        challenge(turn, index, Why.OTHER_SEAT, sentences.OTHER_SEAT_TOO)
+        challenge(turn, index, Why.OTHER_SEAT, aloud, sentences.OTHER_SEAT_TOO)
         return
     where = go_on(turn, item, turn.moment.heard.text if turn.moment.heard else "")
     turn.news(where)
-    advance(turn, where)
+    advance(turn, aloud, where)
     turn.set(sentence=f"{item.challenge}: {state.reply}.{mark}")

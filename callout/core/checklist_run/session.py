@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import singledispatch
 
 from callout.core.checklist_run import records as r
@@ -12,6 +13,7 @@ from callout.core.checklist_run.controls import obey, take_up
 from callout.core.checklist_run.fact_dialogue import catch_up, change_plan, drop, set_off
 from callout.core.checklist_run.questions import decide, unanswered
 from callout.core.checklist_run.replying import take
+from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.turn import Turn, is_waiting
 from callout.core.checklist_run.ways import undecided
@@ -28,7 +30,10 @@ from callout.core.sentences import conversation
 _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 
 
-def step(state: SessionState, event: ev.Event) -> tuple[SessionState, tuple[Effect, ...]]:
+Stepped = tuple[SessionState, tuple[Effect, ...]]
+
+
+def step(state: SessionState, event: ev.Event) -> Stepped:
     """Return the state after ``event`` and its effects; never raises on any order of events.
 
     Records come first among the effects: they must be on the disk before the rest is done.
@@ -38,9 +43,21 @@ def step(state: SessionState, event: ev.Event) -> tuple[SessionState, tuple[Effe
     waking = isinstance(event, ev.ResumeAsked) and running
     if not (opening or waking or (running and not state.progress.suspended)):
         return state, ()
+    if isinstance(event, ev.StateReported):
+        return _reported(state, event)
     turn = Turn(state, event.stamp)
     shell.take(event, turn, _LIST)
     return turn.result()
+
+
+def _reported(state: SessionState, event: ev.StateReported) -> Stepped:
+    """Take what the aircraft tells; for most of it nothing more is to be done."""
+    told = replace(state, board=event.board)
+    turn = Turn(told, event.stamp)
+    if silence_will_do(turn):
+        settled_in_silence(turn)
+        return turn.result()
+    return told, ()
 
 
 def deadline(state: SessionState) -> float | None:
@@ -53,7 +70,7 @@ def deadline(state: SessionState) -> float | None:
 def _remind(turn: Turn) -> None:
     if turn.progress.question:
         unanswered(turn)
-    else:
+    elif not settled_in_silence(turn):
         repeat(turn, Why.SILENCE)
 
 

@@ -22,6 +22,8 @@ from callout.core.model.utterance import ReplySource
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.setting import Setting
 from callout.core.planning.stated_quantity import Given
+from callout.core.state.board import NOTHING, Board
+from callout.core.state.proving import Standing
 
 NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
 
@@ -48,6 +50,12 @@ class ItemProgress:
     """The round in which it is asked: 0 in list order, later for a deferred item."""
     asked: int = 0
     mismatches: int = 0
+    not_set: int = 0
+    """Right replies that the aircraft showed to be untrue."""
+    standing: Standing = Standing.UNWATCHED
+    """What the aircraft showed at the last reply."""
+    silent: bool = False
+    """The state of the aircraft settled it without a word."""
     unclear: int = 0
     unclear_run: int = 0
     """Unclear replies in a row; from the second on another way to answer is offered."""
@@ -79,7 +87,8 @@ class ItemProgress:
     @property
     def first_time(self) -> bool:
         """True when answered right at the first reply."""
-        return self.outcome is ItemOutcome.ANSWERED and not self.mismatches and not self.unclear
+        missed = self.mismatches or self.unclear or self.not_set
+        return self.outcome is ItemOutcome.ANSWERED and not missed
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,6 +247,8 @@ class Context:
     """How far the flow of each list is learnt, by the list's id."""
     elsewhere: Callable[[Progress, Progress], tuple[str, ...]] = nothing_elsewhere
     """What a change from one progress to another makes of the other lists of a flight."""
+    watches: bool = False
+    """True: the aircraft is to tell how its controls stand."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,3 +258,5 @@ class SessionState:
     context: Context
     progress: Progress = Progress()
     moment: Moment = field(default_factory=Moment)
+    board: Board = NOTHING
+    """What the aircraft has told; passes, and is not kept."""

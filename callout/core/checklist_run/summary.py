@@ -18,6 +18,7 @@ from callout.core.checklist_run.state import (
 from callout.core.conversation.summary import CommonSummary
 from callout.core.model.counting import times
 from callout.core.planning.plan import Plan, PlannedItem
+from callout.core.state.proving import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,10 @@ class Summary(CommonSummary):
     """Items where wrong replies were caught."""
     mismatch_count: int
     """Wrong replies caught, all items together."""
+    not_set: tuple[SummaryLine, ...]
+    """Said right, and the aircraft showed otherwise."""
+    by_speech: tuple[SummaryLine, ...]
+    """Right by speech alone, although the aircraft was to show it."""
     unclear: tuple[SummaryLine, ...]
     skipped: tuple[SummaryLine, ...]
     deferred: tuple[SummaryLine, ...]
@@ -91,6 +96,8 @@ def summarise(progress: Progress) -> Summary:
         asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
         mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: times(i.mismatches)),
         mismatch_count=sum(item.mismatches for item in items),
+        not_set=_lines(pairs, lambda i: i.not_set > 0, lambda i: times(i.not_set)),
+        by_speech=_lines(pairs, _by_speech, lambda i: i.reply),
         unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: times(i.unclear)),
         skipped=_lines(
             pairs,
@@ -123,6 +130,10 @@ def _lines(
     pairs: Pairs, chosen: Callable[[ItemProgress], bool], detail: Callable[[ItemProgress], str]
 ) -> tuple[SummaryLine, ...]:
     return tuple(SummaryLine(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
+
+
+def _by_speech(item: ItemProgress) -> bool:
+    return item.outcome is ItemOutcome.ANSWERED and item.standing is Standing.UNKNOWN
 
 
 def _was_asked_again(item: ItemProgress) -> bool:

@@ -13,6 +13,7 @@ from callout.core.conversation.events import Stamp
 from callout.core.conversation.records import JournalRecord
 from callout.core.conversation.view_model import ViewModel
 from callout.core.model.candidates import CandidateSet
+from callout.core.state.board import Board
 
 
 class Turn(ConversationTurn[Progress]):
@@ -21,6 +22,7 @@ class Turn(ConversationTurn[Progress]):
     def __init__(self, state: SessionState, stamp: Stamp) -> None:
         super().__init__(state.progress, state.moment, state.context.pacing, stamp)
         self.context: Context = state.context
+        self.board: Board = state.board
         self._before = state
 
     def apply(self, record: JournalRecord) -> Progress:
@@ -30,7 +32,10 @@ class Turn(ConversationTurn[Progress]):
     def result(self) -> tuple[SessionState, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
         effects = self.effects()
-        return SessionState(self.context, self.progress, self.moment), effects
+        return self._now(), effects
+
+    def _now(self) -> SessionState:
+        return SessionState(self.context, self.progress, self.moment, self.board)
 
     def target(self) -> str:
         """Return the id of what is listened for."""
@@ -50,13 +55,11 @@ class Turn(ConversationTurn[Progress]):
         if current is None:
             return 1
         item = self.progress.items[current]
-        return 1 + item.unclear + item.mismatches
+        return 1 + item.unclear + item.mismatches + item.not_set
 
     def views(self) -> tuple[ViewModel, ViewModel]:
         """Return the screen before and after."""
-        return view_of(self._before), view_of(
-            SessionState(self.context, self.progress, self.moment)
-        )
+        return view_of(self._before), view_of(self._now())
 
     def summary(self) -> Summary:
         """Return the summary of the list."""

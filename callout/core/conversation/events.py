@@ -10,6 +10,7 @@ from callout.core.conversation.sound import SoundNotice
 from callout.core.model.heard import Heard
 from callout.core.planning.plan import Plan, Role
 from callout.core.planning.stated_quantity import Given
+from callout.core.state.board import Board, Move
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +129,15 @@ class SoundDisturbed(Event):
     """The sound is spoilt, or is better again; neither a reply nor an interruption."""
 
     notice: SoundNotice
+
+
+@dataclass(frozen=True, slots=True)
+class StateReported(Event):
+    """The aircraft has told how its controls stand."""
+
+    board: Board
+    moves: tuple[Move, ...] = ()
+    """What has moved since the report before, in order; times are session times."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from callout.core.conversation.moment import Moment
 from callout.core.conversation.pacing import Pacing
 from callout.core.model.commands import Command
 from callout.core.model.utterance import Utterance, spoken, typed
+from callout.core.sentences import aircraft
 from callout.core.sentences import conversation as sentences
 
 T = TypeVar("T", bound=ConversationTurn[Any])
@@ -172,6 +173,10 @@ def _break_off(turn: T, why: str, own: Own[T]) -> None:
     turn.finish()
 
 
-_SAID = {"journal": sentences.JOURNAL_REWRITTEN}
+_SAID = {"state": aircraft.STATE_LOST, "journal": sentences.JOURNAL_REWRITTEN}
 """What is said aloud of a failure; the others make themselves felt."""
-_NAMES = {"hearing": "The microphone", "voice": "The voice"}
+_NAMES = {
+    "hearing": "The microphone",
+    "voice": "The voice",
+    "state": "The state of the aircraft",
+}

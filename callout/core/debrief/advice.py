@@ -110,6 +110,11 @@ _RULES: tuple[Rule, ...] = (
         RESPONSES,
     ),
     (
+        lambda i: i.not_set > 0,
+        "Said, and not set: {}. Put a hand on the control while you answer.",
+        TOUCH,
+    ),
+    (
         lambda i: i.fast,
         "Answered too fast for a look: {}. Touch or point at the control while you answer.",
         TOUCH,

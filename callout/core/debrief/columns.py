@@ -167,6 +167,7 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
     Column("reply", TEXT, "the answer that settled it", lambda r: r.item.reply),
     Column("omitted", FLAG, "skipped, or left open", _shows(Deviation.OMITTED)),
     Column("wrong", FLAG, "a wrong reply was caught", _shows(Deviation.MISMATCHED)),
+    Column("not_set", FLAG, "said right, and not set", _shows(Deviation.NOT_SET)),
     Column("too_fast", FLAG, "right sooner than a look takes", _shows(Deviation.TOO_FAST)),
     Column(
         "out_of_order",

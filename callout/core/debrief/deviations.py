@@ -19,6 +19,7 @@ class Deviation(Enum):
 
     OMITTED = "omitted"
     MISMATCHED = "mismatched"
+    NOT_SET = "not-set"
     TOO_FAST = "too-fast"
     OUT_OF_SEQUENCE = "out-of-sequence"
     INCOMPLETE = "incomplete"
@@ -46,6 +47,11 @@ CLASSES = {
         "Wrong reply",
         "a wrong reply was given first, and caught",
         "item omitted, misworded, or list not called complete (42 of 194)",
+    ),
+    Deviation.NOT_SET: Class(
+        "Said, not set",
+        "a right reply, and the aircraft showed otherwise",
+        "answered without looking, or looked without seeing (43 of 194)",
     ),
     Deviation.TOO_FAST: Class(
         "Too fast for a look",

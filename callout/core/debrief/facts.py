@@ -77,6 +77,10 @@ class ItemFact:
     """Replies judged."""
     mismatches: int = 0
     unclear: int = 0
+    not_set: int = 0
+    """Right replies that the aircraft showed to be untrue."""
+    shown: str = ""
+    """What the aircraft showed at the last reply, as ``Standing`` names it; empty: nothing."""
     deferred: bool = False
     skipped: bool = False
     skip_reason: str = ""
@@ -153,6 +157,7 @@ class SessionFact:
     deferred: int = 0
     mismatches: int = 0
     unclear: int = 0
+    not_set: int = 0
     fast: int = 0
     slow: int = 0
     out_of_order: int = 0

@@ -18,6 +18,7 @@ from callout.core.flight_run import records as s
 from callout.core.model.checklist import Phase
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.plan_parts import NOT_FITTED
+from callout.core.state.proving import Standing
 
 NO_FLIGHT: Mapping[str, str] = {}
 _PHASES = {phase.value for phase in Phase}
@@ -136,6 +137,7 @@ def _session(
         deferred=sum(item.deferred for item in items),
         mismatches=sum(item.mismatches for item in items),
         unclear=sum(item.unclear for item in items),
+        not_set=sum(item.not_set for item in items),
         fast=sum(item.fast for item in items),
         slow=sum(item.slow for item in items),
         out_of_order=progress.passed_over,
@@ -181,6 +183,8 @@ def _item(
         tries=len(seen.replies),
         mismatches=item.mismatches,
         unclear=item.unclear,
+        not_set=item.not_set,
+        shown="" if item.standing is Standing.UNWATCHED else item.standing.value,
         deferred=item.deferred,
         skipped=item.outcome is ItemOutcome.SKIPPED,
         skip_reason=item.reason if item.outcome is ItemOutcome.SKIPPED else "",
@@ -204,6 +208,7 @@ def _deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> lis
     found = [
         (Deviation.OMITTED, item.outcome is ItemOutcome.SKIPPED or left),
         (Deviation.MISMATCHED, item.mismatches > 0),
+        (Deviation.NOT_SET, item.not_set > 0),
         (Deviation.TOO_FAST, item.fast),
         (Deviation.OUT_OF_SEQUENCE, seen.early),
     ]

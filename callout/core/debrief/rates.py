@@ -22,6 +22,7 @@ class Cause(Enum):
     ANY = "any deviation"
     OMITTED = "omitted"
     WRONG = "wrong reply"
+    NOT_SET = "said, not set"
     FAST = "too fast for a look"
     ORDER = "out of order"
     UNCLEAR = "unclear"
@@ -31,6 +32,7 @@ class Cause(Enum):
 _CLASS = {
     Cause.OMITTED: Deviation.OMITTED,
     Cause.WRONG: Deviation.MISMATCHED,
+    Cause.NOT_SET: Deviation.NOT_SET,
     Cause.FAST: Deviation.TOO_FAST,
     Cause.ORDER: Deviation.OUT_OF_SEQUENCE,
 }

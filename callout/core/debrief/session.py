@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.state import ItemOutcome
+from callout.core.checklist_run.verdict_codes import NOT_SET
 from callout.core.debrief.advice import Advice, advise
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
@@ -50,6 +51,7 @@ class Looked:
         item = self.item
         said = (
             (f"wrong reply {times(item.mismatches)}", item.mismatches > 0),
+            (f"said, not set {times(item.not_set)}", item.not_set > 0),
             (f"unclear {times(item.unclear)}", item.unclear > 0),
             ("skipped" + (f": {item.skip_reason}" if item.skip_reason else ""), item.skipped),
             ("deferred", item.deferred),
@@ -123,9 +125,15 @@ def _group(name: str, looked: tuple[Looked, ...], chosen: Chosen, detail: Detail
 
 
 def _heard_wrong(looked: Looked) -> str:
-    wrong = [r for r in looked.item.heard if r.verdict.value == "mismatch"]
+    heard = looked.item.heard
+    wrong = [r for r in heard if r.verdict.value == "mismatch" and r.code != NOT_SET]
     said = ", ".join(f'"{reply.words}"' for reply in wrong)
     return f"said {said}" if said else times(looked.item.mismatches)
+
+
+def _what_stood(looked: Looked) -> str:
+    reasons = [r.reason.rstrip(".") for r in looked.item.heard if r.code == NOT_SET]
+    return "; ".join(dict.fromkeys(reasons)) or times(looked.item.not_set)
 
 
 def _how_deferred(looked: Looked) -> str:
@@ -150,6 +158,7 @@ def _left_open(looked: Looked) -> bool:
 
 _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Wrong replies", (lambda x: x.item.mismatches > 0, _heard_wrong)),
+    ("Said, not set", (lambda x: x.item.not_set > 0, _what_stood)),
     ("Skipped", (lambda x: x.item.skipped, lambda x: x.item.skip_reason or "no reason given")),
     ("Left open", (_left_open, lambda x: "deferred" if x.item.deferred else "")),
     ("Out of order", (lambda x: x.item.out_of_order, lambda x: "challenged before its turn")),
@@ -194,7 +203,14 @@ def spoken_lines(report: SessionReport) -> tuple[str, ...]:
     return (*lines, *(f"Next: {a.text}" for a in advice[:2]))
 
 
-_WORTH_SAYING = ("Wrong replies", "Skipped", "Left open", "Out of order", "Too fast for a look")
+_WORTH_SAYING = (
+    "Wrong replies",
+    "Said, not set",
+    "Skipped",
+    "Left open",
+    "Out of order",
+    "Too fast for a look",
+)
 _MOST_SAID = 3
 
 

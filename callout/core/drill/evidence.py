@@ -88,7 +88,7 @@ def _weakness(item: ItemFact) -> Weakness | None:
     """Return what went wrong; None where the session says nothing about the person."""
     if item.skipped and item.skip_reason.casefold().rstrip(" .") in EQUIPMENT:
         return None
-    if Deviation.MISMATCHED in item.deviations:
+    if {Deviation.MISMATCHED, Deviation.NOT_SET} & {*item.deviations}:
         return Weakness.WRONG
     if Deviation.OMITTED in item.deviations:
         return Weakness.OMITTED

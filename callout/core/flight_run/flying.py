@@ -31,6 +31,8 @@ def step(state: SectorState, event: ev.Event) -> Stepped:
     One step writes to one journal only: that of the flight, or that of its open list.
     """
     progress = state.progress
+    if isinstance(event, ev.StateReported):
+        state = replace(state, board=event.board)
     if isinstance(event, SectorStarted | ev.ResumeAsked) or not progress.sector_id:
         return desk.step(state, event)
     if progress.ended or progress.suspended:

@@ -51,7 +51,8 @@ def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.St
     context, facts, given = renewed(state, run, inner)
     moment = replace(state.moment, lines=(), sentence="")
     event = ev.ResumeAsked(stamp, facts=facts, given=given)
-    resumed, effects = list_step(SessionState(context, inner.progress, moment), event)
+    asleep = SessionState(context, inner.progress, moment, state.board)
+    resumed, effects = list_step(asleep, event)
     kept, said = without_end(effects)
     return replace(state, inner=resumed, awake=True, lead=said), kept
 
@@ -71,7 +72,7 @@ def _begin(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
     about = {"sector": state.progress.sector_id, "aircraft": state.context.flight.aircraft}
     quiet, pace = state.progress.quiet, state.progress.pace
     event = ev.Started(stamp, run.session_id, plan, about, quiet=quiet, pace=pace)
-    inner, effects = list_step(SessionState(context, Progress(), moment), event)
+    inner, effects = list_step(SessionState(context, Progress(), moment, state.board), event)
     kept, said = without_end(effects)
     return replace(state, inner=inner, awake=True, lead=said), kept
 

@@ -18,6 +18,7 @@ from callout.core.model.flight import Flight
 from callout.core.planning.basis import Basis
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import Given
+from callout.core.state.board import NOTHING, Board
 
 DESK = "@desk"
 """Listening id between lists; questions there are "@desk-" and their name."""
@@ -134,6 +135,8 @@ class SectorState:
     inner: SessionState | None = None
     """The open list: live when ``awake``, else as its journal left it."""
     awake: bool = False
+    board: Board = NOTHING
+    """What the aircraft has told; passes, and is not kept."""
     aside: Mapping[str, SessionState] = field(default_factory=dict)
     """Lists set aside, by the name of their journal."""
     wanted: tuple[str, object] | None = None

@@ -10,6 +10,7 @@ from callout.core.formats.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.formats.flight_tables import DEMAND, LOOK_UP, WORD, check_look_ups, check_names
 from callout.core.formats.schema import VERSION, as_document
 from callout.core.formats.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
+from callout.core.formats.state_shapes import DECLARED
 from callout.core.model.checklist import Origin
 from callout.core.model.flight import Comparison, Flight, FlightQuantity, SetUpFact
 from callout.core.model.located import Node, Table
@@ -112,6 +113,7 @@ def _flight(values: dict[str, Any], node: Table, path: str, report: ProblemRepor
         demands=values.get("must", ()),
         panels=tuple(name for name, _ in panels),
         places={n: (x, y) for n, (x, y) in panels if x is not None and y is not None},
+        state=values.get("state", {}),
         lacks=values.get("lacks", ()),
         notes=values.get("note", ()),
         origin=Origin(report.file, node.line),
@@ -172,6 +174,10 @@ FLIGHT: Final = RecordShape(
         "tables": Key(ListOf(LOOK_UP, "tables"), "numbers that depend on another one"),
         "must": Key(several(DEMAND, "comparisons"), "what must be true of the quantities"),
         "panels": Key(ListOf(PANEL_PLACE, "panels"), "the panels in scan order"),
+        "state": Key(
+            MapOf(DECLARED, NAME, "states such as `beacon: Switch panel`"),
+            "what the aircraft can tell of itself",
+        ),
         "lacks": Key(several(Text(80), "names"), "parts that this simulator does not have"),
         "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
     },

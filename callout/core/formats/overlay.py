@@ -15,6 +15,7 @@ from callout.core.model.checklist import (
     Section,
     WrongResponse,
 )
+from callout.core.model.state_quantity import Proof
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +76,8 @@ class Tighten:
     responder: Role | None = None
     always: bool = False
     """True: due at every run, whatever the set-up and whenever it was last done."""
+    proof: Proof | None = None
+    """The state that proves the reply, where the base list names none."""
     origin: Origin = NOWHERE
 
 

@@ -19,6 +19,7 @@ from callout.core.model.checklist import (
 from callout.core.model.list_routes import check_routes
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import meant
+from callout.core.model.state_quantity import Proof
 from callout.core.planning.consistency import check_item, check_list
 
 
@@ -181,6 +182,7 @@ def _tightened(item: Item, change: Tighten) -> Item:
         also = tuple(closer(item, r, near, where) for r in also)
     _check_role(item, change.responder, change.origin)
     critical = item.critical or change.critical
+    responder = change.responder or item.responder
     changed = replace(
         item,
         responses=responses,
@@ -188,11 +190,23 @@ def _tightened(item: Item, change: Tighten) -> Item:
         critical=critical,
         actual_status=item.actual_status or change.actual_status or change.critical,
         wrong=item.wrong + change.wrong,
-        responder=change.responder or item.responder,
+        responder=responder,
+        proof=_proof(item, change, spoken=critical or responder is Role.BOTH),
         when=None if change.always else item.when,
         once=None if change.always else item.once,
     )
     return _marked(changed, ChangeKind.TIGHTENED, change.origin)
+
+
+def _proof(item: Item, change: Tighten, *, spoken: bool) -> Proof | None:
+    """Return the proof of a tightened item; what must be spoken is not proved in silence."""
+    if item.proof and change.proof:
+        said = f'"{item.id}" has a proof in the base list, which an overlay cannot replace.'
+        refuse(change.origin, said, "Delete the `proof:` of the overlay.")
+    if item.leads and change.proof:
+        refuse(change.origin, f'"{item.id}" is a question, which has no proof.', "Delete it.")
+    proof = item.proof or change.proof
+    return replace(proof, alone=proof.alone and not spoken) if proof else None
 
 
 def _check_role(item: Item, role: Role | None, origin: Origin) -> None:

@@ -16,6 +16,7 @@ from callout.core.formats.schema_items import (
     ITEM_STRICT_KEYS,
     LINE,
     NOTE,
+    PROOF,
     TEMPLATE,
     several,
 )
@@ -81,6 +82,7 @@ def _tighten(values: dict[str, Any], node: Table, path: str, report: ProblemRepo
         wrong=values.get("wrong", ()),
         responder=values.get("who"),
         always=values.get("always", False),
+        proof=values.get("proof"),
         origin=Origin(report.file, node.line),
     )
 
@@ -121,6 +123,7 @@ KINDS: Final = {
             "tolerance": Key(Amount(), "a smaller accepted difference"),
             "only": Key(several(TEMPLATE, "responses"), "the accepted replies that remain"),
             "who": Key(ChoiceShape(Role), "who answers, where the base list leaves it open"),
+            "proof": Key(PROOF, "the state that proves it, where the base list names none"),
             "always": Key(Flag(), "yes: due at every run, whatever the set-up"),
         },
         _tighten,

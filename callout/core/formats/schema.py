@@ -13,6 +13,7 @@ from callout.core.formats.schema_items import (
     ITEM,
     LINE,
     NOTE,
+    PROOF,
     several,
 )
 from callout.core.model.checklist import (
@@ -67,7 +68,8 @@ def _action(values: dict[str, Any], node: Table, path: str, report: ProblemRepor
     origin = Origin(report.file, node.line)
     rest, when = values.get("rest", ""), values.get("when")
     why = values.get("why", "")
-    return FlowAction(values["control"], values["position"], rest, when, why, origin)
+    proof = values.get("proof")
+    return FlowAction(values["control"], values["position"], rest, when, why, proof, origin)
 
 
 ACTION: Final = RecordShape(
@@ -78,6 +80,7 @@ ACTION: Final = RecordShape(
         "rest": Key(Text(80), "the position it normally rests in"),
         "when": Key(CONDITION, "the set-up in which it applies"),
         "why": Key(NOTE, "why it goes there"),
+        "proof": Key(PROOF, "the state of the aircraft that shows it there"),
     },
     _action,
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Any, Final
 
 from callout.core.formats.compound_shapes import Key, ListOf, MapOf, RecordShape
@@ -11,8 +12,9 @@ from callout.core.model.expectation import ValueKind
 from callout.core.model.located import Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Text
+from callout.core.model.state_quantity import MOST_AGE_S, USUAL_AGE_S, Proof
 from callout.core.planning.consistency import check_item
-from callout.core.planning.templates import check_expression, check_template
+from callout.core.planning.templates import check_comparison, check_expression, check_template
 
 IDENTIFIER: Final = Text(
     60, "[a-z][a-z0-9-]*", "small letters, digits and dashes, beginning with a letter"
@@ -84,6 +86,33 @@ WRONG: Final = RecordShape(
     shorthand="text",
 )
 
+
+def _proof(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    return Proof(
+        values["state"],
+        tolerance=values.get("tolerance", Decimal(0)),
+        age_s=values.get("age", USUAL_AGE_S),
+        alone=values.get("alone", False),
+        line=node.line,
+    )
+
+
+PROOF: Final = RecordShape(
+    "a proof",
+    {
+        "state": Key(
+            Text(parse=check_comparison, hint="Write for example `beacon == on`."),
+            "what must be true of the aircraft's own state",
+            required=True,
+        ),
+        "tolerance": Key(Amount(), "the difference at which two numbers still count as equal"),
+        "age": Key(Amount(1, int(MOST_AGE_S)), "the oldest state that counts, in seconds"),
+        "alone": Key(Flag(), "yes: the state will do, without a word"),
+    },
+    _proof,
+    shorthand="state",
+)
+
 ITEM_TEXT_KEYS: Final = {
     "challenge": Key(LINE, "the words to show", required=True),
     "say": Key(LINE, "the words to speak, when they differ"),
@@ -113,6 +142,7 @@ ITEM_KEYS: Final = {
     "once": Key(ChoiceShape(Once), "due once a day, once per power-up or once per crew"),
     "needs": Key(several(NAME, "names"), "quantities that must be known before it"),
     "produces": Key(several(NAME, "names"), "quantities that are known after it"),
+    "proof": Key(PROOF, "the state of the aircraft that proves the reply"),
     "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
 }
 
@@ -143,6 +173,15 @@ def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport)
         fault = "a question takes no other wordings beside its leads."
         report.add(node.line, path, fault, "Add them to the `reply:` of the lead they belong to.")
         return BAD
+    proof = values.get("proof")
+    if proof and leads:
+        fault = "a question has no proof: what is said decides."
+        report.add(node.line, path, fault, "Give the proof to an item that it leads to.")
+        return BAD
+    if proof and proof.alone and (critical or values.get("who") is Role.BOTH):
+        fault = "a critical item, or one of both seats, is never proved without a word."
+        report.add(proof.line, path, fault, "Delete `alone: yes`.")
+        return BAD
     item = Item(
         id=values["id"],
         challenge=values["challenge"],
@@ -165,6 +204,7 @@ def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport)
         once=values.get("once"),
         needs=values.get("needs", ()),
         produces=values.get("produces", ()),
+        proof=proof,
         allowed=values.get("allow", {}),
         origin=Origin(report.file, node.line),
     )

@@ -73,6 +73,18 @@ def _compared(test: Callable[[Any, Any], bool]) -> Callable[[object, object], bo
     return run
 
 
+def within(tolerance: Decimal) -> Mapping[type, Callable[[object, object], bool]]:
+    """Return how equality is told where numbers may differ by ``tolerance``, and words may not."""
+
+    def same(a: object, b: object) -> bool:
+        if isinstance(a, str) or isinstance(b, str):
+            return a == b
+        left, right, _ = _alike(a, b)
+        return abs(left - right) <= tolerance
+
+    return {ast.Eq: same, ast.NotEq: lambda a, b: not same(a, b)}
+
+
 def _times(a: object, b: object) -> Quantity:
     first, second = _quantity(a), _quantity(b)
     if first.unit is None or second.unit is None:

@@ -8,8 +8,9 @@ string operation or call can be reached from an expression.
 from __future__ import annotations
 
 import ast
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal, DecimalException
+from types import MappingProxyType
 from typing import Any
 
 from callout.core.language.expressions import (
@@ -20,6 +21,7 @@ from callout.core.language.expressions import (
     Quantity,
     constant,
     stepped,
+    within,
 )
 from callout.core.model.expectation import ValueKind
 from callout.errors import CalloutError
@@ -29,6 +31,7 @@ __all__ = [
     "Quantity",
     "compare",
     "evaluate",
+    "is_true",
     "quantity_key",
     "round_as_spoken",
 ]
@@ -71,13 +74,32 @@ def compare(expression: str, quantities: Mapping[str, Quantity]) -> bool:
     return result
 
 
-def _run(expression: str, names: Mapping[str, Quantity]) -> object:
+def is_true(
+    expression: str, names: Mapping[str, Quantity | str], tolerance: Decimal = Decimal(0)
+) -> bool:
+    """Return whether a condition over numbers and words such as ``beacon == on`` is true.
+
+    tolerance: the difference at which two numbers still count as equal. Words are only compared.
+    Raises ExpressionInvalid with a sentence.
+    """
+    result = _run(expression, names, within(tolerance))
+    if not isinstance(result, bool):
+        raise _invalid(expression, "it compares nothing", "Write for example `beacon == on`.")
+    return result
+
+
+_Operators = Mapping[type, Callable[..., object]]
+
+
+def _run(
+    expression: str, names: Mapping[str, Quantity | str], besides: _Operators = MappingProxyType({})
+) -> object:
     import simpleeval
 
     if ";" in expression or "\n" in expression:
         raise _invalid(expression, "it holds more than one line or statement", ALLOWED)
     try:
-        return _evaluator(names).eval(expression.strip())
+        return _evaluator(names, besides).eval(expression.strip())
     except CalloutError as error:
         raise _invalid(expression, error.message, error.hint) from None
     except simpleeval.NameNotDefined as error:
@@ -102,11 +124,11 @@ def _invalid(expression: str, why: str, hint: str) -> ExpressionInvalid:
     return ExpressionInvalid(f'The expression "{expression}" cannot be used: {why}.', hint)
 
 
-def _evaluator(names: Mapping[str, Quantity]) -> Any:
+def _evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:
     import simpleeval
 
     evaluator: Any = simpleeval.SimpleEval(
-        operators=OPERATORS, functions=dict(FUNCTIONS), names=dict(names)
+        operators={**OPERATORS, **besides}, functions=dict(FUNCTIONS), names=dict(names)
     )
     allowed = (
         ast.Expr,

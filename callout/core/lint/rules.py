@@ -17,6 +17,7 @@ from callout.core.lint.order import (
     unknown_panel,
 )
 from callout.core.lint.prefixes import lost_prefix
+from callout.core.lint.proofs import PROOF_RULES
 from callout.core.lint.replies import (
     bare_allowed,
     missing_opposite,
@@ -192,6 +193,7 @@ RULES: Final[tuple[Rule, ...]] = (
         _COMMON,
         many_facts,
     ),
+    *PROOF_RULES,
 )
 
 NEEDLESS: Final = "needless-allowance"

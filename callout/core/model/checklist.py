@@ -14,6 +14,7 @@ from callout.core.model.list_words import Method as Method
 from callout.core.model.list_words import Once as Once
 from callout.core.model.list_words import Phase as Phase
 from callout.core.model.list_words import Role as Role
+from callout.core.model.state_quantity import Proof
 
 FORMAT_VERSION = 1
 
@@ -115,6 +116,8 @@ class Item:
     """Quantities that must be known before this item can be answered."""
     produces: tuple[str, ...] = ()
     """Quantities that are known once this item is answered."""
+    proof: Proof | None = None
+    """The state of the aircraft that proves the reply."""
     allowed: Mapping[str, str] = field(default_factory=dict)
     """Check rules that may be broken here, each with the reason."""
     origin: Origin = NOWHERE
@@ -150,6 +153,8 @@ class FlowAction:
     """The position it normally rests in; empty when there is none."""
     when: Condition | None = None
     why: str = ""
+    proof: Proof | None = None
+    """The state of the aircraft that shows it there."""
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
 

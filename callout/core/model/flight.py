@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from callout.core.model.checklist import NOWHERE, Origin
 from callout.core.model.expectation import ValueKind
+from callout.core.model.state_quantity import StateQuantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +107,8 @@ class Flight:
     """The panels in scan order."""
     places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
     """Where panels are: centimetres across right of the left seat, and up."""
+    state: Mapping[str, StateQuantity] = field(default_factory=dict)
+    """What the aircraft can tell of itself, by name."""
     lacks: tuple[str, ...] = ()
     """Parts that the simulator does not have."""
     notes: tuple[str, ...] = ()

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from callout.core.model.checklist import Method, Once, Phase, Role
 from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.planning.basis import Basis
+from callout.core.planning.proofs import PlannedProof
 
 __all__ = ["Plan", "PlannedControl", "PlannedItem", "PlannedLead", "PlannedPanel", "Role", "Wait"]
 
@@ -74,6 +75,8 @@ class PlannedItem:
     """Done from memory before the list is read."""
     names: tuple[str, ...] = ()
     """What else the control is called when it is recited."""
+    proof: PlannedProof | None = None
+    """The state of the aircraft that proves the reply."""
 
     @property
     def accepted_texts(self) -> tuple[str, ...]:
@@ -96,6 +99,7 @@ class PlannedControl:
     exception: bool = True
     """It does not stay at its rest position."""
     why: str = ""
+    proof: PlannedProof | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +113,8 @@ class PlannedPanel:
     """Every control in its order; empty in plans of earlier versions."""
     lacking: tuple[str, ...] = ()
     """Controls left out since the simulator has none."""
+    place: tuple[float, float] | None = None
+    """Centimetres right of the left seat, and up; None where the flight does not say."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from callout.core.model.flight import Flight
 from callout.core.model.list_routes import END, NEXT, end_named, routes_of
 from callout.core.planning.consistency import plain
 from callout.core.planning.plan import PlannedControl, PlannedItem, PlannedLead, PlannedPanel
+from callout.core.planning.proofs import planned_proof
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import answer_for
 
@@ -51,20 +52,24 @@ def _leads(
         return ()
 
 
-def planned_panel(panel: FlowPanel, flight: Flight, lacks: Collection[str] = ()) -> PlannedPanel:
+def planned_panel(
+    panel: FlowPanel, flight: Flight, tables: Tables, lacks: Collection[str] = ()
+) -> PlannedPanel:
     """Return one stop of a flow as it is on this flight, without what is not fitted."""
     due = [a for a in panel.actions if applies(a.when, flight) is not False]
     fitted = [a for a in due if not lacking(a.control, lacks)]
     return PlannedPanel(
         panel.panel,
         tuple(f"{a.control}: {a.position}" for a in fitted if a.exception),
-        tuple(_control(a) for a in fitted),
+        tuple(_control(a, flight, tables) for a in fitted),
         tuple(a.control for a in due if a not in fitted),
+        flight.places.get(panel.panel),
     )
 
 
-def _control(action: FlowAction) -> PlannedControl:
-    return PlannedControl(action.control, action.position, action.exception, action.why)
+def _control(action: FlowAction, flight: Flight, tables: Tables) -> PlannedControl:
+    proof = planned_proof(action.proof, flight, tables)
+    return PlannedControl(action.control, action.position, action.exception, action.why, proof)
 
 
 def lacking(name: str, lacks: Collection[str]) -> bool:

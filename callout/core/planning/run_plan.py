@@ -13,6 +13,7 @@ from callout.core.model.flight import Flight
 from callout.core.planning.basis import basis_of, hangs_on
 from callout.core.planning.plan import Plan, PlannedItem, Wait
 from callout.core.planning.plan_parts import NOT_FITTED, lacking, planned_panel, why_of, with_ways
+from callout.core.planning.proofs import planned_proof
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import expectation_for, missing_quantities
 
@@ -66,7 +67,7 @@ def plan_for(
         items=with_ways(items, checklist, flight, tables),
         completion_call=checklist.completion_call,
         method=checklist.method,
-        flow=tuple(planned_panel(panel, flight, lacks) for panel in checklist.flow),
+        flow=tuple(planned_panel(panel, flight, tables, lacks) for panel in checklist.flow),
         ends=checklist.ends,
         cautions=checklist.cautions,
         notes=checklist.notes,
@@ -104,6 +105,7 @@ def _item(
         why=why_of(item),
         memory=item.memory,
         names=item.names,
+        proof=None if due is False else planned_proof(item.proof, flight, tables),
     )
 
 

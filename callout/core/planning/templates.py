@@ -101,6 +101,16 @@ def check_expression(text: str) -> str:
     return _slot(text).source
 
 
+def check_comparison(text: str) -> str:
+    """Return ``text`` if it is a condition over named quantities; raise TemplateInvalid."""
+    names = names_in(text)
+    top = ast.parse(text.strip(), mode="eval").body
+    parts = top.values if isinstance(top, ast.BoolOp) else [top]
+    if not names or not all(isinstance(p, ast.Compare | ast.BoolOp | ast.UnaryOp) for p in parts):
+        raise TemplateInvalid(f'"{text}" compares nothing')
+    return text.strip()
+
+
 def slots_of(text: str) -> tuple[Slot, ...]:
     """Return the slots of ``text`` in order."""
     return tuple(part for part in split_template(text) if isinstance(part, Slot))

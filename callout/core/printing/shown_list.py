@@ -196,6 +196,8 @@ def _remarks(item: Item, usual: Role, flight: Flight | None) -> list[str]:
         remarks.append("as required, state it")
     if item.memory:
         remarks.append("from memory")
+    if item.proof:
+        remarks.append(f"proved by {item.proof.expression}")
     if item.also:
         remarks.append(f"also {', '.join(response.text for response in item.also)}")
     return remarks

@@ -22,7 +22,9 @@ from callout.core.model.expectation import Answer, Expectation, Value, ValueKind
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import Plan, PlannedItem, Role
+from callout.core.planning.proofs import Figure, PlannedProof, Watched
 from callout.core.planning.stated_quantity import Given
+from callout.core.state.proving import Standing
 
 UTC_NOON = datetime(2031, 5, 4, 12, 0, 0, 123456, tzinfo=UTC)
 HEARD = Utterance(
@@ -45,6 +47,16 @@ PLAN = Plan(
             ),
             role=Role.BOTH,
             replies=2,
+            proof=PlannedProof(
+                "altimeter == qnh",
+                {"altimeter": Watched("altimeter", "hPa")},
+                {"qnh": Figure(Decimal("1018"), "hPa")},
+                {"side": "left"},
+                ("v1",),
+                Decimal("0.5"),
+                4.0,
+                True,
+            ),
         ),
     ),
     "X complete",
@@ -67,6 +79,21 @@ ALL = [
         utc=UTC_NOON,
         at=1.0,
     ),
+    r.Replied(
+        "altimeter",
+        HEARD,
+        Verdict.MISMATCH,
+        "not-set",
+        "You said on; the beacon is off.",
+        "on",
+        said=Verdict.MATCH,
+        standing=Standing.NOT_SET,
+        found="the beacon is off",
+        seq=35,
+        utc=UTC_NOON,
+        at=1.0,
+    ),
+    r.Proved("altimeter", "on", "the beacon is on", seq=36, utc=UTC_NOON, at=1.0),
     r.Remarked("altimeter", HEARD, seq=5, utc=UTC_NOON, at=1.0),
     r.Commanded(Command.SKIP, HEARD, "inoperative", seq=6, utc=UTC_NOON, at=1.0),
     r.Asked(Question.STOP, "altimeter", seq=7, utc=UTC_NOON, at=1.0),

@@ -1,0 +1,70 @@
+"""What tells a session how the controls of the aircraft stand: a bridge, or a recorded stream."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import replace
+from pathlib import Path
+
+from callout.app.running.wishes import Wishes
+from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
+from callout.core.model.state_quantity import StateQuantity
+from callout.errors import CalloutError
+
+NETWORK_WARNING = (
+    "Whoever is on this network and has the token can tell the list how the controls stand; "
+    "nothing of it is encrypted. Use it only on a network you trust."
+)
+
+
+@contextmanager
+def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[Wishes]:
+    """Open what is to tell of the aircraft, where it is wished for; raises CalloutError.
+
+    declared: what the flight says that its aircraft can tell.
+    """
+    wish = wishes.state
+    if wish is None or wishes.state_source is not None:
+        yield wishes
+        return
+    if not declared:
+        said = "The flight data declare no state, so nothing can be held against what is said."
+        raise CalloutError(said, "Add `state:` to flight.yaml; checklists/README.md shows how.")
+    if wish.file is not None:
+        from callout.state.recording import RecordedState, read_recording
+
+        entries = read_recording(wish.file)
+        played = RecordedState(entries, declared, time.monotonic, wish.file.name)
+        yield replace(wishes, state_source=played)
+        return
+    from callout.state.feed import Feed
+    from callout.state.listening import LOOPBACK, StatePort, draw_token
+
+    token = draw_token() if wish.network else ""
+    address = "0.0.0.0" if wish.network else LOOPBACK
+    port = StatePort(Feed(declared, time.monotonic), address, wish.port, token)
+    port.open()
+    wish.tell(where(port.port, token))
+    try:
+        yield replace(wishes, state_source=port)
+    finally:
+        port.close()
+
+
+def declared_in(about: Mapping[str, str]) -> Mapping[str, StateQuantity]:
+    """Return what the flight of a journal declares; nothing where its file is not as it was."""
+    beside = Path(about.get("folder", "")) / FLIGHT_FILE if about.get("folder") else None
+    file = about.get("flight") or beside
+    try:
+        return load_flight(file).state if file else {}
+    except CalloutError:
+        return {}
+
+
+def where(port: int, token: str) -> str:
+    """Return one line that says where a bridge must send."""
+    if token:
+        return f"State port: TCP {port}, WebSocket {port + 1}, open to this network; token {token}"
+    return f"State port: 127.0.0.1, TCP and UDP {port}, WebSocket {port + 1}"

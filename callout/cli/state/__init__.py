@@ -1,0 +1,35 @@
+"""``callout state``: what an aircraft tells of itself, looked at, kept and made."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from callout.cli.main import SAFETY
+
+_COMMANDS = ("read", "record", "schema")
+
+
+class _LazyGroup(click.Group):
+    """Loads a subcommand only when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        command: Any = importlib.import_module(f"callout.cli.state.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=_LazyGroup, epilog=SAFETY, short_help="What the aircraft tells of its controls.")
+def command() -> None:
+    """Look at, record or make the stream that replies are held against.
+
+    A bridge sends it; `callout run --bridge` listens for one. checklists/README.md shows one in
+    ten lines of Python.
+    """

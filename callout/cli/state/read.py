@@ -1,0 +1,41 @@
+"""``callout state read``: what a recorded stream says, and what was wrong with it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
+from callout.app.shared.naming import aircraft_folder
+from callout.cli.main import SAFETY
+from callout.core.debrief.shown import shown
+from callout.core.model.counting import counted
+
+
+@click.command(epilog=SAFETY, short_help="Read a recorded stream: what is set at its end.")
+@click.argument("recording", type=click.Path(path_type=Path))
+@click.argument("aircraft", type=click.Path(path_type=Path))
+def command(recording: Path, aircraft: Path) -> None:
+    """Read RECORDING as AIRCRAFT declares its state; say what is set at its end.
+
+    AIRCRAFT is a folder, or the name of a shipped aircraft: sandling-two.
+    """
+    from callout.core.state.board import shown_value
+    from callout.core.state.stream import Stream, take
+    from callout.state.recording import read_recording
+
+    declared = load_flight(aircraft_folder(aircraft) / FLIGHT_FILE).state
+    stream, moved = Stream(declared), 0
+    for number, entry in enumerate(read_recording(recording)):
+        at = number * 1e-6 if entry.at is None else entry.at
+        stream, moves = take(stream, entry.line, entry.peer, at)
+        moved += len(moves)
+    click.echo(f"{counted(stream.taken, 'message')} taken, {counted(moved, 'move')}.")
+    for fault, count in stream.counts.items():
+        click.echo(f"{counted(count, 'line')} not taken whole: {fault.value}.")
+    values = stream.board.values
+    for name, quantity in declared.items():
+        value = values.get(name)
+        told = "not known" if value is None else shown_value(value, quantity.unit)
+        click.echo(f"  {shown(quantity.spoken_name)}: {shown(told)}")

@@ -1,0 +1,62 @@
+"""``callout state record``: keep what a bridge tells."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+
+import click
+
+from callout.app.running.telling import where
+from callout.app.running.wishes import STATE_PORT
+from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
+from callout.app.shared.naming import aircraft_folder
+from callout.cli.main import SAFETY
+from callout.core.model.counting import counted
+from callout.errors import CalloutError
+
+_TURN_S = 0.2
+
+
+@click.command(epilog=SAFETY, short_help="Record what a bridge tells, until you press Ctrl-C.")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("aircraft", type=click.Path(path_type=Path))
+@click.option(
+    "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
+)
+@click.option("--seconds", type=click.FloatRange(0.1), help="Stop by itself after so long.")
+def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:
+    """Record into FILE what a bridge tells of AIRCRAFT.
+
+    `callout run LIST --state FILE` plays it. AIRCRAFT is a folder, or the name of a shipped one.
+    """
+    from callout.state.feed import Feed
+    from callout.state.listening import LOOPBACK, StatePort
+    from callout.state.recording import head
+
+    declared = load_flight(aircraft_folder(aircraft) / FLIGHT_FILE).state
+    try:
+        stream = file.open("x", encoding="utf-8")
+    except OSError as error:
+        said = f"{file} cannot be written ({error.strerror})."
+        raise CalloutError(said, "Name a file that is not there yet.") from error
+    with stream:
+        stream.write(head())
+        port = StatePort(Feed(declared, time.monotonic, stream), LOOPBACK, state_port)
+        port.open()
+        try:
+            click.echo(where(port.port, ""))
+            _wait(seconds)
+        finally:
+            port.close()
+    told = port.feed.stream
+    click.echo(f"{counted(told.taken, 'message')} kept in {file}.")
+
+
+def _wait(seconds: float | None) -> None:
+    end = None if seconds is None else time.monotonic() + seconds
+    try:
+        while end is None or time.monotonic() < end:
+            time.sleep(_TURN_S)
+    except KeyboardInterrupt:
+        click.echo()

@@ -1,0 +1,86 @@
+"""What is said against what is set: the two halves of a verdict."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from callout.core.checklist_run import records as r
+from callout.core.checklist_run import wording
+from callout.core.checklist_run.asking import advance, challenge
+from callout.core.checklist_run.causes import Why
+from callout.core.checklist_run.turn import Turn
+from callout.core.checklist_run.verdict_codes import NOT_SET
+from callout.core.model.verdict import Judgement, Verdict
+from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import aircraft as sentences
+from callout.core.state.proving import Found, Standing, found
+
+ALONE_S = 2.0
+"""Silence after which the state of the aircraft settles an item that allows it."""
+
+
+def seen_at(turn: Turn, item: PlannedItem, reply: str = "") -> Found:
+    """Return what the aircraft shows of ``item`` now. reply: what was said right."""
+    board = turn.board if turn.context.watches else None
+    return found(item.proof, board, turn.stamp.at, reply)
+
+
+def held_against(judged: Judgement, seen: Found, words: str) -> Judgement:
+    """Return the verdict on a reply once the aircraft has been looked at.
+
+    A right reply to something that is not set is never a match. words: as said.
+    """
+    if judged.verdict is not Verdict.MATCH or seen.standing is not Standing.NOT_SET:
+        return judged
+    said = sentences.said_but(words, seen.told)
+    return replace(judged, verdict=Verdict.MISMATCH, code=NOT_SET, reason=said)
+
+
+def not_set(turn: Turn, judged: Judgement) -> None:
+    """Say at once that it was said and is not set, and ask again."""
+    index = turn.progress.position
+    assert index is not None
+    turn.news(sentences.not_set(judged.reason))
+    challenge(turn, index, Why.NOT_SET, judged.reason)
+    turn.set(sentence=judged.reason)
+
+
+def speech_alone(turn: Turn, seen: Found) -> tuple[str, str]:
+    """Return what to show, and what to say, of a reply that counts by speech alone."""
+    if seen.standing is not Standing.UNKNOWN:
+        return "", ""
+    told_of = any(part == "state" for part, _ in turn.moment.troubles)
+    return sentences.by_speech_alone(seen.told), "" if told_of else sentences.BY_SPEECH_ALONE
+
+
+def also_set(seen: Found) -> str:
+    """Return what to add to a wrong reply at something that is set as it should be."""
+    return sentences.shown_too(seen.told) if seen.standing is Standing.SET else ""
+
+
+def silence_will_do(turn: Turn) -> bool:
+    """Say whether it has been silent long enough for the state to settle the open item."""
+    item, moment = turn.progress.item, turn.moment
+    if item is None or not item.proof or not item.proof.alone or turn.progress.held:
+        return False
+    asked = moment.asked_at
+    return asked is not None and not moment.speaking and turn.stamp.at - asked >= ALONE_S
+
+
+def settled_in_silence(turn: Turn) -> bool:
+    """Settle the open item by the aircraft's own state, where it allows that; say whether."""
+    item = turn.progress.item
+    if item is None or turn.progress.question or not item.proof or not item.proof.alone:
+        return False
+    seen = seen_at(turn, item)
+    if seen.standing is not Standing.SET or wording.missing_now(turn.progress, item):
+        return False
+    reply = next(iter(item.accepted_texts), "")
+    turn.record(r.Proved(item_id=item.id, reply=reply, found=seen.told))
+    said = sentences.settled_by_state(item.challenge, seen.told)
+    turn.news(sentences.by_state_alone(seen.told))
+    turn.cut()
+    turn.set(verdict=Verdict.MATCH, heard=None, lines=())
+    advance(turn)
+    turn.set(sentence=said)
+    return True

@@ -1,0 +1,1 @@
+"""The state port: what any bridge tells of the aircraft, over TCP, UDP or a WebSocket."""

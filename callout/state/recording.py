@@ -1,0 +1,153 @@
+"""A recorded stream: one line for each that came, with when it came, or at which item."""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections import deque
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from callout.core.model.state_quantity import StateQuantity
+from callout.core.state.board import Move
+from callout.core.state.stream import Stream, take
+from callout.errors import CalloutError
+from callout.ports.state import StateSink
+
+HEAD = {"callout": "state recording", "version": 1}
+MOST_LINES = 2_000_000
+LONGEST_LINE = 200_000
+
+
+class RecordingUnusable(CalloutError):
+    """A file is no recording of a stream."""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of a recording."""
+
+    line: str
+    """As it came."""
+    at: float | None = None
+    """Seconds from the beginning; None: when ``asked`` is asked."""
+    asked: str = ""
+    peer: str = "recording"
+
+
+def head() -> str:
+    """Return the first line of a recording."""
+    return json.dumps(HEAD) + "\n"
+
+
+def recorded(line: str, peer: str, at: float) -> str:
+    """Return one line of a recording."""
+    told = {"at": round(at, 4), "from": peer, "line": line.rstrip("\r\n")}
+    return json.dumps(told) + "\n"
+
+
+def read_recording(path: Path) -> tuple[Entry, ...]:
+    """Return the entries of the recording at ``path``; raises RecordingUnusable."""
+    try:
+        with path.open(encoding="utf-8") as stream:
+            lines = [line for _, line in zip(range(MOST_LINES), stream, strict=False)]
+    except (OSError, UnicodeDecodeError) as error:
+        reason = getattr(error, "strerror", "") or "it is not text"
+        said = f"{path}, line 1: the recording cannot be read ({reason})."
+        raise RecordingUnusable(said, "Record one with `callout state record FILE`.") from error
+    if not lines or _object(lines[0]) != HEAD:
+        said = f"{path}, line 1: this is no recording of a state stream."
+        raise RecordingUnusable(said, "Record one with `callout state record FILE`.")
+    entries = tuple(_entry(path, n, line) for n, line in enumerate(lines[1:], 2) if line.strip())
+    if len({entry.at is None for entry in entries}) > 1:
+        said = f"{path}: some entries come at times and some at items."
+        raise RecordingUnusable(said, "Make two recordings of it.")
+    return entries
+
+
+def _entry(path: Path, number: int, line: str) -> Entry:
+    told = _object(line)
+    text, at, asked = told.get("line"), told.get("at"), told.get("asked", "")
+    number_given = isinstance(at, int | float) and not isinstance(at, bool)
+    when = float(at) if number_given and isinstance(at, int | float) and 0 <= at < 1e7 else None
+    if not isinstance(text, str) or not isinstance(asked, str) or (when is None) != bool(asked):
+        said = f'{path}, line {number}: an entry needs "line", and either "at" or "asked".'
+        raise RecordingUnusable(said, "Delete the line, or record the stream anew.")
+    peer = told.get("from", "recording")
+    return Entry(text, when, asked, str(peer))
+
+
+def _object(line: str) -> Mapping[str, object]:
+    try:
+        told = json.loads(line) if len(line) <= LONGEST_LINE else None
+    except (ValueError, RecursionError):
+        return {}
+    return told if isinstance(told, dict) else {}
+
+
+class RecordedState:
+    """Plays a recording: by its times, or at the items that it names.
+
+    At items, time stands still in it: what held holds until the next is asked, as with recorded
+    replies. Only the age that a message states itself counts.
+    """
+
+    def __init__(
+        self,
+        entries: tuple[Entry, ...],
+        declared: Mapping[str, StateQuantity],
+        clock: Callable[[], float],
+        name: str = "recorded state",
+    ) -> None:
+        self.name = name
+        self._entries = deque(entries)
+        self._cued = any(entry.at is None for entry in entries)
+        self._stream = Stream(declared)
+        self._clock = clock
+        self._sink: StateSink | None = None
+        self._closed = threading.Event()
+        self._began = 0.0
+        self._played = 0
+
+    def start(self, sink: StateSink) -> None:
+        """Begin to play."""
+        self._sink, self._began = sink, self._clock()
+        if not self._cued:
+            threading.Thread(target=self._play, name="state", daemon=True).start()
+
+    def asked(self, item_id: str) -> None:
+        """Play what is to come when ``item_id`` is asked."""
+        entries = []
+        while self._cued and self._entries and self._entries[0].asked == item_id:
+            entries.append(self._entries.popleft())
+        if entries:
+            self._report(entries, self._played * 1e-6)
+
+    def close(self) -> None:
+        """Play no more."""
+        self._closed.set()
+        self._sink = None
+
+    def _play(self) -> None:
+        while self._entries and not self._closed.is_set():
+            now = self._clock() - self._began
+            due = []
+            while self._entries and (self._entries[0].at or 0.0) <= now:
+                due.append(self._entries.popleft())
+            if due:
+                self._report(due, self._clock())
+            elif self._entries:
+                self._closed.wait(min((self._entries[0].at or 0.0) - now, 0.5))
+
+    def _report(self, entries: list[Entry], at: float) -> None:
+        moves: list[Move] = []
+        for entry in entries:
+            self._played += 1
+            self._stream, moved = take(self._stream, entry.line, entry.peer, at)
+            moves += moved
+        board, sink = self._stream.board, self._sink
+        if self._cued and board.as_of is not None:
+            board = replace(board, as_of=board.as_of - at, still=True)
+        if sink is not None:
+            sink.on_state(board, tuple(moves))
