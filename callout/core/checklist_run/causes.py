@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from enum import Enum
+from typing import Final
+
+NOT_SET: Final = "not-set"
+"""Code of a right reply that the aircraft shows to be untrue."""
 
 
 class Why(Enum):

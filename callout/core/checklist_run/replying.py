@@ -8,7 +8,7 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, challenge
 from callout.core.checklist_run.branching import go_on, judge_way
-from callout.core.checklist_run.causes import Question, Why
+from callout.core.checklist_run.causes import NOT_SET, Question, Why
 from callout.core.checklist_run.controls import obey
 from callout.core.checklist_run.crew_calls import CrewCall, await_words, challenged, find_challenge
 from callout.core.checklist_run.fact_dialogue import statement_in, take_statement
@@ -23,7 +23,6 @@ from callout.core.checklist_run.said_and_set import (
     speech_alone,
 )
 from callout.core.checklist_run.turn import Turn
-from callout.core.checklist_run.verdict_codes import NOT_SET
 from callout.core.conversation.pacing import Challenger, seat_of
 from callout.core.judging.judge import judge
 from callout.core.model.checklist import Role

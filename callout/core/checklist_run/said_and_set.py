@@ -7,9 +7,8 @@ from dataclasses import replace
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, challenge
-from callout.core.checklist_run.causes import Why
+from callout.core.checklist_run.causes import NOT_SET, Why
 from callout.core.checklist_run.turn import Turn
-from callout.core.checklist_run.verdict_codes import NOT_SET
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import aircraft as sentences

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.causes import NOT_SET, Ending
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.checklist_run.verdict_codes import NOT_SET
 from callout.core.debrief.advice import Advice, advise
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact

@@ -72,7 +72,7 @@ def contrary_proof(subject: Subject) -> Iterator[Remark]:
         declared, word = simple
         others = {*_positions(declared)} - {word}
         said = next((state for state in _states(item, subject) if state in others), None)
-        if said is not None:
+        if said is not None and word in _positions(declared):
             fault = f'the reply is "{said}", and the proof asks for "{word}".'
             yield Remark(item.proof.line, fault, "Let both say the same.", item.id)
 
