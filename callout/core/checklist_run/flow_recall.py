@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from callout.core.checklist_run.naming import without_name
 from callout.core.checklist_run.state import Progress
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
@@ -11,6 +10,7 @@ from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedControl, PlannedPanel
 from callout.core.sentences import flow as sentences
+from callout.core.understanding.naming import without_name
 
 EARLY = "early"
 UNNAMED = "unnamed"

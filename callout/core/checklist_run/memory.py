@@ -9,7 +9,6 @@ from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, repeat_question
 from callout.core.checklist_run.causes import Choice, Question
 from callout.core.checklist_run.memory_wording import in_words, names_of, unsaid
-from callout.core.checklist_run.naming import without_name
 from callout.core.checklist_run.state import Progress
 from callout.core.checklist_run.turn import Turn
 from callout.core.judging.judge import judge
@@ -19,6 +18,7 @@ from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import flow as sentences
+from callout.core.understanding.naming import without_name
 
 MOST_MISSES = 2
 """Wrong words before the item that is due is told."""

@@ -6,10 +6,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run.causes import Ending, Question
-from callout.core.checklist_run.item_progress import ItemOutcome as ItemOutcome
-from callout.core.checklist_run.item_progress import ItemProgress as ItemProgress
 from callout.core.checklist_run.study import ControlProgress as ControlProgress
 from callout.core.checklist_run.study import FlowPast as FlowPast
+from callout.core.checklist_run.study import ItemOutcome as ItemOutcome
+from callout.core.checklist_run.study import ItemProgress as ItemProgress
 from callout.core.checklist_run.study import MemoryProgress as MemoryProgress
 from callout.core.checklist_run.study import PanelProgress as PanelProgress
 from callout.core.conversation.moment import Moment
