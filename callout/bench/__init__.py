@@ -21,6 +21,7 @@ COMMANDS = {
     "reports": "reports",
     "sbom": "sbom",
     "scale": "scale",
+    "second": "acoustic.second_fit",
     "session": "session",
     "sounds": "sounds",
     "voices": "voice.voices",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
@@ -11,6 +11,7 @@ import pytest
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
 from callout.errors import CalloutError
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 from tests.hearing import korean
 
@@ -40,7 +41,6 @@ def _vosk() -> Engine:
 
 def _embedded() -> Engine:
     from callout.bench import synth
-    from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 
     voices = synth.voices()
     if not voices:
@@ -53,8 +53,27 @@ def _embedded() -> Engine:
     return Engine(recogniser, spoken, ("armed", "disarmed", "closed"))
 
 
-ENGINES: dict[str, Callable[[], Engine]] = {"vosk": _vosk, "embedded": _embedded}
-MARKS = {"vosk": pytest.mark.vosk, "embedded": pytest.mark.audio}
+def _asking() -> Engine:
+    from callout.hearing.second_opinion.asking import AskingRecogniser
+    from callout.hearing.second_opinion.published import INSTALL, MODEL, place
+
+    if place(MODEL) is None:
+        pytest.skip(f"the weights of the second opinion are not installed ({INSTALL})")
+    first = _embedded()
+    assert isinstance(first.recogniser, EmbeddedRecogniser)
+    return replace(first, recogniser=AskingRecogniser(first.recogniser))
+
+
+ENGINES: dict[str, Callable[[], Engine]] = {
+    "vosk": _vosk,
+    "embedded": _embedded,
+    "with a second opinion": _asking,
+}
+MARKS = {
+    "vosk": pytest.mark.vosk,
+    "embedded": pytest.mark.audio,
+    "with a second opinion": pytest.mark.audio,
+}
 
 
 @pytest.fixture(scope="module", params=[pytest.param(n, marks=MARKS[n]) for n in ENGINES])

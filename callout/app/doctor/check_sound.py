@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.metadata
 
 from callout.app.shared.findings import FindingState, MachineFinding
+from callout.errors import EngineUnavailable
 
 
 def check_portaudio(name: str) -> MachineFinding:
@@ -38,7 +39,7 @@ def _device(name: str, *, output: bool) -> MachineFinding:
 
 def check_voice(name: str) -> MachineFinding:
     """Whether the embedded voice can sound."""
-    from callout.errors import DeviceNotFound, EngineUnavailable
+    from callout.errors import DeviceNotFound
     from callout.speaking.embedded.rendering import Renderer
     from callout.speaking.outlets import found_outlet
 
@@ -68,6 +69,21 @@ def check_embedded(name: str) -> MachineFinding:
     size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
     message = f"English weights, {size:.0f} MB, numpy {_version('numpy')}"
     return MachineFinding(name, FindingState.READY, message)
+
+
+def check_second_opinion(name: str) -> MachineFinding:
+    """Whether a second recogniser can be asked where the first is in doubt."""
+    from callout.hearing.second_opinion.published import INSTALL, MODEL, TOKENS, place, published
+
+    if place(MODEL) is None:
+        message = "Not installed; replies in doubt are asked for again."
+        return MachineFinding(name, FindingState.OPTIONAL, message, INSTALL)
+    try:
+        size = sum(published(file).nbytes for file in (MODEL, TOKENS)) / 1e6
+    except EngineUnavailable as error:
+        message = f"{error.message} Replies in doubt are asked for again."
+        return MachineFinding(name, FindingState.CHECK, message, f"{INSTALL} --force-reinstall")
+    return MachineFinding(name, FindingState.READY, f"English weights, {size:.0f} MB")
 
 
 def check_voice_activity(name: str) -> MachineFinding:

@@ -17,6 +17,7 @@ CHECKS: dict[str, Callable[[str], MachineFinding]] = {
     "voice": check_sound.check_voice,
     "platform's voice": check_sound.check_platform_voice,
     "embedded recogniser": check_sound.check_embedded,
+    "second opinion": check_sound.check_second_opinion,
     "voice activity": check_sound.check_voice_activity,
     "vosk": check_sound.check_vosk,
     "vosk models": check_sound.check_vosk_models,

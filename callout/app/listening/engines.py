@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from callout.errors import CalloutError, EngineUnavailable
 
 if TYPE_CHECKING:
+    from callout.hearing.embedded.recogniser import EmbeddedRecogniser
     from callout.hearing.voices import Voice
     from callout.ports.hearing import Recogniser
 
@@ -19,6 +20,7 @@ def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogn
 
     voices: enrolled people; only the embedded recogniser compares replies with them.
 
+    Where the weights of a second opinion are installed, the embedded one asks it when in doubt.
     ``auto`` takes an installed English Vosk model if there is one, else the embedded weights.
     Raises EngineUnavailable or ModelNotFound, with the command that helps.
     """
@@ -33,6 +35,17 @@ def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogn
 
 
 def _embedded(voices: Sequence[Voice]) -> Recogniser:
+    from callout.hearing.second_opinion.published import MODEL, place
+
+    first = _first(voices)
+    if place(MODEL) is None:
+        return first
+    from callout.hearing.second_opinion.asking import AskingRecogniser
+
+    return AskingRecogniser(first)
+
+
+def _first(voices: Sequence[Voice]) -> EmbeddedRecogniser:
     if voices:
         from callout.hearing.embedded.enrolled import EnrolledRecogniser
 

@@ -9,6 +9,7 @@ from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import wilson
 from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
 from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
+from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.second_opinion.text_scorer import TextReading
 
 
@@ -39,6 +40,17 @@ class OpinionCase:
     def right(self) -> bool:
         """True if the leading candidate is what was said."""
         return not self.left_out and self.best == self.hearing.recording.said != ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fused:
+    """A decision, and what it makes of each case by a fit without the case's speaker."""
+
+    decision: JointDecision
+    cases: list[OpinionCase]
+    chances: list[float]
+    """Probability that the leading candidate was said, by the surer of the two ways."""
+    sure: list[bool]
 
 
 def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:

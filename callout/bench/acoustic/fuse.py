@@ -23,7 +23,7 @@ import numpy as np
 
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import fitted_mix, logistic_of
-from callout.bench.acoustic.decision_report import HeardUnder, OpinionCase, report
+from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
 from callout.bench.acoustic.takes import crowd_of, fold_of, listened, takes
 from callout.bench.corpora import CorpusKind, CorpusRecording, framed
 from callout.bench.fitting.fit import DATA, UNDECIDED
@@ -34,8 +34,7 @@ from callout.hearing.embedded.decision import shipped
 from callout.hearing.embedded.evidence import FEATURES, NETWORK, PhoneReading, PhraseScore, plain
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.second_opinion.published import MODEL
-from callout.hearing.second_opinion.published import place as place_of
+from callout.hearing.second_opinion.published import MODEL, place
 from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
 
@@ -85,12 +84,12 @@ def command(
     click.echo("Without the acoustic model:")
     for line in report(*by_network(hearings)):
         click.echo(line)
-    decision, cases, sure = fuse(hearings, threshold, among_others)
+    fused = fuse(hearings, threshold, among_others)
     click.echo("With it, speakers held out:")
-    for line in report(cases, sure):
+    for line in report(fused.cases, fused.sure):
         click.echo(line)
     if write:
-        _write(decision)
+        _write(fused.decision)
 
 
 def heard(speech: Path, acoustic: Path, every: int, workers: int) -> Iterator[HeardUnder]:
@@ -145,7 +144,7 @@ def _recogniser() -> EmbeddedRecogniser:
 @cache
 def _second() -> TextScorer | None:
     """Return the second opinion, if it is installed: what it says is kept beside."""
-    return TextScorer.installed() if place_of(MODEL) else None
+    return TextScorer.installed() if place(MODEL) else None
 
 
 @cache
@@ -154,10 +153,8 @@ def _model(path: Path) -> Acoustic:
         return Acoustic(unpacked(file))
 
 
-def fuse(
-    hearings: Sequence[HeardUnder], threshold: float, among_others: float
-) -> tuple[JointDecision, list[OpinionCase], list[bool]]:
-    """Return the decision, its cases, and which are sure by a fit without their speakers."""
+def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) -> Fused:
+    """Fit on all, and decide on each with a fit without its speaker."""
     replies = [h for h in hearings if h.recording.kind is CorpusKind.REPLY and h.scores]
     mix = fitted_mix([(h.scores, h.recording.said) for h in replies], MIX_ROUND)
     cases = list(cases_of(hearings, mix.ranked))
@@ -169,12 +166,12 @@ def fuse(
         [fold_of(cases[i].hearing.recording.speaker) for i in known],
     )
     decision = JointDecision(found.bias, found.weights, threshold, among_others, mix, shipped())
-    sure = [False] * len(cases)
-    for place, chance in zip(known, found.chances, strict=True):
-        case = cases[place]
-        alone = decision.by_network(case.evidence, 0.0)
-        sure[place] = decision.suffices(float(chance), alone, case.more_words)
-    return decision, cases, sure
+    sure, chances = [False] * len(cases), [0.0] * len(cases)
+    for at, chance in zip(known, found.chances, strict=True):
+        alone = decision.by_network(cases[at].evidence, 0.0)
+        chances[at] = max(float(chance), alone)
+        sure[at] = decision.suffices(float(chance), alone, cases[at].more_words)
+    return Fused(decision, cases, chances, sure)
 
 
 def by_network(hearings: Sequence[HeardUnder]) -> tuple[list[OpinionCase], list[bool]]:

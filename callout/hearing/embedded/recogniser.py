@@ -72,6 +72,8 @@ class EmbeddedRecogniser:
         self._tries = AttemptMemory()
         self._thought: tuple[int, Opinion | None] | None = None
         """The opinion on the first so many samples of the utterance under way."""
+        self.latest: Opinion | None = None
+        """What the latest decision or guess was taken on."""
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Prepare the item's phrases; what was prepared for an earlier item is kept."""
@@ -183,11 +185,9 @@ class EmbeddedRecogniser:
         joined = np.concatenate(self._samples) if self._samples else np.zeros(0, np.int16)
         if self._thought is None or self._thought[0] != len(joined):
             self._thought = len(joined), self.opinion(joined)
-        opinion = self._thought[1]
-        if opinion is None:
-            return Heard(text="", engine=self.name)
-        if not opinion.scores:
-            return Heard("", opinion.reading.text, engine=self.name)
+        opinion = self.latest = self._thought[1]
+        if opinion is None or not opinion.scores:
+            return Heard("", opinion.reading.text if opinion else "", engine=self.name)
         odds = self._decision.score(opinion.evidence)
         judged = self._tries.weigh(opinion.scores, odds + opinion.own)
         confidence, sure = self._certainty(opinion, judged.score, judged.score - odds)

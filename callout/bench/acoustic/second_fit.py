@@ -1,0 +1,177 @@
+"""``callout bench second``: fit when two opinions together are sure, on speakers held out.
+
+Works on what ``callout bench fuse --keep`` kept, where the second opinion was installed: the first
+is fitted anew without each speaker, and where it is in doubt then, the second is weighed in. Each
+reply is also weighed with the words said left out: whatever leads then is wrong.
+"""
+
+from __future__ import annotations
+
+import json
+import pickle
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.bench.acoustic.decision_fit import logistic_of
+from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
+from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fold_of, fuse
+from callout.bench.corpora import CorpusKind
+from callout.bench.fitting.fit import DATA, candidates_of
+from callout.hearing.embedded.joint_decision import joined
+from callout.hearing.embedded.standing import Share
+from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
+from callout.hearing.second_opinion.text_scorer import TextReading
+from callout.hearing.second_opinion.weighing import (
+    NAMES,
+    WORST_TEXT,
+    FirstOpinion,
+    Leader,
+    SecondDecision,
+)
+
+START, BOUNDS = (1.0, -4.0, 0.7), ((0.0, 6.0), (-12.0, -1.0), (0.05, 2.0))
+UNDECIDED = (0.0,) * len(NAMES)
+
+
+@dataclass(frozen=True, slots=True)
+class DoubtfulCase:
+    """A case in which the first is in doubt and the second was asked."""
+
+    at: int
+    """Its place among all cases."""
+    first: FirstOpinion
+    text: TextReading
+
+
+@click.command("second", short_help="Fit how the second opinion counts.")
+@click.option(
+    "--keep",
+    type=click.Path(path_type=Path, exists=True),
+    required=True,
+    help="What callout bench fuse --keep has written.",
+)
+@click.option("--threshold", default=0.9, show_default=True, help="Least probability to be sure.")
+@click.option("--plausible", default=0.02, show_default=True, help="Ask from here.")
+@click.option("--write", is_flag=True, help="Replace the shipped decision.")
+def command(keep: Path, threshold: float, plausible: float, write: bool) -> None:
+    """Fit and print the result by condition, before and after. Needs the "fit" extra."""
+    hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
+    shipped = joined()
+    fused = fuse(hearings, shipped.threshold, shipped.among_others)
+    click.echo("The first alone, speakers held out:")
+    for line in report(fused.cases, fused.sure):
+        click.echo(line)
+    decision, cases, sure, asked = second(fused, threshold, plausible)
+    click.echo("With the second where that is in doubt, speakers held out:")
+    for line in report(cases, sure):
+        click.echo(line)
+    click.echo(_shares(fused, asked))
+    if write:
+        _write(decision)
+
+
+def second(
+    fused: Fused, threshold: float, plausible: float
+) -> tuple[SecondDecision, list[OpinionCase], list[bool], list[int]]:
+    """Return the decision, the cases and which are sure by a fit without their speakers.
+
+    The last are the places of the cases in which the second was asked.
+    """
+    doubtful = list(doubtful_cases(fused, plausible))
+    share = _fitted_share(fused, doubtful)
+    plain = SecondDecision(share, 0.0, UNDECIDED)
+    leaders = [_leader(plain, fused.cases[one.at], one) for one in doubtful]
+    cases, sure = list(fused.cases), list(fused.sure)
+    for one, leader in zip(doubtful, leaders, strict=True):
+        cases[one.at] = replace(cases[one.at], best=leader.text)
+    asked = [one.at for one in doubtful]
+    found = logistic_of(
+        np.array([leader.evidence for leader in leaders]),
+        np.array([cases[at].right for at in asked]),
+        np.array([LEFT_OUT_SHARE if cases[at].left_out else 1.0 for at in asked]),
+        [fold_of(cases[at].hearing.recording.speaker) for at in asked],
+    )
+    for at, chance in zip(asked, found.chances, strict=True):
+        sure[at] = bool(chance >= threshold)
+    weights = tuple(round(w, WEIGHT_ROUND) for w in found.weights)
+    decision = SecondDecision(share, round(found.bias, WEIGHT_ROUND), weights, threshold, plausible)
+    return decision, cases, sure, asked
+
+
+def doubtful_cases(fused: Fused, plausible: float) -> Iterator[DoubtfulCase]:
+    """Yield the cases in which a session would have asked the second."""
+    for at, (case, chance, sure) in enumerate(
+        zip(fused.cases, fused.chances, fused.sure, strict=True)
+    ):
+        text = case.hearing.text
+        if sure or text is None or not case.evidence or chance < plausible:
+            continue
+        if case.hearing.reading.sound.phones == ():
+            continue
+        said = case.hearing.recording.said if case.left_out else ""
+        ranked = fused.decision.mix.ranked([s for s in case.hearing.scores if s.text != said])
+        yield DoubtfulCase(
+            at, FirstOpinion(ranked[:MOST_ASKED], chance, case.hearing.reading), text
+        )
+
+
+def _leader(decision: SecondDecision, case: OpinionCase, one: DoubtfulCase) -> Leader:
+    forms = {c.text: c.forms for c in candidates_of(case.hearing.recording).candidates}
+    ways = ways_of({s.text: forms[s.text] for s in one.first.scores})
+    return decision.leader(one.first, one.text, ways)
+
+
+def _fitted_share(fused: Fused, doubtful: Sequence[DoubtfulCase]) -> Share:
+    """Return how the second counts beside the first so that what was said is likeliest."""
+    from scipy.optimize import minimize
+
+    rows: list[tuple[Any, Any, int]] = []
+    for one in doubtful:
+        case = fused.cases[one.at]
+        texts = [s.text for s in one.first.scores]
+        said = case.hearing.recording.said
+        if not case.left_out and case.hearing.recording.kind is CorpusKind.REPLY and said in texts:
+            likely = [max(one.text.phrases.get(t, WORST_TEXT), WORST_TEXT) for t in texts]
+            standing = np.array([s.standing for s in one.first.scores])
+            rows.append((standing, np.array(likely), texts.index(said)))
+    best = minimize(_surprise, START, (rows,), "L-BFGS-B", bounds=BOUNDS)
+    return Share(*(round(float(number), 4) for number in best.x))
+
+
+def _surprise(numbers: Any, rows: Sequence[tuple[Any, Any, int]]) -> float:
+    share = Share(*(float(number) for number in numbers))
+    lost = 0.0
+    for standing, likely, said in rows:
+        together = standing + share.of(likely)
+        lost += float(np.logaddexp.reduce(together) - together[said])
+    return lost / max(len(rows), 1)
+
+
+def _shares(fused: Fused, asked: Sequence[int]) -> str:
+    replies: list[bool] = []
+    others: list[bool] = []
+    for at, case in enumerate(fused.cases):
+        is_reply = case.hearing.recording.kind is CorpusKind.REPLY
+        if not case.left_out:
+            (replies if is_reply else others).append(at in asked)
+    return (
+        f"The second was asked about {sum(replies)} of {len(replies)} replies "
+        f"and {sum(others)} of {len(others)} others."
+    )
+
+
+def _write(decision: SecondDecision) -> None:
+    share = decision.share
+    plain: dict[str, Any] = {
+        "share": [share.weight, share.floor, share.sharpness],
+        "bias": decision.bias,
+        "threshold": decision.threshold,
+        "plausible": decision.plausible,
+        "weights": dict(zip(NAMES, decision.weights, strict=True)),
+    }
+    (DATA / "second_decision.json").write_text(json.dumps(plain, indent=1) + "\n", "utf-8")

@@ -1,0 +1,142 @@
+"""Two opinions weighed together: which phrase was said, and how surely.
+
+The first recogniser's standing and the second's likelihoods give one order of the candidates; a
+logistic over what both make of the leader gives a probability. Both are fitted, with speakers held
+out, by ``callout bench second``.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from importlib import resources
+
+import numpy as np
+from rapidfuzz.distance import Levenshtein
+
+from callout.hearing.embedded.evidence import PhoneReading, PhraseScore, logistic, plain
+from callout.hearing.embedded.joint_decision import NEVER, more_words
+from callout.hearing.embedded.standing import Share
+from callout.hearing.second_opinion.text_scorer import TextReading
+
+FILE = "data/hearing/second_decision.json"
+WORST_TEXT = -20.0
+"""Likelihoods of texts below this say nothing more."""
+SURE_ODDS = 8.0
+NAMES = (
+    "odds", "agree", "odds_agreed", "standing_lead", "text_lead", "lead", "text", "text_gap",
+    "alike", "same", "silent", "sound_gap", "sound_lead", "more_words", "snr", "seconds",
+    "text_lead*standing_lead", "text_gap*standing_lead",
+)  # fmt: skip
+"""Names of the numbers that the decision is taken on."""
+
+
+@dataclass(frozen=True, slots=True)
+class FirstOpinion:
+    """What the first recogniser made of one utterance."""
+
+    scores: tuple[PhraseScore, ...]
+    """All candidates, best first."""
+    confidence: float
+    """Probability, 0 to 1, that the best was said."""
+    reading: PhoneReading
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """The phrase that leads by both opinions, and the numbers on it in the order of NAMES."""
+
+    text: str
+    evidence: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SecondDecision:
+    """How the second opinion counts."""
+
+    share: Share
+    """Beside the first's standing."""
+    bias: float
+    weights: tuple[float, ...]
+    threshold: float = NEVER
+    """Least probability at which both are sure."""
+    plausible: float = 0.0
+    """Least probability by the first at which the second is asked."""
+
+    @classmethod
+    def shipped(cls) -> SecondDecision:
+        """Return the one in the package."""
+        data = json.loads((resources.files("callout") / FILE).read_text("utf-8"))
+        weights = tuple(float(data["weights"][name]) for name in NAMES)
+        limits = float(data["threshold"]), float(data["plausible"])
+        return cls(Share(*data["share"]), float(data["bias"]), weights, *limits)
+
+    def chance(self, evidence: Sequence[float]) -> float:
+        """Return the probability, 0 to 1, that the leader was said."""
+        return logistic(self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True)))
+
+    def leader(
+        self, first: FirstOpinion, text: TextReading, ways: Mapping[str, Collection[str]]
+    ) -> Leader:
+        """Return the phrase that leads by both opinions.
+
+        ways: for each candidate, the plain texts it may be written as. ``first.scores`` must not
+        be empty.
+        """
+        texts = np.array([_text(text, one) for one in first.scores])
+        together = np.array([s.standing for s in first.scores]) + self.share.of(texts)
+        at = int(together.argmax())
+        best, others = first.scores[at], [*first.scores[:at], *first.scores[at + 1 :]]
+        rest = np.delete(together, at).max(initial=-50.0)
+        lead = float(min(together[at] - rest, 12.0))
+        named = _evidence(first, best, others, text, ways.get(best.text, ())) | {"lead": lead}
+        for pair in (name for name in NAMES if "*" in name):
+            a, b = pair.split("*")
+            named[pair] = named[a] * named[b]
+        return Leader(best.text, tuple(named[name] for name in NAMES))
+
+
+def _evidence(
+    first: FirstOpinion,
+    best: PhraseScore,
+    others: Sequence[PhraseScore],
+    text: TextReading,
+    ways: Collection[str],
+) -> dict[str, float]:
+    agree = float(best is first.scores[0])
+    odds = _odds(first.confidence)
+    mine, heard, sound = _text(text, best), plain(text.text), first.reading.sound
+    by_text = max((_text(text, one) for one in others), default=WORST_TEXT)
+    by_sound = max((one.sound for one in others), default=-60.0)
+    standing = max((one.standing for one in others), default=-50.0)
+    return {
+        "odds": odds,
+        "agree": agree,
+        "odds_agreed": odds * agree,
+        "standing_lead": _within(best.standing - standing, 12.0),
+        "text_lead": _within(mine - by_text, 10.0),
+        "text": mine,
+        "text_gap": max(mine - max(text.score, WORST_TEXT), -12.0),
+        "alike": max((Levenshtein.normalized_similarity(heard, way) for way in ways), default=0.0),
+        "same": float(heard in ways),
+        "silent": max(text.silent, -12.0),
+        "sound_gap": max(best.sound - sound.score, -25.0) / max(best.length, 1),
+        "sound_lead": _within(best.sound - by_sound, 15.0),
+        "more_words": float(more_words(plain(first.reading.text), ways)),
+        "snr": min(max(first.reading.snr_db, 0.0), 25.0),
+        "seconds": min(sound.frames * 0.02, 4.0),
+    }
+
+
+def _text(text: TextReading, one: PhraseScore) -> float:
+    return max(text.phrases.get(one.text, WORST_TEXT), WORST_TEXT)
+
+
+def _odds(chance: float) -> float:
+    kept = min(max(chance, 1e-6), 1 - 1e-6)
+    return _within(float(np.log(kept / (1 - kept))), SURE_ODDS)
+
+
+def _within(value: float, limit: float) -> float:
+    return max(-limit, min(limit, value))

@@ -1,0 +1,96 @@
+"""A second opinion where the first is in doubt: on real recordings, with the real weights."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from callout.bench.acoustic.conditions import conditions
+from callout.core.model.heard import Heard
+from callout.errors import EngineUnavailable
+from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.second_opinion.asking import AskingRecogniser
+from callout.hearing.second_opinion.published import INSTALL, MODEL, place
+from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
+from callout.hearing.second_opinion.weighing import NAMES, SecondDecision
+from callout.ports.hearing import Recogniser, Samples
+from tests.hearing.recordings import SOUNDS, embedded, in_a_room, listening_for, recording
+
+pytestmark = pytest.mark.audio
+WORDS = ("down", "left", "off", "on", "right", "up")
+OTHERS = ("yes", "no", "stop", "go")
+SURROUNDINGS = {c.name: c for c in conditions([recording("human/coffee.wav")])}
+
+
+def _absent() -> TextScorer:
+    raise EngineUnavailable("The weights of the second opinion are not installed.", INSTALL)
+
+
+class Failing(TextScorer):
+    """One that fails whenever it is asked."""
+
+    def __init__(self) -> None:
+        """Needs no weights."""
+
+    def read(self, samples: object, forms: object) -> TextReading:
+        raise MemoryError("no memory is left")
+
+
+@pytest.fixture(scope="module")
+def first() -> EmbeddedRecogniser:
+    return embedded()
+
+
+@pytest.fixture(scope="module")
+def asking() -> Iterator[AskingRecogniser]:
+    if place(MODEL) is None:
+        pytest.skip(f"the weights of the second opinion are not installed ({INSTALL})")
+    made = AskingRecogniser(embedded())
+    yield made
+    made.close()
+
+
+def hear(recogniser: Recogniser, samples: Samples, *phrases: str) -> Heard:
+    recogniser.listen_for(listening_for(*phrases))
+    recogniser.accept(samples)
+    return replace(recogniser.decide(), compute_ms=0.0)
+
+
+def as_heard(word: str, surrounding: str, seed: int) -> Samples:
+    return SURROUNDINGS[surrounding].make(in_a_room(f"human/{word}.wav"), seed)
+
+
+@pytest.mark.parametrize("load", [_absent, Failing])
+def test_without_it_everything_is_as_before(
+    first: EmbeddedRecogniser, load: type[TextScorer]
+) -> None:
+    alone = AskingRecogniser(embedded(), load=load)
+    for word in WORDS[:3]:
+        for sound in (recording(f"human/{word}.wav"), as_heard(word, "vehicle 5 dB", 1)):
+            assert hear(alone, sound, *WORDS) == hear(first, sound, *WORDS)
+    assert alone.asked == 0
+
+
+def test_a_sure_reply_does_not_wait_for_it(asking: AskingRecogniser) -> None:
+    before = asking.asked
+    assert hear(asking, recording("human/on.wav"), *WORDS).sure
+    assert asking.asked == before
+
+
+@pytest.mark.parametrize("sound", SOUNDS)
+def test_what_is_no_speech_stays_unsure(asking: AskingRecogniser, sound: str) -> None:
+    assert not hear(asking, recording(sound), *WORDS, *OTHERS).sure
+
+
+def test_other_speech_stays_unsure(asking: AskingRecogniser) -> None:
+    assert not hear(asking, recording("human/coffee.wav"), *WORDS, *OTHERS).sure
+
+
+def test_what_is_shipped_names_every_number() -> None:
+    shipped = SecondDecision.shipped()
+    assert len(shipped.weights) == len(NAMES)
+    assert np.isfinite(shipped.weights).all()
+    assert 0.0 < shipped.plausible < 0.5 < shipped.threshold < 1.0
