@@ -22,6 +22,7 @@ from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCas
 from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fold_of, fuse
 from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA, candidates_of
+from callout.hearing.embedded.evidence import plain
 from callout.hearing.embedded.joint_decision import joined
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
@@ -30,7 +31,6 @@ from callout.hearing.second_opinion.weighing import (
     NAMES,
     WORST_TEXT,
     FirstOpinion,
-    Leader,
     SecondDecision,
 )
 
@@ -62,7 +62,7 @@ def command(keep: Path, threshold: float, plausible: float, write: bool) -> None
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joined()
-    fused = fuse(hearings, shipped.threshold, shipped.among_others)
+    fused = uncontradicted(fuse(hearings, shipped.threshold, shipped.among_others))
     click.echo("The first alone, speakers held out:")
     for line in report(fused.cases, fused.sure):
         click.echo(line)
@@ -75,6 +75,27 @@ def command(keep: Path, threshold: float, plausible: float, write: bool) -> None
         _write(decision)
 
 
+def uncontradicted(fused: Fused) -> Fused:
+    """Return it with nothing sure whose free transcript is another phrase, as in a session."""
+    sure = [
+        one and not _contradicted(case) for case, one in zip(fused.cases, fused.sure, strict=True)
+    ]
+    return replace(fused, sure=sure)
+
+
+def _contradicted(case: OpinionCase) -> bool:
+    heard, ways = plain(case.hearing.reading.text), _ways(case)
+    others = (texts for phrase, texts in ways.items() if phrase != case.best)
+    return heard not in ("", *ways.get(case.best, ())) and any(heard in texts for texts in others)
+
+
+def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
+    """Return how each phrase that was listened for may be written; not the words left out."""
+    said = case.hearing.recording.said if case.left_out else ""
+    there = candidates_of(case.hearing.recording).candidates
+    return ways_of({c.text: c.forms for c in there if c.text != said})
+
+
 def second(
     fused: Fused, threshold: float, plausible: float
 ) -> tuple[SecondDecision, list[OpinionCase], list[bool], list[int]]:
@@ -84,8 +105,10 @@ def second(
     """
     doubtful = list(doubtful_cases(fused, plausible))
     share = _fitted_share(fused, doubtful)
-    plain = SecondDecision(share, 0.0, UNDECIDED)
-    leaders = [_leader(plain, fused.cases[one.at], one) for one in doubtful]
+    unweighed = SecondDecision(share, 0.0, UNDECIDED)
+    leaders = [
+        unweighed.leader(one.first, one.text, _ways(fused.cases[one.at])) for one in doubtful
+    ]
     cases, sure = list(fused.cases), list(fused.sure)
     for one, leader in zip(doubtful, leaders, strict=True):
         cases[one.at] = replace(cases[one.at], best=leader.text)
@@ -118,12 +141,6 @@ def doubtful_cases(fused: Fused, plausible: float) -> Iterator[DoubtfulCase]:
         yield DoubtfulCase(
             at, FirstOpinion(ranked[:MOST_ASKED], chance, case.hearing.reading), text
         )
-
-
-def _leader(decision: SecondDecision, case: OpinionCase, one: DoubtfulCase) -> Leader:
-    forms = {c.text: c.forms for c in candidates_of(case.hearing.recording).candidates}
-    ways = ways_of({s.text: forms[s.text] for s in one.first.scores})
-    return decision.leader(one.first, one.text, ways)
 
 
 def _fitted_share(fused: Fused, doubtful: Sequence[DoubtfulCase]) -> Share:
@@ -167,11 +184,11 @@ def _shares(fused: Fused, asked: Sequence[int]) -> str:
 
 def _write(decision: SecondDecision) -> None:
     share = decision.share
-    plain: dict[str, Any] = {
+    kept: dict[str, Any] = {
         "share": [share.weight, share.floor, share.sharpness],
         "bias": decision.bias,
         "threshold": decision.threshold,
         "plausible": decision.plausible,
         "weights": dict(zip(NAMES, decision.weights, strict=True)),
     }
-    (DATA / "second_decision.json").write_text(json.dumps(plain, indent=1) + "\n", "utf-8")
+    (DATA / "second_decision.json").write_text(json.dumps(kept, indent=1) + "\n", "utf-8")

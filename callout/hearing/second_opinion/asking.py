@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import threading
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
+from functools import lru_cache
 
 import numpy as np
 
@@ -107,7 +108,7 @@ class AskingRecogniser:
             self._second.drop()
             return heard
         self.asked += 1
-        leader = self._decision.leader(first, text, ways_of(forms))
+        leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
         if chance < self._decision.threshold:
@@ -123,9 +124,14 @@ class AskingRecogniser:
         )
 
 
-def ways_of(forms: dict[str, tuple[str, ...]]) -> dict[str, set[str]]:
+def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
     """Return the plain texts that each phrase may be written as."""
-    return {text: {plain(way) for form in f for way in variants(form)} for text, f in forms.items()}
+    return {text: _ways(spoken) for text, spoken in forms.items()}
+
+
+@lru_cache(1024)
+def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(plain(way) for form in spoken for way in variants(form))
 
 
 class _Loading:

@@ -26,8 +26,8 @@ WORST_TEXT = -20.0
 SURE_ODDS = 8.0
 NAMES = (
     "odds", "agree", "odds_agreed", "standing_lead", "text_lead", "lead", "text", "text_gap",
-    "alike", "same", "silent", "sound_gap", "sound_lead", "more_words", "snr", "seconds",
-    "text_lead*standing_lead", "text_gap*standing_lead",
+    "alike", "same", "silent", "sound_gap", "sound_lead", "more_words", "contradicted", "snr",
+    "seconds", "text_lead*standing_lead", "text_gap*standing_lead",
 )  # fmt: skip
 """Names of the numbers that the decision is taken on."""
 
@@ -81,8 +81,8 @@ class SecondDecision:
     ) -> Leader:
         """Return the phrase that leads by both opinions.
 
-        ways: for each candidate, the plain texts it may be written as. ``first.scores`` must not
-        be empty.
+        ways: for each phrase listened for, the plain texts it may be written as.
+        ``first.scores`` must not be empty.
         """
         texts = np.array([_text(text, one) for one in first.scores])
         together = np.array([s.standing for s in first.scores]) + self.share.of(texts)
@@ -90,7 +90,9 @@ class SecondDecision:
         best, others = first.scores[at], [*first.scores[:at], *first.scores[at + 1 :]]
         rest = np.delete(together, at).max(initial=-50.0)
         lead = float(min(together[at] - rest, 12.0))
-        named = _evidence(first, best, others, text, ways.get(best.text, ())) | {"lead": lead}
+        mine = ways.get(best.text, ())
+        named = _evidence(first, best, others, text, mine)
+        named |= {"lead": lead, "contradicted": _contradicted(first, mine, ways)}
         for pair in (name for name in NAMES if "*" in name):
             a, b = pair.split("*")
             named[pair] = named[a] * named[b]
@@ -127,6 +129,14 @@ def _evidence(
         "snr": min(max(first.reading.snr_db, 0.0), 25.0),
         "seconds": min(sound.frames * 0.02, 4.0),
     }
+
+
+def _contradicted(
+    first: FirstOpinion, mine: Collection[str], ways: Mapping[str, Collection[str]]
+) -> float:
+    """Return 1 if the first's free transcript is, word for word, another phrase."""
+    heard = plain(first.reading.text)
+    return float(heard not in ("", *mine) and any(heard in other for other in ways.values()))
 
 
 def _text(text: TextReading, one: PhraseScore) -> float:
