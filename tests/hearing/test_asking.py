@@ -94,3 +94,53 @@ def test_what_is_shipped_names_every_number() -> None:
     assert len(shipped.weights) == len(NAMES)
     assert np.isfinite(shipped.weights).all()
     assert 0.0 < shipped.plausible < 0.5 < shipped.threshold < 1.0
+
+
+RIGHT = (("down", "far, 3 m", 1), ("right", "six near 10 dB", 1))
+"""Replies of which the first is not sure though it hears them rightly."""
+
+
+@pytest.mark.parametrize(("word", "surrounding", "seed"), RIGHT)
+def test_a_doubtful_right_reply_becomes_sure(
+    first: EmbeddedRecogniser, asking: AskingRecogniser, word: str, surrounding: str, seed: int
+) -> None:
+    sound = as_heard(word, surrounding, seed)
+    alone, together = (hear(r, sound, *WORDS, *OTHERS) for r in (first, asking))
+    assert not alone.sure
+    assert (together.text, together.sure, together.transcript) == (word, True, alone.transcript)
+    assert word not in {text for text, _ in together.alternatives}
+
+
+@pytest.mark.parametrize(
+    ("word", "surrounding", "seed"), [*RIGHT, ("up", "echo", 1), ("off", "vehicle 10 dB", 1)]
+)
+def test_another_reply_in_its_place_does_not(
+    asking: AskingRecogniser, word: str, surrounding: str, seed: int
+) -> None:
+    """What was said is none of the phrases; whichever leads is wrong."""
+    rest = [w for w in (*WORDS, *OTHERS) if w != word]
+    assert not hear(asking, as_heard(word, surrounding, seed), *rest).sure
+
+
+def test_what_was_begun_early_is_decided_alike(asking: AskingRecogniser) -> None:
+    word, surrounding, seed = RIGHT[0]
+    sound = as_heard(word, surrounding, seed)
+    whole = hear(asking, sound, *WORDS, *OTHERS)
+    asking.listen_for(listening_for(*WORDS, *OTHERS))
+    asking.accept(sound)
+    assert not asking.guess().sure
+    assert replace(asking.decide(), compute_ms=0.0) == whole
+
+
+def test_a_long_number_is_left_to_the_first(asking: AskingRecogniser) -> None:
+    from callout.app.listening.recordings import expected
+    from callout.app.shared.command_tables import default_commands
+    from callout.app.shared.tables import default_tables
+    from callout.core.understanding.candidate_sets import candidates_for
+
+    before = asking.asked
+    tables, groups = default_tables(), default_commands().groups()
+    asking.listen_for(candidates_for(expected(["1018"], []), groups, tables))
+    asking.accept(SURROUNDINGS["vehicle 5 dB"].make(in_a_room("demo/one-zero-one-eight.wav"), 3))
+    asking.decide()
+    assert asking.asked == before

@@ -19,9 +19,10 @@ import numpy as np
 
 from callout.bench.acoustic.decision_fit import logistic_of
 from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
-from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fold_of, fuse
+from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fuse
+from callout.bench.acoustic.takes import fold_of, listened
 from callout.bench.corpora import CorpusKind
-from callout.bench.fitting.fit import DATA, candidates_of
+from callout.bench.fitting.fit import DATA
 from callout.hearing.embedded.evidence import plain
 from callout.hearing.embedded.joint_decision import joined
 from callout.hearing.embedded.standing import Share
@@ -92,7 +93,7 @@ def _contradicted(case: OpinionCase) -> bool:
 def _ways(case: OpinionCase) -> dict[str, frozenset[str]]:
     """Return how each phrase that was listened for may be written; not the words left out."""
     said = case.hearing.recording.said if case.left_out else ""
-    there = candidates_of(case.hearing.recording).candidates
+    there = listened(case.hearing.recording).candidates
     return ways_of({c.text: c.forms for c in there if c.text != said})
 
 

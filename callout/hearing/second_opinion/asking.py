@@ -10,20 +10,22 @@ from functools import lru_cache
 
 import numpy as np
 
-from callout.core.model.candidates import CandidateSet
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
 from callout.hearing.embedded.evidence import plain
 from callout.hearing.embedded.opinions import Opinion, alternatives
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.embedded.written import variants
-from callout.hearing.second_opinion.text_scorer import TextScorer
+from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
 from callout.hearing.second_opinion.weighing import FirstOpinion, SecondDecision
 from callout.ports.hearing import Samples
 
 MOST_ASKED = 10
 """The second is asked about so many of the first's leading phrases."""
-LONGEST_WAIT_S = 5.0
-"""A second opinion that is not loaded by then is gone without."""
+MOST_DIGITS = 2
+"""Where a longer number is expected, the second is not asked: a single digit decides there."""
+LONGEST_WAIT_S = 10.0
+"""A second opinion that is not there by then is gone without."""
 
 
 class AskingRecogniser:
@@ -47,12 +49,15 @@ class AskingRecogniser:
         self._second = _Loading(load)
         self._forms: dict[str, tuple[str, ...]] = {}
         self._samples: list[Samples] = []
+        self._ahead: _Question | None = None
+        self._able = False
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Arm the first, and begin to load the second."""
         self._first.listen_for(candidates)
         self._forms = {c.text: c.forms for c in candidates.candidates}
-        self._samples = []
+        self._able = not any(_long_number(c) for c in candidates.candidates)
+        self._forget()
         self._second.start()
 
     def accept(self, samples: Samples) -> None:
@@ -61,22 +66,29 @@ class AskingRecogniser:
         self._samples.append(samples)
 
     def guess(self) -> Heard:
-        """Say what the first makes of the samples so far; the second is asked at the end."""
-        return self._first.guess()
+        """Say what the first makes of the samples so far; if that is in doubt, ask the second.
+
+        Its answer is waited for when the utterance has ended: until then it costs no time.
+        """
+        heard = self._first.guess()
+        opinion = self._first.latest
+        if opinion is not None and self._doubtful(heard, opinion):
+            self._ahead = self._question(opinion)
+        return heard
 
     def decide(self) -> Heard:
         """Decide, with the second where the first is in doubt, and forget the samples."""
-        samples, self._samples = self._samples, []
         heard = self._first.decide()
         opinion = self._first.latest
-        if opinion is None or not self._doubtful(heard, opinion):
-            return heard
-        return self._together(heard, opinion, np.concatenate(samples))
+        if opinion is not None and self._doubtful(heard, opinion):
+            heard = self._together(heard, opinion)
+        self._forget()
+        return heard
 
     def reset(self) -> None:
         """Forget the samples of the utterance under way."""
         self._first.reset()
-        self._samples = []
+        self._forget()
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return what the first cannot report."""
@@ -90,38 +102,53 @@ class AskingRecogniser:
     def _doubtful(self, heard: Heard, opinion: Opinion) -> bool:
         """Return True if the first is not sure, but heard something that may be a reply."""
         return (
-            not heard.sure
+            self._able
+            and not heard.sure
             and not opinion.moved  # the evidence is about another phrase
             and opinion.reading.sound.phones != ()  # as noises are read
             and heard.confidence >= self._decision.plausible
         )
 
-    def _together(self, heard: Heard, opinion: Opinion, samples: Samples) -> Heard:
+    def _question(self, opinion: Opinion) -> _Question:
+        """Return what the second is asked about all samples so far, once for the same ones."""
+        samples = np.concatenate(self._samples)
+        if self._ahead is not None and self._ahead.length == len(samples):
+            return self._ahead
+        forms = {s.text: self._forms[s.text] for s in opinion.scores[:MOST_ASKED]}
+        return _Question(self._second, samples, forms)
+
+    def _together(self, heard: Heard, opinion: Opinion) -> Heard:
         started = time.perf_counter()
-        if (second := self._second.wait()) is None:
-            return heard
-        first = FirstOpinion(opinion.scores[:MOST_ASKED], heard.confidence, opinion.reading)
-        forms = {s.text: self._forms[s.text] for s in first.scores}
-        try:
-            text = second.read(samples, forms)
-        except Exception:  # whatever fails in it, the first one's answer stands
-            self._second.drop()
+        text = self._question(opinion).answer()
+        if text is None:
             return heard
         self.asked += 1
+        scores = opinion.scores[:MOST_ASKED]
+        first = FirstOpinion(scores, heard.confidence, opinion.reading)
         leader = self._decision.leader(first, text, ways_of(self._forms))
         chance = self._decision.chance(leader.evidence)
         took = heard.compute_ms + (time.perf_counter() - started) * 1000.0
         if chance < self._decision.threshold:
             return replace(heard, compute_ms=took)
-        others = alternatives(opinion.scores, leader.text)
         return replace(
             heard,
             text=leader.text,
             confidence=chance,
             sure=True,
-            alternatives=others,
+            alternatives=alternatives(opinion.scores, leader.text),
             compute_ms=took,
         )
+
+    def _forget(self) -> None:
+        self._samples, self._ahead = [], None
+
+
+def _long_number(candidate: Candidate) -> bool:
+    accepted = candidate.role is CandidateRole.ACCEPTED
+    return accepted and any(
+        max(sum(c.isdigit() for c in str(value.number)), value.digits or 0) > MOST_DIGITS
+        for value in candidate.values
+    )
 
 
 def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
@@ -132,6 +159,32 @@ def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
 @lru_cache(1024)
 def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
     return frozenset(plain(way) for form in spoken for way in variants(form))
+
+
+class _Question:
+    """What the second is asked about one utterance; a thread of its own works on it."""
+
+    def __init__(
+        self, second: _Loading, samples: Samples, forms: dict[str, tuple[str, ...]]
+    ) -> None:
+        self.length = len(samples)
+        self._answer: TextReading | None = None
+        self._work = second, samples, forms
+        self._thread = threading.Thread(target=self._run, name="second opinion", daemon=True)
+        self._thread.start()
+
+    def answer(self) -> TextReading | None:
+        """Return the answer as soon as it is there; None if there is none to be had."""
+        self._thread.join(LONGEST_WAIT_S)
+        return self._answer
+
+    def _run(self) -> None:
+        second, samples, forms = self._work
+        try:
+            scorer = second.wait()
+            self._answer = scorer.read(samples, forms) if scorer else None
+        except Exception:  # whatever fails in it, the first one's answer stands
+            second.drop()
 
 
 class _Loading:
