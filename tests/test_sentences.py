@@ -17,6 +17,8 @@ ROOMS = (
     "core/conversation",
     "core/drill",
     "core/flight_run",
+    "app/doctor",
+    "app/running",
 )
 """Rooms that speak to people and keep no sentence of their own."""
 FOR_PROGRAMMERS = {"AssertionError", "NotImplementedError", "TypeError", "ValueError"}

@@ -48,7 +48,7 @@ class Act:
 
 
 Behave = Callable[[PlannedItem, int], list[Act]]
-"""An item and how many replies to it there were before, to what is said; held or broken off
+"""An item and how many replies to it there were before, to what is said; held or interrupted
 between two acts is up to the caller."""
 
 

@@ -70,9 +70,9 @@ def _unexpected(error: Exception) -> int:
         named = f" ({error.filename})" if error.filename else ""
         return _said(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
     if isinstance(error, MemoryError):
-        return _said("There is not enough memory for this.", "Give it less to do at once.", USAGE)
-    said = f"This should not have happened: {type(error).__name__}: {str(error)[:300]}"
-    return _said(said, "Run it again as `callout --debug ...` to see where.", FAULT)
+        return _said("There is not enough memory for this.", "Ask for less at once.", USAGE)
+    said = f"Something went wrong inside callout: {type(error).__name__}: {str(error)[:300]}"
+    return _said(said, "Run `callout --debug ...` to see where.", FAULT)
 
 
 def _stop_for_debug() -> None:

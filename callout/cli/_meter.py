@@ -41,7 +41,7 @@ class Meter:
 
     def ask(self, step: Step) -> None:
         """Ask for one word of an enrolment."""
-        why = f"{step.again} Once more: " if step.again else "Say: "
+        why = f"{step.again} Again: " if step.again else "Say: "
         self.tell(f"[{step.number}/{step.total}] {why}{step.word.upper()}")
 
     def show(self, reading: LevelReading) -> None:

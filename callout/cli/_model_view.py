@@ -17,7 +17,7 @@ def report_installed(done: Installed) -> None:
     from callout.app.models.installed_models import preferred_model
 
     if done.found_at:
-        click.echo(f"The model was further in, at {done.found_at}.")
+        click.echo(f"The model was in a folder inside, at {done.found_at}.")
     click.echo(f"Installed  {summary(done.model)}\nin         {done.model.path}")
     if done.archive_sha256:
         click.echo(f"Zip file   SHA-256 {done.archive_sha256}")
@@ -25,9 +25,9 @@ def report_installed(done: Installed) -> None:
     click.echo(f"Loads      {_loads(done.trial is not None, done.model)}")
     preferred = preferred_model()
     if preferred is not None and preferred.path == done.model.path:
-        click.echo("It is used for English from now on.")
+        click.echo("It is now used for English.")
     elif not done.model.speaks("en"):
-        click.echo("It is not used for English; if it is English, install it with --language en.")
+        click.echo("It is not used for English. If it is English, install it with --language en.")
 
 
 def report_verified(found: Verification) -> None:
@@ -39,7 +39,7 @@ def report_verified(found: Verification) -> None:
     if found.missing:
         click.echo(f"Files      {listing(found.missing)} missing or empty")
     else:
-        click.echo(f"Files      {found.files}, all that are needed are there")
+        click.echo(f"Files      {found.files}, all present")
     if found.changed:
         click.echo(f"Checksums  {listing(found.changed)} not as installed")
     elif found.recorded:
@@ -59,9 +59,9 @@ def _loads(tried: bool, model: InstalledModel) -> str:
     if not tried:
         return "not tried"
     return "yes" + (
-        "; it is told the phrases of each item"
+        "; it listens for the phrases of each item"
         if model.takes_grammar
-        else "; its graph is fixed, so phrases must be heard without help"
+        else "; its vocabulary is fixed, so it hears phrases without help"
     )
 
 
@@ -79,7 +79,7 @@ def trouble(model: InstalledModel) -> str:
     from callout.hearing.vosk_files import listing
 
     what = "missing" if model.state is ModelState.INCOMPLETE else "not as installed"
-    return f"{listing(model.missing)} {what}; look closer: callout model verify {model.name}"
+    return f"{listing(model.missing)} {what}; for details: callout model verify {model.name}"
 
 
 def footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
@@ -89,7 +89,7 @@ def footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None)
     if not models:
         click.echo("No Vosk model is installed.")
     if preferred is None:
-        click.echo("For English, the recogniser built into callout is used where it runs.")
+        click.echo("For English, callout uses its built-in recogniser where that runs.")
     click.echo(f"Model folder: {models_dir()}")
 
 

@@ -31,20 +31,20 @@ _OPTIONS = (
         type=click.Choice([kind.value for kind in HearingKind]),
         default=HearingKind.AUTO.value,
         show_default=True,
-        help="What replies come from; the keyboard always works.",
+        help="How you reply; the keyboard always works.",
     ),
     click.option(
-        "--microphone", metavar="NAME", default="", help="Which one; see `callout devices`."
+        "--microphone", metavar="NAME", default="", help="Which microphone; see `callout devices`."
     ),
     click.option(
-        "--engine", type=click.Choice(ENGINES), default="auto", help="Which recogniser listens."
+        "--engine", type=click.Choice(ENGINES), default="auto", help="Which recogniser to use."
     ),
     click.option(
         "--replies",
         metavar="WAV",
         multiple=True,
         type=click.Path(path_type=Path),
-        help="Recording, or folder of them, in the place of the microphone; may repeat.",
+        help="Recording, or folder of recordings, to use in place of the microphone; may repeat.",
     ),
     click.option(
         "--voice/--silent",
@@ -54,10 +54,12 @@ _OPTIONS = (
     click.option(
         "--reveal",
         type=click.Choice([when.value for when in Reveal]),
-        help="When the right reply is told to somebody who did not give it "
-        "(else at once in a list, after the second miss in a drill).",
+        help=(
+            "When a wrong or unclear reply reveals the right one (default: at once "
+            "in a list, after the second miss in a drill)."
+        ),
     ),
-    click.option("--plain", is_flag=True, help="One line an event, for screen readers and pipes."),
+    click.option("--plain", is_flag=True, help="One line per event, for screen readers and pipes."),
     journal_dir_option,
 )
 
@@ -65,18 +67,20 @@ _OF_LISTS = (
     click.option(
         "--crew-challenges",
         is_flag=True,
-        help="Two people: one challenges, the other responds; the tool checks both.",
+        help="Two people: one challenges and the other responds; the tool checks both.",
     ),
     click.option(
         "--flow",
         type=click.Choice([mode.value for mode in FlowMode]),
-        help="How flows are accompanied: only timed, panel by panel, or asked for from memory.",
+        help="How the tool follows a flow: timed only, panel by panel, or asked from memory.",
     ),
     click.option(
         "--stage",
         type=click.Choice([*map(str, range(1, len(STAGES) + 1)), FlowMode.NEXT.value]),
-        help="Learn the flow: 1 all controls and why, 2 exceptions, 3 each control from memory, "
-        "4 against the clock; next: what your journals say is due.",
+        help=(
+            "Stage of learning the flow: 1 all controls and why, 2 exceptions, 3 "
+            "each control from memory, 4 against the clock; next: the stage due."
+        ),
     ),
 )
 
@@ -86,24 +90,24 @@ def _address(text: str) -> str:
     try:
         return str(ipaddress.IPv4Address(text)) if text else ""
     except ValueError as error:
-        said = f'"{text}" is no address such as 192.168.1.20.'
+        said = f'"{text}" is not an address such as 192.168.1.20.'
         raise click.BadParameter(said) from error
 
 
 _GLANCE = (
     click.option(
-        "--glance", is_flag=True, help="Show the session on a page too, for this machine only."
+        "--glance", is_flag=True, help="Also show the session on a web page, on this machine only."
     ),
     click.option(
         "--glance-network",
         is_flag=True,
-        help=f"The same, open to your home network. {NETWORK_WARNING}",
+        help=f"The same page, open to your home network. {NETWORK_WARNING}",
     ),
     click.option(
         "--glance-address",
         type=_address,
         default="",
-        help="The same, at this one address of the machine: open to that network alone.",
+        help="The same page, at this one address of the machine: open to that network only.",
     ),
     click.option(
         "--glance-port",
@@ -120,15 +124,17 @@ _STATE = (
         "--state",
         metavar="FILE",
         type=click.Path(path_type=Path),
-        help="Hold what is said against a recorded stream of the aircraft's state.",
+        help="Check replies against a recorded stream of the aircraft's state.",
     ),
     click.option(
-        "--bridge", is_flag=True, help="Hold it against what a bridge of this machine tells, live."
+        "--bridge",
+        is_flag=True,
+        help="Check replies against the live state from a bridge on this machine.",
     ),
     click.option(
         "--bridge-network",
         is_flag=True,
-        help=f"The same, from your home network, with a token. {STATE_WARNING}",
+        help=f"The same, from a bridge on your home network, with a token. {STATE_WARNING}",
     ),
     click.option(
         "--state-port",

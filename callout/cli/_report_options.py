@@ -11,16 +11,18 @@ import click
 journal_dir_option = click.option(
     "--journal-dir",
     metavar="FOLDER",
-    help="Where journals are kept (else CALLOUT_JOURNAL_DIR, else your data folder).",
+    help="Journal folder (default: CALLOUT_JOURNAL_DIR, or your data folder).",
 )
 FORMATS = ("html", "markdown", "csv", "json")
 _OPTIONS = (
-    click.option("--html", metavar="FILE", help="Write a page with charts that opens offline."),
+    click.option("--html", metavar="FILE", help="Write a page with charts, to open offline."),
     click.option("--markdown", metavar="FILE", help='Write Markdown; "-" prints it.'),
-    click.option("--csv", metavar="FILE", help='Write a table for spreadsheets; "-" prints it.'),
-    click.option("--json", "as_json", is_flag=True, help="Print everything as JSON."),
-    click.option("--json-file", "json", metavar="FILE", help="Write everything as JSON."),
-    click.option("--plain", is_flag=True, help="One fact a line, for screen readers and pipes."),
+    click.option(
+        "--csv", metavar="FILE", help='Write a CSV table for spreadsheets; "-" prints it.'
+    ),
+    click.option("--json", "as_json", is_flag=True, help="Print it as JSON."),
+    click.option("--json-file", "json", metavar="FILE", help="Write it as JSON."),
+    click.option("--plain", is_flag=True, help="One fact per line, for screen readers and pipes."),
     journal_dir_option,
 )
 

@@ -24,24 +24,30 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
 @click.command("check", epilog=SAFETY, short_help="Find what would make a list fail in use.")
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="One JSON line a file.")
-@click.option("--sarif", is_flag=True, help="One SARIF 2.1.0 log, for code hosts and editors.")
-@click.option("--strict", is_flag=True, help="Exit code 1 when there are only warnings.")
+@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON per file.")
 @click.option(
-    "--fix", is_flag=True, help="First correct what can be corrected mechanically; comments stay."
+    "--sarif", is_flag=True, help="Print one SARIF 2.1.0 log, for code hosts and editors."
 )
-@click.option("--recogniser", is_flag=True, help="Also look for words it can never report.")
+@click.option("--strict", is_flag=True, help="Exit with code 1 even if there are only warnings.")
+@click.option(
+    "--fix", is_flag=True, help="First fix what can be fixed mechanically; comments stay."
+)
+@click.option(
+    "--recogniser", is_flag=True, help="Also find words this recogniser can never report."
+)
 @click.option(
     "--by-ear",
     is_flag=True,
-    help="Also speak replies with a voice and let the recogniser hear them.",
+    help="Also speak each reply with an installed voice and let the recogniser hear it.",
 )
-@click.option("--notes", is_flag=True, help="Also report what often cannot be changed.")
-@click.option("--rules", is_flag=True, help="Print each rule with its reason and source, and stop.")
+@click.option("--notes", is_flag=True, help="Also report what often cannot be helped.")
+@click.option(
+    "--rules", is_flag=True, help="Print every rule with its reason and source, then stop."
+)
 @click.option(
     "--print-schema",
     type=click.Choice(["checklist", "flight", "overlay"]),
-    help="Print the JSON Schema of a kind of file, for editors, and stop.",
+    help="Print the JSON Schema for one kind of file, for editors, then stop.",
 )
 def command(
     paths: tuple[Path, ...],

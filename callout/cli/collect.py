@@ -15,10 +15,8 @@ _FOLDER = click.Path(path_type=Path)
 
 @click.command("collect", short_help="Load journals into one database for reports and SQL.")
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option(
-    "--into", type=_FOLDER, help="The database file [default: your own, in the data folder]."
-)
-@click.option("--parquet", type=_FOLDER, help="Also write Parquet files, one a month, to FOLDER.")
+@click.option("--into", type=_FOLDER, help="Database file [default: your own, in the data folder].")
+@click.option("--parquet", type=_FOLDER, help="Also write Parquet files to FOLDER, one per month.")
 @click.option("--anew", is_flag=True, help="Rebuild the database instead of updating it.")
 @click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
 def command(

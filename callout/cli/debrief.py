@@ -17,7 +17,7 @@ from callout.core.debrief.shown import shown
 @click.command(epilog=SAFETY, short_help="Debrief a session: what happened, what to do next.")
 @click.argument("session", default="latest")
 @report_options
-@click.option("--speak", is_flag=True, help="Say a short summary aloud as well.")
+@click.option("--speak", is_flag=True, help="Also read a short summary aloud.")
 def command(
     session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | bool | None
 ) -> None:
@@ -65,9 +65,9 @@ def _offer(session: str, journals: Path, person: str) -> None:
         ask_about(offers, own)
     elif offers:
         said = ", ".join(f'{one.offer.challenge}: "{one.offer.words}"' for one in offers)
-        click.echo(shown(f"Meant well, and not taken: {said}.", 2000))
+        click.echo(shown(f"Probably right, but not accepted: {said}.", 2000))
         named = "" if session == "latest" else f" {session}"
-        click.echo(f"Accept it next time? callout wordings accept{named}")
+        click.echo(f"To accept it next time: callout wordings accept{named}")
 
 
 def _print(report: SessionReport, plain: bool) -> None:

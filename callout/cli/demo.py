@@ -12,27 +12,20 @@ from callout.cli._options import glance_options, glance_wish
 from callout.cli._report_options import journal_dir_option
 from callout.cli.main import SAFETY
 
-TITLE = "Recordings play the part of the microphone; all else is as in a session of your own."
-APART = "Its journal is kept apart and counts in no report unless you name it."
+TITLE = "Recordings stand in for the microphone. Everything else is as in your own session."
+APART = "Its journal is kept apart, and no report counts it unless you name it."
 
 
 @click.command(epilog=SAFETY, short_help="Show a whole session on recorded replies.")
-@click.option("--fast", is_flag=True, help="Do not wait: no voice, recordings at full speed.")
-@click.option("--silent", is_flag=True, help="Show the challenges, do not speak them.")
-@click.option("--screen", is_flag=True, help="Draw the large screen of a live session.")
-@click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
+@click.option("--fast", is_flag=True, help="Run at full speed, without the voice.")
+@click.option("--silent", is_flag=True, help="Show the challenges without speaking them.")
+@click.option("--screen", is_flag=True, help="Draw the full screen of a live session.")
 @click.option(
-    "--panel",
-    is_flag=True,
-    help="Answer yourself, and move the switches of a simulated aircraft in a browser.",
-)
-@click.option(
-    "--list",
-    "which",
-    metavar="NAME",
-    default="sandling-two/before-start",
+    "--engine",
+    type=click.Choice(ENGINES),
+    default="embedded",
     show_default=True,
-    help="With --panel: which shipped list.",
+    help="Which recogniser to use.",
 )
 @journal_dir_option
 @glance_options
@@ -41,8 +34,6 @@ def command(
     silent: bool,
     screen: bool,
     engine: str,
-    panel: bool,
-    which: str,
     journal_dir: str | None,
     glance: bool,
     glance_network: bool,
@@ -65,12 +56,6 @@ def command(
     page = glance_wish(glance, glance_network, glance_port, glance_address)
     wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
     folder = journal_folder(journal_dir, settings)
-    if panel:
-        from callout.app.running.panel_demo import run_panel_demo
-
-        own = Wishes(voice=False if silent else None, engine=engine, glance=page)
-        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=_tell)
-        return
     for line in fitted((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
     with glancing(wishes, folder) as shown:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import doctor as sentences
+
 if TYPE_CHECKING:
     from callout.app.shared.findings import MachineFinding, MachineReport
 
@@ -69,7 +71,7 @@ def _line(finding: MachineFinding, width: int) -> str:
 def conclusion(report: MachineReport) -> str:
     """Return what a person can do now, in one sentence."""
     if not report.can_run:
-        return "No session can run until what is missing above is fixed."
+        return sentences.NO_SESSION_CAN_RUN
     replies = "by voice or keyboard" if report.can_hear else "on the keyboard"
     challenges = "read aloud and shown" if report.can_speak else "shown on the screen"
-    return f"A session can run: challenges are {challenges}, you reply {replies}."
+    return sentences.session_can_run(challenges, replies)

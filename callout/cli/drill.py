@@ -29,29 +29,37 @@ _MIXED = "mixed"
 _WAITS = "{} drawn by lot wait until you have flown: later flights then show whether drills help."
 
 
-@click.command(epilog=SAFETY, short_help="Practise what goes wrong, ten minutes a day.")
+@click.command(epilog=SAFETY, short_help="Practise what you get wrong, ten minutes a day.")
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--mode",
     type=click.Choice([_MIXED, *(mode.value for mode in Mode)]),
     default=_MIXED,
     show_default=True,
-    help="Kind of exercise; mixed chooses for each item what suits what goes wrong at it.",
+    help='Kind of exercise; "mixed" picks the kind that fits each item\'s errors.',
 )
 @click.option(
-    "--minutes", type=click.FloatRange(0.5, 120), default=10.0, show_default=True, help="At most."
+    "--minutes",
+    type=click.FloatRange(0.5, 120),
+    default=10.0,
+    show_default=True,
+    help="Longest drill, in minutes.",
 )
-@click.option("--person", default="", metavar="NAME", help="Who practises (else crew.name).")
+@click.option(
+    "--person", default="", metavar="NAME", help="Who is practising (default: crew.name)."
+)
 @click.option(
     "--also",
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Journals from another machine to count as well; may repeat.",
+    help="Folder of journals from another machine to count too; may repeat.",
 )
-@click.option("--show", is_flag=True, help="Show what would be drilled and why, without drilling.")
+@click.option(
+    "--show", is_flag=True, help="Show what the drill would contain and why, without starting it."
+)
 @click.option("--demo", is_flag=True, help="Show a short drill on recorded replies.")
-@click.option("--fast", is_flag=True, help="With --demo: do not wait.")
+@click.option("--fast", is_flag=True, help="With --demo: run at full speed.")
 @common_options
 @glance_options
 def command(
@@ -102,7 +110,7 @@ def command(
     now = datetime.now(UTC)
     picks = picked(practice, pages, now, wish)
     if not practice.reviews:
-        click.echo("No session is kept yet: these are shipped lists, the critical items first.")
+        click.echo("You have no sessions yet, so these are shipped lists, critical items first.")
     if show:
         for line in (*_told(picks), *_learnt(practice)):
             click.echo(shown(line))

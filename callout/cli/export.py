@@ -13,14 +13,16 @@ from callout.outlet import save_text
 _FILE = click.Path(path_type=Path)
 
 
-@click.command("export", epilog=SAFETY, short_help="Lists as Markdown, CSV or printable cards.")
+@click.command(
+    "export", epilog=SAFETY, short_help="Export lists as Markdown, CSV or printable cards."
+)
 @click.argument("paths", nargs=-1, required=True, type=_FILE)
 @click.option("--to", "target", type=_FILE, help="File to write: .md, .csv, .html or .pdf.")
 @click.option(
     "--format",
     "wanted",
     type=click.Choice(["md", "csv", "html", "pdf"]),
-    help="Format [default: by the ending of the file, else md].",
+    help="Format [default: from the file's ending, or md].",
 )
 @click.option(
     "--size",
@@ -29,7 +31,7 @@ _FILE = click.Path(path_type=Path)
     show_default=True,
     help="Size of a card: half an A4, or half a Letter sheet for a knee-board.",
 )
-@click.option("--fold", is_flag=True, help="Two cards on a sheet, with marks where it is folded.")
+@click.option("--fold", is_flag=True, help="Two cards per sheet, with fold marks.")
 @click.option("--overlay", "overlays", multiple=True, type=_FILE, help="Operator overlay.")
 @click.option("--flight", "flight_file", type=_FILE, help="Flight data for the values.")
 def command(

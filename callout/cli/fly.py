@@ -12,23 +12,27 @@ from callout.cli._options import session_options, warn, wishes
 from callout.cli.main import SAFETY
 
 
-@click.command(epilog=SAFETY, short_help="Run the lists of a whole flight, as you call for them.")
+@click.command(epilog=SAFETY, short_help="Run the lists of a whole flight as you call for them.")
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--flight", metavar="FILE", help="Flight data; else flight.yaml in the folder.")
+@click.option("--flight", metavar="FILE", help="Flight data [default: flight.yaml in the folder].")
 @click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")
 @click.option("--first", metavar="LIST", default="", help="Begin the flight with this list.")
 @click.option(
     "--take-over",
     metavar="CONDITION",
     default="",
-    help='Take the aircraft over as stated ("powered, fuelled"); nothing done before counts.',
+    help='Take over the aircraft as it stands ("powered, fuelled"); nothing done before counts.',
 )
 @click.option(
     "--spring-memory",
     is_flag=True,
-    help="Spring memory items between lists, by lot; otherwise only when you ask for them.",
+    help="Ask for memory items between lists at random; otherwise only when you ask for them.",
 )
-@click.option("--seed", type=click.IntRange(min=0), help="With it: the lot, to have it again.")
+@click.option(
+    "--seed",
+    type=click.IntRange(min=0),
+    help="With --spring-memory: number that repeats the same choices.",
+)
 @session_options
 def command(
     folder: Path,

@@ -20,22 +20,24 @@ from callout.errors import CalloutError
 _DAY = click.DateTime(formats=["%Y-%m-%d"])
 _LONGEST = 5_000
 """Characters of a line; paths must stay whole."""
-_WRITTEN = "as UTF-8 or with JSON's escapes, in any case and spacing, names of files included"
+_WRITTEN = "as UTF-8 or with JSON escapes, in any case and spacing, file names included"
 _NOT_SEARCHED = (
-    "Not searched: other encodings, a name's parts or another order of them, packed archives, "
-    "recognisers' models, the settings file beyond its table crew."
+    "Not searched: other encodings, parts of a name or another order of them, packed "
+    "archives, recogniser models, settings other than the crew table."
 )
 _MOST = 20
 """Lines of one kind that are shown."""
 
 
-@click.command(short_help="Remove a person's or a period's sessions, and prove it.")
-@click.option("--person", default="", metavar="NAME", help="The crew name the sessions have.")
-@click.option("--from", "first", type=_DAY, metavar="DATE", help="First day, like 2026-03-01.")
-@click.option("--to", "last", type=_DAY, metavar="DATE", help="Last day, included.")
-@click.option("--shared", is_flag=True, help="Also sessions flown together with somebody else.")
-@click.option("--dry-run", is_flag=True, help="Show what would be removed, without removing it.")
-@click.option("--yes", is_flag=True, help="Do not ask.")
+@click.command(
+    short_help="Delete the sessions of a person or period, and check that nothing is left."
+)
+@click.option("--person", default="", metavar="NAME", help="Crew name of the sessions.")
+@click.option("--since", "first", type=_DAY, metavar="DATE", help="First day, such as 2026-03-01.")
+@click.option("--until", "last", type=_DAY, metavar="DATE", help="Last day (included).")
+@click.option("--shared", is_flag=True, help="Also sessions flown with somebody else.")
+@click.option("--dry-run", is_flag=True, help="Show what would be deleted, without deleting it.")
+@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 @journal_dir_option
 def command(
     person: str,
@@ -62,10 +64,10 @@ def command(
     if dry_run:
         return
     if (plan.files or named) and not yes:
-        click.confirm("Remove this for good?", abort=True)
+        click.confirm("Delete this for good?", abort=True)
     done = carry_out(plan)
     if named and not take_out_crew_name(settings, person):
-        done.failed.append((settings, "take the name out of its table crew yourself"))
+        done.failed.append((settings, "remove the name from its crew table yourself"))
     for line in _after(plan, done):
         click.echo(shown(line, _LONGEST))
     if not done.proven:
@@ -74,10 +76,12 @@ def command(
 
 def _wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
     if not person.strip() and not first and not last:
-        hint = "callout forget --person NAME, or --from 2026-03-01 --to 2026-03-31, or both"
+        hint = "callout forget --person NAME, or --since 2026-03-01 --until 2026-03-31, or both"
         raise CalloutError("Name a person or the days to forget.", hint)
     if first and last and last < first:
-        raise CalloutError("The last day comes before the first.", "Give them as --from and --to.")
+        raise CalloutError(
+            "The last day comes before the first.", "Give them as --since and --until."
+        )
     since = first.astimezone() if first else None
     until = (last + timedelta(days=1)).astimezone() if last else None
     return Wish(person.strip(), since, until, shared)
@@ -85,38 +89,41 @@ def _wish(person: str, first: datetime | None, last: datetime | None, shared: bo
 
 def _before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
     if plan.files:
-        yield f"To be removed: {_counts(plan.files)}."
+        yield f"To be deleted: {_counts(plan.files)}."
         yield from _some([str(path) for path in plan.files])
     else:
-        yield "No file is to be removed."
+        yield "There is no file to delete."
     if settings:
-        yield f"The name is also taken out of {settings}."
+        yield f"The name is also removed from {settings}."
     if plan.wish.person and plan.unnamed:
-        yield f"{plan.unnamed} journals name nobody; remove those by date: --from, --to."
+        yield f"{plan.unnamed} journals name nobody. Delete those by date: --since, --until."
     if plan.shared:
-        yield f"Kept, because somebody else flew them too: {len(plan.shared)} (also: --shared)."
+        yield (
+            "Kept, because somebody else flew them too: "
+            f"{len(plan.shared)} (to include them: --shared)."
+        )
         yield from _some(sorted(plan.shared))
 
 
 def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield f"Removed: {_counts(done.removed)}."
     if done.emptied:
-        yield f"Sign-offs of which only the hashes are left: {done.emptied}."
+        yield f"Sign-offs reduced to their hashes: {done.emptied}."
     if done.failed:
-        yield "Could not be removed:"
+        yield "Could not be deleted:"
         yield from (f"  {path}: {why}" for path, why in done.failed)
     left = done.left
     sought = ([f'"{plan.wish.person}"'] if plan.wish.person else []) + [
         f"{len(plan.sessions)} session names"
     ]
     where = " and ".join(str(root) for root in plan.places.roots)
-    yield f"Read through {left.files} files in {where} for {' and '.join(sought)}, {_WRITTEN}:"
+    yield f"Searched {left.files} files in {where} for {' and '.join(sought)}, {_WRITTEN}:"
     yield from _some([f"{t.path}{_line(t.line)}: {t.words}" for t in left.traces])
-    yield from (f"  {path}: cannot be read, so not proven" for path in left.unread)
+    yield from (f"  {path}: cannot be read, so not checked" for path in left.unread)
     if not left.traces and not left.unread:
-        yield "none is left that is written so."
+        yield "nothing is left in that form."
     yield _NOT_SEARCHED
-    yield "Exports, copies and backups made elsewhere are not reached by this."
+    yield "This does not reach exports, copies or backups made elsewhere."
 
 
 def _line(line: int | None) -> str:

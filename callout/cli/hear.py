@@ -12,13 +12,23 @@ from callout.app.listening.engines import ENGINES
 from callout.app.listening.recordings import RecordingDecided
 
 
-@click.command("hear", short_help="Show what a session would have made of a recording.")
+@click.command("hear", short_help="Show what a session would make of a recording.")
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--expect", multiple=True, required=True, help="An accepted reply; may repeat.")
-@click.option("--against", multiple=True, help='Wrong replies to tell it from, as "off|up".')
-@click.option("--voice", multiple=True, metavar="NAME", help="Whose enrolled voice it is.")
-@click.option("--engine", type=click.Choice(ENGINES), default="auto", show_default=True)
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON line a file.")
+@click.option(
+    "--against", multiple=True, help='Wrong replies to tell apart from it, such as "off|up".'
+)
+@click.option(
+    "--enrolled", "voice", multiple=True, metavar="NAME", help="Enrolled voice of the speaker."
+)
+@click.option(
+    "--engine",
+    type=click.Choice(ENGINES),
+    default="auto",
+    show_default=True,
+    help="Which recogniser to use.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON per file.")
 def command(
     files: tuple[Path, ...],
     expect: tuple[str, ...],

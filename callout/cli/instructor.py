@@ -20,7 +20,7 @@ _REGISTER = click.option(
     "--register",
     type=_FOLDER,
     metavar="FILE",
-    help="The register of sign-offs; else that in the folder of your journals.",
+    help="Register of sign-offs [default: the one in your journal folder].",
 )
 
 
@@ -56,10 +56,16 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
 
 @command.command(epilog=SAFETY, short_help="Copy journals without names and remarks.")
 @click.argument("folders", nargs=-1, required=True, type=_FOLDER)
-@click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help="A new folder.")
-@click.option("--salt", type=_FOLDER, metavar="FILE", help="The secret behind the pseudonyms.")
+@click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help="New folder to write to.")
 @click.option(
-    "--name", "names", multiple=True, help="Another person to remove from all texts; may repeat."
+    "--salt", type=_FOLDER, metavar="FILE", help="File with the secret behind the pseudonyms."
+)
+@click.option(
+    "--remove-name",
+    "names",
+    metavar="NAME",
+    multiple=True,
+    help="Another name to remove from all text; may repeat.",
 )
 def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
     """Write the journals in FOLDERS anew without names, remarks and free reasons.
@@ -75,23 +81,27 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
     for problem in found.problems:
         click.echo(f"callout: {problem}", err=True)
     click.echo(f"{found.journals} journals of {found.trainees} people are in {to}.")
-    click.echo(f"Keep the secret {place} to yourself: with it a name can be tried.")
-    click.echo("Dates and times are as they were. Read a few journals before you hand them on.")
+    click.echo(
+        f"Keep the secret {place} to yourself: with it, others can test "
+        "whether a pseudonym is a given name."
+    )
+    click.echo("Dates and times are unchanged. Read a few journals before you hand them on.")
     if found.problems:
         sys.exit(1)
 
 
 @command.command(epilog=SAFETY, short_help="Sign off finished sessions.")
 @click.argument("journals", nargs=-1, required=True, type=_FOLDER)
-@click.option("--by", "instructor", required=True, metavar="NAME", help="Who signs.")
-@click.option("--trainee", required=True, metavar="NAME", help="Whose sessions they are.")
+@click.option("--by", "instructor", required=True, metavar="NAME", help="Who signs off.")
+@click.option("--trainee", required=True, metavar="NAME", help="Trainee whose sessions these are.")
 @click.option(
     "--result",
     type=click.Choice([result.value for result in Result]),
     default=Result.SATISFACTORY.value,
     show_default=True,
+    help="The instructor's conclusion.",
 )
-@click.option("--remark", default="", metavar="TEXT")
+@click.option("--remark", default="", metavar="TEXT", help="Remark to keep with the sign-off.")
 @_REGISTER
 @journal_dir_option
 def sign(
@@ -117,14 +127,18 @@ def sign(
     count = f"{len(journals)} session{'s' if len(journals) > 1 else ''}"
     click.echo(f"Sign-off {record.seq}: {count} of {trainee}, {result}, by {instructor}.")
     click.echo(f"Hash: {record.hash}")
-    click.echo("Note the hash elsewhere: `callout instructor verify --last HASH` then also shows")
-    click.echo("whether sign-offs were taken off the end, or all of them made anew.")
+    click.echo(
+        "Write the hash down elsewhere: `callout instructor verify --last HASH` then also shows"
+    )
+    click.echo("whether sign-offs were removed from the end, or all of them remade.")
     click.echo(f"Register: {place}")
 
 
-@command.command(epilog=SAFETY, short_help="Check that nothing was changed since it was signed.")
+@command.command(epilog=SAFETY, short_help="Check that nothing has changed since it was signed.")
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--last", default="", metavar="HASH", help="Hash of a sign-off, as noted elsewhere.")
+@click.option(
+    "--last", default="", metavar="HASH", help="Hash of a sign-off that you wrote down elsewhere."
+)
 @_REGISTER
 @journal_dir_option
 def verify(
@@ -152,14 +166,14 @@ def verify(
         sys.exit(1)
     click.echo("Nothing was changed.")
     if not last:
-        click.echo("Whether sign-offs are missing at the end shows only with --last HASH.")
+        click.echo("Only --last HASH can show whether sign-offs are missing at the end.")
 
 
-@command.command(epilog=SAFETY, short_help="List the sign-offs there are.")
+@command.command(epilog=SAFETY, short_help="List the sign-offs.")
 @_REGISTER
 @journal_dir_option
 def signed(register: Path | None, journal_dir: str | None) -> None:
-    """List the sign-offs there are."""
+    """List the sign-offs."""
     from callout.app.reports.signing import register_in
     from callout.journal.register import read_register
     from callout.terminal.comparison import sign_off_line
@@ -171,4 +185,4 @@ def signed(register: Path | None, journal_dir: str | None) -> None:
     for bad in found.bad:
         click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
     if not found.records:
-        click.echo(f"No sign-off is kept in {place}.")
+        click.echo(f"There are no sign-offs in {place}.")

@@ -20,10 +20,12 @@ from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest
 from callout.terminal.report import report_lines
 
 
-@click.command(short_help="List the sessions kept, or sum one up.")
+@click.command(short_help="List your sessions, or summarise one.")
 @click.argument("journal", required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
-@click.option("--last", default=20, show_default=True, help="How many to list; 0 for all.")
+@click.option(
+    "--rows", "last", default=20, show_default=True, help="How many to list; 0 lists all."
+)
 @click.option(
     "--repair",
     is_flag=True,
@@ -62,7 +64,7 @@ def _list(folder: Path, last: int, as_json: bool) -> None:
         for part in info.lists() if isinstance(info, FlightInfo) else ():
             _tell(part, "  ", as_json)
     if not found and not as_json:
-        click.echo(f"No session is kept in {folder} yet.")
+        click.echo(f"There are no sessions in {folder} yet.")
 
 
 def _tell(info: Info | JournalDamaged, indent: str, as_json: bool) -> None:
@@ -80,7 +82,7 @@ def _show(info: Info, as_json: bool) -> None:
         click.echo(line)
     if info.lost:
         gone = counted(info.lost, "record")
-        click.echo(f"  {gone} could not be kept when this journal was repaired.")
+        click.echo(f"{gone} could not be saved when this journal was repaired.")
 
 
 def _line(info: Info) -> str:

@@ -12,25 +12,29 @@ from callout.app.list_files.typed_replies import TypedQuestion, json_line, judge
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
 @click.argument("reply", required=False)
 @click.option("--expect", multiple=True, help="An accepted reply; repeat for several.")
-@click.option("--against", multiple=True, help='Replies that would be wrong, as "off|up".')
+@click.option("--against", multiple=True, help='Replies that would be wrong, such as "off|up".')
 @click.option(
-    "--wrong", multiple=True, help='A reply known to be wrong, as "flaps 15" or "flaps 15: why".'
+    "--wrong",
+    multiple=True,
+    help='A reply known to be wrong, such as "flaps 15" or "flaps 15: why".',
 )
-@click.option("--challenge", default="", help="The challenge as spoken; its words may be echoed.")
+@click.option(
+    "--challenge", default="", help="The challenge as spoken; the reply may echo its words."
+)
 @click.option("--actual-status", is_flag=True, help='A bare "checked" or "set" is not enough.')
 @click.option(
     "--as-required", is_flag=True, help='"As required" may lead, with the state after it.'
 )
 @click.option("--previous", multiple=True, help="An accepted reply of the item before.")
 @click.option("--following", multiple=True, help="An accepted reply of the item after.")
-@click.option("--other-unit", multiple=True, help='A unit that will do as well, as "inHg".')
+@click.option("--other-unit", multiple=True, help='Another unit that will do, such as "inHg".')
 @click.option(
     "--batch",
     type=click.Path(path_type=Path),
-    help="A file of JSON lines to judge; - reads standard input.",
+    help='File of JSON lines to judge; "-" reads standard input.',
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON line.")
-@click.option("--why", is_flag=True, help="Say which words and which rule decided.")
+@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
+@click.option("--why", is_flag=True, help="Show which words and which rule decided.")
 def command(
     reply: str | None,
     batch: Path | None,
@@ -51,7 +55,7 @@ def command(
     the other options may stand in it under the same names. One JSON line is printed for each.
     """
     if (batch is None) == (reply is None):
-        raise click.UsageError("give a REPLY to judge, or --batch FILE, one of the two")
+        raise click.UsageError("give either a REPLY to judge or --batch FILE")
     if batch is not None:
         for question in questions_in(batch):
             click.echo(json_line(question, why))

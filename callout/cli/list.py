@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from callout.core.model.checklist import Checklist
 
 
-@click.command("list", epilog=SAFETY, short_help="Find the checklists in a folder.")
+@click.command("list", epilog=SAFETY, short_help="List the checklists in a folder.")
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--phase",
@@ -46,7 +46,7 @@ def command(folder: Path | None, phase: str | None) -> None:
     click.echo(SAFETY)
     for file in found:
         if file.error is not None:
-            click.echo(f"left out: {file.error.message}", err=True)
+            click.echo(f"skipped: {file.error.message}", err=True)
 
 
 def _width() -> int | None:

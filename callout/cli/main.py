@@ -58,12 +58,12 @@ class _LazyGroup(click.Group):
 _HELP = {"help_option_names": ["-h", "--help"]}
 _STARTS = (
     ("See it work: a demonstration that needs no microphone", "demo", "", ""),
-    ("Check this machine: what is there, what is missing", "doctor", "", ""),
-    ("Try the microphone and the room", "mic", "", ""),
+    ("Check this machine and show what is missing", "doctor", "", ""),
+    ("Test the microphone and the room", "mic", "", ""),
     ("Run one checklist", "run", "Which list, by name or file", "before-start"),
     ("Run the lists of a whole flight", "fly", "Which aircraft, by name or folder", "sandling-two"),
     ("Continue an interrupted session", "resume", "", ""),
-    ("Practise what goes wrong", "drill", "", ""),
+    ("Practise what you get wrong", "drill", "", ""),
     ("Debrief the last session", "debrief", "", ""),
 )
 """What one may start with: words, command, question for its argument, usual answer."""
@@ -71,7 +71,7 @@ _STARTS = (
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
 @click.version_option(__version__, prog_name="callout")
-@click.option("--debug", is_flag=True, help="Show the full traceback of an error.")
+@click.option("--debug", is_flag=True, help="Show the full traceback if there is an error.")
 @click.pass_context
 def app(ctx: click.Context, debug: bool) -> None:
     """A second crew member that reads your checklist aloud and listens to your replies."""

@@ -18,16 +18,26 @@ if TYPE_CHECKING:
     from callout.hearing.voices import Voice
 
 
-@click.command("mic", epilog=SAFETY, short_help="Try the microphone and the room; enrol a voice.")
-@click.option("--microphone", metavar="NAME", default="", help="Which one; else you are asked.")
-@click.option("--save", is_flag=True, help="Keep the microphone, and an enrolled voice, as yours.")
-@click.option("--enrol", metavar="NAME", help="Say common words, so that your own voice is known.")
-@click.option("--takes", default=3, show_default=True, type=click.IntRange(1, 5), help="Of a word.")
+@click.command("mic", epilog=SAFETY, short_help="Test the microphone and the room; enrol a voice.")
+@click.option(
+    "--microphone", metavar="NAME", default="", help="Which microphone (otherwise you are asked)."
+)
+@click.option(
+    "--save",
+    is_flag=True,
+    help="Save this microphone, and a newly enrolled voice, in your settings.",
+)
+@click.option(
+    "--enrol", metavar="NAME", help="Enrol a voice: you say common words and it is learnt."
+)
+@click.option(
+    "--takes", default=3, show_default=True, type=click.IntRange(1, 5), help="Takes of each word."
+)
 @click.option(
     "--keep-recordings",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help="Keep the enrolled words as sound too; else only features are kept.",
+    help="Also keep the enrolled words as sound; otherwise only features are kept.",
 )
 @click.option("--voices", is_flag=True, help="List the enrolled voices.")
 @click.option("--forget", metavar="NAME", help="Delete an enrolled voice.")
@@ -36,9 +46,9 @@ if TYPE_CHECKING:
     metavar="WAV",
     multiple=True,
     type=click.Path(path_type=Path),
-    help="Recording, or folder of them, in the place of the microphone; may repeat.",
+    help="Recording, or folder of recordings, to use in place of the microphone; may repeat.",
 )
-@click.option("--plain", is_flag=True, help="One line an event, no moving meter.")
+@click.option("--plain", is_flag=True, help="One line per event, without the moving meter.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object at the end.")
 def command(
     microphone: str,
@@ -104,10 +114,10 @@ def _no_contradiction(
     from callout.errors import CalloutError
 
     if keep and enrol is None:
-        raise CalloutError("--keep-recordings keeps what is enrolled.", "Add: --enrol NAME")
+        raise CalloutError("--keep-recordings only applies to enrolling.", "Add: --enrol NAME")
     if save and replies and enrol is None:
         raise CalloutError(
-            "--save keeps the microphone, and with --replies there is none.", "Leave one out."
+            "--save saves a microphone, and --replies uses none.", "Use one or the other."
         )
 
 
@@ -136,11 +146,11 @@ def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None
         row = _row(voice) | {"file": str(path)}
         click.echo(json.dumps(row, indent=2, ensure_ascii=False))
         return
-    click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words are known now.")
-    click.echo(f"Kept as features in {path}")
+    click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words.")
+    click.echo(f"Saved as features in {path}")
     click.echo(f'Delete it with: callout mic --forget "{voice.name}"')
     if not saved:
-        click.echo("Not used yet. To use it, put this line under [hearing] in")
+        click.echo("Not used yet. To use it, add this line under [hearing] in")
         click.echo(f"{settings_path()}:")
         click.echo(f'    voice = "{voice.name}"')
 
@@ -172,7 +182,7 @@ def _forget(name: str) -> None:
     click.echo(f"The voice of {name} is forgotten.")
     if names_crew(settings_path(), name):
         click.echo(f"{settings_path()} still names {name}.")
-        click.echo("Where that is the voice of a session, take the line out, or none will start.")
+        click.echo("If a session uses that voice, remove the line, or no session will start.")
 
 
 def _tell(tried: TriedRoom, plain: bool, as_json: bool) -> None:

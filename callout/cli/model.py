@@ -14,11 +14,15 @@ _NAME = click.option(
     "--name", default="", help="Name for the model (default: its publisher's name)."
 )
 _LANGUAGE = click.option(
-    "--language", default="", help="Its language, such as en-us, if the name does not show it."
+    "--language", default="", help="Language, such as en-us, if the name does not show it."
 )
-_REPLACE = click.option("--replace", is_flag=True, help="Replace an installed model of that name.")
+_REPLACE = click.option(
+    "--replace", is_flag=True, help="Replace an installed model with that name."
+)
 _TRIAL = click.option(
-    "--trial/--no-trial", default=True, help="Load it once in a process of its own (default)."
+    "--trial/--no-trial",
+    default=True,
+    help="Load it once in a separate process to test it (default).",
 )
 
 
@@ -32,7 +36,7 @@ def command() -> None:
 
 
 @command.command("list")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object for each model.")
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON object per model.")
 def list_(as_json: bool) -> None:
     """Show the models on this machine, where they are and whether they can be used."""
     from callout.app.models.installed_models import installed_models, preferred_model
@@ -89,7 +93,7 @@ def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial:
 @command.command()
 @click.argument("url")
 @click.option(
-    "--sha256", default="", help="The checksum its publisher gives; refused if it differs."
+    "--sha256", default="", help="Checksum from the publisher; a file that differs is refused."
 )
 @_NAME
 @_LANGUAGE
@@ -120,7 +124,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
 
 @command.command()
 @click.argument("name")
-@click.option("--yes", is_flag=True, help="Do not ask.")
+@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
 def remove(name: str, yes: bool) -> None:
     """Delete an installed model."""
     from callout.app.models.installed_models import find_model, remove_model
@@ -143,4 +147,4 @@ def _install(source: Path, options: InstallOptions) -> None:
 
 
 def _say_trial() -> None:
-    click.echo("Loading it once, to see whether it works; a large model takes minutes ...")
+    click.echo("Loading it once to see whether it works; a large model takes minutes ...")

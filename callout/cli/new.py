@@ -18,19 +18,23 @@ if TYPE_CHECKING:
     from callout.core.formats.drafts import Draft, DraftItem
 
 
-@click.command("new", epilog=SAFETY, short_help="Make a list from a text, a table, or questions.")
+@click.command(
+    "new", epilog=SAFETY, short_help="Make a list from text, a table, or your answers to questions."
+)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--from",
     "source",
     type=click.Path(path_type=Path),
-    help="Text, Markdown, CSV or spreadsheet to read; without it you are asked.",
+    help="Text, Markdown, CSV or spreadsheet to read (otherwise you are asked).",
 )
 @click.option("--title", help="Name of the list.")
 @click.option("--phase", type=click.Choice([p.value for p in Phase]), help="Phase of flight.")
-@click.option("--method", type=click.Choice([m.value for m in Method]), help="How it is worked.")
+@click.option(
+    "--method", type=click.Choice([m.value for m in Method]), help="Method of working the list."
+)
 @click.option("--no-comments", is_flag=True, help="Leave out the comments that teach the format.")
-@click.option("--force", is_flag=True, help="Replace FILE if it is there.")
+@click.option("--replace", "force", is_flag=True, help="Replace FILE if it exists.")
 def command(
     file: Path,
     source: Path | None,
@@ -50,7 +54,7 @@ def command(
     from callout.core.formats.draft_yaml import yaml_of
 
     if file.exists() and not force:
-        hint = "Choose another name, or give --force."
+        hint = "Choose another name, or use --replace."
         raise ChecklistInvalid(f"{file} is already there.", hint)
     draft = draft_from_file(source) if source else _interview(title, phase)
     draft = replace(
@@ -79,7 +83,9 @@ def _write(file: Path, text: str, count: int) -> None:
 def _interview(title: str | None, phase: str | None) -> Draft:
     from callout.core.formats.drafts import Draft, DraftSection, phase_of
 
-    click.echo("A new list. An empty answer ends it; Ctrl-C leaves without writing.\n")
+    click.echo(
+        "A new list. An empty answer finishes it; Ctrl-C leaves without writing anything.\\n"
+    )
     name = title or click.prompt("Name of the list", type=str).strip()
     usual = phase or phase_of(name).value
     chosen = phase or click.prompt(
@@ -101,7 +107,7 @@ def _ask_item(number: int) -> DraftItem | None:
     challenge = click.prompt(f"{number}. Challenge", default="", show_default=False).strip()
     if not challenge:
         return None
-    right = click.prompt("   Reply when it is right (a / b for two ways)").strip()
-    wrong = click.prompt("   Wrong reply to name", default="", show_default=False).strip()
+    right = click.prompt("   Right reply (a / b for two wordings)").strip()
+    wrong = click.prompt("   Wrong reply to name (if any)", default="", show_default=False).strip()
     critical = click.confirm("   Critical", default=False)
     return DraftItem(challenge, alternatives(right), alternatives(wrong), critical)

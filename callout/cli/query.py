@@ -17,24 +17,35 @@ PARTS = (
 _FORMATS = ("table", "csv", "json")
 
 
-@click.command("query", epilog=SAFETY, short_help="Ask a collection of journals with SQL.")
+@click.command("query", epilog=SAFETY, short_help="Query a collection of journals with SQL.")
 @click.argument("sql", required=False)
 @click.option(
     "--on",
     "target",
     type=click.Path(path_type=Path),
-    help="Database of `callout collect`, or a folder of its Parquet files [default: your own].",
+    help="Database from `callout collect`, or a folder of its Parquet files [default: your own].",
 )
-@click.option("--report", is_flag=True, help="Print the standard report instead.")
+@click.option("--report", is_flag=True, help="Print the standard report.")
 @click.option(
-    "--part", "parts", multiple=True, type=click.Choice(PARTS), help="A part of it; may repeat."
+    "--part",
+    "parts",
+    multiple=True,
+    type=click.Choice(PARTS),
+    help="Only this part of the report; may repeat.",
 )
-@click.option("--columns", is_flag=True, help="Say which tables and columns there are, and stop.")
-@click.option("--sql-of", type=click.Choice(PARTS), help="Print the SQL of a part, and stop.")
+@click.option("--columns", is_flag=True, help="List the tables and columns, then stop.")
+@click.option("--sql-of", type=click.Choice(PARTS), help="Print the SQL of one part, then stop.")
 @click.option(
-    "--format", "form", type=click.Choice(_FORMATS), default="table", show_default=True, help="How."
+    "--format",
+    "form",
+    type=click.Choice(_FORMATS),
+    default="table",
+    show_default=True,
+    help="Output format.",
 )
-@click.option("--rows", type=click.IntRange(0), help="Most rows [default: 40 in a table; 0: all].")
+@click.option(
+    "--rows", type=click.IntRange(0), help="Most rows to show [default: 40 in a table; 0: all]."
+)
 @click.option("--memory", default="1GB", show_default=True, help="Memory limit.")
 @click.option(
     "--seconds",
@@ -48,7 +59,9 @@ _FORMATS = ("table", "csv", "json")
     type=click.IntRange(1, 64),
     help="Number of processes for the report (needs Parquet files).",
 )
-@click.option("--scheduler", default="", help="Address of a running Dask scheduler for that.")
+@click.option(
+    "--scheduler", default="", help="Address of a running Dask scheduler for those processes."
+)
 def command(
     sql: str | None,
     target: Path | None,

@@ -15,13 +15,13 @@ _LONGEST = 5_000
 """Characters of a line; what was said is kept word for word."""
 
 
-@click.command(short_help="Retell a session from its journal.")
+@click.command(short_help="Replay a session from its journal.")
 @click.argument("journal")
 def command(journal: str) -> None:
     """Tell the session kept in JOURNAL again, one line an event, with times in UTC."""
     found = read_journal(Path(journal))
     if not found.records:
-        raise JournalDamaged(f"The journal {journal} is empty.", "Nothing had been recorded yet.")
+        raise JournalDamaged(f"The journal {journal} is empty.", "Nothing was recorded.")
     for line in told(found.records):
         click.echo(shown(line, _LONGEST))
     if found.torn:

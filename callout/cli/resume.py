@@ -1,4 +1,4 @@
-"""``callout resume``: go on where a session was broken off."""
+"""``callout resume``: go on where a session was interrupted."""
 
 from __future__ import annotations
 

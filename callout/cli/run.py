@@ -18,12 +18,16 @@ from callout.cli._options import session_options, warn, wishes
 from callout.cli.main import SAFETY
 
 
-@click.command(epilog=SAFETY, short_help="Run a list: hear each challenge, give your reply.")
+@click.command(epilog=SAFETY, short_help="Run a list: hear each challenge and reply to it.")
 @click.argument("checklist")
-@click.option("--flight", metavar="FILE", help="Flight data; else flight.yaml beside the list.")
+@click.option(
+    "--flight", metavar="FILE", help="Flight data [default: flight.yaml beside the list]."
+)
 @click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")
 @click.option(
-    "--take-over", is_flag=True, help="From another crew: nothing done before counts, all is asked."
+    "--take-over",
+    is_flag=True,
+    help="Take over from another crew: nothing done before counts, and everything is asked.",
 )
 @session_options
 def command(

@@ -28,7 +28,7 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
     from callout.app.shared.settings_file import save_setting, value_of
 
     if key is not None and value is not None:
-        click.echo(f"{key} is changed in {save_setting(key, value_of(key, value))}.")
+        click.echo(f"{key} changed in {save_setting(key, value_of(key, value))}.")
         return
     if key is not None:
         value_of(key, "")  # says what is meant if there is no such key

@@ -29,7 +29,7 @@ _FILE = click.Path(path_type=Path)
     help="Flight data for the values [default: flight.yaml in the list's folder].",
 )
 @click.option("--origins", is_flag=True, help="Show the file and line of every item.")
-@click.option("--plain", is_flag=True, help="Plain lines even on a terminal.")
+@click.option("--plain", is_flag=True, help="Plain lines, even on a terminal.")
 def command(
     file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
 ) -> None:

@@ -16,19 +16,21 @@ from callout.core.debrief.trends import Trends
 _DAY = click.DateTime(["%Y-%m-%d"])
 
 
-@click.command(epilog=SAFETY, short_help="Many sessions together: what stands out, what changes.")
+@click.command(
+    epilog=SAFETY, short_help="Look at many sessions together: what stands out and what changes."
+)
 @report_options
 @click.option("--person", help="Only sessions of this crew name.")
 @click.option("--aircraft", default="", help="Only aircraft with this in their name.")
 @click.option("--list", "list_id", default="", help="Only this list, by its id.")
 @click.option("--phase", default="", help="Only this phase of flight.")
-@click.option("--since", type=_DAY, help="First day that counts (UTC).")
-@click.option("--until", type=_DAY, help="Last day that counts (UTC).")
+@click.option("--since", type=_DAY, help="First day to count (UTC).")
+@click.option("--until", type=_DAY, help="Last day to count (UTC).")
 @click.option(
     "--compare",
     multiple=True,
     metavar="NAME",
-    help="Set phases, lists or items (LIST/ITEM) against each other; give it twice or more.",
+    help="Compare phases, lists or items (LIST/ITEM); give it at least twice.",
 )
 def command(
     plain: bool,
@@ -57,7 +59,7 @@ def command(
     )
 
     if len(compare) == 1:
-        raise click.UsageError("--compare needs two names or more.")
+        raise click.UsageError("--compare needs at least two names.")
     last = until + timedelta(days=1) if until else None
     choice = SessionChoice(person, aircraft, list_id, phase, _utc(since), _utc(last))
     settings = load_settings()

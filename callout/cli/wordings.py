@@ -18,10 +18,14 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown
 from callout.errors import CalloutError
 
-_PERSON = click.option("--person", default="", metavar="NAME", help="Whose (else crew.name).")
+_PERSON = click.option(
+    "--person", default="", metavar="NAME", help="Whose wordings (default: crew.name)."
+)
 
 
-@click.group("wordings", epilog=SAFETY, short_help="Accept your own wording of a reply, or revoke.")
+@click.group(
+    "wordings", epilog=SAFETY, short_help="Accept your own wording of a reply, or revoke it."
+)
 def command() -> None:
     """Accept your own wording of a reply from now on, see what was accepted, and revoke it.
 
@@ -30,7 +34,9 @@ def command() -> None:
     """
 
 
-@command.command(epilog=SAFETY, short_help="Go through the replies of a session not taken.")
+@command.command(
+    epilog=SAFETY, short_help="Go through the replies of a session that were not accepted."
+)
 @click.argument("session", default="latest")
 @_PERSON
 @journal_dir_option
@@ -43,7 +49,7 @@ def accept(session: str, person: str, journal_dir: str | None) -> None:
     own, journals = _own(person, journal_dir)
     offers = offers_in(session, journals, own)
     if not offers:
-        click.echo("Nothing to accept: no reply was meant well and not taken.")
+        click.echo("Nothing to accept: every reply that seemed right was accepted.")
     ask_about(offers, own)
 
 
@@ -69,7 +75,10 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
         raise CalloutError(f'{plan.title} has no item "{item}".', f"Its items: {names}.")
     found, words = plan.items[at], " ".join(reply.split()).lower()
     if found.leads or not found.expectation.accepted:
-        fault = f'"{found.challenge}" takes no other wording: it leads on, or is not due now.'
+        fault = (
+            f'"{found.challenge}" takes no other wording: the list branches '
+            "there, or the item does not apply now."
+        )
         raise CalloutError(fault, "Add it to the list itself.")
     refused = why_not(words, found.expectation, default_tables())
     if refused:
@@ -83,7 +92,7 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
 
 
 @command.command("list", epilog=SAFETY, short_help="Show what is accepted.")
-@click.option("--log", is_flag=True, help="Everything that was accepted, declined and revoked.")
+@click.option("--log", is_flag=True, help="Also show what was declined and revoked.")
 @_PERSON
 @journal_dir_option
 def show(log: bool, person: str, journal_dir: str | None) -> None:
@@ -103,7 +112,7 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
         click.echo("No wording of your own is accepted yet.")
 
 
-@command.command(epilog=SAFETY, short_help="Accept a wording no longer.")
+@command.command(epilog=SAFETY, short_help="Stop accepting a wording.")
 @click.argument("numbers", nargs=-1, required=True, type=click.IntRange(min=1))
 @_PERSON
 @journal_dir_option
@@ -150,13 +159,13 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
         words, item = one.offer.words, one.offer.challenge
         click.echo(shown(f'{one.title}, {item}: you said "{words}", then "{one.offer.right}".'))
         if not one.offer.sure:
-            click.echo("  This is what was heard, for certain or not: check the words.")
+            click.echo("  This is what was heard, perhaps wrongly. Check the words.")
         agreed = click.confirm("  Accept this next time?", default=False)
         if agreed and one.offer.critical:
             agreed = confirm_critical(item, words)
         if not agreed:
             own.note(Did.DECLINED, one.place, now, one.session)
-            click.echo("  Not accepted, and not offered again.")
+            click.echo("  Not accepted. It will not be offered again.")
             continue
         path = own.accept(one.place, now, confirmed=one.offer.critical, session=one.session)
         click.echo(f"  Accepted from now on: {path}")
@@ -165,4 +174,4 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
 def confirm_critical(item: str, words: str) -> bool:
     """Ask the second time that a critical item needs."""
     click.echo(shown(f'  {item} is critical. Does "{words}" always say that it is as it must be?'))
-    return click.confirm("  Accept it all the same?", default=False)
+    return click.confirm("  Accept it anyway?", default=False)

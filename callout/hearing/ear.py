@@ -13,6 +13,7 @@ from callout.core.conversation.sound import SoundNotice
 from callout.core.model.candidates import CandidateSet
 from callout.core.model.checklist import Role
 from callout.core.model.heard import Heard
+from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 from callout.hearing.capture_time import Block, time_of_block
 from callout.hearing.late_voice import LateVoice
@@ -145,7 +146,7 @@ class Ear:
         except CalloutError as error:
             sink.on_failure(error.message, error.hint)
         except Exception as error:  # nothing in the ear may end the session
-            sink.on_failure(f"Listening failed ({error}).", "callout doctor")
+            sink.on_failure(sentences.listening_failed(error), "callout doctor")
 
     def _keep(self, block: Samples, sink: ListeningSink) -> None:
         level = self._watch.arrived()
@@ -245,4 +246,4 @@ class Ear:
         if armed is not None and (heard := self._turns.end()):
             self._report(heard, time.monotonic(), armed, sink)
         if not self._closed:
-            sink.on_failure("The sound source has ended.", "Go on with the keyboard.")
+            sink.on_failure(sentences.SOUND_SOURCE_HAS_ENDED, sentences.CONTINUE_ON_KEYBOARD)

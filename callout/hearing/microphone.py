@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from callout import portaudio
+from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError, DeviceNotFound
 from callout.hearing.capture_time import CaptureTime, captured_at
 from callout.hearing.level import Gauge
@@ -96,8 +97,8 @@ class MicrophoneSource:
     def _lost(self) -> DeviceNotFound:
         why = f" ({self._fault})" if self._fault else ""
         return DeviceNotFound(
-            f"The microphone {self.name} gives no sound any more{why}.",
-            "Plug it in again, or answer on the keyboard.",
+            sentences.microphone_stopped(self.name, why),
+            sentences.PLUG_IN_AGAIN,
         )
 
     def reopen(self) -> None:
@@ -107,7 +108,7 @@ class MicrophoneSource:
             portaudio.refresh(self._library)
         except Exception as error:
             raise DeviceNotFound(
-                f"PortAudio cannot start again: {error}.", portaudio.device_hint()
+                sentences.portaudio_cannot_start_again(error), portaudio.device_hint()
             ) from error
         self._open()
 
@@ -131,7 +132,7 @@ class MicrophoneSource:
             raise
         except Exception as error:
             raise DeviceNotFound(
-                f"The microphones cannot be listed: {error}.", portaudio.device_hint()
+                sentences.microphones_not_listed(error), portaudio.device_hint()
             ) from error
 
     def _start(self, device: portaudio.Device, channels: int, rate: int) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from callout.core.sentences import sound as sentences
 from callout.hearing.level import SpeechLevel
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.ports.hearing import Samples
@@ -15,32 +16,27 @@ QUIET_VOICE_DB = -45.0
 LEAST_SNR_DB = 5.0
 """Below this the voice cannot be told from the room; nothing was measured there."""
 
-TOO_LOUD = "Your voice overloads the microphone: turn its input level down."
+TOO_LOUD = sentences.VOICE_OVERLOADS
 
 
 def too_quiet(speech_db: float) -> str:
     """Return what to do about a voice that arrives at this level, or ""."""
     if speech_db >= QUIET_VOICE_DB:
         return ""
-    return (
-        f"Your voice arrives quietly ({speech_db:.0f} dB): come closer or turn the input level up."
-    )
+    return sentences.voice_too_quiet(speech_db)
 
 
 def too_near_the_noise(snr_db: float | None, least: float = LEAST_SNR_DB) -> str:
     """Return what to do about a voice that stands less than ``least`` above the noise, or ""."""
     if snr_db is None or snr_db >= least:
         return ""
-    return (
-        f"Your voice stands only {snr_db:.0f} dB above the noise: bring the microphone "
-        "nearer to your mouth, use a headset, or turn off what hums."
-    )
+    return sentences.voice_near_noise(snr_db)
 
 
 def blocks_lost(count: int) -> str:
     """Return what to do about blocks of sound that were lost."""
     said = "1 block of sound was" if count == 1 else f"{count} blocks of sound were"
-    return f"{said} lost: close other programs."
+    return sentences.blocks_lost(said)
 
 
 def sort_block(into: SpeechLevel, block: Samples, segmenter: Segmenter) -> None:

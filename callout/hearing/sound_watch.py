@@ -9,6 +9,7 @@ from typing import Final
 from callout.core.conversation.records import Disturbance
 from callout.core.conversation.sound import SoundNotice
 from callout.core.model.heard import Heard
+from callout.core.sentences import sound as sentences
 from callout.hearing.level import Gauge, Level, SpeechLevel
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.hearing.sound_faults import (
@@ -36,9 +37,9 @@ _NO_VOICE_DB: Final = -6.0
 """What stands no higher over the noise than this is the noise."""
 
 _BETTER: Final = {
-    Disturbance.OVERLOADED: "Your voice no longer overloads the microphone.",
-    Disturbance.FAINT: "Your voice is loud enough now.",
-    Disturbance.LOST: "No more sound is being lost.",
+    Disturbance.OVERLOADED: sentences.NO_LONGER_OVERLOADS,
+    Disturbance.FAINT: sentences.LOUD_ENOUGH_NOW,
+    Disturbance.LOST: sentences.NO_SOUND_LOST_NOW,
 }
 
 

@@ -76,8 +76,8 @@ def checked_name(name: str) -> str:
     if not 0 < len(plain) <= _LONGEST or not plain[0].isalnum() or not all(map(_fit, plain)):
         raise VoiceInvalid(
             f'"{shown(name)}" cannot name a voice.',
-            f"Begin with a letter or digit; up to {_LONGEST} letters of any language, digits, "
-            "spaces and - _ ' . in all.",
+            f"Begin with a letter or digit. Use up to {_LONGEST} letters of any "
+            "language, digits, spaces and - _ ' .",
         )
     return plain
 
@@ -123,7 +123,7 @@ def load_voice(name: str, folder: Path | None = None) -> Voice:
     again = f'callout mic --enrol "{checked_name(name)}"'
     if not path.exists():
         there = ", ".join(voice.name for voice in enrolled(folder))
-        known = f"Enrolled are: {there}. " if there else ""
+        known = f"Enrolled voices: {there}. " if there else ""
         raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"{known}Enrol it: {again}")
     return _read(path, again)
 

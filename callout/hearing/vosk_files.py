@@ -86,7 +86,7 @@ def checked_folder(folder: str | Path) -> Path:
     if not missing:
         return path
     raise ModelNotFound(
-        f"{path} is not a whole Vosk model: {listing(missing)} missing.", _hint(path)
+        f"{path} is not a complete Vosk model: {listing(missing)} missing.", _hint(path)
     )
 
 
@@ -104,7 +104,7 @@ def listing(names: Iterable[str], most: int = 4) -> str:
 def _hint(path: Path) -> str:
     inner = [root for root in model_roots(path) if root != path and not missing_files(root)]
     if inner:
-        return f"The model is one level further in: use {inner[0]}"
+        return f"The model is one folder further in: use {inner[0]}"
     return "Install it again from its zip file: callout model install ZIP --replace"
 
 

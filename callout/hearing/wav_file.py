@@ -167,7 +167,7 @@ def _trouble(file: soundfile.SoundFile, path: Path) -> str:
     if not file.seekable():
         return "cannot be rewound"
     if file.frames == 0 and _unfinished(path):
-        return "was never finished: its header counts no samples although data follow"
+        return "is incomplete: its header counts no samples although data follow"
     return ""
 
 

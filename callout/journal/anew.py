@@ -49,8 +49,11 @@ def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
         os.close(new)
         removed(beside)
         raise
-    kept = f" What stood there is kept as {aside.name}." if aside else ""
-    return new, f"The journal {path} was {what}. It is written again, and nothing is lost.{kept}"
+    kept = f" The old file is kept as {aside.name}." if aside else ""
+    return (
+        new,
+        f"The journal {path} was {what}. It has been written again in full; nothing is lost.{kept}",
+    )
 
 
 def _set_aside(path: Path, old: int) -> tuple[str, Path | None]:

@@ -91,7 +91,7 @@ class Reader:
     def _take_record(self, fields: dict[str, Any]) -> None:
         record = record_of(fields)
         if not self.records and not isinstance(record, BEGINNINGS):
-            raise Damage("a journal begins with a began record")
+            raise Damage("a journal must begin with its began record")
         if record.seq != self.following:
             raise Damage(f"record {self.following} was expected here, not {shortly(record.seq)}")
         if self.records and isinstance(record, BEGINNINGS):
@@ -126,7 +126,7 @@ def read_journal(path: Path) -> JournalRead:
 
 
 def is_torn(line: bytes, seals: bool) -> bool:
-    """Say whether the last line is one whose writing was broken off.
+    """Say whether the last line is one whose writing was interrupted.
 
     seals: True where the lines before it are sealed; a broken-off line then ends nowhere near
     the end of a seal or of a line.

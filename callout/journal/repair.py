@@ -69,7 +69,10 @@ def _repair(path: Path, held: int) -> Repaired:
     pieces = in_order(found)
     if not pieces or pieces[0].record.seq != 1:
         hint = "Nothing was changed."
-        said = f"The first record of {path} is damaged: without it nobody knows which list it was."
+        said = (
+            f"The first record of {path} is damaged, and without it "
+            "nobody knows which list this was."
+        )
         raise CalloutError(said, hint)
     missing = gaps(pieces)
     if not (found.bad or found.torn or missing):

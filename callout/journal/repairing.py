@@ -103,7 +103,7 @@ def in_order(found: Sorted) -> list[JournalPiece]:
         neighbours = (by_seq.get(seq - 1, []), by_seq.get(seq + 1, []))
         best = max(rivals, key=lambda piece: _links(piece, *neighbours))
         reason = _wrong(best, neighbours, first_sealed)
-        found.bad += [(p.number, "it is there twice") for p in rivals if p is not best]
+        found.bad += [(p.number, "it appears twice") for p in rivals if p is not best]
         if reason:
             found.bad.append((best.number, reason))
         else:
@@ -117,7 +117,7 @@ def _note_order(found: Sorted, kept: Iterable[JournalPiece]) -> None:
     furthest = 0
     for piece in kept:
         if piece.number < furthest:
-            found.bad.append((piece.number, "it stands in the wrong place"))
+            found.bad.append((piece.number, "it is in the wrong place"))
         furthest = max(furthest, piece.number)
 
 
@@ -133,7 +133,11 @@ def _wrong(
 ) -> str:
     begins = isinstance(piece.record, BEGINNINGS)
     if begins != (piece.record.seq == 1):
-        return "a second session begins here" if begins else "a journal begins with a began record"
+        return (
+            "a second session begins here"
+            if begins
+            else "a journal must begin with its began record"
+        )
     if not piece.own:
         return UNSEALED if piece.record.seq > first_sealed else ""
     alone = not any(other.own for others in near for other in others)

@@ -104,7 +104,7 @@ class DrillInfo:
     @property
     def ending(self) -> str:
         """How it ended; a drill cannot be gone on with."""
-        return self.summary.over.value if self.summary.over else "broken off"
+        return self.summary.over.value if self.summary.over else "interrupted"
 
 
 Info = JournalInfo | FlightInfo | DrillInfo
@@ -114,7 +114,7 @@ def info_of(path: Path) -> Info:
     """Return what ``path`` holds; raises JournalDamaged, also for an empty file."""
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been recorded yet.")
+        raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
     with making_sense(path):
         return _info(path, found)
 
@@ -153,7 +153,7 @@ def _read(path: Path) -> Info | JournalDamaged:
 def _listed(path: Path) -> JournalInfo | JournalDamaged:
     info = _read(path)
     if isinstance(info, FlightInfo | DrillInfo):
-        return JournalDamaged(f"The journal {path} is not that of a list.", "")
+        return JournalDamaged(f"{path} is not the journal of a list.", "")
     return info
 
 

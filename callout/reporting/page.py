@@ -93,7 +93,7 @@ def _breaks(debrief: Debrief) -> Iterator[str]:
     for mark in debrief.timeline.marks:
         if mark.moment is MarkKind.BREAK:
             gone = f", resumed {duration(mark.asleep)} later" if mark.asleep else ""
-            yield f"Broken off at {clock(mark.at)} ({mark.words}){gone}"
+            yield f"Interrupted at {clock(mark.at)} ({mark.words}){gone}"
 
 
 def environment() -> Any:

@@ -81,7 +81,7 @@ def _name_hold(axes: Any, span: Span) -> None:
 
 
 def _breaks(axes: Any, timeline: Timeline) -> None:
-    label = "broken off"
+    label = "interrupted"
     for mark in timeline.marks:
         if mark.moment is MarkKind.BREAK:
             axes.axvline(
@@ -119,7 +119,7 @@ def _described(debrief: Debrief) -> str:
 
 def _break_words(mark: Mark) -> str:
     gone = f", resumed after {duration(mark.asleep)}" if mark.asleep else ""
-    return f"broken off at {clock(mark.at)}{gone}"
+    return f"interrupted at {clock(mark.at)}{gone}"
 
 
 def times_chart(debrief: Debrief, number: int) -> str:
@@ -159,7 +159,7 @@ def _usual(axes: Any, looked: list[Looked]) -> None:
 def _now(axes: Any, looked: list[Looked]) -> None:
     kinds = (
         ("this session", "o", "right", lambda x: not _odd(x)),
-        ("too fast for a look", "D", "fast", lambda x: x.item.fast and x.item.first_time),
+        ("too fast to have looked", "D", "fast", lambda x: x.item.fast and x.item.first_time),
         (
             "slow, or slower than usual",
             "^",

@@ -82,7 +82,7 @@ def _lines(trends: Trends, safety: str) -> Iterator[str]:
     yield ""
     for finding in trends.findings:
         yield f"- {md(finding.person or _NOBODY)}: {md(words.finding_words(finding))}"
-    yield from ("",) if trends.findings else ("Nothing beyond what chance would explain.", "")
+    yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
     yield "## Is it getting better?"
     yield ""
     for person in trends.persons:

@@ -44,7 +44,7 @@ class EspeakFile:
         deadline = time.monotonic() + _SETTLE_S
         while not _same(self._engine.getProperty(name), value):
             if time.monotonic() > deadline:
-                raise EngineUnavailable(f"The voice does not take the {name} {value}.")
+                raise EngineUnavailable(f"The voice refuses the {name} {value}.")
             time.sleep(_STEP_S)
         time.sleep(_REST_S)
 

@@ -123,7 +123,7 @@ class StreamOutlet:
             elif self._stream is None or time.monotonic() - since > _STALL_S:
                 self.close()
                 raise DeviceNotFound(
-                    f"The speaker {self.name} takes no sound any more.",
+                    f"The speaker {self.name} has stopped taking sound.",
                     portaudio.device_hint(output=True),
                 )
         return not cut.is_set()

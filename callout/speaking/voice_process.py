@@ -99,7 +99,7 @@ def _speak_natively(engine: Any, text: str) -> None:
     engine.say(text)
     engine.runAndWait()
     if time.monotonic() - started < _SHORTEST_WORD_S * len(text.split()):
-        raise EngineUnavailable("The voice came back without speaking.")
+        raise EngineUnavailable("The voice returned without speaking.")
 
 
 def _described(voice: Any) -> Reply:

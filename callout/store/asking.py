@@ -56,7 +56,7 @@ def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     try:
         statements = connection.extract_statements(sql)
     except duckdb.Error as error:
-        raise CollectionInvalid(f"This is no SQL: {first_line(error)}.", _HELP) from error
+        raise CollectionInvalid(f"This is not SQL: {first_line(error)}.", _HELP) from error
     if len(statements) != 1:
         raise CollectionInvalid(f"There are {len(statements)} statements.", "Ask one at a time.")
     if statements[0].type != duckdb.StatementType.SELECT:  # EXPLAIN ANALYZE runs what it wraps
@@ -78,8 +78,8 @@ def _failing() -> Iterator[None]:
     try:
         yield
     except duckdb.OutOfMemoryException as error:
-        hint = "Give it more with --memory, or ask for less at once."
-        raise CollectionInvalid("The query needs more memory than it may have.", hint) from error
+        hint = "Allow more with --memory, or ask for less at once."
+        raise CollectionInvalid("The query needs more memory than the limit.", hint) from error
     except duckdb.Error as error:
         raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
 

@@ -106,9 +106,7 @@ def _gather(
                 parts = future.result()
             except Exception as error:  # whatever ended a process elsewhere
                 said = f"A worker failed: {first_line(error)}."
-                raise CollectionInvalid(
-                    said, "Give it more with --memory, or try again."
-                ) from error
+                raise CollectionInvalid(said, "Allow more with --memory, or try again.") from error
             for name, content in parts.items():
                 (where / f"{name}-{number:04}.parquet").write_bytes(content)
             future.release()

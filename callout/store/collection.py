@@ -75,7 +75,7 @@ class Collection:
         with path.open("rb") as file:
             head = file.read(12)
         if head and head[8:] != b"DUCK":
-            raise CollectionInvalid(f"{path} is no collection.", "Choose another name.")
+            raise CollectionInvalid(f"{path} is not a collection.", "Choose another name.")
         path.unlink()
         path.with_name(f"{path.name}.wal").unlink(missing_ok=True)
 
@@ -158,7 +158,7 @@ class Collection:
         if found != FORMAT:
             self._base.close()
             said = f"{self.path} was not made by this version of callout collect."
-            raise CollectionInvalid(said, "Choose another name, or make it anew with --anew.")
+            raise CollectionInvalid(said, "Choose another name, or rebuild it with --anew.")
 
     def _about(self) -> dict[str, str]:
         return dict(self._base.execute("SELECT name, value FROM about").fetchall())

@@ -57,8 +57,8 @@ def bytes_of(memory: str) -> int:
     """Return how much "500MB" or "2GiB" is; raise CollectionInvalid when it is no amount."""
     found = _AMOUNT.fullmatch(memory)
     if not found:
-        hint = "Write a number and a unit, as in 500MB or 2GB."
-        raise CollectionInvalid(f'"{memory}" is no amount of memory.', hint)
+        hint = "Write a number and a unit, such as 500MB or 2GB."
+        raise CollectionInvalid(f'"{memory}" is not an amount of memory.', hint)
     power = "KMGT".index(found[2].upper()) + 1
     return int(float(found[1]) * (1024 if found[3] else 1000) ** power)
 
@@ -75,7 +75,7 @@ def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -
         if "lock" in said.lower():
             hint = "Try again when the other program has ended."
             raise CollectionInvalid(f"{path} is in use by another program.", hint) from error
-        hint = "Make it anew from the journals: callout collect."
+        hint = "Rebuild it from the journals: callout collect."
         raise CollectionInvalid(f"{path} is not a collection that can be read.", hint) from error
 
 
@@ -157,5 +157,5 @@ def _have_tables(connection: Any, target: Path) -> None:
     known = set(connection.execute(found).fetchall())
     wanted = {(table, column.name) for table, columns in TABLES.items() for column in columns}
     if not wanted <= known:
-        hint = "Make it anew: callout collect --anew."
-        raise CollectionInvalid(f"{target} has not the tables this version asks for.", hint)
+        hint = "Rebuild it: callout collect --anew."
+        raise CollectionInvalid(f"{target} lacks tables that this version needs.", hint)

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from callout.core.conversation import records as c
 from callout.core.model.counting import counted
+from callout.core.sentences import conversation
+from callout.core.sentences import session as sentences
 
 
 def tell_common(record: c.JournalRecord) -> str | None:
@@ -14,11 +16,11 @@ def tell_common(record: c.JournalRecord) -> str | None:
         case c.Failed():
             return f"{record.part} failed: {record.message}"
         case c.Recovered():
-            return f"{record.part} is back."
+            return conversation.device_back(record.part)
         case c.Disturbed():
             return _tell_sound(record)
         case c.Suspended():
-            return f"Broken off ({record.why})."
+            return sentences.interrupted_because(record.why)
         case _:
             return None
 

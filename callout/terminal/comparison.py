@@ -18,6 +18,7 @@ from callout.core.instructor.compare import (
 )
 from callout.core.instructor.sign_off import SignOff
 from callout.core.instructor.verifying import SignOffFinding, What
+from callout.core.sentences import session as sentences
 
 _STANDINGS = {
     TraineeStanding.ALONE: "",
@@ -31,16 +32,16 @@ _WIDTH = 20
 
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
-    yield "Items that were skipped, answered wrongly, too fast or out of order, of those met;"
-    yield "in brackets the range in which the true share lies (95 %, Wilson)."
+    yield "Items skipped, answered wrongly or too fast to have looked, or taken out of order,"
+    yield "of those met. In brackets: the range in which the true share lies (95 %, Wilson)."
     yield ""
     for row in found.trainees:
         yield from _trainee(row)
     yield ""
     yield from _items(found)
     yield ""
-    yield "Trainees are in order of name, not of merit. Ranges that overlap mean no order."
-    yield "Items of one session are alike, so the true ranges are somewhat wider."
+    yield "Trainees are in order of name, not of merit. Overlapping ranges mean no order."
+    yield "Items of one session resemble each other, so the true ranges are somewhat wider."
 
 
 def _trainee(row: TraineeRow) -> Iterator[str]:
@@ -54,12 +55,12 @@ def _trainee(row: TraineeRow) -> Iterator[str]:
 
 def _items(found: TraineeComparison) -> Iterator[str]:
     if found.items:
-        yield "Items at which one differs from the others:"
+        yield sentences.ITEMS_THAT_DIFFER
         yield from (_item(row) for row in found.items)
     elif found.item_comparisons:
-        yield "At no single item do the numbers show a difference."
+        yield sentences.NO_ITEM_DIFFERS
     else:
-        yield "No item was met often enough by several to be compared."
+        yield sentences.NO_ITEM_COMPARED
     yield (
         f"  ({found.item_comparisons} comparisons made, allowed for all together; fewer than "
         f"{ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, are not compared.)"
@@ -83,7 +84,7 @@ def _share(share: Share) -> str:
 
 def _times(times: TraineeTimes) -> str:
     if times.middle is None:
-        return "No reply was timed."
+        return sentences.NO_REPLY_TIMED
     bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"
     return f"Median reply {times.middle:.1f} s{bounds} ({times.count} replies)."
 
@@ -150,19 +151,15 @@ def finding_line(found: SignOffFinding) -> str:
 
 
 _FINDINGS = {
-    What.SIGN_OFF_CHANGED: "{sign_off} was changed.",
-    What.STATEMENT_CHANGED: "{journal}: the names or remarks in it were changed.",
-    What.BEFORE_CHANGED: (
-        "{sign_off} does not follow the one before it: one was changed, removed or added."
-    ),
-    What.LAST_MISSING: (
-        "No sign-off has the hash given with --last: the last ones are gone, or all are new."
-    ),
-    What.UNREADABLE: "Line {line} of the register is no sign-off.",
-    What.JOURNAL_CHANGED: "{journal} was changed since.",
-    What.JOURNAL_CUT: "{journal} and what follows it are missing.",
-    What.JOURNAL_MISSING: "{journal} was not found.",
-    What.WENT_ON: "{journal} holds what was signed, and more was added afterwards.",
-    What.FORGOTTEN: "{sign_off}: names or a journal were forgotten on purpose; its hash stands.",
-    What.BLANKED: "{sign_off}: names or a journal were taken out by hand; nothing proves a wish.",
+    What.SIGN_OFF_CHANGED: sentences.SIGN_OFF_CHANGED,
+    What.STATEMENT_CHANGED: sentences.NAMES_CHANGED,
+    What.BEFORE_CHANGED: (sentences.CHAIN_BROKEN),
+    What.LAST_MISSING: (sentences.HASH_NOT_FOUND),
+    What.UNREADABLE: sentences.LINE_NOT_A_SIGN_OFF,
+    What.JOURNAL_CHANGED: sentences.JOURNAL_CHANGED,
+    What.JOURNAL_CUT: sentences.REST_MISSING,
+    What.JOURNAL_MISSING: sentences.JOURNAL_NOT_FOUND,
+    What.WENT_ON: sentences.ADDED_AFTER_SIGNING,
+    What.FORGOTTEN: sentences.FORGOTTEN_ON_REQUEST,
+    What.BLANKED: sentences.REMOVED_BY_HAND,
 }

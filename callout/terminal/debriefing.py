@@ -13,6 +13,7 @@ from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.session import Debrief, Group, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration, shown
 from callout.core.model.counting import counted
+from callout.core.sentences import session as sentences
 from callout.terminal.theme import PALETTES, Colours
 
 _MOST = 4
@@ -23,7 +24,7 @@ _STYLES = {
     "Left open": ("!", "!", "attention"),
     "Out of order": ("⇄", "o", "attention"),
     "Passed over": ("⇄", "o", "attention"),
-    "Too fast for a look": ("»", ">", "attention"),
+    "Too fast to have looked": ("»", ">", "attention"),
     "Deferred": ("↻", "d", "quiet"),
     "Unclear": ("?", "?", "quiet"),
     "Slow": ("…", ".", "quiet"),
@@ -112,7 +113,7 @@ def _figures(debrief: Debrief) -> str:
     if session.memory_seconds is not None:
         parts.append(f"memory items {duration(session.memory_seconds)}")
     if session.flow_lacking:
-        parts.append(f"left out of the flow, not in this simulator: {shown(_lacking(session))}")
+        parts.append(f"not in the flow, because this simulator lacks {shown(_lacking(session))}")
     if session.resumes:
         parts.append(f"resumed {session.resumes}")
     return ", ".join(parts)
@@ -125,11 +126,11 @@ def _lacking(session: SessionFact) -> str:
 def _flight(report: SessionReport) -> Iterator[str]:
     if report.flight and report.flight.never_started:
         names = ", ".join(shown(title) for title in report.flight.never_started)
-        yield f"Due and never called for: {names}."
+        yield sentences.never_called_for(names)
 
 
 def _classes(report: SessionReport) -> Iterator[str]:
     found = classes_of(report)
     if found:
         counts = ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in found.items())
-        yield f"Deviations: {counts}. Classes after {STUDY}."
+        yield sentences.deviation_counts(counts, STUDY)

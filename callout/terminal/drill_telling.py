@@ -9,6 +9,7 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
 from callout.core.model.counting import counted
+from callout.core.sentences import session as sentences
 from callout.terminal.common_telling import tell_common
 from callout.terminal.theme import VERDICT_WORD
 
@@ -30,13 +31,13 @@ def _tell(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
         case d.DrillBegan():
             waiting = sum(lot.waits for lot in record.lots)
             waits = f", {counted(waiting, 'item')} waiting by lot" if waiting else ""
-            return f"Drill began: {counted(len(record.exercises), 'exercise')}{waits}."
+            return sentences.drill_began(counted(len(record.exercises), "exercise"), waits)
         case d.DrillRemarked():
             return f"  {wording.heard_line(record.utterance)} Side remark, not counted."
         case d.DrillCommanded():
             return f"  {wording.heard_line(record.utterance)} Command: {record.command.value}."
         case d.DrillEnded():
-            return f"Drill over ({record.over.value})."
+            return sentences.drill_over(record.over.value)
         case _:
             return tell_common(record) or type(record).__name__
 
@@ -52,7 +53,7 @@ def _of_exercise(record: JournalRecord, exercise: Exercise) -> str:
         case d.ExerciseTold():
             return f"  Told: {exercise.answer}."
         case d.ExerciseLeft():
-            return "  Left out."
+            return sentences.SKIPPED
         case d.ExerciseGraded():
             return f"  Graded: {record.grade.value}."
         case _:

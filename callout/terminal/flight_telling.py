@@ -8,6 +8,7 @@ from callout.core.checklist_run import wording
 from callout.core.flight_run import records as s
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.stated_quantity import told_given
+from callout.core.sentences import session as sentences
 
 
 @singledispatch
@@ -31,12 +32,12 @@ def _(record: s.ListCalled) -> str:
 
 @tell_flight.register
 def _(record: s.ListSetAside) -> str:
-    return f"Set aside: {record.session_id}."
+    return sentences.list_paused(record.session_id)
 
 
 @tell_flight.register
 def _(record: s.ListTakenUp) -> str:
-    return f"{wording.heard_line(record.utterance)} Taken up: {record.session_id}."
+    return f"{wording.heard_line(record.utterance)} Resumed: {record.session_id}."
 
 
 @tell_flight.register

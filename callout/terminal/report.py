@@ -11,6 +11,7 @@ from callout.core.conversation.summary import CommonSummary
 from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
 from callout.core.flight_run.summary import SectorSummary
+from callout.core.sentences import session as sentences
 
 
 def report_lines(summary: CommonSummary) -> Iterator[str]:
@@ -27,7 +28,7 @@ def report_lines(summary: CommonSummary) -> Iterator[str]:
 
 
 def _flight(summary: SectorSummary) -> Iterator[str]:
-    yield f"{summary.title}: {'ended.' if summary.ended else 'broken off.'}"
+    yield f"{summary.title}: {'ended.' if summary.ended else 'interrupted.'}"
     for run in summary.runs:
         yield f"  {run.title}: {run.how}"
     if summary.not_completed:
@@ -37,15 +38,15 @@ def _flight(summary: SectorSummary) -> Iterator[str]:
     resumed = f" Resumed: {summary.resumes}." if summary.resumes else ""
     yield f"  Time: {_duration(summary.minutes)}.{resumed}"
     if not summary.ended:
-        yield "Nothing is lost. Continue with: callout resume"
+        yield sentences.NOTHING_LOST_RESUME
 
 
 def _drill(summary: DrillSummary) -> Iterator[str]:
     endings = {Over.DONE: "all done", Over.TIME: "time was up", Over.STOPPED: "stopped"}
-    ending = endings[summary.over] if summary.over else "broken off; what was answered counts"
+    ending = endings[summary.over] if summary.over else "interrupted; your answers so far count"
     yield f"Drill: {ending}."
     graded = summary.settled - len(summary.left)
-    yield f"  Right at once: {summary.first_time} of {graded}"
+    yield f"  Right first time: {summary.first_time} of {graded}"
     yield from _group("To review", summary.again)
     yield from _group("Right, but unsure", summary.doubtful)
     yield from _group("Not counted", summary.left)
@@ -64,7 +65,7 @@ def _list(summary: Summary) -> Iterator[str]:
     if summary.flow_stage:
         yield f"  {summary.flow_stage}"
     if summary.lacking:
-        yield f"  Left out of the flow, not in this simulator: {', '.join(summary.lacking)}"
+        yield f"  Not in the flow, because this simulator lacks: {', '.join(summary.lacking)}"
     timed = "" if summary.memory_seconds is None else f" in {summary.memory_seconds:.0f} s"
     yield from _group(f"From memory{timed}", summary.memory)
     yield from _group("Asked again before right", summary.asked_again)
@@ -76,12 +77,12 @@ def _list(summary: Summary) -> Iterator[str]:
     yield from _group("Deferred", summary.deferred)
     yield from _group("Left open" if summary.ending else "Still to do", summary.left_open)
     yield from _group("Not applicable", summary.not_applicable)
-    yield from _group("Faster than a glance", summary.fast)
+    yield from _group("Too fast to have looked", summary.fast)
     yield from _group("Slow", summary.slow)
     yield from _sound(summary.sound)
     yield f"  {_rest(summary)}"
     if summary.ending is None:
-        yield "Nothing is lost. Continue with: callout resume"
+        yield sentences.NOTHING_LOST_RESUME
 
 
 def _sound(sound: SoundTally) -> Iterator[str]:
@@ -94,7 +95,7 @@ def _ending(summary: Summary) -> str:
         return summary.call
     if summary.ending is Ending.STOPPED:
         return "stopped, not complete."
-    return "broken off, not complete."
+    return "interrupted, not complete."
 
 
 def _group(name: str, lines: Sequence[SummaryLine], count: int | None = None) -> Iterator[str]:

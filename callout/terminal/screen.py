@@ -162,7 +162,7 @@ def _heard(view: ViewModel) -> str:
     verb = {ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}.get(
         view.heard_from or ReplySource.VOICE, "Heard"
     )
-    words = f'"{view.heard}"' if view.heard else "a sound, no words"
+    words = f'"{view.heard}"' if view.heard else "a sound, but no words"
     seat = f"  from the {view.heard_seat}" if view.heard_seat else ""
     return f"{verb}: {words}{seat}{'' if view.heard_sure else '  (not sure)'}"
 

@@ -119,7 +119,7 @@ def _(record: r.Skipped) -> str:
 @_tell.register
 def _(record: r.Led) -> str:
     away = f"; {counted(len(record.dropped), 'item')} fall away" if record.dropped else ""
-    return f"{_ITEM}: {record.reply}, which leads to {record.to}{away}."
+    return f"{_ITEM}: {record.reply}; continues at {record.to}{away}."
 
 
 @_tell.register
@@ -166,7 +166,7 @@ def _(record: r.Recited) -> str:
 
 @_tell.register
 def _(record: r.Prompted) -> str:
-    return f"{_ITEM} had to be told."
+    return f"{_ITEM} had to be prompted."
 
 
 @_tell.register
@@ -184,13 +184,13 @@ def _(record: r.PanelNamed) -> str:
 def _(record: r.ControlRecalled) -> str:
     what = f"{record.panel}, {record.control}"
     if record.utterance is None:
-        return f"  {what} had to be told."
+        return f"  {what} had to be prompted."
     return f"  {wording.heard_line(record.utterance)} {VERDICT_WORD[record.verdict]}: {what}."
 
 
 @_tell.register
 def _(record: r.FlowWorked) -> str:
-    return f"Flow gone through ({record.mode.value}){', stage passed' if record.passed else ''}."
+    return f"Flow done ({record.mode.value}){', stage passed' if record.passed else ''}."
 
 
 @_tell.register

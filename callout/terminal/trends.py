@@ -12,6 +12,7 @@ from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.shown import shown
 from callout.core.debrief.trends import LEVEL, TrendLine, Trends
+from callout.core.sentences import session as sentences
 
 _MOST = 8
 _MOST_FINDINGS = 12
@@ -43,7 +44,7 @@ def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         if found:
             yield heading
             yield from (f"  {shown(line)}" for line in found)
-    yield f"Brackets: 95 % Wilson intervals. Classes of deviation after {STUDY}."
+    yield sentences.how_to_read_brackets(STUDY)
     yield safety
 
 
@@ -64,7 +65,7 @@ def _findings(trends: Trends) -> Iterator[str]:
     if len(trends.findings) > _MOST_FINDINGS:
         yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
     if not trends.findings:
-        yield "Nothing beyond what chance would explain."
+        yield sentences.NOTHING_STANDS_OUT
 
 
 def _changes(trends: Trends) -> Iterator[str]:

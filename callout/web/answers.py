@@ -13,7 +13,6 @@ from aiohttp import WSCloseCode, WSMsgType, web
 from callout.web import guard
 from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
 from callout.web.hub import Hub
-from callout.web.panel import PanelHub
 from callout.web.protocol import plain
 
 MAX_VIEWERS = 12
@@ -33,25 +32,16 @@ _FILES = {
     "/glance.css": ("glance.css", "text/css"),
     "/glance.js": ("glance.js", "text/javascript"),
 }
-_PANEL = {
-    "/panel": ("panel.html", "text/html"),
-    "/panel.css": ("panel.css", "text/css"),
-    "/panel.js": ("panel.js", "text/javascript"),
-}
 
 
 class Answers:
     """Answers requests; everything runs in the server's thread."""
 
-    def __init__(self, hub: Hub, devices: Devices, panel: PanelHub | None = None) -> None:
-        self._hubs: dict[str, Hub | PanelHub] = {"/live": hub}
-        if panel is not None:
-            self._hubs["/board"] = panel
+    def __init__(self, hub: Hub, devices: Devices) -> None:
+        self._hub = hub
         self._devices = devices
         folder = files("callout") / "data" / "glance"
-        self._files = {**_FILES, **(_PANEL if panel is not None else {})}
-        named = self._files.items()
-        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in named}
+        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in _FILES.items()}
         self.viewers: dict[web.WebSocketResponse, asyncio.Event] = {}
         """Who looks, and the news for each that something changed."""
         self._closing = False
@@ -75,7 +65,7 @@ class Answers:
         if host is None:
             return plain(421, "This is not the address of this page.\n")
         match request.method, request.raw_path:
-            case "GET", path if path in self._files:
+            case "GET", path if path in _FILES:
                 return self._file(path, host)
             case "GET", "/favicon.ico":
                 return plain(204)
@@ -83,12 +73,12 @@ class Answers:
                 return plain(200, "in" if self._known(request) else "out")
             case "POST", "/enter":
                 return await self._enter(request, host)
-            case "GET", path if path in self._hubs:
-                return await self._live(request, host, self._hubs[path])
+            case "GET", "/live":
+                return await self._live(request, host)
         return plain(404, "There is nothing here.\n")
 
     def _file(self, path: str, host: str) -> web.Response:
-        kind = self._files[path][1]
+        kind = _FILES[path][1]
         return web.Response(
             body=self._bodies[path], content_type=kind, charset="utf-8", headers=guard.headers(host)
         )
@@ -98,13 +88,13 @@ class Answers:
             return plain(403, "This page may not do that.\n")
         code = await _code(request)
         if code is None:
-            return plain(400, "A code is expected.\n")
+            return plain(400, "Enter the code.\\n")
         try:
             token = self._devices.enter(code, request.remote or "")
         except WrongCode:
-            return plain(403, "That is not the code.\n")
+            return plain(403, "That code is wrong.\\n")
         except TooManyTries as error:
-            return plain(429, "Too many tries.\n", **{"Retry-After": str(error.seconds)})
+            return plain(429, "Too many attempts.\\n", **{"Retry-After": str(error.seconds)})
         answer = plain(204)
         answer.set_cookie(
             _cookie(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
@@ -115,15 +105,13 @@ class Answers:
         host = request.headers.get("Host", "")
         return self._devices.knows(request.cookies.get(_cookie(host), ""))
 
-    async def _live(
-        self, request: web.BaseRequest, host: str, hub: Hub | PanelHub
-    ) -> web.StreamResponse:
+    async def _live(self, request: web.BaseRequest, host: str) -> web.StreamResponse:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
             return plain(403, "This page may not do that.\n")
         if not self._known(request):
-            return plain(401, "Give the code first.\n")
+            return plain(401, "Enter the code first.\\n")
         if len(self.viewers) >= MAX_VIEWERS or self._closing:
-            return plain(503, "Too many look already.\n", **{"Retry-After": "5"})
+            return plain(503, "Too many pages are open already.\\n", **{"Retry-After": "5"})
         socket = web.WebSocketResponse(
             heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
         )
@@ -132,20 +120,17 @@ class Answers:
         self.viewers[socket] = asyncio.Event()
         try:
             await socket.prepare(request)
-            await self._both_ways(socket, request.transport, hub)
+            await self._both_ways(socket, request.transport)
         finally:
             self.viewers.pop(socket, None)
         return socket
 
     async def _both_ways(
-        self,
-        socket: web.WebSocketResponse,
-        transport: asyncio.Transport | None,
-        hub: Hub | PanelHub,
+        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
     ) -> None:
-        sending = asyncio.ensure_future(self._send(socket, transport, hub))
+        sending = asyncio.ensure_future(self._send(socket, transport))
         try:
-            await self._receive(socket, hub)
+            await self._receive(socket)
         finally:
             if self._closing:  # it is saying goodbye
                 await asyncio.wait([sending], timeout=1.0)
@@ -154,16 +139,13 @@ class Answers:
                 await sending
 
     async def _send(
-        self,
-        socket: web.WebSocketResponse,
-        transport: asyncio.Transport | None,
-        hub: Hub | PanelHub,
+        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
     ) -> None:
         """Send the latest screen whenever there is another; those in between are left out."""
         changed, sent = self.viewers[socket], -1
         while not socket.closed:
             changed.clear()
-            number, text = hub.latest()
+            number, text = self._hub.latest()
             message = '{"kind": "beat"}' if number == sent else text
             sent = number
             try:
@@ -178,22 +160,21 @@ class Answers:
             with contextlib.suppress(TimeoutError):
                 await asyncio.wait_for(changed.wait(), BEAT_S)
 
-    async def _receive(self, socket: web.WebSocketResponse, hub: Hub | PanelHub) -> None:
+    async def _receive(self, socket: web.WebSocketResponse) -> None:
         recent: deque[float] = deque(maxlen=PRESSES)
         clock = asyncio.get_running_loop().time
         async for message in socket:
             crowded = len(recent) == PRESSES and clock() - recent[0] < PRESSES_S
             recent.append(clock())
-            if message.type is not WSMsgType.TEXT or crowded or not _taken(hub, message.data):
+            if message.type is not WSMsgType.TEXT or crowded or not self._taken(message.data):
                 await socket.close(code=WSCloseCode.POLICY_VIOLATION)
                 return
 
-
-def _taken(hub: Hub | PanelHub, text: str) -> bool:
-    try:
-        return hub.take(json.loads(text))
-    except (ValueError, RecursionError):
-        return False
+    def _taken(self, text: str) -> bool:
+        try:
+            return self._hub.take(json.loads(text))
+        except (ValueError, RecursionError):
+            return False
 
 
 def _host(request: web.BaseRequest) -> str | None:

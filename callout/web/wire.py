@@ -46,7 +46,7 @@ def heard(view: ViewModel) -> str:
     """Return what was heard, typed or pressed, with its verb; empty when nothing was."""
     if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
-    words = f'"{view.heard}"' if view.heard else "a sound, no words"
+    words = f'"{view.heard}"' if view.heard else "a sound, but no words"
     doubt = "" if view.heard_sure else " (not sure)"
     seat = f" from the {view.heard_seat}" if view.heard_seat else ""
     return f"{_VERBS[view.heard_from or ReplySource.VOICE]}: {words}{seat}{doubt}"

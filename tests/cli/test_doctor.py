@@ -40,7 +40,7 @@ def test_it_runs_here_and_every_line_has_words() -> None:
         (line,) = [row for row in lines if row[9:].startswith(f"{name:{width}}  ")]
         assert line.split()[0] in {state.value for state in FindingState}
         assert line[9 + width :].strip()
-    assert lines[-1].startswith("A session can run")
+    assert lines[-1].startswith("Ready: ")
 
 
 def test_json_has_the_same_findings() -> None:

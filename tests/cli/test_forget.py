@@ -70,7 +70,7 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
     found = _forget("--person", "marla quint", "--yes")
     assert found.exit_code == 0, found.output
     assert "as UTF-8 or with JSON's escapes" in found.output
-    assert "none is left that is written so." in found.output
+    assert "nothing is left in that form." in found.output
     assert "Not searched: other encodings" in found.output
     assert {path: path.read_bytes() for path in kept} == kept
     assert [voice.name for voice in enrolled(data / "voices")] == [OTTO]
@@ -116,7 +116,7 @@ def test_it_asks_first(data: Path) -> None:
     for arguments in (("--person", MARLA), ("--person", MARLA, "--dry-run")):
         _forget(*arguments)
         assert _all_bytes(data) == before
-    assert "To be removed: 3 journals." in _forget("--person", MARLA, "--dry-run").output
+    assert "To be deleted: 3 journals." in _forget("--person", MARLA, "--dry-run").output
 
 
 def test_a_mention_elsewhere_is_named_and_is_no_success(data: Path) -> None:
@@ -156,7 +156,7 @@ def test_a_period_is_gone_and_no_day_beside_it(data: Path) -> None:
     journals = sorted((data / "journals").glob("*.jsonl"))
     days = [path.name[:8] for path in journals]
     day = f"{days[4][:4]}-{days[4][4:6]}-{days[4][6:]}"
-    found = _forget("--from", day, "--to", day, "--yes")
+    found = _forget("--since", day, "--until", day, "--yes")
     assert found.exit_code == 0, found.output
     left = {path.name for path in (data / "journals").glob("*.jsonl")}
     assert left == {path.name for path in journals if path.name[:8] != days[4]}
@@ -171,7 +171,7 @@ def test_sign_offs_keep_only_their_hashes_and_still_verify(data: Path) -> None:
         hashes.append(runner.invoke(app, arguments).output.split("Hash: ")[1].split()[0])
     found = _forget("--person", MARLA, "--yes")
     assert found.exit_code == 0, found.output
-    assert "Sign-offs of which only the hashes are left: 1" in found.output
+    assert "Sign-offs reduced to their hashes: 1" in found.output
     checked = runner.invoke(app, ["instructor", "verify", "--last", hashes[1]])
     assert checked.exit_code == 0, checked.output
     assert "Sign-off 1: names or a journal were forgotten on purpose" in checked.output
@@ -206,7 +206,7 @@ def test_nothing_outside_is_touched(data: Path, tmp_path: Path) -> None:
     other = data / "journals" / "shopping.jsonl"
     other.write_text(json.dumps({"utc": "2031-01-05T10:00:00Z", "list": "bread"}) + "\n")
     _forget("--person", MARLA, "--yes")
-    _forget("--from", "2031-01-01", "--to", "2031-12-31", "--yes")
+    _forget("--since", "2031-01-01", "--until", "2031-12-31", "--yes")
     assert (outside / path.name).read_bytes() == secret
     assert other.exists()
 
@@ -286,7 +286,7 @@ def test_other_commands_go_on_afterwards(data: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "arguments", [(), ("--from", "2026-03-02", "--to", "2026-03-01"), ("--person", "  ")]
+    "arguments", [(), ("--since", "2026-03-02", "--until", "2026-03-01"), ("--person", "  ")]
 )
 def test_a_wish_without_sense_is_refused(data: Path, arguments: tuple[str, ...]) -> None:
     before = _all_bytes(data)
@@ -302,4 +302,4 @@ def test_what_cannot_be_removed_is_named(data: Path) -> None:
     finally:
         (data / "journals").chmod(0o700)
     assert found.exit_code == 1
-    assert "Could not be removed" in found.output
+    assert "Could not be deleted" in found.output

@@ -132,7 +132,7 @@ def test_list_names_what_it_left_out(tmp_path: Path) -> None:
     result = callout("list", tmp_path)
     assert result.exit_code == 0
     assert "There are no lists in" in result.output
-    assert "left out:" in result.output
+    assert "skipped:" in result.output
     assert "bad.yaml, line 1" in result.output
 
 

@@ -63,7 +63,7 @@ def test_new_replaces_nothing_unasked(tmp_path: Path) -> None:
     result = callout("new", made, typed=ANSWERS)
     assert "already there" in str(result.exception)
     assert made.read_text() == "mine"
-    assert callout("new", made, "--force", typed=ANSWERS).exit_code == 0
+    assert callout("new", made, "--replace", typed=ANSWERS).exit_code == 0
 
 
 @pytest.mark.parametrize(

@@ -61,7 +61,7 @@ def test_what_was_meant_and_not_taken_is_accepted_next_time(home: Path) -> None:
     assert fly(home, "closed and latched", "buckled in", "fastened") == [yes, no, yes]
     looked = call("debrief")
     assert 'Harnesses: "buckled in"' in looked.output
-    assert "Accept it next time? callout wordings accept" in looked.output
+    assert "To accept it next time: callout wordings accept" in looked.output
     done = call("wordings", "accept", said="y\n")
     assert "Accepted from now on" in done.output
     assert fly(home, "closed and latched", "buckled in") == [yes, yes]

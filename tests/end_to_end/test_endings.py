@@ -155,5 +155,5 @@ def test_a_fault_of_the_program_is_one_sentence() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 70
-    assert "This should not have happened: ZeroDivisionError" in done.stderr
+    assert "Something went wrong inside callout: ZeroDivisionError" in done.stderr
     assert "Traceback" not in done.stderr

@@ -125,7 +125,7 @@ def test_a_flight_is_listed_with_its_lists(folder: Path, tmp_path: Path) -> None
     summed = callout("journal", told[1]["journal"]).stdout
     assert "Practice flight: ended." in summed
     assert "Not completed: " in summed
-    assert callout("journal", "--last", "1", *options).stdout.splitlines() == listed[:1]
+    assert callout("journal", "--rows", "1", *options).stdout.splitlines() == listed[:1]
 
 
 def test_what_was_done_today_is_not_asked_in_the_next_flight(folder: Path, tmp_path: Path) -> None:

@@ -58,7 +58,7 @@ items:
   - {id: beacon, challenge: Beacon, response: on}
 """
 PATIENCE_S = 400.0
-"""A session that hears nothing is broken off, and its test fails."""
+"""A session that hears nothing is interrupted, and its test fails."""
 Mono = NDArray[np.float64]
 
 
@@ -233,8 +233,8 @@ def test_clipped_faint_and_lost_sound_is_told_counted_and_in_nobodys_way(tmp_pat
     assert summary.first_time == summary.total == 3
     assert not any(isinstance(x, r.Held | c.Suspended | c.Failed) for x in records)
     printed = screens.out.getvalue()
-    assert printed.count("Your voice overloads the microphone: turn its input level down.") == 1
-    assert printed.count("Your voice arrives quietly (-5") == 1
+    assert printed.count("Your voice overloads the microphone. Turn its input level down.") == 1
+    assert printed.count("Your voice is too quiet (-5") == 1
     assert printed.count(" of sound w") == 1
     sound = "the microphone overloaded twice; the voice was faint once; 12 blocks were lost"
     assert f"  Sound: {sound}." in printed.splitlines()
@@ -273,7 +273,7 @@ def test_a_microphone_pulled_out_and_back_is_told_and_the_list_goes_on(tmp_path:
     assert kinds == [c.Failed, c.Recovered]
     assert (summary.first_time, summary.failures) == (3, 1)
     printed = screens.out.getvalue()
-    assert "The microphone Desk gives no sound any more." in printed
+    assert "The microphone Desk has stopped giving sound." in printed
     assert "The microphone is back." in printed
     assert screens.views[-1].troubles == ()
 

@@ -167,7 +167,7 @@ def test_a_voice_that_is_not_there_names_those_that_are(tmp_path: Path) -> None:
     (tmp_path / "Renamed By Hand.npz").write_bytes(b"no voice")
     with pytest.raises(VoiceInvalid) as refused:
         load_voice("Zoe", tmp_path)
-    assert "Enrolled are: Zoë." in refused.value.hint
+    assert "Enrolled voices: Zoë." in refused.value.hint
 
 
 @pytest.mark.parametrize("name", ["\u202ekram", "a\nb" * 20, "x:y", "Zoë\x00", "*", "."])

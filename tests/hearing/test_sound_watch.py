@@ -178,7 +178,7 @@ def test_lost_blocks_are_told_at_once_and_their_number_now_and_then() -> None:
     desk.source.dropped += 1
     (first,) = desk.pass_time(BLOCK_SECONDS)
     assert (first.count, first.told) == (1, True)
-    assert first.message == "1 block of sound was lost: close other programs."
+    assert first.message == "1 block of sound was lost. Close other programs."
     desk.source.dropped += 4
     assert desk.pass_time(COUNT_S / 2) == []
     desk.source.dropped += 5

@@ -150,7 +150,7 @@ def test_a_finished_list_keeps_all_other_records_and_says_which_are_lost(tmp_pat
     _spoilt(path, 4)
     told = CliRunner().invoke(app, ["journal", "--repair", str(path)])
     assert told.exit_code == 0, told.output
-    assert "Line 5 is not whole" in told.output
+    assert "Line 5 is damaged" in told.output
     assert "Lost: record 5." in told.output
     found = read_journal(path)
     assert list(found.records) == records[:4] + records[5:]
@@ -182,7 +182,7 @@ def test_lines_in_the_wrong_order_are_put_right_and_doubles_dropped(tmp_path: Pa
     lines = path.read_bytes().splitlines(keepends=True)
     path.write_bytes(b"".join([*lines[:2], lines[3], lines[2], lines[3], *lines[4:]]))
     done = repair_journal(path)
-    assert [why for _, why in done.bad] == ["it stands in the wrong place", "it is there twice"]
+    assert [why for _, why in done.bad] == ["it is in the wrong place", "it appears twice"]
     assert list(read_journal(path).records) == records
     assert not read_journal(path).lost
 

@@ -153,7 +153,7 @@ def test_help_is_whole_at_every_size(width: int, height: int, desk: Desk) -> Non
 
 def test_help_asked_for_while_replies_are_offered_is_shown(desk: Desk) -> None:
     desk.say("on", sure=False).say("on", sure=False).say("help")
-    assert "hear the challenge once more" in seen(desk)
+    assert "hear the challenge again" in seen(desk)
 
 
 def test_what_does_not_fit_is_counted() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import importlib.metadata
 
 from callout.app.shared.findings import FindingState, MachineFinding
+from callout.core.sentences import doctor as sentences
 from callout.errors import EngineUnavailable
 
 
@@ -47,10 +48,10 @@ def check_voice(name: str) -> MachineFinding:
     try:
         outlet = found_outlet()
     except (DeviceNotFound, EngineUnavailable) as error:
-        message = f"built in, but nothing to hear it with: {error.message}"
+        message = sentences.voice_without_output(error.message)
         return MachineFinding(name, FindingState.MISSING, message, error.hint)
     outlet.close()
-    return MachineFinding(name, FindingState.READY, f"built in, through {outlet.name}")
+    return MachineFinding(name, FindingState.READY, sentences.voice_through_output(outlet.name))
 
 
 def check_platform_voice(name: str) -> MachineFinding:
@@ -76,12 +77,12 @@ def check_second_opinion(name: str) -> MachineFinding:
     from callout.hearing.second_opinion.published import INSTALL, MODEL, TOKENS, place, published
 
     if place(MODEL) is None:
-        message = "Not installed; replies in doubt are asked for again."
+        message = sentences.SECOND_NOT_INSTALLED
         return MachineFinding(name, FindingState.OPTIONAL, message, INSTALL)
     try:
         size = sum(published(file).nbytes for file in (MODEL, TOKENS)) / 1e6
     except EngineUnavailable as error:
-        message = f"{error.message} Replies in doubt are asked for again."
+        message = sentences.second_not_usable(error.message)
         return MachineFinding(name, FindingState.CHECK, message, f"{INSTALL} --force-reinstall")
     return MachineFinding(name, FindingState.READY, f"English weights, {size:.0f} MB")
 
@@ -99,7 +100,7 @@ def check_vosk(name: str) -> MachineFinding:
     try:
         import vosk
     except (ImportError, OSError) as error:
-        message = f"Vosk cannot be loaded: {error}."
+        message = sentences.vosk_not_loaded(error)
         return MachineFinding(name, FindingState.OPTIONAL, message, "pip install vosk")
     return MachineFinding(name, FindingState.READY, f"vosk {_version(vosk.__name__)}")
 
@@ -110,13 +111,13 @@ def check_vosk_models(name: str) -> MachineFinding:
 
     english = preferred_model()
     others = [f"{m.name} ({m.state.value})" for m in installed_models() if m != english]
-    listed = f" Also there: {', '.join(others)}." if others else ""
+    listed = sentences.also_there(", ".join(others)) if others else ""
     if english is None:
-        message = f"No English model; the embedded recogniser serves.{listed}"
+        message = sentences.no_english_model(listed)
         return MachineFinding(
-            name, FindingState.OPTIONAL, message, "only if wanted, callout model --help"
+            name, FindingState.OPTIONAL, message, "optional: callout model --help"
         )
-    return MachineFinding(name, FindingState.READY, f"{english.name} is used.{listed}")
+    return MachineFinding(name, FindingState.READY, sentences.model_used(english.name, listed))
 
 
 def _version(package: str) -> str:

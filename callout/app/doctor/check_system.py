@@ -20,6 +20,7 @@ from callout.app.shared.settings import (
     load_settings,
     settings_path,
 )
+from callout.core.sentences import doctor as sentences
 from callout.errors import CalloutError
 
 _TESTED = ((3, 11), (3, 13))
@@ -32,11 +33,17 @@ def check_python(name: str) -> MachineFinding:
     version, found = sys.version_info[:2], f"Python {platform.python_version()} on {_system()}"
     if version < _TESTED[0]:
         return MachineFinding(
-            name, FindingState.MISSING, f"{found} is too old.", "Install Python 3.11 to 3.13."
+            name,
+            FindingState.MISSING,
+            sentences.python_too_old(found),
+            sentences.INSTALL_TESTED_PYTHON,
         )
     if version > _TESTED[1]:
         return MachineFinding(
-            name, FindingState.CHECK, f"{found} is newer than any tested.", "Use Python 3.13."
+            name,
+            FindingState.CHECK,
+            sentences.python_too_new(found),
+            sentences.USE_NEWEST_TESTED_PYTHON,
         )
     return MachineFinding(name, FindingState.READY, found)
 
@@ -57,7 +64,7 @@ def check_packages(name: str) -> MachineFinding:
     if missing:
         fix = f"pip install {' '.join(missing)}"
         return MachineFinding(
-            name, FindingState.MISSING, f"Not installed: {', '.join(missing)}.", fix
+            name, FindingState.MISSING, sentences.packages_missing(", ".join(missing)), fix
         )
     return MachineFinding(name, FindingState.READY, ", ".join(there))
 
@@ -73,9 +80,7 @@ def check_settings(name: str) -> MachineFinding:
     """Whether the settings file can be read."""
     path = settings_path()
     load_settings()
-    message = (
-        str(path) if path.exists() else f"Defaults in use; your own settings would be in {path}."
-    )
+    message = str(path) if path.exists() else sentences.using_defaults(path)
     return MachineFinding(name, FindingState.READY, message)
 
 
@@ -89,9 +94,9 @@ def check_journal(name: str) -> MachineFinding:
             trial.flush()
             os.fsync(trial.fileno())
     except OSError as error:
-        message = f"Nothing can be written to {standing}: {error.strerror}."
+        message = sentences.cannot_write_journal(standing, error.strerror)
         return MachineFinding(
-            name, FindingState.MISSING, message, f"Set {JOURNAL_VARIABLE} to another folder."
+            name, FindingState.MISSING, message, sentences.set_journal_folder(JOURNAL_VARIABLE)
         )
     return _space(name, folder, standing)
 
@@ -108,7 +113,7 @@ def _space(name: str, folder: Path, standing: Path) -> MachineFinding:
     free = shutil.disk_usage(standing).free
     message = f"{folder}, {free / 1e9:.1f} GB free"
     if free < _ENOUGH_BYTES:
-        fix = f"Free some space, or set {JOURNAL_VARIABLE} to another folder."
+        fix = sentences.free_space_or_set_folder(JOURNAL_VARIABLE)
         return MachineFinding(name, FindingState.CHECK, message, fix)
     return MachineFinding(name, FindingState.READY, message)
 
@@ -116,15 +121,11 @@ def _space(name: str, folder: Path, standing: Path) -> MachineFinding:
 def check_terminal(name: str) -> MachineFinding:
     """Size and letters of the screen."""
     if not sys.stdout.isatty():
-        return MachineFinding(
-            name, FindingState.READY, "Output goes to a file or pipe, so lines are plain."
-        )
+        return MachineFinding(name, FindingState.READY, sentences.OUTPUT_NOT_A_TERMINAL)
     columns, rows = shutil.get_terminal_size()
     message = f"{columns}x{rows}, {sys.stdout.encoding}"
     if columns < _SMALLEST_SCREEN[0] or rows < _SMALLEST_SCREEN[1]:
-        return MachineFinding(name, FindingState.CHECK, message, "Make the window at least 80x24.")
+        return MachineFinding(name, FindingState.CHECK, message, sentences.WINDOW_TOO_SMALL)
     if "utf" not in sys.stdout.encoding.lower():
-        return MachineFinding(
-            name, FindingState.CHECK, message, "Set PYTHONUTF8=1 for all letters to show."
-        )
+        return MachineFinding(name, FindingState.CHECK, message, sentences.LETTERS_NOT_SHOWN)
     return MachineFinding(name, FindingState.READY, message)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from callout.app.doctor import check_sound, check_system
 from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
+from callout.core.sentences import doctor as sentences
 from callout.errors import CalloutError
 
 CHECKS: dict[str, Callable[[str], MachineFinding]] = {
@@ -39,7 +40,7 @@ def _guarded(name: str, check: Callable[[str], MachineFinding]) -> MachineFindin
     except CalloutError as error:
         return MachineFinding(name, FindingState.MISSING, error.message, error.hint)
     except Exception as error:  # a broken library must not hide the other findings
-        message = f"This check failed: {type(error).__name__}: {error}."
+        message = sentences.check_failed(type(error).__name__, error)
         return MachineFinding(
             name, FindingState.MISSING, message, "pip install --force-reinstall callout"
         )

@@ -99,7 +99,7 @@ class _Check:
         for other in checklist.follows:
             lists = self.folders[path.parent]
             if other not in lists and len(lists) > 1:
-                said = f'it follows "{other}", which is not among the files of its folder.'
+                said = f'it follows "{other}", but that list is not in its folder.'
                 hint = meant(other, lists)
                 yield _warning("follows", file, checklist.origin.line, said, hint)
         flight = self._flight(path.parent)
@@ -145,7 +145,7 @@ class _Check:
             if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
                 return  # it may be the one that cannot be read
             hint = meant(overlay.base, self.lists) or "Check the overlay together with its list."
-            said = f'the list "{overlay.base}" is not among the files checked.'
+            said = f'its list, "{overlay.base}", is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
             yield _warning("overlay-base", file, line, said, hint)
             return

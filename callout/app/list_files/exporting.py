@@ -39,7 +39,7 @@ def format_of(path: Path | None, wanted: str | None) -> Format:
     except ValueError as error:
         known = ", ".join(f".{f.value}" for f in Format)
         raise CalloutError(
-            f"{path} has no ending that names a format.", f"End the name in {known}."
+            f"The ending of {path} does not name a format.", f"Use one of these endings: {known}."
         ) from error
 
 
@@ -56,7 +56,7 @@ def shown_lists(
         aircraft = (("Aircraft", flight.aircraft),) if flight and flight.aircraft else ()
         shown.append(replace(one, facts=(*aircraft, *one.facts)))
     if not shown:
-        raise ChecklistInvalid("There are no lists there.", "Name a list, or a folder of lists.")
+        raise ChecklistInvalid("There are no lists in it.", "Name a list, or a folder of lists.")
     return shown
 
 

@@ -71,8 +71,8 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
 def _refuse_odd_lines(path: Path, text: str) -> None:
     """Lines are changed whole, so both readers must mean the same by a line."""
     if len(text.splitlines() or [""]) != len(text.removesuffix("\n").split("\n")):
-        said = f"{path} has line ends of an unusual kind, so nothing in it is changed."
-        raise ChecklistInvalid(said, "Save it with ordinary line ends (LF or CRLF).")
+        said = f"{path} has unusual line endings, so it was not changed."
+        raise ChecklistInvalid(said, "Save it with ordinary line endings (LF or CRLF).")
 
 
 _ROUNDS = 200

@@ -34,18 +34,20 @@ def draft_from_file(path: Path) -> Draft:
         draft = draft_from_text("\n".join(_bounded(path, read_text(path).splitlines())))
     else:
         known = ", ".join((*TEXT, *TABLES, *WORKBOOKS))
-        raise ChecklistInvalid(f"{path} is of a kind that is not read.", f"Known kinds: {known}.")
+        raise ChecklistInvalid(
+            f"{path} is a kind of file that callout cannot read.", f"It reads these kinds: {known}."
+        )
     if not draft.items:
-        hint = "Write one item a line: `Parking brake .... on`."
-        raise ChecklistInvalid(f"{path} holds no items.", hint)
+        hint = "Write one item per line: `Parking brake .... on`."
+        raise ChecklistInvalid(f"{path} contains no items.", hint)
     return draft if draft.title else replace(draft, title=_title_from(path))
 
 
 def _bounded(path: Path, rows: Iterable[T]) -> list[T]:
     found = list(islice(rows, MOST_ROWS + 1))
     if len(found) > MOST_ROWS:
-        said = f"{path} has more than {MOST_ROWS:,} lines; no more are read."
-        raise ChecklistInvalid(said, "Keep one list in the file.")
+        said = f"{path} has more than {MOST_ROWS:,} lines, which is the limit."
+        raise ChecklistInvalid(said, "Put only one list in a file.")
     return found
 
 

@@ -18,7 +18,7 @@ SCHEMA: Final = "https://json.schemastore.org/sarif-2.1.0.json"
 OTHER_RULES: Final = {
     "file": "The file cannot be read.",
     "format": "The file does not follow the format.",
-    "overlay": "The overlay cannot be worked into its list.",
+    "overlay": "The overlay cannot be merged into its list.",
     "overlay-base": "The list an overlay changes is not among the files checked.",
     "overlay-removes": "An overlay may add, move, reword and tighten, never remove or loosen.",
     "follows": "The list before this one is not among the files checked.",
@@ -26,9 +26,9 @@ OTHER_RULES: Final = {
     "value": "A value cannot be worked out from the flight file.",
     "value-missing": "A value is not known in the flight file.",
     "unknown-words": "The recogniser can never report a word of the reply.",
-    "heard-as-another": "Said by a voice, the recogniser took a reply for its contrary.",
-    "never-understood": "Said by the voices tried, the recogniser was never sure of the reply.",
-    "needless-allowance": "A rule is allowed to be broken where it has nothing to say.",
+    "heard-as-another": "When a voice said the reply, the recogniser heard its opposite.",
+    "never-understood": "The recogniser was not sure of the reply from any voice tried.",
+    "needless-allowance": "A rule is allowed to be broken where nothing breaks it.",
 }
 
 

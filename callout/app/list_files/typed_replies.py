@@ -141,7 +141,7 @@ def _lines(path: Path) -> Iterator[tuple[str, str]]:
     except OSError as error:
         raise BatchInvalid(
             f"{path} cannot be read: {(error.strerror or str(error)).lower()}.",
-            "Give a text file with one JSON object a line.",
+            "Use a text file with one JSON object per line.",
         ) from error
     except UnicodeDecodeError as error:
         raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error

@@ -46,7 +46,9 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
         raise ChecklistInvalid(answer["error"], answer["hint"])
     if "rows" not in answer:
         said = f"{path} would take more than {MEMORY >> 20} MB or {SECONDS} seconds to read."
-        raise ChecklistInvalid(said, "Keep one list in the sheet, and delete what is beside it.")
+        raise ChecklistInvalid(
+            said, "Put only one list in the sheet, and delete everything beside it."
+        )
     yield from answer["rows"]
 
 
@@ -98,7 +100,9 @@ def _refuse_large(path: Path) -> None:
         with _unpacked(path) as archive:
             small = sum(part.file_size for part in archive.infolist()) <= MOST_UNPACKED
     if not small:
-        raise ChecklistInvalid(f"{path} is too large for a list.", "Keep one list in the workbook.")
+        raise ChecklistInvalid(
+            f"{path} is too large for a list.", "Put only one list in the workbook."
+        )
 
 
 _PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
@@ -169,8 +173,8 @@ def _column(letters: bytes) -> int:
 
 def _too_wide(path: Path, rows: int, columns: int) -> tuple[str, str]:
     size = f"{rows:,} rows of {columns:,} columns"
-    said = f"{path}: a sheet has {size}; {MOST_CELLS:,} cells are read at most."
-    return said, "Keep one list in the sheet, and delete what is beside it."
+    said = f"{path}: a sheet has {size}; the limit is {MOST_CELLS:,} cells."
+    return said, "Put only one list in the sheet, and delete everything beside it."
 
 
 def _refuse_wide(path: Path, sheet: CalamineSheet) -> None:

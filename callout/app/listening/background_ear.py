@@ -9,6 +9,7 @@ from pathlib import Path
 
 from callout.app.listening.crew_voices import CrewVoices
 from callout.core.model.candidates import CandidateSet
+from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 from callout.ports.listening import Listener, ListeningSink
 
@@ -86,7 +87,7 @@ class OpeningEar:
             sink.on_failure(error.message, error.hint)
             return
         except Exception as error:  # a library that fails in its own way must not end the session
-            sink.on_failure(f"Listening cannot start ({error}).", "callout doctor")
+            sink.on_failure(sentences.listening_cannot_start(error), "callout doctor")
             return
         with self._lock:
             if not self._closed:

@@ -66,7 +66,7 @@ class ByEar:
         self._program = next((name for name in VOICES if shutil.which(name)), "")
         if not self._program:
             hint = "On Debian or Ubuntu: apt-get install flite"
-            raise EngineUnavailable("There is no voice that can speak to a file here.", hint)
+            raise EngineUnavailable("No installed voice can speak to a file.", hint)
         self._turns = Turns(Segmenter(), open_recogniser(self.engine))
 
     def check(
@@ -132,7 +132,9 @@ class ByEar:
 
 
 def _finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
-    hint = "Choose a reply with other vowels or one word more, and say it yourself: callout hear."
+    hint = (
+        "Choose a reply with different vowels or one more word, and test it yourself: callout hear."
+    )
     return ListFinding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
 
 

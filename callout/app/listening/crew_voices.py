@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from callout.app.shared.settings import Settings, SettingsInvalid
 from callout.core.model.checklist import Role
+from callout.core.sentences import sound as sentences
 
 if TYPE_CHECKING:
     from callout.hearing.voices import Voice
@@ -36,9 +37,7 @@ def crew_voices(settings: Settings) -> CrewVoices:
     if left and right:
         voices = (load_voice(left), load_voice(right))
         if voices[0].name == voices[1].name:
-            raise SettingsInvalid(
-                f'crew.left and crew.right are both "{left}".', "Name two enrolled voices."
-            )
+            raise SettingsInvalid(sentences.same_voice_twice(left), sentences.NAME_TWO_VOICES)
         seats = {voices[0].name: Role.LEFT_SEAT, voices[1].name: Role.RIGHT_SEAT}
         return CrewVoices(voices, seats)
     chosen = settings.own_voice or left or right

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from callout.app.listening.booth import Booth, BoothWord, word_set
+from callout.core.sentences import sound as sentences
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.another_take import another_take
 from callout.hearing.colour import colour_of
@@ -85,8 +86,8 @@ def enrol(
     voice = Voice(name, tuple(kept))
     if len(voice.words) < FEWEST:
         raise EnrolmentFailed(
-            f"Only {len(voice.words)} of {len(WORDS)} words were understood; nothing was kept.",
-            "Try the microphone first: callout mic",
+            sentences.too_few_words(len(voice.words), len(WORDS)),
+            sentences.TRY_MICROPHONE_FIRST,
         )
     return Enrolment(voice, tuple(sounds))
 
@@ -134,11 +135,11 @@ def _take(
         if said is None:
             if booth.ended:
                 return None
-            again = "Nothing was heard."
+            again = sentences.NOTHING_HEARD
             continue
         impression = recogniser.impression(said.samples)
         frames = None if impression is None else impression.frames
-        again = "That was too short." if frames is None else _doubt(said, frames, kept)
+        again = sentences.TOO_SHORT if frames is None else _doubt(said, frames, kept)
         if frames is not None and not again:
             if keep:
                 _write(keep / f"{step.number:03}-{step.word}.wav", said)
@@ -149,18 +150,18 @@ def _take(
 def _doubt(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
     """Return why a take is not believed: a wrong one kept would do harm for good."""
     if said.heard.sure and said.heard.text != said.wanted:
-        return f'That sounded like "{said.heard.text}".'
+        return sentences.sounded_like(said.heard.text)
     others = [take for take in kept if take.frames.size]
     if not others:
-        return "" if said.right else "That was not clear."
+        return "" if said.right else sentences.NOT_CLEAR
     far = distances(directions(frames), [directions(take.frames) for take in others])
     near = others[int(far.argmin())].word
     own = [float(d) for d, take in zip(far, others, strict=True) if take.word == said.wanted]
     if own and near != said.wanted:
-        return f'That sounded like your "{near}".'
+        return sentences.sounded_like_enrolled(near)
     if own and min(own) > UNLIKE:
-        return "That sounded unlike your other take."
-    return "" if own or said.heard.text == said.wanted else "That was not clear."
+        return sentences.UNLIKE_OTHER_TAKE
+    return "" if own or said.heard.text == said.wanted else sentences.NOT_CLEAR
 
 
 def _write(path: Path, said: BoothWord) -> None:

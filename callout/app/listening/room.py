@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from callout.app.listening.booth import BoothWord, Totals
+from callout.core.sentences import sound as sentences
 from callout.hearing.echo import echoing
 from callout.hearing.sound_faults import (
     CLIPPED,
@@ -27,10 +28,7 @@ BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
 the first time at that (bench/results, hearing)."""
 
 OFFSET_DB = -40.0
-ECHO = (
-    "The room echoes: come closer to the microphone, use a headset, or choose a room with curtains "
-    "and carpet."
-)
+ECHO = sentences.ROOM_ECHOES
 
 
 class Room(Enum):
@@ -91,10 +89,10 @@ def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 
 
 
 _SENTENCES = {
-    Room.GOOD: "This will work well here.",
-    Room.FAIR: "This will work here; some replies will be asked again.",
-    Room.POOR: "This only just works here: many replies will be asked again.",
-    Room.BAD: "This will not work here as it is. The keyboard always works.",
+    Room.GOOD: sentences.WORKS_WELL,
+    Room.FAIR: sentences.WORKS_WITH_REPEATS,
+    Room.POOR: sentences.BARELY_WORKS,
+    Room.BAD: sentences.DOES_NOT_WORK,
 }
 
 
@@ -111,10 +109,7 @@ def _share(snr: float | None) -> str:
         return ""
     for least, share in BANDS:
         if snr >= least:
-            return (
-                f"With {least:.0f} dB or more over the noise, {share} of 100 words of new speakers "
-                "are accepted the first time."
-            )
+            return sentences.share_accepted_at(least, share)
     return ""
 
 
@@ -124,12 +119,9 @@ def _advice(
     speech = totals.speech
     found: list[str] = []
     if totals.silent:
-        return [
-            "No sound arrives at all: the microphone is muted or switched off, its input level is "
-            "at zero, or it is not the one you speak into."
-        ]
+        return [sentences.NO_SOUND_AT_ALL]
     if all(one is None for one in said):
-        return ["No word was heard. Is it the right microphone, and is it switched on?"]
+        return [sentences.NO_WORD_HEARD]
     if totals.clipped > CLIPPED:
         found.append(TOO_LOUD)
     elif quiet := too_quiet(speech.speech_db):
@@ -137,12 +129,9 @@ def _advice(
     if near := too_near_the_noise(speech.snr_db, BANDS[0][0]):
         found.append(near)
     if totals.offset_db > OFFSET_DB:
-        found.append(
-            f"The device adds a constant offset ({totals.offset_db:.0f} dB). It is taken off; "
-            "it does no harm."
-        )
+        found.append(sentences.offset_removed(totals.offset_db))
     if dropped:
         found.append(blocks_lost(dropped))
     if room is not Room.GOOD and not found and not echo:
-        found.append("Speak a little slower. If words of yours are often missed, enrol your voice.")
+        found.append(sentences.SPEAK_MORE_SLOWLY)
     return found

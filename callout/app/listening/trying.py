@@ -11,6 +11,7 @@ from typing import Any
 from callout.app.listening.booth import Booth, BoothWord, LevelReading, word_set
 from callout.app.listening.enrolling import Step, enrol, learn
 from callout.app.listening.room import QUIET_S, WORDS, Room, RoomVerdict, judge_room
+from callout.core.sentences import sound as sentences
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.level import SILENT_DB
 from callout.hearing.voices import Voice, checked_name, keep_voice
@@ -40,8 +41,8 @@ class TriedRoom:
         voice = "none heard" if found.speech_db <= SILENT_DB else f"{found.speech_db:.0f} dB"
         noise = "none" if found.noise_db <= SILENT_DB else f"{found.noise_db:.0f} dB"
         yield f"Microphone: {self.microphone}"
-        yield f"Voice {voice}, noise {noise}, voice over noise {snr}."
-        yield f"Understood at once: {found.right} of {found.words} words."
+        yield sentences.levels_measured(voice, noise, snr)
+        yield sentences.words_understood(found.right, found.words)
         yield found.sentence
         if found.share:
             yield found.share
@@ -73,9 +74,9 @@ def try_microphone(
     with _source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
         if not replies:
-            tell(f"Say nothing for {QUIET_S:.0f} seconds: the noise is measured.")
+            tell(sentences.keep_quiet(QUIET_S))
             booth.be_quiet(QUIET_S)
-        tell("Now say each word as you would at a checklist.")
+        tell(sentences.SAY_EACH_WORD)
         said = _words(booth, tell)
         verdict = judge_room(said, booth.totals, int(getattr(source, "dropped", 0)))
         booth.close()
@@ -98,7 +99,7 @@ def enrol_voice(
     with _source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
         enrolment = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
-    tell("Learning this voice; it takes some seconds.")
+    tell(sentences.LEARNING_VOICE)
     voice = learn(enrolment, recogniser)
     booth.close()
     return voice, keep_voice(voice)
@@ -124,12 +125,12 @@ def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> BoothWord | N
 
 def _told(said: BoothWord | None) -> str:
     if said is None:
-        return "Nothing was heard."
+        return sentences.NOTHING_HEARD
     if said.right:
         return f'Understood: "{said.heard.text}".'
     if said.heard.sure:
-        return f'Taken for "{said.heard.text}".'
-    return f'Not sure (heard "{_heard(said)}").'
+        return sentences.mistaken_for(said.heard.text)
+    return sentences.not_sure_heard(_heard(said))
 
 
 def _heard(said: BoothWord | None) -> str:

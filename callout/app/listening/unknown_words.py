@@ -25,7 +25,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
         if unknown:
             listed = ", ".join(f'"{word}"' for word in unknown)
             said = f"the {recogniser.name} recogniser cannot report {listed}."
-            hint = "Use another word, or add it under `synonyms:` as what is heard for it."
+            hint = "Use another word, or list under `synonyms:` what is heard instead."
             file = item.origin.file
             yield ListFinding(
                 "unknown-words", Severity.WARNING, file, item.line, said, hint, item_id=item.id

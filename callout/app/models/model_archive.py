@@ -143,7 +143,7 @@ def copy_counted(source: IO[bytes], target: IO[bytes], size: int) -> int:
         with disk_errors("write to"):
             target.write(chunk)
     if done != size:
-        raise EOFError(f"{done} bytes where {size} were announced")
+        raise EOFError(f"it has {done} bytes instead of {size}")
     with disk_errors("write to"):
         target.flush()
         os.fsync(target.fileno())
@@ -156,7 +156,7 @@ def _damage_named(archive: Path) -> Iterator[None]:
         yield
     except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError) as error:
         raise ArchiveRefused(
-            f"{archive} is not a whole zip file: {_plain(error)}.", _AGAIN
+            f"{archive} is not a complete zip file: {_plain(error)}.", _AGAIN
         ) from error
     except (NotImplementedError, RuntimeError, ValueError) as error:
         raise ArchiveRefused(f"{archive} can't be unpacked: {_plain(error)}.", _AGAIN) from error
@@ -171,5 +171,5 @@ def _plain(error: BaseException) -> str:
 def _refused(archive: Path, why: str) -> ArchiveRefused:
     return ArchiveRefused(
         f"{archive.name} is refused: {why}.",
-        "Take the model's zip file as its publisher offers it.",
+        "Use the model's zip file exactly as its publisher offers it.",
     )

@@ -168,7 +168,7 @@ def _fetch(session: requests.Session, part: _Part, progress: Progress | None) ->
             if part.have and _range(response)[1] == part.have:
                 return None  # there was nothing left to ask for
             part.drop()
-            raise Unfinished("the server offers another file than before", stale=True)
+            raise Unfinished("the server now offers a different file", stale=True)
         total = _agree(response, part)
         _check_room(total, part)
         part.note(response, total)
@@ -185,7 +185,7 @@ def _agree(response: requests.Response, part: _Part) -> int | None:
         if start == part.have and part.total in (None, total):
             return total
         part.drop()
-        raise Unfinished("the server offers another part than the one asked for", stale=True)
+        raise Unfinished("the server sent a different part from the one requested", stale=True)
     part.path.unlink(missing_ok=True)
     length = response.headers.get("Content-Length", "")
     return int(length) if length.isdecimal() else None
@@ -200,7 +200,7 @@ def _append(response: requests.Response, part: _Part, progress: Progress | None)
             have += len(chunk)
             if have > (part.total or MOST_BYTES):
                 file.truncate(0)
-                raise DownloadFailed(f"More came from {part.url} than a model can have.")
+                raise DownloadFailed(f"{part.url} sent more data than any model has.")
             with disk_errors("write to"):
                 file.write(chunk)
             if progress:
@@ -239,6 +239,8 @@ def _checked_digest(sha256: str) -> str:
 def _gave_up(part: _Part, error: Unfinished) -> DownloadFailed:
     what = f"Could not download {part.url}: {error}."
     if part.have:
-        kept = f"{readable(part.have)} are kept: give the same command again to go on from there."
+        kept = (
+            f"{readable(part.have)} are saved. Give the same command again to continue from there."
+        )
         return DownloadFailed(what, kept)
     return DownloadFailed(what, error.hint or "Check the address and the network, then try again.")

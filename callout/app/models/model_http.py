@@ -108,9 +108,9 @@ def send(
             _check_status(response)
             yield response
     except requests.exceptions.TooManyRedirects as error:
-        raise Unfinished("it leads from one address to the next", worth_retrying=False) from error
+        raise Unfinished("it redirects too many times", worth_retrying=False) from error
     except (requests.exceptions.InvalidSchema, requests.exceptions.InvalidURL) as error:
-        raise Unfinished("it leads to an unusable address", worth_retrying=False) from error
+        raise Unfinished("it redirects to an unusable address", worth_retrying=False) from error
     except requests.exceptions.SSLError as error:
         raise Unfinished(f"no safe connection ({_cause(error)})", worth_retrying=False) from error
     except requests.exceptions.ChunkedEncodingError as error:
@@ -123,7 +123,7 @@ def send(
 
 def _check_status(response: requests.Response) -> None:
     if response.headers.get("Content-Encoding", "identity").lower() != "identity":
-        raise Unfinished("the server compresses the file on the way", worth_retrying=False)
+        raise Unfinished("the server compresses the file in transit", worth_retrying=False)
     if response.status_code in _EXPECTED:
         return
     said = f"{response.status_code} {response.reason or ''}".strip()
@@ -136,10 +136,10 @@ def _no_downgrade(response: requests.Response, **_: Any) -> None:
     try:
         target = urlsplit(response.headers.get("Location", "")).scheme
     except ValueError as error:  # as of "http://[::1"
-        raise Unfinished("it leads to an unusable address", worth_retrying=False) from error
+        raise Unfinished("it redirects to an unusable address", worth_retrying=False) from error
     if response.is_redirect and urlsplit(response.url).scheme == "https" and target == "http":
         raise Unfinished(
-            "it leads from https to plain http",
+            "it redirects from https to plain http",
             worth_retrying=False,
             hint="Ask the publisher for an address that stays on https.",
         )

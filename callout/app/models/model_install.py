@@ -135,7 +135,7 @@ def _check_is_zip(source: Path) -> None:
         raise ArchiveRefused(f"{source} is empty.", "Download it again.")
     if not zipfile.is_zipfile(source):
         raise ArchiveRefused(
-            f"{source} is not a whole zip file.",
+            f"{source} is not a complete zip file.",
             "Models come as .zip files: download it again, or unpack it and give the folder.",
         )
 
@@ -155,7 +155,7 @@ def _only_model(source: Path, unpacked: Path) -> Path:
     missing = missing_files(roots[0])
     if missing:
         raise ArchiveRefused(
-            f"The model in {source} is not whole: {listing(missing)} missing.",
+            f"The model in {source} is incomplete: {listing(missing)} missing.",
             "Download it again, and compare its checksum with the publisher's.",
         )
     return roots[0]

@@ -109,6 +109,6 @@ def _compare(
 
 def _ended(code: int) -> str:
     if code == -getattr(signal, "SIGKILL", 9):
-        return "Loading it was stopped by the system, most likely for want of memory."
+        return "The system stopped it while loading, probably because memory ran out."
     cause = f"signal {-code}" if code < 0 else f"code {code}"
     return f"Loading it crashed the Vosk library ({cause}): a file in it is damaged."

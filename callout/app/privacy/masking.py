@@ -70,8 +70,8 @@ def salt_at(path: Path) -> bytes:
     except OSError as error:
         raise CalloutError(f"The secret {path} cannot be read: {_why(error)}.") from error
     if len(salt) < _SALT_BYTES:
-        hint = "Name another file with --salt, or remove it; pseudonyms will then be new ones."
-        raise CalloutError(f"{path} is too short to be the secret behind pseudonyms.", hint)
+        hint = "Name another file with --salt, or remove this one; the pseudonyms will then be new."
+        raise CalloutError(f"{path} is too short to be the secret for pseudonyms.", hint)
     return salt
 
 
@@ -169,7 +169,7 @@ def _check_place(to: Path, folders: Sequence[Path]) -> None:
         raise CalloutError(f"{to} is not an empty folder.", "Name a new one with --to.")
     inside = [folder for folder in folders if to.resolve().is_relative_to(folder)]
     if inside:
-        raise CalloutError(f"{to} lies inside {inside[0]}.", "Name a folder elsewhere with --to.")
+        raise CalloutError(f"{to} is inside {inside[0]}.", "Name a folder elsewhere with --to.")
 
 
 def _write(path: Path, read: JournalRead, mask: Mask) -> None:

@@ -180,7 +180,7 @@ class _Run:
         before = self.seen.setdefault(began.session_id, str(path))
         before = before if before != str(path) else self.into.holder(began.session_id)
         if before not in ("", str(path)):
-            said = f"{path} holds the same session as {before}, and counts once."
+            said = f"{path} holds the same session as {before}, so it counts once."
             return Loaded(replace(known, problem=said))
         fact, about = self._flight_of(flight)
         try:

@@ -32,11 +32,11 @@ def report_on(what: str, folder: Path) -> SessionReport:
     path = _latest(folder, passed) if what == LATEST else _find(what, folder)
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing had been recorded yet.")
+        raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
     paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
     known = read_files(_related(paths), named=paths)
     if not _sessions(known, paths):
-        hint = known.problems[0] if known.problems else "No list had been called for."
+        hint = known.problems[0] if known.problems else "No list was called for."
         raise CalloutError(f"There is nothing to debrief in {path}.", hint)
     flight = _flight(known.facts, found)
     debriefs = tuple(_debrief(s, known) for s in _sessions(known, paths))
@@ -86,7 +86,7 @@ def _latest(folder: Path, passed: list[str]) -> Path:
         if isinstance(began, Began) and not is_demonstration(found.records):
             return path
     hint = passed[0] if passed else "Start one with: callout run, or callout fly"
-    raise CalloutError(f"No session is kept in {folder} yet.", hint)
+    raise CalloutError(f"There are no sessions in {folder} yet.", hint)
 
 
 def _lists_of(found: JournalRead) -> list[Path]:

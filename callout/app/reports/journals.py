@@ -17,7 +17,7 @@ from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS as MISFITS
 from callout.journal.sector_files import FLIGHTS
 
-UNTOUCHED = "It is left as it is, and not counted."
+UNTOUCHED = "It was left as it is, and is not counted."
 
 SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
 
@@ -72,7 +72,7 @@ def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRea
             problems.append(f"{error.message} {UNTOUCHED}")
             continue
         if not found.records:
-            problems.append(f"The journal {path} holds no whole record. {UNTOUCHED}")
+            problems.append(f"The journal {path} holds no complete record. {UNTOUCHED}")
             continue
         if found.torn:
             problems.append(f"The last line of {path} was not finished; the lines before it count.")
@@ -117,7 +117,7 @@ def _add(
     assert isinstance(began, Began)
     if began.session_id in lists:
         before = places[began.session_id]
-        problems.append(f"{journal.path} holds the same session as {before}, and counts once.")
+        problems.append(f"{journal.path} holds the same session as {before}, so it counts once.")
         return
     _, about = flights.get(began.about.get("sector", ""), (None, NO_FLIGHT))
     try:

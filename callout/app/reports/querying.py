@@ -82,7 +82,7 @@ def answering(question: Question, seconds: float = SECONDS) -> Iterator[Iterator
     database()
     if question.sql is not None and len(question.sql) > LONGEST:
         said = f"The query has {len(question.sql):,} characters, more than {LONGEST:,}."
-        raise CollectionInvalid(said, "Ask something shorter.")
+        raise CollectionInvalid(said, "Use a shorter query.")
     with tempfile.TemporaryDirectory(prefix="callout-", ignore_cleanup_errors=True) as scratch:
         process = started(_COMMAND)
         try:
@@ -135,7 +135,7 @@ class _Wait:
             waited = time.monotonic() - began
             if waited >= self._left:
                 said = f"The query took longer than {self._seconds:g} seconds."
-                raise CollectionInvalid(said, "Give it more with --seconds.")
+                raise CollectionInvalid(said, "Allow more with --seconds.")
             with suppress(queue.Empty):
                 line = self._lines.get(timeout=min(_LOOKED, self._left - waited))
                 self._left -= time.monotonic() - began
@@ -152,17 +152,17 @@ class _Wait:
 
 
 def _too_large() -> CollectionInvalid:
-    hint = "Give it more with --memory, or ask for less at once."
-    return CollectionInvalid("The query needs more memory than it may have.", hint)
+    hint = "Allow more with --memory, or ask for less at once."
+    return CollectionInvalid("The query needs more memory than the limit.", hint)
 
 
 def _broken(code: int) -> CollectionInvalid:
     if code == -signal.SIGABRT:  # what the library does when it is refused memory in some places
         return _too_large()
     with suppress(ValueError):
-        said = f"The query brought the database library down ({signal.Signals(-code).name})."
-        return CollectionInvalid(said, "Ask for it in another way.")
-    return CollectionInvalid(f"The process of the query ended by itself ({code}).", "Try again.")
+        said = f"The query crashed the database library ({signal.Signals(-code).name})."
+        return CollectionInvalid(said, "Write the query another way.")
+    return CollectionInvalid(f"The query process ended unexpectedly ({code}).", "Try again.")
 
 
 def report_text(found: Iterable[QuerySection], form: TextForm, most: int) -> Iterator[str]:

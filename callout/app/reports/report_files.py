@@ -35,7 +35,7 @@ def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
     try:
         for line in lines:
             if not speaker.say(line):
-                said = speaker.failure or "The summary could not be said aloud."
-                raise CalloutError(said, speaker.hint or "callout doctor finds out why.")
+                said = speaker.failure or "The summary could not be read aloud."
+                raise CalloutError(said, speaker.hint or "To see why: callout doctor")
     finally:
         speaker.close()

@@ -44,7 +44,7 @@ def register_in(folder: Path) -> Path:
 def sign(register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime) -> SignOff:
     """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
     if not said.instructor.strip() or not said.trainee.strip():
-        raise CalloutError("A sign-off needs the names of instructor and trainee.", _NAMES)
+        raise CalloutError("A sign-off needs the names of the instructor and the trainee.", _NAMES)
     covered = [_covered(path) for path in journals]
     statement = SignOffStatement(
         " ".join(said.instructor.split()),
@@ -69,10 +69,10 @@ def _covered(path: Path) -> Covered:
     if not found.records:
         raise CalloutError(f"The journal {path} is empty.", "There is nothing to sign in it.")
     if found.lost:
-        raise CalloutError(f"{lost_words(found)}", "Only a whole journal can be signed.")
+        raise CalloutError(f"{lost_words(found)}", "Only a complete journal can be signed.")
     if found.torn:
         hint = "Finish the session with: callout resume, then sign it."
-        raise CalloutError(f"The last line of {path} was never finished.", hint)
+        raise CalloutError(f"The last line of {path} is incomplete.", hint)
     if is_unfinished(found.records):
         hint = "Finish it with: callout resume, then sign it."
         raise CalloutError(f"The session in {path} is not finished.", hint)

@@ -43,8 +43,8 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
             groups[name].append(facts)
     if not groups:
         raise CalloutError(
-            f"No session is kept in {', '.join(map(str, folders))}.",
-            "Name the folders in which the trainees' journals are.",
+            f"There are no sessions in {', '.join(map(str, folders))}.",
+            "Name the folders that hold the trainees' journals.",
         )
     return Trainees({name: _joined(facts) for name, facts in groups.items()}, tuple(problems))
 

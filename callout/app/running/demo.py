@@ -23,6 +23,7 @@ from callout.core.conversation.pacing import Pacing
 from callout.core.model.candidates import CandidateSet
 from callout.core.planning.plan import Plan
 from callout.core.planning.run_plan import plan_for
+from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 from callout.journal.demonstrations import DEMONSTRATION, DEMONSTRATIONS, MADE
 from callout.ports.keys import KeySink
@@ -64,8 +65,8 @@ class Script:
         there = self._replies.get(self._asked, [])
         count = self._played.get(self._asked, 0)
         if not there or count >= len(there) - 1 + TRIES:
-            said = f"The recordings hold no further reply to what is asked now ({self._asked})."
-            raise CalloutError(said, "Give the replies yourself: callout run --help")
+            said = sentences.no_recorded_reply(self._asked)
+            raise CalloutError(said, sentences.REPLY_YOURSELF)
         self._played[self._asked] = count + 1
         return there[min(count, len(there) - 1)]
 

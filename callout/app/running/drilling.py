@@ -26,6 +26,7 @@ from callout.core.drill.schedule import SECONDS_EACH, standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.core.drill.waiting import Lot, draw, open_lots
+from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 from callout.journal.sector_files import DRILLS
 
@@ -73,8 +74,8 @@ def picked(
     waiting = {lot.key for lot in (*still, *lots) if lot.waits}
     found = pick(entries, known, now, wish.slots, waiting)
     if not found:
-        hint = "Name the folder of an aircraft's lists: callout drill FOLDER"
-        raise CalloutError("There is no item to drill in these lists.", hint)
+        hint = sentences.NAME_DRILL_FOLDER
+        raise CalloutError(sentences.NO_ITEM_TO_DRILL, hint)
     return found
 
 

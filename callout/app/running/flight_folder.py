@@ -13,6 +13,7 @@ from callout.app.shared.own_wordings import Wordings
 from callout.core.flight_run.due import in_flight_order
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import EMPTY_FLIGHT, Flight, SetUpFact
+from callout.core.sentences import session as sentences
 from callout.core.understanding.fact_phrases import find_answer_to
 from callout.errors import ChecklistInvalid
 
@@ -53,12 +54,12 @@ def load_folder(
         if isinstance(found.content, Checklist):
             _add(lists, found.content, path)
     if not lists:
-        hint = "Name the folder of one aircraft; `callout list` shows those there are."
-        raise ChecklistInvalid(f"{folder} holds no checklists.", hint)
+        hint = sentences.NAME_AIRCRAFT_FOLDER
+        raise ChecklistInvalid(sentences.holds_no_checklists(folder), hint)
     for overlay in map(load_overlay, overlays):
         if overlay.base not in lists:
-            said = f'{overlay.origin}: there is no list "{overlay.base}" in {folder}.'
-            raise ChecklistInvalid(said, "An overlay names the list it changes.")
+            said = sentences.overlay_without_list(overlay.origin, overlay.base, folder)
+            raise ChecklistInvalid(said, sentences.OVERLAY_NAMES_ITS_LIST)
         lists[overlay.base] = with_overlay(lists[overlay.base], overlay)
     beside = flight or str(folder / FLIGHT_FILE)
     data = load_flight(beside) if flight or Path(beside).is_file() else EMPTY_FLIGHT
@@ -94,7 +95,7 @@ def _stated(fact: SetUpFact, parts: Sequence[str], fillers: Sequence[str]) -> bo
 def _add(lists: dict[str, Checklist], checklist: Checklist, path: Path) -> None:
     other = lists.get(checklist.id)
     if other:
-        said = f'{path}, line {checklist.origin.line}: "{checklist.id}" is also the id of '
-        hint = "A flight is run from the folder of one aircraft."
+        said = sentences.id_used_twice(path, checklist.origin.line, checklist.id)
+        hint = sentences.ONE_AIRCRAFT_A_FLIGHT
         raise ChecklistInvalid(f"{said}{other.origin.file}.", hint)
     lists[checklist.id] = checklist

@@ -1,4 +1,4 @@
-"""Runs a whole flight, and goes on with one that was broken off."""
+"""Runs a whole flight, and goes on with one that was interrupted."""
 
 from __future__ import annotations
 
@@ -43,6 +43,7 @@ from callout.core.flight_run.state import (
 )
 from callout.core.flight_run.summary import SectorSummary, summarise_sector
 from callout.core.model.checklist import Checklist
+from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import reopen_journal
@@ -213,8 +214,8 @@ def drawn(lists: Sequence[Checklist], seed: int | None) -> Surprises:
 def _check_first(folder: FlightFolder, first: str) -> None:
     known = {c.id for c in folder.lists}
     if first and first not in known:
-        raise CalloutError(f'There is no list "{first}" in {folder.folder}.', _ids(folder))
+        raise CalloutError(sentences.no_list_of_that_id(first, folder.folder), _ids(folder))
 
 
 def _ids(folder: FlightFolder) -> str:
-    return f"The lists are: {', '.join(c.id for c in folder.lists)}."
+    return sentences.the_lists_are(", ".join(c.id for c in folder.lists))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from callout.app.running.beside import NotShared, Sharing
 from callout.app.running.wishes import Wishes
+from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
@@ -18,10 +19,7 @@ if TYPE_CHECKING:
 
 DEVICES = "glance-devices.json"
 
-NETWORK_WARNING = (
-    "Whoever is on this network and has the code can see and steer the list; nothing of it is "
-    "encrypted. Use it only on a network you trust."
-)
+NETWORK_WARNING = sentences.NETWORK_WARNING
 
 
 class Where:
@@ -32,13 +30,11 @@ class Where:
         self._name = "Glance page, open to this network" if network else "Glance page"
         shown_at = [address] if address else _addresses(network=network)
         self._roots = [f"http://{a}:{port}/" for a in shown_at]
-        self.page = ""
-        """What to open there; empty: the session."""
 
     def __call__(self) -> str:
         """Return one line for the terminal."""
         code = self._devices.code
-        return f"{self._name}: {' or '.join(f'{r}{self.page}#{code}' for r in self._roots)}"
+        return f"{self._name}: {' or '.join(f'{root}#{code}' for root in self._roots)}"
 
 
 @contextmanager
@@ -60,14 +56,13 @@ def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
     hub = Hub()
     devices = Devices(journals / DEVICES, time.time)
     usual = EVERYWHERE if wish.network else LOOPBACK
-    server = GlanceServer(hub, devices, wish.address or usual, wish.port, wish.panel)
+    server = GlanceServer(hub, devices, wish.address or usual, wish.port)
     try:
         server.start()
     except CalloutError as error:
         yield replace(wishes, shared=NotShared(f"{error.message} {error.hint}".strip()))
         return
     where = Where(devices, server.port, network=wish.network, address=wish.address)
-    where.page = "panel" if wish.panel is not None else ""
     shared = Sharing(where, PageView(hub, report_lines), PageKeys(hub))
     devices.on_code = shared.code_changed
     try:

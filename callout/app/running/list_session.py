@@ -1,4 +1,4 @@
-"""Runs one list from its beginning, and goes on with one that was broken off."""
+"""Runs one list from its beginning, and goes on with one that was interrupted."""
 
 from __future__ import annotations
 

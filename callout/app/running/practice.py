@@ -22,6 +22,7 @@ from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.forgetting import may_be
 from callout.core.model.expectation import Expectation
 from callout.core.planning.run_plan import plan_for
+from callout.core.sentences import session as sentences
 from callout.core.understanding.own_wordings import with_wording, without_wording
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
@@ -68,7 +69,7 @@ def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
             try:
                 reviews += _reviews(records, flights, found)
             except _MISFITS:
-                said = f"The records of {_id(records[0])} contradict one another and do not count."
+                said = sentences.records_contradict(_id(records[0]))
                 found.problems.append(said)
                 continue
             page = _page(records, flights)
@@ -123,7 +124,7 @@ def _read(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
                 try:
                     read = read_journal(path)
                 except JournalDamaged as error:
-                    found.problems.append(f"{error.message} It does not count.")
+                    found.problems.append(sentences.does_not_count(error.message))
                     continue
                 if read.records:
                     yield read
@@ -192,6 +193,6 @@ def whose(found: Practice, person: str) -> None:
     if not person and len(found.others) > 1:
         names = ", ".join(sorted(found.others))
         raise CalloutError(
-            f"The journals are of several people: {names}.",
-            "Say who practises: --person NAME, or set crew.name in your settings.",
+            sentences.journals_of_several(names),
+            sentences.SAY_WHO_PRACTISES,
         )

@@ -13,6 +13,7 @@ from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.verdict import Verdict
+from callout.core.sentences import session as sentences
 from callout.ports.journal import JournalUnwritable
 
 RETRY_S = 2.0
@@ -144,7 +145,7 @@ class Runner(Inbox, Generic[S]):
     def _not_kept(self, event: ev.Event, error: JournalUnwritable) -> None:
         """Stay where the journal is: what is not kept has not happened."""
         self._retry_at = self._parts.clock.now() - self._origin + RETRY_S
-        again = "The last step was not kept; give it again when there is space."
+        again = sentences.LAST_STEP_NOT_SAVED
         self._parts.view.notice(f"{error.message} {again}", error.hint)
         if isinstance(event, ev.Interrupted):
             self._summary = self._machine.summary(self.state)
@@ -159,7 +160,7 @@ class Runner(Inbox, Generic[S]):
         tones.play(verdict)
         if tones.failure and not self._tones_gone:
             self._tones_gone = True
-            said = f"The tones are gone: {tones.failure}"
+            said = sentences.tones_have_stopped(tones.failure)
             self._queue.put(ev.AdapterFailed(self.stamp(), "tones", said))
 
     def _perform(self, effects: Sequence[e.Effect]) -> None:

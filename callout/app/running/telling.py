@@ -11,12 +11,10 @@ from pathlib import Path
 from callout.app.running.wishes import Wishes
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.core.model.state_quantity import StateQuantity
+from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
 
-NETWORK_WARNING = (
-    "Whoever is on this network and has the token can tell the list how the controls stand; "
-    "nothing of it is encrypted. Use it only on a network you trust."
-)
+NETWORK_WARNING = sentences.STATE_NETWORK_WARNING
 
 
 @contextmanager
@@ -30,8 +28,8 @@ def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[W
         yield wishes
         return
     if not declared:
-        said = "The flight data declare no state, so nothing can be held against what is said."
-        raise CalloutError(said, "Add `state:` to flight.yaml; checklists/README.md shows how.")
+        said = sentences.NO_STATE_DECLARED
+        raise CalloutError(said, sentences.ADD_STATE)
     if wish.file is not None:
         from callout.state.recording import RecordedState, read_recording
 

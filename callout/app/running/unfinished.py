@@ -9,6 +9,7 @@ from callout.core.checklist_run.records import Began, Ended
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan, SectorEnded
+from callout.core.sentences import session as sentences
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -25,18 +26,16 @@ def unfinished(path: Path) -> JournalRead:
     found = read_journal(path)
     found = _flight_of(path, found.records) or found
     if not found.records:
-        raise CalloutError(
-            f"The journal {found.path} is empty: nothing had been recorded yet.", _ANEW
-        )
+        raise CalloutError(sentences.journal_is_empty(found.path), _ANEW)
     if isinstance(found.records[0], DrillBegan):
-        raise CalloutError(f"{found.path} is a drill: what was answered counts.", _DRILL)
+        raise CalloutError(sentences.journal_is_a_drill(found.path), _DRILL)
     if not is_unfinished(found.records):
-        raise CalloutError(f"The session in {found.path} is finished.", _ANEW)
+        raise CalloutError(sentences.session_finished(found.path), _ANEW)
     return found
 
 
 def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
-    """Return the journal of the list or flight that was broken off last; raises CalloutError.
+    """Return the journal of the list or flight that was interrupted last; raises CalloutError.
 
     warn: takes one sentence for each journal that cannot be read.
     """
@@ -49,12 +48,12 @@ def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
                 best = found if best is None or _last(found) > _last(best) else best
                 break
     if best is None:
-        raise CalloutError(f"No unfinished session is kept in {folder}.", _ANEW)
+        raise CalloutError(sentences.no_unfinished_session(folder), _ANEW)
     return best
 
 
-_DRILL = "The next one picks anew: callout drill"
-_ANEW = "Start one with: callout run, or a flight with: callout fly"
+_DRILL = sentences.START_A_DRILL
+_ANEW = sentences.START_A_SESSION
 
 
 def _last(found: JournalRead) -> str:

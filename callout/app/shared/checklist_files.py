@@ -82,11 +82,11 @@ def _document(path: Path | str, wanted: FileKind) -> Node:
     found = kind_of(document)
     if found is not wanted and _is_plainly(document, found):
         hint = {
-            FileKind.CHECKLIST: "Name it as the list itself: `callout show LIST`.",
+            FileKind.CHECKLIST: "Name the list directly: `callout show LIST`.",
             FileKind.FLIGHT: "Give it with `--flight`, or keep it as flight.yaml beside the list.",
             FileKind.OVERLAY: "Give it with `--overlay`, after the list it changes.",
         }[found]
-        said = f"{path}, line 1: this is a file of the kind {found.value}, not {wanted.value}."
+        said = f"{path}, line 1: this is a {found.value} file, not a {wanted.value} file."
         raise ChecklistInvalid(said, hint)
     return document
 
@@ -133,9 +133,9 @@ def _bytes(path: Path) -> bytes:
         raise ChecklistInvalid(f"{path} does not exist.", hint) from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not valid"
-        hint = "Check the name and who may read it."
+        hint = "Check the name, and that you may read it."
         raise ChecklistInvalid(f"{path} cannot be read: {reason}.", hint) from error
     if len(data) > MAX_BYTES:
-        hint = "A list is rarely over 20 kB: split it, or check that it is the right file."
+        hint = "A list is rarely over 20 kB. Split it, or check that this is the right file."
         raise ChecklistInvalid(f"{path} is larger than 1 MB.", hint)
     return data

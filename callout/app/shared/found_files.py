@@ -60,7 +60,7 @@ def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
 
 def _walk(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
     if next(budget, None) is None:
-        said = f"There are too many folders to look through at {folder}."
+        said = f"There are too many folders to search in {folder}."
         raise ChecklistInvalid(said, "Name the folder of one aircraft.")
     try:
         entries = sorted(folder.iterdir())

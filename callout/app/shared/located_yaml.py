@@ -83,7 +83,7 @@ class _Reader:
                 return
             key = self._node(event, depth + 1)
             if not isinstance(key, Scalar):
-                hint = "Put quotes around a text that begins with a brace or bracket."
+                hint = "Put quotes around text that begins with a brace or bracket."
                 raise self._fault(event, "a key must be a word.", hint)
             if key.text in seen:
                 said = f'"{key.text}" is already given on line {seen[key.text]}.'
@@ -94,13 +94,15 @@ class _Reader:
     def _check(self, event: Any, depth: int) -> None:
         self.nodes += 1
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            hint = "Write the text out; put quotes around it if it begins with & or *."
+            hint = "Write the text in full; put quotes around it if it begins with & or *."
             raise self._fault(event, "anchors (&) and aliases (*) are not allowed.", hint)
         if event.tag:
-            hint = "Put quotes around a text that begins with an exclamation mark."
+            hint = "Put quotes around text that begins with an exclamation mark."
             raise self._fault(event, "tags (!) are not allowed.", hint)
         if depth > MAX_DEPTH:
-            raise self._fault(event, f"more than {MAX_DEPTH} levels are nested.", "Flatten it.")
+            raise self._fault(
+                event, f"more than {MAX_DEPTH} levels are nested.", "Use fewer levels."
+            )
         if self.nodes > MAX_NODES:
             raise self._fault(event, f"more than {MAX_NODES} entries.", "Split the file.")
 
@@ -128,9 +130,9 @@ def _tab_indented(line: str) -> bool:
 
 def _syntax_hint(problem: str) -> str:
     if "mapping values" in problem:
-        return "Put quotes around a text that holds a colon followed by a space."
+        return "Put quotes around text that contains a colon followed by a space."
     if "cannot start any token" in problem:
-        return "Put quotes around a text that begins with @, `, % or a tab."
+        return "Put quotes around text that begins with @, `, % or a tab."
     if "quoted scalar" in problem or "end of stream" in problem:
         return "Close the quotes or brackets opened above."
     return "Check that keys line up with spaces and that each has a colon and a space after it."

@@ -116,7 +116,7 @@ class Wordings:
         lines = read_text(one.file).splitlines(keepends=True)
         if one.place.words not in _unquoted(lines[one.line - 1 : one.line]):
             fault = f"{one.file}, line {one.line} is not written as `callout wordings` writes it."
-            raise CalloutError(fault, "Delete the change there yourself.")
+            raise CalloutError(fault, "Delete that change yourself.")
         self.note(Did.REVOKED, one.place, when)
         kept = [*lines[: one.line - 1], *lines[one.line :]]
         if any(line.lstrip().startswith("- ") for line in kept):

@@ -46,7 +46,7 @@ KEYS: dict[str, SettingKey] = {
         "pacing",
         "glance_s",
         float,
-        "Seconds; a reply faster than this is marked as given without a look.",
+        "Seconds; a reply faster than this is marked as too fast to have looked.",
         0,
         60,
     ),
@@ -62,7 +62,7 @@ KEYS: dict[str, SettingKey] = {
         3600,
     ),
     "pacing.tail": SettingKey(
-        "pacing", "tail_s", float, "Seconds of rest after the voice before listening begins.", 0, 5
+        "pacing", "tail_s", float, "Seconds to wait after the voice before listening begins.", 0, 5
     ),
     "pacing.completion": SettingKey(
         "pacing",
@@ -74,7 +74,7 @@ KEYS: dict[str, SettingKey] = {
         "pacing",
         "flow",
         FlowMode,
-        "How flows are accompanied: only timed, or in a stage of learning; next: the stage due.",
+        "How the tool follows a flow: timed only, or in a stage of learning; next: the stage due.",
     ),
     "pacing.memory": SettingKey(
         "pacing",
@@ -83,7 +83,7 @@ KEYS: dict[str, SettingKey] = {
         "Whether memory items are recited first, or read like other items.",
     ),
     "pacing.reveal": SettingKey(
-        "pacing", "reveal", Reveal, "When a refusal tells what was expected."
+        "pacing", "reveal", Reveal, "When a refusal reveals the right reply."
     ),
     "hearing.headset": SettingKey(
         "pacing",
@@ -103,15 +103,15 @@ KEYS: dict[str, SettingKey] = {
     ),
     "voice.speak": SettingKey("voice", "speak", bool, "Read challenges aloud."),
     "voice.rate": SettingKey(
-        "voice", "rate", int, "Speed of the voice, in words a minute.", 60, 450
+        "voice", "rate", int, "Speed of the voice, in words per minute.", 60, 450
     ),
     "voice.volume": SettingKey("voice", "volume", float, "Volume of the voice, 1 is full.", 0, 1),
     "voice.name": SettingKey(
         "voice",
         "name",
         str,
-        'The voice: "built-in" (as shipped), "built-in low", "platform" for the platform\'s usual'
-        " one, or the name of another of the platform's.",
+        'The voice: "built-in", "built-in low", "platform" for your system\'s '
+        "usual voice, or the name of one of your system's voices.",
     ),
     "voice.tones": SettingKey("pacing", "tones", bool, "Play a short tone with each verdict."),
     "crew.size": SettingKey("", "crew", int, "How many people answer.", 1, 2),
@@ -122,19 +122,19 @@ KEYS: dict[str, SettingKey] = {
         "pacing", "flying", Role, "Which seat flies.", only=(Role.LEFT_SEAT, Role.RIGHT_SEAT)
     ),
     "crew.name": SettingKey(
-        "", "crew_name", str, "Name of this crew; items due once per crew go by it."
+        "", "crew_name", str, "Name of this crew; items due once per crew depend on it."
     ),
     "simulator.lacks": SettingKey(
         "",
         "lacks",
         str,
-        "Parts that your simulator does not have, with commas: their items are left out.",
+        "Parts your simulator does not have, separated by commas; their items are skipped.",
     ),
     "screen.plain": SettingKey(
-        "", "plain", bool, "One line an event, for screen readers and pipes."
+        "", "plain", bool, "One line per event, for screen readers and pipes."
     ),
     "screen.colours": SettingKey("", "colours", Colours, "Colours of the screen."),
     "journal.folder": SettingKey(
-        "", "journal_dir", str, "Where journals are kept; empty: your data folder."
+        "", "journal_dir", str, "Journal folder; empty: your data folder."
     ),
 }

@@ -94,7 +94,7 @@ def settings_from(raw: Mapping[str, Any], file: str) -> Settings:
     settings = Settings()
     for table, keys in raw.items():
         if not isinstance(keys, Mapping):
-            raise SettingsInvalid(f"{file}: {table} stands outside a table.", _tables())
+            raise SettingsInvalid(f"{file}: {table} is outside a table.", _tables())
         for name, value in keys.items():
             settings = _with(settings, f"{table}.{name}", value, file)
     return settings

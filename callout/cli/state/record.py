@@ -24,7 +24,7 @@ _TURN_S = 0.2
 @click.option(
     "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
 )
-@click.option("--seconds", type=click.FloatRange(0.1), help="Stop by itself after so long.")
+@click.option("--seconds", type=click.FloatRange(0.1), help="Stop after this many seconds.")
 def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:
     """Record into FILE what a bridge tells of AIRCRAFT.
 

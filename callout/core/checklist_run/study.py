@@ -113,7 +113,7 @@ class MemoryProgress:
     seconds: float | None = None
     """From the call for the list to the last item."""
     told: tuple[str, ...] = ()
-    """Items that had to be told."""
+    """Items that had to be prompted."""
     left_out: tuple[str, ...] = ()
     """Items that were not said."""
     wrong: int = 0

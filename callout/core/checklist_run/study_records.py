@@ -32,7 +32,7 @@ class PanelNamed(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class ControlRecalled(JournalRecord):
-    """A control of a flow and its position were said from memory, or had to be told."""
+    """A control of a flow and its position were said from memory, or had to be prompted."""
 
     panel: str
     control: str
@@ -86,6 +86,6 @@ class Recited(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Prompted(JournalRecord):
-    """An item that is done from memory had to be told; the list asks for it again."""
+    """An item that is done from memory had to be prompted; the list asks for it again."""
 
     item_id: str

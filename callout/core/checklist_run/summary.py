@@ -37,7 +37,7 @@ class Summary(CommonSummary):
 
     title: str
     ending: Ending | None
-    """None: broken off; it can be resumed."""
+    """None: interrupted; it can be resumed."""
     call: str
     total: int
     """Items that applied."""
@@ -144,19 +144,21 @@ def _flow_lines(progress: Progress) -> tuple[SummaryLine, ...]:
     panels = [SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels]
     missed = [one for one in progress.controls if one.misses or one.told]
     right = len(progress.controls) - len(missed)
-    total = [SummaryLine("", "From memory", f"{right} of {len(progress.controls)} right at once")]
+    total = [
+        SummaryLine("", "From memory", f"{right} of {len(progress.controls)} right first time")
+    ]
     controls = [SummaryLine("", f"{o.panel}, {o.control}", _control(o)) for o in missed]
     return (*panels, *(total if progress.controls else ()), *controls)
 
 
 def _control(one: ControlProgress) -> str:
-    told = "had to be told" if one.told else ""
+    told = "had to be prompted" if one.told else ""
     wrong = f"wrong {times(one.misses)}" if one.misses else ""
     return ", ".join(filter(None, (wrong, told)))
 
 
 def _panel(panel: PanelProgress) -> str:
-    told = ", had to be told" if panel.told else ""
+    told = ", had to be prompted" if panel.told else ""
     missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
     return f"{panel.seconds:.1f} s{missed}{told}"
 
@@ -187,7 +189,7 @@ def how_recited(memory: MemoryProgress, item_id: str, item: ItemProgress) -> str
     if item.recited:
         at = "said" if item.seconds is None else f"said after {item.seconds:.1f} s"
         return f"{at}{wrong}"
-    return f"had to be told{wrong}" if item_id in memory.told else f"not said{wrong}"
+    return f"had to be prompted{wrong}" if item_id in memory.told else f"not said{wrong}"
 
 
 def _how_it_ended(item: ItemProgress) -> str:

@@ -51,7 +51,7 @@ class Started(Event):
 
 @dataclass(frozen=True, slots=True)
 class ResumeAsked(Event):
-    """A list that was broken off goes on; the state holds what the journal holds."""
+    """A list that was interrupted goes on; the state holds what the journal holds."""
 
     torn: str = ""
     """The unfinished last line found in the journal, if there was one."""

@@ -28,7 +28,7 @@ class CommonProgress:
     sound: SoundTally = UNSPOILT
     """How often the sound was spoilt."""
     suspended: bool = False
-    """True: broken off."""
+    """True: interrupted."""
 
 
 P = TypeVar("P", bound=CommonProgress)

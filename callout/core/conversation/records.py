@@ -31,7 +31,7 @@ class JournalRecord:
 
 @dataclass(frozen=True, slots=True)
 class Resumed(JournalRecord):
-    """What was broken off went on."""
+    """What was interrupted went on."""
 
     torn: str = ""
     """The unfinished last line found, if any."""

@@ -36,7 +36,7 @@ def advise(
     if any(item.deviations for item in items):
         found.append(Advice("Practise what went wrong: callout drill."))
     if not found:
-        found = [Advice("Nothing to put right. Keep looking at each control before you answer.")]
+        found = [Advice("Nothing to correct. Keep looking at each control before you answer.")]
     return tuple(found)
 
 
@@ -91,12 +91,12 @@ Rule = tuple[Callable[[ItemFact], bool], str, str]
 _RULES: tuple[Rule, ...] = (
     (
         lambda i: i.skipped and i.critical,
-        "Critical and skipped: {}. Do what it asks before anything else, and answer it.",
+        "Critical and skipped: {}. Do and answer these before anything else.",
         "",
     ),
     (
         lambda i: i.skipped and not i.critical,
-        "Skipped: {}. Next time answer these, unless the reason still holds.",
+        "Skipped: {}. Answer these next time, unless the reason still holds.",
         "",
     ),
     (
@@ -116,14 +116,14 @@ _RULES: tuple[Rule, ...] = (
     ),
     (
         lambda i: i.fast,
-        "Answered too fast for a look: {}. Touch or point at the control while you answer.",
+        "Answered too fast to have looked: {}. Touch or point at the control while you answer.",
         TOUCH,
     ),
     (lambda i: i.out_of_order, "Out of order: {}. Keep to the order of the list.", ""),
     (
         lambda i: i.unclear > 1,
-        "Not understood more than once: {}. Say the reply as the list writes it; "
-        "callout hear shows what a recording is taken for.",
+        "Not understood more than once: {}. Say the reply as the list writes it. "
+        "callout hear shows how a recording is heard.",
         "",
     ),
 )

@@ -94,7 +94,7 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     Column(
         "ending",
         TEXT,
-        "how it ended; null: broken off",
+        "how it ended; null: interrupted",
         lambda s: s.ending.value if s.ending else None,
     ),
     Column("minutes", NUMBER, "session time, breaks left out", lambda s: s.minutes),
@@ -104,7 +104,7 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     Column("deferred", WHOLE, "items put off", lambda s: s.deferred),
     Column("mismatches", WHOLE, "wrong replies caught", lambda s: s.mismatches),
     Column("unclear", WHOLE, "replies not understood", lambda s: s.unclear),
-    Column("fast", WHOLE, "right replies too fast for a look", lambda s: s.fast),
+    Column("fast", WHOLE, "right replies too fast to have looked", lambda s: s.fast),
     Column("slow", WHOLE, "slow replies", lambda s: s.slow),
     Column("out_of_order", WHOLE, "items passed over", lambda s: s.out_of_order),
     Column("holds", WHOLE, "times it was held", lambda s: s.holds),

@@ -54,7 +54,7 @@ CLASSES = {
         "answered without looking, or looked without seeing (43 of 194)",
     ),
     Deviation.TOO_FAST: Class(
-        "Too fast for a look",
+        "Too fast to have looked",
         "a right reply sooner than a glance at the control takes",
         "answered without looking, or looked without seeing (43 of 194)",
     ),

@@ -145,7 +145,7 @@ class SessionFact:
     hearing: str = ""
     """What listened, or "keyboard"."""
     ending: Ending | None = None
-    """None: broken off; it can be resumed."""
+    """None: interrupted; it can be resumed."""
     call: str = ""
     """The completion call as given; empty when there was none."""
     minutes: float = 0.0
@@ -175,7 +175,7 @@ class SessionFact:
     memory_seconds: float | None = None
     """How long it took to say what is done from memory; None: nothing was."""
     flow_misses: int = 0
-    """Other panels named first, or that had to be told, where a flow was asked for from memory."""
+    """Other panels named first, or panels prompted, where a flow was asked for from memory."""
     deviations: tuple[Deviation, ...] = ()
     """Those of the list as a whole; those of its items are theirs."""
 

@@ -23,7 +23,7 @@ class Cause(Enum):
     OMITTED = "omitted"
     WRONG = "wrong reply"
     NOT_SET = "said, not set"
-    FAST = "too fast for a look"
+    FAST = "too fast to have looked"
     ORDER = "out of order"
     UNCLEAR = "unclear"
     SLOW = "slow"

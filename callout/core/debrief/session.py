@@ -56,7 +56,7 @@ class Looked:
             ("deferred", item.deferred),
             ("out of order", item.out_of_order),
             ("passed over", item.passed_over),
-            ("too fast for a look", item.fast),
+            ("too fast to have looked", item.fast),
             ("slow", item.slow),
             (self.against_usual, bool(self.against_usual)),
         )
@@ -162,7 +162,7 @@ _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Left open", (_left_open, lambda x: "deferred" if x.item.deferred else "")),
     ("Out of order", (lambda x: x.item.out_of_order, lambda x: "challenged before its turn")),
     ("Passed over", (lambda x: x.item.passed_over, lambda x: "another was challenged first")),
-    ("Too fast for a look", (lambda x: x.item.fast, _seconds)),
+    ("Too fast to have looked", (lambda x: x.item.fast, _seconds)),
     ("Deferred", (lambda x: x.item.deferred and not _left_open(x), _how_deferred)),
     ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times(x.item.unclear))),
     ("From memory", (lambda x: bool(x.item.recital), lambda x: x.item.recital)),
@@ -175,7 +175,7 @@ def ending_words(session: SessionFact) -> str:
     """Return how a list ended."""
     if session.ending is Ending.COMPLETED:
         return "completed"
-    return "stopped, not complete" if session.ending else "broken off, not complete"
+    return "stopped, not complete" if session.ending else "interrupted, not complete"
 
 
 def headline(session: SessionFact) -> str:
@@ -208,7 +208,7 @@ _WORTH_SAYING = (
     "Skipped",
     "Left open",
     "Out of order",
-    "Too fast for a look",
+    "Too fast to have looked",
 )
 _MOST_SAID = 3
 

@@ -32,9 +32,9 @@ class MarkKind(Enum):
     SKIPPED = "skipped"
     DEFERRED = "deferred"
     EARLY = "out of order"
-    REOPENED = "taken again"
+    REOPENED = "repeated"
     REMARK = "side remark"
-    BREAK = "broken off"
+    BREAK = "interrupted"
     FAILED = "equipment failure"
     SPOILT = "spoilt sound"
 

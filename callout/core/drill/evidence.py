@@ -17,9 +17,9 @@ class Grade(Enum):
     """How well an item went."""
 
     MISSED = "missed"
-    """Wrong, left out, or it had to be told."""
+    """Wrong, left out, or it had to be prompted."""
     DOUBTFUL = "doubtful"
-    """Right, but too fast for a look, or slow."""
+    """Right, but too fast to have looked, or slow."""
     RIGHT = "right"
 
 

@@ -17,12 +17,12 @@ class DrillSummary(CommonSummary):
     """A drill in a few lines."""
 
     over: Over | None
-    """None: broken off; what was graded counts."""
+    """None: interrupted; what was graded counts."""
     picked: int
     settled: int
     """Exercises that were graded or left out."""
     first_time: int
-    """Right at once, and not too fast for a look."""
+    """Right first time, and not too fast to have looked."""
     new: int
     """Items met for the first time."""
     again: tuple[SummaryLine, ...]

@@ -14,6 +14,7 @@ from callout.core.drill.evidence import Grade, Review
 from callout.core.drill.picking import Pick
 from callout.core.model.counting import counted
 from callout.core.model.intervals import newcombe
+from callout.core.sentences import drill as sentences
 
 SHARE = 0.125
 """Of the items that take part, this share waits: dear enough to tell, cheap enough to bear."""
@@ -114,16 +115,15 @@ def outcome_lines(found: Outcome) -> list[str]:
     if not found.waited or not found.drilled:
         return []
     low, high = found.interval
-    line = (
-        f"In flights: drilled items went wrong {found.drilled_wrong} of {found.drilled} times, "
-        f"items that waited by lot {found.waited_wrong} of {counted(found.waited, 'time')}."
+    line = sentences.slips_in_flights(
+        found.drilled_wrong, found.drilled, found.waited_wrong, counted(found.waited, "time")
     )
-    span = f"of 100 meetings, between {100 * low:+.0f} and {100 * high:+.0f} slips (95 %)"
+    span = f"between {100 * low:+.0f} and {100 * high:+.0f} slips in 100 meetings (95 %)"
     if low > 0:
-        return [line, f"Drills help you: they prevent, {span}."]
+        return [line, sentences.drills_help(span)]
     if high < 0:
-        return [line, f"Drilled items went wrong more often: drills prevent, {span}."]
-    return [line, f"That is too few to tell yet: drills prevent, {span}."]
+        return [line, sentences.drills_do_not_help(span)]
+    return [line, sentences.too_few_flights(span)]
 
 
 def _takes_part(pick: Pick) -> bool:

@@ -78,7 +78,7 @@ class ListSetAside(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class ListTakenUp(SectorRecord):
-    """A list set aside, or broken off, goes on."""
+    """A list set aside, or interrupted, goes on."""
 
     session_id: str
     utterance: Utterance

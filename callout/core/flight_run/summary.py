@@ -29,7 +29,7 @@ class SectorSummary(CommonSummary):
 
     title: str
     ended: bool
-    """False: broken off; it can be resumed."""
+    """False: interrupted; it can be resumed."""
     runs: tuple[RunLine, ...]
     not_completed: tuple[str, ...]
     resumes: int

@@ -90,8 +90,8 @@ def wrong_sides(scene: RefusalContext) -> Judgement | None:
         if wanted and not said & wanted:
             return mismatch(Reason.SIDES, _heard(min(said), scene), "another side")
         if len(wanted) > 1 and said >= wanted and _exchanged(pattern, scene):
-            text = f"The sides are exchanged; this item wants {scene.due}."
-            return mismatch(Reason.SIDES, text, "sides exchanged")
+            text = f"Left and right are swapped; this item wants {scene.due}."
+            return mismatch(Reason.SIDES, text, "sides swapped")
     return None
 
 

@@ -55,7 +55,7 @@ class Reason(StrEnum):
     OTHER_STATE = "other-state"
     """mismatch: another state."""
     SIDES = "sides"
-    """mismatch: the wrong side, or sides exchanged."""
+    """mismatch: the wrong side, or sides swapped."""
     WRONG_UNIT = "wrong-unit"
     """mismatch: a number with a unit this item does not take."""
     WRONG_SIGN = "wrong-sign"

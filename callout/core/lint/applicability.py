@@ -19,7 +19,7 @@ def never_applies(subject: Subject) -> Iterator[Remark]:
     """A condition that no set-up fulfils."""
     for name, line, condition, item_id in _conditional(subject):
         if _solved(possible, condition, subject.checklist.when) is False:
-            said = f'{name} is never due: "{condition.text}" holds under no set-up'
+            said = f'{name} never applies: "{condition.text}" is true in no set-up'
             more = "." if not subject.checklist.when else " in which the list applies."
             hint = "Correct the condition; `and` asks for both, `or` for either."
             yield Remark(line, said + more, hint, item_id)
@@ -30,7 +30,7 @@ def always_applies(subject: Subject) -> Iterator[Remark]:
     whole = subject.checklist.when
     for name, line, condition, item_id in _conditional(subject):
         if _solved(always, condition):
-            said = f'{name} is always due: "{condition.text}" holds under every set-up.'
+            said = f'{name} always applies: "{condition.text}" is true in every set-up.'
             yield Remark(line, said, "Delete the condition, or correct it.", item_id)
         elif whole is not None and condition is not whole and _solved(implies, whole, condition):
             said = f'{name} repeats the condition of the whole list: "{condition.text}".'

@@ -17,7 +17,7 @@ def never_reached(subject: Subject) -> Iterator[Remark]:
     for item in checklist.items:
         if item.id not in on_a_way:
             said = f'no answer leads to "{item.challenge}".'
-            hint = "Lead to its section, or delete what nobody will ever be asked."
+            hint = "Lead to its section, or delete it: nobody would ever be asked."
             yield Remark(item.line, said, hint, item.id)
     for name in checklist.ends:
         if end_named(name) not in on_a_way:

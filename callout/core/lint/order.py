@@ -26,7 +26,7 @@ def long_list(subject: Subject) -> Iterator[Remark]:
     checklist = subject.checklist
     count = len(checklist.items)
     if count > MOST_ITEMS:
-        said = f"the list has {count} items; more than {MOST_ITEMS} are seldom finished in one go."
+        said = f"the list has {count} items; crews seldom finish more than {MOST_ITEMS} in one go."
         hint = "Split it at a natural pause of the flight into two lists."
         yield Remark(checklist.origin.line, said, hint)
 
@@ -37,8 +37,8 @@ def long_section(subject: Subject) -> Iterator[Remark]:
         count = len(section.items)
         if count > MOST_IN_A_SECTION:
             name = f'the section "{section.title}"' if section.title else "the list"
-            said = f"{name} runs through {count} items without a break."
-            hint = f"Make sections of at most {MOST_IN_A_SECTION} items, one a system or panel."
+            said = f"{name} has {count} items without a break."
+            hint = f"Make sections of at most {MOST_IN_A_SECTION} items, one per system or panel."
             yield Remark(section.origin.line, said, hint)
 
 
@@ -63,7 +63,7 @@ def flow_travel(subject: Subject) -> Iterator[Remark]:
     for panel in flow:
         if panel.panel in seen and panel.panel in returns(way):
             said = f'the flow comes back to "{panel.panel}".'
-            hint = "Do all that is to be done at a panel before the next one, or split the flow."
+            hint = "Finish each panel before the next, or split the flow."
             yield Remark(panel.origin.line, said, hint)
         seen.add(panel.panel)
     if flow and not returns(way):

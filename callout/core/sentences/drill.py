@@ -109,3 +109,22 @@ def risk_in_band(
         f"Where {band}: {told:.0f} % foretold, {share:.0f} % of {count} went wrong "
         f"({low:.0f} to {high:.0f} %; {verdict})."
     )
+
+
+def slips_in_flights(drilled: int, of_drilled: int, waited: int, of_waited: str) -> str:
+    return (
+        f"In flights: drilled items went wrong {drilled} of {of_drilled} times, "
+        f"items left out by lot {waited} of {of_waited}."
+    )
+
+
+def drills_help(range_: str) -> str:
+    return f"Drills help you: they prevent {range_}."
+
+
+def drills_do_not_help(range_: str) -> str:
+    return f"Drilled items went wrong more often: drills prevent {range_}."
+
+
+def too_few_flights(range_: str) -> str:
+    return f"There is too little data to tell yet: drills prevent {range_}."

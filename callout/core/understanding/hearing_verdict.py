@@ -74,7 +74,7 @@ def judge_heard(
     """Return the verdict on what was heard; what is no reply is unclear, with a code of its own."""
     weighed = weigh(spoken(heard), expectation, lambda w: judge(w, expectation, tables), commands)
     if weighed.remark:
-        said = "Speech that is no reply to this item."
+        said = "That was not a reply to this item."
         return Judgement(Verdict.UNCLEAR, UNRELATED, said)
     if weighed.command:
         said = f'That is the spoken command "{heard.text}".'

@@ -21,7 +21,7 @@ MOST_WORDS = 12
 ACCEPTED = "It is accepted already."
 _MAY = frozenset({Reason.UNRELATED, Reason.EXTRA_WORDS})
 """Unclear replies that a person may vouch for; all others say something else, or too little."""
-NUMBERS = "A number is judged anew on each flight; a fixed wording with or without it cannot be."
+NUMBERS = "A number is judged again on each flight; a fixed wording cannot stand for it."
 _STEM = 4
 """Letters of a word from which another form of it can be told."""
 _NOT_YET = frozenset(
@@ -50,12 +50,12 @@ _NOT_YET = frozenset(
 _TOO_LITTLE = {
     Reason.PARTIAL: "It leaves out a part of the reply.",
     Reason.BARE_STATUS: "It does not say the state.",
-    Reason.ACKNOWLEDGED: "It agrees, and says nothing of the state.",
+    Reason.ACKNOWLEDGED: "It agrees, but does not say the state.",
     Reason.ORDERED: "It is an order, not a report.",
-    Reason.HEDGE: "It guesses or promises, and reports nothing.",
+    Reason.HEDGE: "It guesses or promises; it does not report.",
     Reason.QUESTION: "It is a question.",
-    Reason.CONTRADICTORY: "It names states that exclude one another.",
-    Reason.PREVIOUS_ITEM: "It is the reply to the item before, and would hide a lost place.",
+    Reason.CONTRADICTORY: "It names states that contradict each other.",
+    Reason.PREVIOUS_ITEM: "It is the reply to the previous item, and would hide a lost place.",
     Reason.NEXT_ITEM: "It is the reply to the next item, and would hide a lost place.",
 }
 
@@ -81,7 +81,7 @@ def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
     """
     said = to_words(words, tables)
     if not said or len(words.split()) > MOST_WORDS:
-        return "A wording has words, and few of them."
+        return "A wording must be a few words."
     judged = judge(words, expectation, tables)
     if judged.verdict is Verdict.MATCH:
         return ACCEPTED
@@ -99,7 +99,7 @@ def _by_verdict(judged: Judgement) -> str:
         return ""
     if code in _TOO_LITTLE:
         return _TOO_LITTLE[code]
-    wrong = "It is wrong here" if judged.verdict is Verdict.MISMATCH else "It is no clear report"
+    wrong = "It is wrong here" if judged.verdict is Verdict.MISMATCH else "It is not a clear report"
     return f"{wrong}: {judged.reason}"
 
 
@@ -113,7 +113,7 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
     listed = {word for answer in expectation.accepted for word in to_words(answer.text, tables)}
     for word in said:
         if word in tables.negations and word not in listed:
-            return f'"{word}" turns a reply round.'
+            return f'"{word}" reverses a reply.'
         against = set(opposites(word, tables, expectation.contrasts)) & listed
         if word not in listed and against:
             return f'"{word}" is the contrary of "{min(against)}".'
@@ -121,10 +121,10 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
             return f'"{word}" names a side that the reply does not.'
     unfinished = next((w for w in said if w not in listed and _unfinished(w, listed)), "")
     if unfinished:
-        return f'"{unfinished}" says that it is not as it must be yet.'
+        return f'"{unfinished}" says that it is not done yet.'
     turned = _inflected(said, listed, expectation, tables)
     if turned:
-        return f'"{turned[0]}" is too near "{turned[1]}", the contrary.'
+        return f'"{turned[0]}" is too close to "{turned[1]}", its opposite.'
     for wrong in expectation.wrong:
         named = set(to_words(wrong.answer.text, tables)) - listed
         if named and named <= set(said):
@@ -153,10 +153,10 @@ def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
     new = parse_answer(words, tables)
     wider = replace(expectation, accepted=(*expectation.accepted, new))
     if judge(words, wider, tables).verdict is not Verdict.MATCH:
-        return "The judge could not take it even if it were listed."
+        return "It could not be judged right even if it were listed."
     for wrong in _contraries(wider, tables):
         if judge(wrong, wider, tables).verdict is Verdict.MATCH:
-            return f'With it, "{wrong}" would be right too.'
+            return f'It would make "{wrong}" right too.'
     return ""
 
 

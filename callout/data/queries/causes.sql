@@ -5,7 +5,7 @@ WITH sums AS (
         sum(deviations)::BIGINT AS "any deviation",
         sum(omitted)::BIGINT AS omitted,
         sum(wrong)::BIGINT AS "wrong reply",
-        sum(too_fast)::BIGINT AS "too fast for a look",
+        sum(too_fast)::BIGINT AS "too fast to have looked",
         sum(out_of_order)::BIGINT AS "out of order",
         sum(unclear)::BIGINT AS unclear,
         sum(slow)::BIGINT AS slow

@@ -162,7 +162,7 @@ def test_a_port_in_use_is_said_and_the_session_goes_on(tmp_path: Path) -> None:
         with glancing(Wishes(glance=wish), tmp_path) as wishes:
             assert isinstance(wishes.shared, NotShared)
             said = wishes.shared.where()
-    assert said.startswith("There is no glance page: port ")
+    assert said.startswith("The glance page cannot open: port ")
     assert "--glance-port" in said
     log = Log()
     view = beside(NotingView(log), wishes.shared)

@@ -203,7 +203,7 @@ def test_tones_follow_the_verdicts_and_their_loss_is_told_once() -> None:
     assert tones.asked[:2] == [Verdict.MISMATCH, Verdict.MATCH]
     assert tones.asked[-1] is Verdict.UNCLEAR  # closed
     failures = [record for record in bench.journal.records if isinstance(record, c.Failed)]
-    assert [failure.message for failure in failures] == ["The tones are gone: no sound device."]
+    assert [failure.message for failure in failures] == ["The tones have stopped: no sound device."]
 
 
 def test_a_journal_that_was_removed_is_kept_and_shown() -> None:

@@ -92,7 +92,7 @@ def test_each_control_is_recalled_and_judged() -> None:
     assert desk.spoken == "Right. Flow done. Beacon?"
     assert [(c.misses, c.told) for c in desk.state.progress.controls] == [(0, False)] * 3
     assert "Stage 3 of 4 done" in lines_of(desk)
-    assert "From memory: 3 of 3 right at once" in lines_of(desk)
+    assert "From memory: 3 of 3 right first time" in lines_of(desk)
     desk.check()
 
 
@@ -122,7 +122,7 @@ def test_the_second_miss_and_not_known_are_told_with_the_reason() -> None:
     desk.say("transponder standby")
     assert not desk.state.progress.flow_passed
     assert "Stage 3 of 4: repeat it next time." in lines_of(desk)
-    assert "Pedestal, Cowl flaps: wrong twice, had to be told" in lines_of(desk)
+    assert "Pedestal, Cowl flaps: wrong twice, had to be prompted" in lines_of(desk)
     session, _ = session_rows(desk.records)
     assert session.flow_misses == 4
     assert session.flow_stage.startswith("Stage 3")

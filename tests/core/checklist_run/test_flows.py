@@ -83,7 +83,7 @@ def test_another_panel_is_refused_without_giving_the_answer_away() -> None:
     assert (
         summarise(desk.state.progress)
         .flow[0]
-        .detail.endswith("another panel named first twice, had to be told")
+        .detail.endswith("another panel named first twice, had to be prompted")
     )
     desk.check()
 

@@ -96,7 +96,7 @@ def test_a_wrong_position_is_a_mismatch_and_the_second_one_is_told() -> None:
     assert desk.state.progress.memory.told == ("throttle",)
     for said in ALL[1:]:
         desk.type(said)
-    assert desk.asking == "throttle", "what had to be told is challenged by the list"
+    assert desk.asking == "throttle", "what had to be prompted is challenged by the list"
     desk.check()
 
 

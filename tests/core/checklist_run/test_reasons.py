@@ -97,7 +97,7 @@ def test_what_the_simulator_lacks_is_left_out_and_told() -> None:
     desk = Desk(fitted).start().say("done").say("up")
     assert desk.state.progress.ending
     lines = "\n".join(report_lines(summarise(desk.state.progress)))
-    assert "Left out of the flow, not in this simulator: Cowl flaps" in lines
+    assert "Not in the flow, because this simulator lacks: Cowl flaps" in lines
     assert "Cowl flaps: not in this simulator" in lines
     session, items = session_rows(desk.records)
     assert session.flow_lacking == ("Cowl flaps",)

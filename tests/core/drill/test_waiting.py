@@ -101,7 +101,7 @@ def test_the_interval_is_the_published_one() -> None:
 
 def test_it_says_how_sure_that_is() -> None:
     assert outcome_lines(Outcome(0, 0, 3, 1)) == []
-    assert "too few to tell" in outcome_lines(Outcome(10, 1, 4, 1))[1]
+    assert "too little data to tell" in outcome_lines(Outcome(10, 1, 4, 1))[1]
     assert "Drills help you" in outcome_lines(Outcome(300, 6, 100, 20))[1]
     assert "more often" in outcome_lines(Outcome(100, 30, 100, 2))[1]
 

@@ -341,7 +341,7 @@ WORDS = (
 )  # fmt: skip
 EXAMPLES = int(os.environ.get("CALLOUT_EXAMPLES", "90"))
 """How many flights are made up; thousands before a release."""
-RIGHT, BREAK = "(the right reply)", "(the program is broken off and resumed)"
+RIGHT, BREAK = "(the right reply)", "(the program is interrupted and resumed)"
 CHANGES = WORDS[16:24]
 BEFORE, TAXI = "before start checklist", "taxi checklist"
 replies = st.lists(st.just(RIGHT), max_size=7)
