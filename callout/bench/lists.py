@@ -12,6 +12,7 @@ from pathlib import Path
 import click
 import numpy as np
 
+from callout.app.list_files.typed_replies import expectation, labelled_in
 from callout.app.listening.engines import ENGINES, open_recogniser
 from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
 from callout.app.shared.command_tables import default_commands
@@ -64,6 +65,7 @@ class ListOutcome:
     verdict: str
     heard: str
     reason: str
+    transcript: str = ""
 
     @property
     def accepted(self) -> bool:
@@ -85,6 +87,15 @@ def replies(paths: Sequence[Path], *, wrong: bool) -> Iterator[SpokenReply]:
             yield SpokenReply(str(path), item.id, _said(wanted.accepted[0]), True, wanted)
             for reply in wanted.wrong if wrong else ():
                 yield SpokenReply(str(path), item.id, _said(reply.answer), False, wanted)
+
+
+def labelled(path: Path) -> Iterator[SpokenReply]:
+    """Yield every reply of a file of labelled pairs, as `bench judging` takes them."""
+    for row, question in labelled_in(path):
+        right = row["label"] == Verdict.MATCH.value
+        yield SpokenReply(
+            row["family"], question.challenge, question.reply, right, expectation(question)
+        )
 
 
 def _lists(folder: Path) -> list[Path]:
@@ -113,12 +124,14 @@ class ListPlayer:
         judged = [(judge_heard(h, wanted, tables, self._commands), h) for h in heard]
         decisive = [pair for pair in judged if pair[0].verdict is not Verdict.UNCLEAR]
         verdict, words, reason = Verdict.UNCLEAR, "", "no speech was found"
+        transcript = ""
         if judged:
             judgement, one = (decisive or judged)[0]
             verdict, reason = judgement.verdict, judgement.reason
-            words = one.text if one.sure else one.transcript
+            words, transcript = one.text if one.sure else one.transcript, one.transcript
         file, item_id, right = spoken.file, spoken.item_id, spoken.right
-        return ListOutcome(file, item_id, voice, spoken.said, right, verdict.value, words, reason)
+        told = (verdict.value, words, reason, transcript)
+        return ListOutcome(file, item_id, voice, spoken.said, right, *told)
 
     def close(self) -> None:
         """Free the recogniser."""
@@ -143,6 +156,7 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
 @click.option("--voice", "voices", multiple=True, default=VOICES, show_default=True)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
 @click.option("--every", type=click.IntRange(1), default=1, help="Take each Nth reply only.")
+@click.option("--pairs", type=click.Path(path_type=Path), help="Labelled replies instead of lists.")
 @click.option("--right-only", is_flag=True, help="Leave out the named wrong replies.")
 @click.option(
     "--json-file", "report", type=click.Path(path_type=Path), help="Write every outcome here."
@@ -152,6 +166,7 @@ def command(
     voices: tuple[str, ...],
     engine: str,
     every: int,
+    pairs: Path | None,
     right_only: bool,
     report: Path | None,
 ) -> None:
@@ -160,9 +175,7 @@ def command(
     Each condition is taken as fulfilled. Counts come with 95 % Wilson intervals. The exit code is
     1 when a wrong reply was accepted, or too few right ones were taken at once.
     """
-    if not paths and not Path("checklists").is_dir():
-        raise CalloutError("There is no folder checklists here.", "Name lists or folders.")
-    chosen = list(replies(paths or (Path("checklists"),), wrong=not right_only))[::every]
+    chosen = _chosen(paths, pairs, wrong=not right_only)[::every]
     listener = ListPlayer(engine)
     outcomes = []
     for voice in voices:
@@ -179,6 +192,14 @@ def command(
     taken = sum(o.accepted for o in right)
     false = any(o.accepted for o in outcomes if not o.right)
     sys.exit(1 if false or taken < TARGET * len(right) else 0)
+
+
+def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[SpokenReply]:
+    if pairs is not None:
+        return [reply for reply in labelled(pairs) if wrong or reply.right]
+    if not paths and not Path("checklists").is_dir():
+        raise CalloutError("There is no folder checklists here.", "Name lists or folders.")
+    return list(replies(paths or (Path("checklists"),), wrong=wrong))
 
 
 def _tell(outcome: ListOutcome) -> None:

@@ -49,9 +49,12 @@ def _trimmed(samples: Samples) -> Samples:
 def main() -> None:
     """Make every recording that a golden session plays."""
     from tests.end_to_end.crew_sessions import SESSIONS
+    from tests.end_to_end.study_sessions import STUDY_SESSIONS
 
     FOLDER.mkdir(exist_ok=True)
-    wanted = {(seat, words) for session in SESSIONS for seat, words in session.said}
+    wanted = {
+        (seat, words) for session in (*SESSIONS, *STUDY_SESSIONS) for seat, words in session.said
+    }
     for path in FOLDER.glob("*.wav"):
         path.unlink()
     for seat, words in sorted(wanted):

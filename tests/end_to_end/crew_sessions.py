@@ -1,4 +1,4 @@
-"""Three sessions of invented crews, as spoken: who says what, in order."""
+"""Sessions of invented crews, as spoken: who says what, in order."""
 
 from __future__ import annotations
 
@@ -92,7 +92,7 @@ class CrewSession:
 
     name: str
     command: tuple[str, ...]
-    """Words of the command line; ``FOLDER`` stands for the folder of lists."""
+    """Words of the command line; ``FOLDER`` and ``STUDY`` stand for folders of lists."""
     said: tuple[tuple[str, str], ...]
 
 

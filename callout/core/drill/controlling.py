@@ -8,6 +8,7 @@ from callout.core.checklist_run import wording
 from callout.core.conversation.pacing import faster, slower
 from callout.core.drill import records as d
 from callout.core.drill.putting import end, leave, put
+from callout.core.drill.reasons import reasons_for
 from callout.core.drill.state import DrillProgress
 from callout.core.drill.turn import DrillTurn
 from callout.core.model.commands import Command, CommandTable, Found
@@ -64,6 +65,8 @@ def _obey(turn: DrillTurn, command: Command) -> None:
             left = counted(len(turn.progress.waiting), "exercise")
             minutes = round(turn.progress.seconds_left(turn.stamp.at) / 60)
             turn.tell(sentences.time_left(left, counted(minutes, "minute")))
+        case Command.WHY:
+            turn.tell(" ".join(reasons_for(turn.progress)))
         case Command.SLOWER | Command.FASTER | Command.QUIET:
             turn.note(f"{command.value.capitalize()}.")
         case _:
@@ -77,6 +80,7 @@ _HERE = {
     Command.CONTINUE,
     Command.SKIP,
     Command.WHAT_IS_LEFT,
+    Command.WHY,
     Command.SLOWER,
     Command.FASTER,
     Command.QUIET,
@@ -99,4 +103,5 @@ _ABOUT = {
     Command.HOLD: "hold the drill and stop its clock",
     Command.SKIP: "skip this one; it does not count",
     Command.STOP: "end the drill; your answers so far count",
+    Command.WHY: "hear why it is done, where that gives nothing away",
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from enum import Enum
 
@@ -50,3 +51,16 @@ class Exercise:
     """Accepted replies that a further reply must follow."""
     risk: float | None = None
     """Chance of a slip as it was foretold; None where nothing was known."""
+    why: str = ""
+    """Why the item is done."""
+
+    @property
+    def given_away(self) -> bool:
+        """True where the reason would tell what is asked: the item, or a word of its answer."""
+        if self.mode is Mode.NEXT_ITEM:
+            return True
+        return bool(_words(self.why) & (_words(self.answer) | _words(self.flight)))
+
+
+def _words(text: str) -> set[str]:
+    return set(re.findall(r"[a-z0-9]+", text.casefold()))

@@ -73,9 +73,8 @@ def _exercise(pick: Pick, mode: Mode, seed: str, tables: Tables) -> Exercise:
     elif mode is Mode.NEXT_ITEM:
         made = _next_item(pick.entry, tables)
     made = made or _challenge(pick.entry, tables, alone=mode is not Mode.CHALLENGE)
-    return replace(
-        made, weakness=pick.weakness, new=pick.new, risk=None if pick.new else round(pick.risk, 4)
-    )
+    risk = None if pick.new else round(pick.risk, 4)
+    return replace(made, weakness=pick.weakness, new=pick.new, risk=risk, why=pick.entry.item.why)
 
 
 def _challenge(entry: Entry, tables: Tables, *, alone: bool) -> Exercise:

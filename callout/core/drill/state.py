@@ -48,6 +48,8 @@ class DrillProgress(CommonProgress):
     waiting: tuple[int, ...] = ()
     """Exercises to come, in order; some come back."""
     current: int | None = None
+    before: int | None = None
+    """The exercise that was answered, told or left out last."""
     follows: bool = False
     """A state was called wrong; what it should be is asked for."""
     minutes: float = 0.0
@@ -161,7 +163,7 @@ def _(record: d.ExerciseTold, progress: DrillProgress) -> DrillProgress:
 def _(record: d.ExerciseLeft, progress: DrillProgress) -> DrillProgress:
     tally = replace(progress.tallies[record.exercise], left=True)
     left = _with_tally(progress, record.exercise, tally)
-    return replace(left, current=None, follows=False)
+    return replace(left, current=None, before=record.exercise, follows=False)
 
 
 @_apply.register
@@ -172,7 +174,9 @@ def _(record: d.ExerciseGraded, progress: DrillProgress) -> DrillProgress:
     waiting = list(progress.waiting)
     if record.grade is Grade.MISSED and tally.put < MOST_PUT:
         waiting.insert(BACK_AFTER, record.exercise)
-    return replace(graded, current=None, follows=False, waiting=tuple(waiting))
+    return replace(
+        graded, current=None, before=record.exercise, follows=False, waiting=tuple(waiting)
+    )
 
 
 @_apply.register

@@ -12,6 +12,7 @@ from callout.core.flight_run import records as s
 from callout.core.flight_run import wording
 from callout.core.flight_run.calling import control, words
 from callout.core.flight_run.events import SectorStarted
+from callout.core.flight_run.springing import by_lot
 from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.utterance import ReplySource, Utterance, pressed
@@ -87,6 +88,7 @@ def _(event: ev.ResumeAsked, turn: DeskTurn) -> None:
         turn.tell(due)
         turn.tell(wording.how_to_begin(turn.context, turn.progress))
         turn.set(sentence=f"{due} {turn.moment.sentence}".strip())
+        turn.state = replace(turn.state, wanted=by_lot(turn.context, turn.progress))
     turn.state = replace(turn.state, awake=False)
 
 

@@ -15,16 +15,11 @@ from callout.core.flight_run import records as s
 from callout.core.flight_run.calling import call_list, spring
 from callout.core.flight_run.facts import known_facts
 from callout.core.flight_run.planning import begin_plan, once_answered, produced_by, renewed
-from callout.core.flight_run.springing import (
-    asks_memory,
-    memory_list,
-    recital_words,
-    surprise_due,
-)
+from callout.core.flight_run.springing import asks_memory, by_lot, recital_words
 from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.flight_run.wording import what_is_due
-from callout.core.model.utterance import ReplySource, Utterance
+from callout.core.model.utterance import Utterance
 from callout.core.sentences import flight as sentences
 from callout.errors import CalloutError
 
@@ -114,14 +109,9 @@ def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stam
     turn.tell(due)
     turn.set(sentence=" ".join(part for part in (state.lead, due) if part))
     turn.close_list(lead="")
-    if not state.wanted and surprise_due(turn.context, turn.progress):
-        lot = memory_list(turn.context, turn.progress)
-        turn.state = replace(turn.state, wanted=(lot.id, BY_LOT) if lot else None)
+    if not state.wanted:
+        turn.state = replace(turn.state, wanted=by_lot(turn.context, turn.progress))
     return turn.result()
-
-
-BY_LOT = Utterance(text="memory items", transcript="by lot", source=ReplySource.KEY)
-"""Stands for the words where nobody asked."""
 
 
 def _after(inner: SessionState) -> Moment:

@@ -9,7 +9,11 @@ from callout.core.conversation.pacing import Challenger, MemoryMode
 from callout.core.flight_run.state import SectorContext, SectorProgress
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import plain, without_fillers
+from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import Plan
+
+BY_LOT = Utterance(text="memory items", transcript="by lot", source=ReplySource.KEY)
+"""Stands for the words where nobody asked."""
 
 
 def asks_memory(words: str, context: SectorContext) -> bool:
@@ -38,6 +42,12 @@ def surprise_due(context: SectorContext, progress: SectorProgress) -> bool:
     return sum(not run.sprung and run.ending is not None for run in progress.runs) in (
         context.surprises.after
     )
+
+
+def by_lot(context: SectorContext, progress: SectorProgress) -> tuple[str, Utterance] | None:
+    """Return the list that the lot calls for now, with the words it stands for; None: none."""
+    lot = memory_list(context, progress) if surprise_due(context, progress) else None
+    return (lot.id, BY_LOT) if lot else None
 
 
 def only_memory(plan: Plan) -> Plan:

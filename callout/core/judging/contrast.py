@@ -18,6 +18,17 @@ _SOUNDS_LIKE = {
 """Digits most often taken for one another, by sound (common practice: "five" for "nine")."""
 
 
+_DIGIT_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def misheard_digit(word: str) -> tuple[str, ...]:
+    """Return the digits that a spoken digit is most often taken for, as words."""
+    if word not in _DIGIT_WORDS:
+        return ()
+    alike = _SOUNDS_LIKE[str(_DIGIT_WORDS.index(word))]
+    return tuple(_DIGIT_WORDS[int(digit)] for digit in alike)
+
+
 def contrasting(
     answer: Answer, tables: Tables, extra: Iterable[Sequence[str]] = ()
 ) -> tuple[str, ...]:

@@ -72,6 +72,8 @@ class Addition:
     """Words that may stand beside an answer without changing it."""
 
     words: Phrase
+    said: str
+    """As it is said: "all ways", where the words are put in one form."""
     beside: frozenset[str]
     """The answer must hold one of these words; empty: any answer."""
     of: PhraseIndex

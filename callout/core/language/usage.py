@@ -39,7 +39,8 @@ def whole_answers(answer: Phrase, challenge: Phrase, tables: Tables) -> tuple[Ph
 
 
 @lru_cache(maxsize=4096)
-def _names(challenge: Phrase, tables: Tables) -> tuple[Phrase, ...]:
+def names_of(challenge: Phrase, tables: Tables) -> tuple[Phrase, ...]:
+    """Return other names of the thing challenged, longest first."""
     found = (
         name
         for of, names in tables.usage.names
@@ -51,7 +52,7 @@ def _names(challenge: Phrase, tables: Tables) -> tuple[Phrase, ...]:
 
 def called(tokens: tuple[Token, ...], i: int, challenge: Phrase, tables: Tables) -> int:
     """Return the length of another name of the thing challenged at ``i`` (0: none)."""
-    for name in _names(challenge, tables):
+    for name in names_of(challenge, tables):
         if spoken_at(tokens, i, name):
             return len(name)
     return 0

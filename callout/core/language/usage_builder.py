@@ -86,22 +86,22 @@ def _additions(table: Mapping[str, Any], base: Tables) -> Mapping[str, tuple[Add
 def _each_addition(table: Mapping[str, Any], base: Tables) -> Iterator[Addition]:
     for row in table["additions"]:
         beside, of = _each(row["with"], base), _index(row.get("of", ()), base)
-        for words in _forms(row["say"], base):
-            yield Addition(words, beside, of)
-    for words in _forms(table["anywhere"], base):
-        yield Addition(words, frozenset(), _ANY)
-    for words in _forms(table["at_the_end"], base):
-        yield Addition(words, frozenset(), _ANY, last=True)
+        for words, said in _forms(row["say"], base):
+            yield Addition(words, said, beside, of)
+    for words, said in _forms(table["anywhere"], base):
+        yield Addition(words, said, frozenset(), _ANY)
+    for words, said in _forms(table["at_the_end"], base):
+        yield Addition(words, said, frozenset(), _ANY, last=True)
 
 
-def _forms(texts: Iterable[str], base: Tables) -> Iterator[Phrase]:
-    """Yield the words of each text, a number in it also written as a digit."""
+def _forms(texts: Iterable[str], base: Tables) -> Iterator[tuple[Phrase, str]]:
+    """Yield the words of each text and how it is said; a number in it also written as a digit."""
     for text in texts:
         words = lexer.words(text, base)
-        yield words
+        yield words, text
         digits = tuple("3" if word == "three" else word for word in words)
         if digits != words:
-            yield digits
+            yield digits, text
 
 
 def _customs(rows: Iterable[Mapping[str, Any]], base: Tables) -> Iterator[Custom]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from enum import Enum
 
 from callout.core.model.expectation import Value
@@ -38,3 +39,8 @@ class CandidateSet:
 
     item_id: str
     candidates: tuple[Candidate, ...]
+    fuller: Callable[[str], tuple[Candidate, ...]] | None = field(
+        default=None, compare=False, repr=False
+    )
+    """From a transcript to what else is worth telling apart there: answers with fuller ways to say
+    them, in place of the usual ones, and what would be wrong. None: nothing else is."""

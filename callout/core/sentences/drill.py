@@ -27,6 +27,17 @@ def time_left(exercises: str, minutes: str) -> str:
     return f"{exercises} and {minutes} left."
 
 
+ANSWER_FIRST = "Answer first; why comes after it."
+
+
+def no_reason(name: str) -> str:
+    return f"The list gives no reason for {name}."
+
+
+def reason_of(name: str, why: str) -> str:
+    return f"{name}: {why.rstrip('.')}."
+
+
 NOT_IN_A_DRILL = "That command does not work in a drill."
 
 INTERRUPTED = "Interrupted. Your answers so far count."

@@ -13,6 +13,7 @@ from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Answer, Expectation, Part, Value, Words, phrase
 from callout.core.model.verdict import Verdict
+from callout.core.understanding.fuller import FullerReplies
 
 FORMS = 10
 """Ways of saying an expected answer that are listened for."""
@@ -45,7 +46,8 @@ def candidates_for(
         if forms and text not in chosen:
             chosen[text] = replace(candidate, text=text, forms=forms)
             taken.update(map(_sound, forms))
-    return CandidateSet(item_id, tuple(chosen.values()))
+    fuller = FullerReplies(expectation, tables) if expectation.accepted else None
+    return CandidateSet(item_id, tuple(chosen.values()), fuller)
 
 
 def _sound(form: str) -> str:
@@ -64,6 +66,9 @@ def _all(
     for answer in expectation.accepted:
         for contrary in _contrary(answer, expectation, tables):
             yield _echoed(contrary, challenge)
+        yield from (
+            _plain(phrase(text), CandidateRole.CONTRAST, tables) for text in _under_way(answer)
+        )
     for answer in (*expectation.previous, *expectation.following):
         yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
     for phrases in commands:
@@ -113,6 +118,15 @@ def _contrary(answer: Answer, expectation: Expectation, tables: Tables) -> Itera
                 changed = (*answer.parts[:i], near, *answer.parts[i + 1 :])
                 other = Answer(changed, " ".join(_shown(p) for p in changed))
                 yield _plain(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
+
+
+def _under_way(answer: Answer) -> Iterator[str]:
+    """Yield what sounds like a state that is reached and is not yet ("armed": "arming")."""
+    text = answer.text.lower()
+    for word in text.split():
+        done = word.isalpha() and len(word) > len("shed") and word.endswith("ed")
+        if done and not word.endswith(("eed", "ied")):
+            yield text.replace(word, f"{word[:-2]}ing")
 
 
 def _said(command: str, tables: Tables) -> str:

@@ -11,11 +11,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from callout.core.judging.judge import judge
+from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
 from callout.core.model.commands import CommandTable, Found, find
 from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
-from callout.core.model.utterance import Utterance, spoken
+from callout.core.model.utterance import ReplySource, Utterance, spoken
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.understanding.listed import is_listed
 
@@ -24,6 +25,24 @@ COMMAND = "command"
 UNRELATED = "unrelated"
 REMARK_WORDS = 4
 """Unrelated speech of fewer words may be a reply that noise has garbled: it is asked again."""
+
+DOUBTS = frozenset(
+    reason.value
+    for reason in (
+        Reason.QUESTION,
+        Reason.HEDGE,
+        Reason.ACKNOWLEDGED,
+        Reason.ORDERED,
+        Reason.CONTRADICTORY,
+        Reason.NAMED_WRONG,
+        Reason.OPPOSITE,
+        Reason.NEGATED,
+        Reason.SIDES,
+    )
+)
+"""What a transcript of several words may be for which a right reply is not believed."""
+FEWEST_WORDS = 2
+"""One word of a transcript is too often another word of the same sound."""
 
 _UNSURE = "I am not sure what I heard."
 _NO_WORDS = "I heard a sound, but no words."
@@ -56,8 +75,17 @@ def weigh(
         reason = _UNSURE if words.strip() else _NO_WORDS
         return Weighed(Judgement(Verdict.UNCLEAR, NOT_SURE, reason), remark=remark)
     judged = judging(said.text)
+    if judged.verdict is Verdict.MATCH and _gainsaid(said, judging):
+        return Weighed(Judgement(Verdict.UNCLEAR, NOT_SURE, _UNSURE))
     listed = is_listed(expectation, said.text, judged)
     return Weighed(judged, listed, None if listed else command_in(said, commands))
+
+
+def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
+    """Tell whether the words as the engine wrote them say anything but the reply it chose."""
+    several = len(said.transcript.split()) >= FEWEST_WORDS
+    voice = said.source is ReplySource.VOICE
+    return voice and several and judging(said.transcript).code in DOUBTS
 
 
 def command_in(said: Utterance, commands: CommandTable) -> Found | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +11,9 @@ from callout.hearing.embedded.evidence import (
     CLEAR_DB,
     PhoneReading,
     PhraseScore,
+    plain,
 )
+from callout.hearing.embedded.network import Encoded, Rows
 from callout.hearing.embedded.scoring import Scores
 from callout.hearing.embedded.weights import Floats
 
@@ -26,6 +29,8 @@ class Impression:
     """What the acoustic model read off the sound as it was heard, (frames of 20 ms, phones + 1)."""
     snr_db: float = CLEAR_DB
     """How far the voice stands above the room."""
+    encoded: tuple[Encoded, Rows] | None = None
+    """The recording as the decoder sees it, and its first row; None where it was not kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +55,14 @@ def alternatives(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str,
     total = float(np.logaddexp.reduce([s.standing for s in scores]))
     shares = [(s.text, float(np.exp(s.standing - total))) for s in scores if s.text != text]
     return tuple(shares[:SHOWN])
+
+
+def contradicted(opinion: Opinion, written: Mapping[str, set[str]]) -> bool:
+    """Return True if the free transcript is, word for word, a candidate other than the best.
+
+    Two opinions that name different replies are no certainty, whatever the scores say.
+    """
+    heard = plain(opinion.reading.text)
+    best = opinion.scores[0].text
+    others = (ways for text, ways in written.items() if text != best)
+    return heard not in ("", *written[best]) and any(heard in ways for ways in others)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,8 +10,10 @@ import numpy as np
 from callout.core.model.candidates import Candidate
 from callout.hearing.embedded.evidence import WORST_PHONES, WORST_SOUND, PhraseScore, adjusted
 from callout.hearing.embedded.lexicon import Lexicon, Phones
+from callout.hearing.embedded.phone_probe import best_path, phrase_scores
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens
 from callout.hearing.embedded.tokenizer import Tokenizer
+from callout.hearing.embedded.weights import Floats
 from callout.hearing.embedded.written import variants
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -65,6 +68,13 @@ class Spelled:
         """Return the score of the phrase's best pronunciation."""
         known = [self.scores[s] for s in phrase.sounds]
         return max(known) if known else self.best - UNKNOWN_SOUND
+
+
+def spelled(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[int, ...]]:
+    """Return how each pronunciation did in a reading, and what it reads without them."""
+    path = best_path(frames) if len(frames) else ()
+    *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
+    return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
 
 
 def weigh(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> PhraseScore:

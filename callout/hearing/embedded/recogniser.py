@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import numpy as np
 
-from callout.core.model.candidates import CandidateRole, CandidateSet
+from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
 from callout.hearing.denoise import denoised
 from callout.hearing.embedded.acoustic import Acoustic
@@ -21,18 +22,16 @@ from callout.hearing.embedded.evidence import (
 from callout.hearing.embedded.joint_decision import JointDecision, joined, more_words
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.network import END, Encoded, Network, Rows
-from callout.hearing.embedded.opinions import Impression, Opinion, alternatives
-from callout.hearing.embedded.phone_probe import PhoneProbe, best_path, frames_of, phrase_scores
-from callout.hearing.embedded.phrases import (
-    Phrase,
-    Spelled,
-    decoder_score,
-    noise,
-    prepare,
-    tokens_of,
-    weigh,
+from callout.hearing.embedded.opinions import (
+    Impression,
+    Opinion,
+    alternatives,
+    contradicted,
 )
-from callout.hearing.embedded.scoring import score
+from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
+from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged
+from callout.hearing.embedded.phrases import noise, spelled, tokens_of, weigh
+from callout.hearing.embedded.scoring import Scores, Tokens, score
 from callout.hearing.embedded.sharing import both
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
@@ -64,9 +63,10 @@ class EmbeddedRecogniser:
         self._decision = decision or joined()
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
-        self._phrases: dict[str, Phrase] = {}
-        self._written: dict[str, set[str]] = {}
-        self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
+        self._book = PhraseBook(self._tokenizer, self._lexicon, self._on_noise)
+        self._phrases = NOTHING
+        self._fuller: Callable[[str], tuple[Candidate, ...]] | None = None
+        self._impression: Impression | None = None
         self._rooms: list[tuple[Encoded, Rows]] = []
         self._samples: list[Samples] = []
         self._tries = AttemptMemory()
@@ -77,20 +77,8 @@ class EmbeddedRecogniser:
 
     def listen_for(self, candidates: CandidateSet) -> None:
         """Prepare the item's phrases; what was prepared for an earlier item is kept."""
-        fresh: list[Phrase] = []
-        phrases: dict[str, Phrase] = {}
-        for candidate in candidates.candidates:
-            key = (candidate.text, candidate.forms)
-            if key not in self._prepared:
-                made = prepare(candidate, self._tokenizer, self._lexicon)
-                self._prepared[key] = made
-                fresh.append(made)
-            phrases[candidate.text] = self._prepared[key]
-        self._phrases = {text: p for text, p in phrases.items() if p.spellings}
-        self._written = {
-            text: {plain(s) for s in p.spellings.values()} for text, p in self._phrases.items()
-        }
-        self._measure_noise([p for p in fresh if p.spellings])
+        self._phrases = self._book.open(candidates.candidates)
+        self._fuller = candidates.fuller
         self._tries = AttemptMemory()
         self.reset()
 
@@ -111,7 +99,7 @@ class EmbeddedRecogniser:
     def reset(self) -> None:
         """Forget the samples of the utterance under way."""
         self._samples = []
-        self._thought = None
+        self._thought = self._impression = None
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return words with a character the network has no token for."""
@@ -135,9 +123,11 @@ class EmbeddedRecogniser:
         (encoded, root), sounds = both(
             lambda: network.encode(frame(clearer)), lambda: self.acoustic.read(samples)
         )
-        wanted = {t for p in self._phrases.values() for t in p.spellings}
-        scores = score(network, encoded, root, wanted, self._ends)
-        return Impression(frames_of(encoded.hidden), scores, sounds, snr_db)
+        scores = score(network, encoded, root, self._phrases.tokens, self._ends)
+        self._impression = Impression(
+            frames_of(encoded.hidden), scores, sounds, snr_db, (encoded, root)
+        )
+        return self._impression
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
@@ -150,10 +140,13 @@ class EmbeddedRecogniser:
         """Return the network if there is one still, and speech for it."""
         return self._network if len(samples) >= SHORTEST and np.any(samples) else None
 
-    def weigh(self, impression: Impression, probe: PhoneProbe) -> Opinion:
-        """Weigh the prepared phrases with a phone reading by ``probe``."""
-        read, path = self._spelled(probe.read(impression.frames))
-        sounded, phones = self._spelled(impression.sounds)
+    def weigh(
+        self, impression: Impression, probe: PhoneProbe, among: PhraseSet | None = None
+    ) -> Opinion:
+        """Weigh the prepared phrases, or others, with a phone reading by ``probe``."""
+        told = self._phrases if among is None else among
+        read, path = spelled(probe.read(impression.frames), told.sounds)
+        sounded, phones = spelled(impression.sounds, told.sounds)
         reading = PhoneReading(
             self._tokenizer.decode(impression.scores.free),
             impression.scores.free_score,
@@ -162,23 +155,18 @@ class EmbeddedRecogniser:
             impression.snr_db,
             AcousticReading.of(phones, sounded.best, impression.sounds),
         )
-        weighed = [weigh(p, impression.scores, read, sounded) for p in self._phrases.values()]
+        weighed = [weigh(p, impression.scores, read, sounded) for p in told.phrases.values()]
         ranked = self._decision.mix.ranked(weighed)
-        return Opinion(ranked, self.evidence(ranked, reading), reading)
+        return Opinion(ranked, self.evidence(ranked, reading, told), reading)
 
-    def evidence(self, ranked: tuple[PhraseScore, ...], reading: PhoneReading) -> tuple[float, ...]:
+    def evidence(
+        self, ranked: tuple[PhraseScore, ...], reading: PhoneReading, among: PhraseSet | None = None
+    ) -> tuple[float, ...]:
         """Return the numbers the decision is taken on; empty without candidates."""
         if not ranked:
             return ()
-        best = self._phrases[ranked[0].text]
+        best = (self._phrases if among is None else among).phrases[ranked[0].text]
         return features(ranked, tuple(best.spellings.values()), best.sounds, reading)
-
-    def _spelled(self, frames: Floats) -> tuple[Spelled, tuple[int, ...]]:
-        """Return how each pronunciation did in a reading, and what it reads without them."""
-        path = best_path(frames) if len(frames) else ()
-        sounds = list(dict.fromkeys(s for p in self._phrases.values() for s in p.sounds))
-        *numbers, best = phrase_scores(frames, [*sounds, path or (1,)]).tolist()
-        return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
 
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
@@ -191,60 +179,69 @@ class EmbeddedRecogniser:
         odds = self._decision.score(opinion.evidence)
         judged = self._tries.weigh(opinion.scores, odds + opinion.own)
         confidence, sure = self._certainty(opinion, judged.score, judged.score - odds)
+        best, words = opinion.scores[0].text, opinion.reading.text
+        if self._fuller and self._phrases.has_more(best, words):
+            confidence, sure = 0.0, False  # no further opinion on the answer alone, either
+        text = judged.text
+        if keep and not sure and (other := self._fuller_reply(opinion)) is not None:
+            text, confidence = other
+            sure = True
         if keep:
             self._tries = (
                 AttemptMemory() if sure else self._tries.after(opinion.scores, judged.score)
             )
         return Heard(
-            text=judged.text,
+            text=text,
             transcript=opinion.reading.text,
             confidence=confidence,
             sure=sure,
-            alternatives=alternatives(opinion.scores, judged.text),
+            alternatives=alternatives(opinion.scores, text),
             compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
         )
 
-    def _certainty(self, opinion: Opinion, score: float, added: float) -> tuple[float, bool]:
+    def _fuller_reply(self, first: Opinion) -> tuple[str, float] | None:
+        """Look for the answers in fuller ways, by what was read without candidates.
+
+        Returns the answer and its probability where that is sure; what would be wrong is never
+        named this way, and no earlier try counts.
+        """
+        impression, network = self._impression, self._network
+        more = self._fuller(first.reading.text) if self._fuller else ()
+        if not more or impression is None or impression.encoded is None or network is None:
+            return None
+        told = self._book.widened(self._phrases, more)
+        new = told.tokens - set(impression.scores.phrases)
+        found = score(network, *impression.encoded, new, self._ends)
+        widened = replace(impression, scores=merged(impression.scores, found))
+        opinion = self.weigh(widened, self._probe, told)
+        best = told.phrases[opinion.scores[0].text].candidate
+        odds = self._decision.score(opinion.evidence)
+        confidence, sure = self._certainty(opinion, odds, 0.0, told)
+        answered = sure and best in more and best.role is CandidateRole.ACCEPTED
+        return (best.text, confidence) if answered else None
+
+    def _certainty(
+        self, opinion: Opinion, score: float, added: float, among: PhraseSet | None = None
+    ) -> tuple[float, bool]:
         """Return the probability of the best phrase, and whether it suffices to be sure."""
-        decision = self._decision
+        decision, written = self._decision, (among or self._phrases).written
         joint = decision.confidence(score)
         alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
-        more = more_words(plain(opinion.reading.text), self._written[opinion.scores[0].text])
+        more = more_words(plain(opinion.reading.text), written[opinion.scores[0].text])
         sure = (
             opinion.reading.sound.phones != ()  # as noises are read, all of them
             and decision.suffices(joint, alone, more)
-            and not self._contradicted(opinion)
+            and not contradicted(opinion, written)
         )
         return max(joint, alone), sure
 
-    def _contradicted(self, opinion: Opinion) -> bool:
-        """Return True if the free transcript is, word for word, a candidate other than the best.
-
-        Two opinions that name different replies are no certainty, whatever the scores say.
-        """
-        heard = plain(opinion.reading.text)
-        best = opinion.scores[0].text
-        others = (ways for text, ways in self._written.items() if text != best)
-        return heard not in ("", *self._written[best]) and any(heard in ways for ways in others)
-
-    def _measure_noise(self, phrases: list[Phrase]) -> None:
-        """Score phrases on mere noise; a near number shares the level of the expected one."""
-        if not phrases or self._network is None:
-            return
+    def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
+        if self._network is None:
+            return []
         if not self._rooms:
             self._rooms = [self._network.encode(frame(noise(seed))) for seed in NOISE_SEEDS]
-        expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
-        valued = any(p.candidate.values for p in expected)
-        measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
-        wanted = {t for p in measured for t in p.spellings}
-        rooms = [
+        return [
             score(self._network, encoded, root, wanted, self._ends, prune=30.0)
             for encoded, root in self._rooms
         ]
-        for phrase in measured:
-            phrase.noise = float(np.median([decoder_score(phrase, room) for room in rooms]))
-        shared = next((p.noise for p in expected if p.candidate.values), None)
-        for phrase in phrases:
-            if phrase not in measured and shared is not None:
-                phrase.noise = shared

@@ -339,9 +339,26 @@ def test_progress_is_told_from_the_second_drill_on() -> None:
     assert progress_lines(told)[0] == "Right first time in the last 2 drills: 0 %, 100 %."
 
 
+def test_why_tells_the_reason_only_where_that_does_not_answer_the_exercise() -> None:
+    plain, telling = "Others see that the engine turns.", "The beacon must be on."
+    drill = Drill((replace(exercises(Mode.OUT_OF_CONTEXT)[0], why=plain),))
+    assert drill.say("tell me why").said[-1] == f"{drill.asked.name}: {plain}"
+    beacon = next(x for x in exercises(Mode.OUT_OF_CONTEXT) if x.answer == "on")
+    told = Drill((replace(beacon, why=telling),)).say("tell me why").said[-1]
+    assert told == "Answer first; why comes after it."
+
+
+def test_why_after_an_answer_tells_of_the_item_answered_and_does_not_answer_the_next() -> None:
+    first, second = exercises(Mode.NEXT_ITEM)[:2]
+    drill = Drill((replace(first, why="It shows."), replace(second, why="It holds.")))
+    told = drill.say("not known").say("tell me why").said[-1]
+    assert told == f"{first.name}: It shows. Answer first; why comes after it."
+    assert second.name not in told
+
+
 WORDS = st.sampled_from(
     ["on", "off", "right", "wrong", "wrong, on", "not known", "skip", "hold", "continue", "stop",
-     "help", "quiet", "slower", "what is left", "beacon", "fuel pump", "1013", "banana", ""]
+     "help", "quiet", "slower", "what is left", "why", "beacon", "fuel pump", "1013", "banana", ""]
 )  # fmt: skip
 EVENTS = st.one_of(
     st.tuples(st.just("say"), WORDS, st.booleans()),

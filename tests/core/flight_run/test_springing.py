@@ -6,9 +6,12 @@ from dataclasses import replace
 
 from callout.app.running.flying import drawn
 from callout.core.checklist_run.records import Challenged, Recited
+from callout.core.conversation.events import ResumeAsked
 from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run.records import ListCalled, ListEnded
-from callout.core.flight_run.state import Surprises
+from callout.core.flight_run.replay import replay_sector
+from callout.core.flight_run.springing import by_lot
+from callout.core.flight_run.state import SectorState, Surprises
 from callout.core.flight_run.summary import summarise_sector
 from tests.core.flight_kit import FlightDesk, written
 
@@ -90,3 +93,24 @@ def test_the_lot_is_the_same_for_the_same_seed() -> None:
     assert drawn(lists, 7) == drawn(lists, 7)
     assert len({drawn(lists, seed).after for seed in range(40)}) > 1
     assert drawn(lists, 7).order == ("smoke",)
+
+
+def test_memory_items_that_were_due_by_lot_when_the_program_died_come_on_resume() -> None:
+    flight = desk(Surprises(after=(1,), order=("smoke",)))
+    flight.say("power-up checklist").type("on").type("passed")
+    kept = flight.journals()[0]
+    cut = next(n for n, x in enumerate(kept) if isinstance(x, ListEnded)) + 1
+    assert isinstance(kept[cut], ListCalled), "the call that the crash took away"
+    progress = replay_sector(kept[:cut])
+    flight.state = SectorState(flight.state.context, progress)
+    flight.effects.clear()
+    stamp = flight.stamp()
+    flight.feed(ResumeAsked(stamp))
+    assert "Smoke: memory items." in flight.spoken
+
+
+def test_memory_items_already_sprung_do_not_come_again_on_resume() -> None:
+    flight = desk(Surprises(after=(1,), order=("smoke",)))
+    flight.say("power-up checklist").type("on").type("passed")
+    flight.type("vents open").type("cabin heater off")
+    assert by_lot(flight.state.context, replay_sector(flight.journals()[0])) is None

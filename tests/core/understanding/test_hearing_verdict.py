@@ -17,6 +17,8 @@ from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
 from callout.core.drill.records import DrillCommanded, DrillRemarked, ExerciseAnswered
 from callout.core.drill.turn import drill_target
+from callout.core.judging.parse_answer import parse_answer
+from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
 from callout.core.model.utterance import spoken
 from callout.core.model.verdict import Verdict
@@ -51,6 +53,26 @@ def test_an_unsure_guess_is_not_shown_as_heard() -> None:
     assert doubtful.words == "Boss on"
     assert spoken(Heard(text="stop", sure=False)).words == "stop"
     assert spoken(Heard(text="both on", transcript="Boss on", sure=True)).words == "both on"
+
+
+@pytest.mark.parametrize(
+    ("expect", "text", "transcript", "verdict"),
+    [
+        ("left", "left", "Left over.", Verdict.UNCLEAR),
+        ("closed and armed", "closed and armed", "Closed and arming.", Verdict.UNCLEAR),
+        ("on", "on", "I'll switch it on.", Verdict.UNCLEAR),
+        ("down", "down", "Down but not locked.", Verdict.UNCLEAR),
+        ("down", "down", "Down and lock three greens.", Verdict.MATCH),
+        ("on", "on", "Of.", Verdict.MATCH),
+        ("both on", "both on", "Boss on.", Verdict.MATCH),
+    ],
+)
+def test_a_reply_is_not_believed_where_the_words_as_written_say_something_else(
+    expect: str, text: str, transcript: str, verdict: Verdict
+) -> None:
+    heard = Heard(text, transcript, confidence=0.95, sure=True)
+    expected = Expectation((parse_answer(expect, TABLES),))
+    assert judge_heard(heard, expected, TABLES, default_commands()).verdict is verdict
 
 
 def test_without_ears_the_screen_waits_for_the_keyboard(desk: Desk) -> None:

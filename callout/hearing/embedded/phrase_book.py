@@ -1,0 +1,120 @@
+"""The phrases of one item, made ready once and kept for the next time they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from callout.core.model.candidates import Candidate, CandidateRole
+from callout.hearing.embedded.evidence import plain
+from callout.hearing.embedded.lexicon import Lexicon, Phones
+from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare
+from callout.hearing.embedded.scoring import Scores, Tokens
+from callout.hearing.embedded.tokenizer import Tokenizer
+
+OnNoise = Callable[[set[Tokens]], list[Scores]]
+"""Scores token sequences on each of a few rooms without speech."""
+
+
+@dataclass(frozen=True, slots=True)
+class PhraseSet:
+    """What is told apart in one utterance."""
+
+    phrases: Mapping[str, Phrase]
+    """By the text that is reported."""
+    written: Mapping[str, set[str]]
+    """The ways each may be written, lower case and plain."""
+
+    @classmethod
+    def of(cls, phrases: Iterable[Phrase]) -> PhraseSet:
+        """Return the phrases that the network has tokens for."""
+        usable = {p.candidate.text: p for p in phrases if p.spellings}
+        written = {t: {plain(s) for s in p.spellings.values()} for t, p in usable.items()}
+        return cls(usable, written)
+
+    @property
+    def tokens(self) -> set[Tokens]:
+        """Every way to write one of them."""
+        return {t for p in self.phrases.values() for t in p.spellings}
+
+    @property
+    def sounds(self) -> tuple[Phones, ...]:
+        """Every way to pronounce one of them."""
+        return tuple(dict.fromkeys(s for p in self.phrases.values() for s in p.sounds))
+
+    def has_more(self, text: str, transcript: str) -> bool:
+        """Return True for an answer in a free transcript with words round it that may change it."""
+        if self.phrases[text].candidate.role is not CandidateRole.ACCEPTED:
+            return False
+        ways, heard = self.written[text], plain(transcript)
+        return heard not in ways and any(f" {way} " in f" {heard} " for way in ways)
+
+
+NOTHING = PhraseSet({}, {})
+
+
+class PhraseBook:
+    """Makes candidates ready and measures how likely they are on mere noise."""
+
+    def __init__(self, tokenizer: Tokenizer, lexicon: Lexicon, on_noise: OnNoise) -> None:
+        self._tokenizer, self._lexicon, self._on_noise = tokenizer, lexicon, on_noise
+        self._prepared: dict[tuple[str, tuple[str, ...]], Phrase] = {}
+
+    def open(self, candidates: Iterable[Candidate]) -> PhraseSet:
+        """Return the phrases of ``candidates``; what was prepared before is not made again."""
+        fresh: list[Phrase] = []
+        phrases: list[Phrase] = []
+        for candidate in candidates:
+            key = (candidate.text, candidate.forms)
+            if key not in self._prepared:
+                made = prepare(candidate, self._tokenizer, self._lexicon)
+                self._prepared[key] = made
+                fresh.append(made)
+            phrases.append(self._prepared[key])
+        self._measure_noise([p for p in fresh if p.spellings])
+        return PhraseSet.of(phrases)
+
+    def widened(self, known: PhraseSet, more: Sequence[Candidate]) -> PhraseSet:
+        """Return ``known`` with ``more`` instead of phrases of the same text, and beside them.
+
+        Answers in fuller ways and their rivals are much alike: they share the answers' level on
+        noise, and are not kept. What cannot be pronounced is no word and left out.
+        """
+        made = [p for p in (prepare(c, self._tokenizer, self._lexicon) for c in more) if p.sounds]
+        answers = [p for p in made if p.candidate.role is CandidateRole.ACCEPTED and p.spellings]
+        if not answers:
+            return known
+        level = self._level(answers)
+        for phrase in made:
+            phrase.noise = level
+        return PhraseSet.of([*known.phrases.values(), *made])
+
+    def _level(self, phrases: Sequence[Phrase]) -> float:
+        rooms = self._on_noise({t for p in phrases for t in p.spellings})
+        return max((_median(p, rooms) for p in phrases), default=0.0)
+
+    def _measure_noise(self, phrases: Sequence[Phrase]) -> None:
+        """Score phrases on mere noise; a near number shares the level of the expected one."""
+        expected = [p for p in phrases if p.candidate.role is CandidateRole.ACCEPTED]
+        valued = any(p.candidate.values for p in expected)
+        measured = [p for p in phrases if p in expected or not (valued and p.candidate.values)]
+        rooms = self._on_noise({t for p in measured for t in p.spellings}) if measured else []
+        if not rooms:
+            return
+        for phrase in measured:
+            phrase.noise = _median(phrase, rooms)
+        shared = next((p.noise for p in expected if p.candidate.values), None)
+        for phrase in phrases:
+            if phrase not in measured and shared is not None:
+                phrase.noise = shared
+
+
+def _median(phrase: Phrase, rooms: Sequence[Scores]) -> float:
+    return float(np.median([decoder_score(phrase, room) for room in rooms]))
+
+
+def merged(one: Scores, other: Scores) -> Scores:
+    """Return the scores of both on one recording."""
+    return replace(one, phrases={**other.phrases, **one.phrases})
