@@ -5,14 +5,13 @@ from __future__ import annotations
 import json
 import shutil
 import textwrap
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 import click
 
+from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
 from callout.core.sentences import doctor as sentences
-
-if TYPE_CHECKING:
-    from callout.app.shared.findings import MachineFinding, MachineReport
 
 
 @click.command("doctor", short_help="Check this machine: what is missing, and how to fix it.")
@@ -47,8 +46,23 @@ def _as_json(report: MachineReport) -> str:
 
 def _as_text(report: MachineReport) -> str:
     width = max(len(f.name) for f in report.findings)
-    lines = [_line(finding, width) for finding in report.findings]
+    lines = [_line(finding, width) for finding in _each_once(report.findings)]
     return "\n".join([*lines, "", conclusion(report)])
+
+
+def _each_once(findings: Iterable[MachineFinding]) -> Iterator[MachineFinding]:
+    """Yield the findings; what one has said with its fix, a later one only points to."""
+    lacking: dict[str, MachineFinding] = {}
+    for finding in findings:
+        known = next((one for said, one in lacking.items() if said in finding.message), None)
+        if known:
+            message = finding.message.replace(known.message, sentences.see_above(known.name))
+            fix = "" if finding.fix == known.fix else finding.fix
+            yield replace(finding, message=message, fix=fix)
+            continue
+        if finding.state is not FindingState.READY and finding.fix:
+            lacking[finding.message] = finding
+        yield finding
 
 
 def _line(finding: MachineFinding, width: int) -> str:

@@ -168,3 +168,24 @@ def test_no_devices_say_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
     result = CliRunner().invoke(devices_command)
     assert result.exit_code == 0
     assert result.output.count("Plug one in") == 2
+
+
+def test_what_is_missing_is_told_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Without a speaker neither voice can sound; the reason and the fix are said at the speaker."""
+    fix = "Plug one in."
+    for name, said in (
+        ("speaker", "There is no speaker."),
+        ("voice", "built in, but nothing to hear it with: There is no speaker."),
+        ("platform's voice", "There is no speaker."),
+    ):
+        found = MachineFinding(name, FindingState.MISSING, said, fix)
+        monkeypatch.setitem(CHECKS, name, lambda name, found=found: found)  # type: ignore[misc]
+    told = CliRunner().invoke(command).output
+    assert told.count("There is no speaker.") == 1
+    assert told.count(fix) == 1
+    assert told.count('see "speaker" above.') == 2
+    rows = {
+        row["name"]: row
+        for row in json.loads(CliRunner().invoke(command, ["--json"]).output)["checks"]
+    }
+    assert rows["voice"]["fix"] == fix

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Final
 
-from callout.core.conversation.records import JournalRecord
+from callout.core.checklist_run.records import Held
+from callout.core.conversation.records import JournalRecord, Resumed
 from callout.journal.jsonl_reader import read_journal
 
 Done = tuple[str, str]
@@ -44,7 +45,8 @@ def _done(record: JournalRecord) -> Iterator[Done]:
     verdict, utterance = getattr(record, "verdict", None), getattr(record, "utterance", None)
     if verdict is not None and utterance is not None:
         yield verdict.value, "" if verdict.value == "match" else utterance.text
-    if type(record).__name__ == "Held" or getattr(record, "held", False):
+    resumed = isinstance(record, Resumed)  # one that was held says so again
+    if resumed or isinstance(record, Held) or getattr(record, "held", False):
         yield "held", ""
     if getattr(record, "fact", ""):
         yield "stated", "yes" if getattr(record, "state", False) else "no"

@@ -97,6 +97,8 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
 def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> str:
     """Work through what has changed while a list rested; return it in words, empty for nothing.
 
+    Whoever asks says and shows it.
+
     facts, given: what its flight has learned. Where the plan is of other items than the list has
     now, or cannot be worked out, the list goes on as it was.
     """
@@ -113,7 +115,6 @@ def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> s
     now = (now_words(name, plan.basis, setting.flight) for name in names)
     since = set_up.changed_since(", ".join(filter(None, now))) if names else ""
     parts = work_through(turn, plan)
-    turn.news(since, *parts)
     return " ".join(filter(None, (since, *parts)))
 
 

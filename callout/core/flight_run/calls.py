@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from callout.core.checklist_run.causes import Question
+from callout.core.checklist_run.state import Progress
 from callout.core.conversation import events as ev
 from callout.core.flight_run.due import drills, normal_lists
 from callout.core.flight_run.lapsing import complete_now
@@ -167,7 +169,9 @@ def _parts(words: str, table: CommandTable) -> Iterator[str]:
 def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
     """Return the call for another list that an utterance is, where it answers nothing."""
     inner = state.inner.progress if state.inner else None
-    if inner is None or inner.question or not isinstance(event, ev.HeardReply | ev.TypedReply):
+    if inner is None or inner.question not in (None, Question.FLOW):
+        return None
+    if not isinstance(event, ev.HeardReply | ev.TypedReply):
         return None
     utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
     call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
@@ -175,6 +179,12 @@ def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utte
         call = ListCall(due)
     if not isinstance(call, ListCall) or call.checklist.id == inner.plan.list_id:
         return None
-    expected = inner.item.expectation.accepted if inner.item else ()
     words = utterance.text.casefold().strip()
-    return None if any(words == a.text.casefold() for a in expected) else (call, utterance)
+    return None if words in _answers(inner) else (call, utterance)
+
+
+def _answers(inner: Progress) -> set[str]:
+    """Return what a list waits for, in small letters: the replies to its item, or its panels."""
+    if inner.question:
+        return {panel.panel.casefold() for panel in inner.plan.flow}
+    return {a.text.casefold() for a in inner.item.expectation.accepted} if inner.item else set()

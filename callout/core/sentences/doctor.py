@@ -7,6 +7,10 @@ def voice_without_output(message: object) -> str:
     return f"built in, but no audio output: {message}"
 
 
+def see_above(name: object) -> str:
+    return f'see "{name}" above.'
+
+
 def voice_through_output(name: object) -> str:
     return f"built in, through {name}"
 

@@ -16,6 +16,7 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Choice, Ending
 from callout.core.checklist_run.replay import replay
 from callout.core.checklist_run.state import ItemOutcome, SessionState
+from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run import records as s
@@ -454,3 +455,15 @@ def test_every_journal_of_a_changing_flight_replays_to_the_live_state(script: li
 def test_a_figure_stated_twice_keeps_the_later() -> None:
     desk = fresh().start().type("set qnh to 1020", "set qnh to 1022")
     assert desk.state.progress.given == (Given("qnh", Decimal(1022)),)
+
+
+def test_what_changed_is_printed_once_when_a_list_is_taken_up_again() -> None:
+    for held in ((), ("hold",)):
+        desk = fresh().start().type("before start checklist", *held)
+        desk.type("engine fire drill", "cutoff", "fuelling yes", "passengers no")
+        desk.effects = []
+        desk.type("before start checklist")
+        printed = " ".join(line for x in desk.effects if isinstance(x, e.Show) for line in x.news)
+        assert printed.count("Since then: fuelling: yes, passengers: no.") == 1
+        assert printed.count("Now required: Fuelling.") == 1
+        assert "Since then" in desk.spoken

@@ -23,7 +23,7 @@ from callout.core.flight_run.planning import list_context
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorContext, SectorState
 from callout.core.flight_run.summary import SectorSummary
-from tests.core.flight_kit import FLIGHT, FlightDesk, flight
+from tests.core.flight_kit import FLIGHT, FlightDesk, flight, written
 from tests.core.session_kit import BEGAN
 
 POWER_UP = ("power-up checklist", "on", "passed")
@@ -384,3 +384,37 @@ def test_set_up_stated_in_a_list_holds_for_the_rest_of_the_flight() -> None:
     assert run.ending is Ending.COMPLETED
     assert run.ended
     assert run.ended > BEGAN
+
+
+FLOW_LIST = """
+callout: 1
+id: cockpit
+title: Cockpit preparation
+phase: power-up
+method: flow-then-verify
+trigger: cockpit preparation checklist
+complete: cockpit preparation complete
+flow:
+  - {panel: Overhead, do: [{control: Battery, position: "on"}]}
+  - {panel: Before start, do: [{control: Lever, position: up}]}
+items:
+  - {id: beacon, challenge: Beacon, response: "on"}
+"""
+
+
+@pytest.mark.parametrize("call", ["power-up checklist", "engine fire drill"])
+def test_another_list_can_be_called_for_at_the_question_of_a_flow(call: str) -> None:
+    desk = FlightDesk()
+    context = desk.state.context
+    lists = (written(FLOW_LIST), *context.lists)
+    desk.state = replace(desk.state, context=replace(context, lists=lists))
+    desk.start().type("cockpit preparation checklist")
+    flow = desk.asking
+    assert flow.startswith("@")
+    desk.type(call)
+    assert desk.asking in ("battery", "levers")
+    desk.type("stop", "yes", "cockpit preparation checklist", "yes")
+    assert desk.asking == flow, "the flow goes on where it was"
+    desk.type("before start")
+    assert desk.asking == flow, "a panel of that name is named, no list called"
+    desk.check()
