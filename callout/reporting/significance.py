@@ -129,3 +129,47 @@ def holm(ps: Sequence[float]) -> list[float]:
         least = max(least, min(1.0, (len(ps) - rank) * ps[index]))
         adjusted[index] = least
     return adjusted
+
+
+def least_found(runs: int, hits: int, total: int, level: float, power: float = 0.8) -> float | None:
+    """Return the smallest share at which Fisher's test finds an item so often; None for none.
+
+    runs: of the item; hits of total: what is usual elsewhere; level: of the single test.
+    """
+    needed = next((n for n in range(runs + 1) if more_often(n, runs, hits, total) <= level), None)
+    if needed is None:
+        return None
+    shares = (n / 100 for n in range(1, 101))
+    return next((s for s in shares if stats().binom.sf(needed - 1, runs, s) >= power), None)
+
+
+Tally = Sequence[tuple[int, int]]
+"""Hits and trials of each session."""
+
+
+def differ_in_sessions(one: Tally, other: Tally) -> float:
+    """Return the two-sided p that two shares differ, sessions taken whole (ratio estimates).
+
+    Cochran, Sampling Techniques, 3rd ed. (1977), section 3.12, with Welch's degrees of freedom;
+    with too few sessions or without any spread, Fisher's exact test.
+    """
+    whole = [(sum(h for h, _ in t), sum(n for _, n in t)) for t in (one, other)]
+    exact = differ(*whole[0], *whole[1])
+    if min(len(one), len(other)) < 3 or not all(0 < h < n for h, n in whole):
+        return exact
+    (p, v), (q, w) = (_ratio(t, h, n) for t, (h, n) in zip((one, other), whole, strict=True))
+    freedom = (v + w) ** 2 / (v * v / (len(one) - 1) + w * w / (len(other) - 1))
+    found = 2 * float(stats().t.sf(abs(p - q) / (v + w) ** 0.5, freedom))
+    return max(exact, found)
+
+
+def _ratio(tally: Tally, hits: int, total: int) -> tuple[float, float]:
+    share, count = hits / total, len(tally)
+    spread = count / (count - 1) * sum((h - share * n) ** 2 for h, n in tally) / total**2
+    return share, max(spread, share * (1 - share) / total)
+
+
+def together(ps: Sequence[float]) -> float:
+    """Return one p for several one-sided ones (Stouffer 1949: sum of normal points)."""
+    held = [min(1 - 1e-9, max(1e-300, p)) for p in ps]
+    return float(stats().combine_pvalues(held, method="stouffer").pvalue)

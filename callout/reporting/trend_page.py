@@ -55,7 +55,9 @@ def trends_page(trends: Trends, safety: str) -> str:
         percent=words.percent,
         counted=words.counted_rate,
         change_words=words.change_words,
-        p=words.p_words,
+        fault_words=words.fault_words,
+        lead=list(words.lead(trends)),
+        sure=words.sure_words,
         methods=words.METHODS,
         study=STUDY,
     )
@@ -71,6 +73,8 @@ def _lines(trends: Trends, safety: str) -> Iterator[str]:
     yield ""
     yield words.period(trends)
     yield ""
+    yield from (md(line) for line in words.lead(trends))
+    yield ""
     yield from table(
         ("Cause", "Share", "Count"),
         (
@@ -83,6 +87,12 @@ def _lines(trends: Trends, safety: str) -> Iterator[str]:
     for finding in trends.findings:
         yield f"- {md(finding.person or _NOBODY)}: {md(words.finding_words(finding))}"
     yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
+    yield from (f"- {md(p.person)}: {md(p.power)}" for p in trends.persons if p.power)
+    yield ""
+    if trends.faults:
+        yield from ("## Repair in the list", "")
+        yield from (f"- {md(words.fault_words(fault))}" for fault in trends.faults)
+        yield ""
     yield "## Is it getting better?"
     yield ""
     for person in trends.persons:
@@ -130,8 +140,9 @@ def _numbers(rate: Rate) -> dict[str, Any]:
         "hits": rate.hits,
         "runs": rate.total,
         "share": rate.share,
-        "wilson_low": low,
-        "wilson_high": high,
+        "low": low,
+        "high": high,
+        "interval": "wilson" if rate.freedom == 0 else "wilson, sessions taken whole",
     }
 
 
@@ -152,10 +163,12 @@ def trends_json(trends: Trends) -> dict[str, Any]:
                 "sessions": p.sessions,
                 "any": _numbers(p.any),
                 "changes": [asdict(c) for c in p.changes],
+                "could_be_found": p.power,
             }
             for p in trends.persons
         ],
         "findings": [{**asdict(f), "rate": _numbers(f.rate)} for f in trends.findings],
+        "faults_of_lists": [{**asdict(f), "rate": _numbers(f.rate)} for f in trends.faults],
         "compared": [
             {**asdict(c), "a": _numbers(c.a), "b": _numbers(c.b)} for c in trends.compared
         ],

@@ -18,6 +18,7 @@ _MOST = 8
 _MOST_FINDINGS = 12
 HEADINGS = (
     "What stands out",
+    "Repair in the list",
     "Is it getting better?",
     "Most often with a deviation",
     "By phase",
@@ -29,10 +30,12 @@ HEADINGS = (
 def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     """Yield the trends, one fact a line."""
     yield words.period(trends)
+    yield from map(shown, words.lead(trends))
     for name, rate in (*words.top_causes(trends), *words.whole_words(trends)):
         yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
     sections = (
         _findings(trends),
+        map(words.fault_words, trends.faults),
         _changes(trends),
         _rates([line for line in trends.items if line.any.hits][:_MOST]),
         _rates(trends.phases),
@@ -66,6 +69,8 @@ def _findings(trends: Trends) -> Iterator[str]:
         yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
     if not trends.findings:
         yield sentences.NOTHING_STANDS_OUT
+    if not several:
+        yield from (person.power for person in trends.persons if person.power)
 
 
 def _changes(trends: Trends) -> Iterator[str]:

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import Z_95, t_95, wilson
 
 K = TypeVar("K", bound=Hashable)
 
@@ -41,7 +41,7 @@ _CLASS = {
 def shows(item: ItemFact, cause: Cause) -> bool:
     """Say whether ``cause`` happened at ``item``."""
     if cause is Cause.ANY:
-        return bool(item.deviations)
+        return any(d is not Deviation.TOO_FAST for d in item.deviations)
     if cause is Cause.UNCLEAR:
         return item.unclear > 0
     if cause is Cause.SLOW:
@@ -55,6 +55,10 @@ class Rate:
 
     hits: int
     total: int
+    spread: float = 1.0
+    """Variance over that of unrelated trials: meetings of one session are alike."""
+    freedom: int = 0
+    """Sessions less one, where that matters; 0: every trial stands alone."""
 
     @property
     def share(self) -> float:
@@ -63,23 +67,38 @@ class Rate:
 
     @property
     def interval(self) -> tuple[float, float]:
-        """Return the 95 % Wilson interval."""
-        return wilson(self.hits, self.total)
+        """Return the 95 % Wilson interval, as wide as the sessions differ."""
+        z = t_95(self.freedom) if self.freedom else Z_95
+        return wilson(self.hits / self.spread, self.total / self.spread, z)
 
 
 def rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
     """Return how often ``cause`` happened at the items that were met."""
-    met = [shows(item, cause) for item in items if item.met]
-    return Rate(sum(met), len(met))
+    return clustered([(item.session_id, shows(item, cause)) for item in items if item.met])
+
+
+def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
+    """Return a rate whose interval takes sessions whole (Dean and Pagano 2015: the score interval
+    at the effective number of trials, with the quantile of Student's t)."""
+    hits, total = sum(hit for _, hit in trials), len(trials)
+    sessions: dict[str, float] = {}
+    for session, hit in trials:
+        sessions[session] = sessions.get(session, 0.0) + hit - hits / total
+    count = len(sessions)
+    if count == total or count < 2 or hits in (0, total):
+        return Rate(hits, total)
+    apart = hits * (total - hits) / total
+    spread = count / (count - 1) * sum(e * e for e in sessions.values()) / apart
+    return Rate(hits, total, max(1.0, spread), count - 1)
 
 
 def rates(items: Iterable[ItemFact], key: Callable[[ItemFact], K], cause: Cause) -> dict[K, Rate]:
     """Return the rate of each group of items, groups in order of appearance."""
-    groups: dict[K, list[bool]] = defaultdict(list)
+    groups: dict[K, list[tuple[str, bool]]] = defaultdict(list)
     for item in items:
         if item.met:
-            groups[key(item)].append(shows(item, cause))
-    return {name: Rate(sum(met), len(met)) for name, met in groups.items()}
+            groups[key(item)].append((item.session_id, shows(item, cause)))
+    return {name: clustered(trials) for name, trials in groups.items()}
 
 
 def grouped(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:

@@ -6,19 +6,30 @@ from collections.abc import Iterator
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
-from callout.core.debrief.trends import LEVEL, Compared, TrendChange, TrendFinding, Trends
+from callout.core.debrief.trends import (
+    LEVEL,
+    Compared,
+    ListFault,
+    TrendChange,
+    TrendFinding,
+    TrendKind,
+    Trends,
+)
 
 METHODS = (
-    "Shares come with 95 % Wilson score intervals (Wilson 1927; Newcombe, Statistics in Medicine "
-    "17:857, 1998).",
+    "Shares come with 95 % Wilson score intervals (Wilson 1927), widened where meetings of one "
+    "session are alike (design effect; Dean and Pagano, Survey Methodology 41:189, 2015).",
     "Habits at an item: Fisher's exact test against the person's other items. Slow items: Mann "
-    "and Whitney's test against what others need there. Both corrected together for all items of "
+    "and Whitney's test against the person's other items. Both corrected together for all items of "
     "the person (Benjamini and Hochberg 1995, 5 % false findings), then whether what is often "
     "wrong gathers early or late, corrected in the same way.",
-    "Better or worse over time: Mann and Kendall's test with sessions as units, and Theil and "
-    "Sen's slope. Two groups: Fisher's exact test. Both corrected for their number (Holm 1979).",
-    "Items of one session are alike, so true intervals are somewhat wider. A difference that is "
-    "not shown may still be there.",
+    "Better or worse over time: one penalised regression with an effect for each item and list, "
+    "time within each item, and errors by session (Liang and Zeger 1986; Bell and McCaffrey 2002). "
+    "What was practised when, and who else is in the folder, have no part in it.",
+    "Two groups: their shares with sessions taken whole. Corrected for their number (Holm 1979). "
+    "A difference that is not shown may still be there.",
+    "Too fast: sooner than the person's own usual replies by far; it is told apart, and is no "
+    "deviation.",
 )
 
 
@@ -34,26 +45,79 @@ def counted_rate(rate: Rate) -> str:
 
 
 def change_words(change: TrendChange) -> str:
-    """Return one sentence on a change, with its numbers where there are any."""
-    if not change.tau:
-        return f"{change.what}: {change.words}"
+    """Return one sentence or two on a change, with its numbers where there are any."""
+    said = f"{change.what}: {change.words}"
+    if not change.high:
+        return said
+    span = f"between {change.low:.2g} and {change.high:.2g} times (95 %)"
+    if change.p <= LEVEL:
+        timed = change.what == "Reply time"
+        show = _seconds if timed else _per_cent
+        return (
+            f"{said} At the same items from about {show(change.before)} "
+            f"({change.first:%Y-%m-%d}) to {show(change.after)} ({change.last:%Y-%m-%d}): "
+            f"{'seconds' if timed else 'odds'} {span}, {change.sessions} sessions."
+        )
     return (
-        f"{change.what}: {change.words} Change in 30 days {change.slope:+.2f} {change.unit} "
-        f"({change.low:+.2f} to {change.high:+.2f}), {change.sessions} sessions, "
-        f"corrected p {p_words(change.p)}."
+        f"{said} At the same items it went to {span} what it was, {change.sessions} sessions. "
+        f"Only a change to {change.least:.2g} times, or to one in {change.least:.2g}, would show "
+        "four times in five."
     )
 
 
-def p_words(p: float) -> str:
-    """Return "0.031" or "below 0.001"."""
-    return "below 0.001" if p < 0.001 else f"{p:.3f}"
+def _seconds(value: float) -> str:
+    return f"{value:.1f} s"
+
+
+def _per_cent(value: float) -> str:
+    return f"{100 * value:.1f} %"
+
+
+def lead(trends: Trends) -> Iterator[str]:
+    """Yield what a pilot reads first: what changed, and what to do tonight; one person only."""
+    if len(trends.persons) != 1:
+        return
+    [person] = trends.persons
+    for change in person.changes:
+        since = f"Since {change.first:%Y-%m-%d}, {change.what.lower()}"
+        if change.high and change.p <= LEVEL:
+            yield f"{since}: {change.words[:1].lower()}{change.words[1:]}"
+        elif change.high and change is person.changes[0]:
+            yield f"{since}: no change that {change.sessions} sessions could show."
+    worth = [f for f in trends.findings if f.kind is not TrendKind.BETTER]
+    if worth:
+        first = worth[0]
+        yield (
+            f"Tonight: {first.challenge} in {first.place.list_id} ({first.kind.value}); "
+            "callout drill puts it where it helps."
+        )
+    else:
+        yield "Tonight: callout drill, ten minutes on what fades."
+
+
+def sure_words(adjusted: float) -> str:
+    """Return how sure a finding is, for a reader who wants no figure."""
+    if adjusted < 0.001:
+        return "as good as sure"
+    return "very likely" if adjusted < 0.01 else "likely"
+
+
+def fault_words(fault: ListFault) -> str:
+    """Return two sentences on an item that is to be repaired."""
+    critical = " (critical)" if fault.critical else ""
+    return (
+        f"{fault.challenge}{critical}, {fault.place.list_id}: {percent(fault.rate)}; far more than "
+        f"at their other items for {fault.of_them} of {fault.persons} people. {fault.proposal}"
+    )
 
 
 def finding_words(finding: TrendFinding) -> str:
     """Return one line on what stands out."""
     critical = " (critical)" if finding.critical else ""
-    return f"{finding.challenge}{critical}, {finding.place.list_id}: {finding.kind.value}, " + (
-        f"{finding.detail}"
+    aircraft = f", {finding.place.aircraft}" if finding.place.aircraft else ""
+    return (
+        f"{finding.challenge}{critical}, {finding.place.list_id}{aircraft}: {finding.kind.value}, "
+        f"{finding.detail}, {sure_words(finding.adjusted)}"
     )
 
 
@@ -62,7 +126,7 @@ def compared_words(compared: Compared) -> str:
     differ = "differ" if compared.adjusted <= LEVEL else "no difference shown"
     return (
         f"{compared.first} {percent(compared.a)} and {compared.second} {percent(compared.b)}: "
-        f"{differ}, corrected p {p_words(compared.adjusted)}."
+        f"{differ}."
     )
 
 

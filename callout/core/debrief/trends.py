@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
@@ -12,7 +12,7 @@ from callout.core.debrief.rates import Cause, Rate
 LEVEL = 0.05
 """Share of false findings that is put up with (false discovery rate), and level of single tests."""
 FEWEST_SESSIONS = 5
-"""With four sessions even a steady change has p = 2/4! = 0.083: fewer show no trend."""
+"""Fewer sessions show no trend, whatever happened in them."""
 FEWEST_ITEM = 8
 """Runs of an item below which nothing is said of it."""
 
@@ -35,6 +35,7 @@ class TrendPlace:
 
     list_id: str
     item_id: str
+    aircraft: str = ""
 
     def __str__(self) -> str:
         return f"{self.list_id}/{self.item_id}"
@@ -70,22 +71,41 @@ class TrendLine:
 
 @dataclass(frozen=True, slots=True)
 class TrendChange:
-    """Whether something rises or falls from session to session."""
+    """Whether something rises or falls over the time looked at, at the same items."""
 
     what: str
     sessions: int
-    tau: float
-    """Kendall's rank correlation with time: -1 falls all the way, 1 rises all the way."""
-    p: float
-    """Two-sided; after Holm's correction for all changes of all persons once they are told."""
-    slope: float
-    """Median change in thirty days (Theil and Sen)."""
-    low: float
-    high: float
-    """Its 95 % interval."""
-    unit: str
-    words: str
+    first: datetime
+    last: datetime
+    p: float = 1.0
+    """Two-sided; after Holm's correction for all changes of the person once they are told."""
+    before: float = 0.0
+    after: float = 0.0
+    """Share, or seconds, of the same items at the beginning and at the end."""
+    times: float = 1.0
+    """Odds, or seconds, at the end over those at the beginning."""
+    low: float = 0.0
+    high: float = 0.0
+    """Its 95 % interval, sessions taken whole; both 0 where nothing was measured."""
+    least: float = 0.0
+    """A change to so many times, or to one in so many, would be shown four times in five."""
+    words: str = ""
     """The verdict in one sentence, honest about few sessions."""
+
+    def saying(self, words: str) -> TrendChange:
+        """Return the change with its verdict."""
+        return replace(self, words=words)
+
+    def measured(self, **numbers: float) -> TrendChange:
+        """Return the change with its numbers."""
+        return replace(self, **numbers)  # type: ignore[arg-type]
+
+    def judged(self, p: float, level: float) -> TrendChange:
+        """Return the change with its verdict at the corrected ``p``; lower is better."""
+        words = "No change shown."
+        if p <= level:
+            words = "Gets better." if self.times < 1 else "Gets worse."
+        return replace(self, p=p, words=words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +137,23 @@ class Compared:
 
 
 @dataclass(frozen=True, slots=True)
+class ListFault:
+    """An item that goes wrong for nearly everybody: the list is to be looked at, not the people."""
+
+    place: TrendPlace
+    challenge: str
+    critical: bool
+    persons: int
+    """Who met it often enough."""
+    of_them: int
+    """At whom it goes wrong far more often than their other items."""
+    rate: Rate
+    adjusted: float
+    proposal: str
+    """What to look at in the wording."""
+
+
+@dataclass(frozen=True, slots=True)
 class PersonTrends:
     """One person over the whole time."""
 
@@ -125,6 +162,8 @@ class PersonTrends:
     any: Rate
     changes: tuple[TrendChange, ...]
     findings: tuple[TrendFinding, ...]
+    power: str = ""
+    """The smallest weakness of an item that would have been found, in a sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,10 +187,11 @@ class Trends:
     """By phase, or list where no phase is known."""
     persons: tuple[PersonTrends, ...]
     compared: tuple[Compared, ...]
+    faults: tuple[ListFault, ...] = ()
     problems: tuple[str, ...] = ()
 
     @property
     def findings(self) -> tuple[TrendFinding, ...]:
-        """Those of all persons, surest first."""
+        """Those of all persons, critical items first, then the surest."""
         found = [f for person in self.persons for f in person.findings]
-        return tuple(sorted(found, key=lambda f: f.adjusted))
+        return tuple(sorted(found, key=lambda f: (not f.critical, f.adjusted)))

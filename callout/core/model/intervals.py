@@ -10,7 +10,7 @@ Count = tuple[int, int]
 """Hits, and how many there could have been."""
 
 
-def wilson(hits: int, total: int, z: float = Z_95) -> tuple[float, float]:
+def wilson(hits: float, total: float, z: float = Z_95) -> tuple[float, float]:
     """Return the Wilson score interval for ``hits`` of ``total``; (0, 1) for no trials.
 
     Wilson (1927); the form without continuity correction of Newcombe, Statistics in Medicine
@@ -39,3 +39,17 @@ def newcombe(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
 def _share(count: Count) -> float:
     hits, total = count
     return hits / total if total else 0.5
+
+
+def t_95(freedom: int) -> float:
+    """Return the two-sided 95 % point of Student's t (series of Abramowitz and Stegun 26.7.5)."""
+    if freedom < 3:
+        return {1: 12.7062, 2: 4.3027}.get(freedom, Z_95)
+    z, n = Z_95, float(freedom)
+    return (
+        z
+        + (z**3 + z) / (4 * n)
+        + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * n**2)
+        + (3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z) / (384 * n**3)
+        + (79 * z**9 + 776 * z**7 + 1482 * z**5 - 1920 * z**3 - 945 * z) / (92160 * n**4)
+    )

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import random
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -12,14 +14,20 @@ import pytest
 
 pytest.importorskip("scipy")
 
+from callout.app.reports.changing import changes_of
 from callout.app.reports.journals import JournalFacts, read_folder
-from callout.app.reports.trending import change, corrected, trends_of
+from callout.app.reports.list_faults import faults_of
+from callout.app.reports.trending import trends_of
 from callout.bench.persons import PlantedWeakness
 from callout.bench.year import KINDS, Year, make_year, score
 from callout.core.checklist_run.replay import replay
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.rates import Cause, SessionChoice
+from callout.core.debrief.facts import ItemFact, ReplyFact
+from callout.core.debrief.own_pace import with_own_pace
+from callout.core.debrief.rates import Cause, SessionChoice, shows
+from callout.core.debrief.trend_words import change_words
 from callout.core.debrief.trends import LEVEL, Trends
+from callout.core.model.verdict import Verdict
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
 
@@ -80,11 +88,9 @@ def test_items_met_skipped_and_wrong_are_those_of_sql(
         "select count(*) from (select distinct session, j ->> 'item_id' from line"
         " where j ->> 'verdict' = 'mismatch')"
     ).fetchone()
-    (fast,) = base.execute("select count(*) from line where j ->> 'fast'").fetchone()
     assert trends.causes[Cause.WRONG].total == met
     assert trends.causes[Cause.OMITTED].hits == skipped
     assert trends.causes[Cause.WRONG].hits == wrong
-    assert trends.causes[Cause.FAST].hits == fast
 
 
 def test_rates_by_list_are_those_of_sql(trends: Trends, base: sqlite3.Connection) -> None:
@@ -133,17 +139,13 @@ def test_every_planted_kind_has_a_kind_of_finding() -> None:
     assert set(KINDS) == set(PlantedWeakness)
 
 
-def test_few_sessions_show_no_trend_and_it_is_said() -> None:
-    words = change("Reply time", [0, 1, 2, 3], [4.0, 3.0, 2.0, 1.0], "s").words
-    assert words == "Too few sessions to tell: 4, and at least 5 are needed."
-    (steady,) = corrected([change("Reply time", range(5), [5.0, 4.0, 3.0, 2.0, 1.0], "s")])
-    assert steady.words == "Gets better."
-    assert steady.p == pytest.approx(2 / 120)
-    assert steady.slope == pytest.approx(-30)
-    (unsteady,) = corrected([change("Reply time", range(5), [5.0, 3.0, 4.0, 2.0, 1.0], "s")])
-    assert "so few sessions" not in unsteady.words or unsteady.p > LEVEL
-    many = corrected([change("Reply time", range(5), [5.0, 4.0, 3.0, 2.0, 1.0], "s")] * 8)
-    assert {c.words for c in many} == {"Too few sessions to see a trend."}
+def test_few_sessions_show_no_trend_and_it_is_said(known: JournalFacts) -> None:
+    sessions = known.facts.sessions[:4]
+    ids = {s.session_id for s in sessions}
+    items = [i for i in known.facts.items if i.session_id in ids]
+    for found in changes_of(sessions, items):
+        assert found.words == "Too few sessions to tell: 4, and at least 5 are needed."
+        assert not found.high
 
 
 def test_a_choice_narrows_what_counts(known: JournalFacts, trends: Trends) -> None:
@@ -194,3 +196,82 @@ def test_lists_as_a_whole_are_counted_where_they_can_be_seen(
     assert (incomplete.hits, incomplete.total) == (year.sessions - ended, year.sessions)
     assert trends.completed == ended
     assert trends.whole[Deviation.WRONG_TIME].total == 0, "no flights here"
+
+
+def test_a_verdict_does_not_depend_on_who_else_is_in_the_folder(
+    known: JournalFacts, trends: Trends
+) -> None:
+    for person in trends.persons:
+        [alone] = trends_of(known, SessionChoice(person=person.person)).persons
+        assert alone == person
+
+
+def test_a_change_is_told_with_its_interval_and_what_could_be_shown(trends: Trends) -> None:
+    for person in trends.persons:
+        for change in person.changes:
+            assert change.low < change.times < change.high
+            assert change.high > change.low * 1.01
+            if change.p > LEVEL:
+                assert "would show four times in five" in change_words(change)
+        assert "four times in five" in person.power
+
+
+def test_aircraft_are_kept_apart(known: JournalFacts) -> None:
+    """A slip at every run of one item in one of two aircraft is told of that aircraft alone."""
+    facts = known.facts
+    half = {s.session_id for n, s in enumerate(facts.sessions) if n % 2}
+    items = tuple(
+        replace(i, aircraft="Other", deviations=i.deviations)
+        if i.session_id in half
+        else replace(i, deviations=(Deviation.MISMATCHED,) if i.item_id == "doors" else ())
+        for i in facts.items
+    )
+    found = trends_of(replace(known, facts=replace(facts, items=items)), SessionChoice())
+    lines = {line.name: line.any for line in found.items if "doors" in line.name}
+    assert len(lines) == 2
+    assert {f.place.aircraft for f in found.findings if f.place.item_id == "doors"} <= {
+        facts.items[0].aircraft
+    }
+
+
+def test_an_item_that_fails_everybody_is_a_fault_of_the_list(known: JournalFacts) -> None:
+    chance = random.Random(2)
+    people = ("A", "B", "C", "D")
+    said = ReplyFact(1.0, "set", "set", Verdict.MISMATCH, "other", "not the reply")
+
+    def made(item: ItemFact, person: str) -> ItemFact:
+        wrong = chance.random() < (0.3 if item.item_id == "gear" else 0.02)
+        return replace(
+            item,
+            person=person,
+            session_id=f"{person}{item.session_id}",
+            deviations=(Deviation.MISMATCHED,) if wrong else (),
+            heard=(said,) if wrong else (),
+        )
+
+    items = [made(i, person) for person in people for i in known.facts.items]
+    [fault] = faults_of(items)
+    assert (fault.place.item_id, fault.persons) == ("gear", 4)
+    assert fault.of_them >= 3
+    assert 'Most say "set"' in fault.proposal
+    assert faults_of([i for i in items if i.person in people[:2]]) == ()
+
+
+def test_too_fast_is_against_the_own_pace_and_no_deviation(known: JournalFacts) -> None:
+    spoken = [i for i in known.facts.items if i.right_seconds]
+    marked = with_own_pace(known.facts.items)
+    fast = [i for i in marked if Deviation.TOO_FAST in i.deviations]
+    assert 0 < len(fast) < len(spoken) / 4
+    slow_people = [
+        replace(i, heard=tuple(replace(r, seconds=(r.seconds or 0) * 3) for r in i.heard))
+        for i in known.facts.items
+    ]
+    again = with_own_pace(slow_people)
+    assert [i.item_id for i in again if Deviation.TOO_FAST in i.deviations] == [
+        i.item_id for i in fast
+    ]
+    alone = replace(fast[0], deviations=(Deviation.TOO_FAST,))
+    assert not shows(alone, Cause.ANY)
+    assert shows(alone, Cause.FAST)
+    few = with_own_pace(known.facts.items[:10])
+    assert not any(Deviation.TOO_FAST in i.deviations for i in few)

@@ -1,0 +1,137 @@
+"""``callout bench truths``: are verdicts about change right where the truth is known?"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import click
+import numpy as np
+
+from callout.core.debrief.rates import clustered
+from callout.core.model.intervals import wilson
+from callout.reporting import significance as sig
+from callout.reporting.hierarchy import Meetings, slope_of
+
+Numbers = Any
+LISTS, ITEMS = 6, 7
+"""Lists, and items in each; a session is one list."""
+SLOPES = {"nothing": 0.0, "one weak item": 0.0, "easy lists first": 0.0,
+          "gets better": -1.6, "gets worse": 1.6}  # fmt: skip
+"""Change of the log odds from the first day to the last: 1.6 is 5 times the odds."""
+SPREADS = (0.0, 0.5, 1.0)
+"""Of the sessions, on the log odds."""
+
+
+@dataclass(frozen=True, slots=True)
+class MadeUp:
+    """One invented person's year."""
+
+    meetings: Meetings
+    day: Numbers
+    """Of each session, 0 to 1."""
+    truth: float
+    """The change that the average session shows."""
+    share: float
+    """The true share of deviations, sessions averaged."""
+
+
+def made_up(kind: str, spread: float, sessions: int, seed: int) -> MadeUp:
+    """Return a person's year in which the truth is known; ``seed`` is the person."""
+    chance = np.random.default_rng(seed)
+    level = chance.normal(-3.0, 0.8, LISTS * ITEMS)
+    day = np.sort(chance.random(sessions))
+    flown = chance.integers(LISTS, size=sessions)
+    if kind == "one weak item":
+        level[chance.integers(len(level))] = np.log(0.3 / 0.7)
+    if kind == "easy lists first":
+        level += np.repeat(np.linspace(-1.2, 1.2, LISTS), ITEMS)
+        early = day * LISTS + chance.normal(0, 0.7, sessions)
+        flown = np.clip(early.astype(int), 0, LISTS - 1)
+    items = (flown[:, None] * ITEMS + np.arange(ITEMS)).ravel()
+    session = np.repeat(np.arange(sessions), ITEMS)
+    line = level[items] + SLOPES[kind] * (day[session] - 0.5)
+    odds = line + chance.normal(0, spread, sessions)[session]
+    happened = chance.random(len(odds)) < _chance(odds)
+    known, numbers = np.unique(items, return_inverse=True)
+    _, lists = np.unique(known // ITEMS, return_inverse=True)
+    nodes, weights = np.polynomial.hermite_e.hermegauss(15)
+    share = sum(w * _chance(line + spread * n).mean() for n, w in zip(nodes, weights, strict=True))
+    met = Meetings(happened, day[session], numbers, lists[numbers], session)
+    flat = SLOPES[kind] / np.sqrt(1 + 0.346 * spread**2)
+    return MadeUp(met, day, float(flat), float(share / weights.sum()))
+
+
+def _chance(odds: Numbers) -> Numbers:
+    return 1 / (1 + np.exp(-odds))
+
+
+@click.command("truths")
+@click.option("--people", default=200, show_default=True, help="In each cell.")
+@click.option("--sessions", default=60, show_default=True, help="Of each person, in a year.")
+def command(people: int, sessions: int) -> None:
+    """Invent people whose truth is known, and count verdicts that are right and wrong.
+
+    Before: Mann and Kendall's test on the shares of sessions, as up to 0.1.0. A verdict of change
+    is false where nothing changes, or where it has the wrong sign.
+    """
+    click.echo(f"{people} persons a cell, {sessions} sessions of {ITEMS} items each.")
+    for kind in SLOPES:
+        for spread in SPREADS:
+            click.echo(cell(kind, spread, people, sessions))
+    for spread in SPREADS:
+        click.echo("".join(shares(spread, people, sessions)))
+
+
+def cell(kind: str, spread: float, people: int, sessions: int) -> str:
+    """Return a line on one kind of truth."""
+    years = [made_up(kind, spread, sessions, seed) for seed in range(people)]
+    found = [(year, slope_of(year.meetings)) for year in years]
+    told = [(year, one) for year, one in found if one is not None]
+    inside = sum(one.low <= year.truth <= one.high for year, one in told)
+    new = [np.sign(one.change) if one.p <= 0.05 else 0.0 for _, one in told]
+    old = [_before(year) for year in years]
+    return (
+        f"{kind:<17} session spread {spread:.1f}: 95 % intervals hold {_of(inside, len(told))}; "
+        f"{_verdicts('now', new, kind)}; {_verdicts('before', old, kind)}"
+    )
+
+
+def _before(year: MadeUp) -> float:
+    sums = np.bincount(year.meetings.sessions, year.meetings.happened)
+    found = sig.kendall(list(year.day), list(sums / ITEMS))
+    return float(np.sign(found.tau)) if found.p <= 0.05 else 0.0
+
+
+def _verdicts(name: str, signs: list[Any], kind: str) -> str:
+    truth = np.sign(SLOPES[kind])
+    right = sum(bool(s) and s == truth for s in signs)
+    false = sum(bool(s) and s != truth for s in signs)
+    shown = f", found {_of(right, len(signs))}" if truth else ""
+    return f"{name} false {_of(false, len(signs))}{shown}"
+
+
+def _of(count: int, total: int) -> str:
+    return f"{100 * count / max(1, total):.1f} %"
+
+
+def shares(spread: float, people: int, sessions: int) -> Iterator[str]:
+    """Yield how often the interval of a person's share holds the true one, and two lists' test."""
+    plain = whole = exact = apart = 0
+    for seed in range(people):
+        year = made_up("nothing", spread, sessions, seed)
+        met = year.meetings
+        pairs = list(zip(map(str, met.sessions), map(bool, met.happened), strict=True))
+        hits = sum(hit for _, hit in pairs)
+        for interval, count in ((wilson(hits, len(pairs)), 0), (clustered(pairs).interval, 1)):
+            holds = interval[0] <= year.share <= interval[1]
+            plain, whole = plain + (holds and not count), whole + (holds and count)
+        sums = np.bincount(met.sessions, met.happened).astype(int)
+        halves = [[(int(h), ITEMS) for h in sums[n::2]] for n in (0, 1)]
+        (a, n), (b, m) = ((sum(h for h, _ in t), sum(k for _, k in t)) for t in halves)
+        exact += sig.differ(a, n, b, m) <= 0.05
+        apart += sig.differ_in_sessions(*halves) <= 0.05
+    yield f"share of a person  session spread {spread:.1f}: intervals hold now {_of(whole, people)}"
+    yield f", before {_of(plain, people)}; two groups alike, told to differ now "
+    yield f"{_of(apart, people)}, before {_of(exact, people)}"
