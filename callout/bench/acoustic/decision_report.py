@@ -7,10 +7,13 @@ from dataclasses import dataclass
 
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import wilson
+from callout.bench.acoustic.numbers import is_number
 from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
 from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
 from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.second_opinion.text_scorer import TextReading
+
+NUMBERS = ", numbers"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,16 +57,18 @@ class Fused:
 
 
 def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:
-    """Yield a line for each condition."""
-    for name in dict.fromkeys(c.name for c in conditions(())):
+    """Yield a line for each condition, words and numbers apart."""
+    known = {_group(case) for case in cases}
+    order = [c.name + more for more in ("", NUMBERS) for c in conditions(())]
+    for name in [n for n in order if n in known]:
         counts = dict.fromkeys(
             ("replies", "right", "contrary", "wrong", "others", "taken", "left", "believed"), 0
         )
         for case, one in zip(cases, sure, strict=True):
-            if case.hearing.condition == name:
+            if _group(case) == name:
                 _count(counts, case, one)
         yield (
-            f"{name:14} right {counts['right']}/{counts['replies']} "
+            f"{name:23} right {counts['right']}/{counts['replies']} "
             f"{wilson(counts['right'], counts['replies'])}, contrary {counts['contrary']}, "
             f"any wrong {counts['wrong']}, unrelated {counts['taken']}/{counts['others']}, "
             f"without the words said {counts['believed']}/{counts['left']}"
@@ -80,7 +85,19 @@ def _count(counts: dict[str, int], case: OpinionCase, sure: bool) -> None:
         counts["replies"] += 1
         counts["right"] += taken and case.right
         counts["wrong"] += taken and not case.right
-        counts["contrary"] += taken and case.best == OPPOSITE[recording.said]
+        counts["contrary"] += taken and case.best == _contrary(recording)
     else:
         counts["others"] += 1
         counts["taken"] += taken
+
+
+def _group(case: OpinionCase) -> str:
+    return case.hearing.condition + (NUMBERS if is_number(case.hearing.recording) else "")
+
+
+def _contrary(recording: CorpusRecording) -> str:
+    """Return the worst reply it may be taken for: the contrary, or the number that is expected."""
+    if is_number(recording):
+        expected = recording.among[0]
+        return expected if expected != recording.said else ""
+    return OPPOSITE[recording.said]
