@@ -17,10 +17,12 @@ from callout.core.debrief.session import (
     SessionReport,
     classes_of,
     ending_words,
+    hand_lines,
 )
 from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import MarkKind
 from callout.errors import CalloutError
+from callout.reporting.hand_chart import hand_chart
 from callout.reporting.palette import style
 from callout.reporting.session_charts import timeline_chart, times_chart
 
@@ -39,7 +41,11 @@ def debrief_page(report: SessionReport, safety: str) -> str:
     """Return the page of a session or flight; raise CalloutError without its libraries."""
     made = environment()
     charts = [
-        {"timeline": timeline_chart(d, n), "times": times_chart(d, n)}
+        {
+            "timeline": timeline_chart(d, n),
+            "times": times_chart(d, n),
+            "hands": hand_chart(d.session, n),
+        }
         for n, d in enumerate(report.debriefs)
     ]
     return render(
@@ -50,6 +56,7 @@ def debrief_page(report: SessionReport, safety: str) -> str:
         problems=[shown(p) for p in report.problems],
         under=under(report),
         charts=charts,
+        hands=hand_lines,
         ending=ending_words,
         mark=look_of,
         breaks=_breaks,

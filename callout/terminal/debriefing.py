@@ -10,7 +10,14 @@ from rich.theme import Theme
 
 from callout.core.debrief.deviations import CLASSES, STUDY
 from callout.core.debrief.facts import SessionFact
-from callout.core.debrief.session import Debrief, Group, SessionReport, classes_of, ending_words
+from callout.core.debrief.session import (
+    Debrief,
+    Group,
+    SessionReport,
+    classes_of,
+    ending_words,
+    hand_lines,
+)
 from callout.core.debrief.shown import duration, shown
 from callout.core.model.counting import counted
 from callout.core.sentences import session as sentences
@@ -20,6 +27,7 @@ _MOST = 4
 """Items listed under one heading; the page has them all."""
 _STYLES = {
     "Wrong replies": ("✗", "X", "alert"),
+    "Said, not set": ("≠", "#", "alert"),
     "Skipped": ("↷", "s", "attention"),
     "Left open": ("!", "!", "attention"),
     "Out of order": ("⇄", "o", "attention"),
@@ -110,6 +118,7 @@ def _figures(debrief: Debrief) -> str:
         parts.append(f"{counted(session.holds, 'hold')} ({held})")
     if session.flow_stage:
         parts.append(f"flow: {session.flow_stage.rstrip('.').lower()}")
+    parts += [shown(line) for line in hand_lines(session)]
     if session.memory_seconds is not None:
         parts.append(f"memory items {duration(session.memory_seconds)}")
     if session.flow_lacking:

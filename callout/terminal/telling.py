@@ -189,6 +189,18 @@ def _(record: r.ControlRecalled) -> str:
 
 
 @_tell.register
+def _(record: r.ControlMoved) -> str:
+    return f"  {record.panel or 'Controls'}: {record.label}, {record.was} to {record.now}."
+
+
+@_tell.register
+def _(record: r.FlowSeen) -> str:
+    told = (("missed", record.missed), ("not in the flow", record.mistaken))
+    parts = [f"{what}: {', '.join(names)}" for what, names in told if names]
+    return f"Flow seen; {'; '.join(parts) or 'nothing missed'}."
+
+
+@_tell.register
 def _(record: r.FlowWorked) -> str:
     return f"Flow done ({record.mode.value}){', stage passed' if record.passed else ''}."
 

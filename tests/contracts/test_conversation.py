@@ -29,6 +29,7 @@ from callout.core.flight_run.events import SectorStarted
 from callout.core.flight_run.state import SectorContext, SectorState
 from callout.core.keeping.record_codec import from_plain, to_plain
 from callout.core.model.heard import Heard
+from callout.core.state.board import Board, Move
 from tests.core.drill.drill_kit import exercises
 from tests.core.flight_kit import LISTS, flight, written
 from tests.core.session_kit import offered, plan
@@ -273,6 +274,15 @@ def test_spoilt_sound_that_is_not_told_is_only_counted(talk: Talk) -> None:
     talk.feed(ev.Interrupted, "keyboard")
     (end,) = (effect for effect in talk.last if isinstance(effect, e.Finish))
     assert end.summary.sound.faint == 2
+
+
+def test_what_the_aircraft_tells_says_and_keeps_nothing_by_itself(talk: Talk) -> None:
+    before = talk.machine.summary(talk.state), talk.target, talk.moment
+    for beacon in ("off", "on"):
+        board = Board({"beacon": beacon}, talk.now)
+        talk.feed(ev.StateReported, board, (Move("beacon", "off", beacon, talk.now),))
+        assert talk.last == ()
+    assert before == (talk.machine.summary(talk.state), talk.target, talk.moment)
 
 
 def test_nothing_happens_before_it_has_begun(make: Maker) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from callout.core.checklist_run import records as r
@@ -16,7 +17,10 @@ from callout.core.conversation.pacing import FlowMode
 from callout.core.judging.judge import judge
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
+from callout.core.sentences import aircraft
 from callout.core.sentences import flow as sentences
+from callout.core.state.board import Move, shown_value
+from callout.core.state.flow_watch import all_set, controls_of, hands_in
 
 MOST_MISSES = 2
 """Wrong panels named before the tool tells the right one."""
@@ -132,7 +136,55 @@ def _panel_done(
         turn.set(sentence=f"{said} {turn.moment.sentence}".strip())
 
 
+def hands_moved(turn: Turn, moves: Sequence[Move]) -> None:
+    """Keep what was moved in the flow; it is over once all of it is seen to be set."""
+    plan = turn.progress.plan
+    watched = {name for _, proof in controls_of(plan.flow) for name in proof.watched}
+    for move in moves:
+        if isinstance(move.now, str) or move.name in watched:
+            turn.record(
+                r.ControlMoved(
+                    control=move.name,
+                    was=shown_value(move.was),
+                    now=shown_value(move.now),
+                    label=move.label,
+                    panel=move.panel,
+                )
+            )
+    silent = mode_of(turn.context, turn.progress) in (FlowMode.SILENT, FlowMode.CLOCK)
+    if silent and turn.progress.hands and all_set(plan.flow, turn.board, turn.stamp.at):
+        turn.cut()
+        _flow_done(turn, None, aircraft.ALL_IS_SET)
+
+
+def _looked_at(turn: Turn) -> str:
+    """Write down how the controls stand now that the flow is over; return what was missed."""
+    progress = turn.progress
+    if not turn.context.watches or not controls_of(progress.plan.flow):
+        return ""
+    plan = progress.plan
+    seen = hands_in(plan.flow, plan.items, progress.hands, turn.board, turn.stamp.at)
+    turn.record(
+        r.FlowSeen(
+            missed=seen.missed,
+            first=seen.items,
+            mistaken=seen.mistaken,
+            back=seen.back,
+            unknown=seen.unknown,
+        )
+    )
+    missed = aircraft.flow_missed(wording.named(seen.missed)) if seen.missed else ""
+    turn.news(
+        missed,
+        aircraft.flow_mistaken(wording.named(seen.mistaken)) if seen.mistaken else "",
+        aircraft.flow_back(wording.named(seen.back)) if seen.back else "",
+        aircraft.flow_unknown(wording.named(seen.unknown)) if seen.unknown else "",
+    )
+    return missed
+
+
 def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
+    said = f"{said} {_looked_at(turn)}".strip()
     mode, past = mode_of(turn.context, turn.progress), past_of(turn.context, turn.progress)
     began = turn.progress.flow_began
     spent = None if began is None else round(turn.stamp.at - began, 3)

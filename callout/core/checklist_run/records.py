@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run.causes import Choice, Ending, Question, Why
+from callout.core.checklist_run.study_records import ControlMoved as ControlMoved
 from callout.core.checklist_run.study_records import ControlRecalled as ControlRecalled
+from callout.core.checklist_run.study_records import FlowSeen as FlowSeen
 from callout.core.checklist_run.study_records import FlowWorked as FlowWorked
 from callout.core.checklist_run.study_records import Led as Led
 from callout.core.checklist_run.study_records import PanelDone as PanelDone

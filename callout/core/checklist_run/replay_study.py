@@ -16,6 +16,7 @@ from callout.core.checklist_run.state import (
 )
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.verdict import Verdict
+from callout.core.state.flow_watch import HandMove, Hands
 
 
 def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
@@ -33,6 +34,12 @@ def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
             return _panel_named(record, progress)
         case r.ControlRecalled():
             return _control_recalled(record, progress)
+        case r.ControlMoved():
+            facts = (record.control, record.label, record.panel, record.was, record.now)
+            return replace(progress, hands=(*progress.hands, HandMove(*facts, record.at)))
+        case r.FlowSeen():
+            seen = Hands(record.missed, record.first, record.mistaken, record.back, record.unknown)
+            return replace(progress, flow_seen=seen)
         case r.FlowWorked():
             return replace(progress, flow_mode=record.mode, flow_passed=record.passed)
     return None

@@ -11,6 +11,7 @@ from callout.core.checklist_run.asking import repeat
 from callout.core.checklist_run.causes import Choice, Question, Why
 from callout.core.checklist_run.controls import obey, take_up
 from callout.core.checklist_run.fact_dialogue import catch_up, change_plan, drop, set_off
+from callout.core.checklist_run.flows import hands_moved
 from callout.core.checklist_run.questions import decide, unanswered
 from callout.core.checklist_run.replying import take
 from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do
@@ -54,6 +55,9 @@ def _reported(state: SessionState, event: ev.StateReported) -> Stepped:
     """Take what the aircraft tells; for most of it nothing more is to be done."""
     told = replace(state, board=event.board)
     turn = Turn(told, event.stamp)
+    if turn.progress.question is Question.FLOW and event.moves:
+        hands_moved(turn, event.moves)
+        return turn.result()
     if silence_will_do(turn):
         settled_in_silence(turn)
         return turn.result()

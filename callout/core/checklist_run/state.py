@@ -23,6 +23,7 @@ from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.setting import Setting
 from callout.core.planning.stated_quantity import Given
 from callout.core.state.board import NOTHING, Board
+from callout.core.state.flow_watch import HandMove, Hands
 
 NO_PLAN = Plan(list_id="", title="", items=(), completion_call="")
 
@@ -56,6 +57,10 @@ class Progress(CommonProgress):
     flow_mode: FlowMode | None = None
     """How the flow was accompanied, once it is done; None in journals of earlier versions."""
     flow_passed: bool = False
+    hands: tuple[HandMove, ...] = ()
+    """Controls that were moved in the flow, in order."""
+    flow_seen: Hands | None = None
+    """How they stood when it was over; None: nobody could see."""
     memory: MemoryProgress = field(default_factory=MemoryProgress)
     challenger: Challenger = Challenger.TOOL
     passed_over: int = 0
@@ -143,7 +148,9 @@ class Progress(CommonProgress):
     @property
     def next_due(self) -> int | None:
         """Index of the first open item of this round."""
-        return next((n for n in self.open_items if self.items[n].due_round <= self.round), None)
+        due = [n for n in self.open_items if self.items[n].due_round <= self.round]
+        first = self.flow_seen.items if self.flow_seen and not self.plan.ends else ()
+        return next((n for n in due if self.plan.items[n].id in first), next(iter(due), None))
 
 
 def nothing_elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:

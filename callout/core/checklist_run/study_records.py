@@ -54,6 +54,30 @@ class FlowWorked(JournalRecord):
 
 
 @dataclass(frozen=True, slots=True)
+class ControlMoved(JournalRecord):
+    """A control was moved while a flow was done."""
+
+    control: str
+    """As the flight file names it."""
+    was: str
+    now: str
+    label: str = ""
+    panel: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FlowSeen(JournalRecord):
+    """How the controls stood when a flow was over."""
+
+    missed: tuple[str, ...] = ()
+    first: tuple[str, ...] = ()
+    """Items that are asked first, since they are about what was missed."""
+    mistaken: tuple[str, ...] = ()
+    back: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Led(JournalRecord):
     """A question was answered that decides how the list goes on."""
 

@@ -11,6 +11,7 @@ from callout.core.conversation.sound import UNSPOILT, SoundTally
 from callout.core.debrief.deviations import Deviation
 from callout.core.model.checklist import Role
 from callout.core.model.verdict import Verdict
+from callout.core.state.flow_watch import HandMove, Hands
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +169,14 @@ class SessionFact:
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
+    hands: Hands | None = None
+    """How the controls stood after the flow; None: nobody could see."""
+    hand_moves: tuple[HandMove, ...] = ()
+    """What was moved in it; times in seconds from its beginning."""
+    flow_panels: tuple[tuple[str, tuple[float, float] | None], ...] = ()
+    """The panels of the flow as taught, with the place of each."""
+    hand_way: tuple[str, ...] = ()
+    """The panels in the order in which hands came to them."""
     flow_stage: str = ""
     """Where one stands in learning the flow; empty: it was no stage of that."""
     flow_lacking: tuple[str, ...] = ()

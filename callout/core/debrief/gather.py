@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.state import ItemOutcome, ItemProgress
+from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.checklist_run.summary import how_recited, lacking_in, stage_in
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation
@@ -18,6 +18,7 @@ from callout.core.flight_run import records as s
 from callout.core.model.checklist import Phase
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.plan_parts import NOT_FITTED
+from callout.core.state.flow_watch import HandMove, way_of
 from callout.core.state.proving import Standing
 
 NO_FLIGHT: Mapping[str, str] = {}
@@ -148,6 +149,10 @@ def _session(
         sound=progress.sound,
         remarks=sum(item.remarks for item in items),
         flow_seconds=finite(progress.flow_seconds),
+        hands=progress.flow_seen,
+        hand_moves=_moves(progress),
+        flow_panels=tuple((p.panel, p.place) for p in progress.plan.flow),
+        hand_way=way_of(progress.plan.flow, progress.hands),
         flow_stage=stage_in(progress),
         flow_lacking=lacking_in(progress.plan),
         memory_seconds=finite(progress.memory.seconds),
@@ -155,6 +160,11 @@ def _session(
         + sum(control.misses + control.told for control in progress.controls),
         deviations=(Deviation.INCOMPLETE,) if incomplete else (),
     )
+
+
+def _moves(progress: Progress) -> tuple[HandMove, ...]:
+    began = progress.flow_began or 0.0
+    return tuple(replace(move, at=round(move.at - began, 3)) for move in progress.hands)
 
 
 def _item(

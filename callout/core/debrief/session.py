@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import NOT_SET, Ending
@@ -182,6 +182,20 @@ def headline(session: SessionFact) -> str:
     """Return one sentence on a session."""
     right = f"{session.first_time} of {counted(session.items, 'item')} right first time"
     return f"{session.title}: {ending_words(session)}, {right}."
+
+
+def hand_lines(session: SessionFact) -> Iterator[str]:
+    """Yield what hands did in the flow, as far as the aircraft showed it."""
+    hands = session.hands
+    if hands is None:
+        return
+    yield f"hands: {counted(len(session.hand_moves), 'move')}"
+    told = (
+        ("missed", hands.missed),
+        ("not in the flow", hands.mistaken),
+        ("moved back", hands.back),
+    )
+    yield from (f"{what}: {' and '.join(names)}" for what, names in told if names)
 
 
 def classes_of(report: SessionReport) -> dict[Deviation, int]:

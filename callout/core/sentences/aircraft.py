@@ -53,3 +53,22 @@ def no_state_of(labels: str) -> str:
 
 def stands(label: str, position: str) -> str:
     return f"the {label} is {position}"
+
+
+ALL_IS_SET = "The flow is done: all of it is set."
+
+
+def flow_missed(names: str) -> str:
+    return f"Not done in the flow: {names}."
+
+
+def flow_mistaken(names: str) -> str:
+    return f"Moved, and not in the flow: {names}."
+
+
+def flow_back(names: str) -> str:
+    return f"Moved, and moved back: {names}."
+
+
+def flow_unknown(names: str) -> str:
+    return f"Not seen in the flow: {names}."

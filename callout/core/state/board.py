@@ -28,6 +28,9 @@ class Move:
     now: Shown
     at: float
     """When it was received, in seconds."""
+    label: str = ""
+    """What a person calls it."""
+    panel: str = ""
 
 
 @dataclass(frozen=True, slots=True)

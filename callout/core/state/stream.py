@@ -220,7 +220,8 @@ def _read(stream: Stream, message: Message, seq: int, at: float) -> Taken:
             continue
         readings[name] = Reading(value, seq)
         if before is not None and before.value != value:
-            moves.append(Move(name, before.value, value, at))
+            label, panel = declared.spoken_name, declared.panel
+            moves.append(Move(name, before.value, value, at, label, panel))
     for fault in faults:
         stream = counted(stream, fault)
     return replace(stream, readings=readings), tuple(moves)

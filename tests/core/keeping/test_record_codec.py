@@ -93,6 +93,8 @@ ALL = [
         utc=UTC_NOON,
         at=1.0,
     ),
+    r.ControlMoved("beacon", "off", "on", "beacon", "Overhead", seq=37, utc=UTC_NOON, at=1.0),
+    r.FlowSeen(("a",), ("b",), ("c",), ("d",), ("e",), seq=38, utc=UTC_NOON, at=1.0),
     r.Proved("altimeter", "on", "the beacon is on", seq=36, utc=UTC_NOON, at=1.0),
     r.Remarked("altimeter", HEARD, seq=5, utc=UTC_NOON, at=1.0),
     r.Commanded(Command.SKIP, HEARD, "inoperative", seq=6, utc=UTC_NOON, at=1.0),

@@ -1,0 +1,61 @@
+"""The way of the hands over the panels in a flow, against the way that is taught."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from callout.core.debrief.facts import SessionFact
+from callout.core.debrief.shown import shown
+from callout.reporting.charts import colour, draw, legend
+
+_HEIGHT = 4.2
+_ASIDE = 1.6
+"""Centimetres between the two ways, so that both can be seen."""
+
+
+def hand_chart(session: SessionFact, number: int) -> str:
+    """Return both ways as SVG; empty where nobody could see, or the places are not known."""
+    places = {panel: place for panel, place in session.flow_panels if place is not None}
+    taught = [panel for panel, _ in session.flow_panels if panel in places]
+    gone = [panel for panel in session.hand_way if panel in places]
+    if session.hands is None or len(taught) < 2 or not gone:
+        return ""
+
+    def paint(axes: Any) -> None:
+        _way(axes, [places[p] for p in taught], "as taught", "muted", "o", dashed=True)
+        moved = [(x + _ASIDE, y - _ASIDE) for x, y in (places[p] for p in gone)]
+        _way(axes, moved, "hands", "right", "s", dashed=False)
+        for panel, (x, y) in places.items():
+            axes.annotate(
+                shown(panel), (x, y), textcoords="offset points", xytext=(10, 10),
+                color=colour("ink"),
+            )  # fmt: skip
+        axes.set_xlabel("centimetres right of the left seat")
+        axes.set_ylabel("centimetres up")
+        axes.margins(0.25)
+        legend(axes, 2)
+
+    told = f"Taught: {', '.join(map(shown, taught))}. Hands: {', '.join(map(shown, gone))}."
+    return draw(paint, _HEIGHT, told, f"hands-{number}")
+
+
+def _way(
+    axes: Any,
+    places: Sequence[tuple[float, float]],
+    label: str,
+    hue: str,
+    mark: str,
+    *,
+    dashed: bool,
+) -> None:
+    across, up = [x for x, _ in places], [y for _, y in places]
+    axes.plot(
+        across, up, color=colour(hue), marker=mark, label=label,
+        linestyle="--" if dashed else "-", linewidth=1.6,
+    )  # fmt: skip
+    for n, (x, y) in enumerate(places, 1):
+        below = -14 if dashed else -26
+        axes.annotate(
+            str(n), (x, y), textcoords="offset points", xytext=(-4, below), color=colour(hue)
+        )
