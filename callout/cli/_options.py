@@ -137,6 +137,11 @@ _STATE = (
         help=f"The same, from a bridge on your home network, with a token. {STATE_WARNING}",
     ),
     click.option(
+        "--watch",
+        is_flag=True,
+        help="With either: say when something right is moved again, until the next list.",
+    ),
+    click.option(
         "--state-port",
         type=click.IntRange(1024, 65534),
         default=STATE_PORT,

@@ -54,6 +54,11 @@ def _(record: s.MomentCalled) -> str:
 
 
 @tell_flight.register
+def _(record: s.MovedSince) -> str:
+    return f"{record.item_id} no longer as it was left: {record.found}."
+
+
+@tell_flight.register
 def _(record: s.SetUpStated) -> str:
     return f"Set-up: {record.fact.replace('_', ' ')}: {'yes' if record.state else 'no'}."
 

@@ -78,6 +78,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         hears=bool(listener.name),
         hearing=listener.name,
         watches=wishes.state_source is not None,
+        keeps_watch=wishes.watch,
     )
     parts = Parts(
         journal=journal,

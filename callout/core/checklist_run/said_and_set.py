@@ -8,10 +8,12 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.asking import advance, challenge
 from callout.core.checklist_run.causes import NOT_SET, Why
+from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.checklist_run.turn import Turn
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import aircraft as sentences
+from callout.core.state.keeping_watch import Kept, drifted
 from callout.core.state.proving import Found, Standing, found
 
 ALONE_S = 2.0
@@ -55,6 +57,25 @@ def speech_alone(turn: Turn, seen: Found) -> tuple[str, str]:
 def also_set(seen: Found) -> str:
     """Return what to add to a wrong reply at something that is set as it should be."""
     return sentences.shown_too(seen.told) if seen.standing is Standing.SET else ""
+
+
+def kept_of(progress: Progress) -> tuple[Kept, ...]:
+    """Return the items of a list that were shown to be set."""
+    pairs = zip(progress.plan.items, progress.items, strict=True)
+    return tuple(
+        Kept(p.id, p.challenge, p.proof, i.reply)
+        for p, i in pairs
+        if p.proof and i.outcome is ItemOutcome.ANSWERED and i.standing is Standing.SET
+    )
+
+
+def take_back(turn: Turn) -> bool:
+    """Reopen what was right and has been moved since; say whether there was any."""
+    gone = drifted(kept_of(turn.progress), turn.board, turn.stamp.at)
+    for one, shown in gone:
+        turn.record(r.Reopened(item_id=one.item_id, because=shown))
+        turn.tell(sentences.no_longer_so(one.challenge, shown))
+    return bool(gone)
 
 
 def silence_will_do(turn: Turn) -> bool:

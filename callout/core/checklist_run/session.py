@@ -14,7 +14,7 @@ from callout.core.checklist_run.fact_dialogue import catch_up, change_plan, drop
 from callout.core.checklist_run.flows import hands_moved
 from callout.core.checklist_run.questions import decide, unanswered
 from callout.core.checklist_run.replying import take
-from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do
+from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do, take_back
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.turn import Turn, is_waiting
 from callout.core.checklist_run.ways import undecided
@@ -57,6 +57,8 @@ def _reported(state: SessionState, event: ev.StateReported) -> Stepped:
     turn = Turn(told, event.stamp)
     if turn.progress.question is Question.FLOW and event.moves:
         hands_moved(turn, event.moves)
+        return turn.result()
+    if state.context.keeps_watch and event.moves and not turn.progress.held and take_back(turn):
         return turn.result()
     if silence_will_do(turn):
         settled_in_silence(turn)

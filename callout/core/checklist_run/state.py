@@ -192,6 +192,8 @@ class Context:
     """What a change from one progress to another makes of the other lists of a flight."""
     watches: bool = False
     """True: the aircraft is to tell how its controls stand."""
+    keeps_watch: bool = False
+    """True: what was right is watched until the next list."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,8 +16,9 @@ from callout.core.flight_run.springing import by_lot
 from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.turn import DeskTurn
 from callout.core.model.utterance import ReplySource, Utterance, pressed
-from callout.core.sentences import conversation
+from callout.core.sentences import aircraft, conversation
 from callout.core.sentences import flight as sentences
+from callout.core.state.keeping_watch import drifted
 
 
 def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
@@ -73,6 +74,19 @@ def _(event: SectorStarted, turn: DeskTurn) -> None:
     for sentence in said:
         turn.tell(sentence)
     turn.set(sentence=" ".join(said))
+
+
+@_take_event.register
+def _(event: ev.StateReported, turn: DeskTurn) -> None:
+    """Say once of each thing left set by the list before that it has been moved."""
+    gone = drifted(turn.state.kept, turn.state.board, event.stamp.at)
+    for one, shown in gone:
+        turn.record(s.MovedSince(item_id=one.item_id, found=shown))
+        turn.tell(aircraft.no_longer_so(one.challenge, shown))
+    if gone:
+        told = {one.item_id for one, _ in gone}
+        kept = tuple(one for one in turn.state.kept if one.item_id not in told)
+        turn.state = replace(turn.state, kept=kept)
 
 
 @_take_event.register

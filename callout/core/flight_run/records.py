@@ -50,6 +50,15 @@ class SectorResumed(c.Resumed, SectorRecord):
 
 
 @dataclass(frozen=True, slots=True)
+class MovedSince(SectorRecord):
+    """Something that the list before left set was moved before the next one."""
+
+    item_id: str
+    found: str
+    """How it stands now, in words."""
+
+
+@dataclass(frozen=True, slots=True)
 class ListCalled(SectorRecord):
     """A person called for a list."""
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.checklist_run.causes import Ending
+from callout.core.checklist_run.said_and_set import kept_of
 from callout.core.checklist_run.session import step as list_step
 from callout.core.checklist_run.settled import settled_in
 from callout.core.checklist_run.state import Progress, SessionState
@@ -68,6 +69,7 @@ def _begin(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
     quiet, pace = state.progress.quiet, state.progress.pace
     event = ev.Started(stamp, run.session_id, plan, about, quiet=quiet, pace=pace)
     inner, effects = list_step(SessionState(context, Progress(), moment, state.board), event)
+    state = replace(state, kept=())
     kept, said = without_end(effects)
     return replace(state, inner=inner, awake=True, lead=said), kept
 
@@ -109,6 +111,8 @@ def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stam
     turn.tell(due)
     turn.set(sentence=" ".join(part for part in (state.lead, due) if part))
     turn.close_list(lead="")
+    if state.context.session.keeps_watch:
+        turn.state = replace(turn.state, kept=kept_of(done))
     if not state.wanted:
         turn.state = replace(turn.state, wanted=by_lot(turn.context, turn.progress))
     return turn.result()

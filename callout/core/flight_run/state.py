@@ -19,6 +19,7 @@ from callout.core.planning.basis import Basis
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import Given
 from callout.core.state.board import NOTHING, Board
+from callout.core.state.keeping_watch import Kept
 
 DESK = "@desk"
 """Listening id between lists; questions there are "@desk-" and their name."""
@@ -137,6 +138,8 @@ class SectorState:
     awake: bool = False
     board: Board = NOTHING
     """What the aircraft has told; passes, and is not kept."""
+    kept: tuple[Kept, ...] = ()
+    """What the list before left set, watched until the next one; passes, and is not kept."""
     aside: Mapping[str, SessionState] = field(default_factory=dict)
     """Lists set aside, by the name of their journal."""
     wanted: tuple[str, object] | None = None

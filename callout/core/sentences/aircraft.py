@@ -58,6 +58,10 @@ def stands(label: str, position: str) -> str:
 ALL_IS_SET = "The flow is done: all of it is set."
 
 
+def no_longer_so(challenge: str, shown: str) -> str:
+    return f"{challenge} is no longer as you said: {shown}."
+
+
 def flow_missed(names: str) -> str:
     return f"Not done in the flow: {names}."
 

@@ -15,7 +15,7 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.gather import session_rows
 from callout.core.model.verdict import Verdict
 from callout.core.planning.proofs import PlannedProof, Watched
-from callout.core.state.board import Board
+from callout.core.state.board import Board, Move
 from callout.core.state.proving import Standing
 from tests.core.session_kit import Desk, item, plan
 
@@ -120,3 +120,19 @@ def test_reports_alone_say_and_keep_nothing() -> None:
     made = watching()
     for value in ("off", "on", None, "off"):
         assert told(made, value).last == ()
+
+
+@pytest.mark.parametrize("keeps_watch", [False, True])
+def test_what_was_right_and_is_moved_again_is_asked_again_where_that_is_wished(
+    keeps_watch: bool,
+) -> None:
+    made = told(watching(), "on")
+    context = replace(made.state.context, keeps_watch=keeps_watch)
+    made.state = replace(made.state, context=context)
+    made.say("on")
+    board = Board({"beacon": "off"}, made.now)
+    made.feed(ev.StateReported(made.stamp(), board, (Move("beacon", "on", "off", made.now),)))
+    assert ("Beacon is no longer as you said" in made.spoken) is keeps_watch
+    assert (made.state.progress.items[0].outcome is None) is keeps_watch
+    made.quiet_voice().say("closed and locked")
+    assert (made.asking == "beacon") is keeps_watch

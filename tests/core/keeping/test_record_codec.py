@@ -156,6 +156,7 @@ FLIGHT = [
         utc=UTC_NOON,
         at=1.0,
     ),
+    s.MovedSince("beacon", "the beacon is off", seq=18, utc=UTC_NOON, at=1.0),
     s.MomentCalled("taxiing", HEARD, seq=7, utc=UTC_NOON, at=1.0),
     s.SetUpStated("night", False, HEARD, seq=8, utc=UTC_NOON, at=1.0),
     s.QuantityGiven(Given("v1", Decimal(125), "kt"), HEARD, seq=16, utc=UTC_NOON, at=1.0),

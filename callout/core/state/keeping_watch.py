@@ -1,0 +1,26 @@
+"""What was right at a list, watched for a while after it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from callout.core.planning.proofs import PlannedProof
+from callout.core.state.board import Board
+from callout.core.state.proving import Standing, found
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One item that was set as it should be."""
+
+    item_id: str
+    challenge: str
+    proof: PlannedProof
+    reply: str
+
+
+def drifted(kept: Iterable[Kept], board: Board, now: float) -> list[tuple[Kept, str]]:
+    """Return what no longer stands as it did, each with what stands instead."""
+    seen = ((one, found(one.proof, board, now, one.reply)) for one in kept)
+    return [(one, shown.told) for one, shown in seen if shown.standing is Standing.NOT_SET]
