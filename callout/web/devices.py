@@ -31,8 +31,9 @@ TRIES_EACH = 5
 """Wrong tries a minute from one address, after which it must wait."""
 TRIES_ALL = 20
 """The same over all addresses; the right code is taken all the same."""
-TRIES_A_CODE = 10
-"""Wrong tries after which the code is drawn anew."""
+TRIES_A_CODE = 100
+"""Wrong tries after which the code is drawn anew: five minutes of them, so that nobody who types
+the right one finds it changed meanwhile."""
 
 
 class WrongCode(Exception):

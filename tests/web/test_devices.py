@@ -77,13 +77,16 @@ def test_a_code_that_is_no_text_is_a_wrong_one() -> None:
 
 
 def test_a_code_under_attack_is_drawn_anew() -> None:
-    devices = Devices(None, Clock())
+    clock = Clock()
+    devices = Devices(None, clock)
     seen: list[str] = []
     devices.on_code = lambda: seen.append(devices.code)
-    code = devices.code
+    code, began = devices.code, clock.seconds
     for n in range(TRIES_A_CODE):
         assert devices.code == code
         _wrong(devices, f"address {n}")
+        clock.seconds += WINDOW_S * (n % TRIES_ALL == TRIES_ALL - 1)
+    assert clock.seconds - began >= 300, "time enough to type it while others try"
     assert devices.code != code
     assert seen == [devices.code]
 
