@@ -45,7 +45,7 @@ def error_of(result: Result) -> CalloutError:
 def test_without_models_the_list_says_what_serves(place: Path) -> None:
     output = good("list")
     assert "No Vosk model is installed." in output
-    assert "built into callout" in output
+    assert "built-in recogniser" in output
     assert str(place) in output
 
 
@@ -54,7 +54,7 @@ def test_a_model_goes_in_is_listed_checked_and_taken_out(tmp_path: Path, place: 
     output = good("install", str(archive), "--no-trial")
     assert f"{NAME}  en-us" in output
     assert sha256_of(archive) in output
-    assert "used for English from now on" in output
+    assert "now used for English" in output
     listed = good("list")
     assert f"{NAME}  en-us" in listed
     assert "used for English" in listed
@@ -124,7 +124,7 @@ def test_what_is_no_model_is_fetched_once_and_dropped(place: Path) -> None:
     served = Served(b"<html>Not found</html>")
     with serving(served) as base:
         error = error_of(run("download", f"{base}/{NAME}.zip", "--no-trial"))
-    assert "not a whole zip file" in error.message
+    assert "not a complete zip file" in error.message
     assert not [p for p in place.rglob("*") if p.is_file()]
 
 

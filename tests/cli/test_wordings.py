@@ -81,9 +81,9 @@ def test_what_was_meant_and_not_taken_is_accepted_next_time(home: Path) -> None:
 
 def test_what_is_declined_is_not_offered_again(home: Path) -> None:
     fly(home, "closed and latched", "buckled in", "fastened")
-    assert "not offered again" in call("wordings", "accept", said="n\n").output
+    assert "not be offered again" in call("wordings", "accept", said="n\n").output
     assert "Nothing to accept" in call("wordings", "accept").output
-    assert "Accept it next time?" not in call("debrief").output
+    assert "To accept it next time" not in call("debrief").output
     assert "declined by Robin" in call("wordings", "list", "--log").output
 
 

@@ -46,7 +46,7 @@ def test_it_is_told_and_nothing_is_lost(
         (path,) = folder.glob("*.jsonl")
         lose(path)
         session.say("on")
-        assert "nothing is lost" in session.until("It is written again")
+        assert "nothing is lost" in session.until("It has been written again")
         for words in list(RIGHT.values())[1:]:
             session.say(words)
         session.until("Line-up checklist complete")

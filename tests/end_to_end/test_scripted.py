@@ -79,7 +79,7 @@ def test_when_the_input_ends_the_session_can_be_resumed(checklist: Path, tmp_pat
     assert "Line-up checklist complete." in second.stdout
     third = callout("resume", CALLOUT_JOURNAL_DIR=folder)
     assert third.returncode == 2
-    assert "No unfinished session" in third.stderr
+    assert "no unfinished session" in third.stderr
 
 
 def test_two_sessions_at_once_do_not_mix(checklist: Path, tmp_path: Path) -> None:

@@ -135,7 +135,7 @@ def test_too_loud_and_too_quiet_never_stand_side_by_side() -> None:
 
 @pytest.mark.parametrize(
     ("voice_db", "room_db", "heard", "said"),
-    [(-50.0, -70.0, HEARD, "arrives quietly"), (-30.0, -33.0, UNSURE, "above the noise")],
+    [(-50.0, -70.0, HEARD, "too quiet"), (-30.0, -33.0, UNSURE, "above the noise")],
 )
 def test_a_faint_voice_is_told_with_what_to_do(
     voice_db: float, room_db: float, heard: Heard, said: str

@@ -37,7 +37,7 @@ def test_each_missing_file_is_named(tmp_path: Path, layout: str, name: str, dama
         (tmp_path / name).touch()
     missing = vosk_files.missing_files(tmp_path)
     assert missing
-    with pytest.raises(ModelNotFound, match=r"is not a whole Vosk model"):
+    with pytest.raises(ModelNotFound, match=r"is not a complete Vosk model"):
         vosk_files.checked_folder(tmp_path)
     if "HCLG" not in name and name != "final.mdl":
         assert name in missing

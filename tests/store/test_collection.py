@@ -191,7 +191,7 @@ def test_files_that_are_no_collection(tmp_path: Path) -> None:
     with pytest.raises(CollectionInvalid, match="not a collection"):
         Collection(tmp_path / "mine.txt")
     with (
-        pytest.raises(CollectionInvalid, match="is no collection"),
+        pytest.raises(CollectionInvalid, match="is not a collection"),
         collecting(tmp_path / "mine.txt", anew=True),
     ):
         pass
@@ -199,7 +199,7 @@ def test_files_that_are_no_collection(tmp_path: Path) -> None:
     duckdb.connect(str(tmp_path / "other.duckdb")).close()
     with pytest.raises(CollectionInvalid, match="not made by this version"):
         Collection(tmp_path / "other.duckdb")
-    with pytest.raises(CollectionInvalid, match="no amount of memory"):
+    with pytest.raises(CollectionInvalid, match="not an amount of memory"):
         Collection(tmp_path / "new.duckdb", "lots")
     assert not (tmp_path / "new.duckdb").exists()
 

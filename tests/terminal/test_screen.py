@@ -118,7 +118,7 @@ def test_options_are_numbered(desk: Desk) -> None:
 
 def test_help_fits_80_by_24(desk: Desk) -> None:
     shown = seen(desk.say("help"))
-    assert "end the list unfinished; asks first" in shown
+    assert "end the list unfinished (asks first)" in shown
 
 
 SIZES = ((40, 20), (80, 24), (120, 40))

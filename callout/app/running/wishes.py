@@ -15,7 +15,6 @@ from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.state import StateSource
 from callout.ports.view import View
-from callout.speaking.played_log import PlayedLog
 
 PORT = 8760
 """Always the same, so that a page left open finds the next session."""
@@ -75,8 +74,6 @@ class Wishes:
     """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
     """Recordings, or folders of them, in the place of the microphone."""
-    played: PlayedLog | None = None
-    """Keeps what the voice plays, where the ear takes it out of what it hears."""
     listener: Listener | None = None
     """Hears instead of all these."""
     keys: Keys | None = None
@@ -101,7 +98,6 @@ def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
         settings.pacing,
         flow=wishes.flow or settings.pacing.flow,
         reveal=wishes.reveal or settings.pacing.reveal,
-        barge_in=settings.pacing.barge_in or wishes.played is not None,
     )
     if wishes.crew_challenges:
         pacing = replace(pacing, challenger=Challenger.PERSON)

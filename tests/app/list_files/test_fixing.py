@@ -101,7 +101,7 @@ def test_lines_that_end_in_an_unusual_way_are_left_alone_in_one_sentence(
     tmp_path: Path, end: str
 ) -> None:
     text = GOOD.replace("    challenge", "    chalenge").replace("\n", end)
-    with pytest.raises(ChecklistInvalid, match="line ends of an unusual kind"):
+    with pytest.raises(ChecklistInvalid, match="unusual line endings"):
         fixed(tmp_path, text)
     assert (tmp_path / "taxi.yaml").read_bytes().decode() == text
 

@@ -34,7 +34,7 @@ def path(tmp_path: Path) -> Path:
 
 def test_without_a_voice_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(shutil, "which", lambda name: None)
-    with pytest.raises(EngineUnavailable, match="no voice") as caught:
+    with pytest.raises(EngineUnavailable, match="No installed voice") as caught:
         ByEar()
     assert "install" in caught.value.hint
 

@@ -139,7 +139,7 @@ def test_a_failed_replacement_keeps_the_old_one(archive: Path, place: Path, tmp_
     install_model(archive, UNTRIED)
     torn = model_zip(tmp_path / "torn.zip", pad=50_000)
     torn.write_bytes(torn.read_bytes()[:20_000])
-    refused(torn, place, "not a whole zip", InstallOptions(replace=True, trial=False))
+    refused(torn, place, "not a complete zip", InstallOptions(replace=True, trial=False))
     assert find_model(NAME).state is ModelState.READY
 
 
@@ -237,7 +237,7 @@ def test_a_lying_size_is_found_out(tmp_path: Path, place: Path) -> None:
     at = raw.rfind(b"PK\x01\x02")  # the padding is the last entry of the central directory
     raw[at + 24 : at + 28] = struct.pack("<I", 100)  # uncompressed size
     path.write_bytes(bytes(raw))
-    refused(path, place, "not a whole zip|can't be unpacked")
+    refused(path, place, "not a complete zip|can't be unpacked")
 
 
 @pytest.mark.parametrize("keep", [0.0, 0.01, 0.3, 0.6, 0.9, 0.99, 0.9999])
@@ -245,7 +245,7 @@ def test_truncated_archives_are_refused(tmp_path: Path, place: Path, keep: float
     path = model_zip(tmp_path / "cut.zip", pad=100_000)
     whole = path.read_bytes()
     path.write_bytes(whole[: int(len(whole) * keep)])
-    refused(path, place, "not a whole zip|is empty")
+    refused(path, place, "not a complete zip|is empty")
 
 
 def test_a_damaged_byte_is_found(tmp_path: Path, place: Path) -> None:
@@ -253,7 +253,7 @@ def test_a_damaged_byte_is_found(tmp_path: Path, place: Path) -> None:
     raw = bytearray(path.read_bytes())
     raw[len(raw) // 2] ^= 1
     path.write_bytes(bytes(raw))
-    refused(path, place, "not a whole zip")
+    refused(path, place, "not a complete zip")
 
 
 @given(st.data())
@@ -286,7 +286,7 @@ def test_a_locked_archive_is_refused(archive: Path, place: Path) -> None:
 def test_other_files_and_folders_are_refused_plainly(tmp_path: Path, place: Path) -> None:
     text = tmp_path / "page.zip"
     text.write_text("<html>not found</html>")
-    refused(text, place, "not a whole zip file")
+    refused(text, place, "not a complete zip file")
     (tmp_path / "empty").mkdir()
     refused(tmp_path / "empty", place, "no Vosk model")
     refused(tmp_path / "nowhere", place, "no file or folder")

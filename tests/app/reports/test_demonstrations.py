@@ -63,7 +63,7 @@ def test_a_demonstration_is_debriefed_by_its_path_or_its_name(folder: Path) -> N
 
 def test_only_a_demonstration_is_no_session_yet(folder: Path) -> None:
     (folder / f"{OWN}.jsonl").unlink()
-    with pytest.raises(CalloutError, match="No session is kept"):
+    with pytest.raises(CalloutError, match="There are no sessions"):
         report_on(LATEST, folder)
     assert read_folder(folder).facts.sessions == ()
 
@@ -80,7 +80,7 @@ def test_a_collection_leaves_it_out_and_does_not_read_it_again(folder: Path) -> 
 def test_nothing_goes_on_with_a_demonstration_but_by_its_path(folder: Path) -> None:
     path = shown(folder)
     keep(path.parent, SHOWN, named(rough(), SHOWN, made="demonstration")[:-1])
-    with pytest.raises(CalloutError, match="No unfinished session"):
+    with pytest.raises(CalloutError, match="no unfinished session"):
         latest_unfinished(folder, pytest.fail)
     assert unfinished(path).path == path
     keep(folder, OWN, named(rough(), OWN)[:-1])

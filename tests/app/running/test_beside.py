@@ -205,7 +205,7 @@ def test_at_one_address_it_is_nowhere_else(tmp_path: Path) -> None:
 def test_what_is_no_address_is_refused(text: str) -> None:
     result = CliRunner().invoke(app, ["demo", "--glance-address", text])
     assert result.exit_code == 2
-    assert "is no address such as" in result.output
+    assert "is not an address such as" in result.output
 
 
 def test_opening_to_the_network_is_said_in_plain_words(tmp_path: Path) -> None:
@@ -213,5 +213,5 @@ def test_opening_to_the_network_is_said_in_plain_words(tmp_path: Path) -> None:
     with glancing(Wishes(glance=GlanceWish(network=True, port=0)), tmp_path) as wishes:
         assert isinstance(wishes.shared, Sharing)
         assert "open to this network" in wishes.shared.where()
-    assert "can see and steer" in NETWORK_WARNING
+    assert "can see and control" in NETWORK_WARNING
     assert "encrypted" in NETWORK_WARNING

@@ -261,7 +261,7 @@ def test_a_file_of_another_kind_is_named_as_such(tmp_path: Path) -> None:
         (load_flight, listed, "checklist"),
         (load_overlay, listed, "checklist"),
     ):
-        with pytest.raises(ChecklistInvalid, match=f"of the kind {kind}, not") as caught:
+        with pytest.raises(ChecklistInvalid, match=f"this is a {kind} file, not") as caught:
             load(path)
         assert caught.value.hint
 

@@ -75,7 +75,7 @@ def test_no_file_is_as_shipped(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) 
         ("[voice]\nrate = 1.5", "a whole number from 60 to 450"),
         ("[voice]\nspeak = 1", "true or false"),
         ("[pacing]\nflow = 'loud'", "one of: silent, prompt"),
-        ("glance = 1", "stands outside a table"),
+        ("glance = 1", "is outside a table"),
         ("[pacing", "is not TOML"),
     ],
 )

@@ -56,13 +56,13 @@ def test_a_panel_says_why_unless_it_is_asked_for() -> None:
     assert desk.asking == "@flow"
     quiz = Desk(flowing, pacing=Pacing(flow=FlowMode.QUIZ)).start().say("why")
     assert "Cowl" not in quiz.spoken
-    assert quiz.spoken.startswith("Say it first")
+    assert quiz.spoken.startswith("Answer first")
 
 
 def test_reciting_gives_nothing_away() -> None:
     memory = replace(reasoned().items[0], memory=True)
     desk = Desk(plan(items=(memory,))).start().say("why")
-    assert desk.spoken.startswith("Say it first")
+    assert desk.spoken.startswith("Answer first")
 
 
 WRITTEN = {

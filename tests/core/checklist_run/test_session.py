@@ -340,7 +340,7 @@ def test_a_failing_ear_is_told_once_and_the_keyboard_goes_on(desk: Desk) -> None
 
 def test_a_journal_written_again_is_said_aloud_and_the_item_is_still_asked(desk: Desk) -> None:
     desk.feed(ev.AdapterFailed(desk.stamp(), "journal", "The journal x.jsonl was removed."))
-    assert desk.spoken.endswith("It is written again, and nothing is lost.")
+    assert desk.spoken.endswith("It has been written again in full; nothing is lost.")
     assert desk.settled().say("on").asking == "pump"
 
 
