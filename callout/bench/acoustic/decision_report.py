@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import wilson
 from callout.bench.acoustic.numbers import is_number
+from callout.bench.acoustic.reliability import picture
 from callout.bench.corpora import OPPOSITE, CorpusKind, CorpusRecording
 from callout.hearing.embedded.evidence import PhoneReading, PhraseScore
 from callout.hearing.embedded.joint_decision import JointDecision
@@ -73,6 +74,19 @@ def report(cases: Sequence[OpinionCase], sure: Sequence[bool]) -> Iterator[str]:
             f"any wrong {counts['wrong']}, unrelated {counts['taken']}/{counts['others']}, "
             f"without the words said {counts['believed']}/{counts['left']}"
         )
+
+
+def reliability(cases: Sequence[OpinionCase], chances: Sequence[float]) -> Iterator[str]:
+    """Yield a reliability picture for each condition, words and numbers apart."""
+    order = [c.name + more for more in ("", NUMBERS) for c in conditions(())]
+    for name in order:
+        there = [
+            (chance, case.right)
+            for case, chance in zip(cases, chances, strict=True)
+            if _group(case) == name and case.evidence and not case.left_out
+        ]
+        if there:
+            yield from picture(name, *zip(*there, strict=True))
 
 
 def _count(counts: dict[str, int], case: OpinionCase, sure: bool) -> None:

@@ -14,7 +14,7 @@ import pickle
 import random
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -23,17 +23,35 @@ import numpy as np
 
 from callout.bench.acoustic.conditions import conditions
 from callout.bench.acoustic.decision_fit import fitted_mix, logistic_of
-from callout.bench.acoustic.decision_report import Fused, HeardUnder, OpinionCase, report
+from callout.bench.acoustic.decision_report import (
+    Fused,
+    HeardUnder,
+    OpinionCase,
+    reliability,
+    report,
+)
 from callout.bench.acoustic.takes import crowd_of, fold_of, listened, takes
 from callout.bench.corpora import CorpusKind, CorpusRecording, framed
 from callout.bench.fitting.fit import DATA, UNDECIDED
 from callout.bench.fitting.fit_examples import longest
 from callout.bench.hearing import SHARED
+from callout.core.model.candidates import Candidate
 from callout.hearing.embedded.acoustic import Acoustic, unpacked
 from callout.hearing.embedded.decision import shipped
-from callout.hearing.embedded.evidence import FEATURES, NETWORK, PhoneReading, PhraseScore, plain
+from callout.hearing.embedded.evidence import (
+    FEATURES,
+    NETWORK,
+    PhoneReading,
+    PhraseScore,
+    features,
+    plain,
+)
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
+from callout.hearing.embedded.lexicon import Lexicon
+from callout.hearing.embedded.phrases import Phrase, prepare
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
+from callout.hearing.embedded.tokenizer import Tokenizer
+from callout.hearing.embedded.weights import Weights
 from callout.hearing.second_opinion.published import MODEL, place
 from callout.hearing.second_opinion.text_scorer import TextScorer
 from callout.ports.hearing import Samples
@@ -87,6 +105,8 @@ def command(
     fused = fuse(hearings, threshold, among_others)
     click.echo("With it, speakers held out:")
     for line in report(fused.cases, fused.sure):
+        click.echo(line)
+    for line in reliability(fused.cases, fused.chances):
         click.echo(line)
     if write:
         _write(fused.decision)
@@ -187,18 +207,29 @@ def _by_combined(scores: Sequence[PhraseScore]) -> tuple[PhraseScore, ...]:
 
 def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[OpinionCase]:
     """Yield the leading candidate of each; a reply also without the words said."""
-    recogniser = _recogniser()
     for one in hearings:
-        there = listened(one.recording)
-        recogniser.listen_for(there)
-        ways = {c.text: c.forms for c in there.candidates}
+        there = {c.text: c for c in listened(one.recording).candidates}
         for left_out in (False, True) if one.recording.kind is CorpusKind.REPLY else (False,):
             kept = [s for s in one.scores if not (left_out and s.text == one.recording.said)]
             order = ranked(kept)
-            best = order[0].text if order else ""
-            more = more_words(plain(one.reading.text), ways.get(best, ()))
-            evidence = recogniser.evidence(order, one.reading)
+            best, evidence, ways = "", tuple[float, ...](), tuple[str, ...]()
+            if order:
+                best, ways = order[0].text, there[order[0].text].forms
+                phrase = _prepared(there[best])
+                spellings = tuple(phrase.spellings.values())
+                evidence = features(order, spellings, phrase.sounds, one.reading)
+            more = more_words(plain(one.reading.text), ways)
             yield OpinionCase(one, left_out, best, evidence, more)
+
+
+@lru_cache(maxsize=4096)
+def _prepared(candidate: Candidate) -> Phrase:
+    return prepare(candidate, *_language())
+
+
+@cache
+def _language() -> tuple[Tokenizer, Lexicon]:
+    return Tokenizer.from_bytes(Weights.shipped().tokens), Lexicon.shipped()
 
 
 def _write(decision: JointDecision) -> None:

@@ -17,8 +17,8 @@ from callout.hearing.embedded.acoustic import BANDS, HEADS, WIDTH, places
 from callout.hearing.embedded.lexicon import PHONES, Phones
 from callout.hearing.embedded.weights import Floats
 
-PUBLISHED_LAYERS, LAYERS = 4, 6
-"""Blocks of attention that were published; with those that are added behind them."""
+LAYERS = 4
+"""Blocks of attention."""
 DROP = 0.1
 MARGIN = 1.0
 """Log-odds by which the words said should stand above each rival."""
@@ -82,8 +82,6 @@ def _inside(lengths: Any, count: int) -> Any:
 def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
     """Return a state for the network from the published encoder, without the last layer.
 
-    Blocks that are added pass on what they are given, to begin with.
-
     published: arrays as ``callout.hearing.second_opinion.published`` reads them.
     """
     import torch
@@ -94,7 +92,7 @@ def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
         "self_attention/linear_0": "qkv", "self_attention/linear_1": "out",
         "ffn/linear_0": "up", "ffn/linear_1": "down",
     }  # fmt: skip
-    for layer in range(PUBLISHED_LAYERS):
+    for layer in range(LAYERS):
         names |= {f"layer_{layer}/{a}": f"blocks.{layer}.{b}" for a, b in inside.items()}
     kinds = {"weight": "weight", "gamma": "weight", "bias": "bias", "beta": "bias"}
     state = {}
@@ -102,13 +100,6 @@ def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
         for kind, mine in kinds.items():
             if (found := published.get(f"encoder/{theirs}/{kind}")) is not None:
                 state[f"{ours}.{mine}"] = torch.from_numpy(np.array(found, np.float32))
-    for layer in range(PUBLISHED_LAYERS, LAYERS):
-        for name in ("out", "down"):
-            like = f"blocks.0.{name}"
-            state |= {
-                f"blocks.{layer}.{name}.{part}": torch.zeros_like(state[f"{like}.{part}"])
-                for part in ("weight", "bias")
-            }
     return state
 
 

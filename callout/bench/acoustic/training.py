@@ -16,7 +16,7 @@ from callout.bench.acoustic.spoken_material import Spoken
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.weights import Floats
 
-BATCH, WINDOW = 160, 8
+BATCH, WINDOW = 96, 8
 RIVALS_KEPT, RIVALS_USED, WAYS_USED = 16, 7, 3
 KEPT_MEAN = 0.998
 
