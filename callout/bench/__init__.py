@@ -24,6 +24,7 @@ COMMANDS = {
     "second": "acoustic.second_fit",
     "session": "session",
     "sounds": "sounds",
+    "state": "state",
     "truths": "truths",
     "voices": "voice.voices",
     "weights": "fitting.moonshine_weights",
