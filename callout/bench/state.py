@@ -90,7 +90,8 @@ def _settings(item: PlannedItem, start: dict[str, Shown], lot: random.Random) ->
     values = dict(start)
     figures = [figure.number for figure in item.proof.figures.values()] or [Decimal(1013)]
     for name, watched in item.proof.watched.items():
-        places = watched.positions or (figures[0], figures[0] + 5, figures[0] - 3)
+        near: tuple[Shown, ...] = (figures[0], figures[0] + 5, figures[0] - 3)
+        places: tuple[Shown, ...] = watched.positions or near
         values[name] = lot.choice(places)
     return values
 

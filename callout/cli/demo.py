@@ -27,6 +27,19 @@ APART = "Its journal is kept apart, and no report counts it unless you name it."
     show_default=True,
     help="Which recogniser to use.",
 )
+@click.option(
+    "--panel",
+    is_flag=True,
+    help="Answer yourself, and move the switches of a simulated aircraft in a browser.",
+)
+@click.option(
+    "--list",
+    "which",
+    metavar="NAME",
+    default="sandling-two/before-start",
+    show_default=True,
+    help="With --panel: which shipped list.",
+)
 @journal_dir_option
 @glance_options
 def command(
@@ -34,6 +47,8 @@ def command(
     silent: bool,
     screen: bool,
     engine: str,
+    panel: bool,
+    which: str,
     journal_dir: str | None,
     glance: bool,
     glance_network: bool,
@@ -56,6 +71,12 @@ def command(
     page = glance_wish(glance, glance_network, glance_port, glance_address)
     wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
     folder = journal_folder(journal_dir, settings)
+    if panel:
+        from callout.app.running.panel_demo import run_panel_demo
+
+        own = Wishes(voice=False if silent else None, engine=engine, glance=page)
+        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=_tell)
+        return
     for line in fitted((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
     with glancing(wishes, folder) as shown:

@@ -139,6 +139,8 @@ class StatePort:
         for task in others:
             task.cancel()
         await asyncio.gather(*others, return_exceptions=True)
+        for _ in range(5):  # what was closed is let go in the loop's next rounds
+            await asyncio.sleep(0)
 
     async def _connected(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         peer = "tcp " + ":".join(map(str, (writer.get_extra_info("peername") or ("?",))[:2]))
@@ -146,9 +148,11 @@ class StatePort:
         async def line() -> str | bytes | None:
             return await reader.readline() or None
 
-        with contextlib.suppress(OSError, ValueError, TimeoutError):
-            await self._serve_one(line, peer)
-        writer.close()
+        try:
+            with contextlib.suppress(OSError, ValueError, TimeoutError):
+                await self._serve_one(line, peer)
+        finally:
+            writer.close()
         with contextlib.suppress(OSError):
             await writer.wait_closed()
 

@@ -13,6 +13,7 @@ from aiohttp import WSCloseCode, WSMsgType, web
 from callout.web import guard
 from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
 from callout.web.hub import Hub
+from callout.web.panel import PanelHub
 from callout.web.protocol import plain
 
 MAX_VIEWERS = 12
@@ -32,16 +33,25 @@ _FILES = {
     "/glance.css": ("glance.css", "text/css"),
     "/glance.js": ("glance.js", "text/javascript"),
 }
+_PANEL = {
+    "/panel": ("panel.html", "text/html"),
+    "/panel.css": ("panel.css", "text/css"),
+    "/panel.js": ("panel.js", "text/javascript"),
+}
 
 
 class Answers:
     """Answers requests; everything runs in the server's thread."""
 
-    def __init__(self, hub: Hub, devices: Devices) -> None:
-        self._hub = hub
+    def __init__(self, hub: Hub, devices: Devices, panel: PanelHub | None = None) -> None:
+        self._hubs: dict[str, Hub | PanelHub] = {"/live": hub}
+        if panel is not None:
+            self._hubs["/board"] = panel
         self._devices = devices
         folder = files("callout") / "data" / "glance"
-        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in _FILES.items()}
+        self._files = {**_FILES, **(_PANEL if panel is not None else {})}
+        named = self._files.items()
+        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in named}
         self.viewers: dict[web.WebSocketResponse, asyncio.Event] = {}
         """Who looks, and the news for each that something changed."""
         self._closing = False
@@ -65,7 +75,7 @@ class Answers:
         if host is None:
             return plain(421, "This is not the address of this page.\n")
         match request.method, request.raw_path:
-            case "GET", path if path in _FILES:
+            case "GET", path if path in self._files:
                 return self._file(path, host)
             case "GET", "/favicon.ico":
                 return plain(204)
@@ -73,12 +83,12 @@ class Answers:
                 return plain(200, "in" if self._known(request) else "out")
             case "POST", "/enter":
                 return await self._enter(request, host)
-            case "GET", "/live":
-                return await self._live(request, host)
+            case "GET", path if path in self._hubs:
+                return await self._live(request, host, self._hubs[path])
         return plain(404, "There is nothing here.\n")
 
     def _file(self, path: str, host: str) -> web.Response:
-        kind = _FILES[path][1]
+        kind = self._files[path][1]
         return web.Response(
             body=self._bodies[path], content_type=kind, charset="utf-8", headers=guard.headers(host)
         )
@@ -105,7 +115,9 @@ class Answers:
         host = request.headers.get("Host", "")
         return self._devices.knows(request.cookies.get(_cookie(host), ""))
 
-    async def _live(self, request: web.BaseRequest, host: str) -> web.StreamResponse:
+    async def _live(
+        self, request: web.BaseRequest, host: str, hub: Hub | PanelHub
+    ) -> web.StreamResponse:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
             return plain(403, "This page may not do that.\n")
         if not self._known(request):
@@ -120,17 +132,20 @@ class Answers:
         self.viewers[socket] = asyncio.Event()
         try:
             await socket.prepare(request)
-            await self._both_ways(socket, request.transport)
+            await self._both_ways(socket, request.transport, hub)
         finally:
             self.viewers.pop(socket, None)
         return socket
 
     async def _both_ways(
-        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
+        self,
+        socket: web.WebSocketResponse,
+        transport: asyncio.Transport | None,
+        hub: Hub | PanelHub,
     ) -> None:
-        sending = asyncio.ensure_future(self._send(socket, transport))
+        sending = asyncio.ensure_future(self._send(socket, transport, hub))
         try:
-            await self._receive(socket)
+            await self._receive(socket, hub)
         finally:
             if self._closing:  # it is saying goodbye
                 await asyncio.wait([sending], timeout=1.0)
@@ -139,13 +154,16 @@ class Answers:
                 await sending
 
     async def _send(
-        self, socket: web.WebSocketResponse, transport: asyncio.Transport | None
+        self,
+        socket: web.WebSocketResponse,
+        transport: asyncio.Transport | None,
+        hub: Hub | PanelHub,
     ) -> None:
         """Send the latest screen whenever there is another; those in between are left out."""
         changed, sent = self.viewers[socket], -1
         while not socket.closed:
             changed.clear()
-            number, text = self._hub.latest()
+            number, text = hub.latest()
             message = '{"kind": "beat"}' if number == sent else text
             sent = number
             try:
@@ -160,21 +178,22 @@ class Answers:
             with contextlib.suppress(TimeoutError):
                 await asyncio.wait_for(changed.wait(), BEAT_S)
 
-    async def _receive(self, socket: web.WebSocketResponse) -> None:
+    async def _receive(self, socket: web.WebSocketResponse, hub: Hub | PanelHub) -> None:
         recent: deque[float] = deque(maxlen=PRESSES)
         clock = asyncio.get_running_loop().time
         async for message in socket:
             crowded = len(recent) == PRESSES and clock() - recent[0] < PRESSES_S
             recent.append(clock())
-            if message.type is not WSMsgType.TEXT or crowded or not self._taken(message.data):
+            if message.type is not WSMsgType.TEXT or crowded or not _taken(hub, message.data):
                 await socket.close(code=WSCloseCode.POLICY_VIOLATION)
                 return
 
-    def _taken(self, text: str) -> bool:
-        try:
-            return self._hub.take(json.loads(text))
-        except (ValueError, RecursionError):
-            return False
+
+def _taken(hub: Hub | PanelHub, text: str) -> bool:
+    try:
+        return hub.take(json.loads(text))
+    except (ValueError, RecursionError):
+        return False
 
 
 def _host(request: web.BaseRequest) -> str | None:

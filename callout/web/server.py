@@ -27,6 +27,7 @@ from collections.abc import Callable
 from callout.errors import CalloutError
 from callout.web.devices import Devices
 from callout.web.hub import Hub
+from callout.web.panel import PanelHub
 
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
@@ -44,8 +45,11 @@ class GlanceServer:
     address: ``LOOPBACK``, ``EVERYWHERE``, or one address of this machine. port: 0 for any free one.
     """
 
-    def __init__(self, hub: Hub, devices: Devices, address: str, port: int) -> None:
+    def __init__(
+        self, hub: Hub, devices: Devices, address: str, port: int, panel: PanelHub | None = None
+    ) -> None:
         self._hub = hub
+        self._panel = panel
         self._devices = devices
         self._address = address
         self._thread: threading.Thread | None = None
@@ -84,6 +88,8 @@ class GlanceServer:
         if self._thread is not None:
             self._thread.join(_STOP_S)
         self._hub.changed_by(lambda: None)
+        if self._panel is not None:
+            self._panel.changed_by(lambda: None)
 
     def run_soon(self, call: Callable[[], None]) -> None:
         """Run ``call`` in the server's thread; does nothing when that has ended."""
@@ -110,9 +116,11 @@ class GlanceServer:
 
         self._loop = loop = asyncio.get_running_loop()
         self._stopping = asyncio.Event()
-        answers = Answers(self._hub, self._devices)
+        answers = Answers(self._hub, self._devices, self._panel)
         self.viewers = lambda: len(answers.viewers)
         self._hub.changed_by(lambda: self.run_soon(answers.wake))
+        if self._panel is not None:
+            self._panel.changed_by(lambda: self.run_soon(answers.wake))
         handlers = Listening(answers.answer)
         server = await loop.create_server(handlers, sock=listening)
         self._ready.set()

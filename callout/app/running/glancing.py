@@ -30,11 +30,13 @@ class Where:
         self._name = "Glance page, open to this network" if network else "Glance page"
         shown_at = [address] if address else _addresses(network=network)
         self._roots = [f"http://{a}:{port}/" for a in shown_at]
+        self.page = ""
+        """What to open there; empty: the session."""
 
     def __call__(self) -> str:
         """Return one line for the terminal."""
         code = self._devices.code
-        return f"{self._name}: {' or '.join(f'{root}#{code}' for root in self._roots)}"
+        return f"{self._name}: {' or '.join(f'{r}{self.page}#{code}' for r in self._roots)}"
 
 
 @contextmanager
@@ -56,13 +58,14 @@ def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
     hub = Hub()
     devices = Devices(journals / DEVICES, time.time)
     usual = EVERYWHERE if wish.network else LOOPBACK
-    server = GlanceServer(hub, devices, wish.address or usual, wish.port)
+    server = GlanceServer(hub, devices, wish.address or usual, wish.port, wish.panel)
     try:
         server.start()
     except CalloutError as error:
         yield replace(wishes, shared=NotShared(f"{error.message} {error.hint}".strip()))
         return
     where = Where(devices, server.port, network=wish.network, address=wish.address)
+    where.page = "panel" if wish.panel is not None else ""
     shared = Sharing(where, PageView(hub, report_lines), PageKeys(hub))
     devices.on_code = shared.code_changed
     try:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import Enum
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from callout.app.running.beside import NotShared, Sharing
 from callout.app.shared.settings import Settings
@@ -15,6 +16,9 @@ from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.state import StateSource
 from callout.ports.view import View
+
+if TYPE_CHECKING:
+    from callout.web.panel import PanelHub
 
 PORT = 8760
 """Always the same, so that a page left open finds the next session."""
@@ -31,6 +35,8 @@ class GlanceWish:
     port: int = PORT
     address: str = ""
     """The one address of this machine at which it is opened; empty: loopback, or all."""
+    panel: PanelHub | None = None
+    """The panel of a simulated aircraft, shown at /panel."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ import click
 
 from callout.cli.main import SAFETY
 
-_COMMANDS = ("read", "record", "schema")
+_COMMANDS = ("aircraft", "read", "record", "schema")
 
 
 class _LazyGroup(click.Group):

@@ -1,0 +1,37 @@
+"""``callout state aircraft``: a small simulated aircraft, as a bridge of its own."""
+
+from __future__ import annotations
+
+import sys
+from contextlib import suppress
+from pathlib import Path
+
+import click
+
+from callout.app.running.wishes import STATE_PORT
+from callout.app.shared.naming import aircraft_folder
+from callout.cli.main import SAFETY
+from callout.core.debrief.shown import shown
+from callout.errors import CalloutError
+
+
+@click.command(epilog=SAFETY, short_help="Run a small simulated aircraft, and tell its state.")
+@click.argument("aircraft", type=click.Path(path_type=Path))
+@click.option(
+    "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
+)
+@click.option("--to-the-end", is_flag=True, help="End with the orders, instead of with Ctrl-C.")
+def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:
+    """Run AIRCRAFT, one of the invented ones, and tell a session how its controls stand.
+
+    Type orders, one a line: "beacon on", "altimeter 1018", "fail battery", "mend battery".
+    """
+    from callout.app.running.simulated import load_aircraft, run_aircraft
+
+    loaded = load_aircraft(aircraft_folder(aircraft))
+
+    def refuse(error: CalloutError) -> None:
+        click.echo(f"{shown(error.message)} {shown(error.hint)}", err=True)
+
+    with suppress(KeyboardInterrupt):
+        run_aircraft(loaded, state_port, sys.stdin, refuse, wait=not to_the_end)

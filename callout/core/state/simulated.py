@@ -1,0 +1,123 @@
+"""A small invented aircraft: switches, what follows from them, failures; always the same."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+
+from callout.core.language.quantities import Quantity, is_true, quantity_key
+from callout.core.model.state_quantity import StateQuantity
+from callout.core.planning.proofs import position_value
+from callout.core.state.board import Shown
+
+LARGEST = Decimal(100_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """Where a quantity goes by itself while a condition holds."""
+
+    state: str
+    when: str
+    goes_to: Shown
+    rate: Decimal | None = None
+    """Units a second; None: at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class SimulatedAircraft:
+    """All there is of it at one moment."""
+
+    declared: Mapping[str, StateQuantity]
+    values: Mapping[str, Shown]
+    gauges: tuple[Gauge, ...] = ()
+    steps: Mapping[str, Decimal] = field(default_factory=dict)
+    """By how much a turn of a knob changes a number."""
+    failed: frozenset[str] = frozenset()
+
+    @property
+    def by_itself(self) -> frozenset[str]:
+        """Quantities that nobody moves: they follow from the others."""
+        return frozenset(gauge.state for gauge in self.gauges)
+
+
+def dark(
+    declared: Mapping[str, StateQuantity],
+    start: Mapping[str, Shown],
+    gauges: tuple[Gauge, ...] = (),
+    steps: Mapping[str, Decimal] | None = None,
+) -> SimulatedAircraft:
+    """Return an aircraft as it begins: what ``start`` does not name is at its first position."""
+    first = {n: (Decimal(0) if q.number else q.positions[0]) for n, q in declared.items()}
+    return SimulatedAircraft(declared, {**first, **start}, gauges, steps or {})
+
+
+def moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraft:
+    """Return it with one control moved; what has failed, or has no such position, stays."""
+    declared = aircraft.declared.get(name)
+    if declared is None or name in aircraft.failed or name in aircraft.by_itself:
+        return aircraft
+    fits = isinstance(to, Decimal) and abs(to) <= LARGEST if declared.number else False
+    if not fits and (declared.number or to not in declared.positions):
+        return aircraft
+    return replace(aircraft, values={**aircraft.values, name: to})
+
+
+def failing(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
+    """Return it with one quantity failed: a switch sticks, a gauge falls to nothing."""
+    if name not in aircraft.declared:
+        return aircraft
+    return replace(aircraft, failed=aircraft.failed | {name})
+
+
+def mended(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
+    """Return it with one failure less."""
+    return replace(aircraft, failed=aircraft.failed - {name})
+
+
+def passed(aircraft: SimulatedAircraft, seconds: Decimal) -> SimulatedAircraft:
+    """Return it after a little time."""
+    values = dict(aircraft.values)
+    for name in sorted(aircraft.by_itself):
+        values[name] = _next(aircraft, name, seconds)
+    return replace(aircraft, values=values)
+
+
+def _next(aircraft: SimulatedAircraft, name: str, seconds: Decimal) -> Shown:
+    now, declared = aircraft.values[name], aircraft.declared[name]
+    nothing: Shown = Decimal(0) if declared.number else declared.positions[0]
+    holds = (g for g in aircraft.gauges if g.state == name and _true(g.when, aircraft))
+    gauge = None if name in aircraft.failed else next(holds, None)
+    if gauge is None:
+        return now if _driven(aircraft, name) else nothing
+    to = gauge.goes_to
+    if isinstance(now, str) or isinstance(to, str) or gauge.rate is None:
+        return to
+    step = gauge.rate * seconds
+    return to if abs(to - now) <= step else now + (step if to > now else -step)
+
+
+def _driven(aircraft: SimulatedAircraft, name: str) -> bool:
+    """Say whether it has several places to go to, as flaps have: then it stays without power."""
+    places = {g.goes_to for g in aircraft.gauges if g.state == name and g.rate is not None}
+    return name not in aircraft.failed and Decimal(0) in places
+
+
+def _true(condition: str, aircraft: SimulatedAircraft) -> bool:
+    names: dict[str, Quantity | str] = {
+        quantity_key(p): position_value(p)
+        for q in aircraft.declared.values()
+        for p in q.positions
+        if not p.isdecimal()
+    }
+    for name, value in aircraft.values.items():
+        number = Quantity(value) if isinstance(value, Decimal) else None
+        names[name] = number or position_value(str(value))
+    return is_true(condition, names)
+
+
+def told(aircraft: SimulatedAircraft) -> dict[str, str | float]:
+    """Return all that it tells, as a message holds it."""
+    pairs = aircraft.values.items()
+    return {n: v if isinstance(v, str) else float(round(v, 3)) for n, v in pairs}
