@@ -43,7 +43,7 @@ from callout.state.listening import StatePort
 AIRCRAFT = ("tarnbeck-one", "sandling-two", "halvern-seventy")
 ITEMS, DISAGREEMENTS = 200, 50
 LEAST_CAUGHT, MOST_FALSE = 49, 2
-_WAYS = 400
+_WAYS = 40
 """Settings of the controls tried for one that proves an item, or does not."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
-from collections import deque
+from collections import Counter, deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -33,6 +33,8 @@ class Entry:
     at: float | None = None
     """Seconds from the beginning; None: when ``asked`` is asked."""
     asked: str = ""
+    attempt: int = 1
+    """The time of asking it for which it waits, as ``try`` in the file."""
     peer: str = "recording"
 
 
@@ -74,8 +76,11 @@ def _entry(path: Path, number: int, line: str) -> Entry:
     if not isinstance(text, str) or not isinstance(asked, str) or (when is None) != bool(asked):
         said = f'{path}, line {number}: an entry needs "line", and either "at" or "asked".'
         raise RecordingUnusable(said, "Delete the line, or record the stream anew.")
-    peer = told.get("from", "recording")
-    return Entry(text, when, asked, str(peer))
+    attempt = told.get("try", 1)
+    if not isinstance(attempt, int) or not 1 <= attempt <= MOST_LINES:
+        said = f'{path}, line {number}: "try" must be 1, 2, 3 ...'
+        raise RecordingUnusable(said, "Delete it, or count from 1.")
+    return Entry(text, when, asked, attempt, str(told.get("from", "recording")))
 
 
 def _object(line: str) -> Mapping[str, object]:
@@ -109,6 +114,7 @@ class RecordedState:
         self._closed = threading.Event()
         self._began = 0.0
         self._played = 0
+        self._asked: Counter[str] = Counter()
 
     def start(self, sink: StateSink) -> None:
         """Begin to play."""
@@ -118,11 +124,15 @@ class RecordedState:
 
     def asked(self, item_id: str) -> None:
         """Play what is to come when ``item_id`` is asked."""
+        self._asked[item_id] += 1
         entries = []
-        while self._cued and self._entries and self._entries[0].asked == item_id:
+        while self._cued and self._entries and self._due(self._entries[0], item_id):
             entries.append(self._entries.popleft())
         if entries:
             self._report(entries, self._played * 1e-6)
+
+    def _due(self, entry: Entry, item_id: str) -> bool:
+        return entry.asked == item_id and entry.attempt <= self._asked[item_id]
 
     def close(self) -> None:
         """Play no more."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import subprocess
 import sys
+from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -128,9 +129,12 @@ def _state(case: Case, into: Path) -> Path:
     lines: list[dict[str, Any]] = [{"callout": "state recording", "version": 1}]
     hello = {"kind": "hello", "version": 1, "run": "a"}
     lines.append({"asked": case.asked[0][0], "line": json.dumps(hello)})
+    tries: Counter[str] = Counter()
     for seq, (item_id, _, values, age) in enumerate(case.asked):
+        tries[item_id] += 1
         message = {"kind": "snapshot", "run": "a", "seq": seq, "values": values, "age": age}
-        lines.append({"asked": item_id, "line": json.dumps(message)})
+        line = json.dumps(message)
+        lines.append({"asked": item_id, "try": tries[item_id], "line": line})
     path = into / "state.jsonl"
     path.write_text("\n".join(map(json.dumps, lines)) + "\n")
     return path
