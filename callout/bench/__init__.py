@@ -24,7 +24,7 @@ COMMANDS = {
     "second": "acoustic.second_fit",
     "session": "session",
     "sounds": "sounds",
-    "state": "state",
+    "state": "told.state",
     "truths": "truths",
     "voices": "voice.voices",
     "weights": "fitting.moonshine_weights",

@@ -223,7 +223,7 @@ def command(seed: int, seconds: int, rate: int, hostile: int) -> None:
     The exit code is 1 where fewer than 49 of 50 disagreements in 200 items are caught, more than 2
     agreements are refused, anything is lost on the way, or the reader believes something untrue.
     """
-    from callout.bench.state_hostile import believed
+    from callout.bench.told.hostile import believed
 
     caught, seeded, false, agreed = disagreements(seed)
     click.echo(f"disagreements caught {caught} of {seeded}, false alarms {false} of {agreed}")
