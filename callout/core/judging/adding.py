@@ -10,7 +10,10 @@ from callout.core.language.words import Token
 
 _SAYINGS = frozenset({"on", "off", "up", "down", "in", "out", "left", "right"})
 """Words that make sayings with a verb or a subject ("we're off", "on normally")."""
-_IRREGULAR = frozenset({"set", "given", "shut", "done", "held", "shed", "read", "cut", "put"})
+_IRREGULAR = frozenset(
+    {"set", "given", "shut", "done", "held", "shed", "read", "cut", "put"}
+    | {"told", "sent", "made", "chosen", "begun", "seen", "heard", "drawn"}
+)
 _DONE = ("ed",)
 
 

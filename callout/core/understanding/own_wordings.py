@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from callout.core.judging.contrast import contrasting, opposites
 from callout.core.judging.judge import judge
 from callout.core.judging.parse_answer import parse_answer
+from callout.core.language.phrases import names_one
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
 from callout.core.language.words import words as to_words
@@ -25,28 +26,17 @@ NUMBERS = "A number is judged again on each flight; a fixed wording cannot stand
 _STEM = 4
 """Letters of a word from which another form of it can be told."""
 _NOT_YET = frozenset(
-    [
-        "still",
-        "soon",
-        "later",
-        "pending",
-        "partly",
-        "partially",
-        "almost",
-        "nearly",
-        "waiting",
-        "needs",
-        "needed",
-        "after",
-        "until",
-        "follow",
-        "ajar",
-        "stuck",
-        "failed",
-        "broken",
-    ]
+    {"still", "soon", "later", "pending", "partly", "partially", "almost", "nearly", "waiting"}
+    | {"needs", "needed", "after", "until", "follow", "being", "transit", "will"}
 )
 """Words of what is not so yet, or no longer. Common practice."""
+_FAULTS = frozenset(
+    {"ajar", "stuck", "failed", "broken", "rough", "stiff", "spongy", "soft", "sticky", "cloudy"}
+    | {"dirty", "tripped", "popped", "lost", "quit", "dead", "empty", "low", "leaking", "loose"}
+    | {"worn", "cracked", "bent", "missing", "differ", "disagree", "erratic", "intermittent"}
+    | {"lukewarm", "flag", "flags"}
+)
+"""Words of what is not as it must be. Common practice."""
 _TOO_LITTLE = {
     Reason.PARTIAL: "It leaves out a part of the reply.",
     Reason.BARE_STATUS: "It does not say the state.",
@@ -119,9 +109,8 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
             return f'"{word}" is the contrary of "{min(against)}".'
         if word not in listed and word in tables.sides:
             return f'"{word}" names a side that the reply does not.'
-    unfinished = next((w for w in said if w not in listed and _unfinished(w, listed)), "")
-    if unfinished:
-        return f'"{unfinished}" says that it is not done yet.'
+    if unfit := _by_manner(said, listed, tables):
+        return unfit
     turned = _inflected(said, listed, expectation, tables)
     if turned:
         return f'"{turned[0]}" is too close to "{turned[1]}", its opposite.'
@@ -132,9 +121,30 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
     return ""
 
 
-def _unfinished(word: str, listed: set[str]) -> bool:
-    """ "Later", "arming" for "armed", "undone": put off, under way, or turned back."""
-    under_way = word.endswith("ing") and any(word[:-3] == w[: len(word) - 3] for w in listed)
+def _by_manner(said: Sequence[str], listed: set[str], tables: Tables) -> str:
+    """Return why the words report nothing, or nothing that a list wants to hear."""
+    unfinished = next((w for w in said if w not in listed and _unfinished(w, listed, tables)), "")
+    if unfinished:
+        return f'"{unfinished}" says that it is not done yet.'
+    if names_one(tuple(said), tables.hedges):
+        return _TOO_LITTLE[Reason.HEDGE]
+    if said[-1] == "it" or "please" in said:
+        return _TOO_LITTLE[Reason.ORDERED]
+    fault = next((w for w in said if w not in listed and w in _FAULTS), "")
+    if fault:
+        return f'"{fault}" is a fault, and is never what a list wants to hear.'
+    return ""
+
+
+def _unfinished(word: str, listed: set[str], tables: Tables) -> bool:
+    """ "Later", "arming", "dropping", "undone": put off, under way, or turned back.
+
+    What goes on and is a state in the tables ("charging") is told from what does not stay.
+    """
+    stem = word[:-3]
+    same = any(stem == w[: len(stem)] for w in listed)
+    state = word in tables.opposites or word in tables.usage.additions
+    under_way = word.endswith("ing") and len(word) > _STEM and (same or not state)
     return word in _NOT_YET or under_way or (word.startswith("un") and word.endswith("e"))
 
 

@@ -70,7 +70,9 @@ def test_what_a_reason_says_was_heard_was_said() -> None:
         if heard:
             said = " ".join(" ".join(words(question.reply, TABLES)).split())
             due = " ".join(" ".join(words(heard[1], TABLES)).split())
-            assert due in said or due in said.replace(" ", ""), (question.reply, reason)
+            plain = said.replace(" one ", " ")  # "left one off" says "left off"
+            told = (said, said.replace(" ", ""), plain)
+            assert any(due in text for text in told), (question.reply, reason)
 
 
 def test_sides_are_only_called_exchanged_when_exchanging_them_makes_it_right() -> None:

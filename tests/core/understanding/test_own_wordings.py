@@ -71,7 +71,7 @@ def test_a_wording_of_ones_own_is_accepted_once_it_is_let_in(
         ("nearly shut but open", ""),
         ("pulled to", "wrong here"),
         ("the handle is pulled to", "wrong here"),
-        ("handle nicely not in place", "turns a reply round"),
+        ("handle nicely not in place", "reverses a reply"),
         ("left hand catch home", ""),
         ("closed", "leaves out a part"),
         ("roger", "agrees"),
@@ -85,6 +85,11 @@ def test_a_wording_of_ones_own_is_accepted_once_it_is_let_in(
         ("flush later", "not done yet"),
         ("undone", "not done yet"),
         ("opened up", ""),
+        ("dropping", "not done yet"),
+        ("I will see to the catch", ""),
+        ("catch is loose", "fault"),
+        ("flushed, I think", "guesses"),
+        ("let go of it", "order"),
     ],
 )
 def test_what_is_no_wording_is_refused_with_a_sentence(words: str, because: str) -> None:
@@ -95,8 +100,8 @@ def test_what_is_no_wording_is_refused_with_a_sentence(words: str, because: str)
 
 def test_another_form_of_the_contrary_is_one() -> None:
     """ "Leaned" is the contrary of "rich" as much as "lean" is."""
-    assert "contrary" in why_not("leaned", expected("rich", challenge="Mixture"), TABLES)
-    assert "contrary" in why_not("enleaned", expected("rich", challenge="Mixture"), TABLES)
+    assert "opposite" in why_not("leaned", expected("rich", challenge="Mixture"), TABLES)
+    assert "opposite" in why_not("enleaned", expected("rich", challenge="Mixture"), TABLES)
 
 
 def test_a_number_is_never_kept_in_a_wording() -> None:
@@ -123,6 +128,18 @@ def test_no_labelled_wrong_reply_that_the_judge_calls_wrong_may_be_let_in() -> N
         if mismatch and not why_not(row["reply"], item, TABLES):
             let_in.append((row["challenge"], row["expect"], row["reply"]))
     assert not let_in
+
+
+def test_few_labelled_wrong_replies_are_left_for_a_person_to_judge() -> None:
+    """Of what is neither a contrary nor a number, some only a person can tell from a synonym."""
+    wrong = labelled("refuse")
+    let_in = [r for r in wrong if not why_not(r["reply"], _item(r), TABLES)]
+    assert len(let_in) <= 0.03 * len(wrong), [r["reply"] for r in let_in]
+
+
+def _item(row: dict[str, Any]) -> Expectation:
+    right = row["expect"] if isinstance(row["expect"], list) else [row["expect"]]
+    return expected(*right, wrong=tuple(row.get("wrong", ())), challenge=row.get("challenge", ""))
 
 
 def test_a_wording_let_in_leaves_every_contrary_wrong() -> None:
