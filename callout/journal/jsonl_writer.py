@@ -89,6 +89,10 @@ class JsonlWriter:
         self._last = found.sealed
         self.cut_to(found.size)
 
+    def is_in_place(self) -> bool:
+        """Say whether the open file is the one that is found by its name."""
+        return self._file is not None and is_at(self._file, self._path)
+
     def cut_to(self, size: int) -> None:
         """Drop everything after ``size`` bytes."""
         self._size = size
@@ -156,14 +160,18 @@ def journal_name(list_id: str, when: datetime, mark: str) -> str:
 
 def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
     """Go on with a file, its torn last line (if any) cut off; raises JournalInUse."""
-    writer = JsonlWriter(path, _REOPEN)
-    try:
-        found = read_journal(path)
-        writer.go_on_after(found)
-    except BaseException:
+    for last in (False, False, True):
+        writer = JsonlWriter(path, _REOPEN)
+        try:
+            found = read_journal(path)
+            if writer.is_in_place() or last:  # else another file came here meanwhile
+                writer.go_on_after(found)
+                return writer, found
+        except BaseException:
+            writer.close()
+            raise
         writer.close()
-        raise
-    return writer, found
+    raise AssertionError("the last one is taken")
 
 
 def line_of(record: JournalRecord) -> bytes:

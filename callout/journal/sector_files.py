@@ -46,6 +46,14 @@ class SectorFiles:
             if isinstance(record, ListCalled | ListTakenUp):
                 self.go_to(record.session_id)
 
+    def records_of(self, session_id: str) -> tuple[JournalRecord, ...]:
+        """Return what is kept of a list, and hold its journal from now on; empty for nothing."""
+        path = list_path(self._folder, session_id)
+        if not path.exists():
+            return ()
+        self._lists[session_id], found = reopen_journal(path)
+        return found.records
+
     def go_to(self, session_id: str) -> None:
         """Send the records of lists to the journal of this name from now on."""
         self._session = session_id

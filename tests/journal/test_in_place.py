@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from callout.core.conversation import records as c
-from callout.journal.jsonl_reader import read_journal
+from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import (
     JsonlWriter,
     create_journal,
@@ -19,6 +19,7 @@ from callout.journal.jsonl_writer import (
     line_of,
     reopen_journal,
 )
+from callout.journal.sector_files import SectorFiles
 from callout.ports.journal import JournalInUse, JournalUnwritable
 from tests.core.session_kit import Desk
 
@@ -159,3 +160,50 @@ def test_a_journal_of_an_earlier_version_is_written_again_as_it_was(
     writer.close()
     assert found.torn
     assert list(read_journal(path).records) == records
+
+
+def test_a_list_of_a_flight_is_held_from_when_it_is_read(
+    tmp_path: Path, records: list[c.JournalRecord]
+) -> None:
+    """Also one set aside, which is written to much later: its journal may vanish before that."""
+    made = create_journal(tmp_path, "list", WHEN, "abc123")
+    made.append(records[:3])
+    made.close()
+    path = Path(made.where)
+    files = SectorFiles(tmp_path, create_journal(tmp_path / "flights", "flight", WHEN, "abc123"))
+    assert list(files.records_of(path.stem)) == records[:3]
+    assert files.records_of("another") == ()
+    with pytest.raises(JournalInUse):
+        reopen_journal(path)
+    path.unlink()
+    files.go_to(path.stem)
+    files.append(records[3:])
+    assert "nothing is lost" in files.news()
+    files.close()
+    assert list(read_journal(path).records) == records
+
+
+def test_a_journal_that_is_replaced_while_it_is_opened_is_not_cut(
+    tmp_path: Path, records: list[c.JournalRecord], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = create_journal(tmp_path, "x", WHEN, "abc123")
+    made.append(records)
+    made.close()
+    path, true = Path(made.where), tmp_path / "true"
+    os.link(path, true)
+    whole = true.read_bytes()
+    lines = whole.splitlines(keepends=True)
+    reads: list[Path] = []
+
+    def read(where: Path) -> JournalRead:
+        if not reads:
+            (tmp_path / "older").write_bytes(b"".join(lines[:2]))
+            os.replace(tmp_path / "older", path)
+        reads.append(where)
+        return read_journal(where)
+
+    monkeypatch.setattr("callout.journal.jsonl_writer.read_journal", read)
+    again, found = reopen_journal(path)
+    again.close()
+    assert list(found.records) == records[:2]
+    assert true.read_bytes() == whole

@@ -45,7 +45,7 @@ from callout.core.flight_run.summary import SectorSummary, summarise_sector
 from callout.core.model.checklist import Checklist
 from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
-from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.journal.jsonl_reader import JournalRead
 from callout.journal.jsonl_writer import reopen_journal
 from callout.journal.misfits import making_sense
 from callout.journal.sector_files import SectorFiles, create_folder, list_path, new_sector
@@ -136,7 +136,7 @@ def resume_flight(
         lot = began.about.get("surprise", "")
         seed = int(lot) if lot.isdecimal() else None
         context = replace(context, surprises=drawn(folder.lists, seed))
-        state = _restored(context, progress, journals)
+        state = _restored(context, progress, files, journals)
     except BaseException:
         files.close()
         raise
@@ -168,14 +168,16 @@ def _context(
     return SectorContext(session, folder.lists, flight, settings.seats, done)
 
 
-def _restored(context: SectorContext, progress: SectorProgress, journals: Path) -> SectorState:
+def _restored(
+    context: SectorContext, progress: SectorProgress, files: SectorFiles, journals: Path
+) -> SectorState:
     state = SectorState(context, progress)
     aside = {}
     inner = None
     for run in progress.runs:
         if run.ending is not None:
             continue
-        found = _list_state(state, run, journals)
+        found = _list_state(state, run, files, journals)
         if run.aside and found:
             aside[run.session_id] = found
         elif not run.aside:
@@ -183,16 +185,17 @@ def _restored(context: SectorContext, progress: SectorProgress, journals: Path) 
     return replace(state, inner=inner, aside=aside)
 
 
-def _list_state(state: SectorState, run: ListRun, journals: Path) -> SessionState | None:
+def _list_state(
+    state: SectorState, run: ListRun, files: SectorFiles, journals: Path
+) -> SessionState | None:
     """Return a list as its journal left it; None when nothing of it was kept yet."""
-    path = list_path(journals, run.session_id)
-    records = read_journal(path).records if path.exists() else ()
+    records = files.records_of(run.session_id)
     if not records:
         return None
     checklist = state.context.checklist(run.list_id)
     session = state.context.session
     context = list_context(state, checklist, run) if checklist else session
-    with making_sense(path):
+    with making_sense(list_path(journals, run.session_id)):
         return SessionState(context, replay(records), Moment())
 
 

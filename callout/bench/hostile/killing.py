@@ -30,13 +30,11 @@ from callout.journal.sector_files import DRILLS
 
 MISCHIEF: Final = ("vanished", "replaced", "linked", "hard-linked", "second", "facts", "no files")
 _ALWAYS: Final = ("vanished", "replaced", "facts", "no files")
-"""Those that need nothing to be gone on with."""
 _LINES: Final = {"run": 9, "fly": 20, "drill": 16}
 """Of a screen, within which most kills come."""
 _PATIENCE_S: Final = 8.0
 _OVER: Final = "\nJournal: "
-_FAIR: Final = (0, 2, -signal.SIGKILL)
-"""How a process may end: done, refused in a sentence, killed."""
+_FAIR: Final = (0, 2, -signal.SIGKILL)  # done, refused in a sentence, killed
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,13 +183,14 @@ class Killing:
         path = max(paths, key=lambda one: one.stat().st_mtime_ns)
         taken = self.where / f"taken-{self.count}.jsonl"
         os.link(path, taken)
+        older, beside = self.where / "older", self.where / "beside"
+        older.unlink(missing_ok=True)
         if mischief == "vanished":
             path.unlink()
         else:
-            older = taken.read_bytes().splitlines(keepends=True)
-            beside = self.where / "older"
-            beside.write_bytes(b"".join(older[: self.chance.randint(1, max(1, len(older)))]))
-            os.replace(beside, path)
+            lines = taken.read_bytes().splitlines(keepends=True)
+            older.write_bytes(b"".join(lines[: self.chance.randint(1, max(1, len(lines)))]))
+            os.replace(shutil.copy(older, beside), path)
         return acknowledged(screen_text(screen)).total(), (path, taken)
 
     @contextmanager
@@ -233,6 +232,8 @@ class Killing:
                     return f"{since} were acknowledged after the journal {taken[0]} was gone"
                 paths = [taken[1] if path == taken[0] else path for path in self.all()]
                 missing = lost(told, before, kept_in({*paths, taken[1]}))
+                if (self.where / "older").exists():  # it may have begun with that one
+                    missing &= lost(told, kept_in([self.where / "older"]), kept_in(self.all()))
             elif taken and told.total() - told_then >= 2 and self.kind != "fly":
                 return "" if "written again" in screen else "what happened was not told"
         except CalloutError as error:
@@ -242,7 +243,6 @@ class Killing:
         return "" if taken else self._unchanged()
 
     def _unchanged(self) -> str:
-        """Say which journal is not what it was, with more behind it."""
         for path, data in self.before.items():
             whole = data[: data.rfind(b"\n") + 1]
             if path.exists() and not path.read_bytes().startswith(whole):
