@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attention, gelu, layer_norm, log_softmax, windows
+from callout.arithmetic import Floats, attention, gelu, layer_norm, windows
 from callout.hearing.embedded.network import Cache, Encoded, Rows
 
 LAYERS, HEADS, WIDTH = 4, 6, 384
@@ -134,12 +134,17 @@ class _Decoder:
         for layer, seen, before in zip(self._layers, cross, cache, strict=True):
             x, now = layer.run(x, seen, before)
             kept.append(now)
-        return Rows(log_softmax(self._likeness(self._norm(x))), tuple(kept))
+        return Rows(self._log_probs(self._norm(x)), tuple(kept))
 
-    def _likeness(self, x: Floats) -> Floats:
+    def _log_probs(self, x: Floats) -> Floats:
+        """Return log-probabilities (batch, vocabulary), in parts and in place to save memory."""
+        parts = [slice(at, at + _SLICE) for at in range(0, len(self._words), _SLICE)]
         out = np.empty((len(x), len(self._words)), np.float32)
-        for at in range(0, len(self._words), _SLICE):
-            out[:, at : at + _SLICE] = x @ widened(self._words[at : at + _SLICE]).T
+        for part in parts:
+            out[:, part] = x @ widened(self._words[part]).T
+        out -= out.max(1, keepdims=True)
+        total = np.sum([np.exp(out[:, part]).sum(1) for part in parts], axis=0)
+        out -= np.log(total)[:, None]
         return out
 
 
