@@ -32,7 +32,7 @@ class StateSource(Protocol):
     def start(self, sink: StateSink) -> None:
         """Begin to report; raises CalloutError where it cannot."""
 
-    def asked(self, item_id: str) -> None:
+    def asked(self, item_id: str, attempt: int = 1) -> None:
         """Learn what is being asked, before it is listened for."""
 
     def close(self) -> None:

@@ -82,7 +82,7 @@ class StatePort:
         """Report to ``sink`` from now on."""
         self.feed.start(sink)
 
-    def asked(self, item_id: str) -> None:
+    def asked(self, item_id: str, attempt: int = 1) -> None:
         """Nothing depends on it: the aircraft is live."""
 
     def close(self) -> None:

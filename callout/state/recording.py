@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import threading
-from collections import Counter, deque
+from collections import deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -34,7 +34,7 @@ class Entry:
     """Seconds from the beginning; None: when ``asked`` is asked."""
     asked: str = ""
     attempt: int = 1
-    """The time of asking it for which it waits, as ``try`` in the file."""
+    """The try at it for which it waits, 1 first, as ``try`` in the file."""
     peer: str = "recording"
 
 
@@ -91,6 +91,10 @@ def _object(line: str) -> Mapping[str, object]:
     return told if isinstance(told, dict) else {}
 
 
+def _due(entry: Entry, item_id: str, attempt: int) -> bool:
+    return entry.asked == item_id and entry.attempt <= attempt
+
+
 class RecordedState:
     """Plays a recording: by its times, or at the items that it names.
 
@@ -114,7 +118,6 @@ class RecordedState:
         self._closed = threading.Event()
         self._began = 0.0
         self._played = 0
-        self._asked: Counter[str] = Counter()
 
     def start(self, sink: StateSink) -> None:
         """Begin to play."""
@@ -122,17 +125,13 @@ class RecordedState:
         if not self._cued:
             threading.Thread(target=self._play, name="state", daemon=True).start()
 
-    def asked(self, item_id: str) -> None:
+    def asked(self, item_id: str, attempt: int = 1) -> None:
         """Play what is to come when ``item_id`` is asked."""
-        self._asked[item_id] += 1
         entries = []
-        while self._cued and self._entries and self._due(self._entries[0], item_id):
+        while self._cued and self._entries and _due(self._entries[0], item_id, attempt):
             entries.append(self._entries.popleft())
         if entries:
             self._report(entries, self._played * 1e-6)
-
-    def _due(self, entry: Entry, item_id: str) -> bool:
-        return entry.asked == item_id and entry.attempt <= self._asked[item_id]
 
     def close(self) -> None:
         """Play no more."""

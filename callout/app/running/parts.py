@@ -47,7 +47,7 @@ class NoState:
     def start(self, sink: object) -> None:
         """Nothing to open."""
 
-    def asked(self, item_id: str) -> None:
+    def asked(self, item_id: str, attempt: int = 1) -> None:
         """Nothing depends on it."""
 
     def close(self) -> None:

@@ -180,7 +180,7 @@ class Runner(Inbox, Generic[S]):
             case e.Hush():
                 parts.speech.hush()
             case e.Listen(item_id, candidates, attempt):
-                parts.state.asked(item_id)
+                parts.state.asked(item_id, attempt)
                 parts.listener.listen(candidates, attempt)
             case e.StopListening():
                 parts.listener.stop_listening()
