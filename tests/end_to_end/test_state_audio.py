@@ -72,8 +72,6 @@ CASES = [
             }, 0.0),
             ("avionics", "demo/on-1", {"avionics": "off"}, 0.0),
             ("avionics", "demo/off-2", {"avionics": "off"}, 0.0),
-            ("altimeters", "demo/one-zero-one-eight", {"altimeter": 1013}, 0.0),
-            ("altimeters", "demo/one-zero-one-eight", {"altimeter": 1018.0}, 0.0),
             ("beacon", "demo/on-2", {}, 0.0),
         ),
         (
@@ -82,8 +80,6 @@ CASES = [
             ("fuel-selectors", "match", None, "set"),
             ("avionics", "mismatch", None, "set"),
             ("avionics", "match", None, "set"),
-            ("altimeters", "mismatch", "match", "not-set"),
-            ("altimeters", "match", None, "set"),
             ("beacon", "match", None, "unknown"),
         ),
     ),
