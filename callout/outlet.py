@@ -156,18 +156,26 @@ def guarded_streams() -> Iterator[None]:
 
 
 def save_text(
-    path: Path, text: str, what: str = "", *, as_it_is: bool = False, folders: bool = False
+    path: Path,
+    text: str,
+    what: str = "",
+    *,
+    as_it_is: bool = False,
+    folders: bool = False,
+    private: bool = False,
 ) -> None:
     """Write a text file, whole or not at all; raises CalloutError naming it.
 
     what: what it is, for the error. as_it_is: for a person's own file, changed in part.
-    folders: make those that are missing.
+    folders: make those that are missing. private: a new file is for its owner alone.
     """
     data = (text if as_it_is else harmless(text)).encode("utf-8", "replace")
-    save_bytes(path, data, what, folders=folders)
+    save_bytes(path, data, what, folders=folders, private=private)
 
 
-def save_bytes(path: Path, data: bytes, what: str = "", *, folders: bool = False) -> None:
+def save_bytes(
+    path: Path, data: bytes, what: str = "", *, folders: bool = False, private: bool = False
+) -> None:
     """Write a file, whole or not at all; raises CalloutError naming it."""
     path = path.resolve()  # a link stays one
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
@@ -177,7 +185,7 @@ def save_bytes(path: Path, data: bytes, what: str = "", *, folders: bool = False
             return
         if folders:
             path.parent.mkdir(parents=True, exist_ok=True)
-        _write(beside, path, data)
+        _write(beside, path, data, private)
         os.replace(beside, path)
     except OSError as error:
         with contextlib.suppress(OSError):
@@ -196,9 +204,13 @@ def _is_device(path: Path) -> bool:
     return not (stat.S_ISREG(mode) or stat.S_ISDIR(mode))
 
 
-def _write(beside: Path, path: Path, data: bytes) -> None:
-    with open(beside, "xb") as file:
-        with contextlib.suppress(OSError):  # a new file keeps the usual rights
+def _owned(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
+
+
+def _write(beside: Path, path: Path, data: bytes, private: bool = False) -> None:
+    with open(beside, "xb", opener=_owned if private else None) as file:
+        with contextlib.suppress(OSError):  # a file that was there keeps its rights
             os.chmod(beside, os.stat(path).st_mode & 0o7777)
         file.write(data)
         file.flush()

@@ -21,6 +21,7 @@ from callout.core.debrief.session import (
 )
 from callout.core.debrief.shown import clock, duration, shown
 from callout.core.debrief.timeline import MarkKind
+from callout.core.debrief.usual import replied_by
 from callout.errors import CalloutError
 from callout.reporting.hand_chart import hand_chart
 from callout.reporting.palette import style
@@ -71,12 +72,13 @@ def under(report: SessionReport) -> str:
     """Return who, what and when, on one line."""
     session = report.debriefs[0].session
     began = report.flight.began if report.flight else session.began
+    how = replied_by(x.item for d in report.debriefs for x in d.items)
     parts = (
         session.person,
         session.aircraft,
         session.operator,
         f"{began:%Y-%m-%d %H:%M} UTC",
-        f"replies from: {session.hearing}" if session.hearing else "",
+        f"replies: {how}" if how else "",
         "" if report.flight else session.session_id,
     )
     return " · ".join(part for part in parts if part)

@@ -1,7 +1,8 @@
 """Colours of reports: one table for the page's style and for the charts.
 
 Every colour keeps 4.5:1 against its ground (WCAG 2.2, 1.4.3 and 1.4.11) in light, dark and print;
-none is the only sign of anything: words, shapes and hatching say the same.
+none is the only sign of anything: words, shapes and hatching say the same. "wrong" and "unclear"
+differ in lightness too, so that those who confuse red and yellow tell them apart.
 """
 
 from __future__ import annotations
@@ -15,8 +16,8 @@ LIGHT = {
     "muted": "#4c5966",
     "rule": "#c3ccd4",
     "right": "#0b5c7d",
-    "wrong": "#a8321a",
-    "unclear": "#7a5200",
+    "wrong": "#8f0d0d",
+    "unclear": "#856404",
     "skipped": "#5f3d9c",
     "fast": "#8a1f66",
     "band": "#8797a6",
@@ -28,8 +29,8 @@ DARK = {
     "muted": "#a9b6c2",
     "rule": "#3d4a56",
     "right": "#6cc4e6",
-    "wrong": "#ff9478",
-    "unclear": "#e3b04f",
+    "wrong": "#ff7a5c",
+    "unclear": "#f5d76a",
     "skipped": "#c6aaf5",
     "fast": "#f29bd0",
     "band": "#8292a1",

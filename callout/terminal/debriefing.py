@@ -29,6 +29,7 @@ _STYLES = {
     "Wrong replies": ("✗", "X", "alert"),
     "Said, not set": ("≠", "#", "alert"),
     "Skipped": ("↷", "s", "attention"),
+    "Skipped for a reason": ("↷", "s", "quiet"),
     "Left open": ("!", "!", "attention"),
     "Out of order": ("⇄", "o", "attention"),
     "Passed over": ("⇄", "o", "attention"),
@@ -48,7 +49,7 @@ def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
         yield shown(f"{session.title}: {ending_words(session)}.")
         yield f"  {_figures(debrief)}"
         for group in debrief.groups:
-            yield f"  {group.name}: {len(group.lines)}"
+            yield f"  {group.name}: {counted(len(group.lines), 'item')}"
             yield from (f"    {_line(group, n)}" for n in range(len(group.lines)))
         yield "  What to do next:"
         yield from (f"    {shown(a.text)}" for a in debrief.advice)
@@ -84,7 +85,7 @@ def _draw_group(group: Group, console: Console) -> None:
     symbol, ascii_symbol, style = _STYLES[group.name]
     if not console.encoding.lower().startswith("utf"):
         symbol = ascii_symbol
-    console.print(Text(f"  {symbol} {group.name}: {len(group.lines)}", style))
+    console.print(Text(f"  {symbol} {group.name}: {counted(len(group.lines), 'item')}", style))
     for number in range(min(len(group.lines), _MOST)):
         console.print(_hanging(_line(group, number), "    ", console))
     if len(group.lines) > _MOST:

@@ -16,6 +16,8 @@ STDOUT = "-"
 def write_report(where: str, make: Callable[[], str]) -> None:
     """Write what ``make`` returns to the file ``where``, whole or not at all; "-": print it.
 
+    A new file has the rights of a journal: it tells as much of a person.
+
     Raises CalloutError when the file cannot be written.
     """
     text = make()
@@ -23,7 +25,7 @@ def write_report(where: str, make: Callable[[], str]) -> None:
         sys.stdout.write(text)
         sys.stdout.flush()
         return
-    save_text(Path(where), text, "The report")
+    save_text(Path(where), text, "The report", private=True)
 
 
 def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:

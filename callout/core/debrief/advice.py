@@ -26,15 +26,18 @@ class Advice:
     text: str
     source: str = ""
     """Published source, where there is one."""
+    rank: int = 1
+    """0 what concerns a critical item, 1 the rest, 2 what can wait."""
 
 
 def advise(
     session: SessionFact, items: Sequence[ItemFact], timeline: Timeline
 ) -> tuple[Advice, ...]:
-    """Return what to do next, most urgent first; never empty."""
+    """Return what to do next, by risk: critical items first; never empty."""
     found = [*_of_the_list(session), *_of_items(items), *_after_holds(items, timeline)]
     if any(item.deviations for item in items):
         found.append(Advice("Practise what went wrong: callout drill."))
+    found.sort(key=lambda advice: advice.rank)
     if not found:
         found = [Advice("Nothing to correct. Keep looking at each control before you answer.")]
     return tuple(found)
@@ -58,9 +61,11 @@ def _of_the_list(session: SessionFact) -> list[Advice]:
 def _of_items(items: Sequence[ItemFact]) -> list[Advice]:
     found = []
     for chosen, text, source in _RULES:
-        names = [item for item in items if chosen(item)]
+        names = sorted((i for i in items if chosen(i)), key=lambda i: not i.critical)
         if names:
-            found.append(Advice(text.format(_named(names)), source))
+            can_wait = names[0].skipped and names[0].skip_reason and not names[0].critical
+            rank = 0 if names[0].critical else 2 if can_wait else 1
+            found.append(Advice(text.format(_named(names)), source, rank))
     return found
 
 
@@ -78,11 +83,14 @@ def _after_holds(items: Sequence[ItemFact], timeline: Timeline) -> list[Advice]:
     text = (
         f"{_named(wrong)} went wrong after a hold: read the last completed item again, then go on."
     )
-    return [Advice(text, HOLDING)]
+    return [Advice(text, HOLDING, 0 if any(i.critical for i in wrong) else 1)]
 
 
 def _named(items: Sequence[ItemFact]) -> str:
-    names = [item.challenge for item in items[:_MOST]]
+    several = len({i.critical for i in items}) > 1
+    names = [
+        f"{i.challenge}{' (critical)' if several and i.critical else ''}" for i in items[:_MOST]
+    ]
     more = len(items) - len(names)
     return ", ".join(names) + (f" and {counted(more, 'more item')}" if more else "")
 
@@ -90,13 +98,8 @@ def _named(items: Sequence[ItemFact]) -> str:
 Rule = tuple[Callable[[ItemFact], bool], str, str]
 _RULES: tuple[Rule, ...] = (
     (
-        lambda i: i.skipped and i.critical,
-        "Critical and skipped: {}. Do and answer these before anything else.",
-        "",
-    ),
-    (
-        lambda i: i.skipped and not i.critical,
-        "Skipped: {}. Answer these next time, unless the reason still holds.",
+        lambda i: i.skipped and not i.skip_reason,
+        "Skipped without a reason: {}. Do and answer these before anything else.",
         "",
     ),
     (
@@ -124,6 +127,16 @@ _RULES: tuple[Rule, ...] = (
         lambda i: i.unclear > 1,
         "Not understood more than once: {}. Say the reply as the list writes it. "
         "callout hear shows how a recording is heard.",
+        "",
+    ),
+    (
+        lambda i: i.skipped and bool(i.skip_reason) and i.critical,
+        "Critical, and skipped for a reason: {}. See that the reason still holds.",
+        "",
+    ),
+    (
+        lambda i: i.skipped and bool(i.skip_reason) and not i.critical,
+        "Skipped for a reason: {}. Answer these once it holds no longer.",
         "",
     ),
 )

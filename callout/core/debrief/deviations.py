@@ -27,6 +27,15 @@ class Deviation(Enum):
     NEVER_STARTED = "never-started"
 
 
+EQUIPMENT = frozenset({"inoperative", "not installed"})
+"""Reasons of a skip that lie in the aircraft, not in the person."""
+
+
+def lies_in_aircraft(reason: str) -> bool:
+    """Say whether a skip for this reason says nothing about the person."""
+    return reason.casefold().rstrip(" .") in EQUIPMENT
+
+
 @dataclass(frozen=True, slots=True)
 class Class:
     """One class in words."""
@@ -40,7 +49,7 @@ class Class:
 CLASSES = {
     Deviation.OMITTED: Class(
         "Omitted",
-        "skipped, or left open at the end of a list",
+        "skipped though it was there, or left open at the end of a list",
         "item omitted, misworded, or list not called complete (42 of 194)",
     ),
     Deviation.MISMATCHED: Class(

@@ -10,7 +10,7 @@ from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.checklist_run.summary import how_recited, lacking_in, stage_in
 from callout.core.conversation import records as c
-from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.deviations import Deviation, lies_in_aircraft
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
 from callout.core.debrief.replies import finite
 from callout.core.debrief.story import SeenItem, Story
@@ -215,8 +215,9 @@ def _item(
 def _deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> list[Deviation]:
     """A list that was stopped omits nothing: as a whole it is incomplete."""
     left = item.outcome is ItemOutcome.LEFT_OPEN and session.ending is Ending.COMPLETED
+    left_out = item.outcome is ItemOutcome.SKIPPED and not lies_in_aircraft(item.reason)
     found = [
-        (Deviation.OMITTED, item.outcome is ItemOutcome.SKIPPED or left),
+        (Deviation.OMITTED, left_out or left),
         (Deviation.MISMATCHED, item.mismatches > 0),
         (Deviation.NOT_SET, item.not_set > 0),
         (Deviation.TOO_FAST, item.fast),

@@ -29,6 +29,8 @@ class Looked:
 
     item: ItemFact
     usual: Usual | None = None
+    slow: bool = False
+    """The first reply took as long as another that was slow."""
 
     @property
     def against_usual(self) -> str:
@@ -110,9 +112,14 @@ def debrief_of(
     usual: Mapping[str, Usual],
 ) -> Debrief:
     """Return the debrief of one session."""
-    looked = tuple(Looked(i, usual.get(i.item_id)) for i in items)
+    slow = min((i.right_seconds or 0.0 for i in items if i.slow), default=None)
+    looked = tuple(Looked(i, usual.get(i.item_id), _as_slow(i, slow)) for i in items)
     groups = tuple(g for g in (_group(name, looked, *how) for name, how in _GROUPS) if g.lines)
     return Debrief(session, looked, timeline, groups, advise(session, items, timeline))
+
+
+def _as_slow(item: ItemFact, slow: float | None) -> bool:
+    return bool(slow) and (item.reply_seconds or 0.0) >= (slow or 0.0)
 
 
 Chosen = Callable[[Looked], bool]
@@ -158,7 +165,7 @@ def _left_open(looked: Looked) -> bool:
 _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Wrong replies", (lambda x: x.item.mismatches > 0, _heard_wrong)),
     ("Said, not set", (lambda x: x.item.not_set > 0, _what_stood)),
-    ("Skipped", (lambda x: x.item.skipped, lambda x: x.item.skip_reason or "no reason given")),
+    ("Skipped", (lambda x: x.item.skipped and not x.item.skip_reason, lambda x: "no reason given")),
     ("Left open", (_left_open, lambda x: "deferred" if x.item.deferred else "")),
     ("Out of order", (lambda x: x.item.out_of_order, lambda x: "challenged before its turn")),
     ("Passed over", (lambda x: x.item.passed_over, lambda x: "another was challenged first")),
@@ -167,7 +174,8 @@ _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times(x.item.unclear))),
     ("From memory", (lambda x: bool(x.item.recital), lambda x: x.item.recital)),
     ("Not in this simulator", (lambda x: x.item.not_fitted, lambda x: "left out")),
-    ("Slow", (lambda x: x.item.slow or x.against_usual == "slower than usual", _seconds)),
+    ("Skipped for a reason", (lambda x: bool(x.item.skip_reason), lambda x: x.item.skip_reason)),
+    ("Slow", (lambda x: x.item.slow or x.slow or x.against_usual == "slower than usual", _seconds)),
 )
 
 
@@ -220,6 +228,7 @@ _WORTH_SAYING = (
     "Wrong replies",
     "Said, not set",
     "Skipped",
+    "Skipped for a reason",
     "Left open",
     "Out of order",
     "Too fast to have looked",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from statistics import median, quantiles
 
@@ -68,3 +68,11 @@ def source_of(item: ItemFact) -> str:
 
 def _kind(session: SessionFact) -> tuple[str, ...]:
     return session.person, session.aircraft, session.list_id
+
+
+def replied_by(items: Iterable[ItemFact]) -> str:
+    """Return how the replies came, from the replies themselves; "" for none."""
+    sources = {reply.source for item in items for reply in item.heard}
+    if sources == {"keyboard"}:
+        return "typed"
+    return "spoken and typed" if "keyboard" in sources else "spoken" if sources else ""

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from enum import Enum
 
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.debrief.deviations import Deviation
+from callout.core.debrief.deviations import Deviation, lies_in_aircraft
 from callout.core.debrief.facts import ItemFact
 from callout.core.drill.entries import ItemKey
 
@@ -31,10 +31,6 @@ class Weakness(Enum):
     FAST = "answered without looking"
     SLOW = "slow"
     NONE = "none"
-
-
-EQUIPMENT = frozenset({"inoperative", "not installed"})
-"""Reasons of a skip that lie in the aircraft, not in the person."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +82,7 @@ GRADES = {
 
 def _weakness(item: ItemFact) -> Weakness | None:
     """Return what went wrong; None where the session says nothing about the person."""
-    if item.skipped and item.skip_reason.casefold().rstrip(" .") in EQUIPMENT:
+    if item.skipped and lies_in_aircraft(item.skip_reason):
         return None
     if {Deviation.MISMATCHED, Deviation.NOT_SET} & {*item.deviations}:
         return Weakness.WRONG
