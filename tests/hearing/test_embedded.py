@@ -20,6 +20,7 @@ from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
 from callout.hearing.embedded.evidence import FEATURES, plain
 from callout.hearing.embedded.joint_decision import JointDecision
+from callout.hearing.embedded.opinions import Opinion, contradicted
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.hearing.turns import Turns, hear_all
@@ -193,6 +194,10 @@ SURE_OF_ALL = JointDecision(50.0, (0.0,) * len(FEATURES), 0.5, 0.5)
 """A decision that believes anything: what holds it back is then the contradiction alone."""
 
 
+def contradicts(recogniser: EmbeddedRecogniser, opinion: Opinion) -> bool:
+    return contradicted(opinion, recogniser._phrases.written)
+
+
 @pytest.mark.parametrize("name", ["human/on.wav", "human/off.wav", "demo/both-open.wav"])
 def test_a_transcript_that_names_another_candidate_is_never_sure(name: str) -> None:
     made = EmbeddedRecogniser(SURE_OF_ALL)
@@ -208,8 +213,8 @@ def test_a_transcript_that_names_another_candidate_is_never_sure(name: str) -> N
     assert best is not None
     if best.scores[0].text == heard:
         swapped = type(best)(best.scores[::-1], best.evidence, best.reading)
-        assert not made._contradicted(best)
-        assert made._contradicted(swapped)
+        assert not contradicts(made, best)
+        assert contradicts(made, swapped)
     else:
         assert not hear(made, recording(name)).sure
     made.close()
@@ -221,17 +226,17 @@ def test_contradiction_needs_every_word(recogniser: EmbeddedRecogniser) -> None:
     assert opinion is not None
     scores = {s.text: s for s in opinion.scores}
 
-    def contradicted(best: str, transcript: str) -> bool:
+    def against(best: str, transcript: str) -> bool:
         ranked = (scores[best], *(s for t, s in scores.items() if t != best))
         reading = type(opinion.reading)(transcript, -1.0)
-        return recogniser._contradicted(type(opinion)(ranked, opinion.evidence, reading))
+        return contradicts(recogniser, type(opinion)(ranked, opinion.evidence, reading))
 
-    assert contradicted("both on", "Both off.")
-    assert contradicted("both on", "off")
-    assert not contradicted("both on", "Both on!")
-    assert not contradicted("both on", "")
-    assert not contradicted("both on", "both offs")
-    assert not contradicted("both on", "well, both off then")
+    assert against("both on", "Both off.")
+    assert against("both on", "off")
+    assert not against("both on", "Both on!")
+    assert not against("both on", "")
+    assert not against("both on", "both offs")
+    assert not against("both on", "well, both off then")
 
 
 def test_closed_it_hears_nothing() -> None:
