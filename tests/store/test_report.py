@@ -74,7 +74,9 @@ def test_rates_equal_those_worked_out_without_a_database(
             assert row[counted] == expected[cause][name].hits
         whole = expected[Cause.ANY][name]
         assert row["met"] == whole.total
-        assert (row["low"], row["high"]) == pytest.approx(whole.interval, abs=1e-12)
+        assert (row["low"], row["high"]) == pytest.approx(
+            wilson(whole.hits, whole.total), abs=1e-12
+        )
         assert row["rate"] == pytest.approx(whole.share)
 
 
@@ -84,7 +86,9 @@ def test_causes(found: dict[str, QuerySection]) -> None:
         expected = rate(facts().items, cause)
         row = shown[cause.value]
         assert (row["hits"], row["met"]) == (expected.hits, expected.total)
-        assert (row["low"], row["high"]) == pytest.approx(expected.interval, abs=1e-12)
+        assert (row["low"], row["high"]) == pytest.approx(
+            wilson(expected.hits, expected.total), abs=1e-12
+        )
     assert sum(int(str(row["hits"])) for row in shown.values()) > 20, "there is something to count"
 
 

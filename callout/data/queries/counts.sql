@@ -7,7 +7,7 @@ SELECT
     phase,
     month,
     count(*) AS met,
-    count(*) FILTER (omitted OR wrong OR too_fast OR out_of_order) AS deviations,
+    count(*) FILTER (omitted OR wrong OR out_of_order) AS deviations,
     count(*) FILTER (omitted) AS omitted,
     count(*) FILTER (wrong) AS wrong,
     count(*) FILTER (too_fast) AS too_fast,
