@@ -17,6 +17,7 @@ import yaml
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.core.model.shapes import meant
 from callout.core.model.state_quantity import StateQuantity
+from callout.core.sentences import session as sentences
 from callout.core.state.board import Shown
 from callout.core.state.simulated import (
     Gauge,
@@ -40,8 +41,8 @@ def load_aircraft(folder: Path) -> SimulatedAircraft:
     declared = load_flight(folder / FLIGHT_FILE).state
     shipped = files("callout") / "data" / "aircraft" / f"{folder.name}.yaml"
     if not declared or not shipped.is_file():
-        said = f"There is no simulated aircraft for {folder}."
-        hint = "There are: halvern-seventy, sandling-two, tarnbeck-one."
+        said = sentences.no_simulated_aircraft(folder)
+        hint = sentences.SIMULATED_AIRCRAFT
         raise CalloutError(said, hint)
     raw: dict[str, Any] = yaml.load(shipped.read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
     start = {name: _shown(text, declared[name]) for name, text in raw["start"].items()}
@@ -65,8 +66,10 @@ def ordered(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
     name, to = (rest.strip(), "") if verb in ("fail", "mend") else (verb, rest.strip())
     declared = aircraft.declared.get(name)
     if declared is None:
-        hint = meant(name, aircraft.declared) or f"It has {', '.join(aircraft.declared)}."
-        raise CalloutError(f'The aircraft has no "{name}".', hint)
+        hint = meant(name, aircraft.declared) or sentences.parts_it_has(
+            ", ".join(aircraft.declared)
+        )
+        raise CalloutError(sentences.no_such_part(name), hint)
     if verb == "fail":
         return failing(aircraft, name)
     if verb == "mend":

@@ -8,6 +8,7 @@ from callout.core.checklist_run.flow_wording import next_panel
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
 from callout.core.sentences import checklist as sentences
+from callout.core.sentences import conversation
 
 _FIRST = sentences.SAY_IT_FIRST
 
@@ -22,7 +23,7 @@ def reasons_for(turn: Turn) -> tuple[str, ...]:
     item = progress.item
     if item is None:
         return (sentences.ASK_WHY_AT_ITEM,)
-    return (item.why or sentences.no_reason_given(item.challenge),)
+    return (item.why or conversation.no_reason_given(item.challenge),)
 
 
 def _of_panel(turn: Turn) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from callout.core.drill.exercise import Exercise
 from callout.core.drill.state import DrillProgress
+from callout.core.sentences import conversation
 from callout.core.sentences import drill as sentences
 
 
@@ -22,4 +23,4 @@ def reasons_for(progress: DrillProgress) -> Iterator[str]:
 def _of(exercise: Exercise) -> str:
     if exercise.why:
         return sentences.reason_of(exercise.name, exercise.why)
-    return sentences.no_reason(exercise.name)
+    return conversation.no_reason_given(exercise.name)

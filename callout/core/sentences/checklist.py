@@ -86,10 +86,6 @@ SAY_IT_FIRST = "Answer first; then ask why."
 ASK_WHY_AT_ITEM = 'Ask "why" while an item is open.'
 
 
-def no_reason_given(challenge: str) -> str:
-    return f"The list gives no reason for {challenge}."
-
-
 def no_reasons_at(panel: str) -> str:
     return f"The list gives no reasons for {panel}."
 

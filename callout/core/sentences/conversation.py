@@ -54,3 +54,7 @@ VOICE_OFF = "Voice off. Challenges appear on the screen only."
 
 def resumed(title: str) -> str:
     return f"{title}, resumed."
+
+
+def no_reason_given(challenge: str) -> str:
+    return f"The list gives no reason for {challenge}."

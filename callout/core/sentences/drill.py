@@ -30,10 +30,6 @@ def time_left(exercises: str, minutes: str) -> str:
 ANSWER_FIRST = "Answer first; why comes after it."
 
 
-def no_reason(name: str) -> str:
-    return f"The list gives no reason for {name}."
-
-
 def reason_of(name: str, why: str) -> str:
     return f"{name}: {why.rstrip('.')}."
 

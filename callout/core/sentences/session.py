@@ -167,3 +167,18 @@ STATE_NETWORK_WARNING = (
 NO_STATE_DECLARED = "The flight data declare no state, so no reply can be checked against it."
 
 ADD_STATE = "Add `state:` to flight.yaml; checklists/README.md shows how."
+
+
+def no_simulated_aircraft(folder: object) -> str:
+    return f"There is no simulated aircraft for {folder}."
+
+
+SIMULATED_AIRCRAFT = "There are: halvern-seventy, sandling-two, tarnbeck-one."
+
+
+def parts_it_has(names: object) -> str:
+    return f"It has {names}."
+
+
+def no_such_part(name: object) -> str:
+    return f'The aircraft has no "{name}".'
