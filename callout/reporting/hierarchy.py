@@ -9,8 +9,8 @@ Biometrics 54:638, 1998). Meetings of one session are alike, so errors are taken
 and Zeger, Biometrika 73:13, 1986), each enlarged by what the fit took out of it, with Satterthwaite
 degrees of freedom (Bell and McCaffrey, Survey Methodology 28:169, 2002).
 
-A library for mixed or marginal models was weighed: it is a heavy dependency, has no such small-
-sample errors for several effects, and took 30 to 100 times as long. These are a hundred lines.
+A library for mixed or marginal models was weighed: it is a heavy dependency and has no such small-
+sample errors for several effects. These are a hundred lines.
 """
 
 from __future__ import annotations

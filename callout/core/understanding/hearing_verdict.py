@@ -43,6 +43,9 @@ DOUBTS = frozenset(
 """What a transcript of several words may be for which a right reply is not believed."""
 FEWEST_WORDS = 2
 """One word of a transcript is too often another word of the same sound."""
+FAINT = frozenset(("if", "or"))
+"""Hedges so short that they are written for half a sound ("if the onyx master" for "avionics
+master"): they count only where the reply itself is in the transcript."""
 
 _UNSURE = "I am not sure what I heard."
 _NO_WORDS = "I heard a sound, but no words."
@@ -83,9 +86,11 @@ def weigh(
 
 def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
     """Tell whether the words as the engine wrote them say anything but the reply it chose."""
-    several = len(said.transcript.split()) >= FEWEST_WORDS
+    words = said.transcript.split()
+    if said.text.casefold() not in said.transcript.casefold():
+        words = [word for word in words if word.casefold() not in FAINT]
     voice = said.source is ReplySource.VOICE
-    return voice and several and judging(said.transcript).code in DOUBTS
+    return voice and len(words) >= FEWEST_WORDS and judging(" ".join(words)).code in DOUBTS
 
 
 def command_in(said: Utterance, commands: CommandTable) -> Found | None:

@@ -6,6 +6,7 @@ WITH sums AS (
         sum(omitted)::BIGINT AS omitted,
         sum(wrong)::BIGINT AS "wrong reply",
         sum(too_fast)::BIGINT AS "too fast to have looked",
+        sum(not_set)::BIGINT AS "said, not set",
         sum(out_of_order)::BIGINT AS "out of order",
         sum(unclear)::BIGINT AS unclear,
         sum(slow)::BIGINT AS slow

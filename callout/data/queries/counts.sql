@@ -7,10 +7,11 @@ SELECT
     phase,
     month,
     count(*) AS met,
-    count(*) FILTER (omitted OR wrong OR out_of_order) AS deviations,
+    count(*) FILTER (omitted OR wrong OR not_set OR out_of_order) AS deviations,
     count(*) FILTER (omitted) AS omitted,
     count(*) FILTER (wrong) AS wrong,
     count(*) FILTER (too_fast) AS too_fast,
+    count(*) FILTER (not_set) AS not_set,
     count(*) FILTER (out_of_order) AS out_of_order,
     count(*) FILTER (unclear > 0) AS unclear,
     count(*) FILTER (slow) AS slow

@@ -10,6 +10,7 @@ SELECT
     sum(omitted)::BIGINT AS omitted,
     sum(wrong)::BIGINT AS wrong,
     sum(too_fast)::BIGINT AS too_fast,
+    sum(not_set)::BIGINT AS not_set,
     sum(out_of_order)::BIGINT AS out_of_order,
     sum(unclear)::BIGINT AS unclear,
     sum(slow)::BIGINT AS slow

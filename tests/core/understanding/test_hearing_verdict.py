@@ -65,6 +65,8 @@ def test_an_unsure_guess_is_not_shown_as_heard() -> None:
         ("down", "down", "Down and lock three greens.", Verdict.MATCH),
         ("on", "on", "Of.", Verdict.MATCH),
         ("both on", "both on", "Boss on.", Verdict.MATCH),
+        ("avionics master", "avionics master", "If the onyx master.", Verdict.MATCH),
+        ("on", "on", "On if the light is out.", Verdict.UNCLEAR),
     ],
 )
 def test_a_reply_is_not_believed_where_the_words_as_written_say_something_else(
