@@ -210,7 +210,7 @@ def test_too_little_said_is_not_kept(folder: Path) -> None:
         (("--replies", FOLDER / "README.md"), "README.md is not a WAV file"),
         (("--replies", Path(__file__).parent / "golden"), "There is no WAV file in"),
         (("--keep-recordings", "x"), "Add: --enrol NAME"),
-        (("--save", "--replies", SAID), "there is none"),
+        (("--save", "--replies", SAID), "--replies uses none"),
     ],
 )
 def test_what_cannot_be_is_one_sentence_with_a_remedy(words: tuple[object, ...], said: str) -> None:

@@ -155,10 +155,10 @@ def test_a_finished_list_keeps_all_other_records_and_says_which_are_lost(tmp_pat
     found = read_journal(path)
     assert list(found.records) == records[:4] + records[5:]
     assert [(loss.first, loss.last) for loss in found.lost] == [(5, 5)]
-    assert "1 record could not be kept" in CliRunner().invoke(app, ["journal", str(path)]).output
+    assert "1 record could not be saved" in CliRunner().invoke(app, ["journal", str(path)]).output
     debrief = CliRunner().invoke(app, ["debrief", str(path), "--plain"])
     assert debrief.exit_code == 0
-    assert "could not be kept when it was repaired" in debrief.output
+    assert "could not be saved when it was repaired" in debrief.output
 
 
 def test_a_record_put_in_is_told_from_those_that_were_written(tmp_path: Path) -> None:

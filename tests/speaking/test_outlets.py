@@ -82,7 +82,7 @@ def test_a_device_that_takes_nothing_any_more_is_named(monkeypatch: pytest.Monke
     monkeypatch.setattr(outlets, "_STALL_S", 0.05)
     library = FakeSoundDevice(BOX)
     library.stalled.set()
-    with pytest.raises(DeviceNotFound, match="Box takes no sound"):
+    with pytest.raises(DeviceNotFound, match="Box has stopped taking sound"):
         StreamOutlet(library=library).play([TONE], 24_000, NEVER)
 
 

@@ -84,7 +84,7 @@ def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRea
 def lost_words(found: JournalRead) -> str:
     """Return the sentence on records that a repair could not keep."""
     gone = counted(sum(loss.count for loss in found.lost), "record")
-    return f"{gone} of {found.path} could not be kept when it was repaired; the others count."
+    return f"{gone} of {found.path} could not be saved when it was repaired; the others count."
 
 
 Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]

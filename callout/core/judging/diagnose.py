@@ -38,7 +38,7 @@ def _empty_words(scene: RefusalContext) -> Judgement | None:
         return unclear(Reason.NOTHING, "Nothing was said that could be an answer.")
     if scene.asking:
         return None
-    text = f"That acknowledges but does not answer. Please say {scene.due}."
+    text = f"That acknowledges but does not answer: please say {scene.due}."
     return unclear(Reason.ACKNOWLEDGED, text)
 
 

@@ -79,7 +79,7 @@ def test_sides_are_only_called_exchanged_when_exchanging_them_makes_it_right() -
     other = {"left": "right", "right": "left"}
     seen = 0
     for question, reason in _refused():
-        if "are swapped" in reason:
+        if "Left and right are swapped" in reason:
             turned = re.sub(r"\b(left|right)\b", lambda m: other[m[1].lower()], question.reply)
             found = judge(turned, expectation(question), TABLES)
             assert found.verdict is Verdict.MATCH, (question.reply, reason)

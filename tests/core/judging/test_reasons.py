@@ -31,7 +31,7 @@ CASES = [
     ("on", "checked", "bare-status", "actual position"),
     ("1013 hPa", "set", "bare-status", "actual value"),
     ("both on", "left on", "opposite", "left"),
-    ("12 left, 14 right", "fourteen left twelve right", "sides", "exchanged"),
+    ("12 left, 14 right", "fourteen left twelve right", "sides", "swapped"),
     ("12 left, 14 right", "twelve left", "partial", "missing"),
     ("on", "on off", "contradictory", "Both"),
     ("on", "what's for lunch", "unrelated", "does not sound like"),
