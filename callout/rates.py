@@ -82,6 +82,22 @@ class RateConverter:
         self._dropped += spare
 
 
+class Reader:
+    """Reads a sound at any places between its samples, for two clocks that drift apart."""
+
+    def __init__(self) -> None:
+        self.half = half_length(1, 1)
+        """Samples needed on either side of a place."""
+        self._table = _weights(1, 1, np.arange(_STEPS + 1) / _STEPS)
+
+    def read(self, samples: Floats, places: NDArray[np.float64]) -> Floats:
+        """Return the sound at ``places``, ascending, each ``half`` or more from both ends."""
+        whole = np.floor(places).astype(np.int64)
+        rows = sliding_window_view(samples, self._table.shape[1])[whole - self.half + 1]
+        made: Floats = np.einsum("nk,nk->n", rows, _between(self._table, places - whole))
+        return made
+
+
 class _Rows(Protocol):
     """Works out output samples, ``given`` at a time."""
 
@@ -134,13 +150,19 @@ class _Tabled:
     def make(self, kept: Floats, number: int, count: int) -> Floats:
         places = np.arange(number, number + count) * self._step
         whole = np.floor(places).astype(np.int64)
-        between = (places - whole) * _STEPS
-        row = between.astype(np.int64)
-        share = (between - row).astype(np.float32)[:, None]
-        weights = self._table[row] * (1 - share) + self._table[row + 1] * share
+        weights = _between(self._table, places - whole)
         rows = sliding_window_view(kept, self._table.shape[1])[whole - whole[0]]
         made: Floats = np.einsum("nk,nk->n", rows, weights)
         return made
+
+
+def _between(table: Floats, share: NDArray[np.float64]) -> Floats:
+    """Return the weights for places that lie by ``share`` after a sample."""
+    place = share * _STEPS
+    row = place.astype(np.int64)
+    rest = (place - row).astype(np.float32)[:, None]
+    weights: Floats = table[row] * (1 - rest) + table[row + 1] * rest
+    return weights
 
 
 def converted(samples: Floats, rate: float, wanted: float) -> Floats:

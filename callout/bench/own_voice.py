@@ -22,11 +22,18 @@ from callout.core.model.heard import Heard
 from callout.errors import CalloutError, EngineUnavailable
 from callout.hearing.ear import Ear
 from callout.hearing.over_voice import OverVoice
+from callout.hearing.own_voice import OwnVoice
+from callout.hearing.passage import Passage
 from callout.hearing.segmenter import BLOCK, Segmenter
-from callout.ports.hearing import Recogniser, Samples
+from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
+from callout.ports.played_sound import PlayedPart
 
 LEVELS = (-20.0, -10.0, -5.0)
 """The challenge relative to the reply in dB."""
+_BEGIN_S = 1_000.0
+"""When a scene begins, by the machine's clock."""
+_AHEAD_S, _BUFFER, _CHANCE_S = 0.08, 320, 0.001
+"""A device is given so much ahead, in buffers of so many samples, at times so far off."""
 
 
 def meeting(way: Way, level: float) -> str:
@@ -82,8 +89,9 @@ def listen_in(
     recogniser: its thread ends with the scene.
     """
     source = _Staged(scene, candidates)
-    gate = OverVoice() if scene.headset else None
-    ear = Ear(source, Segmenter(), recogniser, tail=0.0, over=gate)
+    own = None if scene.played is None else OwnVoice(_Loudspeaker(source, scene))
+    passage = Passage(OverVoice() if scene.headset or own else None, own)
+    ear = Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage)
     sink = _Sink(ear)
     source.ear = ear
     ear.start(sink)
@@ -124,6 +132,7 @@ class _Staged:
     def __init__(self, scene: Scene, candidates: CandidateSet) -> None:
         self.ear: Ear | None = None
         self.played = False
+        self.captured_at = _BEGIN_S
         self._scene = scene
         self._candidates = candidates
 
@@ -134,6 +143,7 @@ class _Staged:
         for at in range(0, len(samples) - BLOCK + 1, BLOCK):
             while due and due[0][0] < at + BLOCK:
                 self._give(due.pop(0)[1])
+            self.captured_at = _BEGIN_S + (at + BLOCK) / SAMPLE_RATE
             yield samples[at : at + BLOCK]
         self.played = True
 
@@ -146,6 +156,29 @@ class _Staged:
 
     def close(self) -> None:
         """Nothing to stop."""
+
+
+class _Loudspeaker:
+    """What a scene plays, as a device is given it: ahead of time, at times that are not exact."""
+
+    def __init__(self, source: _Staged, scene: Scene) -> None:
+        assert scene.played is not None
+        self._source, self._sound = source, scene.played.astype(np.float32) / 32_768
+        self._slow = 1 + scene.drift * 1e-6
+        self._given = 0
+        self._chance = np.random.default_rng(2)
+
+    def taken(self) -> list[PlayedPart]:
+        """Return the buffers that the device has been given by now."""
+        parts = []
+        while self._given < len(self._sound):
+            heard = _BEGIN_S + self._given * self._slow / SAMPLE_RATE
+            if heard > self._source.captured_at + _AHEAD_S:
+                break
+            buffer = self._sound[self._given : self._given + _BUFFER].astype(np.float32)
+            parts.append(PlayedPart(buffer, SAMPLE_RATE, heard + self._chance.normal(0, _CHANCE_S)))
+            self._given += len(buffer)
+        return parts
 
 
 class _Sink:

@@ -61,6 +61,10 @@ class Scene:
     samples: Samples
     cues: tuple[tuple[int, Cue], ...]
     headset: bool = False
+    played: Samples | None = None
+    """What comes out of the loudspeaker meanwhile, for an ear that takes it out."""
+    drift: float = 0.0
+    """By how much its clock is slower, in parts per million."""
 
 
 def stage(

@@ -23,6 +23,11 @@ if TYPE_CHECKING:
     "--microphone", metavar="NAME", default="", help="Which microphone (otherwise you are asked)."
 )
 @click.option(
+    "--own-voice",
+    is_flag=True,
+    help="Measure whether you can answer over the tool's voice without a headset.",
+)
+@click.option(
     "--save",
     is_flag=True,
     help="Save this microphone, and a newly enrolled voice, in your settings.",
@@ -52,6 +57,7 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object at the end.")
 def command(
     microphone: str,
+    own_voice: bool,
     save: bool,
     enrol: str | None,
     takes: int,
@@ -64,12 +70,18 @@ def command(
 ) -> None:
     """See the level and the noise, say five words, and be told whether this room will work.
 
+    With --own-voice stay silent: the tool speaks and measures how much of its own voice it can
+    remove from what the microphone hears.
+
     With --enrol say common words three times, about two minutes in all. Replies are compared with
     that voice once the settings choose it: with --save they do, else the line to put there is shown
     at the end. What is kept are features, in a file of yours that --forget deletes.
 
     Exit code 1: it will not work here as it is.
     """
+    if own_voice:
+        _try_own_voice(_choose(microphone, plain or as_json), as_json)
+        return
     _no_contradiction(enrol, keep_recordings, replies, save)
     if voices:
         _list(as_json)
@@ -97,6 +109,18 @@ def command(
     if save:
         _save("" if replies else name, voice.name if enrol is not None else "", as_json)
     if not usable:
+        sys.exit(1)
+
+
+def _try_own_voice(microphone: str, as_json: bool) -> None:
+    from callout.app.listening.own_voice_check import try_own_voice
+    from callout.app.shared.settings import load_settings
+
+    click.echo("Say nothing for about half a minute. Use your usual volume.", err=as_json)
+    found = try_own_voice(microphone, load_settings().voice.volume)
+    shown = json.dumps(found.plain(), indent=2) if as_json else "\n".join(found.lines())
+    click.echo(shown)
+    if not found.usable:
         sys.exit(1)
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import threading
 import time
 from collections import deque
@@ -16,8 +15,7 @@ from callout.core.model.heard import Heard
 from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 from callout.hearing.capture_time import Block, time_of_block
-from callout.hearing.late_voice import LateVoice
-from callout.hearing.over_voice import OverVoice
+from callout.hearing.passage import Passage
 from callout.hearing.segmenter import BLOCK_SECONDS, Segmenter
 from callout.hearing.sound_watch import SoundWatch
 from callout.hearing.turns import Turns
@@ -26,16 +24,6 @@ from callout.ports.listening import ListeningSink
 
 TAIL_SECONDS = 0.15
 """Deaf for this long after arming: the room still rings with the tool's own voice."""
-AT_ONCE_SECONDS = 0.1
-"""Speech so soon after arming was there before: the tool's voice come late, or half a reply.
-Only one that stands clear of the tool's voice can count; its last word alone is passed over."""
-SOON_SECONDS = 0.3
-"""Speech so soon may still be the end of a late challenge, after a stop consonant in it."""
-LAST_WORD_SECONDS = 0.45
-"""The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
-SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
-"""Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
-headset below it. Chosen with ``callout bench hearing --only own-voice``, see bench/results."""
 KEPT_BLOCKS = 64
 """Blocks kept while a reply is dealt with: where two people answer each other the next one may
 begin before the session has made up its mind about the last."""
@@ -56,7 +44,7 @@ class Ear:
     A live source is drained all the time and what comes unarmed is dropped; a recording stands
     still until it is armed, so that no reply is lost between two items.
 
-    over: with a headset, lets a person answer while the tool speaks; else the session disarms it.
+    passage: what may be a reply while the tool speaks, and just after; a recording needs none.
     seats: where each enrolled person sits, by name.
     """
 
@@ -68,7 +56,7 @@ class Ear:
         *,
         live: bool = True,
         tail: float = TAIL_SECONDS,
-        over: OverVoice | None = None,
+        passage: Passage | None = None,
         seats: Mapping[str, Role] | None = None,
     ) -> None:
         self.name = f"{source.name}, {recogniser.name} recogniser"
@@ -76,10 +64,9 @@ class Ear:
         self._turns = Turns(segmenter, recogniser)
         self._watch = SoundWatch(source, segmenter)
         self._live = live
-        self._over = over if live else None
+        self._passage = passage if passage and live else Passage()
         self._seats = seats or {}
-        self._saying = self._was_saying = self._told = self._spoke = False
-        self._late = LateVoice()
+        self._saying = self._told = self._spoke = False
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
@@ -152,7 +139,8 @@ class Ear:
         level = self._watch.arrived()
         if len(self._kept) == KEPT_BLOCKS:
             self._watch.overflow()
-        self._kept.append(Block(block, level, time_of_block(self._source)))
+        at = time_of_block(self._source)
+        self._kept.append(Block(self._passage.clean(block, at), level, at))
         self._tell_of_sound(self._watch.lost(), sink)
 
     def _tell_of_sound(self, news: list[SoundNotice], sink: ListeningSink) -> None:
@@ -168,7 +156,7 @@ class Ear:
             self._fresh = False
         if armed is not None and fresh:
             self._turns.listen_for(armed.candidates)
-            self._late.arm()
+            self._passage.arm(self._turns.clock)
         return armed
 
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
@@ -178,14 +166,13 @@ class Ear:
             if armed is not None:
                 self._take(block, armed, sink)
             elif self._spoke:
-                self._late.own(block.samples)
+                self._passage.unarmed(block.samples)
             if self._live and self._busy:
                 return
 
     def _take(self, block: Block, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
-        self._late.take(block.samples)
         through = self._let_through(block.samples, sink)
         for left, one in zip(reversed(range(len(through))), through, strict=True):
             heard = self._turns.push(one)
@@ -194,19 +181,12 @@ class Ear:
                 self._report(heard, block.at - left * BLOCK_SECONDS, armed, sink)
 
     def _let_through(self, block: Samples, sink: ListeningSink) -> list[Samples]:
-        """Return what is to be heard of a block and those before it; all without a headset."""
-        over = self._over
-        if over is None:
-            return [block]
-        if self._saying != self._was_saying:
-            self._was_saying = self._saying
-            over.speaking(self._was_saying)
-        was_open, gated = over.open, over.gated
-        blocks = over.take(block)
-        if gated and not was_open:
+        """Return what is to be heard of a block and those before it."""
+        blocks = self._passage.take(block, self._saying, self._turns.clock)
+        if self._passage.began:
             self._turns.drop()  # what is heard now begins here
             self._told = False
-        elif over.open and self._turns.speaking and not self._told:
+        elif self._passage.open and self._turns.speaking and not self._told:
             self._told = True
             sink.on_speech()
         return blocks
@@ -214,12 +194,11 @@ class Ear:
     def _report(self, heard: Heard, at: float, armed: _Armed, sink: ListeningSink) -> None:
         """Report what was heard; at: when the last of what was taken of it was captured."""
         began = at - (self._turns.clock - heard.start)
-        least = self._least(heard, armed)
-        at_once = heard.start - self._turns.armed_at <= AT_ONCE_SECONDS
-        if least == math.inf and at_once and heard.end - heard.start < LAST_WORD_SECONDS:
+        after_voice = self._live and armed.after_voice
+        if self._passage.last_word(heard, after_voice=after_voice):
             return
-        if self._over is not None and self._over.open:
-            self._over.settle(reply=heard.sure)
+        least = self._passage.least(heard, after_voice=after_voice)
+        self._passage.settle(reply=heard.sure)
         if heard.confidence < least:
             heard = replace(heard, sure=False)
         with self._lock:
@@ -229,17 +208,6 @@ class Ear:
         seat = self._seats.get(heard.voice)
         self._tell_of_sound(self._watch.utterance(heard), sink)
         sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
-
-    def _least(self, heard: Heard, armed: _Armed) -> float:
-        """Return the confidence needed where the tool's voice was; infinite: none will do."""
-        if self._over is not None:
-            return SURE_OVER_VOICE if self._over.open else 0.0
-        since_armed = heard.start - self._turns.armed_at
-        if not self._live or not armed.after_voice or since_armed > SOON_SECONDS:
-            return 0.0
-        if not self._late.outspoken:
-            return math.inf
-        return SURE_AT_ONCE if since_armed <= AT_ONCE_SECONDS else 0.0
 
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None

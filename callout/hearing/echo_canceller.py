@@ -13,7 +13,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.ports.hearing import Samples
+from callout.ports.hearing import SAMPLE_RATE, Samples
 
 STEP = 256
 """Samples taken at once, 16 ms: half as many follow a drifting clock no better."""
@@ -47,6 +47,7 @@ class EchoCanceller:
         self._last = np.zeros(STEP)
         self._other = np.full(bins, _UNKNOWN)
         self._before = self._after = 0.0
+        self._silent = len(self._played)
 
     @property
     def removed_db(self) -> float | None:
@@ -54,6 +55,14 @@ class EchoCanceller:
         if self._before <= 0:
             return None
         return float(10 * np.log10((self._before + 1e-9) / (self._after + 1e-9)))
+
+    @property
+    def delay_s(self) -> float | None:
+        """Where the way from speaker to microphone is strongest, in seconds; None before that."""
+        if self._before <= 0:
+            return None
+        taps = np.fft.irfft(self._way, axis=1)[:, :STEP].ravel()
+        return int(np.argmax(np.abs(taps))) / SAMPLE_RATE
 
     def take(self, heard: Samples, played: Samples) -> Samples:
         """Return a block without the tool's voice.
@@ -70,6 +79,9 @@ class EchoCanceller:
         return result
 
     def _step(self, heard: Samples, reference: NDArray[np.float64]) -> NDArray[np.float64]:
+        if self._silent >= len(self._played) and not reference.any():
+            return heard.astype(np.float64)  # nothing was played for as long as a room rings
+        self._silent = 0 if reference.any() else self._silent + 1
         self._played = np.roll(self._played, 1, axis=0)
         self._played[0] = np.fft.rfft(np.concatenate([self._last, reference]))
         self._last = reference

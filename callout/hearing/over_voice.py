@@ -90,6 +90,13 @@ class OverVoice:
         self._passed = [level]
         return list(self._before)
 
+    def learn(self, block: Samples) -> None:
+        """Take a block of which nothing is to be heard, whatever is in it."""
+        if not self._speaking:
+            self._tail -= 1
+            return
+        self._own.append(decibels(float(np.sqrt(power_of(block)))))
+
     def settle(self, *, reply: bool) -> None:
         """Learn that the utterance is over; one that was no reply may have been the tool's own."""
         if not reply:

@@ -18,6 +18,7 @@ from callout.arithmetic import Floats
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
 from callout.rates import RateConverter
+from callout.speaking.played_log import PlayedLog
 
 _STALL_S = 2.0
 """A device that takes no sound for so long has gone."""
@@ -45,13 +46,20 @@ class StreamOutlet:
     """One output stream, opened at the device's own rate and kept open.
 
     began, ended: ``time.monotonic`` at which the last thing played could first and last be heard.
-    ``library`` stands in for sounddevice.
+    log: keeps what is played, for an ear that takes it out. ``library`` stands in for sounddevice.
     """
 
-    def __init__(self, device_name: str | None = None, *, library: Any = None) -> None:
+    def __init__(
+        self,
+        device_name: str | None = None,
+        *,
+        log: PlayedLog | None = None,
+        library: Any = None,
+    ) -> None:
         self.name = device_name or "default"
         self.began = self.ended = 0.0
         self._wanted = device_name
+        self._log = log
         self._library = library
         self._stream: Any = None
         self._rate = 0
@@ -143,6 +151,8 @@ class StreamOutlet:
             filled += len(piece)
             if len(rest):
                 self._due.appendleft(rest)
+        if self._log is not None:
+            self._log.add(frames[:, 0].copy(), self._rate, at)
         if filled:
             self._taken += filled
             self.began = self.began or at
@@ -200,9 +210,9 @@ class ProgramOutlet:
         self._folder.cleanup()
 
 
-def found_outlet(device_name: str | None = None) -> Outlet:
+def found_outlet(device_name: str | None = None, *, log: PlayedLog | None = None) -> Outlet:
     """Return an outlet that is open; raises the reason why there is none."""
-    outlet = StreamOutlet(device_name)
+    outlet = StreamOutlet(device_name, log=log)
     try:
         outlet.open()
     except EngineUnavailable:

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from callout.speaking.embedded.rendering import FIRST, SECOND, Timbre
 from callout.speaking.embedded_voice import EmbeddedVoice
+from callout.speaking.outlets import found_outlet
+from callout.speaking.played_log import PlayedLog
 from callout.speaking.voice import ChildVoice
 
 BUILT_IN, BUILT_IN_LOW, PLATFORM = "built-in", "built-in low", "platform"
 """The embedded voice, the same one deeper, and the usual voice of the platform."""
 
 
-def speaker_of(name: str, *, rate: int, volume: float) -> EmbeddedVoice | ChildVoice:
-    """Return the voice of that name; empty: the embedded one. Any other is the platform's."""
+def speaker_of(
+    name: str, *, rate: int, volume: float, log: PlayedLog | None = None
+) -> EmbeddedVoice | ChildVoice:
+    """Return the voice of that name; empty: the embedded one. Any other is the platform's.
+
+    log: keeps what the embedded voice plays.
+    """
     timbre = timbre_of(name)
     if timbre is not None:
-        return EmbeddedVoice(rate=rate, volume=volume, timbre=timbre)
+        outlet = partial(found_outlet, log=log)
+        return EmbeddedVoice(rate=rate, volume=volume, timbre=timbre, outlet=outlet)
     wanted = None if _plain(name) == PLATFORM else name
     return ChildVoice(rate=rate, volume=volume, voice=wanted)
 

@@ -27,6 +27,7 @@ from callout.core.understanding.candidate_sets import candidates_for
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.ear import Ear
 from callout.hearing.over_voice import OverVoice
+from callout.hearing.passage import Passage
 from callout.hearing.segmenter import BLOCK, BLOCK_SECONDS, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.ports.keys import KeySink
@@ -139,7 +140,7 @@ def replies_in(room: Room, right: str, wrong: str, *, headset: bool) -> list[tup
     """Run a list of one item to its end and return every reply that was judged, as understood."""
     pacing = Pacing(silence_s=0, barge_in=headset)
     over = OverVoice() if headset else None
-    ear = Ear(room, Segmenter(), embedded(), tail=0.0, over=over)
+    ear = Ear(room, Segmenter(), embedded(), tail=0.0, passage=Passage(over))
     journal, log = MemoryJournal(Log()), Log()
     parts = Parts(journal, NotingView(log), Hands(), Speech(room), SystemClock(), ear)
     context = Context(default_commands(), default_tables(), pacing, candidates_for, True, ear.name)

@@ -12,6 +12,7 @@ from callout.core.model.candidates import CandidateSet
 from callout.core.sentences import sound as sentences
 from callout.errors import CalloutError
 from callout.ports.listening import Listener, ListeningSink
+from callout.ports.played_sound import PlayedSound
 
 EarOpener = Callable[[ListeningSink], Listener]
 """Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
@@ -104,11 +105,17 @@ NOBODY = CrewVoices()
 
 
 def microphone_ear(
-    device: str, engine: str, *, headset: bool = False, crew: CrewVoices = NOBODY
+    device: str,
+    engine: str,
+    *,
+    headset: bool = False,
+    played: PlayedSound | None = None,
+    crew: CrewVoices = NOBODY,
 ) -> Listener:
     """Return a listener to the microphone called ``device`` (empty: the platform's default).
 
-    headset: a person may answer while the tool speaks. crew: whose voices are known.
+    headset: a person may answer while the tool speaks. played: the same over a loudspeaker, as far
+    as what it plays can be taken out of what is heard. crew: whose voices are known.
     """
 
     def open_ear(sink: ListeningSink) -> Listener:
@@ -116,6 +123,8 @@ def microphone_ear(
         from callout.hearing.ear import Ear
         from callout.hearing.lasting import LastingMicrophone
         from callout.hearing.over_voice import OverVoice
+        from callout.hearing.own_voice import OwnVoice
+        from callout.hearing.passage import Passage
         from callout.hearing.segmenter import Segmenter
 
         source = LastingMicrophone(
@@ -123,9 +132,10 @@ def microphone_ear(
         )
         try:
             # the session itself rests after its own voice, as long as is set
-            over = OverVoice() if headset else None
+            own = OwnVoice(played) if played is not None and not headset else None
+            passage = Passage(OverVoice() if headset or own else None, own)
             recogniser = open_recogniser(engine, crew.voices)
-            return Ear(source, Segmenter(), recogniser, tail=0.0, over=over, seats=crew.seats)
+            return Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage, seats=crew.seats)
         except BaseException:
             source.close()
             raise

@@ -7,6 +7,7 @@ import sys
 import time
 from dataclasses import replace
 from datetime import UTC, datetime
+from typing import TYPE_CHECKING
 
 from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
@@ -28,6 +29,9 @@ from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.view import View
 from callout.terminal.sane import make_sane
+
+if TYPE_CHECKING:
+    from callout.speaking.played_log import PlayedLog
 
 
 class SystemClock:
@@ -84,7 +88,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         journal=journal,
         view=beside(wishes.view or _view(plain, settings), wishes.shared),
         keys=keys_beside(wishes.keys or _keys(plain or piped, piped, commands), wishes.shared),
-        speech=_speech(settings, wishes.voice if wishes.voice is not None else not piped),
+        speech=_speech(settings, wishes, piped=piped),
         clock=SystemClock(),
         listener=listener,
         tones=_tones(settings),
@@ -114,16 +118,17 @@ def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
     return TerminalKeys(single)
 
 
-def _speech(settings: Settings, wanted: bool) -> Speech:
+def _speech(settings: Settings, wishes: Wishes, *, piped: bool) -> Speech:
     from callout.speaking.silent import SilentSpeaker
 
     voice = settings.voice
+    wanted = wishes.voice if wishes.voice is not None else not piped
     if not wanted or not voice.speak:
         return Speech(SilentSpeaker(), audible=False)
     from callout.speaking.embedded_voice import EmbeddedVoice
     from callout.speaking.speakers import speaker_of
 
-    speaker = speaker_of(voice.name, rate=voice.rate, volume=voice.volume)
+    speaker = speaker_of(voice.name, rate=voice.rate, volume=voice.volume, log=wishes.played)
 
     def set_rate(pace: float) -> None:
         speaker.rate = round(voice.rate * pace)
@@ -142,7 +147,18 @@ def _tones(settings: Settings) -> Tones:
 
 def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
     """Choose what listens before a journal is begun, so that a wrong name leaves none behind."""
+    wishes = replace(wishes, played=_played(wishes, settings))
     return replace(wishes, listener=wishes.listener or _listener(wishes, settings))
+
+
+def _played(wishes: Wishes, settings: Settings) -> PlayedLog | None:
+    """Return what keeps the tool's own voice, if a person may answer over it by loudspeaker."""
+    from callout.speaking.played_log import PlayedLog
+    from callout.speaking.speakers import timbre_of
+
+    known = timbre_of(settings.voice.name) is not None
+    wanted = settings.talk_over and not settings.pacing.barge_in
+    return PlayedLog() if known and wanted and not (wishes.listener or wishes.replies) else None
 
 
 def _listener(wishes: Wishes, settings: Settings) -> Listener:
@@ -155,7 +171,7 @@ def _listener(wishes: Wishes, settings: Settings) -> Listener:
         return Deaf()
     device = wishes.microphone or settings.microphone
     headset, crew = settings.pacing.barge_in, crew_voices(settings)
-    return microphone_ear(device, wishes.engine, headset=headset, crew=crew)
+    return microphone_ear(device, wishes.engine, headset=headset, played=wishes.played, crew=crew)
 
 
 def _is_terminal(stream: object) -> bool:

@@ -16,6 +16,7 @@ from callout.ports.keys import Keys
 from callout.ports.listening import Listener
 from callout.ports.state import StateSource
 from callout.ports.view import View
+from callout.speaking.played_log import PlayedLog
 
 if TYPE_CHECKING:
     from callout.web.panel import PanelHub
@@ -80,6 +81,8 @@ class Wishes:
     """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
     """Recordings, or folders of them, in the place of the microphone."""
+    played: PlayedLog | None = None
+    """Keeps what the voice plays, where the ear takes it out of what it hears."""
     listener: Listener | None = None
     """Hears instead of all these."""
     keys: Keys | None = None
@@ -104,6 +107,7 @@ def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
         settings.pacing,
         flow=wishes.flow or settings.pacing.flow,
         reveal=wishes.reveal or settings.pacing.reveal,
+        barge_in=settings.pacing.barge_in or wishes.played is not None,
     )
     if wishes.crew_challenges:
         pacing = replace(pacing, challenger=Challenger.PERSON)

@@ -91,6 +91,13 @@ KEYS: dict[str, SettingKey] = {
         bool,
         "You wear a headset, so you can answer while a challenge is being read.",
     ),
+    "hearing.talk_over": SettingKey(
+        "",
+        "talk_over",
+        bool,
+        "Answer over the challenge without a headset: the built-in voice is taken out of what the"
+        " microphone hears. Try it first: `callout mic --own-voice`.",
+    ),
     "hearing.microphone": SettingKey(
         "", "microphone", str, "Name of the microphone; `callout devices` lists them."
     ),

@@ -50,6 +50,8 @@ class Settings:
     colours: Colours = Colours.DARK
     journal_dir: str = ""
     microphone: str = ""
+    talk_over: bool = False
+    """Without a headset, listen while the built-in voice speaks."""
     own_voice: str = ""
     """Name of the enrolled voice that replies; empty: replies are compared with nobody's."""
     lacks: str = ""

@@ -17,7 +17,7 @@ from callout.bench.voice.rooms import Room
 from callout.core.model.intervals import wilson
 from callout.core.model.verdict import Verdict
 from callout.hearing.cabin_noise import speech_rms
-from callout.hearing.echo_canceller import STEP, EchoCanceller
+from callout.hearing.echo_canceller import STEP
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 LEVELS = (-10.0, 0.0, 6.0)
@@ -47,7 +47,7 @@ class OverTally:
 
 
 def scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) -> Scene:
-    """Return what is left for the ear: texts one by one, the reply within the last of them."""
+    """Return what the ear hears: texts one by one, the reply within the last of them."""
     pause = np.zeros(round(_PAUSE_S * SAMPLE_RATE), np.int16)
     parts, spoken, at = [pause], [], len(pause)
     for text in texts:
@@ -59,13 +59,13 @@ def scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) ->
     heard = room.heard(played)
     if len(reply):
         heard = _answered(heard, spoken[-1], reply, level)
-    left = EchoCanceller().take(heard, played)
     cues: list[tuple[int, Cue]] = [(0, Cue.LISTEN)]
     for begin, end in spoken:
         cues += [(begin, Cue.VOICE), (end, Cue.SILENT)]
     last = spoken[-1][0]
     cues.append((last, Cue.LISTEN))
-    return Scene(left, tuple(sorted(cues, key=lambda cue: cue[0])), headset=True)
+    in_order = tuple(sorted(cues, key=lambda cue: cue[0]))
+    return Scene(heard, in_order, played=played, drift=room.drift)
 
 
 def _answered(heard: Samples, spoken: tuple[int, int], reply: Samples, level: float) -> Samples:

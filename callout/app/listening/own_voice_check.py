@@ -1,0 +1,178 @@
+"""How much of the tool's own voice is left in the microphone once it is taken out."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+
+from callout.errors import EngineUnavailable
+from callout.hearing.capture_time import time_of_block
+from callout.hearing.level import SILENT_DB, decibels, power_of
+from callout.hearing.own_voice import OwnVoice
+from callout.ports.hearing import AudioSource, Samples
+from callout.ports.played_sound import PlayedSound
+
+SENTENCES = (
+    "This is the voice that reads your challenges.",
+    "While it speaks, please say nothing.",
+    "Parking brake. Fuel selectors. Altimeters.",
+    "Doors and windows, closed and locked.",
+    "It is now being taken out of what the microphone hears.",
+    "Flight controls, full and free.",
+    "One eight seven zero, six five four three.",
+    "Before start checklist complete.",
+)
+LEARNED = 4
+"""Sentences from which the way from speaker to microphone is learned; the rest is measured."""
+RATE = 180
+"""Words a minute."""
+ROOM_BLOCKS = 32
+"""Blocks (1 s) of the room before the first sentence."""
+GOOD_DB, FAIR_DB = 15.0, 8.0
+"""Taken out so much: a usual reply is heard over the challenge (bench/results, the tool's voice);
+only a louder one is."""
+_NOT_HEARD_DB = 3.0
+"""The voice is less than this above the room: earphones, or no sound."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnVoiceLeft:
+    """Levels at the microphone in dB below full scale."""
+
+    room_db: float
+    voice_db: float
+    left_db: float
+    removed_db: float
+    delay_ms: int | None
+    """From when a sound is said to be heard to when it arrives; None if the voice did not."""
+
+    @property
+    def heard(self) -> bool:
+        """False where the voice does not reach the microphone at all."""
+        return self.voice_db > max(SILENT_DB, self.room_db + _NOT_HEARD_DB)
+
+    @property
+    def usable(self) -> bool:
+        """True if a person may answer over the voice."""
+        return not self.heard or self.removed_db >= FAIR_DB
+
+    def lines(self) -> Iterator[str]:
+        """Yield the outcome for a person."""
+        if not self.heard:
+            yield "The voice does not reach the microphone."
+            yield "With earphones or a headset: callout settings hearing.headset true"
+            return
+        yield (
+            f"The voice arrives at {self.voice_db:.0f} dB, {self.delay_ms} ms late;"
+            f" {self.left_db:.0f} dB of it are left: {self.removed_db:.0f} dB are taken out."
+        )
+        if self.removed_db >= GOOD_DB:
+            yield "You can answer while a challenge is being read. Turn it on with:"
+            yield "  callout settings hearing.talk_over true"
+        elif self.removed_db >= FAIR_DB:
+            yield "You can answer while a challenge is being read if you speak up. Turn it on with:"
+            yield "  callout settings hearing.talk_over true"
+        else:
+            yield "That is not enough: answer after the challenge, or use a headset."
+
+    def plain(self) -> dict[str, Any]:
+        """Return the outcome as plain data."""
+        return asdict(self) | {"heard": self.heard, "usable": self.usable}
+
+
+def measure_own_voice(
+    source: AudioSource,
+    played: PlayedSound,
+    say: Callable[[str], bool],
+    sentences: Sequence[str] = SENTENCES,
+) -> OwnVoiceLeft:
+    """Say the sentences and measure what arrives; raises what the source raises.
+
+    say: speaks and returns when it is over, False where nothing can be played. Raises
+    EngineUnavailable then.
+    """
+    speaking = _Speaking(say, sentences)
+    own, meter = OwnVoice(played), _Meter()
+    for block in source.blocks():
+        number = speaking.number
+        meter.take(number, block, own.take(block, time_of_block(source)))
+        if number is None:
+            break
+        if meter.blocks == ROOM_BLOCKS:
+            speaking.begin()
+    if speaking.failed:
+        raise EngineUnavailable("The voice could not be played.", "callout doctor")
+    heard, delay = meter.result(), own.delay_s
+    return OwnVoiceLeft(*heard, None if delay is None else round(delay * 1000))
+
+
+def try_own_voice(device: str, volume: float) -> OwnVoiceLeft:
+    """Measure with this machine's speaker and the microphone called ``device``."""
+    from callout.hearing.microphone import MicrophoneSource
+    from callout.speaking.played_log import PlayedLog
+    from callout.speaking.speakers import BUILT_IN, speaker_of
+
+    log = PlayedLog()
+    source = MicrophoneSource(device or None)
+    speaker = speaker_of(BUILT_IN, rate=RATE, volume=volume, log=log)
+    try:
+        return measure_own_voice(source, log, speaker.say)
+    finally:
+        speaker.close()
+        source.close()
+
+
+class _Speaking:
+    """Says sentences in a thread of its own."""
+
+    def __init__(self, say: Callable[[str], bool], sentences: Sequence[str]) -> None:
+        self._say, self._sentences = say, sentences
+        self.failed = False
+        self.number: int | None = -1
+        """Which sentence is being said; -1 before the first, None after the last."""
+        self._thread = threading.Thread(target=self._run, name="own voice", daemon=True)
+
+    def begin(self) -> None:
+        """Begin with the first."""
+        self._thread.start()
+
+    def _run(self) -> None:
+        for number, sentence in enumerate(self._sentences):
+            self.number = number
+            if not self._say(sentence):
+                self.failed = True
+                break
+        self.number = None
+
+
+class _Meter:
+    """Sorts blocks into the room, and the voice before and after it is taken out."""
+
+    def __init__(self) -> None:
+        self._room: list[float] = []
+        self._voice: list[float] = []
+        self._left: list[float] = []
+        self.blocks = 0
+        """Taken so far."""
+
+    def take(self, number: int | None, heard: Samples, left: Samples) -> None:
+        """Take a block as it was heard, and what is left of it, while a sentence is said."""
+        self.blocks += 1
+        if number == -1:
+            self._room.append(power_of(heard))
+        elif number is not None and number >= LEARNED:
+            self._voice.append(power_of(heard))
+            self._left.append(power_of(left))
+
+    def result(self) -> tuple[float, float, float, float]:
+        """Return room, voice, what is left and what is taken out, in dB."""
+        room, voice, left = (_level(powers) for powers in (self._room, self._voice, self._left))
+        return room, voice, left, voice - left
+
+
+def _level(powers: list[float]) -> float:
+    return decibels(float(np.sqrt(np.mean(powers)))) if powers else SILENT_DB

@@ -1,0 +1,146 @@
+"""Takes the tool's voice out of what a microphone hears: lines up what was played, cancels it."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from callout.hearing.echo_canceller import EchoCanceller
+from callout.hearing.level import decibels, power_of
+from callout.hearing.steady_clock import SteadyClock
+from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.ports.played_sound import PlayedPart, PlayedSound
+from callout.rates import Floats, RateConverter, Reader
+
+AHEAD_S = 0.04
+"""What is played is lined up so much too early: a driver's times may be wrong by this, and an echo
+that came before its own sound could not be cancelled."""
+_ASTRAY = 0.06 * SAMPLE_RATE
+"""Samples out of line from which on it is lined up anew: a buffer was lost."""
+_PULL, _MOST_PULL = 0.002, 2e-5
+"""Share of what it is out of line that is made good in a block, and the most of its length."""
+TRUSTED_DB, LOST_DB = 8.0, 3.0
+"""Taken out so much, the way is known; below the second, no longer."""
+_NOTHING_DB = -55.0
+"""An echo below this is none: earphones, or a voice turned down."""
+_SMOOTH = 0.05
+_MOST_S = 4.0
+"""Played sound that is kept at most."""
+
+
+class OwnVoice:
+    """Follows one speaker and one microphone, both opened and lost as they please."""
+
+    def __init__(self, played: PlayedSound) -> None:
+        self._played = played
+        self._line = _PlayedLine()
+        self._captured = SteadyClock(SAMPLE_RATE)
+        self._count = 0
+        self._canceller = EchoCanceller()
+        self._level_db: float | None = None
+        self.trusted = False
+        """True while what is left of the tool's voice is known to be little."""
+
+    @property
+    def removed_db(self) -> float | None:
+        """How much of the tool's voice is taken out, lately; None before it has spoken."""
+        return self._canceller.removed_db
+
+    @property
+    def delay_s(self) -> float | None:
+        """From when a sound is said to be heard to when it arrives; None before it is known."""
+        delay = self._canceller.delay_s
+        return None if delay is None else delay - AHEAD_S + self._line.early_s
+
+    def take(self, block: Samples, at: float) -> Samples:
+        """Return a block without the tool's voice.
+
+        block: int16 at SAMPLE_RATE, a whole number of the canceller's steps. at: the moment
+        (``time.monotonic``) at which its last sample was captured.
+        """
+        for part in self._played.taken():
+            self._line.add(part)
+        self._captured.add(self._count + len(block), at)
+        begin = self._captured.when(self._count) + AHEAD_S
+        self._count += len(block)
+        played = self._line.read(begin, self._captured.period, len(block))
+        return self._canceller.take(block, played)
+
+    def judge(self, block: Samples) -> None:
+        """Learn from a block as it is heard while the tool speaks and nobody else does."""
+        level = decibels(float(np.sqrt(power_of(block))))
+        before = level if self._level_db is None else self._level_db
+        self._level_db = before + _SMOOTH * (level - before)
+        removed = self._canceller.removed_db or 0.0
+        enough = removed >= (LOST_DB if self.trusted else TRUSTED_DB)
+        self.trusted = enough or self._level_db < _NOTHING_DB
+
+
+class _PlayedLine:
+    """What was played as one line of samples at SAMPLE_RATE, and when each is heard."""
+
+    def __init__(self) -> None:
+        self._rate = 0
+        self._reader = Reader()
+        self._samples: Floats = np.zeros(0, np.float32)
+        self._first = self._given = 0
+        """Number of the first kept sample; samples of the device so far."""
+        self._place: float | None = None
+        """Where reading goes on."""
+        self.early_s = 0.0
+        """How much older what was read last is than what was asked for."""
+
+    def add(self, part: PlayedPart) -> None:
+        """Take one buffer."""
+        if part.rate != self._rate:
+            self._rate = part.rate
+            self._clock = SteadyClock(part.rate)
+            self._begin()
+        if not self._clock.add(self._given, part.at):
+            self._begin()
+            self._clock.add(0, part.at)
+        self._given += len(part.samples)
+        self._samples = np.concatenate([self._samples, self._convert.push(part.samples)])
+        spare = max(0, len(self._samples) - round(_MOST_S * SAMPLE_RATE))
+        self._samples, self._first = self._samples[spare:], self._first + spare
+
+    def _begin(self) -> None:
+        self._convert = RateConverter(self._rate, SAMPLE_RATE)
+        self._samples = np.zeros(0, np.float32)
+        self._first = self._given = 0
+        self._place = None
+
+    def read(self, begin: float, period: float, count: int) -> Samples:
+        """Return ``count`` int16 samples, ``period`` seconds apart, from ``begin`` on."""
+        if not self._rate:
+            return np.zeros(count, np.int16)
+        due = self._clock.number(begin) * SAMPLE_RATE / self._rate
+        if self._place is None or abs(due - self._place) > _ASTRAY:
+            self._place = due
+        pull = (due - self._place) * _PULL / count
+        step = period / self._clock.period * SAMPLE_RATE / self._rate
+        step += min(max(pull, -_MOST_PULL), _MOST_PULL)
+        self._place -= self._not_given(self._place + step * count)
+        self.early_s = (due - self._place) / SAMPLE_RATE
+        places = self._place - self._first + step * np.arange(count, dtype=np.float64)
+        self._place += step * count
+        return self._at(places)
+
+    def _not_given(self, end: float) -> float:
+        """Return how much too early ``end`` is, where a device is given its sound just in time."""
+        missing = end + self._reader.half + 2 - self._first - len(self._samples)
+        return missing if 0 < missing < _ASTRAY else 0.0
+
+    def _at(self, places: NDArray[np.float64]) -> Samples:
+        half = self._reader.half
+        begin = int(np.floor(places[0])) - half
+        end = int(np.floor(places[-1])) + half + 2
+        whole = np.zeros(end - begin, np.float32)
+        first, last = max(0, begin), min(len(self._samples), end)
+        if first < last:
+            whole[first - begin : last - begin] = self._samples[first:last]
+        if not whole.any():
+            return np.zeros(len(places), np.int16)
+        sound = self._reader.read(whole, places - begin)
+        result: Samples = np.round(np.clip(sound, -1, 1) * 32_767).astype(np.int16)
+        return result

@@ -1,0 +1,122 @@
+"""What of the sound may be a person's while the tool speaks, and just after it has spoken."""
+
+from __future__ import annotations
+
+import math
+
+from callout.core.model.heard import Heard
+from callout.hearing.late_voice import LateVoice
+from callout.hearing.over_voice import OverVoice
+from callout.hearing.own_voice import OwnVoice
+from callout.ports.hearing import Samples
+
+AT_ONCE_SECONDS = 0.1
+"""Speech so soon after arming was there before: the tool's voice come late, or half a reply.
+Only one that stands clear of the tool's voice can count; its last word alone is passed over."""
+SOON_SECONDS = 0.3
+"""Speech so soon may still be the end of a late challenge, after a stop consonant in it."""
+LAST_WORD_SECONDS = 0.45
+"""The end of a challenge that comes late is heard as a short word ("heat" as "eight")."""
+SURE_AT_ONCE, SURE_OVER_VOICE = 0.96, 0.9
+"""Least confidence in a reply that the tool's voice may have run into: at its beginning, or with a
+headset below it. Chosen with ``callout bench hearing --only own-voice``, see bench/results."""
+
+
+class Passage:
+    """Lets a person's voice through, and asks more of what the tool's own may have run into.
+
+    over: a person may answer while the tool speaks; None: the session disarms the ear meanwhile.
+    own: over a loudspeaker, takes the tool's voice out; where it cannot, nobody is let through.
+    Moments are seconds of sound heard, as in ``Turns.clock``.
+    """
+
+    def __init__(self, over: OverVoice | None = None, own: OwnVoice | None = None) -> None:
+        self._over, self._own = over, own
+        self._late = LateVoice()
+        self._saying = False
+        self._quiet_at = -math.inf
+        """When the tool's voice should have died away."""
+        self.began = False
+        """True if with the last block a person was let through: what is heard begins there."""
+
+    @property
+    def open(self) -> bool:
+        """True while a person is let through although the tool speaks."""
+        return self._over is not None and self._over.open
+
+    def clean(self, block: Samples, at: float) -> Samples:
+        """Return a block as it is to be heard; at: when its last sample was captured."""
+        return block if self._own is None else self._own.take(block, at)
+
+    def arm(self, clock: float) -> None:
+        """The ear is armed at this moment."""
+        if self._own is None:
+            self._fall_silent(clock)
+
+    def unarmed(self, block: Samples) -> None:
+        """Learn from a block that came while the tool spoke and nothing was listened for."""
+        self._late.own(block)
+
+    def take(self, block: Samples, saying: bool, clock: float) -> list[Samples]:
+        """Return what is to be heard of a block and those before it.
+
+        saying: whether the tool speaks. clock: the moment at which the block begins.
+        """
+        self.began = False
+        if self._over is None:
+            self._late.take(block)
+            return [block]
+        if saying != self._saying:
+            self._saying = saying
+            self._over.speaking(saying)
+        was_open, gated = self._over.open, self._over.gated
+        if self._own is None:
+            blocks = self._over.take(block)
+        else:
+            blocks = self._past_own(self._over, self._own, block, clock)
+        self.began = gated and self._over.open and not was_open
+        return blocks
+
+    def _past_own(
+        self, over: OverVoice, own: OwnVoice, block: Samples, clock: float
+    ) -> list[Samples]:
+        if not over.gated:
+            self._late.take(block)
+            return over.take(block)
+        if not over.open:
+            self._late.own(block)
+            own.judge(block)
+            self._fall_silent(clock)
+            if not own.trusted:
+                over.learn(block)
+                return []
+        return over.take(block)
+
+    def _fall_silent(self, clock: float) -> None:
+        self._quiet_at = clock
+        self._late.arm()
+
+    def settle(self, *, reply: bool) -> None:
+        """Learn that the utterance is over, and whether it was a reply."""
+        if self._over is not None and self._over.open:
+            self._over.settle(reply=reply)
+
+    def last_word(self, heard: Heard, *, after_voice: bool) -> bool:
+        """Return True for what is most likely the end of the tool's own challenge."""
+        at_once = heard.start - self._quiet_at <= AT_ONCE_SECONDS
+        short = heard.end - heard.start < LAST_WORD_SECONDS
+        return at_once and short and self.least(heard, after_voice=after_voice) == math.inf
+
+    def least(self, heard: Heard, *, after_voice: bool) -> float:
+        """Return the confidence needed where the tool's voice was; infinite: none will do.
+
+        after_voice: the tool has spoken since the ear was last armed.
+        """
+        if self._over is not None and (self._over.open or self._own is None):
+            return SURE_OVER_VOICE if self._over.open else 0.0
+        since = heard.start - self._quiet_at
+        if (self._own is None and not after_voice) or since > SOON_SECONDS:
+            return 0.0
+        if not self._late.outspoken:
+            return math.inf
+        return SURE_AT_ONCE if since <= AT_ONCE_SECONDS else 0.0

@@ -1,0 +1,28 @@
+"""What the tool plays, sample by sample, for an ear that takes it out of what it hears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedPart:
+    """One buffer that was given to a device."""
+
+    samples: NDArray[np.float32]
+    """Mono, full scale 1; silence is played too."""
+    rate: int
+    """Samples a second."""
+    at: float
+    """``time.monotonic`` at which the first of them is heard, as the driver says."""
+
+
+class PlayedSound(Protocol):
+    """A device that keeps what it was given."""
+
+    def taken(self) -> list[PlayedPart]:
+        """Return what was given since the last call, in order; nothing where none is known."""
