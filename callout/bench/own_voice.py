@@ -22,9 +22,9 @@ from callout.core.model.heard import Heard
 from callout.errors import CalloutError, EngineUnavailable
 from callout.hearing.ear import Ear
 from callout.hearing.over_voice import OverVoice
-from callout.hearing.own_voice import OwnVoice
 from callout.hearing.passage import Passage
 from callout.hearing.segmenter import BLOCK, Segmenter
+from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import SAMPLE_RATE, Recogniser, Samples
 from callout.ports.played_sound import PlayedPart
 
@@ -89,7 +89,7 @@ def listen_in(
     recogniser: its thread ends with the scene.
     """
     source = _Staged(scene, candidates)
-    own = None if scene.played is None else OwnVoice(_Loudspeaker(source, scene))
+    own = None if scene.played is None else ToolVoice(_Loudspeaker(source, scene))
     passage = Passage(OverVoice() if scene.headset or own else None, own)
     ear = Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage)
     sink = _Sink(ear)

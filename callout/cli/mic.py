@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     "--microphone", metavar="NAME", default="", help="Which microphone (otherwise you are asked)."
 )
 @click.option(
-    "--own-voice",
+    "--tool-voice",
     is_flag=True,
     help="Measure whether you can answer over the tool's voice without a headset.",
 )
@@ -57,7 +57,7 @@ if TYPE_CHECKING:
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object at the end.")
 def command(
     microphone: str,
-    own_voice: bool,
+    tool_voice: bool,
     save: bool,
     enrol: str | None,
     takes: int,
@@ -70,7 +70,7 @@ def command(
 ) -> None:
     """See the level and the noise, say five words, and be told whether this room will work.
 
-    With --own-voice stay silent: the tool speaks and measures how much of its own voice it can
+    With --tool-voice stay silent: the tool speaks and measures how much of its own voice it can
     remove from what the microphone hears.
 
     With --enrol say common words three times, about two minutes in all. Replies are compared with
@@ -79,8 +79,8 @@ def command(
 
     Exit code 1: it will not work here as it is.
     """
-    if own_voice:
-        _try_own_voice(_choose(microphone, plain or as_json), as_json)
+    if tool_voice:
+        _try_tool_voice(_choose(microphone, plain or as_json), as_json)
         return
     _no_contradiction(enrol, keep_recordings, replies, save)
     if voices:
@@ -112,12 +112,12 @@ def command(
         sys.exit(1)
 
 
-def _try_own_voice(microphone: str, as_json: bool) -> None:
-    from callout.app.listening.own_voice_check import try_own_voice
+def _try_tool_voice(microphone: str, as_json: bool) -> None:
+    from callout.app.listening.tool_voice_check import try_tool_voice
     from callout.app.shared.settings import load_settings
 
     click.echo("Say nothing for about half a minute. Use your usual volume.", err=as_json)
-    found = try_own_voice(microphone, load_settings().voice.volume)
+    found = try_tool_voice(microphone, load_settings().voice.volume)
     shown = json.dumps(found.plain(), indent=2) if as_json else "\n".join(found.lines())
     click.echo(shown)
     if not found.usable:

@@ -7,7 +7,7 @@ import math
 from callout.core.model.heard import Heard
 from callout.hearing.late_voice import LateVoice
 from callout.hearing.over_voice import OverVoice
-from callout.hearing.own_voice import OwnVoice
+from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import Samples
 
 AT_ONCE_SECONDS = 0.1
@@ -30,7 +30,7 @@ class Passage:
     Moments are seconds of sound heard, as in ``Turns.clock``.
     """
 
-    def __init__(self, over: OverVoice | None = None, own: OwnVoice | None = None) -> None:
+    def __init__(self, over: OverVoice | None = None, own: ToolVoice | None = None) -> None:
         self._over, self._own = over, own
         self._late = LateVoice()
         self._saying = False
@@ -78,7 +78,7 @@ class Passage:
         return blocks
 
     def _past_own(
-        self, over: OverVoice, own: OwnVoice, block: Samples, clock: float
+        self, over: OverVoice, own: ToolVoice, block: Samples, clock: float
     ) -> list[Samples]:
         if not over.gated:
             self._late.take(block)

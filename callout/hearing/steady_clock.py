@@ -61,8 +61,3 @@ class SteadyClock:
     def number(self, at: float) -> float:
         """Return the sample, and what is between two, at a time."""
         return self._count + (at - self._at) / self.period
-
-    @property
-    def known(self) -> bool:
-        """False before the first time."""
-        return self._known

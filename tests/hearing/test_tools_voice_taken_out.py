@@ -8,13 +8,13 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from callout.app.listening.own_voice_check import SENTENCES, OwnVoiceLeft, measure_own_voice
+from callout.app.listening.tool_voice_check import SENTENCES, ToolVoiceLeft, measure_tool_voice
 from callout.bench.voice.rooms import Room
 from callout.bench.voice.voices import said
 from callout.errors import EngineUnavailable
-from callout.hearing.own_voice import OwnVoice
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.steady_clock import SteadyClock
+from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.ports.played_sound import PlayedPart
 from callout.speaking.embedded.rendering import FIRST, Renderer
@@ -49,14 +49,14 @@ class Device:
         return parts
 
 
-def removed(room: Room, spoken: list[Samples]) -> tuple[float, OwnVoice]:
+def removed(room: Room, spoken: list[Samples]) -> tuple[float, ToolVoice]:
     """Return what is taken out of the second half, in dB."""
     pause = np.zeros(SAMPLE_RATE // 2, np.int16)
     played = np.concatenate([part for one in spoken for part in (one, pause)])
     played = played[: len(played) // BLOCK * BLOCK]
     heard = room.heard(played.astype(np.float64))
     device = Device(played, 1 + room.drift * 1e-6)
-    own, left = OwnVoice(device), []
+    own, left = ToolVoice(device), []
     for at in range(0, len(heard), BLOCK):
         device.now = BEGIN + (at + BLOCK) / SAMPLE_RATE
         left.append(own.take(heard[at : at + BLOCK], device.now))
@@ -84,7 +84,7 @@ def test_a_voice_that_comes_later_than_can_be_followed_is_not_trusted(
 
 
 def test_a_person_is_left_as_he_is() -> None:
-    own = OwnVoice(Device(np.zeros(SAMPLE_RATE, np.int16), 1.0))
+    own = ToolVoice(Device(np.zeros(SAMPLE_RATE, np.int16), 1.0))
     person = np.random.default_rng(1).normal(0, 3000, BLOCK).astype(np.int16)
     assert np.array_equal(own.take(person, BEGIN + 0.032), person)
 
@@ -147,8 +147,8 @@ class Together:
         pass
 
 
-def check(room: Together) -> OwnVoiceLeft:
-    return measure_own_voice(room, room, room.say)
+def check(room: Together) -> ToolVoiceLeft:
+    return measure_tool_voice(room, room, room.say)
 
 
 def test_what_is_left_is_told_in_decibels(spoken: list[Samples]) -> None:

@@ -123,16 +123,16 @@ def microphone_ear(
         from callout.hearing.ear import Ear
         from callout.hearing.lasting import LastingMicrophone
         from callout.hearing.over_voice import OverVoice
-        from callout.hearing.own_voice import OwnVoice
         from callout.hearing.passage import Passage
         from callout.hearing.segmenter import Segmenter
+        from callout.hearing.tool_voice import ToolVoice
 
         source = LastingMicrophone(
             device or None, on_lost=sink.on_failure, on_back=sink.on_recovery
         )
         try:
             # the session itself rests after its own voice, as long as is set
-            own = OwnVoice(played) if played is not None and not headset else None
+            own = ToolVoice(played) if played is not None and not headset else None
             passage = Passage(OverVoice() if headset or own else None, own)
             recogniser = open_recogniser(engine, crew.voices)
             return Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage, seats=crew.seats)

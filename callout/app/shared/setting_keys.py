@@ -96,7 +96,7 @@ KEYS: dict[str, SettingKey] = {
         "talk_over",
         bool,
         "Answer over the challenge without a headset: the built-in voice is taken out of what the"
-        " microphone hears. Try it first: `callout mic --own-voice`.",
+        " microphone hears. Try it first: `callout mic --tool-voice`.",
     ),
     "hearing.microphone": SettingKey(
         "", "microphone", str, "Name of the microphone; `callout devices` lists them."

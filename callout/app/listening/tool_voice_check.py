@@ -12,7 +12,7 @@ import numpy as np
 from callout.errors import EngineUnavailable
 from callout.hearing.capture_time import time_of_block
 from callout.hearing.level import SILENT_DB, decibels, power_of
-from callout.hearing.own_voice import OwnVoice
+from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import AudioSource, Samples
 from callout.ports.played_sound import PlayedSound
 
@@ -40,7 +40,7 @@ _NOT_HEARD_DB = 3.0
 
 
 @dataclass(frozen=True, slots=True)
-class OwnVoiceLeft:
+class ToolVoiceLeft:
     """Levels at the microphone in dB below full scale."""
 
     room_db: float
@@ -84,19 +84,19 @@ class OwnVoiceLeft:
         return asdict(self) | {"heard": self.heard, "usable": self.usable}
 
 
-def measure_own_voice(
+def measure_tool_voice(
     source: AudioSource,
     played: PlayedSound,
     say: Callable[[str], bool],
     sentences: Sequence[str] = SENTENCES,
-) -> OwnVoiceLeft:
+) -> ToolVoiceLeft:
     """Say the sentences and measure what arrives; raises what the source raises.
 
     say: speaks and returns when it is over, False where nothing can be played. Raises
     EngineUnavailable then.
     """
     speaking = _Speaking(say, sentences)
-    own, meter = OwnVoice(played), _Meter()
+    own, meter = ToolVoice(played), _Meter()
     for block in source.blocks():
         number = speaking.number
         meter.take(number, block, own.take(block, time_of_block(source)))
@@ -107,10 +107,10 @@ def measure_own_voice(
     if speaking.failed:
         raise EngineUnavailable("The voice could not be played.", "callout doctor")
     heard, delay = meter.result(), own.delay_s
-    return OwnVoiceLeft(*heard, None if delay is None else round(delay * 1000))
+    return ToolVoiceLeft(*heard, None if delay is None else round(delay * 1000))
 
 
-def try_own_voice(device: str, volume: float) -> OwnVoiceLeft:
+def try_tool_voice(device: str, volume: float) -> ToolVoiceLeft:
     """Measure with this machine's speaker and the microphone called ``device``."""
     from callout.hearing.microphone import MicrophoneSource
     from callout.speaking.played_log import PlayedLog
@@ -120,7 +120,7 @@ def try_own_voice(device: str, volume: float) -> OwnVoiceLeft:
     source = MicrophoneSource(device or None)
     speaker = speaker_of(BUILT_IN, rate=RATE, volume=volume, log=log)
     try:
-        return measure_own_voice(source, log, speaker.say)
+        return measure_tool_voice(source, log, speaker.say)
     finally:
         speaker.close()
         source.close()
@@ -134,7 +134,7 @@ class _Speaking:
         self.failed = False
         self.number: int | None = -1
         """Which sentence is being said; -1 before the first, None after the last."""
-        self._thread = threading.Thread(target=self._run, name="own voice", daemon=True)
+        self._thread = threading.Thread(target=self._run, name="tool voice", daemon=True)
 
     def begin(self) -> None:
         """Begin with the first."""

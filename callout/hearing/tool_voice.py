@@ -28,7 +28,7 @@ _MOST_S = 4.0
 """Played sound that is kept at most."""
 
 
-class OwnVoice:
+class ToolVoice:
     """Follows one speaker and one microphone, both opened and lost as they please."""
 
     def __init__(self, played: PlayedSound) -> None:
