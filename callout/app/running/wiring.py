@@ -153,12 +153,12 @@ def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
 
 def _played(wishes: Wishes, settings: Settings) -> PlayedLog | None:
     """Return what keeps the tool's own voice, if a person may answer over it by loudspeaker."""
+    if not settings.talk_over or settings.pacing.barge_in or wishes.listener or wishes.replies:
+        return None
     from callout.speaking.played_log import PlayedLog
     from callout.speaking.speakers import timbre_of
 
-    known = timbre_of(settings.voice.name) is not None
-    wanted = settings.talk_over and not settings.pacing.barge_in
-    return PlayedLog() if known and wanted and not (wishes.listener or wishes.replies) else None
+    return None if timbre_of(settings.voice.name) is None else PlayedLog()
 
 
 def _listener(wishes: Wishes, settings: Settings) -> Listener:
