@@ -56,7 +56,7 @@ class PackedWeights:
         return np.asarray((self.arrays[name].astype(np.float32) - zero) * scale, np.float32)
 
 
-def windows(x: Floats, width: int, stride: int) -> Floats:
+def sliding_windows(x: Floats, width: int, stride: int) -> Floats:
     """Return the windows of (n, channels), each flattened: (count, width * channels)."""
     seen = sliding_window_view(x, width, axis=0)[::stride]
     return seen.transpose(0, 2, 1).reshape(len(seen), -1)
@@ -120,7 +120,7 @@ def attention(q: Floats, k: Floats, v: Floats) -> Floats:
     return result
 
 
-def turned(x: Floats, start: int) -> Floats:
+def rotated_pairs(x: Floats, start: int) -> Floats:
     """Return (..., n, size) with neighbouring pairs turned by position ``start`` onward."""
     rate = _BASE ** -(np.arange(0, TURNED, 2) / TURNED)
     angle = np.outer(np.arange(start, start + x.shape[-2]), rate)

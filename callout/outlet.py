@@ -39,28 +39,28 @@ class OutputGone(CalloutError):
         self.hung_up = number == errno.EIO
 
 
-def harmless(text: str) -> str:
+def harmless_text(text: str) -> str:
     """Return ``text`` with every harmful character as a visible escape; line ends and tabs stay.
 
     The escapes are those of JSON, so that JSON stays what it was.
     """
     if _PLAIN.fullmatch(text):
         return text
-    return "\r\n".join(map(_harmless, text.split("\r\n")))
+    return "\r\n".join(map(_harmless_line, text.split("\r\n")))
 
 
 _PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u034e\u0350-\u0377]*")
 """Most texts: nothing in them is looked up."""
 
 
-def _harmless(text: str) -> str:
+def _harmless_line(text: str) -> str:
     return escaped(text.replace("\r", " "), "\n\t")
 
 
 def harmless_values(value: Any) -> Any:
     """Return a JSON value with every text in it harmless, for what shows them as they are."""
     if isinstance(value, str):
-        return harmless(value)
+        return harmless_text(value)
     if isinstance(value, dict):
         return {harmless_values(key): harmless_values(one) for key, one in value.items()}
     return [harmless_values(one) for one in value] if isinstance(value, list | tuple) else value
@@ -72,7 +72,7 @@ class Guarded(io.TextIOBase):
     raw: None where the program was started without this stream.
     """
 
-    def __init__(self, raw: TextIO | None, change: Callable[[str], str] = harmless) -> None:
+    def __init__(self, raw: TextIO | None, change: Callable[[str], str] = harmless_text) -> None:
         self.raw = raw
         self._change = change
 
@@ -107,7 +107,7 @@ class Guarded(io.TextIOBase):
         """Write ``text``; bytes (as shell completion writes) are text too. Raises OutputGone."""
         if isinstance(text, bytes):
             text = text.decode(self.encoding, "replace")
-        with _told():
+        with _told_once():
             if self.raw is None:
                 raise OSError(errno.EBADF, os.strerror(errno.EBADF))
             safe = self._change(text).encode(self.encoding, "replace").decode(self.encoding)
@@ -116,20 +116,20 @@ class Guarded(io.TextIOBase):
 
     def flush(self) -> None:
         """Have everything written; raises OutputGone."""
-        with _told():
+        with _told_once():
             if self.raw is not None and not self.raw.closed:
                 self.raw.flush()
 
 
 @contextlib.contextmanager
-def _told() -> Iterator[None]:
+def _told_once() -> Iterator[None]:
     try:
         yield
     except (OSError, ValueError) as error:
         raise OutputGone(error) from error
 
 
-def guarded(stream: TextIO | None) -> TextIO:
+def guarded_stream(stream: TextIO | None) -> TextIO:
     """Return ``stream`` with a guard before it."""
     return stream if isinstance(stream, Guarded) else cast(TextIO, Guarded(stream))
 
@@ -137,10 +137,10 @@ def guarded(stream: TextIO | None) -> TextIO:
 def drawing(stream: TextIO) -> TextIO:
     """Return a stream to the same end for what this program draws itself."""
     raw = stream.raw if isinstance(stream, Guarded) else stream
-    return cast(TextIO, Guarded(raw, _unchanged))
+    return cast(TextIO, Guarded(raw, _same_text))
 
 
-def _unchanged(text: str) -> str:
+def _same_text(text: str) -> str:
     return text
 
 
@@ -148,7 +148,7 @@ def _unchanged(text: str) -> str:
 def guarded_streams() -> Iterator[None]:
     """Have standard output and error guarded."""
     before = sys.stdout, sys.stderr
-    sys.stdout, sys.stderr = guarded(sys.stdout), guarded(sys.stderr)
+    sys.stdout, sys.stderr = guarded_stream(sys.stdout), guarded_stream(sys.stderr)
     try:
         yield
     finally:
@@ -169,7 +169,7 @@ def save_text(
     what: what it is, for the error. as_it_is: for a person's own file, changed in part.
     folders: make those that are missing. private: a new file is for its owner alone.
     """
-    data = (text if as_it_is else harmless(text)).encode("utf-8", "replace")
+    data = (text if as_it_is else harmless_text(text)).encode("utf-8", "replace")
     save_bytes(path, data, what, folders=folders, private=private)
 
 
@@ -185,7 +185,7 @@ def save_bytes(
             return
         if folders:
             path.parent.mkdir(parents=True, exist_ok=True)
-        _write(beside, path, data, private)
+        _write_beside(beside, path, data, private)
         os.replace(beside, path)
     except OSError as error:
         with contextlib.suppress(OSError):
@@ -208,7 +208,7 @@ def _owned(path: str, flags: int) -> int:
     return os.open(path, flags, 0o600)
 
 
-def _write(beside: Path, path: Path, data: bytes, private: bool = False) -> None:
+def _write_beside(beside: Path, path: Path, data: bytes, private: bool = False) -> None:
     with open(beside, "xb", opener=_owned if private else None) as file:
         with contextlib.suppress(OSError):  # a file that was there keeps its rights
             os.chmod(beside, os.stat(path).st_mode & 0o7777)

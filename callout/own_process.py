@@ -19,7 +19,7 @@ def module_command(name: str) -> tuple[str, ...]:
     return (sys.executable, "-P", "-m", name)
 
 
-def started(command: Sequence[str]) -> subprocess.Popen[str]:
+def start_process(command: Sequence[str]) -> subprocess.Popen[str]:
     """Start ``command`` where Ctrl-C does not reach it, to be asked and to answer in text lines.
 
     It finds this package. Raises OSError if the system refuses.
@@ -40,8 +40,8 @@ def started(command: Sequence[str]) -> subprocess.Popen[str]:
     )
 
 
-def end(process: subprocess.Popen[str]) -> None:
-    """Kill what ``started`` gave and, where there are process groups, whatever it started."""
+def end_process(process: subprocess.Popen[str]) -> None:
+    """Kill what ``start_process`` gave and, where there are process groups, whatever it started."""
     with contextlib.suppress(OSError):
         if os.name == "posix":
             os.killpg(process.pid, signal.SIGKILL)

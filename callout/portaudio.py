@@ -41,7 +41,7 @@ class Device:
     default_output: bool = False
 
 
-def load() -> Any:
+def load_library() -> Any:
     """Return the sounddevice module; raises EngineUnavailable with this platform's remedy."""
     try:
         with quiet_stderr():
@@ -67,7 +67,7 @@ def device_hint(*, output: bool = False) -> str:
     return _PLUG_IN + _NO_DEVICE.get(sys.platform, _NO_DEVICE["linux"])
 
 
-def players() -> list[list[str]]:
+def installed_players() -> list[list[str]]:
     """Return those of PLAYERS that are installed."""
     return [command for command in PLAYERS if shutil.which(command[0])]
 
@@ -98,15 +98,15 @@ def channels_out(device: Device) -> tuple[int, ...]:
     return tuple(dict.fromkeys((1, min(2, device.outputs))))
 
 
-def devices(library: Any) -> tuple[Device, ...]:
+def list_devices(library: Any) -> tuple[Device, ...]:
     """Return every input and output, in PortAudio's order."""
     with quiet_stderr():  # not while another thread reads the list anew
-        return _listed(library)
+        return _listed_devices(library)
 
 
-def _listed(library: Any) -> tuple[Device, ...]:
+def _listed_devices(library: Any) -> tuple[Device, ...]:
     systems = library.query_hostapis()
-    default_in, default_out = _default(library, 0), _default(library, 1)
+    default_in, default_out = _default_index(library, 0), _default_index(library, 1)
     return tuple(
         Device(
             index=number,
@@ -122,7 +122,7 @@ def _listed(library: Any) -> tuple[Device, ...]:
     )
 
 
-def _default(library: Any, direction: int) -> int:
+def _default_index(library: Any, direction: int) -> int:
     """Return the default's index; an unset preference means the first system that has one."""
     chosen = library.default.device[direction]
     if isinstance(chosen, int) and chosen >= 0:
@@ -131,13 +131,13 @@ def _default(library: Any, direction: int) -> int:
     return next((int(s[key]) for s in library.query_hostapis() if s[key] >= 0), -1)
 
 
-def find(library: Any, name: str | None, *, output: bool = False) -> Device:
+def find_device(library: Any, name: str | None, *, output: bool = False) -> Device:
     """Return the device called ``name``, or the default one; raises DeviceNotFound.
 
     The exact name wins, then a unique part of it; upper and lower case are alike.
     """
     what = "speaker" if output else "microphone"
-    usable = [d for d in devices(library) if (d.outputs if output else d.inputs)]
+    usable = [d for d in list_devices(library) if (d.outputs if output else d.inputs)]
     if not usable:
         raise DeviceNotFound(f"There is no {what}.", device_hint(output=output))
     if not name:
@@ -171,7 +171,7 @@ def before_refresh(close: Callable[[], None]) -> Callable[[], None]:
     return forget
 
 
-def refresh(library: Any) -> None:
+def refresh_devices(library: Any) -> None:
     """Read the device list anew; stops every PortAudio stream of this process.
 
     PortAudio freezes its list at start; starting it again is the only way to see a new plug.

@@ -10,7 +10,7 @@ import threading
 from collections.abc import Iterator
 from typing import TextIO
 
-from callout.outlet import guarded
+from callout.outlet import guarded_stream
 
 _SWAP = threading.RLock()
 
@@ -46,7 +46,7 @@ def native_errors_hidden() -> Iterator[None]:
     raw: TextIO | None = None
     if _is_stream_two(python_stderr):
         raw = os.fdopen(os.dup(saved), "w", buffering=1, encoding=python_stderr.encoding)
-        sys.stderr = guarded(raw)
+        sys.stderr = guarded_stream(raw)
     try:
         yield
     finally:

@@ -88,7 +88,7 @@ class Reader:
     def __init__(self) -> None:
         self.half = half_length(1, 1)
         """Samples needed on either side of a place."""
-        self._table = _weights(1, 1, np.arange(_STEPS + 1) / _STEPS)
+        self._table = _filter_weights(1, 1, np.arange(_STEPS + 1) / _STEPS)
 
     def read(self, samples: Floats, places: NDArray[np.float64]) -> Floats:
         """Return the sound at ``places``, ascending, each ``half`` or more from both ends."""
@@ -141,7 +141,7 @@ class _Tabled:
 
     def __init__(self, rate: float, wanted: float) -> None:
         self._step = rate / wanted
-        self._table = _weights(rate, wanted, np.arange(_STEPS + 1) / _STEPS)
+        self._table = _filter_weights(rate, wanted, np.arange(_STEPS + 1) / _STEPS)
         self.given, self.taken = 1, 0
 
     def place(self, number: int) -> int:
@@ -165,17 +165,17 @@ def _between(table: Floats, share: NDArray[np.float64]) -> Floats:
     return weights
 
 
-def converted(samples: Floats, rate: float, wanted: float) -> Floats:
+def convert_rate(samples: Floats, rate: float, wanted: float) -> Floats:
     """Return all of a mono sound at another rate, in floating point of its own scale."""
     return RateConverter(rate, wanted).push(np.asarray(samples, np.float32), last=True)
 
 
 def half_length(rate: float, wanted: float) -> int:
     """Return how many input samples on either side an output sample is made from."""
-    return int(np.ceil(_ZEROS / _cutoff(rate, wanted)))
+    return int(np.ceil(_ZEROS / _cutoff_frequency(rate, wanted)))
 
 
-def _cutoff(rate: float, wanted: float) -> float:
+def _cutoff_frequency(rate: float, wanted: float) -> float:
     return _ROLLOFF * min(1.0, wanted / rate)
 
 
@@ -189,14 +189,14 @@ def _rows_of(rate: float, wanted: float) -> _Rows:
     places = [ratio * number for number in range(given)]
     between = np.array([float(place % 1) for place in places])
     matrix = np.zeros((taken + width, given), np.float32)
-    for number, weights in enumerate(_weights(rate, wanted, between)):
+    for number, weights in enumerate(_filter_weights(rate, wanted, between)):
         matrix[int(places[number]) : int(places[number]) + width, number] = weights
     return _Repeating(matrix, taken)
 
 
-def _weights(rate: float, wanted: float, between: NDArray[np.float64]) -> Floats:
+def _filter_weights(rate: float, wanted: float, between: NDArray[np.float64]) -> Floats:
     """Return the weights for places ``between`` two input samples, (places, 2 * half)."""
-    cutoff, half = _cutoff(rate, wanted), half_length(rate, wanted)
+    cutoff, half = _cutoff_frequency(rate, wanted), half_length(rate, wanted)
     away = np.arange(1 - half, half + 1)[None, :] - between[:, None]
     window = np.i0(_BETA * np.sqrt(np.clip(1 - (away / half) ** 2, 0, 1))) / np.i0(_BETA)
     weights = cutoff * np.sinc(cutoff * away) * window

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 
-def opened(path: Path) -> BinaryIO:
+def open_regular(path: Path) -> BinaryIO:
     """Open a regular file for reading bytes; raises OSError for anything else.
 
     A pipe that nobody writes to would keep the program waiting for ever.
@@ -29,7 +29,7 @@ def opened(path: Path) -> BinaryIO:
 
 def read_bounded(path: Path, most: int) -> bytes:
     """Return the bytes of a regular file; raises OSError for one of more than ``most`` bytes."""
-    with opened(path) as file:
+    with open_regular(path) as file:
         data = file.read(most + 1)
     if len(data) > most:
         raise OSError(errno.EFBIG, f"it is longer than {most:,} bytes", str(path))

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.bench.fixtures import COLUMNS, rows
 
-FOLDER = shipped(RECORDINGS)
+FOLDER = shipped_folder(RECORDINGS)
 with (FOLDER / "manifest.csv").open(encoding="utf-8", newline="") as stream:
     MANIFEST = list(csv.DictReader(stream))
 

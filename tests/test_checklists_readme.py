@@ -14,7 +14,7 @@ from callout.app.shared.checklist_files import FileKind, kind_of
 from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
 from callout.core.formats.flight_schema import FLIGHT, flight_from
-from callout.core.formats.overlay_merge import merge
+from callout.core.formats.overlay_merge import merge_overlay
 from callout.core.formats.overlay_schema import KINDS, OVERLAY, overlay_from
 from callout.core.formats.schema import ACTION, CHECKLIST, PANEL, SECTION, checklist_from
 from callout.core.formats.schema_items import ITEM, RESPONSE, WRONG
@@ -80,7 +80,7 @@ def test_the_example_flight_and_overlay() -> None:
     assert kind_of(document) is FileKind.OVERLAY
     text = (FOLDER / "sandling-two" / "before-start.yaml").read_text(encoding="utf-8")
     base = checklist_from(parse_yaml(text, "base"), "base")
-    assert len(merge(base, overlay_from(document, "f")).items) == len(base.items) + 1
+    assert len(merge_overlay(base, overlay_from(document, "f")).items) == len(base.items) + 1
 
 
 RECORDS = [

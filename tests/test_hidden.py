@@ -19,15 +19,15 @@ from click.testing import CliRunner
 from callout.app.shared.located_yaml import parse_yaml
 from callout.cli.main import app
 from callout.core.conversation.view_model import ViewModel
-from callout.core.debrief.shown import shown
-from callout.core.formats.draft_yaml import quoted
+from callout.core.debrief.shown import shown_text
+from callout.core.formats.draft_yaml import quoted_yaml
 from callout.core.formats.schema import checklist_from
 from callout.errors import ChecklistInvalid
 from callout.hidden import escaped, hidden_places, is_hidden, without_hidden
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import create_journal
-from callout.outlet import harmless, save_text
-from callout.terminal.console import console
+from callout.outlet import harmless_text, save_text
+from callout.terminal.console import make_console
 from callout.terminal.tables import csv_lines, draw_table, json_rows
 from callout.web.hub import Hub
 from tests.app.shared.test_checklist_files import GOOD
@@ -86,14 +86,14 @@ def test_texts_on_their_way_out(
 ) -> None:
     """Terminal, plain and drawn; text files; tables; CSV; JSON; a line of a report."""
     text = f"on{hidden}off"
-    assert clean(harmless(text))
-    assert clean(shown(text))
-    assert "on" in shown(text)
+    assert clean(harmless_text(text))
+    assert clean(shown_text(text))
+    assert "on" in shown_text(text)
     save_text(tmp_path / "report.txt", text)
     assert clean((tmp_path / "report.txt").read_text("utf-8"))
     raw = io.StringIO()
     monkeypatch.setattr("sys.stdout", raw)
-    console().print(text)
+    make_console().print(text)
     monkeypatch.undo()
     assert clean(raw.getvalue())
     assert clean(draw_table([text], [(text,)]))
@@ -116,7 +116,7 @@ def test_the_page_of_a_session_shows_escapes(hidden: str) -> None:
 
 def test_lists_hold_none_and_none_is_written_into_them(hidden: str) -> None:
     for one in hidden:
-        assert clean(quoted(f"Bea{one}con"))
+        assert clean(quoted_yaml(f"Bea{one}con"))
         text = GOOD.replace("Beacon", f'"Bea\\U{ord(one):08x}con"', 1)
         try:
             held = checklist_from(parse_yaml(text, "list.yaml"), "list.yaml").items[0].challenge

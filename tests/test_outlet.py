@@ -18,8 +18,8 @@ from rich.console import Console
 from rich.text import Text
 
 from callout.errors import CalloutError
-from callout.outlet import Guarded, OutputGone, drawing, harmless, save_bytes, save_text
-from callout.terminal.console import console
+from callout.outlet import Guarded, OutputGone, drawing, harmless_text, save_bytes, save_text
+from callout.terminal.console import make_console
 
 EVIL = "\x1b]0;owned\x07\x1b[2J\u202eabc\u2066\x9b31m\x08\x7f\ud800\U000e0001\r"
 """Terminal title, clearing, bell (ECMA-48), marks of direction (UAX 9), a surrogate, a tag."""
@@ -27,7 +27,7 @@ EVIL = "\x1b]0;owned\x07\x1b[2J\u202eabc\u2066\x9b31m\x08\x7f\ud800\U000e0001\r"
 
 @given(st.text() | st.text(alphabet=st.characters(categories=["Cc", "Cf", "Cs", "Zl", "Zp"])))
 def test_nothing_harmful_is_left(text: str) -> None:
-    left = harmless(text).replace("\r\n", "\n")
+    left = harmless_text(text).replace("\r\n", "\n")
     assert not [c for c in left if unicodedata.category(c)[0] == "C" and c not in "\n\t"]
     assert not {"\u2028", "\u2029"} & set(left)
     left.encode("utf-8")
@@ -35,13 +35,13 @@ def test_nothing_harmful_is_left(text: str) -> None:
 
 @given(st.text(alphabet=st.characters(categories=["L", "N", "P", "S", "Zs"])))
 def test_letters_of_every_script_stay(text: str) -> None:
-    assert harmless(text) == text
-    assert harmless(f"{text}\r\n\t{text}\n") == f"{text}\r\n\t{text}\n"
+    assert harmless_text(text) == text
+    assert harmless_text(f"{text}\r\n\t{text}\n") == f"{text}\r\n\t{text}\n"
 
 
 @given(st.recursive(st.text(), lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner)))
 def test_json_stays_the_same_values(value: object) -> None:
-    assert json.loads(harmless(json.dumps(value, ensure_ascii=False))) == value
+    assert json.loads(harmless_text(json.dumps(value, ensure_ascii=False))) == value
 
 
 def test_printed_text_is_guarded_and_drawn_text_is_not() -> None:
@@ -56,7 +56,7 @@ def test_printed_text_is_guarded_and_drawn_text_is_not() -> None:
 def test_what_is_drawn_has_harmless_texts(monkeypatch: pytest.MonkeyPatch) -> None:
     raw = io.StringIO()
     monkeypatch.setattr("sys.stdout", Guarded(raw))
-    made: Console = console()
+    made: Console = make_console()
     made.print(Text(f"bold {EVIL}", "bold"))
     made.print(EVIL)
     assert "\\u202e" in raw.getvalue()

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 import callout
-from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from callout.errors import CalloutError
 
 ROOT = Path(callout.__file__).parents[1]
@@ -41,10 +41,10 @@ def test_the_lists_and_recordings_are_packaged() -> None:
 def test_shipped_folders_are_found_in_the_source_and_when_installed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    assert (shipped(CHECKLISTS) / "README.md").is_file()
+    assert (shipped_folder(CHECKLISTS) / "README.md").is_file()
     package = tmp_path / "callout"
     (package / CHECKLISTS).mkdir(parents=True)
     monkeypatch.setattr(callout, "__file__", str(package / "__init__.py"))
-    assert shipped(CHECKLISTS) == package / CHECKLISTS
+    assert shipped_folder(CHECKLISTS) == package / CHECKLISTS
     with pytest.raises(CalloutError, match=RECORDINGS):
-        shipped(RECORDINGS)
+        shipped_folder(RECORDINGS)

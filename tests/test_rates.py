@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.rates import Floats, RateConverter, converted
+from callout.rates import Floats, RateConverter, convert_rate
 
 RATES = [(48_000, 16_000), (44_100, 16_000), (8_000, 16_000), (22_050, 48_000), (96_001, 16_000)]
 
@@ -29,7 +29,7 @@ def test_a_tone_in_the_band_stays_what_it_is(rate: int, wanted: int, share: floa
     """Reference: the same sine sampled at the wanted rate."""
     hertz = share * min(rate, wanted) / 2
     expected = tone(hertz, wanted)
-    found = converted(tone(hertz, rate), rate, wanted)
+    found = convert_rate(tone(hertz, rate), rate, wanted)
     assert abs(len(found) - len(expected)) <= 1
     size = min(len(found), len(expected))
     assert middle(found[:size]) == pytest.approx(middle(expected[:size]), abs=1e-3)
@@ -37,7 +37,7 @@ def test_a_tone_in_the_band_stays_what_it_is(rate: int, wanted: int, share: floa
 
 @pytest.mark.parametrize("hertz", [8_600, 10_000, 15_900, 16_000, 20_000])
 def test_a_tone_above_the_band_is_gone(hertz: float) -> None:
-    found = converted(tone(hertz, 48_000), 48_000, 16_000)
+    found = convert_rate(tone(hertz, 48_000), 48_000, 16_000)
     assert np.abs(middle(found)).max() < 0.5 * 10 ** (-80 / 20)
 
 
@@ -48,7 +48,7 @@ def test_pieces_give_what_the_whole_gives(cuts: list[int], rates: tuple[int, int
     stream = RateConverter(*rates)
     parts = [stream.push(whole[a:b]) for a, b in pairwise([0, *cuts, 3_000])]
     joined = np.concatenate([*parts, stream.push(whole[:0], last=True)])
-    assert np.array_equal(joined, converted(whole, *rates))
+    assert np.array_equal(joined, convert_rate(whole, *rates))
     assert len(joined) == round(3_000 * rates[1] / rates[0])
 
 
@@ -63,4 +63,4 @@ def test_a_long_tone_stays_in_step(rate: int) -> None:
 
 
 def test_nothing_gives_nothing() -> None:
-    assert len(converted(np.zeros(0, np.float32), 44_100, 16_000)) == 0
+    assert len(convert_rate(np.zeros(0, np.float32), 44_100, 16_000)) == 0

@@ -13,7 +13,7 @@ import click
 
 from callout.app.list_files.checking import check_paths
 from callout.bench.defects import Corpus, Defect, Folder, corpus
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def report(
 
 
 def _share(name: str, hits: int, total: int) -> str:
-    low, high = wilson(hits, total)
+    low, high = wilson_interval(hits, total)
     share = hits / total if total else 1.0
     return f"{name:9} {share:7.2%}  {hits} of {total}  [{low:.2%}, {high:.2%}]"
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.hearing.cabin_noise import mixed
+from callout.hearing.cabin_noise import mix_noise
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -120,7 +120,7 @@ def framed(recording: CorpusRecording, snr_db: float | None, seed: int = 0) -> S
     """Return the recording with half a second of room on both sides, mixed with cabin noise."""
     room = np.zeros(SAMPLE_RATE // 2, np.int16)
     whole = np.concatenate([room, recording.samples, room])
-    return whole if snr_db is None else mixed(whole, snr_db, seed)
+    return whole if snr_db is None else mix_noise(whole, snr_db, seed)
 
 
 def noises(rng: np.random.Generator) -> Iterator[tuple[str, Samples]]:

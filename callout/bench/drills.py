@@ -17,9 +17,9 @@ from callout.app.running.practice import read_practice
 from callout.bench.persons import Planted, PlantedWeakness
 from callout.bench.year import BEGAN, DAYS, SESSIONS, Year, make_year
 from callout.core.drill.entries import entries_of
-from callout.core.drill.picking import pick
-from callout.core.drill.schedule import standings
-from callout.core.instructor.compare import TraineeStanding, compare
+from callout.core.drill.picking import pick_items
+from callout.core.drill.schedule import item_standings
+from callout.core.instructor.compare import TraineeStanding, compare_trainees
 
 SLOTS = (7, 10, 12, 20)
 """7: as many as are planted in each person and still there at the end of the year."""
@@ -50,8 +50,8 @@ def rank(folder: Path, person: str, planted: Sequence[Planted], now: datetime) -
     practice = read_practice([folder], person)
     entries = list(entries_of(practice.pages))
     values = {entry.key: entry.item.wants_value for entry in entries}
-    known = standings(practice.reviews, now, lambda key: values[key])
-    picks = pick(entries, known, now, len(entries))
+    known = item_standings(practice.reviews, now, lambda key: values[key])
+    picks = pick_items(entries, known, now, len(entries))
     order = tuple((p.entry.key.list_id, p.entry.key.item_id) for p in picks)
     return Ranked(person, order, tuple(p for p in planted if p.person == person))
 
@@ -75,7 +75,7 @@ class Named:
 
 def compared(year: Year, folder: Path) -> Named:
     """Compare everyone in a made-up year with the others."""
-    found = compare(read_trainees([folder]).groups)
+    found = compare_trainees(read_trainees([folder]).groups)
     seen = {(p.person, p.list_id, p.item_id) for p in year.planted
             if p.weakness is not PlantedWeakness.SLOW}  # fmt: skip
     more = [

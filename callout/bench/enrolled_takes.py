@@ -9,15 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from callout.app.listening.booth import Booth, word_set
-from callout.app.listening.enrolling import elsewhere
+from callout.app.listening.enrolling import takes_elsewhere
 from callout.bench.corpora import BOTH, CorpusKind, CorpusRecording, framed
 from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.enrolled import EnrolledRecogniser, learnt
+from callout.hearing.embedded.enrolled import EnrolledRecogniser, learn_change
 from callout.hearing.embedded.opinions import Impression
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.voices import Voice, VoiceTake
-from callout.hearing.warping import directions, distances
+from callout.hearing.warping import unit_directions, warped_distances
 from callout.ports.hearing import Samples
 
 FEWEST_WORDS = 5
@@ -115,7 +115,9 @@ class Speakers:
         if (speaker, side) not in self._enrolled:
             kept = [one for one in mine if one.side != side]
             voice = Voice(speaker, tuple(one.take for one in kept))
-            self._enrolled[speaker, side] = learnt(voice, [t for one in kept for t in one.more])
+            self._enrolled[speaker, side] = learn_change(
+                voice, [t for one in kept for t in one.more]
+            )
         return self._enrolled[speaker, side]
 
     def testable(self, recording: CorpusRecording) -> bool:
@@ -144,7 +146,7 @@ def takes(recogniser: Comparing, recordings: Iterable[CorpusRecording]) -> list[
         if said is None or (heard := recogniser.impression(said.samples)) is None:
             continue
         take = VoiceTake(recording.said, heard.frames, colour_of(said.samples))
-        more = tuple(elsewhere(take, said.samples, recogniser, chance))
+        more = tuple(takes_elsewhere(take, said.samples, recogniser, chance))
         _add(found, SpokenWord(recording.speaker, frozenset({recording.name}), take, more))
     return found
 
@@ -161,5 +163,5 @@ def _add(found: list[SpokenWord], new: SpokenWord) -> None:
 def _same(one: SpokenWord, other: SpokenWord) -> bool:
     if one.names & other.names:
         return True
-    far = distances(directions(one.take.frames), [directions(other.take.frames)])
+    far = warped_distances(unit_directions(one.take.frames), [unit_directions(other.take.frames)])
     return bool(far[0] < SAME)

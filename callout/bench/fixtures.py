@@ -12,7 +12,7 @@ import click
 import numpy as np
 
 from callout.bench.synth import synthesise
-from callout.hearing.cabin_noise import cabin_noise, mixed
+from callout.hearing.cabin_noise import cabin_noise, mix_noise
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -40,7 +40,7 @@ class FixtureWord:
     def samples(self, recordings: Path) -> Samples:
         """Return the sound; ``recordings`` is not needed."""
         speech = _between_pauses(synthesise(self.words, VOICE))
-        return speech if self.snr_db is None else mixed(speech, self.snr_db, self.seed)
+        return speech if self.snr_db is None else mix_noise(speech, self.snr_db, self.seed)
 
     @property
     def made(self) -> str:

@@ -14,7 +14,7 @@ from callout.bench.hearing_trials import HearingTrial
 from callout.bench.levels import UNTOUCHED, changes
 from callout.bench.own_voice import LEVELS, alone, contrary, meeting
 from callout.bench.own_voice_scenes import Way
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 
 HUMAN = ("clean", "20 dB", "10 dB", "5 dB")
@@ -117,7 +117,7 @@ def _add(rows: dict[str, Any], name: str, trials: Iterable[HearingTrial], test: 
 
 def share(hits: int, total: int) -> dict[str, float]:
     """Return a share with its 95 % Wilson interval."""
-    low, high = wilson(hits, total)
+    low, high = wilson_interval(hits, total)
     return {
         "hits": hits,
         "of": total,

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.bench.corpora import (
@@ -110,7 +110,7 @@ class Bench:
         there = [v for v in VOICES if v in voices()]
         for voice in there:
             for expect, right, wrong in PHRASES:
-                wanted = expected([expect], [])
+                wanted = expected_reply([expect], [])
                 for said, kind in ((right, "synthetic right"), (wrong, "synthetic wrong")):
                     samples = _quiet(synthesise(said, voice))
                     shown = expect if kind.endswith("right") else said
@@ -129,7 +129,7 @@ class Bench:
         self, recording: CorpusRecording, condition: str, expect: str, takes: list[Samples]
     ) -> HearingTrial:
         others = [w for w in recording.among if w != expect]
-        return self._hear(recording, condition, expect, takes, expected([expect], others))
+        return self._hear(recording, condition, expect, takes, expected_reply([expect], others))
 
     def _hear(
         self,

@@ -16,13 +16,13 @@ import callout
 from callout.app.list_files.typed_replies import (
     BatchInvalid,
     TypedQuestion,
-    expectation,
-    judged,
+    expectation_of,
+    judge_question,
     labelled_in,
 )
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
-from callout.core.model.intervals import wilson
+from callout.core.judging.judge import judge_reply
+from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Judgement, Verdict
 
 TABLE = Path("tests") / "data" / "judging_pairs.jsonl"
@@ -70,7 +70,7 @@ def run(path: Path) -> list[JudgingCase]:
     cases = []
     for row, question in labelled_in(path):
         start = time.perf_counter()
-        found = judged(question)
+        found = judge_question(question)
         took = time.perf_counter() - start
         expect = " / ".join(question.texts["expect"])
         cases.append(JudgingCase(row["family"], expect, question.reply, row["label"], found, took))
@@ -78,7 +78,7 @@ def run(path: Path) -> list[JudgingCase]:
 
 
 def _share(hits: int, total: int) -> str:
-    low, high = wilson(hits, total)
+    low, high = wilson_interval(hits, total)
     share = 100 * hits / total if total else 0.0
     return f"{hits}/{total} = {share:.2f} % (95 % {100 * low:.2f} to {100 * high:.2f} %)"
 
@@ -87,7 +87,7 @@ def _brief(hits: int, total: int) -> str:
     """Return "3/41 (2.5 to 19.4 %)": the Wilson interval of a family's share."""
     if not total:
         return "-"
-    low, high = wilson(hits, total)
+    low, high = wilson_interval(hits, total)
     return f"{hits}/{total} ({100 * low:.1f} to {100 * high:.1f} %)"
 
 
@@ -135,10 +135,10 @@ def crowded(cases: list[JudgingCase]) -> float:
     for n, case in enumerate(sample):
         texts = tuple(listed[(n + k) % len(listed)] for k in range(min(CROWD, len(listed))))
         question = TypedQuestion(case.reply, {"expect": texts})
-        expected, tables = expectation(question), default_tables()
-        judge(case.reply, expected, tables)
+        expected, tables = expectation_of(question), default_tables()
+        judge_reply(case.reply, expected, tables)
         start = time.perf_counter()
-        judge(case.reply, expected, tables)
+        judge_reply(case.reply, expected, tables)
         took.append(time.perf_counter() - start)
     return median(took)
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from callout.bench.corpora import CorpusRecording
 from callout.hearing.resample import ToPort
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 
 Floats = NDArray[np.float64]
 
@@ -81,7 +81,7 @@ def _clipped(voice: Floats, *, share: float) -> Floats:
 
 
 def _resampled(voice: Floats, *, rate: int) -> Floats:
-    return _mono(converted(voice.astype(np.float32), SAMPLE_RATE, rate).astype(np.float64))
+    return _mono(convert_rate(voice.astype(np.float32), SAMPLE_RATE, rate).astype(np.float64))
 
 
 def _stereo(voice: Floats, *, right: float) -> Floats:

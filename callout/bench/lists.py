@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 import numpy as np
 
-from callout.app.list_files.typed_replies import expectation, labelled_in
+from callout.app.list_files.typed_replies import expectation_of, labelled_in
 from callout.app.listening.engines import ENGINES, open_recogniser
 from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
 from callout.app.shared.command_tables import default_commands
@@ -23,7 +23,7 @@ from callout.core.language.spoken import spoken_forms
 from callout.core.model.checklist import Checklist
 from callout.core.model.expectation import Answer, Expectation
 from callout.core.model.flight import EMPTY_FLIGHT
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
 from callout.core.understanding.candidate_sets import candidates_for
@@ -94,7 +94,7 @@ def labelled(path: Path) -> Iterator[SpokenReply]:
     for row, question in labelled_in(path):
         right = row["label"] == Verdict.MATCH.value
         yield SpokenReply(
-            row["family"], question.challenge, question.reply, right, expectation(question)
+            row["family"], question.challenge, question.reply, right, expectation_of(question)
         )
 
 
@@ -227,6 +227,6 @@ def summary(outcomes: Sequence[ListOutcome], voices: Sequence[str]) -> Iterator[
 
 
 def _share(name: str, hits: int, of: Sequence[ListOutcome]) -> str:
-    low, high = wilson(hits, len(of))
+    low, high = wilson_interval(hits, len(of))
     share = hits / len(of) if of else 0.0
     return f"{name}: {hits} of {len(of)}, {share:.2%} [{low:.2%}, {high:.2%}]"

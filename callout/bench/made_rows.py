@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Final
 
 from callout.store.collection import Collection
-from callout.store.engine import connect
+from callout.store.engine import connect_database
 
 ITEMS_A_SESSION: Final = 20
 CHUNK: Final = 1_000_000
@@ -63,7 +63,7 @@ def make_rows(path: Path, rows: int, seed: int = 1, memory: str = "1GB") -> None
     Reply times are lognormal; one item in seven is never hard, the hardest one is wrong in 7 %.
     """
     Collection(path, memory).close()
-    base = connect(str(path), memory)
+    base = connect_database(str(path), memory)
     sessions = -(-rows // ITEMS_A_SESSION)
     step = CHUNK // ITEMS_A_SESSION
     try:

@@ -9,7 +9,7 @@ from itertools import product
 
 import numpy as np
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.bench.corpora import BOTH, OPPOSITE, CorpusKind, CorpusRecording
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.own_voice_scenes import Cue, Scene, Way, stage
@@ -118,7 +118,7 @@ def _heard(
     asked: str,
 ) -> HearingTrial:
     """Hear a scene as at an item whose challenge is ``asked``: it may be echoed in the reply."""
-    named = expected([expect], [w for w in recording.among if w != expect])
+    named = expected_reply([expect], [w for w in recording.among if w != expect])
     wanted = replace(named, challenge=asked)
     heard, spoke_up = listen_in(scene, bench.recogniser, bench.candidates(wanted))
     return bench.outcome(recording, name, expect, heard, wanted, spoke_up=spoke_up)

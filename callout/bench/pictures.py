@@ -19,7 +19,7 @@ from callout.core.conversation.summary import CommonSummary
 from callout.core.conversation.view_model import Doing, Status, ViewModel
 from callout.core.model.verdict import Verdict
 from callout.errors import CalloutError
-from callout.terminal.screen import draw
+from callout.terminal.screen import draw_screen
 from callout.terminal.theme import PALETTES, Colours
 
 FOLDER = Path(__file__).parent / "pictures"
@@ -167,7 +167,7 @@ def svg(picture: Picture, view: ViewModel, safety: str) -> str:
         highlight=False,
         theme=Theme(PALETTES[picture.colours]),
     )
-    console.print(draw(view, "", "", safety, console.size, "utf-8"), end="")
+    console.print(draw_screen(view, "", "", safety, console.size, "utf-8"), end="")
     drawn = console.export_svg(
         title=picture.title,
         theme=GROUNDS[picture.colours],

@@ -13,12 +13,12 @@ import numpy as np
 
 from callout.app.running.drilling import DrillWish
 from callout.app.running.practice import pages_in
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.bench.learners import LEARNERS, Learner, slip_chance
 from callout.core.drill.entries import Entry, ItemKey, entries_of
 from callout.core.drill.evidence import Grade, Review
-from callout.core.drill.picking import CRITICAL, pick
-from callout.core.drill.schedule import ItemStanding, Trace, recall, standings
+from callout.core.drill.picking import CRITICAL, pick_items
+from callout.core.drill.schedule import ItemStanding, Trace, item_standings, recall_chance
 
 BEGAN = datetime(2031, 1, 1, tzinfo=UTC)
 ITEMS = 135
@@ -59,7 +59,7 @@ class Bench:
     def standings(self, day: float) -> dict[ItemKey, ItemStanding]:
         """Return what the journals say."""
         now = BEGAN + timedelta(days=day)
-        return standings(self.reviews, now, lambda _: False, self.traces)
+        return item_standings(self.reviews, now, lambda _: False, self.traces)
 
 
 Picker = Callable[[Bench, float], list[int]]
@@ -87,7 +87,7 @@ def _former(bench: Bench, day: float) -> list[int]:
     scores = []
     for entry in bench.entries:
         share = (5 * base + wrong[entry.key]) / (5 + total[entry.key])
-        risk = 1 - recall(known[entry.key], ahead) * (1 - share)
+        risk = 1 - recall_chance(known[entry.key], ahead) * (1 - share)
         done = known[entry.key].drilled
         today = done is not None and now - done < timedelta(hours=12)
         scores.append((today, -risk * (CRITICAL if entry.item.critical else 1.0)))
@@ -101,7 +101,7 @@ def _blank(bench: Bench) -> dict[ItemKey, float]:
 def _tool(bench: Bench, day: float) -> list[int]:
     now = BEGAN + timedelta(days=day)
     places = {entry.key: n for n, entry in enumerate(bench.entries)}
-    found = pick(bench.entries, bench.standings(day), now, bench.slots)
+    found = pick_items(bench.entries, bench.standings(day), now, bench.slots)
     chosen = [places[p.entry.key] for p in found]
     chances = slip_chance(bench.learner, day)
     bench.shown += [(p.risk, float(chances[n])) for p, n in zip(found, chosen, strict=True)]
@@ -161,7 +161,7 @@ def practise(kind: str, picker: str, flying: bool, person: int, entries: Sequenc
 
 def shipped_entries(items: int = ITEMS) -> list[Entry]:
     """Return that many items of the shipped lists."""
-    folders = sorted(p for p in shipped(CHECKLISTS).iterdir() if p.is_dir())
+    folders = sorted(p for p in shipped_folder(CHECKLISTS).iterdir() if p.is_dir())
     pages = [page for folder in folders for page in pages_in(folder)]
     return list(entries_of(pages))[:items]
 

@@ -11,13 +11,13 @@ from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.arming import target_of
 from callout.core.checklist_run.causes import Question
-from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.session import list_deadline, list_step
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.model.commands import Command
 from callout.core.model.expectation import Expectation
@@ -108,7 +108,7 @@ class Rehearsal:
         self._feed(ev.Interrupted(self._stamp(), "terminated"))
 
     def _say(self, target: str, act: Act) -> None:
-        due = deadline(self.state)
+        due = list_deadline(self.state)
         if due is not None and due < self.now + act.after:
             self.now = due
             rest = Act(act.words, max(0.0, act.after), act.sure)
@@ -121,7 +121,7 @@ class Rehearsal:
         self._feed(ev.HeardReply(self._stamp(), target, heard, began))
 
     def _feed(self, event: ev.Event) -> None:
-        self.state, effects = step(self.state, event)
+        self.state, effects = list_step(self.state, event)
         self.records += [x.record for x in effects if isinstance(x, e.Record)]
         self._finish_speaking(effects)
 
@@ -153,6 +153,6 @@ def wrong_words(expected: Expectation) -> str:
     tables = default_tables()
     named = (spoken_forms(w.answer, tables)[0] for w in expected.wrong)
     for words in (*named, *_LIKELY_WRONG, f"{right_words(expected)} not set"):
-        if judge(words, expected, tables).verdict is Verdict.MISMATCH:
+        if judge_reply(words, expected, tables).verdict is Verdict.MISMATCH:
             return words
     raise ValueError(f"no wrong reply is known at {expected.challenge}")

@@ -19,7 +19,7 @@ from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.hearing.segmenter import Segmenter
@@ -74,7 +74,7 @@ def hear(said: RepliedWords, turns: Turns) -> Verdict:
     whole: Samples = np.concatenate([quiet, sound, quiet, quiet, quiet])
     blocks = (whole[start : start + 512] for start in range(0, len(whole), 512))
     sure = [heard for heard in hear_all(blocks, turns) if heard.sure]
-    return judge(sure[0].text, expected, tables).verdict if sure else Verdict.UNCLEAR
+    return judge_reply(sure[0].text, expected, tables).verdict if sure else Verdict.UNCLEAR
 
 
 @click.command("replies")

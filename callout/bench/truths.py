@@ -10,7 +10,7 @@ import click
 import numpy as np
 
 from callout.core.debrief.rates import clustered
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, slope_of
 
@@ -100,7 +100,7 @@ def cell(kind: str, spread: float, people: int, sessions: int) -> str:
 
 def _before(year: MadeUp) -> float:
     sums = np.bincount(year.meetings.sessions, year.meetings.happened)
-    found = sig.kendall(list(year.day), list(sums / ITEMS))
+    found = sig.kendall_trend(list(year.day), list(sums / ITEMS))
     return float(np.sign(found.tau)) if found.p <= 0.05 else 0.0
 
 
@@ -124,13 +124,16 @@ def shares(spread: float, people: int, sessions: int) -> Iterator[str]:
         met = year.meetings
         pairs = list(zip(map(str, met.sessions), map(bool, met.happened), strict=True))
         hits = sum(hit for _, hit in pairs)
-        for interval, count in ((wilson(hits, len(pairs)), 0), (clustered(pairs).interval, 1)):
+        for interval, count in (
+            (wilson_interval(hits, len(pairs)), 0),
+            (clustered(pairs).interval, 1),
+        ):
             holds = interval[0] <= year.share <= interval[1]
             plain, whole = plain + (holds and not count), whole + (holds and count)
         sums = np.bincount(met.sessions, met.happened).astype(int)
         halves = [[(int(h), ITEMS) for h in sums[n::2]] for n in (0, 1)]
         (a, n), (b, m) = ((sum(h for h, _ in t), sum(k for _, k in t)) for t in halves)
-        exact += sig.differ(a, n, b, m) <= 0.05
+        exact += sig.rates_differ(a, n, b, m) <= 0.05
         apart += sig.differ_in_sessions(*halves) <= 0.05
     yield f"share of a person  session spread {spread:.1f}: intervals hold now {_of(whole, people)}"
     yield f", before {_of(plain, people)}; two groups alike, told to differ now "

@@ -14,7 +14,7 @@ from callout.bench.enrolled_takes import FEWEST_WORDS, Speakers
 from callout.bench.hearing_report import share
 from callout.hearing.embedded.own_voice import OwnWords
 from callout.hearing.voices import Floats, Voice
-from callout.hearing.who import Who, named
+from callout.hearing.who import Who, named_speaker
 
 MOST = 12
 """Trials of one speaker within a pair, so that none outweighs the rest."""
@@ -77,7 +77,7 @@ def _ask(reply: SpeakerReply, pair: tuple[str, str], speakers: Speakers) -> Spea
     chances = Who(voices).chances(reply.colour, near)
     odds = [math.log(max(chances.get(name, 0.5), 1e-300)) for name in pair]
     return SpeakerAsked(
-        reply.condition, pair, reply.speaker == pair[0], odds[0] - odds[1], named(chances)
+        reply.condition, pair, reply.speaker == pair[0], odds[0] - odds[1], named_speaker(chances)
     )
 
 

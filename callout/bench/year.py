@@ -15,12 +15,12 @@ from pathlib import Path
 import click
 
 from callout.app.running.flight_folder import load_folder
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.bench.persons import NAMES, Person, Planted, PlantedWeakness, invent
 from callout.bench.rehearsal import ENGINE, Act, Rehearsal, right_words, wrong_words
 from callout.core.debrief.trends import TrendFinding, TrendKind
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.run_plan import plan_for
 from callout.journal.jsonl_writer import journal_name, line_of
@@ -76,7 +76,7 @@ def make_year(
 
 
 def _plans() -> tuple[list[Plan], dict[str, str]]:
-    folder = load_folder(shipped(CHECKLISTS) / AIRCRAFT)
+    folder = load_folder(shipped_folder(CHECKLISTS) / AIRCRAFT)
     lists = {c.id: c for c in folder.lists}
     plans = [plan_for(lists[name], folder.flight, default_tables()) for name in LISTS]
     about = {
@@ -222,6 +222,6 @@ def told(year: Year, findings: Sequence[TrendFinding], result: Score) -> Iterato
 
 
 def _share(name: str, hits: int, total: int) -> str:
-    low, high = wilson(hits, total)
+    low, high = wilson_interval(hits, total)
     share = f"{hits / total:.0%} [{low:.0%}, {high:.0%}]" if total else "none"
     return f"{name}: {hits} of {total}, {share}"

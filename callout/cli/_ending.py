@@ -15,7 +15,7 @@ from typing import Final
 import click
 
 from callout.errors import CalloutError
-from callout.outlet import OutputGone, guarded_streams, harmless, let_go, reserve_descriptors
+from callout.outlet import OutputGone, guarded_streams, harmless_text, let_go, reserve_descriptors
 
 USAGE: Final = 2
 FAULT: Final = 70
@@ -31,7 +31,7 @@ def run_to_the_end(app: click.Group) -> None:
         sys.stdin = open(os.devnull, encoding="utf-8")  # noqa: SIM115  ends with the program
     with guarded_streams():
         code = _code_of(app)
-        code = _flushed(code)
+        code = _flushed_code(code)
     sys.exit(code)
 
 
@@ -39,40 +39,40 @@ def _code_of(app: click.Group) -> int:
     try:
         found = app(standalone_mode=False)
     except SystemExit as end:
-        return _whole(end.code)
+        return _whole_code(end.code)
     except (click.Abort, KeyboardInterrupt):
-        _say("")
+        _say_line("")
         return INTERRUPTED
     except click.ClickException as error:
-        _show(error)
+        _show_traceback(error)
         return error.exit_code
     except OutputGone as error:
-        return _gone(error)
+        return _end_output_gone(error)
     except CalloutError as error:
         _stop_for_debug()
-        return _said(error.message, error.hint, error.exit_code)
+        return _say_failure(error.message, error.hint, error.exit_code)
     except Exception as error:
         _stop_for_debug()
-        return _unexpected(error)
+        return _end_unexpected(error)
     return found if isinstance(found, int) and not isinstance(found, bool) else 0
 
 
-def _whole(code: object) -> int:
+def _whole_code(code: object) -> int:
     if code is None:
         return 0
     if isinstance(code, int):
         return code
-    return _said(str(code), "", 1)
+    return _say_failure(str(code), "", 1)
 
 
-def _unexpected(error: Exception) -> int:
+def _end_unexpected(error: Exception) -> int:
     if isinstance(error, OSError):
         named = f" ({error.filename})" if error.filename else ""
-        return _said(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
+        return _say_failure(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
     if isinstance(error, MemoryError):
-        return _said("There is not enough memory for this.", "Ask for less at once.", USAGE)
+        return _say_failure("There is not enough memory for this.", "Ask for less at once.", USAGE)
     said = f"Something went wrong inside callout: {type(error).__name__}: {str(error)[:300]}"
-    return _said(said, "Run `callout --debug ...` to see where.", FAULT)
+    return _say_failure(said, "Run `callout --debug ...` to see where.", FAULT)
 
 
 def _stop_for_debug() -> None:
@@ -80,36 +80,36 @@ def _stop_for_debug() -> None:
         raise
 
 
-def _gone(error: OutputGone) -> int:
+def _end_output_gone(error: OutputGone) -> int:
     let_go(sys.stdout)
     if error.left:
         return HUNG_UP if error.hung_up else NOBODY_READS
-    return _said(error.message, error.hint, USAGE)
+    return _say_failure(error.message, error.hint, USAGE)
 
 
-def _flushed(code: int) -> int:
+def _flushed_code(code: int) -> int:
     """Have the last of the output written while its failure can still be told."""
     try:
         sys.stdout.flush()
     except OutputGone as error:
-        code = code or _gone(error)
+        code = code or _end_output_gone(error)
     with contextlib.suppress(OutputGone):
         sys.stderr.flush()
     return code
 
 
-def _show(error: click.ClickException) -> None:
+def _show_traceback(error: click.ClickException) -> None:
     with contextlib.suppress(OutputGone):
         error.show()
 
 
-def _said(message: str, hint: str, code: int) -> int:
-    _say(f"callout: {message}")
+def _say_failure(message: str, hint: str, code: int) -> int:
+    _say_line(f"callout: {message}")
     if hint:
-        _say(f"  {hint}")
+        _say_line(f"  {hint}")
     return code
 
 
-def _say(line: str) -> None:
+def _say_line(line: str) -> None:
     with contextlib.suppress(OutputGone):
-        click.echo(harmless(line), err=True)
+        click.echo(harmless_text(line), err=True)

@@ -50,7 +50,9 @@ class Meter:
         if self._aside or not reading.level.seconds:
             return
         if self._moving:
-            self._draw(_bar(reading, min(40, shutil.get_terminal_size((80, 24)).columns - 42)))
+            self._draw(
+                _level_bar(reading, min(40, shutil.get_terminal_size((80, 24)).columns - 42))
+            )
         elif self._shown % _EVERY == 0:
             click.echo(f"  level {reading.level.rms_db:.0f} dB, noise {reading.noise_db:.0f} dB")
 
@@ -67,30 +69,30 @@ class Meter:
         """Leave the moving line behind."""
         if self._width:
             self._draw("")
-            _redraw("")
+            _redraw_line("")
             self._width = 0
 
     def _draw(self, line: str) -> None:
-        _redraw(line.ljust(self._width))
+        _redraw_line(line.ljust(self._width))
         self._width = len(line)
 
 
-def _redraw(line: str) -> None:
+def _redraw_line(line: str) -> None:
     out = drawing(sys.stdout)
     out.write(f"\r{line}")
     out.flush()
 
 
-def _bar(reading: LevelReading, width: int) -> str:
+def _level_bar(reading: LevelReading, width: int) -> str:
     level = reading.level
-    filled = _place(level.rms_db, width)
-    noise = min(_place(reading.noise_db, width), width - 1)
+    filled = _bar_place(level.rms_db, width)
+    noise = min(_bar_place(reading.noise_db, width), width - 1)
     cells = ["#" if n < filled else "." for n in range(width)]
     cells[noise] = "|"
     words = "TOO LOUD" if level.clipped else "voice" if reading.speaking else ""
     return f"  [{''.join(cells)}] {level.rms_db:4.0f} dB  noise {reading.noise_db:4.0f} dB  {words}"
 
 
-def _place(decibels: float, width: int) -> int:
+def _bar_place(decibels: float, width: int) -> int:
     share = (decibels - _LOW_DB) / (_HIGH_DB - _LOW_DB)
     return round(width * min(1.0, max(0.0, share)))

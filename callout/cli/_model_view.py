@@ -18,11 +18,11 @@ def report_installed(done: Installed) -> None:
 
     if done.found_at:
         click.echo(f"The model was in a folder inside, at {done.found_at}.")
-    click.echo(f"Installed  {summary(done.model)}\nin         {done.model.path}")
+    click.echo(f"Installed  {model_summary(done.model)}\nin         {done.model.path}")
     if done.archive_sha256:
         click.echo(f"Zip file   SHA-256 {done.archive_sha256}")
     click.echo(f"Content    SHA-256 {done.content_sha256}")
-    click.echo(f"Loads      {_loads(done.trial is not None, done.model)}")
+    click.echo(f"Loads      {_load_result(done.trial is not None, done.model)}")
     preferred = preferred_model()
     if preferred is not None and preferred.path == done.model.path:
         click.echo("It is now used for English.")
@@ -32,30 +32,30 @@ def report_installed(done: Installed) -> None:
 
 def report_verified(found: Verification) -> None:
     """Print each part of a check on a line of its own."""
-    from callout.hearing.vosk_files import listing
+    from callout.hearing.vosk_files import listed_names
 
     model = found.model
-    click.echo(f"{summary(model)}\n    {model.path}")
+    click.echo(f"{model_summary(model)}\n    {model.path}")
     if found.missing:
-        click.echo(f"Files      {listing(found.missing)} missing or empty")
+        click.echo(f"Files      {listed_names(found.missing)} missing or empty")
     else:
         click.echo(f"Files      {found.files}, all present")
     if found.changed:
-        click.echo(f"Checksums  {listing(found.changed)} not as installed")
+        click.echo(f"Checksums  {listed_names(found.changed)} not as installed")
     elif found.recorded:
         click.echo("Checksums  as recorded when it was installed")
     else:
         click.echo("Checksums  none recorded: it was not installed by callout model install")
     if found.added:
-        click.echo(f"Added      {listing(found.added)} not part of the model")
+        click.echo(f"Added      {listed_names(found.added)} not part of the model")
     click.echo(f"Content    SHA-256 {found.content_sha256}")
     if found.trial is None or found.trial.loads:
-        click.echo(f"Loads      {_loads(found.trial is not None, model)}")
+        click.echo(f"Loads      {_load_result(found.trial is not None, model)}")
     else:
         click.echo(f"Loads      no. {found.trial.message}")
 
 
-def _loads(tried: bool, model: InstalledModel) -> str:
+def _load_result(tried: bool, model: InstalledModel) -> str:
     if not tried:
         return "not tried"
     return "yes" + (
@@ -65,7 +65,7 @@ def _loads(tried: bool, model: InstalledModel) -> str:
     )
 
 
-def summary(model: InstalledModel) -> str:
+def model_summary(model: InstalledModel) -> str:
     """Return name, language, size and state on one line."""
     from callout.app.models.model_place import readable
 
@@ -73,16 +73,16 @@ def summary(model: InstalledModel) -> str:
     return f"{model.name}  {language}  {readable(model.size)}  {model.state.value}"
 
 
-def trouble(model: InstalledModel) -> str:
+def model_trouble(model: InstalledModel) -> str:
     """Return what is wrong with a model, for the list."""
     from callout.app.models.installed_models import ModelState
-    from callout.hearing.vosk_files import listing
+    from callout.hearing.vosk_files import listed_names
 
     what = "missing" if model.state is ModelState.INCOMPLETE else "not as installed"
-    return f"{listing(model.missing)} {what}; for details: callout model verify {model.name}"
+    return f"{listed_names(model.missing)} {what}; for details: callout model verify {model.name}"
 
 
-def footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
+def print_footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
     """Print what serves for English and where models go."""
     from callout.app.models.model_place import models_dir
 

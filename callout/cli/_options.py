@@ -23,7 +23,7 @@ from callout.app.running.wishes import (
 from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.withholding import Reveal
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 
 _OPTIONS = (
     click.option(
@@ -85,7 +85,7 @@ _OF_LISTS = (
 )
 
 
-def _address(text: str) -> str:
+def _checked_address(text: str) -> str:
     """Return an address as it is written (RFC 791); a name is none."""
     try:
         return str(ipaddress.IPv4Address(text)) if text else ""
@@ -105,7 +105,7 @@ _GLANCE = (
     ),
     click.option(
         "--glance-address",
-        type=_address,
+        type=_checked_address,
         default="",
         help="The same page, at this one address of the machine: open to that network only.",
     ),
@@ -169,9 +169,9 @@ def state_wish(
     return StateWish(state, state_port, bridge_network, lambda line: click.echo(line, err=True))
 
 
-def warn(problem: str) -> None:
+def warn_about(problem: str) -> None:
     """Say what is not as it should be, and does not stop the session."""
-    click.echo(f"callout: {shown(problem)}", err=True)
+    click.echo(f"callout: {shown_text(problem)}", err=True)
 
 
 def glance_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -206,7 +206,7 @@ def session_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return glance_options(state_options(common_options(command)))
 
 
-def wishes(
+def session_wishes(
     hearing: str,
     flow: str | None = None,
     stage: str | None = None,

@@ -29,7 +29,7 @@ def progress_bar(what: str) -> Iterator[Progress]:
         TransferSpeedColumn(),
         TimeRemainingColumn(),
     )
-    from callout.terminal.console import console as on_screen
+    from callout.terminal.console import make_console as on_screen
 
     console = on_screen(errors=True)
     with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:
@@ -49,7 +49,7 @@ def counting_bar(what: str) -> Iterator[Callable[[int, int], None]]:
         MofNCompleteColumn(),
         TimeRemainingColumn(),
     )
-    from callout.terminal.console import console as on_screen
+    from callout.terminal.console import make_console as on_screen
 
     console = on_screen(errors=True)
     with Bars(*columns, console=console, transient=True, disable=not console.is_terminal) as bars:

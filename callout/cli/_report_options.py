@@ -49,6 +49,6 @@ def write_all(wanted: dict[str, str | bool | None], makers: dict[str, Callable[[
     return printed
 
 
-def plainly(asked: bool, settings_plain: bool) -> bool:
+def prints_plainly(asked: bool, settings_plain: bool) -> bool:
     """Say whether to print without drawing."""
     return asked or settings_plain or not sys.stdout.isatty()

@@ -76,24 +76,24 @@ def command(
     if rules:
         _print_rules()
         return
-    from callout.app.list_files.checking import total
+    from callout.app.list_files.checking import count_findings
 
-    checked = _checked(paths, fix, recogniser, by_ear, notes)
-    errors, warnings = total(checked)
+    checked = _check_paths(paths, fix, recogniser, by_ear, notes)
+    errors, warnings = count_findings(checked)
     if sarif:
         from callout.app.list_files.sarif import sarif_text
 
         click.echo(sarif_text(checked))
     else:
         for file in checked:
-            click.echo(_json(file) if as_json else _text(file))
+            click.echo(_json_line(file) if as_json else _shown_finding(file))
     if not (as_json or sarif) and len(checked) != 1:
-        found = f"{_counted(errors, 'error')}, {_counted(warnings, 'warning')}"
-        click.echo(f"{_counted(len(checked), 'file')}, {found}")
+        found = f"{_counted_noun(errors, 'error')}, {_counted_noun(warnings, 'warning')}"
+        click.echo(f"{_counted_noun(len(checked), 'file')}, {found}")
     sys.exit(2 if errors else 1 if strict and warnings else 0)
 
 
-def _checked(
+def _check_paths(
     paths: tuple[Path, ...], fix: bool, recogniser: bool, by_ear: bool, notes: bool
 ) -> list[Checked]:
     from callout.app.list_files.checking import check_paths
@@ -102,15 +102,15 @@ def _checked(
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
     chosen = paths or (usual,)
     if fix:  # what is shipped is not to be changed, so no names
-        _fix(chosen)
+        _fix_paths(chosen)
     else:
         chosen = tuple(map(file_or_folder, chosen))
-    with _further(recogniser, by_ear) as further:
+    with _further_checks(recogniser, by_ear) as further:
         return check_paths(chosen, further, notes or by_ear)
 
 
 @contextmanager
-def _further(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
+def _further_checks(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
     """Yield what else is asked of each item."""
     checks: list[ItemCheck] = []
     with ExitStack() as stack:
@@ -125,7 +125,7 @@ def _further(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
         yield (lambda *item: chain.from_iterable(one(*item) for one in checks)) if checks else None
 
 
-def _fix(paths: tuple[Path, ...]) -> None:
+def _fix_paths(paths: tuple[Path, ...]) -> None:
     from callout.app.list_files.checking import check_paths
     from callout.app.list_files.fixing import fix_file
 
@@ -143,13 +143,13 @@ def _print_rules() -> None:
         click.echo(f"{name}\n    {reason}")
 
 
-def _text(file: Checked) -> str:
+def _shown_finding(file: Checked) -> str:
     if not file.findings:
-        return f"{file.path}: {_counted(file.items, _NOUNS[file.kind.value])}, ok"
+        return f"{file.path}: {_counted_noun(file.items, _NOUNS[file.kind.value])}, ok"
     return "\n".join(_finding_text(finding) for finding in file.findings)
 
 
-def _counted(number: int, noun: str) -> str:
+def _counted_noun(number: int, noun: str) -> str:
     return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
 
 
@@ -161,7 +161,7 @@ def _finding_text(finding: ListFinding) -> str:
     return f"{finding.severity.value}: {head}{place} [{finding.rule}]{hint}"
 
 
-def _json(file: Checked) -> str:
+def _json_line(file: Checked) -> str:
     findings = [{**asdict(f), "severity": f.severity.value} for f in file.findings]
     report = {"file": str(file.path), "kind": file.kind.value, "items": file.items}
     return json.dumps({**report, "ok": not file.errors, "findings": findings}, ensure_ascii=False)

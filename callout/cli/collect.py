@@ -33,31 +33,31 @@ def command(
     callout collect trainees/* --into school.duckdb --parquet school/
     callout query "SELECT person, count(*) FROM sessions GROUP BY person"
     """
-    from callout.app.reports.collecting import collecting, default_collection
+    from callout.app.reports.collecting import default_collection, open_for_collecting
     from callout.app.reports.trainees import checked_folders
     from callout.app.shared.settings import journal_folder, load_settings
 
     chosen = checked_folders(folders or [journal_folder(None, load_settings())])
     target = into or default_collection()
-    with collecting(target, memory, anew) as collection:
+    with open_for_collecting(target, memory, anew) as collection:
         for folder in chosen:
-            _load(folder, collection)
+            _load_folder(folder, collection)
         if parquet:
-            _parquet(collection, parquet)
+            _write_parquet(collection, parquet)
         counts = collection.counts()
     said = ", ".join(f"{number:,} {name}" for name, number in counts.items())
     click.echo(f"{target}: {said}.")
 
 
-def _load(folder: Path, collection: Collection) -> None:
+def _load_folder(folder: Path, collection: Collection) -> None:
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
-    from callout.core.debrief.shown import shown
+    from callout.core.debrief.shown import shown_text
 
     with counting_bar(folder.name) as told:
         found = collect_folder(folder, collection, told)
     for problem in found.problems:
-        click.echo(f"callout: {shown(problem)}", err=True)
+        click.echo(f"callout: {shown_text(problem)}", err=True)
     parts = [
         f"{number:,} {name}"
         for name, number in (
@@ -71,7 +71,7 @@ def _load(folder: Path, collection: Collection) -> None:
     click.echo(f"{folder}: {', '.join(parts) or 'no journals'}.")
 
 
-def _parquet(collection: Collection, folder: Path) -> None:
+def _write_parquet(collection: Collection, folder: Path) -> None:
     from callout.store.partitions import write_months
 
     written = sum(1 for _ in write_months(collection, folder))

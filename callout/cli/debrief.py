@@ -9,9 +9,9 @@ import click
 
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
-from callout.cli._report_options import plainly, report_options, write_all
+from callout.cli._report_options import prints_plainly, report_options, write_all
 from callout.core.debrief.session import SessionReport, spoken_lines
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 
 
 @click.command(epilog=SAFETY, short_help="Debrief a session: what happened, what to do next.")
@@ -34,7 +34,7 @@ def command(
     settings = load_settings()
     report = report_on(session, journal_folder(journal_dir, settings))
     for problem in report.problems:
-        click.echo(f"callout: {shown(problem)}", err=True)
+        click.echo(f"callout: {shown_text(problem)}", err=True)
     printed = write_all(
         wanted,
         {
@@ -45,15 +45,15 @@ def command(
         },
     )
     if not printed:
-        _print(report, plainly(plain, settings.plain))
-        _offer(session, journal_folder(journal_dir, settings), settings.crew_name)
+        _print_report(report, prints_plainly(plain, settings.plain))
+        _offer_wordings(session, journal_folder(journal_dir, settings), settings.crew_name)
     if speak:
         from callout.app.reports.report_files import say_aloud
 
         say_aloud(spoken_lines(report), settings)
 
 
-def _offer(session: str, journals: Path, person: str) -> None:
+def _offer_wordings(session: str, journals: Path, person: str) -> None:
     """Ask what of it is to be accepted next time; without a terminal only say how."""
     from callout.app.reports.wording_offers import offers_in
     from callout.app.shared.own_wordings import wordings_of
@@ -65,12 +65,12 @@ def _offer(session: str, journals: Path, person: str) -> None:
         ask_about(offers, own)
     elif offers:
         said = ", ".join(f'{one.offer.challenge}: "{one.offer.words}"' for one in offers)
-        click.echo(shown(f"Probably right, but not accepted: {said}.", 2000))
+        click.echo(shown_text(f"Probably right, but not accepted: {said}.", 2000))
         named = "" if session == "latest" else f" {session}"
         click.echo(f"To accept it next time: callout wordings accept{named}")
 
 
-def _print(report: SessionReport, plain: bool) -> None:
+def _print_report(report: SessionReport, plain: bool) -> None:
     from callout.terminal.debriefing import console_for, debrief_lines, draw_debrief
 
     if plain:

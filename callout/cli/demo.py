@@ -61,10 +61,10 @@ def command(
     journal as yours would. Some are wrong, unclear or to somebody else; watch what becomes of them.
     """
     from callout.app.running.demo import load_demo, run_demo
-    from callout.app.running.glancing import glancing
+    from callout.app.running.glancing import glance_page
     from callout.app.running.wishes import Wishes
     from callout.app.shared.settings import journal_folder, load_settings
-    from callout.terminal.plain import fitted
+    from callout.terminal.plain import fitted_lines
 
     settings = load_settings()
     demo = load_demo()
@@ -75,18 +75,18 @@ def command(
         from callout.app.running.panel_demo import run_panel_demo
 
         own = Wishes(voice=False if silent else None, engine=engine, glance=page)
-        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=_tell)
+        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=_tell_line)
         return
-    for line in fitted((demo.about, TITLE, APART), sys.stdout):
+    for line in fitted_lines((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
-    with glancing(wishes, folder) as shown:
+    with glance_page(wishes, folder) as shown:
         summary = run_demo(
             demo,
             folder,
             settings,
             shown,
             fast=fast,
-            tell=(lambda line: None) if screen else _tell,
+            tell=(lambda line: None) if screen else _tell_line,
             safety=SAFETY,
         )
     if summary.ending is None:
@@ -94,6 +94,6 @@ def command(
         sys.exit(1)
 
 
-def _tell(line: str) -> None:
+def _tell_line(line: str) -> None:
     with suppress(OSError):  # a reader that has gone does not end the session
         click.echo(f"  {line}")

@@ -20,22 +20,25 @@ def command(as_json: bool) -> None:
     """
     from callout import portaudio
 
-    found = portaudio.devices(portaudio.load())
+    found = portaudio.list_devices(portaudio.load_library())
     inputs = [d for d in found if d.inputs]
     outputs = [d for d in found if d.outputs]
     if as_json:
-        shown = {"microphones": _rows(inputs, False), "speakers": _rows(outputs, True)}
+        shown = {
+            "microphones": _device_rows(inputs, False),
+            "speakers": _device_rows(outputs, True),
+        }
         click.echo(json.dumps(shown, indent=2, ensure_ascii=False))
         return
-    click.echo(_section("Microphones", inputs, output=False))
+    click.echo(_device_section("Microphones", inputs, output=False))
     if not inputs:
         click.echo(f"  {portaudio.device_hint()}")
-    click.echo(_section("Speakers", outputs, output=True))
+    click.echo(_device_section("Speakers", outputs, output=True))
     if not outputs:
         click.echo(f"  {portaudio.device_hint(output=True)}")
 
 
-def _rows(devices: list[Device], output: bool) -> list[dict[str, object]]:
+def _device_rows(devices: list[Device], output: bool) -> list[dict[str, object]]:
     return [
         {
             "name": d.name,
@@ -48,9 +51,9 @@ def _rows(devices: list[Device], output: bool) -> list[dict[str, object]]:
     ]
 
 
-def _section(title: str, devices: list[Device], *, output: bool) -> str:
+def _device_section(title: str, devices: list[Device], *, output: bool) -> str:
     lines = [title]
-    for row in _rows(devices, output):
+    for row in _device_rows(devices, output):
         star = "*" if row["default"] else " "
         lines.append(f"{star} {row['name']}  ({row['system']}, {row['rate']} Hz)")
     return "\n".join(lines if devices else [title, "  none"])

@@ -22,9 +22,9 @@ def command(ctx: click.Context, as_json: bool) -> None:
 
     The exit code is 0 when a session can run in some way; the keyboard and the screen are enough.
     """
-    from callout.app.doctor.examination import examine
+    from callout.app.doctor.examination import examine_machine
 
-    report = examine()
+    report = examine_machine()
     click.echo(_as_json(report) if as_json else _as_text(report))
     ctx.exit(0 if report.can_run else 1)
 
@@ -46,8 +46,8 @@ def _as_json(report: MachineReport) -> str:
 
 def _as_text(report: MachineReport) -> str:
     width = max(len(f.name) for f in report.findings)
-    lines = [_line(finding, width) for finding in _each_once(report.findings)]
-    return "\n".join([*lines, "", conclusion(report)])
+    lines = [_finding_line(finding, width) for finding in _each_once(report.findings)]
+    return "\n".join([*lines, "", doctor_conclusion(report)])
 
 
 def _each_once(findings: Iterable[MachineFinding]) -> Iterator[MachineFinding]:
@@ -65,7 +65,7 @@ def _each_once(findings: Iterable[MachineFinding]) -> Iterator[MachineFinding]:
         yield finding
 
 
-def _line(finding: MachineFinding, width: int) -> str:
+def _finding_line(finding: MachineFinding, width: int) -> str:
     head = f"{finding.state.value:8} {finding.name:{width}}  "
     indent = " " * len(head)
     columns = max(60, min(120, shutil.get_terminal_size((100, 24)).columns))
@@ -82,7 +82,7 @@ def _line(finding: MachineFinding, width: int) -> str:
     return f"{body}\n{indent}fix: {finding.fix}"
 
 
-def conclusion(report: MachineReport) -> str:
+def doctor_conclusion(report: MachineReport) -> str:
     """Return what a person can do now, in one sentence."""
     if not report.can_run:
         return sentences.NO_SESSION_CAN_RUN

@@ -12,14 +12,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from callout.app.running.glancing import glancing
+from callout.app.running.glancing import glance_page
 from callout.app.shared.settings import journal_folder, load_settings
-from callout.cli._options import common_options, glance_options, wishes
+from callout.cli._options import common_options, glance_options, session_wishes
 from callout.cli.main import SAFETY
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 
 if TYPE_CHECKING:
     from callout.app.running.practice import Practice
@@ -82,63 +82,63 @@ def command(
     aircraft's lists instead of those you have flown. Reply aloud or type and press Enter;
     "not known" tells the answer.
     """
-    from callout.app.running.drilling import DrillWish, drawn, picked, run_drill
+    from callout.app.running.drilling import DrillWish, drawn, picks_for_drill, run_drill
     from callout.app.running.practice import (
+        check_whose,
         first_pages,
         pages_in,
         read_practice,
-        whose,
         with_own_wordings,
     )
     from callout.app.shared.naming import aircraft_folder
     from callout.app.shared.own_wordings import wordings_of
 
     settings = load_settings()
-    wanted = wishes(**options)
+    wanted = session_wishes(**options)
     journals = journal_folder(journal_dir, settings)
     if demo:
-        _demonstrate(fast, journals, wanted)
+        _demonstrate_drill(fast, journals, wanted)
         return
     wish = DrillWish(None if mode == _MIXED else Mode(mode), minutes)
     who = person or settings.crew_name
     practice = read_practice((journals, *also), who)
     for problem in practice.problems:
         click.echo(f"callout: {problem}", err=True)
-    whose(practice, who)
+    check_whose(practice, who)
     pages = pages_in(aircraft_folder(folder)) if folder else practice.pages or first_pages()
     pages = with_own_wordings(pages, wordings_of(journals, who))
     now = datetime.now(UTC)
-    picks = picked(practice, pages, now, wish)
+    picks = picks_for_drill(practice, pages, now, wish)
     if not practice.reviews:
         click.echo("You have no sessions yet, so these are shipped lists, critical items first.")
     if show:
-        for line in (*_told(picks), *_learnt(practice)):
-            click.echo(shown(line))
+        for line in (*_pick_lines(picks), *_learnt(practice)):
+            click.echo(shown_text(line))
         return
     lots = drawn(practice, picks, now)
     waiting = sum(lot.waits for lot in lots)
     if waiting:
-        picks = picked(practice, pages, now, wish, lots)
-        click.echo(_WAITS.format(counted(waiting, "item")))
+        picks = picks_for_drill(practice, pages, now, wish, lots)
+        click.echo(_WAITS.format(counted_noun(waiting, "item")))
     about = {"crew": who} if who else {}
-    with glancing(wanted, journals) as beside:
+    with glance_page(wanted, journals) as beside:
         run_drill(picks, journals, settings, beside, wish, safety=SAFETY, about=about, lots=lots)
-    for line in _progress(journals, also, who):
+    for line in _progress_lines(journals, also, who):
         click.echo(line)
 
 
-def _told(picks: Sequence[Pick]) -> Iterator[str]:
+def _pick_lines(picks: Sequence[Pick]) -> Iterator[str]:
     yield f"{len(picks)} items; a minute of the first ones prevents most slips:"
     for number, one in enumerate(picks, 1):
         marks = ("due" if one.due else "", "critical" if one.entry.item.critical else "")
-        why = ", ".join(mark for mark in (_why(one), *marks) if mark)
+        why = ", ".join(mark for mark in (_why_picked(one), *marks) if mark)
         item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
         risk = f"{100 * one.risk:>3.0f} %"
         yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
     yield "Per cent: chance of a slip if it were asked now, as far as the journals tell."
 
 
-def _why(one: Pick) -> str:
+def _why_picked(one: Pick) -> str:
     if one.new:
         return "new"
     if one.weakness is Weakness.NONE:
@@ -146,7 +146,7 @@ def _why(one: Pick) -> str:
     return str(one.weakness.value)
 
 
-def _progress(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
+def _progress_lines(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
     from callout.app.running.practice import read_practice
     from callout.core.drill.history import progress_lines
 
@@ -162,18 +162,18 @@ def _learnt(practice: Practice) -> list[str]:
     return [*calibration_lines(practice.drills), *outcome_lines(found)]
 
 
-def _demonstrate(fast: bool, journals: Path, wanted: Any) -> None:
+def _demonstrate_drill(fast: bool, journals: Path, wanted: Any) -> None:
     from callout.app.running.drill_demo import show_drill
     from callout.cli.demo import APART
 
     click.echo(APART)
     wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
-    summary = show_drill(journals, wishes, fast=fast, tell=_tell, safety=SAFETY)
+    summary = show_drill(journals, wishes, fast=fast, tell=_tell_line, safety=SAFETY)
     if summary.over is None:
         click.echo("The demonstration ended before its drill was over.", err=True)
         sys.exit(1)
 
 
-def _tell(line: str) -> None:
+def _tell_line(line: str) -> None:
     with suppress(OSError):  # a reader that has gone does not end the drill
         click.echo(f"  {line}")

@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from callout.cli._options import session_options, warn, wishes
+from callout.cli._options import session_options, session_wishes, warn_about
 from callout.cli.main import SAFETY
 
 
@@ -53,8 +53,8 @@ def command(
     due, warns when one is called out of order, and starts none by itself.
     """
     from callout.app.running.flight_folder import load_folder, with_own_wordings
-    from callout.app.running.flying import FlightWishes, fly
-    from callout.app.running.glancing import glancing
+    from callout.app.running.flying import FlightWishes, run_flight
+    from callout.app.running.glancing import glance_page
     from callout.app.running.telling import telling
     from callout.app.running.wishes import with_wishes
     from callout.app.shared.naming import aircraft_folder
@@ -62,7 +62,7 @@ def command(
     from callout.app.shared.settings import journal_folder, load_settings
 
     folder = aircraft_folder(folder)
-    wanted = wishes(**options)
+    wanted = session_wishes(**options)
     settings = with_wishes(load_settings(), wanted)
     files = {
         "folder": str(folder.resolve()),
@@ -73,8 +73,8 @@ def command(
     own = wordings_of(journals, settings.crew_name)
     loaded, problems = with_own_wordings(load_folder(folder, flight, overlay), own)
     for problem in problems:
-        warn(problem)
+        warn_about(problem)
     lot = secrets.randbelow(1_000_000) if seed is None else seed
     begin = FlightWishes(first, " ".join(take_over.split()), lot if spring_memory else None)
-    with glancing(wanted, journals) as page, telling(page, loaded.flight.state) as shown:
-        fly(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)
+    with glance_page(wanted, journals) as page, telling(page, loaded.flight.state) as shown:
+        run_flight(loaded, journals, settings, shown, begin, safety=SAFETY, about=files)

@@ -10,10 +10,17 @@ from pathlib import Path
 import click
 
 from callout.app.privacy.crew_name import names_crew, take_out_crew_name
-from callout.app.privacy.forgetting import Forgetting, Forgotten, carry_out, kinds, look, own_places
+from callout.app.privacy.forgetting import (
+    Forgetting,
+    Forgotten,
+    carry_out,
+    count_kinds,
+    own_places,
+    plan_forgetting,
+)
 from callout.app.shared.settings import journal_folder, load_settings, settings_path
 from callout.cli._report_options import journal_dir_option
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.keeping.forgetting import Wish
 from callout.errors import CalloutError
 
@@ -55,12 +62,12 @@ def command(
     UTF-8 and with JSON's escapes; what is not searched is named.
     Exit code 1: something is left.
     """
-    wish = _wish(person, first, last, shared)
-    plan = look(wish, own_places(journal_folder(journal_dir, load_settings())))
+    wish = _forget_wish(person, first, last, shared)
+    plan = plan_forgetting(wish, own_places(journal_folder(journal_dir, load_settings())))
     settings = settings_path()
     named = bool(person) and names_crew(settings, person) and not (first or last)
-    for line in _before(plan, settings if named else None):
-        click.echo(shown(line, _LONGEST))
+    for line in _lines_before(plan, settings if named else None):
+        click.echo(shown_text(line, _LONGEST))
     if dry_run:
         return
     if (plan.files or named) and not yes:
@@ -68,13 +75,13 @@ def command(
     done = carry_out(plan)
     if named and not take_out_crew_name(settings, person):
         done.failed.append((settings, "remove the name from its crew table yourself"))
-    for line in _after(plan, done):
-        click.echo(shown(line, _LONGEST))
+    for line in _lines_after(plan, done):
+        click.echo(shown_text(line, _LONGEST))
     if not done.proven:
         sys.exit(1)
 
 
-def _wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
+def _forget_wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
     if not person.strip() and not first and not last:
         hint = "callout forget --person NAME, or --since 2026-03-01 --until 2026-03-31, or both"
         raise CalloutError("Name a person or the days to forget.", hint)
@@ -87,10 +94,10 @@ def _wish(person: str, first: datetime | None, last: datetime | None, shared: bo
     return Wish(person.strip(), since, until, shared)
 
 
-def _before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
+def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
     if plan.files:
-        yield f"To be deleted: {_counts(plan.files)}."
-        yield from _some([str(path) for path in plan.files])
+        yield f"To be deleted: {_counted_kinds(plan.files)}."
+        yield from _first_lines([str(path) for path in plan.files])
     else:
         yield "There is no file to delete."
     if settings:
@@ -102,11 +109,11 @@ def _before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
             "Kept, because somebody else flew them too: "
             f"{len(plan.shared)} (to include them: --shared)."
         )
-        yield from _some(sorted(plan.shared))
+        yield from _first_lines(sorted(plan.shared))
 
 
-def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
-    yield f"Removed: {_counts(done.removed)}."
+def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
+    yield f"Removed: {_counted_kinds(done.removed)}."
     if done.emptied:
         yield f"Sign-offs reduced to their hashes: {done.emptied}."
     if done.failed:
@@ -118,7 +125,7 @@ def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     ]
     where = " and ".join(str(root) for root in plan.places.roots)
     yield f"Searched {left.files} files in {where} for {' and '.join(sought)}, {_WRITTEN}:"
-    yield from _some([f"{t.path}{_line(t.line)}: {t.words}" for t in left.traces])
+    yield from _first_lines([f"{t.path}{_harmless_line(t.line)}: {t.words}" for t in left.traces])
     yield from (f"  {path}: cannot be read, so not checked" for path in left.unread)
     if not left.traces and not left.unread:
         yield "nothing is left in that form."
@@ -126,18 +133,18 @@ def _after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield "This does not reach exports, copies or backups made elsewhere."
 
 
-def _line(line: int | None) -> str:
+def _harmless_line(line: int | None) -> str:
     return f", line {line}" if line else ", in its name"
 
 
-def _counts(paths: object) -> str:
-    found = kinds(paths) if isinstance(paths, tuple | list) else {}
+def _counted_kinds(paths: object) -> str:
+    found = count_kinds(paths) if isinstance(paths, tuple | list) else {}
     plural = {"index": "indexes"}
     counted = (f"{n} {k if n == 1 else plural.get(k, f'{k}s')}" for k, n in found.items())
     return ", ".join(counted) or "nothing"
 
 
-def _some(lines: list[str]) -> Iterator[str]:
+def _first_lines(lines: list[str]) -> Iterator[str]:
     yield from (f"  {line}" for line in lines[:_MOST])
     if len(lines) > _MOST:
         yield f"  and {len(lines) - _MOST} more"

@@ -44,13 +44,15 @@ def command(
     \b
     callout hear reply.wav --expect on --against "off|auto"
     """
-    from callout.app.listening.recordings import decide_all, expected
+    from callout.app.listening.recordings import decide_all, expected_reply
     from callout.hearing.voices import load_voice
 
     unreadable = False
     voices = [load_voice(name) for name in dict.fromkeys(voice)]
-    for decided in decide_all(files, expected(expect, against), engine, voices):
-        click.echo(json.dumps(decided.line(), ensure_ascii=False) if as_json else _plain(decided))
+    for decided in decide_all(files, expected_reply(expect, against), engine, voices):
+        click.echo(
+            json.dumps(decided.line(), ensure_ascii=False) if as_json else _plain_line(decided)
+        )
         if decided.error:
             unreadable = True
             click.echo(f"callout: {decided.error.message}\n  {decided.error.hint}", err=True)
@@ -58,7 +60,7 @@ def command(
         sys.exit(2)
 
 
-def _plain(decided: RecordingDecided) -> str:
+def _plain_line(decided: RecordingDecided) -> str:
     line = decided.line()
     words = f'heard "{line["transcript"]}"' if line["transcript"] else "heard no words"
     guess = f', likeliest "{line["guess"]}" at {line["confidence"]:.0%}' if line["guess"] else ""

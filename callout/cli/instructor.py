@@ -12,7 +12,7 @@ import click
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import journal_dir_option
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.instructor.sign_off import Result
 
 _FOLDER = click.Path(path_type=Path)
@@ -39,9 +39,9 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
     name that was set (else by the folder's name).
     """
     from callout.app.reports.trainees import read_trainees
-    from callout.core.instructor.compare import compare as side_by_side
+    from callout.core.instructor.compare import compare_trainees as side_by_side
     from callout.terminal.comparison import comparison_json, comparison_lines
-    from callout.terminal.plain import fitted
+    from callout.terminal.plain import fitted_lines
 
     found = read_trainees(folders)
     for problem in found.problems:
@@ -50,7 +50,7 @@ def compare(folders: tuple[Path, ...], as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(comparison_json(compared), ensure_ascii=False, indent=2))
         return
-    for line in fitted(map(shown, comparison_lines(compared)), sys.stdout):
+    for line in fitted_lines(map(shown_text, comparison_lines(compared)), sys.stdout):
         click.echo(line)
 
 
@@ -74,7 +74,7 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
     secret; it is made on first use and never leaves this machine by itself.
     """
     from callout.app.privacy.masking import default_salt, salt_at
-    from callout.app.privacy.masking import export as write
+    from callout.app.privacy.masking import export_journals as write
 
     place = salt or default_salt()
     found = write(folders, to, salt_at(place), names)
@@ -119,7 +119,7 @@ def sign(
     later change of either shows.
     """
     from callout.app.reports.signing import SignOffWords, register_in
-    from callout.app.reports.signing import sign as add
+    from callout.app.reports.signing import sign_off as add
 
     place = register or register_in(journal_folder(journal_dir, load_settings()))
     said = SignOffWords(instructor, trainee, Result(result), remark)
@@ -149,14 +149,14 @@ def verify(
     Journals are looked for in FOLDERS, else where yours are kept. Exit code 1: something was.
     """
     from callout.app.reports.signing import register_in
-    from callout.app.reports.signing import verify as check
+    from callout.app.reports.signing import verify_register as check
     from callout.terminal.comparison import finding_line
 
     own = journal_folder(journal_dir, load_settings())
     place = register or register_in(own)
     found = check(place, folders or (own,), last)
     for finding in found.findings:
-        click.echo(shown(finding_line(finding)))
+        click.echo(shown_text(finding_line(finding)))
     records = found.register.records
     click.echo(f"{len(records)} sign-offs and {found.journals} journals checked in {place}.")
     if records:
@@ -181,7 +181,7 @@ def signed(register: Path | None, journal_dir: str | None) -> None:
     place = register or register_in(journal_folder(journal_dir, load_settings()))
     found = read_register(place)
     for record in found.records:
-        click.echo(shown(sign_off_line(record)))
+        click.echo(shown_text(sign_off_line(record)))
     for bad in found.bad:
         click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
     if not found.records:

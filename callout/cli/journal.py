@@ -13,7 +13,7 @@ import click
 
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import journal_dir_option
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first
@@ -40,14 +40,14 @@ def command(
     A flight is followed by its lists, in the order in which they were called for.
     """
     if repair:
-        _repair(journal)
+        _repair_journal(journal)
     elif journal:
-        _show(info_of(Path(journal)), as_json)
+        _show_summary(info_of(Path(journal)), as_json)
     else:
-        _list(journal_folder(journal_dir, load_settings()), last, as_json)
+        _list_sessions(journal_folder(journal_dir, load_settings()), last, as_json)
 
 
-def _repair(journal: str | None) -> None:
+def _repair_journal(journal: str | None) -> None:
     from callout.cli._repair_view import repair_lines
     from callout.journal.repair import repair_journal
 
@@ -57,42 +57,42 @@ def _repair(journal: str | None) -> None:
         click.echo(line)
 
 
-def _list(folder: Path, last: int, as_json: bool) -> None:
+def _list_sessions(folder: Path, last: int, as_json: bool) -> None:
     found = list(islice(newest_first(folder), last or None))
     for info in found:
-        _tell(info, "", as_json)
+        _tell_session(info, "", as_json)
         for part in info.lists() if isinstance(info, FlightInfo) else ():
-            _tell(part, "  ", as_json)
+            _tell_session(part, "  ", as_json)
     if not found and not as_json:
         click.echo(f"There are no sessions in {folder} yet.")
 
 
-def _tell(info: Info | JournalDamaged, indent: str, as_json: bool) -> None:
+def _tell_session(info: Info | JournalDamaged, indent: str, as_json: bool) -> None:
     if isinstance(info, JournalDamaged):
         click.echo(f"callout: {info.message}", err=True)
     else:
-        click.echo(_json(info) if as_json else f"{indent}{_line(info)}")
+        click.echo(_session_json(info) if as_json else f"{indent}{_session_line(info)}")
 
 
-def _show(info: Info, as_json: bool) -> None:
+def _show_summary(info: Info, as_json: bool) -> None:
     if as_json:
-        click.echo(_json(info))
+        click.echo(_session_json(info))
         return
     for line in report_lines(info.summary):
         click.echo(line)
     if info.lost:
-        gone = counted(info.lost, "record")
+        gone = counted_noun(info.lost, "record")
         click.echo(f"{gone} could not be saved when this journal was repaired.")
 
 
-def _line(info: Info) -> str:
+def _session_line(info: Info) -> str:
     state = info.ending or ("running" if in_use(info.path) else "unfinished")
     began = info.began.astimezone().strftime("%Y-%m-%d %H:%M")
     kind = "Flight: " if isinstance(info, FlightInfo) else ""
     return f"{began}  {state:<10}  {kind}{info.title}  {info.path}"
 
 
-def _json(info: Info) -> str:
+def _session_json(info: Info) -> str:
     kind = {FlightInfo: "flight", DrillInfo: "drill"}.get(type(info), "list")
     flight = info.path.stem if isinstance(info, FlightInfo) else getattr(info, "flight", "")
     facts = {
@@ -102,8 +102,8 @@ def _json(info: Info) -> str:
         "flight": flight,
         "lost": info.lost,
     }
-    return json.dumps({**facts, **asdict(info.summary)}, default=_plain, ensure_ascii=False)
+    return json.dumps({**facts, **asdict(info.summary)}, default=_plain_value, ensure_ascii=False)
 
 
-def _plain(value: Any) -> Any:
+def _plain_value(value: Any) -> Any:
     return value.value if isinstance(value, Enum) else str(value)

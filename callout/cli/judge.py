@@ -6,7 +6,12 @@ from pathlib import Path
 
 import click
 
-from callout.app.list_files.typed_replies import TypedQuestion, json_line, judged, questions_in
+from callout.app.list_files.typed_replies import (
+    TypedQuestion,
+    json_line,
+    judge_question,
+    questions_in,
+)
 
 
 @click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
@@ -66,7 +71,7 @@ def command(
     if as_json:
         click.echo(json_line(question, why))
         return
-    found = judged(question)
+    found = judge_question(question)
     click.echo(f"{found.verdict.value}: {found.reason}")
     if why:
         for line in (*found.trace, f"code: {found.code}"):

@@ -13,7 +13,7 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.model.checklist import Phase
-from callout.outlet import drawing, harmless
+from callout.outlet import drawing, harmless_text
 
 if TYPE_CHECKING:
     from callout.app.shared.found_files import FoundFile
@@ -38,7 +38,7 @@ def command(folder: Path | None, phase: str | None) -> None:
 
     where = file_or_folder(folder) if folder else _default_folder()
     found = [read_any(path) for path in yaml_files(where)]
-    lines = list(_lines(found, phase, _width()))
+    lines = list(_list_lines(found, phase, _terminal_width()))
     if lines:
         drawing(sys.stdout).write("".join(f"{line}\n" for line in lines))
     else:
@@ -49,12 +49,12 @@ def command(folder: Path | None, phase: str | None) -> None:
             click.echo(f"skipped: {file.error.message}", err=True)
 
 
-def _width() -> int | None:
+def _terminal_width() -> int | None:
     """Return the columns of the terminal, None where the output goes elsewhere."""
     return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
-def _fitted(line: str, path: Path, width: int | None) -> str:
+def _fitted_line(line: str, path: Path, width: int | None) -> str:
     """Return the line with the file's path, its name or nothing after it: what fits."""
     for place in (str(path), path.name):
         if width is None or len(line) + len(place) + 2 <= width:
@@ -64,22 +64,22 @@ def _fitted(line: str, path: Path, width: int | None) -> str:
 
 def _default_folder() -> Path:
     from callout.app.shared.checklist_files import SUFFIXES
-    from callout.app.shared.shipped import CHECKLISTS, shipped
+    from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 
     if Path(CHECKLISTS).is_dir():
         return Path(CHECKLISTS)
     here = any(path.suffix.lower() in SUFFIXES for path in Path().iterdir())
-    return Path() if here else shipped(CHECKLISTS)
+    return Path() if here else shipped_folder(CHECKLISTS)
 
 
-def _lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
+def _list_lines(found: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
     for folder, group in groupby(found, key=lambda file: file.path.parent):
         files = list(group)
         lines = list(_folder_lines(files, phase, width))
         if lines:
-            heading = harmless(_heading(files, folder, width))
+            heading = harmless_text(_folder_heading(files, folder, width))
             yield click.style(heading, bold=True) if sys.stdout.isatty() else heading
-            yield from map(harmless, lines)
+            yield from map(harmless_text, lines)
             yield ""
 
 
@@ -90,18 +90,18 @@ def _folder_lines(files: list[FoundFile], phase: str | None, width: int | None) 
     lists = [(c, f.path) for f in files if isinstance(c := f.content, Checklist)]
     lists = [(c, path) for c, path in lists if phase in (None, c.phase.value)]
     longest = max((len(c.title) for c, _ in lists), default=0)
-    place = _places({c.id: c for c, _ in lists})
+    place = _list_places({c.id: c for c, _ in lists})
     for checklist, path in sorted(lists, key=lambda pair: place[pair[0].id]):
         count = f"{len(checklist.items):3} items"
         line = f"  {checklist.title:{longest}}  {checklist.phase.value:15} {count}"
-        yield _fitted(line, path, width)
+        yield _fitted_line(line, path, width)
     for file in files:
         if isinstance(file.content, Overlay) and phase is None:
             line = f"  Overlay on {file.content.base}: {file.content.title}"
-            yield _fitted(line, file.path, width)
+            yield _fitted_line(line, file.path, width)
 
 
-def _places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
+def _list_places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
     """Return where each list stands: by phase, then by what it follows, then by title."""
 
     def depth(checklist: Checklist, seen: frozenset[str]) -> int:
@@ -111,14 +111,14 @@ def _places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
     return {c.id: (c.phase.order, depth(c, frozenset({c.id})), c.title) for c in lists.values()}
 
 
-def _heading(files: list[FoundFile], folder: Path, width: int | None) -> str:
-    name = _aircraft(files) or str(folder)
+def _folder_heading(files: list[FoundFile], folder: Path, width: int | None) -> str:
+    name = _aircraft_name(files) or str(folder)
     if width is not None and len(name) > width:
         name = f"{folder.parent.name}/{folder.name}"
     return name[:width]
 
 
-def _aircraft(files: list[FoundFile]) -> str:
+def _aircraft_name(files: list[FoundFile]) -> str:
     from callout.core.model.flight import Flight
 
     names = (f.content.aircraft for f in files if isinstance(f.content, Flight))

@@ -39,9 +39,9 @@ class _LazyGroup(click.Group):
         """Find a command; of a misspelt one say what was probably meant."""
         names = self.list_commands(ctx)
         if args and args[0] not in names and not args[0].startswith("-"):
-            from callout.core.model.shapes import meant
+            from callout.core.model.shapes import did_you_mean
 
-            hint = meant(args[0], names) or "`callout --help` lists them."
+            hint = did_you_mean(args[0], names) or "`callout --help` lists them."
             raise click.UsageError(f'There is no command "{args[0]}". {hint}', ctx)
         if args and args[0] in _SLOW_TO_OPEN and not {"-h", "--help"} & set(args):
             _say_that_it_begins()
@@ -81,14 +81,14 @@ def app(ctx: click.Context, debug: bool) -> None:
     if not _at_terminal():
         click.echo(ctx.get_help())
         return
-    _start(ctx)
+    _offer_start(ctx)
 
 
 def _at_terminal() -> bool:
     return sys.stdin.isatty() and sys.stdout.isatty()
 
 
-def _start(ctx: click.Context) -> None:
+def _offer_start(ctx: click.Context) -> None:
     """Ask a person who gave no command what to do, and do it."""
     click.echo(click.wrap_text(SAFETY))
     click.echo("\nWhat would you like to do? The first time, take 1, 2, 3 and 4.\n")

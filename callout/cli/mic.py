@@ -80,19 +80,19 @@ def command(
     Exit code 1: it will not work here as it is.
     """
     if tool_voice:
-        _try_tool_voice(_choose(microphone, plain or as_json), as_json)
+        _try_tool_voice(_choose_microphone(microphone, plain or as_json), as_json)
         return
     _no_contradiction(enrol, keep_recordings, replies, save)
     if voices:
-        _list(as_json)
+        _list_voices(as_json)
         return
     if forget is not None:
-        _forget(forget)
+        _forget_voice(forget)
         return
     from callout.app.listening.trying import enrol_voice, try_microphone
     from callout.cli._meter import Meter
 
-    name = microphone if replies else _choose(microphone, plain or as_json)
+    name = microphone if replies else _choose_microphone(microphone, plain or as_json)
     meter = Meter(moving=not (plain or as_json) and sys.stdout.isatty(), aside=as_json)
     usable = True
     if enrol is not None:
@@ -104,10 +104,10 @@ def command(
     else:
         with meter.running():
             tried = try_microphone(name, replies, meter.tell, meter.show)
-        _tell(tried, plain, as_json)
+        _tell_result(tried, plain, as_json)
         usable = tried.usable
     if save:
-        _save("" if replies else name, voice.name if enrol is not None else "", as_json)
+        _save_choices("" if replies else name, voice.name if enrol is not None else "", as_json)
     if not usable:
         sys.exit(1)
 
@@ -124,7 +124,7 @@ def _try_tool_voice(microphone: str, as_json: bool) -> None:
         sys.exit(1)
 
 
-def _save(microphone: str, voice: str, aside: bool) -> None:
+def _save_choices(microphone: str, voice: str, aside: bool) -> None:
     from callout.app.shared.settings_file import save_setting
 
     for key, value in (("hearing.microphone", microphone), ("hearing.voice", voice)):
@@ -145,16 +145,16 @@ def _no_contradiction(
         )
 
 
-def _choose(named: str, quiet: bool) -> str:
+def _choose_microphone(named: str, quiet: bool) -> str:
     """Return the microphone's full name; asks where several are there and somebody can answer."""
     from callout import portaudio
 
-    library = portaudio.load()
-    found = [d for d in portaudio.devices(library) if d.inputs]
+    library = portaudio.load_library()
+    found = [d for d in portaudio.list_devices(library) if d.inputs]
     names = list(dict.fromkeys(d.name for d in found))
     if named or len(names) < 2 or quiet or not sys.stdin.isatty():
-        return portaudio.find(library, named or None).name
-    usual = portaudio.find(library, None).name
+        return portaudio.find_device(library, named or None).name
+    usual = portaudio.find_device(library, None).name
     for number, name in enumerate(names, 1):
         click.echo(f"  {number}  {name}{'  (usual)' if name == usual else ''}")
     choice = click.prompt(
@@ -167,7 +167,7 @@ def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None
     from callout.app.shared.settings import settings_path
 
     if as_json:
-        row = _row(voice) | {"file": str(path)}
+        row = _voice_row(voice) | {"file": str(path)}
         click.echo(json.dumps(row, indent=2, ensure_ascii=False))
         return
     click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words.")
@@ -179,10 +179,10 @@ def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None
         click.echo(f'    voice = "{voice.name}"')
 
 
-def _list(as_json: bool) -> None:
-    from callout.hearing.voices import enrolled, voices_folder
+def _list_voices(as_json: bool) -> None:
+    from callout.hearing.voices import enrolled_voices, voices_folder
 
-    rows = [_row(voice) for voice in enrolled()]
+    rows = [_voice_row(voice) for voice in enrolled_voices()]
     if as_json:
         about = {"folder": str(voices_folder()), "voices": rows}
         click.echo(json.dumps(about, indent=2, ensure_ascii=False))
@@ -193,11 +193,11 @@ def _list(as_json: bool) -> None:
         click.echo("No voice is enrolled. Enrol yours: callout mic --enrol NAME")
 
 
-def _row(voice: Voice) -> dict[str, Any]:
+def _voice_row(voice: Voice) -> dict[str, Any]:
     return {"name": voice.name, "words": len(voice.words), "takes": len(voice.takes)}
 
 
-def _forget(name: str) -> None:
+def _forget_voice(name: str) -> None:
     from callout.app.privacy.crew_name import names_crew
     from callout.app.shared.settings import settings_path
     from callout.hearing.voices import forget_voice
@@ -209,7 +209,7 @@ def _forget(name: str) -> None:
         click.echo("If a session uses that voice, remove the line, or no session will start.")
 
 
-def _tell(tried: TriedRoom, plain: bool, as_json: bool) -> None:
+def _tell_result(tried: TriedRoom, plain: bool, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps(tried.plain(), indent=2, ensure_ascii=False))
         return

@@ -41,7 +41,7 @@ def list_(as_json: bool) -> None:
     """Show the models on this machine, where they are and whether they can be used."""
     from callout.app.models.installed_models import installed_models, preferred_model
     from callout.cli._model_view import as_json as json_line
-    from callout.cli._model_view import footer, summary, trouble
+    from callout.cli._model_view import model_summary, model_trouble, print_footer
 
     models, preferred = installed_models(), preferred_model()
     if as_json:
@@ -50,10 +50,10 @@ def list_(as_json: bool) -> None:
         return
     for model in models:
         used = "  used for English" if preferred and model.path == preferred.path else ""
-        click.echo(f"{summary(model)}{used}\n    {model.path}")
+        click.echo(f"{model_summary(model)}{used}\n    {model.path}")
         if model.missing:
-            click.echo(f"    {trouble(model)}")
-    footer(models, preferred)
+            click.echo(f"    {model_trouble(model)}")
+    print_footer(models, preferred)
 
 
 @command.command()
@@ -87,7 +87,7 @@ def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial:
     """Install a model from the zip file it comes in, or from a folder."""
     from callout.app.models.model_install import InstallOptions
 
-    _install(zip_or_folder, InstallOptions(name, language, replace, trial))
+    _install_model(zip_or_folder, InstallOptions(name, language, replace, trial))
 
 
 @command.command()
@@ -105,7 +105,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
     If the connection breaks, the same command goes on where it stopped.
     """
     from callout.app.models.model_archive import ArchiveRefused
-    from callout.app.models.model_download import discard, fetch
+    from callout.app.models.model_download import drop_archive, fetch_archive
     from callout.app.models.model_http import shown_address
     from callout.app.models.model_install import InstallOptions
     from callout.cli._progress import progress_bar
@@ -113,13 +113,13 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
     if url.startswith("http:") and not sha256:
         click.echo("This address is not encrypted: compare the SHA-256 below with the publisher's.")
     with progress_bar("Downloading") as progress:
-        fetched = fetch(url, sha256=sha256, progress=progress)
+        fetched = fetch_archive(url, sha256=sha256, progress=progress)
     try:
-        _install(fetched, InstallOptions(name, language, replace, trial, shown_address(url)))
+        _install_model(fetched, InstallOptions(name, language, replace, trial, shown_address(url)))
     except ArchiveRefused:
-        discard(url)
+        drop_archive(url)
         raise
-    discard(url)
+    drop_archive(url)
 
 
 @command.command()
@@ -136,7 +136,7 @@ def remove(name: str, yes: bool) -> None:
     click.echo(f"{name} is removed.")
 
 
-def _install(source: Path, options: InstallOptions) -> None:
+def _install_model(source: Path, options: InstallOptions) -> None:
     from callout.app.models.model_install import install_model
     from callout.cli._model_view import report_installed
     from callout.cli._progress import progress_bar

@@ -56,17 +56,17 @@ def command(
     if file.exists() and not force:
         hint = "Choose another name, or use --replace."
         raise ChecklistInvalid(f"{file} is already there.", hint)
-    draft = draft_from_file(source) if source else _interview(title, phase)
+    draft = draft_from_file(source) if source else _interview_person(title, phase)
     draft = replace(
         draft,
         title=title or draft.title,
         phase=Phase(phase) if phase else draft.phase,
         method=Method(method) if method else draft.method,
     )
-    _write(file, yaml_of(draft, teach=not no_comments), len(draft.items))
+    _write_list(file, yaml_of(draft, teach=not no_comments), len(draft.items))
 
 
-def _write(file: Path, text: str, count: int) -> None:
+def _write_list(file: Path, text: str, count: int) -> None:
     from callout.app.list_files.checking import check_paths
 
     save_text(file, text, folders=True)
@@ -80,7 +80,7 @@ def _write(file: Path, text: str, count: int) -> None:
     click.echo("Next: edit it, then `callout check` and `callout show` it.")
 
 
-def _interview(title: str | None, phase: str | None) -> Draft:
+def _interview_person(title: str | None, phase: str | None) -> Draft:
     from callout.core.formats.drafts import Draft, DraftSection, phase_of
 
     click.echo(
@@ -101,7 +101,7 @@ def _interview(title: str | None, phase: str | None) -> Draft:
 
 
 def _ask_item(number: int) -> DraftItem | None:
-    from callout.core.formats.draft_text import alternatives
+    from callout.core.formats.draft_text import reply_alternatives
     from callout.core.formats.drafts import DraftItem
 
     challenge = click.prompt(f"{number}. Challenge", default="", show_default=False).strip()
@@ -110,4 +110,4 @@ def _ask_item(number: int) -> DraftItem | None:
     right = click.prompt("   Right reply (a / b for two wordings)").strip()
     wrong = click.prompt("   Wrong reply to name (if any)", default="", show_default=False).strip()
     critical = click.confirm("   Critical", default=False)
-    return DraftItem(challenge, alternatives(right), alternatives(wrong), critical)
+    return DraftItem(challenge, reply_alternatives(right), reply_alternatives(wrong), critical)

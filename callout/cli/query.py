@@ -87,7 +87,7 @@ def command(
     callout query "SELECT challenge, count(*) FROM items WHERE skipped GROUP BY ALL"
     """
     from callout.app.reports.collecting import default_collection
-    from callout.app.reports.querying import Question, TextForm, answering
+    from callout.app.reports.querying import Question, TextForm, answer_query
     from callout.store.engine import query_text
 
     most = rows if rows is not None else 40 if form == "table" else 0
@@ -98,18 +98,18 @@ def command(
     elif (report or parts) and (workers or scheduler):
         _print_spread(target, form, most, memory, workers or 1, scheduler, parts or PARTS)
     elif report or parts or sql:
-        text = None if report or parts else _typed(sql)
+        text = None if report or parts else _typed_query(sql)
         shown = () if text is not None else parts or PARTS
         where = str(target or default_collection())
         question = Question(where, text, shown, TextForm(form), most, memory)
-        with answering(question, seconds) as pieces:
+        with answer_query(question, seconds) as pieces:
             for piece in pieces:
                 click.echo(piece, nl=False)
     else:
         raise click.UsageError("Give a query in SQL, or --report.")
 
 
-def _typed(sql: str | None) -> str:
+def _typed_query(sql: str | None) -> str:
     from callout.app.reports.querying import LONGEST
 
     return sys.stdin.read(LONGEST + 1) if sql == "-" else sql or ""

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import click
 
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
-from callout.terminal.telling import told
+from callout.terminal.telling import journal_lines
 
 _LONGEST = 5_000
 """Characters of a line; what was said is kept word for word."""
@@ -22,7 +22,7 @@ def command(journal: str) -> None:
     found = read_journal(Path(journal))
     if not found.records:
         raise JournalDamaged(f"The journal {journal} is empty.", "Nothing was recorded.")
-    for line in told(found.records):
-        click.echo(shown(line, _LONGEST))
+    for line in journal_lines(found.records):
+        click.echo(shown_text(line, _LONGEST))
     if found.torn:
         click.echo("(the last line was not finished)")

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from callout.app.running.glancing import glancing
+from callout.app.running.glancing import glance_page
 from callout.app.running.list_session import run_session
 from callout.app.running.single_list import load_setting
 from callout.app.running.telling import telling
@@ -14,7 +14,7 @@ from callout.app.running.wishes import with_wishes
 from callout.app.shared.naming import list_file
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.app.shared.tables import default_tables
-from callout.cli._options import session_options, warn, wishes
+from callout.cli._options import session_options, session_wishes, warn_about
 from callout.cli.main import SAFETY
 
 
@@ -44,13 +44,13 @@ def command(
 
     Reply aloud or type and press Enter. "help" or ? shows what else you can say.
     """
-    wanted = wishes(**options)
+    wanted = session_wishes(**options)
     settings = with_wishes(load_settings(), wanted)
     folder = journal_folder(journal_dir, settings)
     file = str(list_file(checklist))
     setting, about = load_setting(
-        file, flight, overlay, folder, settings, received=take_over, tell=warn
+        file, flight, overlay, folder, settings, received=take_over, tell=warn_about
     )
     plan = setting.plan({}, default_tables())
-    with glancing(wanted, folder) as page, telling(page, setting.flight.state) as shown:
+    with glance_page(wanted, folder) as page, telling(page, setting.flight.state) as shown:
         run_session(plan, folder, settings, shown, safety=SAFETY, setting=setting, about=about)

@@ -39,10 +39,10 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
         click.echo(json.dumps({"file": str(settings_path()), "settings": rows}, indent=2))
         return
     there = "" if settings_path().exists() else " (no file yet: all defaults)"
-    click.echo("\n".join([f"{settings_path()}{there}", "", *_lines(shown, settings)]))
+    click.echo("\n".join([f"{settings_path()}{there}", "", *_setting_lines(shown, settings)]))
 
 
-def _lines(shown: list[str], settings: Settings) -> list[str]:
+def _setting_lines(shown: list[str], settings: Settings) -> list[str]:
     from callout.app.shared.setting_keys import KEYS
     from callout.app.shared.settings import Settings
 
@@ -51,10 +51,13 @@ def _lines(shown: list[str], settings: Settings) -> list[str]:
     for name in shown:
         key = KEYS[name]
         value, usual = key.of(settings), key.of(shipped)
-        own = "" if value == usual else f"  (yours; default: {_told(usual)})"
-        lines += [f"{name} = {_told(value)}{own}", f"    {key.about} Allowed: {key.allowed}."]
+        own = "" if value == usual else f"  (yours; default: {_shown_value(usual)})"
+        lines += [
+            f"{name} = {_shown_value(value)}{own}",
+            f"    {key.about} Allowed: {key.allowed}.",
+        ]
     return lines
 
 
-def _told(value: object) -> str:
+def _shown_value(value: object) -> str:
     return "not set" if value is None else json.dumps(value, ensure_ascii=False)

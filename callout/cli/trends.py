@@ -8,9 +8,9 @@ import click
 
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
-from callout.cli._report_options import plainly, report_options, write_all
+from callout.cli._report_options import prints_plainly, report_options, write_all
 from callout.core.debrief.rates import SessionChoice
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import Trends
 
 _DAY = click.DateTime(["%Y-%m-%d"])
@@ -61,11 +61,11 @@ def command(
     if len(compare) == 1:
         raise click.UsageError("--compare needs at least two names.")
     last = until + timedelta(days=1) if until else None
-    choice = SessionChoice(person, aircraft, list_id, phase, _utc(since), _utc(last))
+    choice = SessionChoice(person, aircraft, list_id, phase, _utc_day(since), _utc_day(last))
     settings = load_settings()
     known = read_folder(journal_folder(journal_dir, settings))
     for problem in known.problems:
-        click.echo(f"callout: {shown(problem)}", err=True)
+        click.echo(f"callout: {shown_text(problem)}", err=True)
     trends = trends_of(known, choice, compare)
     makers = {
         "html": lambda: trends_page(trends, SAFETY),
@@ -74,10 +74,10 @@ def command(
         "json": lambda: json_text(trends_json(trends), SAFETY),
     }
     if not write_all(wanted, makers):
-        _print(trends, plainly(plain, settings.plain))
+        _print_trends(trends, prints_plainly(plain, settings.plain))
 
 
-def _print(trends: Trends, plain: bool) -> None:
+def _print_trends(trends: Trends, plain: bool) -> None:
     from callout.terminal.debriefing import console_for
     from callout.terminal.trends import draw_trends, trend_lines
 
@@ -88,5 +88,5 @@ def _print(trends: Trends, plain: bool) -> None:
         draw_trends(trends, SAFETY, console_for(load_settings().colours))
 
 
-def _utc(day: datetime | None) -> datetime | None:
+def _utc_day(day: datetime | None) -> datetime | None:
     return day.replace(tzinfo=UTC) if day else None

@@ -13,9 +13,9 @@ from callout.app.reports.wording_offers import SessionOffer, offers_in
 from callout.app.shared.own_wordings import Did, OwnWording, WordingPlace, Wordings, wordings_of
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
-from callout.cli._options import warn
+from callout.cli._options import warn_about
 from callout.cli._report_options import journal_dir_option
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.errors import CalloutError
 
 _PERSON = click.option(
@@ -46,7 +46,7 @@ def accept(session: str, person: str, journal_dir: str | None) -> None:
     SESSION: "latest", the id of a session or flight, or its journal. Only replies after which the
     right one was given are offered. What you decline is not offered again.
     """
-    own, journals = _own(person, journal_dir)
+    own, journals = _own_wordings(person, journal_dir)
     offers = offers_in(session, journals, own)
     if not offers:
         click.echo("Nothing to accept: every reply that seemed right was accepted.")
@@ -66,7 +66,7 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
     from callout.app.shared.tables import default_tables
     from callout.core.understanding.own_wordings import why_not
 
-    own, journals = _own(person, journal_dir)
+    own, journals = _own_wordings(person, journal_dir)
     setting, about = load_setting(str(list_file(checklist)), None, (), journals, load_settings())
     plan = setting.plan({}, default_tables())
     at = plan.index(item)
@@ -97,17 +97,17 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
 @journal_dir_option
 def show(log: bool, person: str, journal_dir: str | None) -> None:
     """Show your own wordings with their numbers, and who accepted them when."""
-    own, _ = _own(person, journal_dir)
+    own, _ = _own_wordings(person, journal_dir)
     if log:
         for entry in own.log():
             where = f"{entry.get('aircraft')}, {entry.get('list')}, {entry.get('item')}"
             who = f" by {entry['who']}" if entry.get("who") else ""
             said = f'{entry.get("at")} {entry.get("did")}{who}: {where}: "{entry.get("reply")}"'
-            click.echo(shown(said))
+            click.echo(shown_text(said))
         return
     kept = _in_force(own)
     for number, one in enumerate(kept, 1):
-        click.echo(shown(f"{number}. {_told(one)}"))
+        click.echo(shown_text(f"{number}. {_wording_line(one)}"))
     if not kept:
         click.echo("No wording of your own is accepted yet.")
 
@@ -118,7 +118,7 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
 @journal_dir_option
 def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> None:
     """Accept the wordings with these NUMBERS, as `callout wordings list` shows them, no longer."""
-    own, _ = _own(person, journal_dir)
+    own, _ = _own_wordings(person, journal_dir)
     kept = _in_force(own)
     for number in numbers:
         if number > len(kept):
@@ -127,10 +127,10 @@ def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> No
     chosen = [kept[number - 1] for number in set(numbers)]
     for one in sorted(chosen, key=lambda w: (str(w.file), -w.line)):  # lines above stay in place
         own.revoke(one, datetime.now().astimezone())
-        click.echo(shown(f"Revoked: {_told(one)}"))
+        click.echo(shown_text(f"Revoked: {_wording_line(one)}"))
 
 
-def _own(person: str, journal_dir: str | None) -> tuple[Wordings, Path]:
+def _own_wordings(person: str, journal_dir: str | None) -> tuple[Wordings, Path]:
     settings = load_settings()
     journals = journal_folder(journal_dir, settings)
     return wordings_of(journals, person or settings.crew_name), journals
@@ -139,13 +139,13 @@ def _own(person: str, journal_dir: str | None) -> tuple[Wordings, Path]:
 def _in_force(own: Wordings) -> list[OwnWording]:
     kept, problems = own.in_force()
     for problem in problems:
-        warn(problem)
+        warn_about(problem)
     if problems and not kept:
         sys.exit(2)
     return kept
 
 
-def _told(one: OwnWording) -> str:
+def _wording_line(one: OwnWording) -> str:
     place = one.place
     who = f" by {one.by}" if one.by else ""
     when = f", accepted {one.date}{who}" if one.date else ""
@@ -157,7 +157,9 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
     for one in offers:
         now = datetime.now().astimezone()
         words, item = one.offer.words, one.offer.challenge
-        click.echo(shown(f'{one.title}, {item}: you said "{words}", then "{one.offer.right}".'))
+        click.echo(
+            shown_text(f'{one.title}, {item}: you said "{words}", then "{one.offer.right}".')
+        )
         if not one.offer.sure:
             click.echo("  This is what was heard, perhaps wrongly. Check the words.")
         agreed = click.confirm("  Accept this next time?", default=False)
@@ -173,5 +175,7 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
 
 def confirm_critical(item: str, words: str) -> bool:
     """Ask the second time that a critical item needs."""
-    click.echo(shown(f'  {item} is critical. Does "{words}" always say that it is as it must be?'))
+    click.echo(
+        shown_text(f'  {item} is critical. Does "{words}" always say that it is as it must be?')
+    )
     return click.confirm("  Accept it anyway?", default=False)

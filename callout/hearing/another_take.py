@@ -10,9 +10,9 @@ import random
 
 import numpy as np
 
-from callout.hearing.cabin_noise import mixed
+from callout.hearing.cabin_noise import mix_noise
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 
 SPEEDS = (0.86, 0.92, 1.0, 1.08, 1.16)
 """Playing faster shortens the vocal tract and raises the voice, slower the other way round."""
@@ -29,9 +29,9 @@ def another_take(samples: Samples, chance: random.Random) -> Samples:
     sound = samples.astype(np.float64)
     speed = chance.choice(SPEEDS)
     if speed != 1.0:
-        faster = converted(sound.astype(np.float32), SAMPLE_RATE * speed, SAMPLE_RATE)
+        faster = convert_rate(sound.astype(np.float32), SAMPLE_RATE * speed, SAMPLE_RATE)
         sound = faster.astype(np.float64)
-    sound = _tilted(sound, chance.uniform(-TILT_DB, TILT_DB))
+    sound = _tilted_spectrum(sound, chance.uniform(-TILT_DB, TILT_DB))
     if chance.random() < 0.5:
         sound = _in_room(sound, chance.uniform(0.05, REVERB_S), chance.randrange(1 << 30))
     peak = float(np.abs(sound).max())
@@ -39,10 +39,10 @@ def another_take(samples: Samples, chance: random.Random) -> Samples:
     if chance.random() < CLEAN_SHARE:
         return taken
     snr = chance.uniform(SOFTEST_SNR_DB, LOUDEST_SNR_DB)
-    return mixed(taken, snr, chance.randrange(1 << 30))
+    return mix_noise(taken, snr, chance.randrange(1 << 30))
 
 
-def _tilted(sound: np.ndarray, top_db: float) -> np.ndarray:
+def _tilted_spectrum(sound: np.ndarray, top_db: float) -> np.ndarray:
     """Return ``sound`` with its spectrum tilted in a straight line up to ``top_db`` at 8 kHz."""
     spectrum = np.fft.rfft(sound)
     gain = 10 ** (np.linspace(0.0, top_db, len(spectrum)) / 20)

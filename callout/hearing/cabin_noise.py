@@ -19,10 +19,10 @@ def cabin_noise(count: int, seed: int) -> NDArray[np.float64]:
     falls with frequency.
     """
     rng = np.random.default_rng(seed)
-    return _at_one(_harmonics(count, rng) + 0.7 * _falling(count, rng))
+    return _at_one(_engine_harmonics(count, rng) + 0.7 * _falling_noise(count, rng))
 
 
-def mixed(speech: Samples, snr_db: float, seed: int) -> Samples:
+def mix_noise(speech: Samples, snr_db: float, seed: int) -> Samples:
     """Return ``speech`` in cabin noise; the ratio is taken over the samples that hold speech.
 
     snr_db: signal to noise in decibels. The sum is scaled to peak at half of full scale.
@@ -41,7 +41,7 @@ def speech_rms(sound: Samples | NDArray[np.float64]) -> float:
     return float(np.sqrt(np.mean(signal[loud] ** 2)))
 
 
-def _harmonics(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
+def _engine_harmonics(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
     wander = np.cumsum(rng.normal(0.0, 0.004, count)) / SAMPLE_RATE
     turns = np.cumsum(_FIRING_HZ * (1.0 + wander)) / SAMPLE_RATE
     parts = [
@@ -51,7 +51,7 @@ def _harmonics(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
     return _at_one(np.sum(parts, axis=0))
 
 
-def _falling(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
+def _falling_noise(count: int, rng: np.random.Generator) -> NDArray[np.float64]:
     """Return noise whose power falls as 1/f above 60 Hz."""
     spectrum = np.fft.rfft(rng.normal(0.0, 1.0, count))
     hertz = np.fft.rfftfreq(count, 1 / SAMPLE_RATE)

@@ -44,14 +44,14 @@ def colour_of(samples: Samples) -> Floats:
     room = power[level <= quiet].mean(axis=0)
     least = max(level.max() - _LOUD_DB, (level.max() + quiet) / 2.0)
     power = np.maximum(power[level > least] - room, _LEFT * power[level > least])
-    logs = np.log(power @ _bank().T + 1e-10)
-    mean: Floats = (logs @ _cosines().T / (_BANDS / 2)).mean(axis=0).astype(np.float32)
+    logs = np.log(power @ _filter_bank().T + 1e-10)
+    mean: Floats = (logs @ _cosine_table().T / (_BANDS / 2)).mean(axis=0).astype(np.float32)
     return mean
 
 
 @cache
-def _bank() -> Doubles:
-    edges = _hertz(np.linspace(_mel(_LOW_HZ), _mel(_HIGH_HZ), _BANDS + 2))
+def _filter_bank() -> Doubles:
+    edges = _to_hertz(np.linspace(_to_mel(_LOW_HZ), _to_mel(_HIGH_HZ), _BANDS + 2))
     bins = np.fft.rfftfreq(_FFT, 1 / SAMPLE_RATE)
     rows = [
         np.clip(np.minimum((bins - a) / (b - a), (c - bins) / (c - b)), 0.0, None)
@@ -61,14 +61,14 @@ def _bank() -> Doubles:
 
 
 @cache
-def _cosines() -> Doubles:
+def _cosine_table() -> Doubles:
     orders = np.arange(1, COEFFICIENTS + 1)[:, None]
     return np.cos(np.pi * orders * (np.arange(_BANDS) + 0.5) / _BANDS)
 
 
-def _mel(hertz: float) -> float:
+def _to_mel(hertz: float) -> float:
     return 2595.0 * float(np.log10(1.0 + hertz / 700.0))
 
 
-def _hertz(mel: Doubles) -> Doubles:
+def _to_hertz(mel: Doubles) -> Doubles:
     return np.asarray(700.0 * (10.0 ** (mel / 2595.0) - 1.0))

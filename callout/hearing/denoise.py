@@ -30,9 +30,9 @@ SHORTEST = int((OPENING + CLOSING + 0.1) * SAMPLE_RATE)
 Power = NDArray[np.float64]
 
 
-def denoise(samples: Samples) -> Samples:
+def reduce_noise(samples: Samples) -> Samples:
     """Return 16 kHz samples with steady noise reduced; the same ones if there is little."""
-    return denoised(samples)[0]
+    return reduce_and_measure(samples)[0]
 
 
 def signal_to_noise(samples: Samples) -> float:
@@ -40,23 +40,23 @@ def signal_to_noise(samples: Samples) -> float:
 
     For less than SHORTEST samples, where nothing can be told, it is QUIET_DB.
     """
-    return denoised(samples)[1]
+    return reduce_and_measure(samples)[1]
 
 
-def denoised(samples: Samples) -> tuple[Samples, float]:
+def reduce_and_measure(samples: Samples) -> tuple[Samples, float]:
     """Return the samples with steady noise reduced, and their ratio, from one analysis."""
     if len(samples) < SHORTEST:
         return samples, QUIET_DB
-    spectrum = _analyse(samples)
+    spectrum = _analyse_frames(samples)
     power = np.abs(spectrum) ** 2
-    noise = _noise(power)
+    noise = _noise_power(power)
     ratio = _ratio_db(power, noise)
     if ratio > QUIET_DB:
         return samples, ratio
-    return _synthesise(spectrum * _gain(power / noise), len(samples)), ratio
+    return _synthesise_frames(spectrum * _spectral_gain(power / noise), len(samples)), ratio
 
 
-def _noise(power: Power) -> Power:
+def _noise_power(power: Power) -> Power:
     """Return the noise power per frequency: the quieter edge's median, as a mean."""
     inside = power[WINDOW // HOP : -(WINDOW // HOP)]  # without the padding of the analysis
     opening = inside[: int(OPENING * SAMPLE_RATE / HOP)]
@@ -72,7 +72,7 @@ def _ratio_db(power: Power, noise: Power) -> float:
     return 10.0 * float(np.log10(max(loud, 1e-9) / float(noise.sum())))
 
 
-def _gain(posterior: Power) -> Power:
+def _spectral_gain(posterior: Power) -> Power:
     gain = np.empty_like(posterior)
     before = np.zeros(posterior.shape[1])
     for t, now in enumerate(posterior):
@@ -82,20 +82,20 @@ def _gain(posterior: Power) -> Power:
     return np.maximum(gain, LEAST_GAIN)
 
 
-def _window() -> Power:
+def _analysis_window() -> Power:
     window: Power = np.hanning(WINDOW + 1)[:-1]
     return window
 
 
-def _analyse(samples: Samples) -> NDArray[np.complex128]:
+def _analyse_frames(samples: Samples) -> NDArray[np.complex128]:
     padded = np.pad(samples.astype(np.float64), (WINDOW, WINDOW))
     count = (len(padded) - WINDOW) // HOP + 1
     starts = np.arange(count)[:, None] * HOP + np.arange(WINDOW)
-    return np.fft.rfft(padded[starts] * _window())
+    return np.fft.rfft(padded[starts] * _analysis_window())
 
 
-def _synthesise(spectrum: NDArray[np.complex128], length: int) -> Samples:
-    window = _window()
+def _synthesise_frames(spectrum: NDArray[np.complex128], length: int) -> Samples:
+    window = _analysis_window()
     total = length + 2 * WINDOW
     out, weight = np.zeros(total), np.zeros(total)
     for i, frame in enumerate(np.fft.irfft(spectrum, WINDOW) * window):

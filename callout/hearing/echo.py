@@ -42,7 +42,7 @@ def steepest_fall(samples: Samples) -> float | None:
     return float(slopes[runs[:, 0] > level.max() - _UPPER_DB].min(initial=0.0))
 
 
-def echoing(words: Iterable[Samples], snr_db: float | None) -> bool:
+def room_echoes(words: Iterable[Samples], snr_db: float | None) -> bool:
     """Return True if the room echoes; False too where noise or too few words hide it."""
     if snr_db is None or snr_db < LEAST_SNR_DB:
         return False

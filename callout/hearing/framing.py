@@ -13,7 +13,9 @@ LONGEST_SECONDS = 12.0
 """Speech longer than this is not a reply; the rest is not looked at."""
 
 
-def frame(samples: Samples, pad: float = PAD_SECONDS, peak: float = PEAK) -> NDArray[np.float32]:
+def frame_samples(
+    samples: Samples, pad: float = PAD_SECONDS, peak: float = PEAK
+) -> NDArray[np.float32]:
     """Return samples without DC offset, scaled to a fixed peak, with silence on both sides.
 
     Input: 16-bit mono at 16 kHz, any length; output: float32 in -1..1.

@@ -38,7 +38,7 @@ class LastingMicrophone:
         self.on_lost, self.on_back = on_lost, on_back
         self.gauge = Gauge()
         """Level at the device, of what ``blocks`` has given."""
-        self._library = portaudio.load() if library is None else library
+        self._library = portaudio.load_library() if library is None else library
         self._wanted = device_name
         self._retry_s = retry_s
         self._options = options
@@ -99,7 +99,7 @@ class LastingMicrophone:
 
     def _found(self) -> bool:
         try:
-            portaudio.refresh(self._library)
+            portaudio.refresh_devices(self._library)
             self._source = self._open()
         except Exception:  # the library fails in its own ways while devices come and go
             return False

@@ -6,7 +6,7 @@ from collections import deque
 
 import numpy as np
 
-from callout.hearing.level import decibels, power_of
+from callout.hearing.level import decibels_of, power_of
 from callout.ports.hearing import Samples
 
 MARGIN_DB = 6.0
@@ -30,7 +30,7 @@ class LateVoice:
 
     def own(self, block: Samples) -> None:
         """Learn from a block that came while the tool spoke."""
-        self._own.append(_level(block))
+        self._own.append(_block_level(block))
 
     def arm(self) -> None:
         """Begin anew: the ear is armed."""
@@ -38,7 +38,7 @@ class LateVoice:
 
     def take(self, block: Samples) -> None:
         """Take a block that came since."""
-        self._since.append(_level(block))
+        self._since.append(_block_level(block))
 
     @property
     def outspoken(self) -> bool:
@@ -49,5 +49,5 @@ class LateVoice:
         return loud >= float(np.percentile(self._own, _LOUD)) + MARGIN_DB
 
 
-def _level(block: Samples) -> float:
-    return decibels(float(np.sqrt(power_of(block))))
+def _block_level(block: Samples) -> float:
+    return decibels_of(float(np.sqrt(power_of(block))))

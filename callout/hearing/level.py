@@ -77,7 +77,7 @@ class Gauge:
         step = max(_RUN, round(rate * _SLICE_S))
         whole = len(loudest) // step * step
         for rows in (loudest[:whole].reshape(-1, step), loudest[None, whole:]):
-            for part in _slices(rows, rate):
+            for part in _slice_sums(rows, rate):
                 self._keep(part)
 
     def reading(self, seconds: float = math.inf) -> Level:
@@ -99,9 +99,9 @@ class Gauge:
         power = max(0.0, read.squares / read.count - mean * mean)
         return Level(
             seconds=read.seconds,
-            rms_db=decibels(math.sqrt(power)),
-            peak_db=decibels(read.peak),
-            offset_db=decibels(abs(mean)),
+            rms_db=decibels_of(math.sqrt(power)),
+            peak_db=decibels_of(read.peak),
+            offset_db=decibels_of(abs(mean)),
             clipped=read.flat / read.count,
         )
 
@@ -112,7 +112,7 @@ class Gauge:
             self._slices[0] = first.plus(self._slices[0])
 
 
-def _slices(rows: Floats, rate: int) -> Iterator[_Slice]:
+def _slice_sums(rows: Floats, rate: int) -> Iterator[_Slice]:
     """Yield the sums of each row of (moments, samples), all worked out at once."""
     if not rows.size:
         return
@@ -139,7 +139,7 @@ def flat_tops(rows: Floats) -> NDArray[np.int64]:
     return np.bincount(where, lengths[held], minlength=len(rows)).astype(np.int64)
 
 
-def decibels(amplitude: float) -> float:
+def decibels_of(amplitude: float) -> float:
     """Return an amplitude in dB of full scale 1.0, no lower than SILENT_DB."""
     return max(SILENT_DB, 20.0 * math.log10(amplitude)) if amplitude > 0 else SILENT_DB
 
@@ -175,7 +175,7 @@ class SpeechLevel:
     @property
     def noise_db(self) -> float:
         """Noise floor: the median power of blocks without speech; digital silence apart."""
-        return _power_db(_median([p for p in self._room if p > 0]))
+        return _power_db(_median_value([p for p in self._room if p > 0]))
 
     @property
     def speech_db(self) -> float:
@@ -198,7 +198,7 @@ def power_of(block: Samples) -> float:
     return float(np.var(block.astype(np.float64) / 32768.0)) if len(block) else 0.0
 
 
-def _median(values: list[float]) -> float:
+def _median_value(values: list[float]) -> float:
     return float(np.median(values)) if values else 0.0
 
 

@@ -47,7 +47,7 @@ class MicrophoneSource:
         gauge: Gauge | None = None,
         library: Any = None,
     ) -> None:
-        self._library = portaudio.load() if library is None else library
+        self._library = portaudio.load_library() if library is None else library
         self._wanted = device_name
         self._watchdog_s, self._start_s = watchdog_s, start_s
         self._queue: queue.Queue[tuple[Floats, float]] = queue.Queue(maxsize=queue_blocks)
@@ -105,7 +105,7 @@ class MicrophoneSource:
         """Look for the device anew and open it; raises as the constructor does."""
         self._stop_stream()
         try:
-            portaudio.refresh(self._library)
+            portaudio.refresh_devices(self._library)
         except Exception as error:
             raise DeviceNotFound(
                 sentences.portaudio_cannot_start_again(error), portaudio.device_hint()
@@ -123,11 +123,13 @@ class MicrophoneSource:
             self._queue.get_nowait()
         device = self._find()
         self.name = device.name
-        portaudio.open_first(device, _shapes(device), lambda shape: self._start(device, *shape))
+        portaudio.open_first(
+            device, _stream_shapes(device), lambda shape: self._start(device, *shape)
+        )
 
     def _find(self) -> portaudio.Device:
         try:
-            return portaudio.find(self._library, self._wanted)
+            return portaudio.find_device(self._library, self._wanted)
         except CalloutError:
             raise
         except Exception as error:
@@ -184,7 +186,7 @@ class MicrophoneSource:
             self._fault = self._fault or error
 
 
-def _shapes(device: portaudio.Device) -> Iterator[tuple[int, int]]:
+def _stream_shapes(device: portaudio.Device) -> Iterator[tuple[int, int]]:
     """Yield (channels, rate) worth trying: the device's own first."""
     for rate in dict.fromkeys((device.rate, *_FALLBACK_RATES)):
         yield 1, rate

@@ -10,7 +10,7 @@ from collections import deque
 
 import numpy as np
 
-from callout.hearing.level import decibels, power_of
+from callout.hearing.level import decibels_of, power_of
 from callout.ports.hearing import Samples
 
 MARGIN_DB = 6.0
@@ -74,7 +74,7 @@ class OverVoice:
         """Take one block and return those to be heard now, in order; often none."""
         if not self.gated:
             return [block]
-        level = decibels(float(np.sqrt(power_of(block))))
+        level = decibels_of(float(np.sqrt(power_of(block))))
         if not self._speaking:
             self._tail -= 1
         if self.open:
@@ -95,7 +95,7 @@ class OverVoice:
         if not self._speaking:
             self._tail -= 1
             return
-        self._own.append(decibels(float(np.sqrt(power_of(block)))))
+        self._own.append(decibels_of(float(np.sqrt(power_of(block)))))
 
     def settle(self, *, reply: bool) -> None:
         """Learn that the utterance is over; one that was no reply may have been the tool's own."""

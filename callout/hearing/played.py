@@ -75,14 +75,14 @@ class PlayedSource:
     def _all(self) -> Iterator[Samples]:
         """Choose after the silence: a block is fetched before it is known who listens to it."""
         while True:
-            yield from _silence(self._before)
+            yield from _silent_blocks(self._before)
             if (recording := self._choose()) is None:
                 return
             self._playing = WavSource(recording.path, gauge=self.gauge)
             self._on_play(recording)
             yield from self._playing.blocks()
             self._playing.close()
-            yield from _silence(self._after)
+            yield from _silent_blocks(self._after)
 
     def _wait(self) -> None:
         """Keep time from block to block; what was late stays late."""
@@ -110,6 +110,6 @@ def recordings_in(places: Iterable[Path]) -> list[Recording]:
     return [Recording(path) for path in found]
 
 
-def _silence(seconds: float) -> Iterator[Samples]:
+def _silent_blocks(seconds: float) -> Iterator[Samples]:
     for _ in range(round(seconds / BLOCK_S)):
         yield np.zeros(BLOCK, np.int16)

@@ -98,7 +98,7 @@ class SoundWatch:
             return [] if waits and not now else [self._give(fault)]
         if fault.going_on and self._clock - self._lost_at >= CLEAR_S:
             fault.going_on = False
-            return [_over(Disturbance.LOST)]
+            return [_notice_over(Disturbance.LOST)]
         return []
 
     def listen(self, block: Samples, level: Level) -> None:
@@ -110,7 +110,7 @@ class SoundWatch:
         self._speaking = speaking
         self._moment.append(level)
         if speaking:
-            self._worst = max(self._worst, _clipped(self._moment))
+            self._worst = max(self._worst, _clipped_share(self._moment))
         sort_block(self._levels, block, self._segmenter)
 
     def utterance(self, heard: Heard) -> list[SoundNotice]:
@@ -147,7 +147,7 @@ class SoundWatch:
         fault.clear += 1
         if fault.going_on and fault.clear >= CLEAR_UTTERANCES:
             shown, fault.going_on, fault.shown = fault.shown, False, False
-            return [_over(kind)] if shown else []
+            return [_notice_over(kind)] if shown else []
         return []
 
     def _replaced(self, kind: Disturbance) -> list[SoundNotice]:
@@ -165,10 +165,10 @@ class SoundWatch:
         return int(getattr(self._source, "dropped", 0))
 
 
-def _over(kind: Disturbance) -> SoundNotice:
+def _notice_over(kind: Disturbance) -> SoundNotice:
     return SoundNotice(kind, message=_BETTER[kind], told=True, over=True)
 
 
-def _clipped(moment: deque[Level]) -> float:
+def _clipped_share(moment: deque[Level]) -> float:
     seconds = sum(level.seconds for level in moment)
     return sum(level.clipped * level.seconds for level in moment) / seconds if seconds else 0.0

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.hearing.echo_canceller import EchoCanceller
-from callout.hearing.level import decibels, power_of
+from callout.hearing.level import decibels_of, power_of
 from callout.hearing.steady_clock import SteadyClock
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.ports.played_sound import PlayedPart, PlayedSound
@@ -68,7 +68,7 @@ class ToolVoice:
 
     def judge(self, block: Samples) -> None:
         """Learn from a block as it is heard while the tool speaks and nobody else does."""
-        level = decibels(float(np.sqrt(power_of(block))))
+        level = decibels_of(float(np.sqrt(power_of(block))))
         before = level if self._level_db is None else self._level_db
         self._level_db = before + _SMOOTH * (level - before)
         removed = self._canceller.removed_db or 0.0

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from callout.arithmetic import Floats, shipped_arrays, windows
+from callout.arithmetic import Floats, shipped_arrays, sliding_windows
 from callout.ports.hearing import Samples
 
 FILE = "data/hearing/voice_activity.npz"
@@ -30,7 +30,7 @@ class VoiceActivity:
     """
 
     def __init__(self) -> None:
-        arrays = _shipped()
+        arrays = _shipped_weights()
         self._spectrum = arrays["stft.forward_basis_buffer"][:, 0].T.copy()
         names = [f"encoder.{i}.reparam_conv" for i in range(len(STRIDES))]
         kernels = [arrays[f"{name}.weight"] for name in names]
@@ -52,26 +52,28 @@ class VoiceActivity:
         """Return 0 to 1 for 512 samples of 16-bit mono at 16 kHz."""
         x = self._features(block.astype(np.float32) / _FULL_SCALE)
         for kernel, bias, stride in zip(self._kernels, self._biases, STRIDES, strict=True):
-            x = np.maximum(windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias, 0.0)
+            x = np.maximum(
+                sliding_windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias, 0.0
+            )
         gates = np.concatenate([x.ravel(), self._output]) @ self._gates + self._gates_bias
         take, keep, new, give = np.split(gates, 4)
-        self._cell = _share(keep) * self._cell + _share(take) * np.tanh(new)
-        self._output = _share(give) * np.tanh(self._cell)
-        return float(_share(np.maximum(self._output, 0.0) @ self._out + self._out_bias)[0])
+        self._cell = _logistic(keep) * self._cell + _logistic(take) * np.tanh(new)
+        self._output = _logistic(give) * np.tanh(self._cell)
+        return float(_logistic(np.maximum(self._output, 0.0) @ self._out + self._out_bias)[0])
 
     def _features(self, sound: Floats) -> Floats:
         mirrored = np.pad(sound, _EDGE, mode="reflect")
-        parts = windows(mirrored[:, None], _WINDOW, _HOP) @ self._spectrum
+        parts = sliding_windows(mirrored[:, None], _WINDOW, _HOP) @ self._spectrum
         result: Floats = np.hypot(parts[:, :_BINS], parts[:, _BINS:])
         return result
 
 
-def _share(x: Floats) -> Floats:
+def _logistic(x: Floats) -> Floats:
     """Return 1 / (1 + e^-x) without overflow."""
     result: Floats = np.float32(0.5) * (1 + np.tanh(np.float32(0.5) * x))
     return result
 
 
-def _shipped() -> dict[str, Any]:
+def _shipped_weights() -> dict[str, Any]:
     arrays = shipped_arrays(FILE, "the voice activity detector's")
     return {name: values.astype(np.float32) for name, values in arrays.items()}

@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 from platformdirs import user_data_path
 
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.errors import CalloutError
 
 VARIABLE = "CALLOUT_VOICES_DIR"
@@ -73,16 +73,20 @@ def voices_folder() -> Path:
 def checked_name(name: str) -> str:
     """Return a name fit for a file, composed (NFC); raises VoiceInvalid for any other."""
     plain = unicodedata.normalize("NFC", " ".join(name.split()))
-    if not 0 < len(plain) <= _LONGEST or not plain[0].isalnum() or not all(map(_fit, plain)):
+    if (
+        not 0 < len(plain) <= _LONGEST
+        or not plain[0].isalnum()
+        or not all(map(_is_fit_letter, plain))
+    ):
         raise VoiceInvalid(
-            f'"{shown(name)}" cannot name a voice.',
+            f'"{shown_text(name)}" cannot name a voice.',
             f"Begin with a letter or digit. Use up to {_LONGEST} letters of any "
             "language, digits, spaces and - _ ' .",
         )
     return plain
 
 
-def _fit(char: str) -> bool:
+def _is_fit_letter(char: str) -> bool:
     return char.isalnum() or char in _BETWEEN or unicodedata.category(char).startswith("M")
 
 
@@ -109,7 +113,7 @@ def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
     part = path.with_suffix(".part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with open(part, "wb", opener=_private) as file:
+        with open(part, "wb", opener=_private_opener) as file:
             np.savez_compressed(file, allow_pickle=False, **arrays)
         part.replace(path)
     except OSError as error:
@@ -122,13 +126,13 @@ def load_voice(name: str, folder: Path | None = None) -> Voice:
     path = voice_file(name, folder)
     again = f'callout mic --enrol "{checked_name(name)}"'
     if not path.exists():
-        there = ", ".join(voice.name for voice in enrolled(folder))
+        there = ", ".join(voice.name for voice in enrolled_voices(folder))
         known = f"Enrolled voices: {there}. " if there else ""
         raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"{known}Enrol it: {again}")
-    return _read(path, again)
+    return _read_voice(path, again)
 
 
-def _read(path: Path, again: str) -> Voice:
+def _read_voice(path: Path, again: str) -> Voice:
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             about = json.loads(bytes(data["about"]))
@@ -145,11 +149,11 @@ def _read(path: Path, again: str) -> Voice:
     return Voice(str(about["name"]), takes, moves, str(about.get("moved_from", "")))
 
 
-def enrolled(folder: Path | None = None) -> Iterator[Voice]:
+def enrolled_voices(folder: Path | None = None) -> Iterator[Voice]:
     """Yield every voice that can be read, by file name."""
     for path in sorted((folder or voices_folder()).glob("*.npz")):
         try:
-            yield _read(path, "callout mic --enrol NAME")
+            yield _read_voice(path, "callout mic --enrol NAME")
         except VoiceInvalid:
             continue
 
@@ -167,5 +171,5 @@ def forget_voice(name: str, folder: Path | None = None) -> None:
         raise VoiceInvalid(f"{path} cannot be deleted: {error}.") from error
 
 
-def _private(path: str, flags: int) -> int:
+def _private_opener(path: str, flags: int) -> int:
     return os.open(path, flags, 0o600)

@@ -83,22 +83,22 @@ def text_of(words: Iterable[VoskWord]) -> str:
     return " ".join(word.text for word in words)
 
 
-def decide(
+def decide_passes(
     closed: tuple[VoskWord, ...], free: tuple[VoskWord, ...], grammar: Grammar
 ) -> VoskDecision:
     """Weigh the closed pass against the free one."""
-    said = _texts(closed)
+    said = _word_texts(closed)
     if not said:
         return VoskDecision(text=text_of(free), confidence=0.0, sure=False)
-    agreed = _sound(said, said) == _sound(_texts(free), said)
-    confidence = _lowest(closed) * (1.0 if agreed else DISAGREEMENT)
+    agreed = _sound_spelling(said, said) == _sound_spelling(_word_texts(free), said)
+    confidence = _lowest_confidence(closed) * (1.0 if agreed else DISAGREEMENT)
     if agreed:
-        confidence = min(confidence, _lowest(free))
+        confidence = min(confidence, _lowest_confidence(free))
     text = grammar.phrases.get(said, "")
     sure = (
         agreed
-        and _lowest(closed) >= CLOSED_WORD_SURE
-        and _lowest(free) >= FREE_WORD_SURE
+        and _lowest_confidence(closed) >= CLOSED_WORD_SURE
+        and _lowest_confidence(free) >= FREE_WORD_SURE
         and bool(text or _is_value(said, grammar))
         and not _hides_other(said, grammar)
     )
@@ -106,24 +106,24 @@ def decide(
         text=text or text_of(closed),
         confidence=confidence,
         sure=sure,
-        alternatives=_alternatives(text, confidence, free, grammar),
+        alternatives=_heard_instead(text, confidence, free, grammar),
     )
 
 
 def decide_free(free: tuple[VoskWord, ...], grammar: Grammar) -> VoskDecision:
     """Decide for a model that takes no grammar: a listed phrase must be heard unprompted."""
-    return decide(free, free, grammar)
+    return decide_passes(free, free, grammar)
 
 
-def _texts(words: Iterable[VoskWord]) -> Words:
+def _word_texts(words: Iterable[VoskWord]) -> Words:
     return tuple(word.text for word in words)
 
 
-def _lowest(words: Iterable[VoskWord]) -> float:
+def _lowest_confidence(words: Iterable[VoskWord]) -> float:
     return min((word.confidence for word in words), default=0.0)
 
 
-def _sound(words: Words, said: Words) -> str:
+def _sound_spelling(words: Words, said: Words) -> str:
     """Return the letters without word breaks, words of one sound spelled as in ``said``."""
     as_listed = {word: SAME_SOUND[word] for word in SAME_SOUND if SAME_SOUND[word] in said}
     return "".join(word if word in said else as_listed.get(word, word) for word in words)
@@ -148,11 +148,11 @@ def _hides_other(said: Words, grammar: Grammar) -> bool:
     )
 
 
-def _alternatives(
+def _heard_instead(
     text: str, confidence: float, free: tuple[VoskWord, ...], grammar: Grammar
 ) -> tuple[tuple[str, float], ...]:
     """Return a listed phrase that the free pass heard instead, if any."""
-    other = grammar.phrases.get(_texts(free), "")
+    other = grammar.phrases.get(_word_texts(free), "")
     if not other or other == text:
         return ()
-    return ((other, min(_lowest(free), 1.0 - confidence)),)
+    return ((other, min(_lowest_confidence(free), 1.0 - confidence)),)

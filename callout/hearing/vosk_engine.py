@@ -81,7 +81,7 @@ class VoskRecogniser:
         self.reset()
         if self._model is None:
             return
-        self._grammar = vosk_grammar.build(candidates, self._knows)
+        self._grammar = vosk_grammar.build_grammar(candidates, self._knows)
         entries = self._grammar.entries()
         usable = bool(entries) and self._takes_grammar
         self._closed = _Pass(new_recogniser(self._model, entries)) if usable else None
@@ -107,7 +107,7 @@ class VoskRecogniser:
         fed = self._fed
         free, closed = self._finish()
         if self._takes_grammar:
-            decision = vosk_decision.decide(closed, free, self._grammar)
+            decision = vosk_decision.decide_passes(closed, free, self._grammar)
         else:
             decision = vosk_decision.decide_free(free, self._grammar)
         return self._report(decision, closed or free, free, fed, started)
@@ -121,7 +121,7 @@ class VoskRecogniser:
         """Return the words that are not in the model's vocabulary, in the order given."""
         if self._model is None:
             return ()
-        return tuple(word for word in words if not vosk_grammar.sayable(word, self._knows))
+        return tuple(word for word in words if not vosk_grammar.sayable_words(word, self._knows))
 
     def close(self) -> None:
         """Free the model; safe to call twice."""

@@ -43,7 +43,7 @@ _OLD = _Layout(acoustic="final.mdl", always=("mfcc.conf", "word_boundary.int"), 
 
 def missing_files(folder: Path) -> tuple[str, ...]:
     """Return the files, relative to ``folder``, that are absent or empty; none means usable."""
-    layout = _layout(folder)
+    layout = _model_layout(folder)
     needed = [layout.acoustic, *layout.always, *_graph_files(folder, layout)]
     if (folder / "ivector").is_dir():
         needed += ["ivector/final.ie", *(f"ivector/{name}" for name in _IVECTOR)]
@@ -52,7 +52,7 @@ def missing_files(folder: Path) -> tuple[str, ...]:
 
 def takes_grammar(folder: Path) -> bool:
     """Say whether the word graph is put together at run time, so that phrases can be given."""
-    layout = _layout(folder)
+    layout = _model_layout(folder)
     return not (folder / layout.graph_file("HCLG.fst")).is_file()
 
 
@@ -86,11 +86,11 @@ def checked_folder(folder: str | Path) -> Path:
     if not missing:
         return path
     raise ModelNotFound(
-        f"{path} is not a complete Vosk model: {listing(missing)} missing.", _hint(path)
+        f"{path} is not a complete Vosk model: {listed_names(missing)} missing.", _model_hint(path)
     )
 
 
-def listing(names: Iterable[str], most: int = 4) -> str:
+def listed_names(names: Iterable[str], most: int = 4) -> str:
     """Return names as words for a sentence, with the verb: ``a and b are``."""
     names = tuple(names)
     shown = list(names[:most])
@@ -101,14 +101,14 @@ def listing(names: Iterable[str], most: int = 4) -> str:
     return f"{joined} {verb}"
 
 
-def _hint(path: Path) -> str:
+def _model_hint(path: Path) -> str:
     inner = [root for root in model_roots(path) if root != path and not missing_files(root)]
     if inner:
         return f"The model is one folder further in: use {inner[0]}"
     return "Install it again from its zip file: callout model install ZIP --replace"
 
 
-def _layout(folder: Path) -> _Layout:
+def _model_layout(folder: Path) -> _Layout:
     old = not (folder / "am").is_dir() and (folder / _OLD.acoustic).is_file()
     return _OLD if old else _CURRENT
 

@@ -47,7 +47,7 @@ class Grammar:
         return (*(" ".join(words) for words in self.phrases), *self.extra)
 
 
-def sayable(word: str, knows: Knows) -> Words:
+def sayable_words(word: str, knows: Knows) -> Words:
     """Return ``word`` as the model spells it, in one or more words; empty if it can't."""
     plain = unicodedata.normalize("NFC", word.strip().replace("\u2019", "'"))
     for spelled in (plain, plain.lower()):
@@ -59,14 +59,14 @@ def sayable(word: str, knows: Knows) -> Words:
     return ()
 
 
-def build(candidates: CandidateSet, knows: Knows) -> Grammar:
+def build_grammar(candidates: CandidateSet, knows: Knows) -> Grammar:
     """Return the grammar of ``candidates`` for a model whose vocabulary is ``knows``."""
     phrases: dict[Words, str] = {}
     left_out: dict[Words, str] = {}
     for candidate in candidates.candidates:
         for form in candidate.forms:
             spoken = tuple(form.split())
-            spelled = [sayable(word, knows) for word in spoken]
+            spelled = [sayable_words(word, knows) for word in spoken]
             if spoken and all(spelled):
                 phrases.setdefault(tuple(chain.from_iterable(spelled)), candidate.text)
             elif spoken:

@@ -25,7 +25,7 @@ _capture = threading.Lock()
 def load_model(folder: Path) -> Any:
     """Load the model in ``folder`` (absolute and checked); raises EngineUnavailable or
     ModelNotFound."""
-    vosk = _library()
+    vosk = _load_library()
     with native_messages_kept() as messages:
         try:
             return vosk.Model(str(folder))
@@ -47,7 +47,7 @@ def new_recogniser(model: Any, phrases: Iterable[str] = ()) -> Any:
     arguments = [json.dumps(listed, ensure_ascii=False)] if listed else []
     with native_messages_kept():
         try:
-            recogniser = _library().KaldiRecognizer(model, SAMPLE_RATE, *arguments)
+            recogniser = _load_library().KaldiRecognizer(model, SAMPLE_RATE, *arguments)
         except Exception as error:
             raise ModelNotFound(
                 "Vosk could not start on its model: the model is damaged or memory ran out.",
@@ -62,11 +62,11 @@ def native_messages_kept() -> Iterator[_Messages]:
     """Send what native code prints on standard error to this module's log instead."""
     with _capture, contextlib.ExitStack() as stack:
         messages = _Messages(stack)
-        _library().SetLogLevel(_WITH_WARNINGS)
+        _load_library().SetLogLevel(_WITH_WARNINGS)
         try:
             yield messages
         finally:
-            _library().SetLogLevel(_FATAL_ONLY)
+            _load_library().SetLogLevel(_FATAL_ONLY)
             for line in messages().splitlines():
                 _LOG.debug("%s", line)
 
@@ -99,7 +99,7 @@ def _last_line(text: str) -> str:
     return f": {lines[-1].partition(') ')[2] or lines[-1]}".rstrip(".") if lines else ""
 
 
-def _library() -> Any:
+def _load_library() -> Any:
     try:
         import vosk
     except (ImportError, OSError, TypeError) as error:

@@ -16,23 +16,23 @@ Floats = NDArray[np.float32]
 _FAR = np.float32(1e9)
 
 
-def directions(frames: Floats) -> Floats:
+def unit_directions(frames: Floats) -> Floats:
     """Return frames (n, d) without their mean, at length one: products are then correlations."""
     middle = frames.astype(np.float32) - frames.mean(axis=-1, keepdims=True)
     unit: Floats = middle / (np.linalg.norm(middle, axis=-1, keepdims=True) + 1e-6)
     return unit
 
 
-def distances(query: Floats, takes: Sequence[Floats]) -> Floats:
+def warped_distances(query: Floats, takes: Sequence[Floats]) -> Floats:
     """Return the warped distance of ``query`` to each take, 0 (the same) to about 1.
 
-    query: (n, d); takes: (m, d) each, both from ``directions``. All takes are walked at once,
+    query: (n, d); takes: (m, d) each, both from ``unit_directions``. All takes are walked at once,
     diagonal by diagonal.
     """
     if not len(query) or not takes:
         return np.ones(len(takes), np.float32)
     lengths = np.array([len(take) for take in takes])
-    costs = _skewed(query, takes, lengths)
+    costs = _skewed_costs(query, takes, lengths)
     before = np.full((len(takes), len(query) + 1), _FAR, np.float32)
     earlier = before.copy()
     earlier[:, 0] = 0.0
@@ -47,7 +47,7 @@ def distances(query: Floats, takes: Sequence[Floats]) -> Floats:
     return np.asarray(found / (len(query) + lengths), np.float32)
 
 
-def _skewed(query: Floats, takes: Sequence[Floats], lengths: NDArray[np.int64]) -> Floats:
+def _skewed_costs(query: Floats, takes: Sequence[Floats], lengths: NDArray[np.int64]) -> Floats:
     """Return costs (diagonal, take, query frame), far where a take has no frame."""
     every = 1.0 - query @ np.concatenate(takes).T
     costs = np.full((len(query) + int(lengths.max()) - 1, len(takes), len(query)), 1e6, np.float32)

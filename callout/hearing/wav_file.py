@@ -53,7 +53,7 @@ class WavSource:
         self._realtime = realtime
         self._closed = threading.Event()
         self._reading = threading.Lock()
-        self._file = _open(self.path)
+        self._file = _open_wav(self.path)
         self.rate: int = self._file.samplerate
         self.channels: int = self._file.channels
         self.seconds: float = self._file.frames / self.rate
@@ -101,7 +101,7 @@ class WavSource:
             try:
                 frames: Floats = self._file.read(count, dtype="float32", always_2d=True)
             except RuntimeError as error:
-                raise _invalid(self.path, f"is damaged: {_plain(error)}") from error
+                raise _invalid_audio(self.path, f"is damaged: {_plain_error(error)}") from error
         return frames
 
     def close(self) -> None:
@@ -124,54 +124,56 @@ def _check_header(path: Path) -> bool:
     """Refuse what is no WAV file; return True when the file ends before its header says."""
     try:
         if path.is_dir():
-            raise _invalid(path, "is a directory")
+            raise _invalid_audio(path, "is a directory")
         if path.exists() and not path.is_file():
-            raise _invalid(path, "is not a regular file")
+            raise _invalid_audio(path, "is not a regular file")
         with path.open("rb") as stream:
             head = stream.read(12)
         size = path.stat().st_size
     except (OSError, ValueError) as error:
-        raise _invalid(path, f"cannot be read: {_plain(error)}", "Check the name.") from error
+        raise _invalid_audio(
+            path, f"cannot be read: {_plain_error(error)}", "Check the name."
+        ) from error
     if not head:
-        raise _invalid(path, "is empty")
+        raise _invalid_audio(path, "is empty")
     if len(head) < 12 or head[:4] not in (b"RIFF", b"RIFX", b"RF64") or head[8:] != b"WAVE":
-        raise _invalid(path, "is not a WAV file")
+        raise _invalid_audio(path, "is not a WAV file")
     (claimed,) = struct.unpack(">I" if head[:4] == b"RIFX" else "<I", head[4:8])
     return head[:4] == b"RIFF" and size - 8 < claimed < 0x7FFF0000
 
 
-def _open(path: Path) -> soundfile.SoundFile:
+def _open_wav(path: Path) -> soundfile.SoundFile:
     try:
         import soundfile
     except (ImportError, OSError) as error:
         raise EngineUnavailable(
-            f"The sound file library cannot be loaded: {_plain(error)}",
+            f"The sound file library cannot be loaded: {_plain_error(error)}",
             "Install it: pip install --force-reinstall soundfile",
         ) from error
     try:
         file = soundfile.SoundFile(path)
     except (RuntimeError, TypeError, ValueError, OSError) as error:
-        raise _invalid(path, f"is not a usable WAV file: {_plain(error)}") from error
-    trouble = _trouble(file, path)
+        raise _invalid_audio(path, f"is not a usable WAV file: {_plain_error(error)}") from error
+    trouble = _what_is_wrong(file, path)
     if trouble:
         file.close()
-        raise _invalid(path, trouble)
+        raise _invalid_audio(path, trouble)
     return file
 
 
-def _trouble(file: soundfile.SoundFile, path: Path) -> str:
+def _what_is_wrong(file: soundfile.SoundFile, path: Path) -> str:
     if file.format not in _FORMATS:
         return f"is not a WAV file but {file.format}"
     if file.samplerate not in _RATES:
         return f"has {file.samplerate} samples a second, outside {_RATES[0]} to {_RATES[-1]}"
     if not file.seekable():
         return "cannot be rewound"
-    if file.frames == 0 and _unfinished(path):
+    if file.frames == 0 and _is_unfinished(path):
         return "is incomplete: its header counts no samples although data follow"
     return ""
 
 
-def _unfinished(path: Path) -> bool:
+def _is_unfinished(path: Path) -> bool:
     """Tell whether a header with nothing in it is followed by sound, as a killed recorder leaves.
 
     A header counts the bytes after it; one that was never completed does not.
@@ -182,10 +184,10 @@ def _unfinished(path: Path) -> bool:
     return head[:4] == b"RIFF" and claimed + 8 + 64 < path.stat().st_size
 
 
-def _plain(error: BaseException) -> str:
+def _plain_error(error: BaseException) -> str:
     text = getattr(error, "error_string", None) or getattr(error, "strerror", None) or str(error)
     return str(text).rstrip(". ")
 
 
-def _invalid(path: Path, what: str, hint: str = _RECORD_AGAIN) -> AudioInvalid:
+def _invalid_audio(path: Path, what: str, hint: str = _RECORD_AGAIN) -> AudioInvalid:
     return AudioInvalid(f"{path} {what}.", hint)

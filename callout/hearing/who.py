@@ -75,7 +75,7 @@ class Who:
         return -self._likeness.by_colour * (far + len(apart) * math.log(spread))
 
 
-def named(chances: Mapping[str, float], least: float = SURE) -> str:
+def named_speaker(chances: Mapping[str, float], least: float = SURE) -> str:
     """Return who spoke where it is clear, else an empty text."""
     name = max(chances, key=lambda n: chances[n], default="")
     return name if name and chances[name] >= least else ""

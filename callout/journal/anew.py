@@ -6,7 +6,7 @@ import os
 import zlib
 from pathlib import Path
 
-from callout.journal.held import is_at, open_held, removed, sync_folder, write_all
+from callout.journal.held import is_at, open_held, remove_quietly, sync_folder, write_all
 
 _NEW = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
 _MOST_ASIDE = 99
@@ -37,7 +37,7 @@ def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    removed(beside)
+    remove_quietly(beside)
     new = open_held(beside, _NEW)
     try:
         write_all(new, copy.data())
@@ -47,7 +47,7 @@ def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
         sync_folder(path.parent)
     except BaseException:
         os.close(new)
-        removed(beside)
+        remove_quietly(beside)
         raise
     kept = f" The old file is kept as {aside.name}." if aside else ""
     return (

@@ -52,7 +52,7 @@ def open_held(path: Path, flags: int, wait_s: float = 0.0) -> int:
     """
     until = time.monotonic() + max(wait_s, LEAST_WAIT_S)
     for last in (False, False, True):  # some network folders never give a file the same number
-        file = _opened(path, flags)
+        file = _open_descriptor(path, flags)
         try:
             _lock_until(file, path, until)
             if last or is_at(file, path):
@@ -64,13 +64,15 @@ def open_held(path: Path, flags: int, wait_s: float = 0.0) -> int:
     raise AssertionError("the last one is taken")
 
 
-def _opened(path: Path, flags: int) -> int:
+def _open_descriptor(path: Path, flags: int) -> int:
     try:
         return os.open(path, flags | getattr(os, "O_BINARY", 0), 0o600)
     except FileExistsError as error:
-        raise (_taken(path) if in_use(path) else unwritable(path, error)) from error
+        raise (
+            _journal_in_use(path) if in_use(path) else journal_unwritable(path, error)
+        ) from error
     except OSError as error:
-        raise unwritable(path, error) from error
+        raise journal_unwritable(path, error) from error
 
 
 def _lock_until(file: int, path: Path, until: float) -> None:
@@ -79,13 +81,13 @@ def _lock_until(file: int, path: Path, until: float) -> None:
             return _try_lock(file)
         except _TAKEN as error:
             if time.monotonic() >= until:
-                raise _taken(path) from error
+                raise _journal_in_use(path) from error
             time.sleep(_REST_S)
         except OSError as error:
-            raise unwritable(path, error) from error
+            raise journal_unwritable(path, error) from error
 
 
-def _taken(path: Path) -> JournalInUse:
+def _journal_in_use(path: Path) -> JournalInUse:
     hint = "End that session first, or start a new one with: callout run"
     return JournalInUse(f"Another session is writing to {path}.", hint)
 
@@ -136,14 +138,14 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def unwritable(path: Path, error: OSError) -> JournalUnwritable:
+def journal_unwritable(path: Path, error: OSError) -> JournalUnwritable:
     """Return the error for a journal that cannot be written."""
     why = (error.strerror or str(error)).rstrip(".")
     hint = "Free some space or choose another folder with --journal-dir."
     return JournalUnwritable(f"The journal cannot be written to {path}: {why}.", hint)
 
 
-def removed(path: Path) -> None:
+def remove_quietly(path: Path) -> None:
     """Remove a file that may not be there."""
     with contextlib.suppress(OSError):
         path.unlink()

@@ -16,7 +16,7 @@ from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.errors import JournalDamaged
 from callout.journal.seals import DIGITS, START, UNSEALED, Chain, is_sealed
-from callout.regular import opened
+from callout.regular import open_regular
 
 BEGINNINGS = (Began, SectorBegan, DrillBegan)
 """Records that a journal may begin with."""
@@ -93,7 +93,9 @@ class Reader:
         if not self.records and not isinstance(record, BEGINNINGS):
             raise Damage("a journal must begin with its began record")
         if record.seq != self.following:
-            raise Damage(f"record {self.following} was expected here, not {shortly(record.seq)}")
+            raise Damage(
+                f"record {self.following} was expected here, not {short_number(record.seq)}"
+            )
         if self.records and isinstance(record, BEGINNINGS):
             raise Damage("a second session begins here")
         self.records.append(record)
@@ -110,7 +112,7 @@ class Reader:
 def read_journal(path: Path) -> JournalRead:
     """Return all records of ``path``; raise JournalDamaged naming file and line."""
     reader, size, torn = Reader(), 0, ""
-    for number, line, last in _lines(path):
+    for number, line, last in _numbered_lines(path):
         try:
             if last and is_torn(line, reader.chain.began):
                 torn = line.decode("utf-8", "replace").rstrip("\n\0")
@@ -119,7 +121,7 @@ def read_journal(path: Path) -> JournalRead:
         except RecordTooNew as error:
             raise JournalDamaged(f"{path}, line {number}: {error}.", UPGRADE) from error
         except Damage as error:
-            raise _damaged(path, number, str(error)) from error
+            raise _journal_damaged(path, number, str(error)) from error
         size += len(line)
     lost = tuple(reader.lost)
     return JournalRead(path, tuple(reader.records), torn, size, reader.chain.last, lost)
@@ -161,10 +163,10 @@ def record_of(fields: dict[str, Any]) -> JournalRecord:
         raise Damage(str(error)) from error
 
 
-def _lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
+def _numbered_lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
     """Yield (number from 1, line, whether it is the last)."""
     try:
-        with opened(path) as file:
+        with open_regular(path) as file:
             yield from lines_of(path, file)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
@@ -177,7 +179,7 @@ def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
     while line:
         size += len(line)
         if len(line) == MAX_LINE:
-            raise _damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
+            raise _journal_damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
         if size > MAX_SIZE:
             raise JournalDamaged(f"The journal {path} is longer than {MAX_SIZE:,} bytes.")
         following = file.readline(MAX_LINE)
@@ -185,11 +187,11 @@ def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
         line, number = following, number + 1
 
 
-def shortly(number: int) -> str:
+def short_number(number: int) -> str:
     """Return a number as text, however long it is."""
     return str(number) if abs(number) < 10**12 else "one of more than twelve digits"
 
 
-def _damaged(path: Path, number: int, why: str) -> JournalDamaged:
+def _journal_damaged(path: Path, number: int, why: str) -> JournalDamaged:
     hint = f"Save the undamaged part with: callout journal --repair {path}"
     return JournalDamaged(f"{path}, line {number} is damaged: {why}.", hint)

@@ -16,16 +16,16 @@ from callout.journal.anew import Copy, written_anew
 from callout.journal.held import (
     in_use,
     is_at,
+    journal_unwritable,
     open_held,
     sync_folder,
-    unwritable,
     write_all,
 )
 from callout.journal.jsonl_reader import JournalRead, read_journal
-from callout.journal.seals import START, sealed
-from callout.outlet import harmless
+from callout.journal.seals import START, seal_line
+from callout.outlet import harmless_text
 from callout.ports.journal import JournalUnwritable
-from callout.regular import opened
+from callout.regular import open_regular
 
 __all__ = ["JsonlWriter", "create_journal", "in_use", "journal_name", "line_of", "reopen_journal"]
 _CREATE = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
@@ -53,14 +53,14 @@ class JsonlWriter:
             sync_folder(self._path.parent)
         except OSError as error:
             self.close()
-            raise unwritable(path, error) from error
+            raise journal_unwritable(path, error) from error
         self._copied = not self._size
 
     def append(self, records: Sequence[JournalRecord]) -> None:
         """Write ``records`` and wait until the disk has them; all or none."""
         lines, last = [], self._last
         for record in records:
-            line, last = sealed(body_of(record), last)
+            line, last = seal_line(body_of(record), last)
             lines.append(line)
         if lines:
             self.append_bytes(b"".join(lines))
@@ -76,14 +76,14 @@ class JsonlWriter:
             os.fsync(file)
         except OSError as error:
             self._take_back()
-            raise unwritable(Path(self.where), error) from error
+            raise journal_unwritable(Path(self.where), error) from error
         self._size += len(data)
         self._copy.add(data)
 
     def go_on_after(self, found: JournalRead) -> None:
         """Drop the torn end of an earlier run, and continue its chain."""
         assert self._file is not None
-        with opened(self._path) as file:
+        with open_regular(self._path) as file:
             self._copy.add(file.read(found.size))
         self._copied = is_at(self._file, self._path)
         self._last = found.sealed
@@ -148,7 +148,7 @@ def create_journal(folder: Path, list_id: str, when: datetime, mark: str) -> Jso
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise unwritable(folder, error) from error
+        raise journal_unwritable(folder, error) from error
     return JsonlWriter(folder / f"{name}.jsonl")
 
 
@@ -183,4 +183,4 @@ def body_of(record: JournalRecord) -> bytes:
     """Return ``record`` as a JSON object."""
     text = json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     # controls, marks of direction and lone surrogates become JSON escapes and read back the same
-    return harmless(text).encode()
+    return harmless_text(text).encode()

@@ -17,10 +17,10 @@ def newest_paths(paths: Iterable[Path]) -> Iterator[Path]:
     ordered = sorted(paths, key=lambda path: path.name, reverse=True)
     for _, group in groupby(ordered, key=lambda path: path.name[:_TO_THE_SECOND]):
         same = list(group)
-        yield from same if len(same) == 1 else sorted(same, key=_began, reverse=True)
+        yield from same if len(same) == 1 else sorted(same, key=_began_at, reverse=True)
 
 
-def _began(path: Path) -> str:
+def _began_at(path: Path) -> str:
     """Return the time of the first record as written, empty where there is none to read."""
     try:
         with path.open("rb") as file:

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from callout.core.instructor.canonical import canonical
+from callout.core.instructor.canonical import canonical_json
 from callout.core.instructor.sign_off import SignOff, to_plain
 from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
 from callout.errors import CalloutError
@@ -82,7 +82,7 @@ def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) 
             )
         writer.cut_to(found.size)
         record = make(found.records)
-        writer.append_bytes(_line(record))
+        writer.append_bytes(_record_line(record))
     finally:
         writer.close()
     return record
@@ -96,29 +96,29 @@ def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
     held = open_held(path, os.O_RDWR, _WAIT_S)
     try:
         lines = path.read_bytes().splitlines(keepends=True)
-        new = [_changed(line, change) for line in lines]
+        new = [_changed_line(line, change) for line in lines]
         count = sum(old != made for old, made in zip(lines, new, strict=True))
         if count:
-            _replace(path, b"".join(new))
+            _replace_file(path, b"".join(new))
     finally:
         os.close(held)
     return count
 
 
-def _changed(line: bytes, change: Callable[[SignOff], SignOff]) -> bytes:
+def _changed_line(line: bytes, change: Callable[[SignOff], SignOff]) -> bytes:
     try:
         old = from_plain(json.loads(line))
     except (ValueError, RecursionError):
         return line
     new = change(old)
-    return line if new == old else _line(new)
+    return line if new == old else _record_line(new)
 
 
-def _line(record: SignOff) -> bytes:
-    return canonical(to_plain(record)) + b"\n"
+def _record_line(record: SignOff) -> bytes:
+    return canonical_json(to_plain(record)) + b"\n"
 
 
-def _replace(path: Path, data: bytes) -> None:
+def _replace_file(path: Path, data: bytes) -> None:
     beside = path.with_name(f".{path.name}.new")
     try:
         with beside.open("wb") as file:

@@ -10,7 +10,7 @@ from datetime import datetime
 from pathlib import Path
 
 from callout.core.checklist_run.records import Ended
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord, Suspended
 from callout.core.drill.records import DrillBegan, DrillEnded
 from callout.core.drill.state import replay_drill
@@ -19,11 +19,18 @@ from callout.core.flight_run.replay import replay_sector
 from callout.core.keeping.record_codec import RecordTooNew
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.anew import free_name
-from callout.journal.held import is_at, open_held, removed, sync_folder, unwritable, write_all
+from callout.journal.held import (
+    is_at,
+    journal_unwritable,
+    open_held,
+    remove_quietly,
+    sync_folder,
+    write_all,
+)
 from callout.journal.jsonl_reader import LOST, UPGRADE, Lost
 from callout.journal.misfits import MISFITS
-from callout.journal.repairing import JournalPiece, Sorted, gaps, in_order, sort_lines
-from callout.journal.seals import START, sealed
+from callout.journal.repairing import JournalPiece, Sorted, in_order, missing_between, sort_lines
+from callout.journal.seals import START, seal_line
 
 _ENDINGS = (Ended, SectorEnded, DrillEnded)
 _NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL
@@ -59,13 +66,13 @@ def repair_journal(path: Path) -> Repaired:
     path = path.resolve()  # a link stays one
     held = open_held(path, os.O_RDWR)
     try:
-        return _repair(path, held)
+        return _repair_held(path, held)
     finally:
         os.close(held)
 
 
-def _repair(path: Path, held: int) -> Repaired:
-    found = _sorted(path)
+def _repair_held(path: Path, held: int) -> Repaired:
+    found = _sorted_pieces(path)
     pieces = in_order(found)
     if not pieces or pieces[0].record.seq != 1:
         hint = "Nothing was changed."
@@ -74,7 +81,7 @@ def _repair(path: Path, held: int) -> Repaired:
             "nobody knows which list this was."
         )
         raise CalloutError(said, hint)
-    missing = gaps(pieces)
+    missing = missing_between(pieces)
     if not (found.bad or found.torn or missing):
         return Repaired(path, len(pieces))
     whole = not missing or _makes_sense(pieces)
@@ -82,13 +89,13 @@ def _repair(path: Path, held: int) -> Repaired:
     left = pieces[len(kept) :]
     lost = missing if whole else ()
     pairs = [(piece.record.seq, piece.body) for piece in kept]
-    original = _replace(path, held, journal_bytes(pairs, lost))
+    original = _replace_journal(path, held, journal_bytes(pairs, lost))
     since = left[0].record.utc if left else None
     bad = tuple(found.bad)
     return Repaired(path, len(kept), bad, lost, len(left), since, found.torn, original)
 
 
-def _sorted(path: Path) -> Sorted:
+def _sorted_pieces(path: Path) -> Sorted:
     try:
         return sort_lines(path)
     except RecordTooNew as error:
@@ -102,20 +109,20 @@ def _makes_sense(pieces: Sequence[JournalPiece]) -> bool:
     if not isinstance(records[-1], _ENDINGS) and not left_drill:  # no drill is gone on with
         return False
     try:
-        _replayed(records)
+        _replay_records(records)
     except MISFITS:
         return False
     return True
 
 
-def _replayed(records: tuple[JournalRecord, ...]) -> object:
+def _replay_records(records: tuple[JournalRecord, ...]) -> object:
     match records[0]:
         case SectorBegan():
             return replay_sector(records)
         case DrillBegan():
             return replay_drill(records)
         case _:
-            return replay(records)
+            return replay_list(records)
 
 
 def journal_bytes(kept: Iterable[tuple[int, bytes]], lost: Sequence[Lost]) -> bytes:
@@ -125,7 +132,7 @@ def journal_bytes(kept: Iterable[tuple[int, bytes]], lost: Sequence[Lost]) -> by
     for number, body in kept:
         loss = gone.get(number)
         for each in (_lost_body(loss), body) if loss else (body,):
-            line, last = sealed(each, last)
+            line, last = seal_line(each, last)
             lines.append(line)
     return b"".join(lines)
 
@@ -135,10 +142,10 @@ def _lost_body(loss: Lost) -> bytes:
     return json.dumps(fields, separators=(",", ":")).encode()
 
 
-def _replace(path: Path, held: int, data: bytes) -> Path:
+def _replace_journal(path: Path, held: int, data: bytes) -> Path:
     """Put ``data`` at ``path`` and return where the old file is now."""
     beside = path.with_name(f".{path.name}.{os.getpid()}.new")
-    removed(beside)
+    remove_quietly(beside)
     new = open_held(beside, _NEW)
     try:
         write_all(new, data)
@@ -150,8 +157,8 @@ def _replace(path: Path, held: int, data: bytes) -> Path:
         os.replace(beside, path)
         sync_folder(path.parent)
     except OSError as error:
-        removed(beside)
-        raise unwritable(path, error) from error
+        remove_quietly(beside)
+        raise journal_unwritable(path, error) from error
     finally:
         os.close(new)
     return original

@@ -23,8 +23,8 @@ from callout.journal.jsonl_reader import (
     lines_of,
     record_of,
 )
-from callout.journal.seals import START, UNSEALED, is_sealed, unsealed
-from callout.regular import opened
+from callout.journal.seals import START, UNSEALED, is_sealed, unseal_line
+from callout.regular import open_regular
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,30 +54,30 @@ def sort_lines(path: Path) -> Sorted:
     """Return the lines of ``path``; raises JournalDamaged, or RecordTooNew."""
     found = Sorted()
     try:
-        with opened(path) as file:
+        with open_regular(path) as file:
             for number, line, last in lines_of(path, file):
-                _sort(found, number, line, last)
+                _sort_line(found, number, line, last)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
         raise JournalDamaged(f"The journal {path} cannot be read: {why}.") from error
     return found
 
 
-def _sort(found: Sorted, number: int, line: bytes, last: bool) -> None:
+def _sort_line(found: Sorted, number: int, line: bytes, last: bool) -> None:
     if last and is_torn(line, bool(found.pieces and found.pieces[-1].own)):
         found.torn = True
         return
     try:
-        piece = _piece(number, line)
+        piece = _journal_piece(number, line)
     except Damage as error:
         found.bad.append((number, str(error)))
     else:
         found.pieces += [piece] if piece else []
 
 
-def _piece(number: int, line: bytes) -> JournalPiece | None:
+def _journal_piece(number: int, line: bytes) -> JournalPiece | None:
     """Return what a line holds; None for what an earlier repair put there."""
-    seal = unsealed(line)
+    seal = unseal_line(line)
     if seal is None and is_sealed(line):
         raise Damage("its checksum does not fit")
     fields = json_of(line)
@@ -101,8 +101,8 @@ def in_order(found: Sorted) -> list[JournalPiece]:
     kept = []
     for seq, rivals in sorted(by_seq.items()):
         neighbours = (by_seq.get(seq - 1, []), by_seq.get(seq + 1, []))
-        best = max(rivals, key=lambda piece: _links(piece, *neighbours))
-        reason = _wrong(best, neighbours, first_sealed)
+        best = max(rivals, key=lambda piece: _count_links(piece, *neighbours))
+        reason = _what_is_wrong(best, neighbours, first_sealed)
         found.bad += [(p.number, "it appears twice") for p in rivals if p is not best]
         if reason:
             found.bad.append((best.number, reason))
@@ -121,14 +121,14 @@ def _note_order(found: Sorted, kept: Iterable[JournalPiece]) -> None:
         furthest = max(furthest, piece.number)
 
 
-def _links(
+def _count_links(
     piece: JournalPiece, before: Iterable[JournalPiece], after: Iterable[JournalPiece]
 ) -> int:
     back = any(piece.named == other.own for other in before) or piece.named == START
     return back + any(other.named == piece.own for other in after)
 
 
-def _wrong(
+def _what_is_wrong(
     piece: JournalPiece, near: tuple[list[JournalPiece], list[JournalPiece]], first_sealed: int
 ) -> str:
     begins = isinstance(piece.record, BEGINNINGS)
@@ -141,10 +141,10 @@ def _wrong(
     if not piece.own:
         return UNSEALED if piece.record.seq > first_sealed else ""
     alone = not any(other.own for others in near for other in others)
-    return "" if alone or _links(piece, *near) else "no other record agrees with it"
+    return "" if alone or _count_links(piece, *near) else "no other record agrees with it"
 
 
-def gaps(kept: Sequence[JournalPiece]) -> tuple[Lost, ...]:
+def missing_between(kept: Sequence[JournalPiece]) -> tuple[Lost, ...]:
     """Return what is missing between the pieces."""
     numbers = [piece.record.seq for piece in kept]
     pairs = zip([0, *numbers], numbers, strict=False)

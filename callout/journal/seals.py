@@ -20,10 +20,10 @@ _SEAL: Final = re.compile(rb',"prev":"([0-9a-f]{16})","sum":"([0-9a-f]{16})"\}')
 _SEAL_SIZE: Final = len(',"prev":"","sum":""}') + 2 * DIGITS
 
 
-def sealed(body: bytes, before: str) -> tuple[bytes, str]:
+def seal_line(body: bytes, before: str) -> tuple[bytes, str]:
     """Return the line for ``body`` (a JSON object without its line end), and its sum."""
     start = body[:-1] + f',"prev":"{before}"'.encode()
-    own = _digest(start)
+    own = _sealing_digest(start)
     return start + f',"sum":"{own}"}}\n'.encode(), own
 
 
@@ -32,13 +32,13 @@ def is_sealed(line: bytes) -> bool:
     return b'","sum":"' in line or b',"prev":"' in line
 
 
-def unsealed(line: bytes) -> tuple[bytes, str, str] | None:
+def unseal_line(line: bytes) -> tuple[bytes, str, str] | None:
     """Return body, sum before and own sum of a sealed line; None when the seal does not fit."""
     seal = _seal_of(line)
     if seal is None or not line.endswith(b"\n"):
         return None
     named, own = (group.decode() for group in seal.groups())
-    if _digest(line[: seal.start(2) - len(',"sum":"')]) != own:
+    if _sealing_digest(line[: seal.start(2) - len(',"sum":"')]) != own:
         return None
     return line[: seal.start()] + b"}", named, own
 
@@ -61,7 +61,7 @@ class Chain:
         """Go past a whole line; return what is wrong with it, empty for nothing."""
         if _seal_of(line) is None:
             return self._take_unsealed(line)
-        found = unsealed(line)
+        found = unseal_line(line)
         if found is None:
             return "its checksum does not fit"
         _, named, own = found
@@ -77,5 +77,5 @@ class Chain:
         return ""
 
 
-def _digest(data: bytes) -> str:
+def _sealing_digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()[:DIGITS]

@@ -8,9 +8,9 @@ from datetime import datetime
 from pathlib import Path
 
 from callout.core.checklist_run.records import Began
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Progress
-from callout.core.checklist_run.summary import Summary, summarise
+from callout.core.checklist_run.summary import Summary, summarise_list
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.drill.state import replay_drill
@@ -56,7 +56,7 @@ class JournalInfo:
     @property
     def summary(self) -> Summary:
         """What came of it."""
-        return summarise(self.progress)
+        return summarise_list(self.progress)
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class FlightInfo:
         for run in self.progress.runs:
             path = list_path(self.path.parent.parent, run.session_id)
             if path.exists():
-                yield _listed(path)
+                yield _listed_journal(path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,17 +116,17 @@ def info_of(path: Path) -> Info:
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
     with making_sense(path):
-        return _info(path, found)
+        return _journal_info(path, found)
 
 
-def _info(path: Path, found: JournalRead) -> Info:
+def _journal_info(path: Path, found: JournalRead) -> Info:
     first, lost = found.records[0], sum(loss.count for loss in found.lost)
     if isinstance(first, SectorBegan):
         summary = summary_of_records(found.records)
         return FlightInfo(path, first.utc, replay_sector(found.records), summary, lost)
     if isinstance(first, DrillBegan):
         return DrillInfo(path, first.utc, summarise_drill(replay_drill(found.records)), lost)
-    return JournalInfo(path, first.utc, replay(found.records), _flight(first), lost)
+    return JournalInfo(path, first.utc, replay_list(found.records), _flight_of(first), lost)
 
 
 def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
@@ -137,25 +137,25 @@ def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
     places = (folder, folder / FLIGHTS, folder / DRILLS)
     paths = [path for place in places for path in place.glob("*.jsonl")]
     for path in newest_paths(paths):
-        info = _read(path)
+        info = _read_info(path)
         flight = info.flight if isinstance(info, JournalInfo) else ""
         if not flight or not (folder / FLIGHTS / f"{flight}.jsonl").exists():
             yield info
 
 
-def _read(path: Path) -> Info | JournalDamaged:
+def _read_info(path: Path) -> Info | JournalDamaged:
     try:
         return info_of(path)
     except JournalDamaged as error:
         return error
 
 
-def _listed(path: Path) -> JournalInfo | JournalDamaged:
-    info = _read(path)
+def _listed_journal(path: Path) -> JournalInfo | JournalDamaged:
+    info = _read_info(path)
     if isinstance(info, FlightInfo | DrillInfo):
         return JournalDamaged(f"{path} is not the journal of a list.", "")
     return info
 
 
-def _flight(first: JournalRecord) -> str:
+def _flight_of(first: JournalRecord) -> str:
     return first.about.get("sector", "") if isinstance(first, Began) else ""

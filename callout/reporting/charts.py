@@ -12,7 +12,7 @@ from importlib.resources import as_file, files
 from typing import Any
 
 from callout.errors import CalloutError
-from callout.reporting.palette import MARKERS, themed
+from callout.reporting.palette import MARKERS, themed_chart
 
 WIDTH = 9.2
 """Inches; the page scales charts to its own width."""
@@ -24,19 +24,19 @@ Paint = Callable[[Any], None]
 """Draws into a pair of axes."""
 
 
-def draw(paint: Paint, height: float, describe: str, name: str) -> str:
+def draw_chart(paint: Paint, height: float, describe: str, name: str) -> str:
     """Return a chart in the report's look as an SVG element.
 
     height: inches. describe: what it shows, for those who cannot see it. name: unique in the page.
     Raises CalloutError without Matplotlib.
     """
-    with _look(name):
-        figure = _figure((WIDTH, height))
+    with _report_look(name):
+        figure = _new_figure((WIDTH, height))
         paint(figure.add_subplot())
         text = io.StringIO()
         metadata = dict.fromkeys(("Date", "Creator", "Format", "Type"))
         figure.savefig(text, format="svg", metadata=metadata)
-    return themed(_inline(text.getvalue(), describe))
+    return themed_chart(_inline_svg(text.getvalue(), describe))
 
 
 def colour(name: str) -> str:
@@ -46,17 +46,17 @@ def colour(name: str) -> str:
 
 def rows_axis(axes: Any, names: Sequence[str], longest: int = 34) -> None:
     """Name the rows of a chart, the first on top."""
-    axes.set_yticks(range(len(names)), [cut(name, longest) for name in names])
+    axes.set_yticks(range(len(names)), [cut_label(name, longest) for name in names])
     axes.set_ylim(len(names) - 0.4, -0.6)
     axes.tick_params(axis="y", length=0)
 
 
-def cut(text: str, longest: int) -> str:
+def cut_label(text: str, longest: int) -> str:
     """Return ``text``, shortened to fit beside a chart."""
     return text if len(text) <= longest else text[: longest - 1] + "…"
 
 
-def legend(axes: Any, entries: int) -> None:
+def put_legend(axes: Any, entries: int) -> None:
     """Put the legend above the chart, in one or two rows."""
     axes.legend(
         loc="lower left",
@@ -69,7 +69,7 @@ def legend(axes: Any, entries: int) -> None:
     )
 
 
-def _figure(size: tuple[float, float]) -> Any:
+def _new_figure(size: tuple[float, float]) -> Any:
     try:
         from matplotlib.figure import Figure
     except ImportError as error:
@@ -79,7 +79,7 @@ def _figure(size: tuple[float, float]) -> Any:
 
 
 @contextmanager
-def _look(name: str) -> Iterator[None]:
+def _report_look(name: str) -> Iterator[None]:
     try:
         import matplotlib
     except ImportError as error:
@@ -100,7 +100,7 @@ def _know_font() -> None:
             font_manager.fontManager.addfont(str(path))
 
 
-def _inline(svg: str, describe: str) -> str:
+def _inline_svg(svg: str, describe: str) -> str:
     """Return the bare element: no document type, no metadata, scaled by the page."""
     body = svg[svg.index("<svg") :]
     body = re.sub(r"<metadata>.*?</metadata>", "", body, flags=re.DOTALL)

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from callout.core.debrief.facts import SessionFact
-from callout.core.debrief.shown import shown
-from callout.reporting.charts import colour, draw, legend
+from callout.core.debrief.shown import shown_text
+from callout.reporting.charts import colour, draw_chart, put_legend
 
 _HEIGHT = 4.2
 _ASIDE = 1.6
@@ -28,16 +28,18 @@ def hand_chart(session: SessionFact, number: int) -> str:
         _way(axes, moved, "hands", "right", "s", dashed=False)
         for panel, (x, y) in places.items():
             axes.annotate(
-                shown(panel), (x, y), textcoords="offset points", xytext=(10, 10),
+                shown_text(panel), (x, y), textcoords="offset points", xytext=(10, 10),
                 color=colour("ink"),
             )  # fmt: skip
         axes.set_xlabel("centimetres right of the left seat")
         axes.set_ylabel("centimetres up")
         axes.margins(0.25)
-        legend(axes, 2)
+        put_legend(axes, 2)
 
-    told = f"Taught: {', '.join(map(shown, taught))}. Hands: {', '.join(map(shown, gone))}."
-    return draw(paint, _HEIGHT, told, f"hands-{number}")
+    told = (
+        f"Taught: {', '.join(map(shown_text, taught))}. Hands: {', '.join(map(shown_text, gone))}."
+    )
+    return draw_chart(paint, _HEIGHT, told, f"hands-{number}")
 
 
 def _way(

@@ -21,7 +21,7 @@ from typing import Any
 import numpy as np
 
 from callout.core.model.intervals import Z_95
-from callout.reporting.significance import stats
+from callout.reporting.significance import scipy_stats
 
 Numbers = Any
 ITEM_SPREAD, LIST_SPREAD = 1.0, 1.0
@@ -62,7 +62,7 @@ class Slope:
 
     def least(self, power: float = 0.8) -> float:
         """Return the smallest change that would be shown with this chance."""
-        t = stats().t
+        t = scipy_stats().t
         return float((t.ppf(0.975, self.freedom) + t.ppf(power, self.freedom)) * self.error)
 
 
@@ -148,7 +148,7 @@ class _Model:
         robust = float(np.sqrt(np.sum(error**2 / left**2)))
         plain = float(np.sqrt(part[0] * scale))
         freedom = max(1.0, float(np.sum(hold) ** 2 / np.sum(hold**2)) - 1)
-        t, change = stats().t, float(fixed[0])
+        t, change = scipy_stats().t, float(fixed[0])
         reach = max(float(t.ppf(0.975, freedom)) * robust, Z_95 * plain)
         spread = reach / float(t.ppf(0.975, freedom))
         p = 2 * float(t.sf(abs(change) / spread, freedom)) if spread else 1.0

@@ -19,12 +19,12 @@ from callout.core.debrief.session import (
     ending_words,
     hand_lines,
 )
-from callout.core.debrief.shown import clock, duration, shown
+from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import MarkKind
 from callout.core.debrief.usual import replied_by
 from callout.errors import CalloutError
 from callout.reporting.hand_chart import hand_chart
-from callout.reporting.palette import style
+from callout.reporting.palette import colour_style
 from callout.reporting.session_charts import timeline_chart, times_chart
 
 _VERDICTS = {"match": "right", "mismatch": "wrong", "unclear": "unclear"}
@@ -40,7 +40,7 @@ class PageLook:
 
 def debrief_page(report: SessionReport, safety: str) -> str:
     """Return the page of a session or flight; raise CalloutError without its libraries."""
-    made = environment()
+    made = template_environment()
     charts = [
         {
             "timeline": timeline_chart(d, n),
@@ -49,18 +49,18 @@ def debrief_page(report: SessionReport, safety: str) -> str:
         }
         for n, d in enumerate(report.debriefs)
     ]
-    return render(
+    return render_page(
         made,
         "debrief.html",
         safety,
         report=report,
-        problems=[shown(p) for p in report.problems],
-        under=under(report),
+        problems=[shown_text(p) for p in report.problems],
+        under=subtitle_line(report),
         charts=charts,
         hands=hand_lines,
         ending=ending_words,
         mark=look_of,
-        breaks=_breaks,
+        breaks=_break_lines,
         classes=classes_of(report),
         known=CLASSES,
         study=STUDY,
@@ -68,7 +68,7 @@ def debrief_page(report: SessionReport, safety: str) -> str:
     )
 
 
-def under(report: SessionReport) -> str:
+def subtitle_line(report: SessionReport) -> str:
     """Return who, what and when, on one line."""
     session = report.debriefs[0].session
     began = report.flight.began if report.flight else session.began
@@ -98,14 +98,14 @@ def look_of(looked: Looked) -> PageLook:
     return symbols[item.outcome]
 
 
-def _breaks(debrief: Debrief) -> Iterator[str]:
+def _break_lines(debrief: Debrief) -> Iterator[str]:
     for mark in debrief.timeline.marks:
         if mark.moment is MarkKind.BREAK:
-            gone = f", resumed {duration(mark.asleep)} later" if mark.asleep else ""
-            yield f"Interrupted at {clock(mark.at)} ({mark.words}){gone}"
+            gone = f", resumed {duration_words(mark.asleep)} later" if mark.asleep else ""
+            yield f"Interrupted at {clock_words(mark.at)} ({mark.words}){gone}"
 
 
-def environment() -> Any:
+def template_environment() -> Any:
     """Return the templates' environment; raise CalloutError without Jinja2."""
     try:
         from jinja2 import Environment, FunctionLoader, StrictUndefined
@@ -117,28 +117,28 @@ def environment() -> Any:
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=StrictUndefined,
-        loader=FunctionLoader(_template),
+        loader=FunctionLoader(_template_text),
     )
-    made.filters.update(shown=shown, duration=duration)
+    made.filters.update(shown=shown_text, duration=duration_words)
     return made
 
 
-def _template(name: str) -> str:
+def _template_text(name: str) -> str:
     return (files("callout") / "data" / "reports" / name).read_text(encoding="utf-8")
 
 
-def render(made: Any, name: str, safety: str, **facts: Any) -> str:
+def render_page(made: Any, name: str, safety: str, **facts: Any) -> str:
     """Return a page from the template ``name``, with the style, fonts and safety note."""
     page: str = made.get_template(name).render(
         safety=safety,
         version=__version__,
-        colours=style(),
-        fonts=[_font("Regular", 400), _font("Bold", 700)],
+        colours=colour_style(),
+        fonts=[_font_face("Regular", 400), _font_face("Bold", 700)],
         **facts,
     )
     return page
 
 
-def _font(face: str, weight: int) -> dict[str, Any]:
+def _font_face(face: str, weight: int) -> dict[str, Any]:
     data = (files("callout") / "data" / "fonts" / f"AtkinsonHyperlegible-{face}.ttf").read_bytes()
     return {"weight": weight, "data": base64.b64encode(data).decode()}

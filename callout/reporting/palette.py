@@ -39,9 +39,9 @@ MARKERS = {name: f"#0{n:x}0{n:x}f{n:x}" for n, name in enumerate(LIGHT, 1)}
 """Stand-ins that charts are drawn with; in the page they become the style's own colours."""
 
 
-def style() -> str:
+def colour_style() -> str:
     """Return the colours as CSS variables for light, dark and print."""
-    light, dark = (_variables(colours) for colours in (LIGHT, DARK))
+    light, dark = (_css_variables(colours) for colours in (LIGHT, DARK))
     return (
         f":root {{ color-scheme: light dark; {light} }}\n"
         f"@media (prefers-color-scheme: dark) {{ :root {{ {dark} }} }}\n"
@@ -49,12 +49,12 @@ def style() -> str:
     )
 
 
-def themed(svg: str) -> str:
+def themed_chart(svg: str) -> str:
     """Return a chart with the stand-ins replaced by the style's variables."""
     known = {marker: name for name, marker in MARKERS.items()}
     pattern = re.compile("|".join(known), re.IGNORECASE)
     return pattern.sub(lambda found: f"var(--{known[found.group().lower()]})", svg)
 
 
-def _variables(colours: dict[str, str]) -> str:
+def _css_variables(colours: dict[str, str]) -> str:
     return " ".join(f"--{name}: {value};" for name, value in colours.items())

@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from callout.core.debrief.session import Debrief, Looked
-from callout.core.debrief.shown import clock, duration, shown
+from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
-from callout.core.model.counting import counted
-from callout.reporting.charts import colour, draw, legend, rows_axis
+from callout.core.model.counting import counted_noun
+from callout.reporting.charts import colour, draw_chart, put_legend, rows_axis
 from callout.reporting.time_axis import time_axis
 
 _SHAPES = {
@@ -35,19 +35,19 @@ def timeline_chart(debrief: Debrief, number: int) -> str:
     timeline = debrief.timeline
 
     def paint(axes: Any) -> None:
-        _spans(axes, timeline, rows)
-        _holds(axes, timeline)
-        _breaks(axes, timeline)
-        _moments(axes, timeline, rows)
-        rows_axis(axes, [shown(x.item.challenge) for x in looked])
+        _draw_spans(axes, timeline, rows)
+        _draw_holds(axes, timeline)
+        _draw_breaks(axes, timeline)
+        _draw_moments(axes, timeline, rows)
+        rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
         time_axis(axes, timeline)
-        legend(axes, 6)
+        put_legend(axes, 6)
 
     height = _HEAD + _ROW * len(rows)
-    return draw(paint, height, _described(debrief), f"timeline-{number}")
+    return draw_chart(paint, height, _chart_description(debrief), f"timeline-{number}")
 
 
-def _spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
+def _draw_spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
     for span in timeline.spans:
         if span.doing is SpanKind.ITEM and span.item_id in rows:
             row = rows[span.item_id]
@@ -57,7 +57,7 @@ def _spans(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
             )  # fmt: skip
 
 
-def _holds(axes: Any, timeline: Timeline) -> None:
+def _draw_holds(axes: Any, timeline: Timeline) -> None:
     label = "hold"
     for span in timeline.spans:
         if span.doing is SpanKind.HOLD:
@@ -73,14 +73,14 @@ def _name_hold(axes: Any, span: Span) -> None:
     from matplotlib.transforms import blended_transform_factory
 
     axes.text(
-        span.begin, 0.04, f" held {duration(span.end - span.begin)} ", color=colour("ink"),
+        span.begin, 0.04, f" held {duration_words(span.end - span.begin)} ", color=colour("ink"),
         rotation=90, ha="left", va="bottom", zorder=4,
         transform=blended_transform_factory(axes.transData, axes.transAxes),
         bbox={"facecolor": colour("ground"), "edgecolor": "none", "pad": 1.5},
     )  # fmt: skip
 
 
-def _breaks(axes: Any, timeline: Timeline) -> None:
+def _draw_breaks(axes: Any, timeline: Timeline) -> None:
     label = "interrupted"
     for mark in timeline.marks:
         if mark.moment is MarkKind.BREAK:
@@ -90,7 +90,7 @@ def _breaks(axes: Any, timeline: Timeline) -> None:
             label = "_"
 
 
-def _moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
+def _draw_moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
     for moment, (shape, name) in _SHAPES.items():
         found = [m for m in timeline.marks if m.moment is moment and m.item_id in rows]
         if found:
@@ -106,20 +106,20 @@ def _moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
             )
 
 
-def _described(debrief: Debrief) -> str:
+def _chart_description(debrief: Debrief) -> str:
     session = debrief.session
     parts = [
-        f"Timeline of {session.title}: {counted(session.items, 'item')} in "
-        f"{duration(session.minutes * 60)}",
-        f"{counted(session.holds, 'hold')}, {duration(session.hold_seconds)} in all",
+        f"Timeline of {session.title}: {counted_noun(session.items, 'item')} in "
+        f"{duration_words(session.minutes * 60)}",
+        f"{counted_noun(session.holds, 'hold')}, {duration_words(session.hold_seconds)} in all",
         *(_break_words(m) for m in debrief.timeline.marks if m.moment is MarkKind.BREAK),
     ]
-    return shown(". ".join(parts) + ".")
+    return shown_text(". ".join(parts) + ".")
 
 
 def _break_words(mark: Mark) -> str:
-    gone = f", resumed after {duration(mark.asleep)}" if mark.asleep else ""
-    return f"interrupted at {clock(mark.at)}{gone}"
+    gone = f", resumed after {duration_words(mark.asleep)}" if mark.asleep else ""
+    return f"interrupted at {clock_words(mark.at)}{gone}"
 
 
 def times_chart(debrief: Debrief, number: int) -> str:
@@ -128,20 +128,20 @@ def times_chart(debrief: Debrief, number: int) -> str:
     if not looked:
         return ""
     known = sum(x.usual is not None for x in looked)
-    said = f"Reply time at {counted(len(looked), 'item')}; usual times known at {known}."
+    said = f"Reply time at {counted_noun(len(looked), 'item')}; usual times known at {known}."
 
     def paint(axes: Any) -> None:
-        _usual(axes, looked)
-        _now(axes, looked)
-        rows_axis(axes, [shown(x.item.challenge) for x in looked])
+        _draw_usual(axes, looked)
+        _draw_session(axes, looked)
+        rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
         axes.set_xlim(left=0)
         axes.set_xlabel("seconds from the end of the challenge to the start of the first reply")
-        legend(axes, 5)
+        put_legend(axes, 5)
 
-    return draw(paint, _HEAD + _ROW * len(looked), said, f"times-{number}")
+    return draw_chart(paint, _HEAD + _ROW * len(looked), said, f"times-{number}")
 
 
-def _usual(axes: Any, looked: list[Looked]) -> None:
+def _draw_usual(axes: Any, looked: list[Looked]) -> None:
     label = "usual: middle half"
     for row, x in enumerate(looked):
         if x.usual:
@@ -156,15 +156,15 @@ def _usual(axes: Any, looked: list[Looked]) -> None:
             label = "_"
 
 
-def _now(axes: Any, looked: list[Looked]) -> None:
+def _draw_session(axes: Any, looked: list[Looked]) -> None:
     kinds = (
-        ("this session", "o", "right", lambda x: not _odd(x)),
+        ("this session", "o", "right", lambda x: not _is_marked(x)),
         ("too fast to have looked", "D", "fast", lambda x: x.item.fast and x.item.first_time),
         (
             "slow, or slower than usual",
             "^",
             "unclear",
-            lambda x: _odd(x) and not (x.item.fast and x.item.first_time),
+            lambda x: _is_marked(x) and not (x.item.fast and x.item.first_time),
         ),
     )
     for name, shape, shade, fits in kinds:
@@ -176,7 +176,7 @@ def _now(axes: Any, looked: list[Looked]) -> None:
             )  # fmt: skip
 
 
-def _odd(x: Looked) -> bool:
+def _is_marked(x: Looked) -> bool:
     """Say whether the first reply is marked; fast and slow are said of the one that was right."""
     marked = (x.item.fast or x.item.slow) and x.item.first_time
     return marked or x.against_usual == "slower than usual"

@@ -32,7 +32,7 @@ class Kendall:
     """Theil-Sen slope a unit of ``x``, with its 95 % interval."""
 
 
-def stats() -> Any:
+def scipy_stats() -> Any:
     """Return scipy.stats; raise CalloutError without it."""
     try:
         from scipy import stats as found
@@ -42,22 +42,22 @@ def stats() -> Any:
     return found
 
 
-def kendall(x: Sequence[float], values: Sequence[float]) -> Kendall:
+def kendall_trend(x: Sequence[float], values: Sequence[float]) -> Kendall:
     """Return the trend of ``values`` over ``x`` (times in order, at least two)."""
     import numpy as np
 
     if len(set(values)) < 2:
         return Kendall(0.0, 1.0, 0.0, 0.0, 0.0)
     order = np.arange(len(values))
-    found = stats().kendalltau(order, values)
+    found = scipy_stats().kendalltau(order, values)
     p = float(found.pvalue)
     if len(set(values)) < len(values) <= FEW_WITH_TIES:
-        p = _permuted(np.asarray(values, dtype=float))
-    slope = stats().theilslopes(values, x)
+        p = _permutation_p(np.asarray(values, dtype=float))
+    slope = scipy_stats().theilslopes(values, x)
     return Kendall(float(found.statistic), p, float(slope[0]), float(slope[2]), float(slope[3]))
 
 
-def _permuted(values: Any) -> float:
+def _permutation_p(values: Any) -> float:
     """Return the two-sided p of Kendall's S, all orders or 9,999 drawn ones."""
     import numpy as np
 
@@ -66,7 +66,7 @@ def _permuted(values: Any) -> float:
     def score(data: Any, axis: int = -1) -> Any:
         return np.sign(data[..., second] - data[..., first]).sum(axis=-1)
 
-    found = stats().permutation_test(
+    found = scipy_stats().permutation_test(
         (values,),
         score,
         permutation_type="pairings",
@@ -78,7 +78,7 @@ def _permuted(values: Any) -> float:
     return float(found.pvalue)
 
 
-def drift(hits: Sequence[bool]) -> tuple[float, float]:
+def drift_test(hits: Sequence[bool]) -> tuple[float, float]:
     """Return (shift, two-sided p) of when hits fall within a sequence.
 
     shift: -1 all hits come first, 1 all come last (rank-biserial). p: Mann and Whitney on the
@@ -88,40 +88,40 @@ def drift(hits: Sequence[bool]) -> tuple[float, float]:
     second = [n for n, hit in enumerate(hits) if not hit]
     if not first or not second:
         return 0.0, 1.0
-    found = stats().mannwhitneyu(first, second, alternative="two-sided")
+    found = scipy_stats().mannwhitneyu(first, second, alternative="two-sided")
     return 2 * float(found.statistic) / (len(first) * len(second)) - 1, float(found.pvalue)
 
 
 def more_often(hits: int, total: int, other_hits: int, other_total: int) -> float:
     """Return the one-sided p that the first rate is the larger one (Fisher's exact test)."""
     table = [[hits, total - hits], [other_hits, other_total - other_hits]]
-    return float(stats().fisher_exact(table, alternative="greater").pvalue)
+    return float(scipy_stats().fisher_exact(table, alternative="greater").pvalue)
 
 
-def differ(hits: int, total: int, other_hits: int, other_total: int) -> float:
+def rates_differ(hits: int, total: int, other_hits: int, other_total: int) -> float:
     """Return the two-sided p that two rates differ (Fisher's exact test)."""
     table = [[hits, total - hits], [other_hits, other_total - other_hits]]
-    return float(stats().fisher_exact(table).pvalue)
+    return float(scipy_stats().fisher_exact(table).pvalue)
 
 
-def larger(sample: Sequence[float], other: Sequence[float]) -> float:
+def tends_larger(sample: Sequence[float], other: Sequence[float]) -> float:
     """Return the one-sided p that ``sample`` tends to be larger (Mann and Whitney)."""
-    return float(stats().mannwhitneyu(sample, other, alternative="greater").pvalue)
+    return float(scipy_stats().mannwhitneyu(sample, other, alternative="greater").pvalue)
 
 
 def median_interval(sample: Sequence[float]) -> tuple[float, float]:
     """Return the 95 % interval of the median from order statistics; the range when too few."""
-    found = stats().quantile_test(sorted(sample), q=0, p=0.5).confidence_interval(0.95)
+    found = scipy_stats().quantile_test(sorted(sample), q=0, p=0.5).confidence_interval(0.95)
     low, high = float(found.low), float(found.high)
     return (low if low == low else min(sample)), (high if high == high else max(sample))
 
 
 def benjamini_hochberg(ps: Sequence[float]) -> list[float]:
     """Return p-values adjusted for the share of false findings."""
-    return [float(p) for p in stats().false_discovery_control(ps)] if ps else []
+    return [float(p) for p in scipy_stats().false_discovery_control(ps)] if ps else []
 
 
-def holm(ps: Sequence[float]) -> list[float]:
+def holm_adjusted(ps: Sequence[float]) -> list[float]:
     """Return p-values adjusted for any false finding at all; SciPy has no such function."""
     adjusted = [0.0] * len(ps)
     least = 0.0
@@ -140,7 +140,7 @@ def least_found(runs: int, hits: int, total: int, level: float, power: float = 0
     if needed is None:
         return None
     shares = (n / 100 for n in range(1, 101))
-    return next((s for s in shares if stats().binom.sf(needed - 1, runs, s) >= power), None)
+    return next((s for s in shares if scipy_stats().binom.sf(needed - 1, runs, s) >= power), None)
 
 
 Tally = Sequence[tuple[int, int]]
@@ -154,12 +154,12 @@ def differ_in_sessions(one: Tally, other: Tally) -> float:
     with too few sessions or without any spread, Fisher's exact test.
     """
     whole = [(sum(h for h, _ in t), sum(n for _, n in t)) for t in (one, other)]
-    exact = differ(*whole[0], *whole[1])
+    exact = rates_differ(*whole[0], *whole[1])
     if min(len(one), len(other)) < 3 or not all(0 < h < n for h, n in whole):
         return exact
     (p, v), (q, w) = (_ratio(t, h, n) for t, (h, n) in zip((one, other), whole, strict=True))
     freedom = (v + w) ** 2 / (v * v / (len(one) - 1) + w * w / (len(other) - 1))
-    found = 2 * float(stats().t.sf(abs(p - q) / (v + w) ** 0.5, freedom))
+    found = 2 * float(scipy_stats().t.sf(abs(p - q) / (v + w) ** 0.5, freedom))
     return max(exact, found)
 
 
@@ -172,4 +172,4 @@ def _ratio(tally: Tally, hits: int, total: int) -> tuple[float, float]:
 def together(ps: Sequence[float]) -> float:
     """Return one p for several one-sided ones (Stouffer 1949: sum of normal points)."""
     held = [min(1 - 1e-9, max(1e-300, p)) for p in ps]
-    return float(stats().combine_pvalues(held, method="stouffer").pvalue)
+    return float(scipy_stats().combine_pvalues(held, method="stouffer").pvalue)

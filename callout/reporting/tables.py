@@ -30,12 +30,12 @@ def csv_text(rows: Iterable[Row], safety: str) -> str:
     out = io.StringIO()
     names = list(table[0])
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow([cell(name) for name in names])
-    writer.writerows([cell(row.get(name)) for name in names] for row in table)
+    writer.writerow([harmless_cell(name) for name in names])
+    writer.writerows([harmless_cell(row.get(name)) for name in names] for row in table)
     return out.getvalue()
 
 
-def cell(value: Any) -> str:
+def harmless_cell(value: Any) -> str:
     """Return one value as a harmless cell."""
     if value is None:
         return ""
@@ -45,14 +45,14 @@ def cell(value: Any) -> str:
         return f"{value:.6g}" if math.isfinite(value) else ""
     if isinstance(value, int):
         return str(value)
-    text = _text(value).replace("\0", "")
+    text = _cell_text(value).replace("\0", "")
     risky = text.startswith(_FORMULA) or text.lstrip().startswith(_FORMULA)
     return f"'{text}" if risky or text.startswith("'") else text
 
 
 def json_text(value: Any, safety: str) -> str:
     """Return ``value`` as JSON text (RFC 8259) with the safety note; no number is not a number."""
-    found = {"safety": safety, **_plain(value)}
+    found = {"safety": safety, **_plain_value(value)}
     return json.dumps(found, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
 
 
@@ -60,10 +60,10 @@ def debrief_rows(report: SessionReport) -> Iterable[Row]:
     """Yield one row an item."""
     for debrief in report.debriefs:
         for looked in debrief.items:
-            yield _row(debrief, looked)
+            yield _item_row(debrief, looked)
 
 
-def _row(debrief: Debrief, looked: Looked) -> Row:
+def _item_row(debrief: Debrief, looked: Looked) -> Row:
     session, item = debrief.session, looked.item
     return {
         "session": session.session_id,
@@ -123,19 +123,19 @@ def _item_json(looked: Looked) -> dict[str, Any]:
     }
 
 
-def _text(value: Any) -> str:
+def _cell_text(value: Any) -> str:
     if isinstance(value, Enum):
         return str(value.value)
     return value.isoformat() if isinstance(value, datetime) else str(value)
 
 
-def _plain(value: Any) -> Any:
+def _plain_value(value: Any) -> Any:
     if isinstance(value, Mapping):
-        return {_text(k): _plain(v) for k, v in value.items()}
+        return {_cell_text(k): _plain_value(v) for k, v in value.items()}
     if isinstance(value, tuple | list):
-        return [_plain(v) for v in value]
+        return [_plain_value(v) for v in value]
     if isinstance(value, float):
         return value if math.isfinite(value) else None
     if value is None or isinstance(value, bool | int | str):
         return value
-    return _text(value)
+    return _cell_text(value)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from callout.core.debrief.shown import clock
+from callout.core.debrief.shown import clock_words
 from callout.core.debrief.timeline import SpanKind, Timeline
 
 _SHARE = 0.12
@@ -18,20 +18,23 @@ def time_axis(axes: Any, timeline: Timeline) -> None:
     import numpy as np
     from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
 
-    real, drawn = knots(timeline)
+    real, drawn = axis_knots(timeline)
     axes.set_xscale(
         "function",
-        functions=(lambda t: _warp(np, t, real, drawn), lambda t: _warp(np, t, drawn, real)),
+        functions=(
+            lambda t: _warp_times(np, t, real, drawn),
+            lambda t: _warp_times(np, t, drawn, real),
+        ),
     )
     edge = 0.01 * drawn[-1]
     axes.set_xlim(real[0] - edge, real[-1] + 2 * edge)
-    axes.xaxis.set_major_locator(FixedLocator(ticks(timeline, drawn[-1])))
+    axes.xaxis.set_major_locator(FixedLocator(axis_ticks(timeline, drawn[-1])))
     axes.xaxis.set_minor_locator(NullLocator())
-    axes.xaxis.set_major_formatter(FuncFormatter(lambda seconds, _: clock(seconds)))
+    axes.xaxis.set_major_formatter(FuncFormatter(lambda seconds, _: clock_words(seconds)))
     axes.set_xlabel("session time, minutes and seconds")
 
 
-def knots(timeline: Timeline) -> tuple[list[float], list[float]]:
+def axis_knots(timeline: Timeline) -> tuple[list[float], list[float]]:
     """Return times and where each is drawn, in seconds of an unshortened axis; at least two."""
     end = max(timeline.end, 1.0)
     holds = [s for s in timeline.spans if s.doing is SpanKind.HOLD]
@@ -52,7 +55,7 @@ def knots(timeline: Timeline) -> tuple[list[float], list[float]]:
     return real, drawn
 
 
-def ticks(timeline: Timeline, length: float) -> list[float]:
+def axis_ticks(timeline: Timeline, length: float) -> list[float]:
     """Return round times to label, none inside a hold."""
     step = next((s for s in _STEPS if length / s <= _MOST_TICKS), _STEPS[-1])
     holds = [(s.begin, s.end) for s in timeline.spans if s.doing is SpanKind.HOLD]
@@ -60,7 +63,7 @@ def ticks(timeline: Timeline, length: float) -> list[float]:
     return [t for t in times if not any(begin < t < end for begin, end in holds)]
 
 
-def _warp(np: Any, values: Any, before: list[float], after: list[float]) -> Any:
+def _warp_times(np: Any, values: Any, before: list[float], after: list[float]) -> Any:
     """Map piecewise, beyond the ends with slope one."""
     values = np.asarray(values, dtype=float)
     inside = np.interp(values, before, after)

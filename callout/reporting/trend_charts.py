@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from callout.core.debrief.rates import Rate
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
-from callout.reporting.charts import colour, draw, rows_axis
+from callout.reporting.charts import colour, draw_chart, rows_axis
 
 MOST_ITEMS = 20
 _ROW = 0.27
@@ -36,8 +36,8 @@ def months_chart(trends: Trends) -> str:
         axes.grid(visible=False, axis="x")
         axes.grid(visible=True, axis="y")
 
-    said = "Items with a deviation by month: " + _told(months)
-    return draw(paint, 2.9, said, "months")
+    said = "Items with a deviation by month: " + _chart_text(months)
+    return draw_chart(paint, 2.9, said, "months")
 
 
 def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
@@ -53,12 +53,12 @@ def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
             [r.share * 100 for r in found], rows, xerr=_reach(found), fmt="D", markersize=6,
             color=colour("wrong"), elinewidth=1.6, capsize=4,
         )  # fmt: skip
-        rows_axis(axes, [shown(line.name) for line in chosen])
+        rows_axis(axes, [shown_text(line.name) for line in chosen])
         axes.set_xlim(left=0)
         axes.set_xlabel("runs with a deviation, %; the line is the 95 % interval")
 
-    said = f"Share with a deviation by {what}: {_told(chosen)}"
-    return draw(paint, _HEAD + _ROW * len(chosen), said, name)
+    said = f"Share with a deviation by {what}: {_chart_text(chosen)}"
+    return draw_chart(paint, _HEAD + _ROW * len(chosen), said, name)
 
 
 def times_distribution(times: Sequence[TrendTimes]) -> str:
@@ -78,12 +78,14 @@ def times_distribution(times: Sequence[TrendTimes]) -> str:
                 edgecolor=colour("right"), hatch="||||", linewidth=0,
             )  # fmt: skip
             axes.plot([one.median] * 2, [row - 0.3, row + 0.3], color=colour("ink"), linewidth=2)
-        rows_axis(axes, [shown(f"{one.name} ({one.count})") for one in times])
+        rows_axis(axes, [shown_text(f"{one.name} ({one.count})") for one in times])
         axes.set_xlim(left=0)
         axes.set_xlabel("seconds to the first reply")
 
     told = "; ".join(f"{one.name}: median {one.median:.1f} s" for one in times)
-    return draw(paint, _HEAD + _ROW * len(times), f"Reply times: {shown(told)}.", "times")
+    return draw_chart(
+        paint, _HEAD + _ROW * len(times), f"Reply times: {shown_text(told)}.", "times"
+    )
 
 
 def _reach(found: Sequence[Rate]) -> list[list[float]]:
@@ -93,6 +95,6 @@ def _reach(found: Sequence[Rate]) -> list[list[float]]:
     return [below, above]
 
 
-def _told(lines: Sequence[TrendLine]) -> str:
+def _chart_text(lines: Sequence[TrendLine]) -> str:
     parts = (f"{line.name} {line.any.share:.1%} of {line.any.total}" for line in lines)
-    return shown("; ".join(parts), 2000) + "."
+    return shown_text("; ".join(parts), 2000) + "."

@@ -9,10 +9,10 @@ from typing import Any
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.rates import Cause, Rate
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
-from callout.reporting.markdown import md, table
-from callout.reporting.page import environment, render
+from callout.reporting.markdown import md_text, table_lines
+from callout.reporting.page import render_page, template_environment
 from callout.reporting.trend_charts import months_chart, rates_chart, times_distribution
 
 _KINDS = {
@@ -30,19 +30,19 @@ _CAUSES = tuple(cause for cause in Cause if cause is not Cause.ANY)
 
 def trends_page(trends: Trends, safety: str) -> str:
     """Return the page of many sessions; raise CalloutError without its libraries."""
-    made = environment()
+    made = template_environment()
     charts = {
         "months": months_chart(trends),
         "items": rates_chart(trends.items, "items", "item"),
         "phases": rates_chart(trends.phases, "phases", "phase"),
         "times": times_distribution(trends.times),
     }
-    return render(
+    return render_page(
         made,
         "trends.html",
         safety,
         trends=trends,
-        problems=[shown(p) for p in trends.problems],
+        problems=[shown_text(p) for p in trends.problems],
         charts=charts,
         causes=_CAUSES,
         kinds=_KINDS,
@@ -51,7 +51,7 @@ def trends_page(trends: Trends, safety: str) -> str:
         fewest_item=FEWEST_ITEM,
         top=list(words.top_causes(trends)),
         whole=list(words.whole_words(trends)),
-        period=words.period(trends),
+        period=words.period_words(trends),
         percent=words.percent,
         counted=words.counted_rate,
         change_words=words.change_words,
@@ -65,17 +65,17 @@ def trends_page(trends: Trends, safety: str) -> str:
 
 def trends_markdown(trends: Trends, safety: str) -> str:
     """Return the trends as Markdown."""
-    return "\n".join(_lines(trends, safety)) + "\n"
+    return "\n".join(_trend_lines(trends, safety)) + "\n"
 
 
-def _lines(trends: Trends, safety: str) -> Iterator[str]:
+def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     yield "# Trends"
     yield ""
-    yield words.period(trends)
+    yield words.period_words(trends)
     yield ""
-    yield from (md(line) for line in words.lead(trends))
+    yield from (md_text(line) for line in words.lead(trends))
     yield ""
-    yield from table(
+    yield from table_lines(
         ("Cause", "Share", "Count"),
         (
             (n, words.percent(r), words.counted_rate(r))
@@ -85,33 +85,33 @@ def _lines(trends: Trends, safety: str) -> Iterator[str]:
     yield "## What stands out"
     yield ""
     for finding in trends.findings:
-        yield f"- {md(finding.person or _NOBODY)}: {md(words.finding_words(finding))}"
+        yield f"- {md_text(finding.person or _NOBODY)}: {md_text(words.finding_words(finding))}"
     yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
-    yield from (f"- {md(p.person)}: {md(p.power)}" for p in trends.persons if p.power)
+    yield from (f"- {md_text(p.person)}: {md_text(p.power)}" for p in trends.persons if p.power)
     yield ""
     if trends.faults:
         yield from ("## Repair in the list", "")
-        yield from (f"- {md(words.fault_words(fault))}" for fault in trends.faults)
+        yield from (f"- {md_text(words.fault_words(fault))}" for fault in trends.faults)
         yield ""
     yield "## Is it getting better?"
     yield ""
     for person in trends.persons:
         for change in person.changes:
-            yield f"- {md(person.person)}: {md(words.change_words(change))}"
+            yield f"- {md_text(person.person)}: {md_text(words.change_words(change))}"
     yield ""
     groups = (("Phase", trends.phases), ("List", trends.lists), ("Item", trends.items))
     for name, lines in groups:
         yield f"## By {name.lower()}"
         yield ""
-        yield from table(
+        yield from table_lines(
             (name, "Runs", "Any deviation"),
-            ((md(line.name), str(line.any.total), words.percent(line.any)) for line in lines),
+            ((md_text(line.name), str(line.any.total), words.percent(line.any)) for line in lines),
         )
     yield "## Compared"
     yield ""
-    yield from (f"- {md(words.compared_words(c))}" for c in trends.compared)
+    yield from (f"- {md_text(words.compared_words(c))}" for c in trends.compared)
     yield ""
-    yield from (f"- {md(problem)}" for problem in trends.problems)
+    yield from (f"- {md_text(problem)}" for problem in trends.problems)
     yield f"**{safety}**"
 
 
@@ -127,14 +127,19 @@ def trend_rows(trends: Trends) -> Iterator[Mapping[str, Any]]:
     for what, lines in groups:
         for line in lines:
             for cause in Cause:
-                yield {"by": what, "name": line.name, "cause": cause.value, **_rate(line, cause)}
+                yield {
+                    "by": what,
+                    "name": line.name,
+                    "cause": cause.value,
+                    **_rate_cells(line, cause),
+                }
 
 
-def _rate(line: TrendLine, cause: Cause) -> dict[str, Any]:
-    return _numbers(line.any if cause is Cause.ANY else line.causes[cause])
+def _rate_cells(line: TrendLine, cause: Cause) -> dict[str, Any]:
+    return _rate_numbers(line.any if cause is Cause.ANY else line.causes[cause])
 
 
-def _numbers(rate: Rate) -> dict[str, Any]:
+def _rate_numbers(rate: Rate) -> dict[str, Any]:
     low, high = rate.interval
     return {
         "hits": rate.hits,
@@ -155,22 +160,22 @@ def trends_json(trends: Trends) -> dict[str, Any]:
         "first": trends.first,
         "last": trends.last,
         "rates": list(trend_rows(trends)),
-        "lists_as_a_whole": {d.value: _numbers(r) for d, r in trends.whole.items()},
+        "lists_as_a_whole": {d.value: _rate_numbers(r) for d, r in trends.whole.items()},
         "times": [asdict(t) for t in trends.times],
         "persons": [
             {
                 "person": p.person,
                 "sessions": p.sessions,
-                "any": _numbers(p.any),
+                "any": _rate_numbers(p.any),
                 "changes": [asdict(c) for c in p.changes],
                 "could_be_found": p.power,
             }
             for p in trends.persons
         ],
-        "findings": [{**asdict(f), "rate": _numbers(f.rate)} for f in trends.findings],
-        "faults_of_lists": [{**asdict(f), "rate": _numbers(f.rate)} for f in trends.faults],
+        "findings": [{**asdict(f), "rate": _rate_numbers(f.rate)} for f in trends.findings],
+        "faults_of_lists": [{**asdict(f), "rate": _rate_numbers(f.rate)} for f in trends.faults],
         "compared": [
-            {**asdict(c), "a": _numbers(c.a), "b": _numbers(c.b)} for c in trends.compared
+            {**asdict(c), "a": _rate_numbers(c.a), "b": _rate_numbers(c.b)} for c in trends.compared
         ],
         "problems": trends.problems,
     }

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
-from callout.own_process import end, module_command, started
+from callout.own_process import end_process, module_command, start_process
 
 Reply = Mapping[str, Any]
 
@@ -43,9 +43,12 @@ class SoundChild:
                 return
             self._lines = queue.Queue()
             self.fresh = True
-            self._process = started([*self._command, self._scratch.name])
+            self._process = start_process([*self._command, self._scratch.name])
             reader = threading.Thread(
-                target=_read, args=(self._process, self._lines), name="voice-reader", daemon=True
+                target=_read_lines,
+                args=(self._process, self._lines),
+                name="voice-reader",
+                daemon=True,
             )
             reader.start()
 
@@ -92,7 +95,7 @@ class SoundChild:
         with self._change:
             process, self._process = self._process, None
         if process is not None:
-            end(process)
+            end_process(process)
 
     def close(self) -> None:
         """End the process for good; safe to call twice."""
@@ -101,7 +104,7 @@ class SoundChild:
         self._scratch.cleanup()
 
 
-def _read(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> None:
+def _read_lines(process: subprocess.Popen[str], lines: queue.Queue[str | None]) -> None:
     if process.stdout is not None:
         with contextlib.suppress(OSError, ValueError):
             for line in process.stdout:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator
 
 from callout.arithmetic import Floats
 from callout.errors import CalloutError, EngineUnavailable
-from callout.speaking.embedded.rendering import FIRST, Renderer, Timbre, pause
+from callout.speaking.embedded.rendering import FIRST, Renderer, Timbre, sentence_pause
 from callout.speaking.embedded.waveform import RATE
 from callout.speaking.outlets import Outlet, found_outlet
 
@@ -92,7 +92,7 @@ class EmbeddedVoice:
         volume = min(max(self.volume, 0.0), 1.0)
         for n, sound in enumerate(renderer.sentences(text, self.rate, self.timbre)):
             if n:
-                yield pause()
+                yield sentence_pause()
             yield sound * volume
 
     def _judge(self, spoken: bool) -> bool:

@@ -38,11 +38,11 @@ class EspeakFile:
 
     def set(self, name: str, value: object) -> None:
         """Set ``rate``, ``volume`` or ``voice`` and wait until the engine says it has it."""
-        if _same(self._engine.getProperty(name), value):
+        if _same_voice(self._engine.getProperty(name), value):
             return
         self._engine.setProperty(name, value)
         deadline = time.monotonic() + _SETTLE_S
-        while not _same(self._engine.getProperty(name), value):
+        while not _same_voice(self._engine.getProperty(name), value):
             if time.monotonic() > deadline:
                 raise EngineUnavailable(f"The voice refuses the {name} {value}.")
             time.sleep(_STEP_S)
@@ -66,7 +66,7 @@ class EspeakFile:
             raise EngineUnavailable("The voice made no sound.")
 
 
-def _same(found: object, wanted: object) -> bool:
+def _same_voice(found: object, wanted: object) -> bool:
     if isinstance(wanted, float) and isinstance(found, float):
         return abs(found - wanted) < 0.01
     return found == wanted

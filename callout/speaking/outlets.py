@@ -72,8 +72,8 @@ class StreamOutlet:
         """Open the device unless it is open; raises as ``play`` does."""
         if self._stream is not None:
             return
-        library = self._library or portaudio.load()
-        device = portaudio.find(library, self._wanted, output=True)
+        library = self._library or portaudio.load_library()
+        device = portaudio.find_device(library, self._wanted, output=True)
         self.name = device.name
         portaudio.open_first(
             device,
@@ -139,7 +139,7 @@ class StreamOutlet:
     def _callback(self, frames: Floats, count: int, when: Any, status: object) -> None:
         """Runs on PortAudio's thread: copies what is due, and silence after it."""
         frames.fill(0)
-        at = time.monotonic() + _delay(when)
+        at = time.monotonic() + _seconds_until_heard(when)
         filled = 0
         while filled < count and self._due:
             try:
@@ -175,7 +175,7 @@ class StreamOutlet:
                 self.name = f"{self.name} ({error})"
 
 
-def _delay(when: Any) -> float:
+def _seconds_until_heard(when: Any) -> float:
     """Return the seconds until a callback's first frame is heard, as the driver says."""
     heard = float(getattr(when, "outputBufferDacTime", 0.0) or 0.0)
     now = float(getattr(when, "currentTime", 0.0) or 0.0)
@@ -216,7 +216,7 @@ def found_outlet(device_name: str | None = None, *, log: PlayedLog | None = None
     try:
         outlet.open()
     except EngineUnavailable:
-        commands = portaudio.players()
+        commands = portaudio.installed_players()
         if not commands:
             raise
         return ProgramOutlet(commands[0])

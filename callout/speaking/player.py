@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout import portaudio
-from callout.rates import converted
+from callout.rates import convert_rate
 
 Floats = NDArray[np.float32]
 
@@ -18,23 +18,25 @@ _SILENCE = 0.001
 _TAIL_S = 0.02
 
 
-def play(samples: Floats, rate: int, device_name: str | None = None) -> None:
+def play_samples(samples: Floats, rate: int, device_name: str | None = None) -> None:
     """Play mono ``samples`` (full scale 1.0) to the end.
 
     Raises EngineUnavailable without PortAudio, DeviceNotFound without a usable output.
     """
-    library = portaudio.load()
-    device = portaudio.find(library, device_name, output=True)
+    library = portaudio.load_library()
+    device = portaudio.find_device(library, device_name, output=True)
     portaudio.open_first(
         device,
         portaudio.channels_out(device),
-        lambda channels: _play(library, device, channels, samples, rate),
+        lambda channels: _play_stream(library, device, channels, samples, rate),
         output=True,
     )
 
 
-def _play(library: Any, device: portaudio.Device, channels: int, mono: Floats, rate: int) -> None:
-    sound = np.repeat(_resampled(mono, rate, device.rate)[:, None], channels, axis=1)
+def _play_stream(
+    library: Any, device: portaudio.Device, channels: int, mono: Floats, rate: int
+) -> None:
+    sound = np.repeat(_resample_mono(mono, rate, device.rate)[:, None], channels, axis=1)
     with library.OutputStream(
         device=device.index,
         channels=channels,
@@ -45,8 +47,8 @@ def _play(library: Any, device: portaudio.Device, channels: int, mono: Floats, r
         stream.write(np.ascontiguousarray(sound))
 
 
-def _resampled(mono: Floats, rate: int, wanted: int) -> Floats:
-    return mono if rate == wanted else converted(mono, rate, wanted)
+def _resample_mono(mono: Floats, rate: int, wanted: int) -> Floats:
+    return mono if rate == wanted else convert_rate(mono, rate, wanted)
 
 
 def without_tail(mono: Floats, rate: int) -> Floats:

@@ -25,14 +25,14 @@ def speaker_of(
     if timbre is not None:
         outlet = partial(found_outlet, log=log)
         return EmbeddedVoice(rate=rate, volume=volume, timbre=timbre, outlet=outlet)
-    wanted = None if _plain(name) == PLATFORM else name
+    wanted = None if _plain_name(name) == PLATFORM else name
     return ChildVoice(rate=rate, volume=volume, voice=wanted)
 
 
 def timbre_of(name: str) -> Timbre | None:
     """Return how an embedded voice sounds; None for a voice of the platform."""
-    return {"": FIRST, BUILT_IN: FIRST, BUILT_IN_LOW: SECOND}.get(_plain(name))
+    return {"": FIRST, BUILT_IN: FIRST, BUILT_IN_LOW: SECOND}.get(_plain_name(name))
 
 
-def _plain(name: str) -> str:
+def _plain_name(name: str) -> str:
     return " ".join(name.casefold().split())

@@ -31,17 +31,17 @@ TONES: dict[Verdict, tuple[Note, ...]] = {
 """Told apart by rhythm as well as pitch: quick and rising, two long and low, two short and even."""
 
 
-def tone(verdict: Verdict) -> NDArray[np.float32]:
+def verdict_tone(verdict: Verdict) -> NDArray[np.float32]:
     """Return the tone of a verdict as mono samples at RATE, full scale 1.0."""
-    return np.concatenate([_note(note) for note in TONES[verdict]])
+    return np.concatenate([_note_samples(note) for note in TONES[verdict]])
 
 
-def seconds(verdict: Verdict) -> float:
+def tone_seconds(verdict: Verdict) -> float:
     """Return how long a verdict's tone lasts."""
     return sum(note.seconds for note in TONES[verdict])
 
 
-def _note(note: Note) -> NDArray[np.float32]:
+def _note_samples(note: Note) -> NDArray[np.float32]:
     count = round(note.seconds * RATE)
     if not note.hertz:
         return np.zeros(count, np.float32)

@@ -55,7 +55,7 @@ class _Voice:
 
     def voices(self) -> list[Reply]:
         if not self._voices:
-            self._voices = [_described(voice) for voice in self.engine().getProperty("voices")]
+            self._voices = [_describe_voice(voice) for voice in self.engine().getProperty("voices")]
         return self._voices
 
     def say(self, request: Request) -> Reply:
@@ -102,7 +102,7 @@ def _speak_natively(engine: Any, text: str) -> None:
         raise EngineUnavailable("The voice returned without speaking.")
 
 
-def _described(voice: Any) -> Reply:
+def _describe_voice(voice: Any) -> Reply:
     languages = [
         lang.decode(errors="replace") if isinstance(lang, bytes) else str(lang)
         for lang in (voice.languages or [])
@@ -119,7 +119,7 @@ def _play_file(path: Path) -> None:
 
     try:
         samples, rate = player.read_mono(path)
-        player.play(player.without_tail(samples, rate), rate)
+        player.play_samples(player.without_tail(samples, rate), rate)
     except EngineUnavailable:
         if not _play_by_program(path):
             raise
@@ -130,41 +130,41 @@ def _play_by_program(path: Path) -> bool:
 
     return any(
         subprocess.run([*command, str(path)], capture_output=True, check=False).returncode == 0
-        for command in portaudio.players()
+        for command in portaudio.installed_players()
     )
 
 
-def _tone(request: Request) -> Reply:
+def _play_tone(request: Request) -> Reply:
     from callout.core.model.verdict import Verdict
     from callout.speaking import player, tones
 
-    samples = tones.tone(Verdict(request["verdict"]))
-    player.play(samples * float(request.get("volume", 1.0)), tones.RATE)
+    samples = tones.verdict_tone(Verdict(request["verdict"]))
+    player.play_samples(samples * float(request.get("volume", 1.0)), tones.RATE)
     return {}
 
 
-def _probe(voice: _Voice) -> Reply:
+def _probe_voice(voice: _Voice) -> Reply:
     from callout import portaudio
 
     found = {"engine": getattr(voice.engine(), "driver_name", ""), "voices": len(voice.voices())}
     if found["engine"] != "espeak":
         return found
     try:
-        device = portaudio.find(portaudio.load(), None, output=True)
+        device = portaudio.find_device(portaudio.load_library(), None, output=True)
     except EngineUnavailable:
-        if not portaudio.players():
+        if not portaudio.installed_players():
             raise
         return found
     return {**found, "output": device.name}
 
 
-def answer(voice: _Voice, request: Request) -> Reply:
+def answer_request(voice: _Voice, request: Request) -> Reply:
     """Carry out one request; every failure becomes a reply."""
     actions: dict[str, Callable[[], Reply]] = {
         "say": lambda: voice.say(request),
-        "tone": lambda: _tone(request),
+        "tone": lambda: _play_tone(request),
         "voices": lambda: {"voices": voice.voices()},
-        "probe": lambda: _probe(voice),
+        "probe": lambda: _probe_voice(voice),
     }
     try:
         return {"ok": True, **actions[request["do"]]()}
@@ -174,7 +174,7 @@ def answer(voice: _Voice, request: Request) -> Reply:
         return {"ok": False, "error": f"{type(error).__name__}: {error}"}
 
 
-def _follow(stream: IO[str], requests: queue.Queue[Request], scratch: str) -> None:
+def _follow_requests(stream: IO[str], requests: queue.Queue[Request], scratch: str) -> None:
     for line in stream:
         requests.put(json.loads(line))
     shutil.rmtree(scratch, ignore_errors=True)  # the parent may have died before it could
@@ -187,11 +187,11 @@ def main(scratch: str) -> None:
     os.dup2(2, 1)  # libraries print where the replies go
     stdin = open(0, encoding="utf-8", closefd=False)  # noqa: SIM115 (read until the end)
     requests: queue.Queue[Request] = queue.Queue()
-    threading.Thread(target=_follow, args=(stdin, requests, scratch), daemon=True).start()
+    threading.Thread(target=_follow_requests, args=(stdin, requests, scratch), daemon=True).start()
     voice = _Voice(Path(scratch))
-    answer(voice, {"do": "probe"})  # loads engine and device before the first word is due
+    answer_request(voice, {"do": "probe"})  # loads engine and device before the first word is due
     while True:
-        print(json.dumps(answer(voice, requests.get())), file=replies, flush=True)
+        print(json.dumps(answer_request(voice, requests.get())), file=replies, flush=True)
 
 
 if __name__ == "__main__":

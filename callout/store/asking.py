@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from callout.store.engine import PARTIALS, CollectionInvalid, database, first_line, query_text
+from callout.store.engine import PARTIALS, CollectionInvalid, duckdb_library, first_line, query_text
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
@@ -46,13 +46,13 @@ class QuerySection:
     rows: tuple[tuple[object, ...], ...]
 
 
-def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
+def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     """Run one reading statement; raise CollectionInvalid saying what is wrong with it.
 
     It takes no notice of Ctrl-C or of the time: what somebody else wrote is run in a process of
     its own (app/reports/querying).
     """
-    duckdb = database()
+    duckdb = duckdb_library()
     try:
         statements = connection.extract_statements(sql)
     except duckdb.Error as error:
@@ -66,7 +66,7 @@ def ask(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     with _failing():
         result = connection.execute(statements[0])
     names = tuple(str(column[0]) for column in result.description or ())
-    return QueryAnswer(names, _rows(result))
+    return QueryAnswer(names, _result_rows(result))
 
 
 _HELP: Final = "Tables and columns: callout query --columns"
@@ -74,7 +74,7 @@ _HELP: Final = "Tables and columns: callout query --columns"
 
 @contextmanager
 def _failing() -> Iterator[None]:
-    duckdb = database()
+    duckdb = duckdb_library()
     try:
         yield
     except duckdb.OutOfMemoryException as error:
@@ -84,7 +84,7 @@ def _failing() -> Iterator[None]:
         raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
 
 
-def _rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
+def _result_rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
     """Yield the rows; the library works some of them out only now, and can fail here too."""
     while rows := _next_rows(result):
         yield from rows
@@ -95,22 +95,24 @@ def _next_rows(result: DuckDBPyConnection) -> list[tuple[object, ...]]:
         return result.fetchmany(_FETCHED)
 
 
-def report(connection: DuckDBPyConnection, names: Sequence[str] = REPORT) -> Iterator[QuerySection]:
+def standard_report(
+    connection: DuckDBPyConnection, names: Sequence[str] = REPORT
+) -> Iterator[QuerySection]:
     """Yield the standard report; what several queries need is worked out once."""
     for name in PARTIALS:
         connection.execute(f"CREATE TEMP TABLE {name}_once AS SELECT * FROM {name}")
         connection.execute(f"CREATE OR REPLACE TEMP VIEW {name} AS SELECT * FROM {name}_once")
-    yield from sections(connection, names)
+    yield from query_sections(connection, names)
 
 
-def sections(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[QuerySection]:
+def query_sections(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[QuerySection]:
     """Yield the answers of shipped queries."""
     for name in names:
-        answer = ask(connection, query_text(name))
-        yield QuerySection(name, about(name), answer.columns, tuple(answer.rows))
+        answer = ask_collection(connection, query_text(name))
+        yield QuerySection(name, query_about(name), answer.columns, tuple(answer.rows))
 
 
-def about(name: str) -> str:
+def query_about(name: str) -> str:
     """Return the words at the head of a shipped query."""
     lines = query_text(name).splitlines()
     return " ".join(line[2:].strip() for line in lines if line.startswith("--"))

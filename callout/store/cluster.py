@@ -17,16 +17,16 @@ from pathlib import Path
 from typing import Any, Final
 
 from callout.errors import CalloutError
-from callout.store.asking import REPORT, QuerySection, sections
+from callout.store.asking import REPORT, QuerySection, query_sections
 from callout.store.engine import (
     MEMORY,
     PARTIALS,
     CollectionInvalid,
-    connect,
+    connect_database,
     first_line,
     parquet_files,
     query_text,
-    quoted,
+    quoted_sql,
     view_of,
 )
 
@@ -57,13 +57,13 @@ def spread_report(
         raise CollectionInvalid(f"There are no Parquet files of a collection in {folder}.", hint)
     shares = shares_of(files, workers)
     with tempfile.TemporaryDirectory(prefix="callout-") as where:
-        _gather(Path(where), shares, workers, memory, scheduler)
-        with closing(connect(":memory:", memory)) as connection:
-            connection.execute(f"SET temp_directory = {quoted(where)}")
+        _gather_partials(Path(where), shares, workers, memory, scheduler)
+        with closing(connect_database(":memory:", memory)) as connection:
+            connection.execute(f"SET temp_directory = {quoted_sql(where)}")
             connection.execute(query_text("macros"))
             for name in PARTIALS:
                 connection.execute(view_of(name, sorted(Path(where).glob(f"{name}-*.parquet"))))
-            yield from sections(connection, names)
+            yield from query_sections(connection, names)
 
 
 def shares_of(files: Sequence[Path], workers: int) -> list[list[str]]:
@@ -77,30 +77,30 @@ def shares_of(files: Sequence[Path], workers: int) -> list[list[str]]:
     return shares
 
 
-def partials(paths: Sequence[str], memory: str) -> dict[str, bytes]:
+def partial_results(paths: Sequence[str], memory: str) -> dict[str, bytes]:
     """Return the partial results of one share as Parquet; runs in a worker."""
     out: dict[str, bytes] = {}
     with (
         tempfile.TemporaryDirectory(prefix="callout-") as where,
-        closing(connect(":memory:", memory, threads=1)) as connection,
+        closing(connect_database(":memory:", memory, threads=1)) as connection,
     ):
-        connection.execute(f"SET temp_directory = {quoted(where)}")
+        connection.execute(f"SET temp_directory = {quoted_sql(where)}")
         connection.execute(view_of("items", [Path(path) for path in paths]))
         for name in PARTIALS:
             path = Path(where) / f"{name}.parquet"
             target = "(FORMAT parquet, COMPRESSION zstd)"
-            connection.execute(f"COPY ({query_text(name)}) TO {quoted(str(path))} {target}")
+            connection.execute(f"COPY ({query_text(name)}) TO {quoted_sql(str(path))} {target}")
             out[name] = path.read_bytes()
     return out
 
 
-def _gather(
+def _gather_partials(
     where: Path, shares: Sequence[Sequence[str]], workers: int, memory: str, scheduler: str
 ) -> None:
     """Write what the workers send into ``where``, each part as it comes."""
-    distributed = _library()
-    with _stdout_kept(), _client(distributed, workers, scheduler) as client:
-        futures = [client.submit(partials, share, memory, pure=False) for share in shares]
+    distributed = _load_library()
+    with _stdout_kept(), _cluster_client(distributed, workers, scheduler) as client:
+        futures = [client.submit(partial_results, share, memory, pure=False) for share in shares]
         for number, future in enumerate(distributed.as_completed(futures)):
             try:
                 parts = future.result()
@@ -125,7 +125,7 @@ def _stdout_kept() -> Iterator[None]:
         os.close(saved)
 
 
-def _client(distributed: Any, workers: int, scheduler: str) -> Any:
+def _cluster_client(distributed: Any, workers: int, scheduler: str) -> Any:
     if scheduler:
         return distributed.Client(scheduler)
     import dask
@@ -142,7 +142,7 @@ def _client(distributed: Any, workers: int, scheduler: str) -> Any:
         )
 
 
-def _library() -> Any:
+def _load_library() -> Any:
     try:
         import distributed
     except ImportError as error:

@@ -10,7 +10,14 @@ from pathlib import Path
 from typing import Any, Final
 
 from callout.core.debrief.columns import TABLES, Row
-from callout.store.engine import MEMORY, CollectionInvalid, connect, database, first_line, quoted
+from callout.store.engine import (
+    MEMORY,
+    CollectionInvalid,
+    connect_database,
+    duckdb_library,
+    first_line,
+    quoted_sql,
+)
 
 FORMAT: Final = "1"
 """Version of the tables; a file of another one is made anew."""
@@ -59,7 +66,7 @@ class Collection:
             why = (error.strerror or str(error)).rstrip(".")
             raise CollectionInvalid(f"{path} cannot be written: {why}.") from error
         self.path = path
-        self._base = connect(str(path), memory)
+        self._base = connect_database(str(path), memory)
         if new:
             try:
                 self._create()
@@ -126,8 +133,8 @@ class Collection:
 
     def write_month(self, table: str, month: str, path: Path) -> int:
         """Write the rows of one table and month as Parquet and return how many there are."""
-        chosen = f"SELECT * FROM {table} WHERE month = {quoted(month)}"
-        target = f"TO {quoted(str(path))} (FORMAT parquet, COMPRESSION zstd)"
+        chosen = f"SELECT * FROM {table} WHERE month = {quoted_sql(month)}"
+        target = f"TO {quoted_sql(str(path))} (FORMAT parquet, COMPRESSION zstd)"
         return int(self._base.execute(f"COPY ({chosen}) {target}").fetchone()[0])
 
     def close(self) -> None:
@@ -153,7 +160,7 @@ class Collection:
     def _check(self) -> None:
         try:
             found = self._about().get("format")
-        except database().Error:
+        except duckdb_library().Error:
             found = None
         if found != FORMAT:
             self._base.close()
@@ -169,7 +176,7 @@ class Collection:
         try:
             yield
             self._base.commit()
-        except database().Error as error:
+        except duckdb_library().Error as error:
             self._base.rollback()
             raise CollectionInvalid(f"the database refused it ({first_line(error)}).") from error
         except BaseException:

@@ -69,7 +69,7 @@ def only_read(scratch: Path | None = None) -> bool:
     ours = _new_rules(library, version)
     try:
         allowed = _SCRATCH | (_TRUNCATE if version >= 3 else 0)
-        kept = scratch is None or _allow(library, ours, scratch, allowed)
+        kept = scratch is None or _allow_folder(library, ours, scratch, allowed)
         return kept and _give_up(library, ours)
     finally:
         os.close(ours)
@@ -85,7 +85,7 @@ def _new_rules(library: ctypes.CDLL, version: int) -> int:
     return int(made)
 
 
-def _allow(library: ctypes.CDLL, ours: int, folder: Path, rights: int) -> bool:
+def _allow_folder(library: ctypes.CDLL, ours: int, folder: Path, rights: int) -> bool:
     opened = os.open(folder, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
     try:
         rule = struct.pack("=Qi", rights, opened)

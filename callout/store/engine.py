@@ -43,7 +43,7 @@ def query_text(name: str) -> str:
     return (_QUERIES / f"{name}.sql").read_text(encoding="utf-8")
 
 
-def database() -> Any:
+def duckdb_library() -> Any:
     """Return the library; raise CalloutError with the command that brings it."""
     try:
         import duckdb
@@ -63,9 +63,9 @@ def bytes_of(memory: str) -> int:
     return int(float(found[1]) * (1024 if found[3] else 1000) ** power)
 
 
-def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -> Any:
+def connect_database(path: str, memory: str, threads: int = 0, read_only: bool = False) -> Any:
     """Return a connection; raise CollectionInvalid when the file is no database or in use."""
-    duckdb = database()
+    duckdb = duckdb_library()
     bytes_of(memory)
     options = {**_CLOSED, "memory_limit": memory, **({"threads": threads} if threads else {})}
     try:
@@ -80,7 +80,7 @@ def connect(path: str, memory: str, threads: int = 0, read_only: bool = False) -
 
 
 @contextmanager
-def reading(
+def open_for_reading(
     target: Path, memory: str = MEMORY, threads: int = 0, scratch: Path | None = None
 ) -> Iterator[DuckDBPyConnection]:
     """Open a collection, or a folder of Parquet files made from one, for queries.
@@ -94,15 +94,15 @@ def reading(
         raise CollectionInvalid(f"There is no collection at {target}.", hint)
     with nullcontext(scratch) if scratch else _new_folder() as spill:
         if target.is_dir():
-            connection = connect(":memory:", memory, threads)
+            connection = connect_database(":memory:", memory, threads)
             _view_parquet(connection, target)
         else:
-            connection = connect(str(target), memory, threads, read_only=True)
+            connection = connect_database(str(target), memory, threads, read_only=True)
         try:
             _have_tables(connection, target)
-            connection.execute(f"SET temp_directory = {quoted(str(spill))}")
+            connection.execute(f"SET temp_directory = {quoted_sql(str(spill))}")
             most = f"{bytes_of(memory) * _SPILL // 1000}KB"
-            connection.execute(f"SET max_temp_directory_size = {quoted(most)}")
+            connection.execute(f"SET max_temp_directory_size = {quoted_sql(most)}")
             connection.execute(query_text("macros"))
             for name in PARTIALS:
                 connection.execute(f"CREATE TEMP VIEW {name} AS {query_text(name)}")
@@ -126,7 +126,7 @@ def parquet_files(folder: Path, table: str) -> list[Path]:
 
 def view_of(table: str, paths: Sequence[Path]) -> str:
     """Return the statement that makes a view of Parquet files."""
-    listed = ", ".join(quoted(str(path)) for path in paths)
+    listed = ", ".join(quoted_sql(str(path)) for path in paths)
     return f"CREATE TEMP VIEW {table} AS SELECT * FROM read_parquet([{listed}])"
 
 
@@ -135,13 +135,13 @@ def first_line(error: Exception) -> str:
     return str(error).splitlines()[0].rstrip(".") if str(error) else type(error).__name__
 
 
-def quoted(text: str) -> str:
+def quoted_sql(text: str) -> str:
     """Return ``text`` as an SQL string."""
     return "'" + text.replace("'", "''") + "'"
 
 
 def _view_parquet(connection: Any, folder: Path) -> None:
-    allowed = quoted(str(folder.resolve()) + os.sep)
+    allowed = quoted_sql(str(folder.resolve()) + os.sep)
     connection.execute(f"SET allowed_directories = [{allowed}]")
     for table, columns in TABLES.items():
         paths = parquet_files(folder.resolve(), table)

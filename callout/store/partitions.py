@@ -27,18 +27,18 @@ def write_months(collection: Collection, folder: Path) -> Iterator[Path]:
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        before = _before(folder, collection.id)
+        before = _versions_before(folder, collection.id)
         months = collection.months()
         for month in sorted({*months, *before}):
             if months.get(month) != before.get(month):
-                yield from _write(collection, folder, month)
-        _remember(folder, {"collection": collection.id, "months": dict(months)})
+                yield from _write_month(collection, folder, month)
+        _remember_versions(folder, {"collection": collection.id, "months": dict(months)})
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
         raise CollectionInvalid(f"{folder} cannot be written: {why}.") from error
 
 
-def _before(folder: Path, collection_id: str) -> dict[str, int]:
+def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
     try:
         state = json.loads((folder / STATE).read_text(encoding="utf-8"))
     except (OSError, ValueError):
@@ -51,7 +51,7 @@ def _before(folder: Path, collection_id: str) -> dict[str, int]:
     return {}
 
 
-def _write(collection: Collection, folder: Path, month: str) -> Iterator[Path]:
+def _write_month(collection: Collection, folder: Path, month: str) -> Iterator[Path]:
     for table in TABLES:
         path = folder / table / f"{month}.parquet"
         path.parent.mkdir(exist_ok=True)
@@ -64,7 +64,7 @@ def _write(collection: Collection, folder: Path, month: str) -> Iterator[Path]:
             path.unlink(missing_ok=True)
 
 
-def _remember(folder: Path, state: dict[str, Any]) -> None:
+def _remember_versions(folder: Path, state: dict[str, Any]) -> None:
     fresh = folder / f"{STATE}.fresh"
     fresh.write_text(json.dumps(state, indent=1), encoding="utf-8")
     os.replace(fresh, folder / STATE)

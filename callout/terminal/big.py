@@ -16,14 +16,14 @@ def big_lines(text: str, width: int, height: int) -> tuple[str, ...]:
     """
     if text.isascii() and height >= 4:
         for font in _FONTS:
-            lines = _drawn(text, font, width)
+            lines = _draw_letters(text, font, width)
             if 0 < len(lines) <= height and max(map(len, lines)) <= width:
                 return lines
     spaced = " ".join(text.upper())
     return (spaced,) if len(spaced) <= width else (text,)
 
 
-def _drawn(text: str, font: str, width: int) -> tuple[str, ...]:
+def _draw_letters(text: str, font: str, width: int) -> tuple[str, ...]:
     from pyfiglet import Figlet, FigletError  # slow to import; plain sessions never need it
 
     try:

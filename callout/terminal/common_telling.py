@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.conversation import records as c
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.sentences import conversation
 from callout.core.sentences import session as sentences
 
@@ -29,5 +29,5 @@ def _tell_sound(record: c.Disturbed) -> str:
     """Return what was kept of spoilt sound, with how much it was."""
     unit = "block" if record.what is c.Disturbance.LOST else "utterance"
     how = "better" if record.over else record.what.value
-    count = f" ({counted(record.count, unit)})" if record.count else ""
+    count = f" ({counted_noun(record.count, unit)})" if record.count else ""
     return f"Sound {how}{count}. {record.message}".rstrip()

@@ -36,27 +36,27 @@ def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     yield "of those met. In brackets: the range in which the true share lies (95 %, Wilson)."
     yield ""
     for row in found.trainees:
-        yield from _trainee(row)
+        yield from _trainee_lines(row)
     yield ""
-    yield from _items(found)
+    yield from _item_lines(found)
     yield ""
     yield "Trainees are in order of name, not of merit. Overlapping ranges mean no order."
     yield "Items of one session resemble each other, so the true ranges are somewhat wider."
 
 
-def _trainee(row: TraineeRow) -> Iterator[str]:
+def _trainee_lines(row: TraineeRow) -> Iterator[str]:
     standing = _STANDINGS[row.standing]
     yield f"{row.name[:40]:<{_WIDTH}} {_share(row.share)}{f'  {standing}' if standing else ''}"
-    yield f"  {row.sessions} sessions, {row.completed} completed. {_times(row.times)}"
+    yield f"  {row.sessions} sessions, {row.completed} completed. {_times_words(row.times)}"
     causes = sorted(row.causes.items(), key=lambda pair: (-pair[1], pair[0].value))
     if causes:
         yield "  " + ", ".join(f"{CLASSES[d].name.lower()} {n}" for d, n in causes)
 
 
-def _items(found: TraineeComparison) -> Iterator[str]:
+def _item_lines(found: TraineeComparison) -> Iterator[str]:
     if found.items:
         yield sentences.ITEMS_THAT_DIFFER
-        yield from (_item(row) for row in found.items)
+        yield from (_item_line(row) for row in found.items)
     elif found.item_comparisons:
         yield sentences.NO_ITEM_DIFFERS
     else:
@@ -67,7 +67,7 @@ def _items(found: TraineeComparison) -> Iterator[str]:
     )
 
 
-def _item(row: ItemRow) -> str:
+def _item_line(row: ItemRow) -> str:
     return (
         f"  {row.name[:40]}: {row.challenge} ({row.list_id}) {_share(row.own)}, others "
         f"{_share(row.others)}: {_STANDINGS[row.standing]}"
@@ -82,7 +82,7 @@ def _share(share: Share) -> str:
     return f"{share.wrong} of {share.met}, {rate:.1f} % [{100 * low:.1f} to {100 * high:.1f}]"
 
 
-def _times(times: TraineeTimes) -> str:
+def _times_words(times: TraineeTimes) -> str:
     if times.middle is None:
         return sentences.NO_REPLY_TIMED
     bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from rich.console import Console, ConsoleOptions, ConsoleRenderable, RenderHook, RenderResult
 from rich.segment import Segment
 
-from callout.outlet import drawing, harmless
+from callout.outlet import drawing, harmless_text
 
 if TYPE_CHECKING:
     from rich.theme import Theme
@@ -25,7 +25,7 @@ class Harmless:
         for inner in self._inner:
             for segment in console.render(inner, options):
                 text, style, control = segment
-                yield segment if control else Segment(harmless(text), style)
+                yield segment if control else Segment(harmless_text(text), style)
 
 
 class _Hook(RenderHook):
@@ -39,7 +39,7 @@ def _is_control(one: object) -> bool:
     return isinstance(one, Control)
 
 
-def console(theme: Theme | None = None, *, errors: bool = False) -> Console:
+def make_console(theme: Theme | None = None, *, errors: bool = False) -> Console:
     """Return a console on standard output, or standard error."""
     made = Console(
         file=drawing(sys.stderr if errors else sys.stdout),

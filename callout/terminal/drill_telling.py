@@ -8,7 +8,7 @@ from callout.core.checklist_run import wording
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.sentences import session as sentences
 from callout.terminal.common_telling import tell_common
 from callout.terminal.theme import VERDICT_WORD
@@ -20,18 +20,18 @@ def told_drill(records: Sequence[JournalRecord]) -> Iterator[str]:
     for record in records:
         if isinstance(record, d.DrillBegan):
             exercises = record.exercises
-        yield _tell(record, exercises)
+        yield _tell_record(record, exercises)
 
 
-def _tell(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
+def _tell_record(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
     number = getattr(record, "exercise", None)
     if isinstance(number, int) and 0 <= number < len(exercises):
         return _of_exercise(record, exercises[number])
     match record:
         case d.DrillBegan():
             waiting = sum(lot.waits for lot in record.lots)
-            waits = f", {counted(waiting, 'item')} waiting by lot" if waiting else ""
-            return sentences.drill_began(counted(len(record.exercises), "exercise"), waits)
+            waits = f", {counted_noun(waiting, 'item')} waiting by lot" if waiting else ""
+            return sentences.drill_began(counted_noun(len(record.exercises), "exercise"), waits)
         case d.DrillRemarked():
             return f"  {wording.heard_line(record.utterance)} Side remark, not counted."
         case d.DrillCommanded():

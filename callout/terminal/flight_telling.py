@@ -25,7 +25,7 @@ def _(record: s.SectorBegan) -> str:
 
 @tell_flight.register
 def _(record: s.ListCalled) -> str:
-    warned = f" Not completed then: {wording.joined(record.warned)}." if record.warned else ""
+    warned = f" Not completed then: {wording.join_names(record.warned)}." if record.warned else ""
     what = "Memory items" if record.sprung else "List"
     return f"{wording.heard_line(record.utterance)} {what}: {record.list_id}.{warned}"
 
@@ -91,5 +91,5 @@ def _(record: s.DeskMisunderstood) -> str:
 
 @tell_flight.register
 def _(record: s.SectorEnded) -> str:
-    left = wording.joined(record.not_completed)
+    left = wording.join_names(record.not_completed)
     return f"Flight ended.{f' Not completed: {left}.' if left else ''}"

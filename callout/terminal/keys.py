@@ -122,7 +122,7 @@ class TerminalKeys:
         terminal = create_input()
         with terminal.raw_mode():
             while not self._closed.is_set() and not terminal.closed:
-                for press in _presses(terminal):
+                for press in _read_presses(terminal):
                     self._press(press)
         if not self._closed.is_set():
             sink.on_input_ended()
@@ -133,7 +133,7 @@ class TerminalKeys:
         self._editor.press(key, press.data)
 
 
-def _presses(terminal: Input) -> list[KeyPress]:
+def _read_presses(terminal: Input) -> list[KeyPress]:
     if sys.platform == "win32":
         threading.Event().wait(_ESCAPE_S)
         return terminal.read_keys()

@@ -49,14 +49,14 @@ class PlainView:
 
     def _print(self, *lines: str) -> None:
         try:
-            for line in fitted(lines, self._stream):
-                self._stream.write(_printable(line, self._stream) + "\n")
+            for line in fitted_lines(lines, self._stream):
+                self._stream.write(_printable_line(line, self._stream) + "\n")
             self._stream.flush()
         except (OSError, ValueError, OutputGone):
             return  # the journal holds what the screen could not show
 
 
-def fitted(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
+def fitted_lines(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
     """Yield lines broken between words where ``stream`` is a terminal; a path stays whole."""
     if not stream.isatty():
         yield from lines
@@ -69,6 +69,6 @@ def fitted(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
         ) or [""]
 
 
-def _printable(line: str, stream: TextIO) -> str:
+def _printable_line(line: str, stream: TextIO) -> str:
     encoding = getattr(stream, "encoding", None) or "utf-8"
     return line.encode(encoding, "replace").decode(encoding)

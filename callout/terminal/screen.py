@@ -10,7 +10,7 @@ from rich.text import Text
 from callout.core.conversation.view_model import Doing, Row, Status, ViewModel
 from callout.core.model.utterance import ReplySource
 from callout.terminal.big import big_lines
-from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, symbol
+from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, look_symbol
 
 _TALL = 30
 """Rows from which the large letters may take more room."""
@@ -24,7 +24,7 @@ _SAFETY = "For simulation, study and briefing only."
 """The safety note where there is no room for the whole of it."""
 
 
-def draw(
+def draw_screen(
     view: ViewModel,
     typed: str,
     notice: str,
@@ -39,28 +39,30 @@ def draw(
     """
     width, height = size.width, size.height
     console = Console(width=width)
-    top = _wrapped(_top(view, width, height, encoding), console)
-    typing = _wrapped([_typing(view, typed)], console)
-    over, under, notes = _fitted(view, notice, safety, height - len(top) - len(typing), console)
+    top = _wrapped_lines(_top_lines(view, width, height, encoding), console)
+    typing = _wrapped_lines([_typing_line(view, typed)], console)
+    over, under, notes = _fitted_screen(
+        view, notice, safety, height - len(top) - len(typing), console
+    )
     foot = [*over, *typing, *under]
     room = max(0, height - len(top) - len(notes) - len(foot))
-    body = _wrapped(_body(view, room, width, encoding), console)[:room]
+    body = _wrapped_lines(_body_lines(view, room, width, encoding), console)[:room]
     body += [Text("")] * (room - len(body))
     lines = [*top[: max(0, height - len(foot))], *notes, *body, *foot]
     return Text("\n").join(lines[:height])
 
 
-def _top(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
-    rule = "─" * width if _fits("─", encoding) else "-" * width
+def _top_lines(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
+    rule = "─" * width if _fits_encoding("─", encoding) else "-" * width
     return [
-        _header(view, width, encoding),
+        _header_line(view, width, encoding),
         *([Text(rule)] if height >= _SHORT else []),
-        *_challenge(view, width, height, encoding),
-        *_verdict(view, height, encoding),
+        *_challenge_lines(view, width, height, encoding),
+        *_verdict_lines(view, height, encoding),
     ]
 
 
-def _fitted(
+def _fitted_screen(
     view: ViewModel, notice: str, safety: str, room: int, console: Console
 ) -> tuple[list[Text], list[Text], list[Text]]:
     """Return the lines over the typing line, those under it, and notes: as many as there is room.
@@ -75,16 +77,16 @@ def _fitted(
 
     def take(into: list[Text], *lines: Text) -> bool:
         nonlocal rest
-        fitted = _wrapped(lines, console)
+        fitted = _wrapped_lines(lines, console)
         if not fitted or len(fitted) > rest:
             return False
         into.extend(fitted)
         rest -= len(fitted)
         return True
 
-    for trouble in _troubles(view, notice):
+    for trouble in _trouble_lines(view, notice):
         if not take(over, trouble) and len(over) < room:  # trouble goes before the list
-            over.extend(_wrapped([trouble], console)[: room - len(over)])
+            over.extend(_wrapped_lines([trouble], console)[: room - len(over)])
             rest = 0
     hints = Text("  ".join(f"{key} {words}" for key, words in view.hints), "quiet")
     if not take(under, hints, Text(safety, "quiet")) and not take(under, Text(safety, "quiet")):
@@ -96,7 +98,7 @@ def _fitted(
     return over, under, notes
 
 
-def _troubles(view: ViewModel, notice: str) -> list[Text]:
+def _trouble_lines(view: ViewModel, notice: str) -> list[Text]:
     lines = [Text(f"! {trouble.message}", "attention") for trouble in view.troubles]
     if view.deferred:
         lines.append(Text(f"Deferred: {', '.join(view.deferred)}", "attention"))
@@ -104,15 +106,15 @@ def _troubles(view: ViewModel, notice: str) -> list[Text]:
     return [*lines, *([Text(f"! {notice}", "alert")] if notice and notice not in told else [])]
 
 
-def _typing(view: ViewModel, typed: str) -> Text:
+def _typing_line(view: ViewModel, typed: str) -> Text:
     return Text.assemble(("Reply> ", "bold"), typed, ("_", "blink"))
 
 
-def _header(view: ViewModel, width: int, encoding: str) -> Text:
+def _header_line(view: ViewModel, width: int, encoding: str) -> Text:
     look = DOING[view.doing]
     narrow = width < _NARROW
     word = view.doing.value.split()[-1 if view.doing is Doing.WAITING else 0] if narrow else ""
-    state = f"{symbol(look, encoding)} {(word or view.doing.value).upper()}"
+    state = f"{look_symbol(look, encoding)} {(word or view.doing.value).upper()}"
     extras = [
         word for word, on in (("quiet", view.quiet), (f"pace {view.pace:g}", view.pace != 1)) if on
     ]
@@ -125,7 +127,7 @@ def _header(view: ViewModel, width: int, encoding: str) -> Text:
     )
 
 
-def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
+def _challenge_lines(view: ViewModel, width: int, height: int, encoding: str) -> list[Text]:
     rows = 0 if height < _SHORT or view.lines else 6 if height < _TALL else 9
     ended = view.challenge.rstrip("?. ")
     asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
@@ -140,23 +142,23 @@ def _challenge(view: ViewModel, width: int, height: int, encoding: str) -> list[
     return lines + [Text(f"CAUTION: {caution}", "attention") for caution in view.cautions]
 
 
-def _verdict(view: ViewModel, height: int, encoding: str) -> list[Text]:
+def _verdict_lines(view: ViewModel, height: int, encoding: str) -> list[Text]:
     """Return what came of the last reply; of one to the item before it says so."""
     gap = [Text("")] if height >= _SHORT else []
     line = Text()
     if view.settled and view.verdict:
         look = VERDICT[view.verdict]
-        line.append("Before: ", "quiet").append(f"{symbol(look, encoding)} ", look.style)
+        line.append("Before: ", "quiet").append(f"{look_symbol(look, encoding)} ", look.style)
     elif view.verdict:
         look = VERDICT[view.verdict]
-        line.append(f"{symbol(look, encoding)} {VERDICT_WORD[view.verdict]}", look.style)
+        line.append(f"{look_symbol(look, encoding)} {VERDICT_WORD[view.verdict]}", look.style)
         line.append("  ")
     line.append(view.sentence)
-    heard = "" if view.heard_told else _heard(view)
+    heard = "" if view.heard_told else _heard_text(view)
     return [*gap, *([Text(heard)] if heard else []), *([line] if line.plain else []), *gap]
 
 
-def _heard(view: ViewModel) -> str:
+def _heard_text(view: ViewModel) -> str:
     if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
     verb = {ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}.get(
@@ -167,18 +169,18 @@ def _heard(view: ViewModel) -> str:
     return f"{verb}: {words}{seat}{'' if view.heard_sure else '  (not sure)'}"
 
 
-def _body(view: ViewModel, room: int, width: int, encoding: str) -> list[Text]:
+def _body_lines(view: ViewModel, room: int, width: int, encoding: str) -> list[Text]:
     if view.options and not view.lines:
         return [
             Text("Choose by number:"),
             *(Text(f"  {n}  {o}") for n, o in enumerate(view.options, 1)),
         ]
     if view.lines:
-        return [Text(line) for line in folded(view.lines, room, width)]
-    return [_row(row, encoding) for row in _window(view, room)]
+        return [Text(line) for line in folded_lines(view.lines, room, width)]
+    return [_row_line(row, encoding) for row in _row_window(view, room)]
 
 
-def folded(lines: Sequence[str], room: int, width: int) -> list[str]:
+def folded_lines(lines: Sequence[str], room: int, width: int) -> list[str]:
     """Return lines so that all fit: as they are, or what stands first in them in columns.
 
     Where even that does not fit the last line says how many are missing.
@@ -197,7 +199,7 @@ def folded(lines: Sequence[str], room: int, width: int) -> list[str]:
     return [*fitting[: room - 1], f"... and {missing} more; a larger window shows them"]
 
 
-def _window(view: ViewModel, room: int) -> tuple[Row, ...]:
+def _row_window(view: ViewModel, room: int) -> tuple[Row, ...]:
     """Return the rows around the current one that fit."""
     if len(view.rows) <= room:
         return view.rows
@@ -207,16 +209,16 @@ def _window(view: ViewModel, room: int) -> tuple[Row, ...]:
     return view.rows[start : start + room]
 
 
-def _row(row: Row, encoding: str) -> Text:
+def _row_line(row: Row, encoding: str) -> Text:
     look = STATUS[row.status]
     note = f"  {row.note}" if row.note else ""
     word = "" if row.status in (Status.PENDING, Status.ANSWERED) else f"  [{row.status.value}]"
     mark = " (critical)" if row.critical and row.status is Status.CURRENT else ""
-    text = f"{symbol(look, encoding)} {row.number:>2} {row.challenge}{mark}{word}{note}"
+    text = f"{look_symbol(look, encoding)} {row.number:>2} {row.challenge}{mark}{word}{note}"
     return Text(text, look.style, no_wrap=True)
 
 
-def _wrapped(lines: Sequence[Text], console: Console) -> list[Text]:
+def _wrapped_lines(lines: Sequence[Text], console: Console) -> list[Text]:
     width = console.width
     found: list[Text] = []
     for line in lines:
@@ -228,7 +230,7 @@ def _wrapped(lines: Sequence[Text], console: Console) -> list[Text]:
     return found
 
 
-def _fits(text: str, encoding: str) -> bool:
+def _fits_encoding(text: str, encoding: str) -> bool:
     try:
         text.encode(encoding)
     except (UnicodeEncodeError, LookupError):

@@ -91,7 +91,7 @@ DOING: dict[Doing, ThemeLook] = {
 }
 
 
-def symbol(look: ThemeLook, encoding: str) -> str:
+def look_symbol(look: ThemeLook, encoding: str) -> str:
     """Return the symbol that a stream of this encoding can show."""
     try:
         look.symbol.encode(encoding)

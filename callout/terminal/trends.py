@@ -10,7 +10,7 @@ from rich.text import Text
 
 from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import LEVEL, TrendLine, Trends
 from callout.core.sentences import session as sentences
 
@@ -29,24 +29,24 @@ HEADINGS = (
 
 def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     """Yield the trends, one fact a line."""
-    yield words.period(trends)
-    yield from map(shown, words.lead(trends))
+    yield words.period_words(trends)
+    yield from map(shown_text, words.lead(trends))
     for name, rate in (*words.top_causes(trends), *words.whole_words(trends)):
         yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
     sections = (
-        _findings(trends),
+        _finding_lines(trends),
         map(words.fault_words, trends.faults),
-        _changes(trends),
-        _rates([line for line in trends.items if line.any.hits][:_MOST]),
-        _rates(trends.phases),
-        _times(trends),
-        _compared(trends),
+        _change_lines(trends),
+        _rate_lines([line for line in trends.items if line.any.hits][:_MOST]),
+        _rate_lines(trends.phases),
+        _time_lines(trends),
+        _compared_lines(trends),
     )
     for heading, lines in zip(HEADINGS, sections, strict=True):
         found = list(lines)
         if found:
             yield heading
-            yield from (f"  {shown(line)}" for line in found)
+            yield from (f"  {shown_text(line)}" for line in found)
     yield sentences.how_to_read_brackets(STUDY)
     yield safety
 
@@ -60,7 +60,7 @@ def draw_trends(trends: Trends, safety: str, console: Console) -> None:
             console.print(Text(part, style))
 
 
-def _findings(trends: Trends) -> Iterator[str]:
+def _finding_lines(trends: Trends) -> Iterator[str]:
     several = len(trends.persons) > 1
     for finding in trends.findings[:_MOST_FINDINGS]:
         who = f"{finding.person or '(no name)'}: " if several else ""
@@ -73,24 +73,24 @@ def _findings(trends: Trends) -> Iterator[str]:
         yield from (person.power for person in trends.persons if person.power)
 
 
-def _changes(trends: Trends) -> Iterator[str]:
+def _change_lines(trends: Trends) -> Iterator[str]:
     several = len(trends.persons) > 1
     for person in trends.persons:
         for change in person.changes:
             yield f"{f'{person.person}: ' if several else ''}{words.change_words(change)}"
 
 
-def _rates(lines: tuple[TrendLine, ...] | list[TrendLine]) -> Iterator[str]:
+def _rate_lines(lines: tuple[TrendLine, ...] | list[TrendLine]) -> Iterator[str]:
     for line in lines:
         yield f"{line.name}: {words.percent(line.any)}, {words.counted_rate(line.any)}"
 
 
-def _times(trends: Trends) -> Iterator[str]:
+def _time_lines(trends: Trends) -> Iterator[str]:
     for t in trends.times:
         yield f"{t.name}: median {t.median:.1f} s ({t.low:.1f} to {t.high:.1f}), {t.count} replies"
 
 
-def _compared(trends: Trends) -> Iterator[str]:
+def _compared_lines(trends: Trends) -> Iterator[str]:
     differ = [c for c in trends.compared if c.adjusted <= LEVEL]
     for compared in differ[:_MOST]:
         yield words.compared_words(compared)

@@ -14,9 +14,9 @@ from callout.core.conversation.summary import CommonSummary
 from callout.core.conversation.view_model import ViewModel
 from callout.outlet import OutputGone
 from callout.terminal.console import Harmless
-from callout.terminal.console import console as on_screen
+from callout.terminal.console import make_console as on_screen
 from callout.terminal.report import report_lines
-from callout.terminal.screen import draw
+from callout.terminal.screen import draw_screen
 from callout.terminal.theme import PALETTES, Colours
 
 
@@ -78,6 +78,6 @@ class RichView:
             return
         size = self._console.size
         encoding = self._console.encoding
-        picture = draw(self._view, self._typed, self._notice, self._safety, size, encoding)
+        picture = draw_screen(self._view, self._typed, self._notice, self._safety, size, encoding)
         with suppress(OutputGone):  # the journal holds what the screen could not show
             self._live.update(Harmless([picture]), refresh=True)

@@ -14,7 +14,7 @@ from callout.web import guard
 from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
 from callout.web.hub import Hub
 from callout.web.panel import PanelHub
-from callout.web.protocol import plain
+from callout.web.protocol import plain_answer
 
 MAX_VIEWERS = 12
 MAX_BODY = 256
@@ -71,64 +71,67 @@ class Answers:
 
     async def answer(self, request: web.BaseRequest) -> web.StreamResponse:
         """Answer one request."""
-        host = _host(request)
+        host = _arrival_host(request)
         if host is None:
-            return plain(421, "This is not the address of this page.\n")
+            return plain_answer(421, "This is not the address of this page.\n")
         match request.method, request.raw_path:
             case "GET", path if path in self._files:
                 return self._file(path, host)
             case "GET", "/favicon.ico":
-                return plain(204)
+                return plain_answer(204)
             case "GET", "/here":
-                return plain(200, "in" if self._known(request) else "out")
+                return plain_answer(200, "in" if self._known(request) else "out")
             case "POST", "/enter":
                 return await self._enter(request, host)
             case "GET", path if path in self._hubs:
                 return await self._live(request, host, self._hubs[path])
-        return plain(404, "There is nothing here.\n")
+        return plain_answer(404, "There is nothing here.\n")
 
     def _file(self, path: str, host: str) -> web.Response:
         kind = self._files[path][1]
         return web.Response(
-            body=self._bodies[path], content_type=kind, charset="utf-8", headers=guard.headers(host)
+            body=self._bodies[path],
+            content_type=kind,
+            charset="utf-8",
+            headers=guard.answer_headers(host),
         )
 
     async def _enter(self, request: web.BaseRequest, host: str) -> web.Response:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain(403, "This page may not do that.\n")
-        code = await _code(request)
+            return plain_answer(403, "This page may not do that.\n")
+        code = await _given_code(request)
         if code is None:
-            return plain(400, "Enter the code.\\n")
+            return plain_answer(400, "Enter the code.\\n")
         try:
             token = self._devices.enter(code, request.remote or "")
         except WrongCode:
-            return plain(403, "That code is wrong.\\n")
+            return plain_answer(403, "That code is wrong.\\n")
         except TooManyTries as error:
-            return plain(429, "Too many attempts.\\n", **{"Retry-After": str(error.seconds)})
-        answer = plain(204)
+            return plain_answer(429, "Too many attempts.\\n", **{"Retry-After": str(error.seconds)})
+        answer = plain_answer(204)
         answer.set_cookie(
-            _cookie(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
+            _cookie_name(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
         )
         return answer
 
     def _known(self, request: web.BaseRequest) -> bool:
         host = request.headers.get("Host", "")
-        return self._devices.knows(request.cookies.get(_cookie(host), ""))
+        return self._devices.knows(request.cookies.get(_cookie_name(host), ""))
 
     async def _live(
         self, request: web.BaseRequest, host: str, hub: Hub | PanelHub
     ) -> web.StreamResponse:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain(403, "This page may not do that.\n")
+            return plain_answer(403, "This page may not do that.\n")
         if not self._known(request):
-            return plain(401, "Enter the code first.\\n")
+            return plain_answer(401, "Enter the code first.\\n")
         if len(self.viewers) >= MAX_VIEWERS or self._closing:
-            return plain(503, "Too many pages are open already.\\n", **{"Retry-After": "5"})
+            return plain_answer(503, "Too many pages are open already.\\n", **{"Retry-After": "5"})
         socket = web.WebSocketResponse(
             heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
         )
         if not socket.can_prepare(request).ok:
-            return plain(426, "This is a live connection.\n", Upgrade="websocket")
+            return plain_answer(426, "This is a live connection.\n", Upgrade="websocket")
         self.viewers[socket] = asyncio.Event()
         try:
             await socket.prepare(request)
@@ -196,7 +199,7 @@ def _taken(hub: Hub | PanelHub, text: str) -> bool:
         return False
 
 
-def _host(request: web.BaseRequest) -> str | None:
+def _arrival_host(request: web.BaseRequest) -> str | None:
     """Return the Host of a request if it names where it arrived."""
     told = request.headers.getall("Host", [])
     name = request.transport.get_extra_info("sockname") if request.transport else None
@@ -205,12 +208,12 @@ def _host(request: web.BaseRequest) -> str | None:
     return str(told[0])
 
 
-def _cookie(host: str) -> str:
+def _cookie_name(host: str) -> str:
     """Return the cookie's name; browsers do not tell ports apart."""
     return f"callout-glance-{host.rpartition(':')[2]}"
 
 
-async def _code(request: web.BaseRequest) -> str | None:
+async def _given_code(request: web.BaseRequest) -> str | None:
     """Return the code that a request gives; None where its body is anything else."""
     length = request.content_length
     if request.content_type != "application/json" or length is None or length > MAX_BODY:

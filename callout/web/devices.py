@@ -63,12 +63,14 @@ class CodeTries:
     def wait(self, address: str, now: float) -> int:
         """Return the seconds until ``address`` may try again; 0: now."""
         self._forget(now)
-        return _wait(list(self.at.get(address, ())), TRIES_EACH, now)
+        return _wait_seconds(list(self.at.get(address, ())), TRIES_EACH, now)
 
     def wait_of_all(self, now: float) -> int:
         """Return the seconds until another wrong code is taken from anybody; 0: now."""
         self._forget(now)
-        return _wait(sorted(when for tries in self.at.values() for when in tries), TRIES_ALL, now)
+        return _wait_seconds(
+            sorted(when for tries in self.at.values() for when in tries), TRIES_ALL, now
+        )
 
     def add(self, address: str, now: float) -> None:
         """Count one."""
@@ -81,7 +83,7 @@ class CodeTries:
         self.at = {address: tries for address, tries in self.at.items() if tries}
 
 
-def _wait(tries: list[float], most: int, now: float) -> int:
+def _wait_seconds(tries: list[float], most: int, now: float) -> int:
     return int(tries[-most] + WINDOW_S - now) + 1 if len(tries) >= most else 0
 
 
@@ -100,7 +102,7 @@ class Devices:
         self._lock = threading.Lock()
         self._tries = CodeTries()
         self._wrong = 0
-        self._until = _read(file, now())
+        self._until = _read_devices(file, now())
         self.code = draw_code()
 
     def enter(self, code: str, address: str) -> str:
@@ -119,13 +121,13 @@ class Devices:
     def knows(self, token: str) -> bool:
         """Say whether ``token`` is that of a device let in."""
         with self._lock:
-            return self._until.get(_hash(token), 0.0) > self._now()
+            return self._until.get(_token_hash(token), 0.0) > self._now()
 
     def _entered(self, code: str, address: str, now: float) -> str:
         wait = self._tries.wait(address, now)
         if wait:
             raise TooManyTries(wait)
-        right = hmac.compare_digest(_plain(code), _plain(self.code))
+        right = hmac.compare_digest(_plain_code(code), _plain_code(self.code))
         wait = self._tries.wait_of_all(now)
         if wait and not right:  # others' wrong codes lock nobody out who has the right one
             raise TooManyTries(wait)
@@ -146,20 +148,20 @@ class Devices:
     def _keep(self, token: str, now: float) -> None:
         known = {name: until for name, until in self._until.items() if until > now}
         newest = sorted(known.items(), key=lambda pair: pair[1])[-(MOST_DEVICES - 1) :]
-        self._until = {**dict(newest), _hash(token): now + STAY_S}
+        self._until = {**dict(newest), _token_hash(token): now + STAY_S}
         if self._file:
-            _write(self._file, self._until)
+            _write_devices(self._file, self._until)
 
 
-def _plain(code: str) -> bytes:
+def _plain_code(code: str) -> bytes:
     return "".join(code.upper().split()).replace("-", "").encode("utf-8", "replace")
 
 
-def _hash(token: str) -> str:
+def _token_hash(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
 
 
-def _read(file: Path | None, now: float) -> dict[str, float]:
+def _read_devices(file: Path | None, now: float) -> dict[str, float]:
     """Return what is kept; anything unreadable lets nobody in."""
     try:
         told: Any = json.loads(file.read_text(encoding="utf-8")) if file else {}
@@ -169,7 +171,7 @@ def _read(file: Path | None, now: float) -> dict[str, float]:
         return {}
 
 
-def _write(file: Path, until: Mapping[str, float]) -> None:
+def _write_devices(file: Path, until: Mapping[str, float]) -> None:
     """Write anew beside and put in place; a full disk costs no more than the memory of devices."""
     fresh = file.with_name(f"{file.name}.{os.getpid()}.new")
     try:

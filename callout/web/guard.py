@@ -26,7 +26,7 @@ HEADERS: Mapping[str, str] = {
 }
 
 
-def headers(host: str = "") -> dict[str, str]:
+def answer_headers(host: str = "") -> dict[str, str]:
     """Return the headers of an answer; ``host`` as it was accepted."""
     policy = POLICY.format(host=host) if host else "default-src 'none'"
     told = {**HEADERS, "Content-Security-Policy": policy}
@@ -35,7 +35,7 @@ def headers(host: str = "") -> dict[str, str]:
     return told
 
 
-def hosts(address: str, port: int) -> frozenset[str]:
+def allowed_hosts(address: str, port: int) -> frozenset[str]:
     """Return the Host headers allowed on a connection that arrived at ``address``."""
     if ipaddress.ip_address(address).is_loopback:
         return frozenset({f"127.0.0.1:{port}", f"localhost:{port}"})
@@ -44,7 +44,7 @@ def hosts(address: str, port: int) -> frozenset[str]:
 
 def host_allowed(told: list[str], arrived_at: tuple[str, int]) -> bool:
     """Say whether the one Host header of a request names where it arrived."""
-    return len(told) == 1 and told[0].lower() in hosts(*arrived_at)
+    return len(told) == 1 and told[0].lower() in allowed_hosts(*arrived_at)
 
 
 def origin_allowed(told: list[str], host: str) -> bool:

@@ -17,7 +17,7 @@ from typing import Any
 from callout.core.conversation.view_model import ViewModel
 from callout.outlet import harmless_values
 from callout.ports.keys import KeySink
-from callout.web.wire import screen
+from callout.web.wire import screen_json
 
 NEWS = 40
 """Lines on what just happened that a viewer may be late for."""
@@ -74,7 +74,7 @@ class Hub:
         message = {
             "kind": "screen",
             "run": self._run,
-            "view": screen(shown.view),
+            "view": screen_json(shown.view),
             "asked": shown.asked,
             "typed": shown.typed,
             "notice": shown.notice,

@@ -12,7 +12,7 @@ from typing import Any
 
 from aiohttp import web
 
-from callout.web.guard import headers
+from callout.web.guard import answer_headers
 
 MAX_CONNECTIONS = 48
 EACH = 24
@@ -31,9 +31,9 @@ LOG.addHandler(logging.NullHandler())
 LOG.propagate = False  # a message would spoil the terminal's screen
 
 
-def plain(status: int, text: str = "", **more: str) -> web.Response:
+def plain_answer(status: int, text: str = "", **more: str) -> web.Response:
     """Return a short answer that tells nothing of the machine."""
-    return web.Response(status=status, text=text, headers={**headers(), **more})
+    return web.Response(status=status, text=text, headers={**answer_headers(), **more})
 
 
 class _Handler(web.RequestHandler):
@@ -65,7 +65,7 @@ class _Handler(web.RequestHandler):
         """Say that it failed, and nothing else."""
         if request.writer.output_size > 0:
             raise ConnectionError("an answer was under way")
-        answer = plain(status, "Refused.\n" if status < 500 else "Failed.\n")
+        answer = plain_answer(status, "Refused.\n" if status < 500 else "Failed.\n")
         answer.force_close()
         return answer
 

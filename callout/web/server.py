@@ -70,7 +70,7 @@ class GlanceServer:
                 "The glance page needs a package that is not installed.",
                 "Install it with: pip install 'callout[glance]'",
             ) from error
-        listening = _socket(self._address, self.port)
+        listening = _bound_socket(self._address, self.port)
         self.port = listening.getsockname()[1]
         self._thread = threading.Thread(
             target=self._run, args=(listening,), name="glance", daemon=True
@@ -127,20 +127,22 @@ class GlanceServer:
         await self._stopping.wait()
         with contextlib.suppress(NotImplementedError):  # another kind of loop, on Windows
             loop.remove_reader(listening)
-        await _rounds()  # what was accepted becomes a connection, which a closed server refuses
+        await (
+            _finish_rounds()
+        )  # what was accepted becomes a connection, which a closed server refuses
         server.close()
         await answers.goodbye()
         await handlers.shutdown(1.0)
-        await _rounds()
+        await _finish_rounds()
 
 
-async def _rounds() -> None:
+async def _finish_rounds() -> None:
     """Let the loop do what it has begun."""
     for _ in range(5):
         await asyncio.sleep(0)
 
 
-def _socket(address: str, port: int) -> socket.socket:
+def _bound_socket(address: str, port: int) -> socket.socket:
     made = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
         if sys.platform == "win32":

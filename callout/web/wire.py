@@ -10,22 +10,22 @@ from callout.core.model.utterance import ReplySource
 _VERBS = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource.KEY: "Key"}
 
 
-def screen(view: ViewModel) -> dict[str, Any]:
+def screen_json(view: ViewModel) -> dict[str, Any]:
     """Return ``view`` as JSON takes it; enums by name for the look, by value for the words."""
     return {
         "title": view.title,
         "section": view.section,
         "unit": view.unit,
-        "place": _place(view),
-        "challenge": _challenge(view),
+        "place": _item_place(view),
+        "challenge": _shown_challenge(view),
         "question": view.question,
         "role": view.role,
         "critical": view.critical,
         "cautions": view.cautions,
         "notes": view.notes,
-        "doing": _named(view.doing),
-        "heard": "" if view.heard_told else heard(view),
-        "verdict": _named(view.verdict),
+        "doing": _member_name(view.doing),
+        "heard": "" if view.heard_told else heard_words(view),
+        "verdict": _member_name(view.verdict),
         "settled": view.settled,
         "sentence": view.sentence,
         "lines": view.lines,
@@ -38,11 +38,11 @@ def screen(view: ViewModel) -> dict[str, Any]:
         "quiet": view.quiet,
         "pace": view.pace,
         "troubles": [trouble.message for trouble in view.troubles],
-        "rows": [_row(row, n == view.current) for n, row in enumerate(view.rows)],
+        "rows": [_row_json(row, n == view.current) for n, row in enumerate(view.rows)],
     }
 
 
-def heard(view: ViewModel) -> str:
+def heard_words(view: ViewModel) -> str:
     """Return what was heard, typed or pressed, with its verb; empty when nothing was."""
     if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
@@ -52,18 +52,18 @@ def heard(view: ViewModel) -> str:
     return f"{_VERBS[view.heard_from or ReplySource.VOICE]}: {words}{seat}{doubt}"
 
 
-def _challenge(view: ViewModel) -> str:
+def _shown_challenge(view: ViewModel) -> str:
     asking = view.current is not None and not view.question and view.doing is not Doing.HOLDING
     return f"{view.challenge.rstrip('?. ')}?" if asking else view.challenge
 
 
-def _place(view: ViewModel) -> str:
+def _item_place(view: ViewModel) -> str:
     if view.current is None:
         return ""
     return f"{view.unit.capitalize()} {view.current + 1} of {len(view.rows)}"
 
 
-def _row(row: Row, current: bool) -> dict[str, Any]:
+def _row_json(row: Row, current: bool) -> dict[str, Any]:
     return {
         "number": row.number,
         "challenge": row.challenge,
@@ -76,5 +76,5 @@ def _row(row: Row, current: bool) -> dict[str, Any]:
     }
 
 
-def _named(member: Any) -> str:
+def _member_name(member: Any) -> str:
     return member.name.lower() if member else ""

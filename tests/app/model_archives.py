@@ -42,5 +42,5 @@ def isolated(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
     monkeypatch.setenv("HOME", str(tmp_path / "home"))
     monkeypatch.setenv("USERPROFILE", str(tmp_path / "home"))
     monkeypatch.delenv("VOSK_MODEL_PATH", raising=False)
-    monkeypatch.setattr(models, "_packaged", lambda: iter(()))
+    monkeypatch.setattr(models, "_packaged_models", lambda: iter(()))
     return folder

@@ -14,9 +14,9 @@ from callout.core.instructor.sign_off import (
     Result,
     SignOff,
     SignOffStatement,
-    cover,
-    forgotten,
-    signed,
+    cover_journal,
+    forget_names,
+    signed_statement,
 )
 from callout.core.instructor.verifying import check_chain
 from callout.errors import CalloutError
@@ -27,8 +27,8 @@ WHEN = datetime(2026, 3, 1, 9, 30, tzinfo=UTC)
 
 def _add(path: Path, number: int) -> SignOff:
     said = SignOffStatement("Ines Varga", f"Trainee {number}", Result.SATISFACTORY, f"{number:04}")
-    journals = [cover(f"session-{number}", b"{}\n", f"{number:04}")]
-    return append_sign_off(path, lambda earlier: signed(said, journals, earlier, WHEN))
+    journals = [cover_journal(f"session-{number}", b"{}\n", f"{number:04}")]
+    return append_sign_off(path, lambda earlier: signed_statement(said, journals, earlier, WHEN))
 
 
 def test_sign_offs_at_the_same_time_make_one_chain(tmp_path: Path) -> None:
@@ -70,11 +70,11 @@ def test_forgetting_that_is_broken_off_leaves_the_old_register(
 
     monkeypatch.setattr("callout.journal.register.os.replace", fail)
     with pytest.raises(OSError, match="Input/output"):
-        rewrite_register(path, lambda r: forgotten(r, frozenset({"session-1"})))
+        rewrite_register(path, lambda r: forget_names(r, frozenset({"session-1"})))
     monkeypatch.undo()
     assert path.read_bytes() == before
     assert [p.name for p in tmp_path.iterdir() if p.is_file()] == [path.name]
-    assert rewrite_register(path, lambda r: forgotten(r, frozenset({"session-1"}))) == 1
+    assert rewrite_register(path, lambda r: forget_names(r, frozenset({"session-1"}))) == 1
     assert b"Trainee 1" not in path.read_bytes()
 
 

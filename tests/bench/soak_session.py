@@ -20,7 +20,7 @@ from callout.app.running.runner import Runner
 from callout.app.running.speech import Speech
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import Pacing
@@ -109,7 +109,7 @@ def main(hours: float) -> None:
         spent = time.perf_counter() - began
         path = Path(journal.where)
         found = read_journal(path)
-        same = replay(found.records) == runner.state.progress
+        same = replay_list(found.records) == runner.state.progress
         quarters = ", ".join(f"{size / 1e6:.2f}" for size in talker.most)
         print(f"session time {summary.minutes:.0f} min in {spent:.1f} s of work")
         print(f"replies {talker.count}, records {len(found.records)}, {path.stat().st_size} B")

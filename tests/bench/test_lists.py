@@ -10,7 +10,7 @@ from callout.app.shared.checklist_files import load_checklist
 from callout.app.shared.tables import default_tables
 from callout.bench.lists import ListOutcome, ListPlayer, replies, summary
 from callout.bench.synth import voices
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 
 SHIPPED = Path(__file__).parents[2] / "checklists"
@@ -27,7 +27,7 @@ def test_every_item_and_every_named_wrong_reply_is_said() -> None:
 
 def test_what_is_said_is_right_or_wrong_to_the_judge() -> None:
     for spoken in replies([SHIPPED], wrong=True):
-        verdict = judge(spoken.said, spoken.expectation, default_tables()).verdict
+        verdict = judge_reply(spoken.said, spoken.expectation, default_tables()).verdict
         assert (verdict is Verdict.MATCH) == spoken.right, (spoken.file, spoken.item_id)
 
 

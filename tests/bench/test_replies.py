@@ -6,7 +6,7 @@ import pytest
 
 from callout.app.shared.tables import default_tables
 from callout.bench import replies
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 
 
@@ -16,5 +16,5 @@ def test_right_replies_are_right_and_wrong_ones_wrong(monkeypatch: pytest.Monkey
     assert {one.voice for one in said} == set(replies.VOICES)
     for one in said:
         wanted = Verdict.MATCH if one.right else Verdict.MISMATCH
-        found = judge(one.words, one.exercise.expectation, default_tables())
+        found = judge_reply(one.words, one.exercise.expectation, default_tables())
         assert found.verdict is wanted, one

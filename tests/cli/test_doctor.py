@@ -11,10 +11,10 @@ from click.testing import CliRunner
 
 from callout import portaudio
 from callout.app.doctor import check_system
-from callout.app.doctor.examination import CHECKS, examine
+from callout.app.doctor.examination import CHECKS, examine_machine
 from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
 from callout.cli.devices import command as devices_command
-from callout.cli.doctor import command, conclusion
+from callout.cli.doctor import command, doctor_conclusion
 from callout.errors import EngineUnavailable
 from tests.fakes import FakeSoundDevice, device
 
@@ -28,7 +28,7 @@ def journal(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def _finding(name: str) -> MachineFinding:
-    return next(f for f in examine().findings if f.name == name)
+    return next(f for f in examine_machine().findings if f.name == name)
 
 
 def test_it_runs_here_and_every_line_has_words() -> None:
@@ -58,7 +58,7 @@ def test_one_check_that_breaks_hides_no_other(monkeypatch: pytest.MonkeyPatch) -
         raise ZeroDivisionError("a library's own fault")
 
     monkeypatch.setitem(CHECKS, "speaker", broken)
-    report = examine()
+    report = examine_machine()
     assert len(report.findings) == len(CHECKS)
     assert "a library's own fault" in _finding("speaker").message
     assert report.can_run
@@ -68,19 +68,19 @@ def test_no_portaudio_names_the_package_to_install(monkeypatch: pytest.MonkeyPat
     def refuse() -> None:
         raise EngineUnavailable("PortAudio cannot be used.", portaudio.install_hint())
 
-    monkeypatch.setattr(portaudio, "load", refuse)
+    monkeypatch.setattr(portaudio, "load_library", refuse)
     monkeypatch.setattr(sys, "platform", "linux")
-    report = examine()
+    report = examine_machine()
     for name in ("portaudio", "microphone", "speaker"):
         assert report.state(name) is FindingState.MISSING
     assert not report.can_hear
     assert report.can_run
-    assert "keyboard" in conclusion(report)
+    assert "keyboard" in doctor_conclusion(report)
 
 
 def test_devices_here_are_ready(monkeypatch: pytest.MonkeyPatch) -> None:
     library = FakeSoundDevice(device("Desk", outputs=2), device("Other"))
-    monkeypatch.setattr(portaudio, "load", lambda: library)
+    monkeypatch.setattr(portaudio, "load_library", lambda: library)
     assert _finding("microphone").message.startswith("Desk at 48000 Hz and 1 more")
     assert _finding("speaker").message == "Desk at 48000 Hz"
 
@@ -154,7 +154,7 @@ def test_other_pythons_are_pointed_out(
 
 def test_devices_are_listed_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
     library = FakeSoundDevice(device("Desk"), device("Box", inputs=0, outputs=2))
-    monkeypatch.setattr(portaudio, "load", lambda: library)
+    monkeypatch.setattr(portaudio, "load_library", lambda: library)
     text = CliRunner().invoke(devices_command).output
     assert "* Desk  (Test, 48000 Hz)" in text
     assert "Box" in text
@@ -164,7 +164,7 @@ def test_devices_are_listed_by_name(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_no_devices_say_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(portaudio, "load", lambda: FakeSoundDevice())
+    monkeypatch.setattr(portaudio, "load_library", lambda: FakeSoundDevice())
     result = CliRunner().invoke(devices_command)
     assert result.exit_code == 0
     assert result.output.count("Plug one in") == 2

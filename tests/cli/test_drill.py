@@ -14,7 +14,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from callout.app.running.practice import pages_in, read_practice
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.bench.year import make_year
 from callout.cli.main import app
@@ -25,12 +25,14 @@ from callout.core.drill.evidence import Grade, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
 
-AIRCRAFT = sorted(p for p in shipped(CHECKLISTS).iterdir() if p.is_dir() and p.name[0] != "_")
+AIRCRAFT = sorted(
+    p for p in shipped_folder(CHECKLISTS).iterdir() if p.is_dir() and p.name[0] != "_"
+)
 
 
 @pytest.fixture(autouse=True)
@@ -64,7 +66,7 @@ def test_a_new_person_begins_with_shipped_lists(tmp_path: Path) -> None:
 
 
 def test_a_drill_by_keyboard_is_kept_and_counts(tmp_path: Path) -> None:
-    folder = str(shipped(CHECKLISTS) / "sandling-two")
+    folder = str(shipped_folder(CHECKLISTS) / "sandling-two")
     typed = "not known\nremoved\nstop\n"
     done = _drill(tmp_path, typed, folder, "--mode", "challenge", "--silent")
     assert done.returncode == 0, done.stderr
@@ -156,10 +158,10 @@ def test_every_shipped_item_can_be_drilled_in_every_way(folder: Path, mode: Mode
     for exercise in found:
         corrected = f"wrong, {exercise.answer}" if exercise.then else exercise.answer
         for reply in (exercise.answer, corrected):
-            judged = judge(reply, exercise.expectation, tables)
+            judged = judge_reply(reply, exercise.expectation, tables)
             assert judged.verdict is Verdict.MATCH, (exercise.prompt, reply)
         for wrong in exercise.expectation.wrong:
-            judged = judge(wrong.answer.text, exercise.expectation, tables)
+            judged = judge_reply(wrong.answer.text, exercise.expectation, tables)
             assert judged.verdict is not Verdict.MATCH, (exercise.prompt, wrong.answer.text)
 
 

@@ -16,8 +16,8 @@ from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.checklist_run.records import Began, Remarked
 from callout.core.drill.records import DrillBegan
-from callout.core.model.utterance import typed
-from callout.hearing.voices import Voice, VoiceTake, enrolled, keep_voice, voices_folder
+from callout.core.model.utterance import typed_utterance
+from callout.hearing.voices import Voice, VoiceTake, enrolled_voices, keep_voice, voices_folder
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of, reopen_journal
 from tests.core.drill.drill_kit import Drill, exercises
@@ -73,7 +73,7 @@ def test_a_person_is_gone_with_everything_of_theirs(data: Path) -> None:
     assert "nothing is left in that form." in found.output
     assert "Not searched: other encodings" in found.output
     assert {path: path.read_bytes() for path in kept} == kept
-    assert [voice.name for voice in enrolled(data / "voices")] == [OTTO]
+    assert [voice.name for voice in enrolled_voices(data / "voices")] == [OTTO]
     left = _all_bytes(data).lower()
     assert b"quint" not in left
     assert not any(session.encode().lower() in left for session in sessions)
@@ -93,7 +93,7 @@ def test_a_voice_kept_elsewhere_goes_too(
     _enrol(MARLA, tmp_path / "voices")
     _enrol(OTTO, tmp_path / "voices")
     assert _forget("--person", MARLA, "--yes").exit_code == 0
-    assert [voice.name for voice in enrolled(tmp_path / "voices")] == [OTTO]
+    assert [voice.name for voice in enrolled_voices(tmp_path / "voices")] == [OTTO]
 
 
 def test_the_voice_of_that_person_goes_even_without_a_session_of_theirs(data: Path) -> None:
@@ -107,7 +107,7 @@ def test_the_voice_of_that_person_goes_even_without_a_session_of_theirs(data: Pa
     found = _forget("--person", "nell  aske", "--yes")
     assert found.exit_code == 0, found.output
     assert not path.exists()
-    assert [voice.name for voice in enrolled()] == ["Nell"]
+    assert [voice.name for voice in enrolled_voices()] == ["Nell"]
     assert settings.read_text() == "[hearing]\nheadset = true\n"
 
 
@@ -124,7 +124,9 @@ def test_a_mention_elsewhere_is_named_and_is_no_success(data: Path) -> None:
     records = list(read_journal(path).records)
     item = records[0].plan.items[0].id  # type: ignore[attr-defined]
     last = records[-1]
-    said = Remarked(item, typed("as MARLA  quint does")).written(last.seq + 1, last.utc, last.at)
+    said = Remarked(item, typed_utterance("as MARLA  quint does")).written(
+        last.seq + 1, last.utc, last.at
+    )
     path.write_bytes(b"".join(map(line_of, [*records, said])))
     found = _forget("--person", MARLA, "--yes")
     assert found.exit_code == 1

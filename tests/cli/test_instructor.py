@@ -15,7 +15,7 @@ from callout.app.reports.journals import read_folder
 from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.checklist_run.records import Began, Remarked, Skipped
-from callout.core.model.utterance import typed
+from callout.core.model.utterance import typed_utterance
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
 
@@ -36,7 +36,7 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Path:
         records[0] = replace(began, about=about)
         item = began.plan.items[0].id
         last = records.pop()
-        said = Remarked(item, typed(FREE_TEXT[1])).written(last.seq, last.utc, last.at)
+        said = Remarked(item, typed_utterance(FREE_TEXT[1])).written(last.seq, last.utc, last.at)
         reason = Skipped(item, FREE_TEXT[0]).written(last.seq + 1, last.utc, last.at)
         records += [said, reason, replace(last, seq=last.seq + 2)]
         path.write_bytes(b"".join(map(line_of, records)))

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation import records as c
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
@@ -170,7 +170,7 @@ def test_a_torn_last_line_is_cut_off_and_the_session_goes_on(
     assert found.torn or torn.startswith(b"\0")
     again.append([c.Resumed(found.torn, seq=len(records) + 1, utc=WHEN, at=99.0)])
     again.close()
-    assert replay(read_journal(path).records).resumes == 1
+    assert replay_list(read_journal(path).records).resumes == 1
 
 
 @pytest.mark.parametrize(
@@ -229,4 +229,4 @@ def test_journals_are_listed_newest_first_and_damaged_ones_apart(tmp_path: Path)
     assert len(bad) == 1
     assert good[0].unfinished
     assert good[0].summary.mismatch_count == 1
-    assert info_of(good[0].path).progress == replay(session())
+    assert info_of(good[0].path).progress == replay_list(session())

@@ -11,7 +11,7 @@ from rich.console import Console
 from rich.theme import Theme
 
 from callout.app.running.beside import BesideView, NotShared, Sharing
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.checklist_run.viewing import view_of
 from callout.core.conversation.view_model import ViewModel
 from callout.ports.view import View
@@ -110,9 +110,9 @@ def test_the_end_shows_the_summary(looked: Looked) -> None:
     desk = Desk().start().say("on")
     looked.view.open(SAFETY)
     looked.view.show(view_of(desk.state), [])
-    looked.view.finish(summarise(desk.state.progress), "/journals/one.jsonl", SAFETY)
+    looked.view.finish(summarise_list(desk.state.progress), "/journals/one.jsonl", SAFETY)
     looked.view.close()
-    assert next(iter(report_lines(summarise(desk.state.progress)))) in looked.seen()
+    assert next(iter(report_lines(summarise_list(desk.state.progress)))) in looked.seen()
 
 
 def test_typing_and_another_size_do_no_harm_at_any_time(looked: Looked) -> None:

@@ -9,7 +9,7 @@ from datetime import UTC, datetime, timedelta
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Context
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
@@ -146,7 +146,7 @@ class FlightDesk:
         """Take one event and whatever is due at once after it; keep what it did."""
         self.last = []
         self._step(event)
-        while flying.eager(self.state):
+        while flying.step_is_due(self.state):
             self._step(ev.Ticked(self.stamp()))
         while flying.moment_of(self.state).speaking and not self.over:
             self.now += 1.0
@@ -155,7 +155,7 @@ class FlightDesk:
         return self
 
     def _step(self, event: ev.Event) -> None:
-        self.state, effects = flying.step(self.state, event)
+        self.state, effects = flying.flight_step(self.state, event)
         records = [x.record for x in effects if isinstance(x, e.Record)]
         kinds = {isinstance(record, SectorRecord) for record in records}
         assert len(kinds) < 2, "one step wrote to two journals"
@@ -169,13 +169,13 @@ class FlightDesk:
     def type(self, *lines: str) -> FlightDesk:
         for words in lines:
             self.now += 2.0
-            self.feed(ev.TypedReply(self.stamp(), flying.target(self.state), words))
+            self.feed(ev.TypedReply(self.stamp(), flying.asked_id(self.state), words))
         return self
 
     def say(self, words: str, *, sure: bool = True) -> FlightDesk:
         self.now += 2.0
         heard = Heard(words, words, 0.97 if sure else 0.4, sure)
-        return self.feed(ev.HeardReply(self.stamp(), flying.target(self.state), heard, self.now))
+        return self.feed(ev.HeardReply(self.stamp(), flying.asked_id(self.state), heard, self.now))
 
     def key(self, name: str) -> FlightDesk:
         self.now += 2.0
@@ -196,7 +196,7 @@ class FlightDesk:
 
     @property
     def asking(self) -> str:
-        return flying.target(self.state)
+        return flying.asked_id(self.state)
 
     def journals(self) -> tuple[list[JournalRecord], dict[str, list[JournalRecord]]]:
         """Return the flight's records and those of each of its lists."""
@@ -221,4 +221,4 @@ class FlightDesk:
             assert [record.seq for record in records] == list(range(1, len(records) + 1))
         run = self.state.progress.open_run
         if run and self.state.inner and run.session_id in lists:
-            assert replay(lists[run.session_id]) == self.state.inner.progress
+            assert replay_list(lists[run.session_id]) == self.state.inner.progress

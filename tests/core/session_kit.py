@@ -9,8 +9,8 @@ from decimal import Decimal
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.arming import target_of
-from callout.core.checklist_run.replay import replay
-from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.replay import replay_list
+from callout.core.checklist_run.session import list_deadline, list_step
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.checklist_run.viewing import view_of
 from callout.core.conversation import effects as e
@@ -110,7 +110,7 @@ class Desk:
         return ev.Stamp(self.count, self.now, BEGAN + timedelta(seconds=self.now))
 
     def feed(self, event: ev.Event) -> Desk:
-        self.state, self.last = step(self.state, event)
+        self.state, self.last = list_step(self.state, event)
         self.effects += self.last
         return self
 
@@ -148,7 +148,7 @@ class Desk:
 
     def wait(self) -> Desk:
         """Let time pass until the session itself does something."""
-        due = deadline(self.state)
+        due = list_deadline(self.state)
         assert due is not None
         self.now = due
         return self.feed(ev.Ticked(self.stamp())).settled()
@@ -182,5 +182,5 @@ class Desk:
 
     def check(self) -> None:
         """What must hold at any moment."""
-        assert replay(self.records) == self.state.progress
+        assert replay_list(self.records) == self.state.progress
         assert [record.seq for record in self.records] == list(range(1, len(self.records) + 1))

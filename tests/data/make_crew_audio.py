@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from callout.bench.synth import synthesise
-from callout.hearing.cabin_noise import mixed
+from callout.hearing.cabin_noise import mix_noise
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 FOLDER = Path(__file__).parent / "crew_audio"
@@ -31,7 +31,7 @@ def make(seat: str, words: str) -> Path:
     drowned = words.endswith(", drowned")
     speech = synthesise(words.removesuffix(", drowned"), VOICES[seat])
     samples = np.concatenate((PAUSE, _trimmed(speech), PAUSE))
-    samples = mixed(samples, -6.0, 5) if drowned else samples
+    samples = mix_noise(samples, -6.0, 5) if drowned else samples
     with wave.open(str(path), "wb") as file:
         file.setnchannels(1)
         file.setsampwidth(2)

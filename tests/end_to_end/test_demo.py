@@ -16,8 +16,8 @@ from callout.app.running.wishes import Wishes
 from callout.app.shared.settings import Settings
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.records import Ending
-from callout.core.checklist_run.replay import replay
-from callout.core.checklist_run.summary import Summary, summarise
+from callout.core.checklist_run.replay import replay_list
+from callout.core.checklist_run.summary import Summary, summarise_list
 from callout.core.conversation import records as c
 from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
@@ -60,7 +60,7 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
     [journal] = (folder / "demonstrations").glob("*.jsonl")
     assert f"Journal: {journal}" in done.stdout
     records = tuple(read_journal(journal).records)
-    return Shown(done.stdout.splitlines(), records, summarise(replay(records)))
+    return Shown(done.stdout.splitlines(), records, summarise_list(replay_list(records)))
 
 
 def test_it_ends_with_the_completion_call_and_every_outcome(shown: Shown) -> None:

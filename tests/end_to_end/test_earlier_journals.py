@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.flight_run.replay import replay_sector
 from callout.journal.jsonl_reader import read_journal
-from callout.terminal.telling import told
+from callout.terminal.telling import journal_lines
 
 EARLIER = Path(__file__).parent / "earlier"
 CALLS = {
@@ -29,14 +29,14 @@ CALLS = {
 @pytest.mark.parametrize("name", CALLS)
 def test_a_list_that_was_complete_is_complete(name: str) -> None:
     records = read_journal(EARLIER / f"{name}.jsonl").records
-    progress = replay(records)
+    progress = replay_list(records)
     assert (progress.ending, progress.call) == (Ending.COMPLETED, CALLS[name])
     outcomes = {p.id: i.outcome for p, i in zip(progress.plan.items, progress.items, strict=True)}
     if name == "changed-figures":  # the altimeters were answered before the setting changed
         assert outcomes.pop("navigation-lights") is ItemOutcome.NOT_APPLICABLE
         assert progress.items[10].reply == "1018 hPa"
     assert set(outcomes.values()) == {ItemOutcome.ANSWERED}
-    assert list(told(records))
+    assert list(journal_lines(records))
 
 
 def test_a_flight_ended_as_it_did() -> None:

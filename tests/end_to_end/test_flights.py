@@ -14,7 +14,7 @@ import pytest
 
 from callout.bench.hostile.nursery import Nursery
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.flight_run.records import SetUpStated
 from callout.core.flight_run.replay import replay_sector
@@ -176,7 +176,7 @@ def state_of(journals: Path) -> tuple[SectorProgress, Progress | None]:
     run = progress.open_run
     path = journals / f"{run.session_id}.jsonl" if run else None
     records = read_journal(path).records if path and path.exists() else ()
-    return progress, replay(records) if records else None
+    return progress, replay_list(records) if records else None
 
 
 def script_from(journals: Path) -> str:
@@ -244,7 +244,7 @@ def test_killed_at_random_moments_a_flight_loses_nothing(
     assert [r.state for r in stated[-2:]] == [False, True]
     assert all(progress.completed(list_id) for list_id in CALLS)
     for run in progress.runs:
-        final = replay(read_journal(journals / f"{run.session_id}.jsonl").records)
+        final = replay_list(read_journal(journals / f"{run.session_id}.jsonl").records)
         assert final.ending is Ending.COMPLETED
         assert {item.outcome for item in final.items} == {ItemOutcome.ANSWERED}
 

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 
@@ -106,7 +106,7 @@ def _fill_up_and_go_on(session: Session, small_disk: Path) -> None:
     (path,) = small_disk.glob("*.jsonl")
     kept = path.read_bytes()
     assert kept.endswith(b"\n")
-    mismatches = replay(read_journal(path).records).items[0].mismatches
+    mismatches = replay_list(read_journal(path).records).items[0].mismatches
     assert mismatches == sum("Mismatch" in line for line in session.lines)
     for _ in range(3):
         session.say("on")
@@ -118,7 +118,7 @@ def _fill_up_and_go_on(session: Session, small_disk: Path) -> None:
     session.until("Line-up checklist complete")
     assert session.end() == 0
     assert path.read_bytes().startswith(kept)
-    final = replay(read_journal(path).records)
+    final = replay_list(read_journal(path).records)
     assert final.ending is Ending.COMPLETED
     assert final.items[0].mismatches == mismatches
 
@@ -144,7 +144,7 @@ def _run_into_the_limit(session: Session, folder: Path) -> None:
     assert session.end() == 0, "with nothing more to read it ends in good order"
     found = read_journal(path)
     assert found.torn == ""
-    progress = replay(found.records)
+    progress = replay_list(found.records)
     assert progress.ending is None
     assert progress.items[0].mismatches == sum("Mismatch. " in line for line in session.lines)
 

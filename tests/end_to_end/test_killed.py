@@ -16,7 +16,7 @@ import pytest
 from callout.bench.hostile.nursery import Nursery
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.records import Replied
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.model.verdict import Verdict
 from callout.journal.jsonl_reader import read_journal
@@ -80,7 +80,7 @@ def test_killed_at_random_moments_it_goes_on_at_the_exact_item(
         path = journal_of(folder)
         found = read_journal(path) if path else None
         started = bool(found and found.records)
-        progress = replay(found.records) if found and started else None
+        progress = replay_list(found.records) if found and started else None
         if progress and progress.ending:
             path.unlink()  # type: ignore[union-attr]
             sessions += 1
@@ -112,7 +112,7 @@ def finish(nursery: Nursery, checklist: Path, folder: Path, script: Path, screen
     """Resume without a kill: the first challenge is the exact item, the end is right."""
     path = journal_of(folder)
     options = ["--journal-dir", str(folder), "--plain", "--silent"]
-    progress = replay(read_journal(path).records) if path else None
+    progress = replay_list(read_journal(path).records) if path else None
     args = ["resume"] if progress and progress.session_id else ["run", str(checklist)]
     if progress and progress.ending:
         return
@@ -130,7 +130,7 @@ def finish(nursery: Nursery, checklist: Path, folder: Path, script: Path, screen
             assert first[1] == progress.item.challenge
     path = journal_of(folder)
     assert path
-    final = replay(read_journal(path).records)
+    final = replay_list(read_journal(path).records)
     assert final.ending is Ending.COMPLETED
     outcomes = {p.id: i.outcome for p, i in zip(final.plan.items, final.items, strict=True)}
     assert outcomes.pop("ice") is ItemOutcome.NOT_APPLICABLE

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import replay
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.replay import replay_list
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
 from callout.hearing.wav_file import read_wav
@@ -54,7 +54,7 @@ def server(tmp_path: Path) -> Iterator[SoundServer]:
 
 def _raw(name: str, folder: Path) -> Path:
     path = folder / f"{name.replace('/', '-')}.raw"
-    path.write_bytes(read_wav(shipped(RECORDINGS) / f"{name}.wav").tobytes())
+    path.write_bytes(read_wav(shipped_folder(RECORDINGS) / f"{name}.wav").tobytes())
     return path
 
 
@@ -114,4 +114,4 @@ def test_a_list_is_run_by_voice(server: SoundServer, tmp_path: Path) -> None:
     brake = [x.verdict for x in replied if x.item_id == "brake"]
     assert brake[0] is Verdict.MISMATCH
     assert brake[-1] is Verdict.MATCH
-    assert summarise(replay(records)).left_open == ()
+    assert summarise_list(replay_list(records)).left_open == ()

@@ -11,7 +11,7 @@ import pytest
 
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.records import Replied
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation.records import Failed
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
@@ -52,6 +52,6 @@ def test_it_is_told_and_nothing_is_lost(
         session.until("Line-up checklist complete")
         assert session.end() == 0
     records = read_journal(path).records
-    assert replay(records).ending is Ending.COMPLETED
+    assert replay_list(records).ending is Ending.COMPLETED
     assert [x.utterance.transcript for x in records if isinstance(x, Replied)][:2] == ["off", "on"]
     assert [x.part for x in records if isinstance(x, Failed)] == ["journal"]

@@ -7,17 +7,17 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from tests.end_to_end.network_guard import can_trace, watched
 
-DEMO = shipped(RECORDINGS) / "demo"
-LIST = shipped(CHECKLISTS) / "sandling-two" / "before-start.yaml"
+DEMO = shipped_folder(RECORDINGS) / "demo"
+LIST = shipped_folder(CHECKLISTS) / "sandling-two" / "before-start.yaml"
 RUNS = {
     "demo": ["-m", "callout", "demo", "--fast"],
     "run": ["-m", "callout", "run", str(LIST), "--replies", str(DEMO / "closed-and-locked.wav")],
     "doctor": ["-m", "callout", "doctor"],
     "hear": ["-m", "callout", "hear", str(DEMO / "on-1.wav"), "--expect", "on"],
-    "mic": ["-m", "callout", "mic", "--replies", str(shipped(RECORDINGS) / "mic")],
+    "mic": ["-m", "callout", "mic", "--replies", str(shipped_folder(RECORDINGS) / "mic")],
 }
 ELSEWHERE = ("/dev/", "/proc/", "/sys/")
 PROBES = {

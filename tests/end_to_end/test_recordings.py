@@ -9,13 +9,13 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.listening.recordings import decide_all, expected
-from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.app.listening.recordings import decide_all, expected_reply
+from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.model.verdict import Verdict
 
 pytestmark = pytest.mark.audio
 
-FOLDER = shipped(RECORDINGS)
+FOLDER = shipped_folder(RECORDINGS)
 PAIRS = [("up", "down"), ("left", "right"), ("on", "off")]
 NOT_A_REPLY = [*sorted((FOLDER / "sounds").glob("*.wav")), FOLDER / "human" / "coffee.wav"]
 LIST = """\
@@ -38,7 +38,7 @@ def _human(word: str) -> Path:
 @pytest.mark.parametrize(("due", "opposite"), [*PAIRS, *((b, a) for a, b in PAIRS)])
 def test_a_word_is_taken_and_its_opposite_and_all_else_refused(due: str, opposite: str) -> None:
     files = [_human(due), _human(opposite), *NOT_A_REPLY]
-    right, wrong, *others = decide_all(files, expected([due], [opposite]), "embedded")
+    right, wrong, *others = decide_all(files, expected_reply([due], [opposite]), "embedded")
     assert (right.judgement.verdict, right.judgement.reply) == (Verdict.MATCH, due)
     assert wrong.judgement.verdict is Verdict.MISMATCH
     assert {one.judgement.verdict for one in others} == {Verdict.UNCLEAR}

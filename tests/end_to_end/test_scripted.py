@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.journal.jsonl_reader import read_journal
 from tests.end_to_end.conftest import RIGHT
 
@@ -65,7 +65,7 @@ def test_a_session_leaves_the_golden_journal(name: str, checklist: Path, tmp_pat
         GOLDEN.mkdir(exist_ok=True)
         golden.write_text(told(path))
     assert told(path) == golden.read_text()
-    assert replay(read_journal(path).records).ending
+    assert replay_list(read_journal(path).records).ending
 
 
 def test_when_the_input_ends_the_session_can_be_resumed(checklist: Path, tmp_path: Path) -> None:
@@ -94,7 +94,7 @@ def test_two_sessions_at_once_do_not_mix(checklist: Path, tmp_path: Path) -> Non
     paths = sorted(folder.glob("*.jsonl"))
     assert len(paths) == 2
     for path in paths:
-        progress = replay(read_journal(path).records)
+        progress = replay_list(read_journal(path).records)
         assert progress.session_id == path.stem
         assert progress.ending
 

@@ -38,8 +38,8 @@ from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.ports.keys import KeySink
 from callout.ports.listening import ListeningSink
 from callout.terminal.plain import PlainView
-from callout.terminal.screen import draw
-from callout.web.wire import screen
+from callout.terminal.screen import draw_screen
+from callout.web.wire import screen_json
 from tests.fakes import FakeSoundDevice, device
 from tests.hearing.recordings import embedded, recording
 
@@ -240,8 +240,8 @@ def test_clipped_faint_and_lost_sound_is_told_counted_and_in_nobodys_way(tmp_pat
     assert f"  Sound: {sound}." in printed.splitlines()
     last = screens.views[-1]
     size = ConsoleDimensions(80, 24)
-    drawn = draw(last, "", "", "For study only.", size, "utf-8").plain
-    page = screen(last)["troubles"]
+    drawn = draw_screen(last, "", "", "For study only.", size, "utf-8").plain
+    page = screen_json(last)["troubles"]
     for line in ("Your voice overloads the microphone", "12 blocks of sound were lost"):
         assert f"! {line}" in drawn
         assert any(line in trouble for trouble in page)

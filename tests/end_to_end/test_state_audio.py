@@ -17,8 +17,8 @@ from typing import Any
 import pytest
 import yaml
 
-from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
-from callout.core.checklist_run.replay import replay
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
+from callout.core.checklist_run.replay import replay_list
 from callout.journal.jsonl_reader import read_journal
 
 pytestmark = pytest.mark.audio
@@ -106,7 +106,7 @@ CASES = [
 
 def _list(case: Case, into: Path) -> Path:
     """Write the list with the items of the case alone, word for word as they are shipped."""
-    source = shipped(CHECKLISTS) / case.aircraft / f"{case.name}.yaml"
+    source = shipped_folder(CHECKLISTS) / case.aircraft / f"{case.name}.yaml"
     told = yaml.load(source.read_text(), Loader=yaml.BaseLoader)
     sections = told.pop("sections", None) or [{"items": told["items"]}]
     wanted = {item_id for item_id, *_ in case.asked}
@@ -138,10 +138,10 @@ def _state(case: Case, into: Path) -> Path:
 def test_every_combination_of_said_and_set_leaves_what_it_must(case: Case, tmp_path: Path) -> None:
     journals = tmp_path / "journals"
     command = [sys.executable, "-m", "callout", "run", str(_list(case, tmp_path))]
-    command += ["--flight", str(shipped(CHECKLISTS) / case.aircraft / "flight.yaml")]
+    command += ["--flight", str(shipped_folder(CHECKLISTS) / case.aircraft / "flight.yaml")]
     command += ["--state", str(_state(case, tmp_path)), "--journal-dir", str(journals)]
     for _, recording, *_ in case.asked:
-        command += ["--replies", str(shipped(RECORDINGS) / f"{recording}.wav")]
+        command += ["--replies", str(shipped_folder(RECORDINGS) / f"{recording}.wav")]
     done = subprocess.run(
         [*command, "--engine", "embedded", "--plain", "--silent"],
         input="", capture_output=True, text=True, timeout=600, check=False,
@@ -157,7 +157,7 @@ def test_every_combination_of_said_and_set_leaves_what_it_must(case: Case, tmp_p
     assert replied == case.kept
     assert kept[-1]["type"] == "ended"
     assert kept[-1]["ending"] == "completed"
-    told = replay(read_journal(path).records)
+    told = replay_list(read_journal(path).records)
     assert sum(i.not_set for i in told.items) == sum(k[3] == "not-set" for k in case.kept)
     assert done.stdout.count("You said") >= 1
     assert "By speech alone" in done.stdout

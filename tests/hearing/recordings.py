@@ -8,14 +8,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.app.shared.shipped import RECORDINGS, shipped
+from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.errors import CalloutError
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
-FOLDER: Path = shipped(RECORDINGS)
+FOLDER: Path = shipped_folder(RECORDINGS)
 with (FOLDER / "manifest.csv").open(encoding="utf-8", newline="") as stream:
     WORDS = {row["file"]: row["words"] for row in csv.DictReader(stream)}
 ROOM = np.zeros(SAMPLE_RATE // 2, np.int16)

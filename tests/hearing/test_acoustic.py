@@ -15,11 +15,11 @@ from callout.hearing.embedded import acoustic
 from callout.hearing.embedded.acoustic import (
     BANDS,
     Acoustic,
+    log_mel_spectrogram,
     mel_bands,
-    packed,
-    places,
-    spectrogram,
-    unpacked,
+    pack_weights,
+    position_codes,
+    unpack_weights,
 )
 from callout.hearing.embedded.lexicon import PHONES, Lexicon
 from callout.hearing.embedded.phone_probe import phrase_scores
@@ -40,7 +40,9 @@ def test_the_spectrogram_is_the_short_time_fourier_transform_of_scipy() -> None:
     frames = [padded[i * 160 : i * 160 + 400] * window for i in range(len(x) // 160)]
     power = np.abs(np.fft.rfft(frames)) ** 2
     bands = np.log10(np.maximum(power @ mel_bands().T, 1e-10))
-    assert spectrogram(x) == pytest.approx((np.maximum(bands, bands.max() - 8) + 4) / 4, abs=1e-4)
+    assert log_mel_spectrogram(x) == pytest.approx(
+        (np.maximum(bands, bands.max() - 8) + 4) / 4, abs=1e-4
+    )
 
 
 def test_bands_are_linear_to_one_kilohertz_then_logarithmic_each_of_area_one() -> None:
@@ -58,8 +60,8 @@ def test_the_smooth_ramp_is_near_x_times_the_normal_distribution() -> None:
 
 
 def test_places_are_told_apart_and_do_not_hang_on_how_many_follow() -> None:
-    assert places(20)[:5] == pytest.approx(places(5))
-    assert len(np.unique(places(600).round(4), axis=0)) == 600
+    assert position_codes(20)[:5] == pytest.approx(position_codes(5))
+    assert len(np.unique(position_codes(600).round(4), axis=0)) == 600
 
 
 def test_each_frame_is_a_probability_over_phones_and_none() -> None:
@@ -76,9 +78,9 @@ def test_too_short_a_sound_has_no_frames(count: int) -> None:
 def test_a_packed_matrix_is_off_by_half_a_step_of_its_row_at_most() -> None:
     weights = {"a": RNG.normal(0, 1, (7, 30)).astype(np.float32), "b": np.ones(3, np.float32)}
     file = io.BytesIO()
-    np.savez(file, **packed(weights))  # type: ignore[arg-type, unused-ignore]
+    np.savez(file, **pack_weights(weights))  # type: ignore[arg-type, unused-ignore]
     file.seek(0)
-    back = unpacked(file)
+    back = unpack_weights(file)
     step = np.abs(weights["a"]).max(1, keepdims=True) / 127
     assert (np.abs(back["a"] - weights["a"]) <= step / 2 + 1e-6).all()
     assert back["b"] == pytest.approx(weights["b"])

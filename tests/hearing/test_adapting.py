@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.hearing.embedded.adapting import OtherWords, SpokenTake, _slopes, fitted
-from callout.hearing.embedded.ctc import occupancies
-from callout.hearing.embedded.enrolled import is_learnt, learnt
+from callout.hearing.embedded.adapting import OtherWords, SpokenTake, _loss_gradient, fit_probe
+from callout.hearing.embedded.ctc import phone_occupancies
+from callout.hearing.embedded.enrolled import is_learnt, learn_change
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, phrase_scores
 from callout.hearing.voices import Voice, VoiceTake, keep_voice, load_voice
@@ -53,7 +53,7 @@ def loss(probe: PhoneProbe) -> float:
 
 
 def test_every_frame_is_shared_out_whole_and_padding_not_at_all() -> None:
-    shares = occupancies(read_all(), FRAMES, said())
+    shares = phone_occupancies(read_all(), FRAMES, said())
     for row, (frames, phones) in enumerate(zip(FRAMES, said(), strict=True)):
         assert shares[row, :frames].sum(axis=1) == pytest.approx(1.0, abs=1e-4)
         assert not shares[row, frames:].any()
@@ -62,13 +62,13 @@ def test_every_frame_is_shared_out_whole_and_padding_not_at_all() -> None:
 
 def test_phones_that_do_not_fit_share_nothing() -> None:
     short = np.zeros((1, 2, 40), np.float32)
-    assert not occupancies(short, [2], [(1, 2, 3)]).any()
+    assert not phone_occupancies(short, [2], [(1, 2, 3)]).any()
 
 
 @pytest.mark.parametrize("layer", ["o.weight", "c2.bias", "c2.weight", "c.weight", "ln.weight"])
 def test_the_slope_is_that_of_the_forward_algorithm(layer: str) -> None:
     """Against differences of ``phrase_scores``, which sums over alignments on its own."""
-    slope = _slopes(shipped().weights, list(zip(takes(), said(), strict=True)))[layer]
+    slope = _loss_gradient(shipped().weights, list(zip(takes(), said(), strict=True)))[layer]
     rng = np.random.default_rng(1)
     way = rng.normal(0.0, 1.0, slope.shape)
     way /= np.linalg.norm(way)
@@ -102,30 +102,30 @@ def test_the_slope_is_that_of_the_library_it_was_trained_with() -> None:
         for frames, phones in zip(takes(), said(), strict=True)
     )
     (total / len(FRAMES)).backward()
-    found = _slopes(shipped().weights, list(zip(takes(), said(), strict=True)))
+    found = _loss_gradient(shipped().weights, list(zip(takes(), said(), strict=True)))
     for name, values in net.named_parameters():
         assert found[name] == pytest.approx(values.grad.numpy(), abs=1e-4)
 
 
 def test_a_few_steps_make_what_was_said_likelier_and_come_out_the_same() -> None:
     spoken = [SpokenTake(f, (p,)) for f, p in zip(takes(), said(), strict=True)]
-    after = fitted(shipped(), spoken, steps=8)
+    after = fit_probe(shipped(), spoken, steps=8)
     assert loss(after) < 0.8 * loss(shipped())
-    again = fitted(shipped(), spoken, steps=8)
+    again = fit_probe(shipped(), spoken, steps=8)
     assert all(np.array_equal(after.weights[n], again.weights[n]) for n in after.weights)
 
 
 def test_nothing_to_learn_from_changes_nothing() -> None:
-    assert fitted(shipped(), []) is shipped()
-    assert fitted(shipped(), [SpokenTake(takes()[0], ())]) is shipped()
-    assert fitted(shipped(), [SpokenTake(takes()[0][:3], (said()[2],))]) is shipped()
+    assert fit_probe(shipped(), []) is shipped()
+    assert fit_probe(shipped(), [SpokenTake(takes()[0], ())]) is shipped()
+    assert fit_probe(shipped(), [SpokenTake(takes()[0][:3], (said()[2],))]) is shipped()
 
 
 def test_what_was_learnt_is_kept_with_the_voice_and_belongs_to_one_reading(tmp_path: Path) -> None:
     rows = zip(WORDS, takes(), strict=True)
     voice = Voice("Ada", tuple(VoiceTake(w, f, np.zeros(19, np.float32)) for w, f in rows))
     assert not is_learnt(voice, shipped())
-    known = learnt(voice)
+    known = learn_change(voice)
     keep_voice(known, tmp_path)
     back = load_voice("Ada", tmp_path)
     assert is_learnt(back, shipped())
@@ -145,8 +145,8 @@ def test_other_words_are_not_forgotten() -> None:
         return -sum(float(phrase_scores(probe.read(o.frames), o.ways).max()) for o in others)
 
     before = unlikely(shipped())
-    assert unlikely(fitted(shipped(), spoken, others)) < 1.02 * before
-    assert unlikely(fitted(shipped(), spoken)) > 1.05 * before
+    assert unlikely(fit_probe(shipped(), spoken, others)) < 1.02 * before
+    assert unlikely(fit_probe(shipped(), spoken)) > 1.05 * before
 
 
 def test_other_words_come_back_as_kept_to_eight_bits(tmp_path: Path) -> None:

@@ -133,14 +133,14 @@ def test_what_was_begun_early_is_decided_alike(asking: AskingRecogniser) -> None
 
 
 def test_a_long_number_is_left_to_the_first(asking: AskingRecogniser) -> None:
-    from callout.app.listening.recordings import expected
+    from callout.app.listening.recordings import expected_reply
     from callout.app.shared.command_tables import default_commands
     from callout.app.shared.tables import default_tables
     from callout.core.understanding.candidate_sets import candidates_for
 
     before = asking.asked
     tables, groups = default_tables(), default_commands().groups()
-    asking.listen_for(candidates_for(expected(["1018"], []), groups, tables))
+    asking.listen_for(candidates_for(expected_reply(["1018"], []), groups, tables))
     asking.accept(SURROUNDINGS["vehicle 5 dB"].make(in_a_room("demo/one-zero-one-eight.wav"), 3))
     asking.decide()
     assert asking.asked == before

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.hearing.cabin_noise import cabin_noise, mixed
-from callout.hearing.denoise import LEAST_GAIN, denoise, signal_to_noise
+from callout.hearing.cabin_noise import cabin_noise, mix_noise
+from callout.hearing.denoise import LEAST_GAIN, reduce_noise, signal_to_noise
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.hearing.recordings import ROOM, in_a_room, recording
 
@@ -23,15 +23,15 @@ def decibels(samples: Samples) -> float:
 @pytest.mark.parametrize("name", SPOKEN)
 def test_speech_in_a_quiet_room_is_not_touched(name: str) -> None:
     samples = in_a_room(name)
-    assert np.array_equal(denoise(samples), samples)
+    assert np.array_equal(reduce_noise(samples), samples)
 
 
 @pytest.mark.parametrize("name", SPOKEN)
 @pytest.mark.parametrize("seed", [1, 2])
 def test_noise_at_5_db_is_lowered_and_the_speech_stays(name: str, seed: int) -> None:
     clean = np.concatenate([ROOM, recording(name), ROOM])
-    noisy = mixed(clean, 5.0, seed)
-    out = denoise(noisy)
+    noisy = mix_noise(clean, 5.0, seed)
+    out = reduce_noise(noisy)
     assert len(out) == len(noisy)
     assert decibels(out[:EDGE]) < decibels(noisy[:EDGE]) - 4
     assert decibels(out[-EDGE:]) < decibels(noisy[-EDGE:]) - 4
@@ -43,13 +43,13 @@ def test_noise_at_5_db_is_lowered_and_the_speech_stays(name: str, seed: int) -> 
 @pytest.mark.parametrize("name", SPOKEN)
 def test_what_is_left_is_closer_to_the_clean_speech(name: str) -> None:
     clean = np.concatenate([ROOM, recording(name), ROOM])
-    noisy = mixed(clean, 5.0, 3)
-    assert _likeness(denoise(noisy), clean) > _likeness(noisy, clean)
+    noisy = mix_noise(clean, 5.0, 3)
+    assert _likeness(reduce_noise(noisy), clean) > _likeness(noisy, clean)
 
 
 def test_no_frequency_is_taken_out_altogether() -> None:
     hiss = (cabin_noise(SAMPLE_RATE, 4) * 3000).astype(np.int16)
-    out = denoise(hiss)
+    out = reduce_noise(hiss)
     assert decibels(hiss) + 20 * np.log10(LEAST_GAIN) - 1 < decibels(out) < decibels(hiss)
 
 
@@ -72,7 +72,7 @@ def test_extreme_sounds_keep_their_length_and_range(length: int, level: str) -> 
         "click": np.where(time == length // 2, 32767, 0),
     }[level].astype(np.int16)
     before = samples.copy()
-    out = denoise(samples)
+    out = reduce_noise(samples)
     assert out.dtype == np.int16
     assert len(out) == length
     assert np.array_equal(samples, before)  # the caller's samples are not written to
@@ -84,7 +84,7 @@ def test_extreme_sounds_keep_their_length_and_range(length: int, level: str) -> 
 
 def test_too_short_to_tell_noise_is_left_alone() -> None:
     noise = (cabin_noise(6700, 1) * 3000).astype(np.int16)
-    assert denoise(noise) is noise
+    assert reduce_noise(noise) is noise
 
 
 @settings(deadline=None)
@@ -92,7 +92,7 @@ def test_too_short_to_tell_noise_is_left_alone() -> None:
 def test_any_noise_is_safe(seed: int, length: int, level: int) -> None:
     rng = np.random.default_rng(seed)
     samples = rng.integers(-level, level + 1, length).astype(np.int16)
-    out = denoise(samples)
+    out = reduce_noise(samples)
     assert len(out) == length
     assert np.isfinite(signal_to_noise(samples)) if length >= 6720 else True
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from callout.hearing.echo import echoing, steepest_fall
+from callout.hearing.echo import room_echoes, steepest_fall
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from tests.hearing.recordings import WORDS, recording
 
@@ -26,13 +26,13 @@ def test_a_decay_is_read_as_60_db_in_the_reverberation_time(seconds: float) -> N
 
 
 def test_words_as_recorded_do_not_hang_and_dying_tones_do() -> None:
-    assert not echoing([recording(name) for name in SINGLE], 40.0)
-    assert echoing([dying(0.5)] * 3, 40.0)
+    assert not room_echoes([recording(name) for name in SINGLE], 40.0)
+    assert room_echoes([dying(0.5)] * 3, 40.0)
 
 
 def test_noise_and_too_few_words_hide_it() -> None:
-    assert not echoing([dying(0.5)] * 3, 20.0)
-    assert not echoing([dying(0.5)] * 3, None)
-    assert not echoing([dying(0.5)] * 2, 40.0)
-    assert not echoing([np.zeros(n, np.int16) for n in (0, 1, 100)], 40.0)
+    assert not room_echoes([dying(0.5)] * 3, 20.0)
+    assert not room_echoes([dying(0.5)] * 3, None)
+    assert not room_echoes([dying(0.5)] * 2, 40.0)
+    assert not room_echoes([np.zeros(n, np.int16) for n in (0, 1, 100)], 40.0)
     assert steepest_fall(np.zeros(SAMPLE_RATE, np.int16)) == 0.0

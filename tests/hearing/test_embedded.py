@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.model.candidates import CandidateSet
@@ -18,7 +18,7 @@ from callout.core.model.heard import Heard
 from callout.core.model.verdict import Verdict
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
-from callout.hearing.embedded.evidence import FEATURES, plain
+from callout.hearing.embedded.evidence import FEATURES, plain_words
 from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.embedded.opinions import Opinion, contradicted
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
@@ -26,7 +26,7 @@ from callout.hearing.segmenter import BLOCK, Segmenter
 from callout.hearing.turns import Turns, hear_all
 from callout.hearing.wav_file import WavSource
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 from tests.hearing.recordings import (
     FOLDER,
     SOUNDS,
@@ -58,7 +58,7 @@ def recogniser() -> Iterator[EmbeddedRecogniser]:
 
 
 def phrases_for(expect: str, against: tuple[str, ...]) -> CandidateSet:
-    return candidates_for(expected([expect], against), COMMANDS.groups(), TABLES)
+    return candidates_for(expected_reply([expect], against), COMMANDS.groups(), TABLES)
 
 
 def verdicts(
@@ -67,7 +67,7 @@ def verdicts(
     """Return the verdict on each utterance, as a session would have given it."""
     turns = Turns(Segmenter(), recogniser)
     turns.listen_for(phrases_for(expect, against))
-    wanted = expected([expect], against)
+    wanted = expected_reply([expect], against)
     heard = hear_all(blocks, turns)
     return [judge_heard(h, wanted, TABLES, COMMANDS).verdict for h in heard]
 
@@ -154,7 +154,7 @@ def test_rate_and_channels_make_no_difference(
 ) -> None:
     said = LISTED.get(WORDS[name], WORDS[name])
     path = tmp_path / "other.wav"
-    other = np.rint(converted(recording(name).astype(np.float32), SAMPLE_RATE, rate)).astype(
+    other = np.rint(convert_rate(recording(name).astype(np.float32), SAMPLE_RATE, rate)).astype(
         np.int16
     )
     soundfile.write(path, np.stack([other] * channels, axis=1), rate, "PCM_16")
@@ -205,7 +205,7 @@ def test_a_transcript_that_names_another_candidate_is_never_sure(name: str) -> N
     assert hear(made, recording(name)).sure  # it believes anything
     opinion = made.opinion(recording(name))
     assert opinion is not None
-    heard = plain(opinion.reading.text)
+    heard = plain_words(opinion.reading.text)
     assert heard
     # The words of the transcript become a candidate that is not the best: its sound is unlike.
     made.listen_for(listening_for("held", heard))

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.hearing.embedded.decision import EmbeddedDecision, shipped
+from callout.hearing.embedded.decision import EmbeddedDecision, shipped_decision
 from callout.hearing.embedded.evidence import (
     FEATURES,
     NETWORK,
@@ -17,12 +17,12 @@ from callout.hearing.embedded.evidence import (
     WORST,
     PhoneReading,
     PhraseScore,
-    adjusted,
-    features,
-    logistic,
-    plain,
+    evidence_features,
+    logistic_curve,
+    noise_adjusted,
+    plain_words,
 )
-from callout.hearing.embedded.joint_decision import joined
+from callout.hearing.embedded.joint_decision import joint_decision
 
 LOGS = st.floats(-1e9, 0.0)
 PHONES = st.lists(st.integers(1, 39), max_size=6).map(tuple)
@@ -38,7 +38,9 @@ def named(
     reading: PhoneReading = HEARD,
     spellings: tuple[str, ...] = ("on", "On"),
 ) -> dict[str, float]:
-    return dict(zip(FEATURES, features(scores, spellings, ((1, 23),), reading), strict=True))
+    return dict(
+        zip(FEATURES, evidence_features(scores, spellings, ((1, 23),), reading), strict=True)
+    )
 
 
 @settings(deadline=None)
@@ -55,10 +57,10 @@ def test_evidence_is_finite_and_complete(
     reading: PhoneReading,
 ) -> None:
     ranked = sorted(scores, key=lambda s: s.combined, reverse=True)
-    found = features(ranked, spellings, sounds, reading)
+    found = evidence_features(ranked, spellings, sounds, reading)
     assert len(found) == len(FEATURES) == len(set(FEATURES))
     assert all(math.isfinite(x) for x in found)
-    decision = joined()
+    decision = joint_decision()
     assert 0.0 <= decision.confidence(decision.score(found)) <= 1.0
 
 
@@ -113,26 +115,26 @@ def test_an_only_candidate_leads_by_no_more_than_the_limits() -> None:
     [("On.", "on"), ("  Cross-feed,  OFF!", "cross feed off"), ("29.92", "2992"), ("—", "")],
 )
 def test_plain_words(text: str, words: str) -> None:
-    assert plain(text) == words == plain(words)
+    assert plain_words(text) == words == plain_words(words)
 
 
 @settings(deadline=None)
 @given(LOGS, LOGS)
 def test_a_phrase_likely_on_noise_counts_for_less(raw: float, noise: float) -> None:
-    found = adjusted(raw, noise)
+    found = noise_adjusted(raw, noise)
     assert found == pytest.approx(max(raw, WORST) - PRIOR * max(noise, WORST))
-    assert found >= adjusted(raw, min(noise + 1.0, 0.0))
+    assert found >= noise_adjusted(raw, min(noise + 1.0, 0.0))
 
 
 @settings(deadline=None)
 @given(st.floats(-1e300, 1e300))
 def test_logistic_is_half_a_hyperbolic_tangent(score: float) -> None:
     """1 / (1 + e^-x) = (1 + tanh(x / 2)) / 2, by the definition of tanh; it never overflows."""
-    assert logistic(score) == pytest.approx((1.0 + math.tanh(score / 2)) / 2, abs=1e-12)
+    assert logistic_curve(score) == pytest.approx((1.0 + math.tanh(score / 2)) / 2, abs=1e-12)
 
 
 def test_the_shipped_decision_has_a_weight_for_each_number_and_a_strict_threshold() -> None:
-    decision = shipped()
+    decision = shipped_decision()
     assert len(decision.weights) == len(NETWORK)
     assert 0.5 < decision.threshold < 1.0
 
@@ -148,4 +150,4 @@ def test_the_score_is_the_weighted_sum(evidence: list[float]) -> None:
 @pytest.mark.parametrize("length", [0, len(NETWORK) - 1, len(NETWORK) + 1])
 def test_evidence_of_another_length_is_refused(length: int) -> None:
     with pytest.raises(ValueError, match="zip"):
-        shipped().score((0.0,) * length)
+        shipped_decision().score((0.0,) * length)

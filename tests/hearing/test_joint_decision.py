@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES, NETWORK
-from callout.hearing.embedded.joint_decision import JointDecision, joined, more_words
+from callout.hearing.embedded.joint_decision import JointDecision, joint_decision, more_words
 
 CERTAIN = EmbeddedDecision(9.0, (0.0,) * len(NETWORK), 0.85)
 DECISION = JointDecision(0.0, (0.0,) * len(FEATURES), 0.9, 0.97, network=CERTAIN)
@@ -53,12 +53,12 @@ def test_one_of_the_two_must_suffice(joint: float, alone: float, more: bool, eno
 
 @given(st.floats(0, 1), st.floats(0, 1))
 def test_what_suffices_among_others_suffices_without_them(joint: float, alone: float) -> None:
-    shipped = joined()
+    shipped = joint_decision()
     assert shipped.suffices(joint, alone, False) or not shipped.suffices(joint, alone, True)
 
 
 def test_what_is_shipped_is_as_strict_as_the_network_alone() -> None:
-    shipped = joined()
+    shipped = joint_decision()
     assert len(shipped.weights) == len(FEATURES)
     assert shipped.network.threshold <= shipped.threshold <= shipped.among_others < 1.0
 

@@ -123,6 +123,6 @@ def test_without_the_audio_library_there_is_nothing_to_wait_for(
     def refuse() -> None:
         raise EngineUnavailable("PortAudio cannot be used.", "install it")
 
-    monkeypatch.setattr("callout.portaudio.load", refuse)
+    monkeypatch.setattr("callout.portaudio.load_library", refuse)
     with pytest.raises(EngineUnavailable):
         LastingMicrophone()

@@ -8,12 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from callout.arithmetic import attention, gelu, layer_norm, silu, turned
+from callout.arithmetic import attention, gelu, layer_norm, rotated_pairs, silu
 from callout.bench.fitting.moonshine_weights import weights_of, wheel_folder
 from callout.errors import CalloutError
 from callout.hearing.embedded.network import Network
 from callout.hearing.embedded.weights import Floats, Weights
-from callout.hearing.framing import frame
+from callout.hearing.framing import frame_samples
 from tests.data.make_stored_scores import SPREAD, STORED, measured
 from tests.hearing.recordings import recording
 
@@ -47,8 +47,10 @@ def test_attention_is_a_mean_weighed_by_softmax() -> None:
 def test_turning_keeps_lengths_and_depends_on_distance_alone() -> None:
     """The property that Su et al., 2021, section 3.2 build on."""
     q, k = some(1, 1, 36), some(2, 1, 36)[1:]
-    assert np.linalg.norm(turned(q, 70)) == pytest.approx(np.linalg.norm(q), rel=1e-6)
-    near, far = (float((turned(q, a) * turned(k, b)).sum()) for a, b in ((3, 1), (90, 88)))
+    assert np.linalg.norm(rotated_pairs(q, 70)) == pytest.approx(np.linalg.norm(q), rel=1e-6)
+    near, far = (
+        float((rotated_pairs(q, a) * rotated_pairs(k, b)).sum()) for a, b in ((3, 1), (90, 88))
+    )
     assert near == pytest.approx(far, abs=1e-3)
 
 
@@ -79,7 +81,7 @@ def test_the_network_is_the_one_onnxruntime_computes(name: str) -> None:
     """Up to its rounding of activations to 8 bits: 4 to 5 % of the frames, measured."""
     from tests.hearing.ort_reference import OrtNetwork
 
-    audio = frame(recording(name))
+    audio = frame_samples(recording(name))
     hidden, first = OrtNetwork(published()).encode(audio)
     encoded, root = Network(Weights.shipped()).encode(audio)
     apart = np.sqrt(np.square(encoded.hidden[0] - hidden).mean() / np.square(hidden).mean())

@@ -19,14 +19,14 @@ from callout.hearing.voices import (
     Voice,
     VoiceInvalid,
     VoiceTake,
-    enrolled,
+    enrolled_voices,
     forget_voice,
     keep_voice,
     load_voice,
     voice_file,
 )
-from callout.hearing.warping import directions, distances
-from callout.hearing.who import Who, named
+from callout.hearing.warping import unit_directions, warped_distances
+from callout.hearing.who import Who, named_speaker
 
 RNG = np.random.default_rng(3)
 SPOKEN = {"on": ("on",), "off": ("off",), "both on": ("both on",)}
@@ -47,7 +47,7 @@ def test_a_voice_comes_back_as_kept_and_can_be_forgotten(tmp_path: Path) -> None
         assert stat.S_IMODE(path.stat().st_mode) == 0o600
     back = load_voice("anna b", tmp_path)
     assert (back.name, back.words) == ("Anna B", ("on", "off"))
-    assert [v.name for v in enrolled(tmp_path)] == ["Anna B"]
+    assert [v.name for v in enrolled_voices(tmp_path)] == ["Anna B"]
     forget_voice("Anna B", tmp_path)
     assert not list(tmp_path.iterdir())
     for lost in (load_voice, forget_voice):
@@ -68,14 +68,14 @@ def test_a_damaged_voice_is_one_sentence(tmp_path: Path, cut: int) -> None:
     path.write_bytes(path.read_bytes()[:cut])
     with pytest.raises(VoiceInvalid, match="cannot be read"):
         load_voice("Ben", tmp_path)
-    assert list(enrolled(tmp_path)) == []
+    assert list(enrolled_voices(tmp_path)) == []
 
 
 def test_warping_agrees_with_the_recurrence_as_published() -> None:
     """Sakoe and Chiba 1978, symmetric form without slope constraint (recurrence from memory)."""
-    query = directions(RNG.normal(size=(9, 12)).astype(np.float32))
-    takes = [directions(RNG.normal(size=(n, 12)).astype(np.float32)) for n in (1, 5, 14)]
-    for found, other in zip(distances(query, takes), takes, strict=True):
+    query = unit_directions(RNG.normal(size=(9, 12)).astype(np.float32))
+    takes = [unit_directions(RNG.normal(size=(n, 12)).astype(np.float32)) for n in (1, 5, 14)]
+    for found, other in zip(warped_distances(query, takes), takes, strict=True):
         cost = 1 - query @ other.T
         total = np.full((len(query) + 1, len(other) + 1), np.inf)
         total[0, 0] = 0
@@ -89,7 +89,9 @@ def test_warping_agrees_with_the_recurrence_as_published() -> None:
 def test_a_word_said_slower_is_still_near() -> None:
     word, other = (RNG.normal(size=(12, 40)).astype(np.float32) for _ in range(2))
     slow = np.repeat(word, 2, axis=0)
-    near, far = distances(directions(word), [directions(slow), directions(other)])
+    near, far = warped_distances(
+        unit_directions(word), [unit_directions(slow), unit_directions(other)]
+    )
     assert near < 0.01 < far
 
 
@@ -114,10 +116,10 @@ def test_what_sounds_like_no_own_word_is_never_lifted() -> None:
 def test_two_people_are_told_apart_by_colour_and_one_alone_is_never_named() -> None:
     anna, ben = Voice("Anna", (take("on", 0.0),)), Voice("Ben", (take("on", 1.5),))
     colour = np.full(COEFFICIENTS, 0.05, np.float32)
-    assert named(Who([anna, ben]).chances(colour, {})) == "Anna"
-    assert named(Who([anna]).chances(colour, {})) == ""
+    assert named_speaker(Who([anna, ben]).chances(colour, {})) == "Anna"
+    assert named_speaker(Who([anna]).chances(colour, {})) == ""
     middle = np.full(COEFFICIENTS, 0.75, np.float32)
-    assert named(Who([anna, ben]).chances(middle, {})) == ""
+    assert named_speaker(Who([anna, ben]).chances(middle, {})) == ""
 
 
 def test_colour_does_not_hang_on_level() -> None:
@@ -156,7 +158,7 @@ def test_names_of_people_are_kept_as_they_are_written(name: str, tmp_path: Path)
     apart = unicodedata.normalize("NFD", name).upper()
     assert load_voice(apart, tmp_path).name == name
     assert plain_name(apart) == plain_name(name)
-    assert [v.name for v in enrolled(tmp_path)] == [name]
+    assert [v.name for v in enrolled_voices(tmp_path)] == [name]
     assert voice_file(name.lower(), tmp_path) == path
     forget_voice(apart, tmp_path)
     assert not list(tmp_path.iterdir())

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.bench.own_voice import listen_in
@@ -43,7 +43,7 @@ def heard_in(
 ) -> tuple[list[Heard], list[Verdict], bool]:
     """Return what was heard, what a session makes of it, and whether the tool is told to stop."""
     tables, commands = default_tables(), default_commands()
-    wanted = expected([expect], [w for w in WORDS if w != expect])
+    wanted = expected_reply([expect], [w for w in WORDS if w != expect])
     found, spoke_up = listen_in(
         scene, recogniser, candidates_for(wanted, commands.groups(), tables, "item")
     )

@@ -10,7 +10,7 @@ import pytest
 
 from callout.bench import corpora
 from callout.bench.hearing_trials import Bench, HearingTrial
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from tests.hearing.recordings import embedded
 
@@ -47,7 +47,7 @@ def test_as_many_are_accepted_first_time_as_at_the_release() -> None:
     release = json.loads(RELEASE.read_text("utf-8"))["clean: right reply accepted first time"]
     hits, of = accepted_first_time(trials())
     assert of >= 30
-    assert wilson(hits, of)[1] >= release["low"]
+    assert wilson_interval(hits, of)[1] >= release["low"]
 
 
 def test_nothing_but_the_reply_is_accepted() -> None:

@@ -15,12 +15,12 @@ from callout.hearing.embedded.network import (
     Encoded,
     Network,
     Rows,
-    select,
+    select_rows,
 )
-from callout.hearing.embedded.scoring import FLOOR, FREE_TOKENS, Scores, Tokens, score
+from callout.hearing.embedded.scoring import FLOOR, FREE_TOKENS, Scores, Tokens, score_phrases
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Weights
-from callout.hearing.framing import frame
+from callout.hearing.framing import frame_samples
 from tests.hearing.recordings import recording
 
 pytestmark = pytest.mark.audio
@@ -55,7 +55,7 @@ class Table:
 
 def exact(phrases: set[Tokens], prune: float = NEVER) -> tuple[Scores, Table]:
     table = Table()
-    found = score(table, None, table.rows([()]), phrases, (END, 6), prune)  # type: ignore[arg-type]
+    found = score_phrases(table, None, table.rows([()]), phrases, (END, 6), prune)  # type: ignore[arg-type]
     return found, table
 
 
@@ -110,7 +110,7 @@ def phrases() -> dict[str, Tokens]:
 
 @pytest.fixture(scope="module", params=RECORDED)
 def heard(network: Network, request: pytest.FixtureRequest) -> tuple[Encoded, Rows]:
-    return network.encode(frame(recording(request.param)))
+    return network.encode(frame_samples(recording(request.param)))
 
 
 def alone(
@@ -128,7 +128,7 @@ def alone(
 def test_each_phrase_scores_as_it_does_alone(network: Network, heard: tuple[Encoded, Rows]) -> None:
     stop = tokenizer().encode("on.")[-1]
     for ends in ((END,), (END, stop)):
-        found = score(network, *heard, set(phrases().values()), ends, prune=NEVER)
+        found = score_phrases(network, *heard, set(phrases().values()), ends, prune=NEVER)
         for text, tokens in phrases().items():
             wanted = alone(network, heard, tokens, ends)
             assert found.phrases[tokens] == pytest.approx(wanted, abs=BATCHED), text
@@ -139,7 +139,7 @@ def test_a_batch_of_equals_scores_as_one(network: Network, heard: tuple[Encoded,
     encoded, root = heard
     token = int(root.log_probs[0].argmax())
     one = network.step(encoded, [token], root)
-    three = network.step(encoded, [token] * 3, select(root, [0, 0, 0]))
+    three = network.step(encoded, [token] * 3, select_rows(root, [0, 0, 0]))
     for row in three.log_probs:
         assert row == pytest.approx(one.log_probs[0], abs=1e-3)
 
@@ -148,8 +148,8 @@ def test_pruning_drops_only_what_is_far_behind(
     network: Network, heard: tuple[Encoded, Rows]
 ) -> None:
     wanted = set(phrases().values())
-    full = score(network, *heard, wanted, prune=NEVER).phrases
-    pruned = score(network, *heard, wanted).phrases
+    full = score_phrases(network, *heard, wanted, prune=NEVER).phrases
+    pruned = score_phrases(network, *heard, wanted).phrases
     best = max(full, key=lambda p: full[p])
     assert pruned[best] == pytest.approx(full[best], abs=BATCHED)
     for tokens in wanted:
@@ -163,10 +163,10 @@ def test_the_free_transcript_does_not_depend_on_the_phrases(
     network: Network, heard: tuple[Encoded, Rows]
 ) -> None:
     """Save for a choice between two tokens that rounding alone decides."""
-    none = score(network, *heard, set())
+    none = score_phrases(network, *heard, set())
     assert none.phrases == {}
     for wanted in ({phrases()["off"]}, set(phrases().values())):
-        found = score(network, *heard, wanted)
+        found = score_phrases(network, *heard, wanted)
         if found.free == none.free:
             assert found.free_score == pytest.approx(none.free_score, abs=BATCHED)
         else:
@@ -188,25 +188,25 @@ def choice_between(
 def test_the_free_transcript_has_the_score_of_its_own_tokens(
     network: Network, heard: tuple[Encoded, Rows]
 ) -> None:
-    found = score(network, *heard, set())
+    found = score_phrases(network, *heard, set())
     assert 0 < len(found.free) < FREE_TOKENS
     wanted = alone(network, heard, tuple(found.free), (END,))
     assert found.free_score == pytest.approx(wanted, abs=BATCHED)
 
 
 def test_what_was_said_is_likelier_than_what_was_not(network: Network) -> None:
-    encoded, root = network.encode(frame(recording("demo/closed-and-locked.wav")))
+    encoded, root = network.encode(frame_samples(recording("demo/closed-and-locked.wav")))
     ways = [tokenizer().encode(t) for t in ("Closed and locked", "Open and locked")]
-    found = score(network, encoded, root, set(ways), prune=NEVER).phrases
+    found = score_phrases(network, encoded, root, set(ways), prune=NEVER).phrases
     assert found[ways[0]] > found[ways[1]] + 2
 
 
 def test_an_empty_phrase_is_no_phrase(network: Network, heard: tuple[Encoded, Rows]) -> None:
-    assert score(network, *heard, {()}).phrases == {(): FLOOR}
+    assert score_phrases(network, *heard, {()}).phrases == {(): FLOOR}
 
 
 def test_scores_are_log_probabilities(network: Network, heard: tuple[Encoded, Rows]) -> None:
-    found = score(network, *heard, set(phrases().values()), prune=NEVER)
+    found = score_phrases(network, *heard, set(phrases().values()), prune=NEVER)
     assert all(value <= 0.0 for value in found.phrases.values())
     assert sum(np.exp(value) for value in found.phrases.values()) <= 1.0 + 1e-6
     assert np.exp(heard[1].log_probs.astype(np.float64)).sum() == pytest.approx(1.0, abs=1e-4)

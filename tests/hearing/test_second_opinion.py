@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from callout.errors import EngineUnavailable
-from callout.hearing.embedded.acoustic import spectrogram
+from callout.hearing.embedded.acoustic import log_mel_spectrogram
 from callout.hearing.second_opinion.network import END, START, TextNetwork, widened
 from callout.hearing.second_opinion.published import (
     MODEL,
@@ -75,7 +75,7 @@ def test_sixteen_bits_become_thirty_two_exactly() -> None:
 def test_tokens_are_as_likely_as_another_program_says(
     network: TextNetwork, tokens: TextTokens, name: str, text: str
 ) -> None:
-    encoded, rows, _ = network.encode(spectrogram(window(recording(name))))
+    encoded, rows, _ = network.encode(log_mel_spectrogram(window(recording(name))))
     found = []
     for token in tokens.encode(text):
         among_words = rows.log_probs[0, :END]
@@ -90,7 +90,7 @@ def test_the_other_program_sees_the_same_sound(network: TextNetwork, name: str) 
     pytest.importorskip("ctranslate2")
     model = place(MODEL)
     assert model is not None
-    bands = spectrogram(window(recording(name)))
+    bands = log_mel_spectrogram(window(recording(name)))
     hidden = network.encode(bands)[0].hidden[0]
     assert hidden == pytest.approx(ReferenceNetwork(model.parent).encode(bands), abs=2e-3)
 

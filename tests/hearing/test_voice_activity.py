@@ -8,7 +8,7 @@ import pytest
 from callout.bench.fitting.activity_weights import activity_weights
 from callout.errors import CalloutError
 from callout.hearing.segmenter import BLOCK
-from callout.hearing.voice_activity import VoiceActivity, _shipped
+from callout.hearing.voice_activity import VoiceActivity, _shipped_weights
 from tests.hearing.recordings import SOUNDS, WORDS, in_a_room
 
 HEARD = tuple(name for name in WORDS if name.startswith(("demo/", "human/", "sounds/")))
@@ -19,7 +19,7 @@ def test_the_shipped_weights_are_the_published_ones() -> None:
         found = activity_weights()
     except CalloutError as error:
         pytest.skip(f"{error.message} {error.hint}")
-    mine = _shipped()
+    mine = _shipped_weights()
     assert found.keys() == mine.keys()
     assert all(np.array_equal(found[name].astype(np.float32), mine[name]) for name in found)
 

@@ -12,8 +12,14 @@ from hypothesis import strategies as st
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value
 from callout.hearing import vosk_decision
-from callout.hearing.vosk_decision import SAME_SOUND, VoskDecision, VoskWord, decide, decide_free
-from callout.hearing.vosk_grammar import NUMBER_WORDS, Grammar, build
+from callout.hearing.vosk_decision import (
+    SAME_SOUND,
+    VoskDecision,
+    VoskWord,
+    decide_free,
+    decide_passes,
+)
+from callout.hearing.vosk_grammar import NUMBER_WORDS, Grammar, build_grammar
 
 KNOWN = {"on", "off", "not", "set", "armed", "flaps", "brakes", "released", "[unk]", *NUMBER_WORDS}
 
@@ -23,7 +29,7 @@ def grammar_of(*texts: str, value: str = "") -> Grammar:
     if value:
         values = (Value(Decimal(5)),)
         made.append(Candidate(value, CandidateRole.ACCEPTED, (value,), values))
-    return build(CandidateSet("item", tuple(made)), lambda word: word in KNOWN)
+    return build_grammar(CandidateSet("item", tuple(made)), lambda word: word in KNOWN)
 
 
 def words(text: str, confidence: float = 1.0) -> tuple[VoskWord, ...]:
@@ -31,7 +37,7 @@ def words(text: str, confidence: float = 1.0) -> tuple[VoskWord, ...]:
 
 
 def judged(closed: str, free: str, grammar: Grammar, conf: float = 1.0, free_conf: float = 1.0):  # type: ignore[no-untyped-def]
-    return decide(words(closed, conf), words(free, free_conf), grammar)
+    return decide_passes(words(closed, conf), words(free, free_conf), grammar)
 
 
 ON_OFF = grammar_of("on", "off", "set", "not set")
@@ -67,7 +73,7 @@ def test_any_doubt_is_not_sure(closed: str, free: str, conf: float, free_conf: f
 
 def test_one_weak_word_is_enough_doubt() -> None:
     weak = (VoskWord("not", 0.6, 0, 1), VoskWord("set", 1.0, 1, 2))
-    assert not decide(weak, words("not set"), ON_OFF).sure
+    assert not decide_passes(weak, words("not set"), ON_OFF).sure
 
 
 def test_a_disagreement_shows_what_the_free_pass_heard() -> None:
@@ -82,7 +88,7 @@ def test_speech_outside_the_grammar_is_reported_as_heard() -> None:
 
 
 def test_word_breaks_do_not_matter() -> None:
-    assert decide(words("cut off"), words("cutoff"), _with(("cut", "off"))).sure
+    assert decide_passes(words("cut off"), words("cutoff"), _with(("cut", "off"))).sure
 
 
 def _with(phrase: tuple[str, ...]) -> Grammar:

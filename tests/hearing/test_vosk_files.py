@@ -111,4 +111,4 @@ def test_language_is_read_from_published_names(name: str) -> None:
     ],
 )
 def test_listings_read_as_sentences(names: tuple[str, ...], sentence: str) -> None:
-    assert vosk_files.listing(names) == sentence
+    assert vosk_files.listed_names(names) == sentence

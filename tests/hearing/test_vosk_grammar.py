@@ -8,7 +8,7 @@ import pytest
 
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Value
-from callout.hearing.vosk_grammar import UNKNOWN_MARKS, build, sayable
+from callout.hearing.vosk_grammar import UNKNOWN_MARKS, build_grammar, sayable_words
 
 VOCABULARY = {
     *("on", "off", "armed", "not", "set", "cut", "cutoff", "take", "flaps", "degrees", "it's"),
@@ -29,7 +29,7 @@ def candidate(text: str, *forms: str, value: bool = False) -> Candidate:
 
 
 def grammar_of(*candidates: Candidate):  # type: ignore[no-untyped-def]
-    return build(CandidateSet("item", candidates), knows)
+    return build_grammar(CandidateSet("item", candidates), knows)
 
 
 @pytest.mark.parametrize(
@@ -53,7 +53,7 @@ def grammar_of(*candidates: Candidate):  # type: ignore[no-untyped-def]
     ],
 )
 def test_words_are_spelled_as_the_model_has_them(word: str, spelled: tuple[str, ...]) -> None:
-    assert sayable(word, knows) == spelled
+    assert sayable_words(word, knows) == spelled
 
 
 def test_forms_become_phrases_and_lead_back_to_the_text() -> None:
@@ -96,6 +96,6 @@ def test_numbers_are_listened_for_only_where_a_value_is_due() -> None:
 
 
 def test_no_unknown_mark_is_given_to_a_model_that_lacks_it() -> None:
-    without = build(CandidateSet("i", (candidate("on", "on"),)), lambda word: word == "on")
+    without = build_grammar(CandidateSet("i", (candidate("on", "on"),)), lambda word: word == "on")
     assert without.entries() == ("on",)
     assert not set(UNKNOWN_MARKS) & set(without.entries())

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.hearing.embedded import written
-from callout.hearing.embedded.written import MOST, variants
+from callout.hearing.embedded.written import MOST, written_variants
 
 # Said as in FAA AIM 4-2-8 to 4-2-11, FAA Order JO 7110.65 2-4-17 and ICAO Annex 10 vol. II 5.2;
 # how a transcript writes it: common practice.
@@ -47,7 +47,7 @@ TABLE = [
 
 @pytest.mark.parametrize(("said", "expected"), TABLE)
 def test_numbers_are_written_in_digits_too(said: str, expected: set[str]) -> None:
-    ways = variants(said)
+    ways = written_variants(said)
     assert expected <= set(ways)
     assert said in ways
     assert said.capitalize() in ways
@@ -68,7 +68,7 @@ def test_numbers_are_written_in_digits_too(said: str, expected: set[str]) -> Non
     ],
 )
 def test_no_other_number_is_among_the_ways(said: str, wrong: set[str]) -> None:
-    assert not wrong & set(variants(said))
+    assert not wrong & set(written_variants(said))
 
 
 @settings(deadline=None)
@@ -76,7 +76,7 @@ def test_no_other_number_is_among_the_ways(said: str, wrong: set[str]) -> None:
 def test_group_form_gives_the_number(number: int) -> None:
     """Against num2words, an independent speller of numbers."""
     said = num2words.num2words(number).replace("-", " ").replace(",", "").replace(" and ", " ")
-    ways = variants(said)
+    ways = written_variants(said)
     if number < 100 or "hundred" in said or "thousand" in said:
         assert str(number) in ways
 
@@ -85,12 +85,12 @@ def test_group_form_gives_the_number(number: int) -> None:
 @given(st.lists(st.sampled_from(sorted(set(written.DIGITS) - {"tree", "fower"})), min_size=1,
                 max_size=8))  # fmt: skip
 def test_digit_by_digit_gives_the_digits(words: list[str]) -> None:
-    assert "".join(written.DIGITS[w] for w in words) in variants(" ".join(words))
+    assert "".join(written.DIGITS[w] for w in words) in written_variants(" ".join(words))
 
 
 @pytest.mark.parametrize("said", ["on", "both on", "closed and locked", "point", "hundred", ""])
 def test_words_without_a_number_stay_words(said: str) -> None:
-    assert set(variants(said)) == {said, said[:1].upper() + said[1:]}
+    assert set(written_variants(said)) == {said, said[:1].upper() + said[1:]}
 
 
 NUMBERS = [*written.DIGITS, *written.TEENS, *written.TENS, *written.SCALES, *written.POINTS]
@@ -100,7 +100,7 @@ NUMBERS = [*written.DIGITS, *written.TEENS, *written.TENS, *written.SCALES, *wri
 @given(st.lists(st.sampled_from([*NUMBERS, "on", "set", "flaps", "and"]) | st.text(max_size=6)))
 def test_any_words_are_taken(words: list[str]) -> None:
     said = " ".join(words)
-    ways = variants(said)
+    ways = written_variants(said)
     assert said in ways
     assert len(ways) == len(set(ways)) <= 2 * MOST
 
@@ -108,4 +108,4 @@ def test_any_words_are_taken(words: list[str]) -> None:
 def test_many_numbers_in_one_phrase_are_no_burden() -> None:
     """Sixty numbers with two ways each have 2^60 ways together: only a few are ever made."""
     said = ("one two and " * 60).strip()
-    assert MOST < len(variants(said)) <= 2 * MOST
+    assert MOST < len(written_variants(said)) <= 2 * MOST

@@ -16,7 +16,7 @@ from click.testing import CliRunner
 from callout.cli.main import app
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.conversation import records as c
 from callout.errors import CalloutError, JournalDamaged
@@ -118,7 +118,7 @@ def test_a_journal_of_an_earlier_version_is_read_and_sealed_from_there_on(tmp_pa
     again, found = reopen_journal(path)
     again.append([c.Resumed(found.torn, seq=len(records) + 1, utc=WHEN, at=99.0)])
     again.close()
-    assert replay(read_journal(path).records).resumes == 1
+    assert replay_list(read_journal(path).records).resumes == 1
     changed = path.read_bytes().replace(b"inoperative", b"inoperable!", 1)
     path.write_bytes(changed)
     with pytest.raises(JournalDamaged, match="does not follow"):
@@ -141,7 +141,7 @@ def test_a_damaged_record_of_an_unfinished_list_is_asked_again_after_a_repair(
     writer, found = reopen_journal(path)
     writer.append([c.Resumed(found.torn, seq=missing + 1, utc=WHEN, at=99.0)])
     writer.close()
-    assert replay(read_journal(path).records).resumes == 1
+    assert replay_list(read_journal(path).records).resumes == 1
 
 
 def test_a_finished_list_keeps_all_other_records_and_says_which_are_lost(tmp_path: Path) -> None:
@@ -212,7 +212,8 @@ def test_every_damage_ends_in_a_whole_journal_or_one_sentence(tmp_path: Path) ->
         repaired += 1
         assert all(record in records for record in found.records)
         assert all(
-            i.outcome is not ItemOutcome.ANSWERED or i.reply for i in replay(found.records).items
+            i.outcome is not ItemOutcome.ANSWERED or i.reply
+            for i in replay_list(found.records).items
         )
     assert repaired > 60  # the first record is the longest by far
 
@@ -226,7 +227,7 @@ def test_a_repaired_journal_can_be_repaired_again(tmp_path: Path) -> None:
     repair_journal(path)
     found = read_journal(path)
     assert sum(loss.count for loss in found.lost) == 2
-    assert replay(found.records).ending is Ending.STOPPED
+    assert replay_list(found.records).ending is Ending.STOPPED
     assert len(list(tmp_path.glob("*.damaged-*"))) == 2
 
 

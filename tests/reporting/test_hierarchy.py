@@ -13,7 +13,7 @@ from scipy import stats
 
 from callout.bench.truths import cell, made_up, shares
 from callout.core.debrief.rates import clustered
-from callout.core.model.intervals import t_95, wilson
+from callout.core.model.intervals import t_95, wilson_interval
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, slope_of
 
@@ -78,11 +78,11 @@ def test_a_true_change_is_found_with_its_sign() -> None:
 
 def test_a_share_takes_sessions_whole() -> None:
     alone = [(str(n), n % 4 == 0) for n in range(40)]
-    assert clustered(alone).interval == wilson(10, 40)
+    assert clustered(alone).interval == wilson_interval(10, 40)
     alike = [(str(n // 10), n < 10) for n in range(40)]
     low, high = clustered(alike).interval
-    assert low < 0.03 < wilson(10, 40)[0]
-    assert high > 0.7 > wilson(10, 40)[1]
+    assert low < 0.03 < wilson_interval(10, 40)[0]
+    assert high > 0.7 > wilson_interval(10, 40)[1]
     assert "hold now" in "".join(shares(1.0, 3, 20))
 
 
@@ -94,7 +94,7 @@ def test_the_quantile_is_that_of_scipy(freedom: int) -> None:
 def test_groups_of_whole_sessions_differ_less_than_single_trials() -> None:
     one = [(5, 5), (0, 5), (5, 5), (0, 5)]
     other = [(0, 5), (0, 5), (5, 5), (0, 5)]
-    assert sig.differ_in_sessions(one, other) > sig.differ(10, 20, 5, 20)
+    assert sig.differ_in_sessions(one, other) > sig.rates_differ(10, 20, 5, 20)
     even = ([(1, 5)] * 40, [(3, 5)] * 40)
     assert sig.differ_in_sessions(*even) < 0.001
 

@@ -7,7 +7,7 @@ from itertools import combinations
 
 import pytest
 
-from callout.reporting.palette import DARK, LIGHT, MARKERS, style, themed
+from callout.reporting.palette import DARK, LIGHT, MARKERS, colour_style, themed_chart
 from tests.reporting.kit import report_of, rough
 
 GROUNDS = ("ground", "raised")
@@ -41,10 +41,10 @@ def test_text_keeps_its_contrast(colours: dict[str, str], name: str) -> None:
 def test_every_colour_has_a_stand_in_of_its_own_and_none_is_left() -> None:
     assert len(set(MARKERS.values())) == len(LIGHT) == len(DARK)
     drawn = "".join(f'<path style="fill: {m.upper()}; stroke: {m}"/>' for m in MARKERS.values())
-    left = themed(drawn)
+    left = themed_chart(drawn)
     assert not re.search(r"#[0-9a-f]{6}", left, re.IGNORECASE)
     assert all(left.count(f"var(--{name})") == 2 for name in LIGHT)
-    assert all(f"--{name}: {value};" in style() for name, value in DARK.items())
+    assert all(f"--{name}: {value};" in colour_style() for name, value in DARK.items())
 
 
 def test_no_two_kinds_of_moment_share_a_shape() -> None:
@@ -55,16 +55,16 @@ def test_no_two_kinds_of_moment_share_a_shape() -> None:
 
 
 def test_a_long_hold_is_drawn_short_and_times_stay_in_order() -> None:
-    from callout.reporting.time_axis import knots, ticks
+    from callout.reporting.time_axis import axis_knots, axis_ticks
 
     timeline = report_of(rough(hold=3000.0)).debriefs[0].timeline
-    real, drawn = knots(timeline)
+    real, drawn = axis_knots(timeline)
     assert real[-1] == pytest.approx(timeline.end)
     assert real == sorted(set(real))
     assert drawn == sorted(set(drawn))
     assert drawn[-1] < 200 < 3000 < real[-1]
     assert all(b <= a + 1e-9 for a, b in zip(real, drawn, strict=True))
-    assert len(ticks(timeline, drawn[-1])) < 20
+    assert len(axis_ticks(timeline, drawn[-1])) < 20
 
 
 def test_charts_are_bare_elements_in_the_colours_of_the_style() -> None:

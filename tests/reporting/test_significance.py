@@ -9,7 +9,7 @@ import pytest
 
 pytest.importorskip("scipy")
 
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.reporting import significance as sig
 
 # Probability that Kendall's S is at least so large with n values in random order: the table of
@@ -33,7 +33,7 @@ def test_the_worked_example_of_a_short_series() -> None:
     Mann-Kendall test for small samples; from memory, and proved by the enumeration above)."""
     values = (5.0, 6.0, 11.0, 8.0, 10.0)
     assert _score(values) == 6
-    found = sig.kendall(range(5), values)
+    found = sig.kendall_trend(range(5), values)
     assert found.p == pytest.approx(2 * 14 / 120)
     assert found.tau == pytest.approx(6 / 10)
     slopes = sorted((values[j] - values[i]) / (j - i) for i in range(5) for j in range(i + 1, 5))
@@ -46,27 +46,27 @@ def test_ties_are_dealt_with_by_all_orders(values: tuple[float, ...]) -> None:
     least = min(
         sum(s >= _score(values) for s in orders), sum(s <= _score(values) for s in orders)
     ) / len(orders)
-    assert sig.kendall(range(len(values)), values).p == pytest.approx(min(1, 2 * least))
+    assert sig.kendall_trend(range(len(values)), values).p == pytest.approx(min(1, 2 * least))
 
 
 def test_no_change_at_all_is_no_trend() -> None:
-    assert sig.kendall(range(6), [2.0] * 6).p == 1.0
+    assert sig.kendall_trend(range(6), [2.0] * 6).p == 1.0
 
 
 @pytest.mark.parametrize(("first", "rest"), [(3, 5), (2, 7), (4, 4)])
 def test_hits_that_all_come_first_are_as_unlikely_as_counting_says(first: int, rest: int) -> None:
-    shift, p = sig.drift([True] * first + [False] * rest)
+    shift, p = sig.drift_test([True] * first + [False] * rest)
     assert shift == -1
     assert p == pytest.approx(2 / comb(first + rest, first))
-    assert sig.drift([False] * rest + [True] * first)[0] == 1
-    assert sig.drift([True] * 4) == (0.0, 1.0)
+    assert sig.drift_test([False] * rest + [True] * first)[0] == 1
+    assert sig.drift_test([True] * 4) == (0.0, 1.0)
 
 
 def test_the_lady_tasting_tea() -> None:
     """Fisher, The Design of Experiments (1935), ch. 2: three of four right has p = 17/70."""
     assert sig.more_often(3, 4, 1, 4) == pytest.approx(17 / 70)
     assert sig.more_often(4, 4, 0, 4) == pytest.approx(1 / 70)
-    assert sig.differ(3, 4, 1, 4) == pytest.approx(34 / 70)
+    assert sig.rates_differ(3, 4, 1, 4) == pytest.approx(34 / 70)
 
 
 # Benjamini and Hochberg, J. R. Stat. Soc. B 57:289 (1995), section 3.2: fifteen p-values of a
@@ -80,19 +80,19 @@ TRIAL = [
 
 def test_the_published_trial_with_many_comparisons() -> None:
     assert sum(q <= 0.05 for q in sig.benjamini_hochberg(TRIAL)) == 4
-    assert sum(q <= 0.05 for q in sig.holm(TRIAL)) == 3
+    assert sum(q <= 0.05 for q in sig.holm_adjusted(TRIAL)) == 3
 
 
 def test_holm_by_hand() -> None:
     """Holm, Scand. J. Stat. 6:65 (1979): smallest p times n, next times n - 1, never falling."""
-    assert sig.holm([0.01, 0.04, 0.03]) == pytest.approx([0.03, 0.06, 0.06])
-    assert sig.holm([]) == sig.benjamini_hochberg([]) == []
+    assert sig.holm_adjusted([0.01, 0.04, 0.03]) == pytest.approx([0.03, 0.06, 0.06])
+    assert sig.holm_adjusted([]) == sig.benjamini_hochberg([]) == []
 
 
 @pytest.mark.parametrize("ps", [TRIAL, [0.5, 0.01, 0.01, 0.9, 0.02], [0.2], [0.04] * 4])
 def test_corrections_agree_with_another_library(ps: list[float]) -> None:
     multi = pytest.importorskip("statsmodels.stats.multitest")
-    assert sig.holm(ps) == pytest.approx(list(multi.multipletests(ps, method="holm")[1]))
+    assert sig.holm_adjusted(ps) == pytest.approx(list(multi.multipletests(ps, method="holm")[1]))
     other = multi.multipletests(ps, method="fdr_bh")[1]
     assert sig.benjamini_hochberg(ps) == pytest.approx(list(other))
 
@@ -102,10 +102,10 @@ def test_wilson_agrees_with_two_other_libraries(hits: int, total: int) -> None:
     from scipy.stats import binomtest
 
     other = binomtest(hits, total).proportion_ci(0.95, method="wilson")
-    assert wilson(hits, total) == pytest.approx((other.low, other.high), abs=1e-9)
+    assert wilson_interval(hits, total) == pytest.approx((other.low, other.high), abs=1e-9)
     proportion = pytest.importorskip("statsmodels.stats.proportion")
     third = proportion.proportion_confint(hits, total, method="wilson")
-    assert wilson(hits, total) == pytest.approx(third, abs=1e-9)
+    assert wilson_interval(hits, total) == pytest.approx(third, abs=1e-9)
 
 
 @pytest.mark.parametrize(("n", "low", "high"), [(6, 1, 6), (10, 2, 9), (15, 4, 12), (20, 6, 15)])

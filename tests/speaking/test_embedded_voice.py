@@ -15,10 +15,10 @@ from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.segmenter import Segmenter
 from callout.hearing.turns import Turns, hear_all
 from callout.ports.hearing import SAMPLE_RATE
-from callout.rates import converted
+from callout.rates import convert_rate
 from callout.speaking.embedded import rendering
 from callout.speaking.embedded.network import VoiceNetwork
-from callout.speaking.embedded.rendering import FIRST, SECOND, Renderer, Timbre, pause
+from callout.speaking.embedded.rendering import FIRST, SECOND, Renderer, Timbre, sentence_pause
 from callout.speaking.embedded.waveform import RATE
 from callout.speaking.embedded.weights import Floats, VoiceWeights
 from callout.speaking.embedded_voice import EmbeddedVoice
@@ -39,7 +39,7 @@ SENTENCES = (
 
 
 def _said(text: str, wpm: float = 180, timbre: Timbre = FIRST) -> Floats:
-    parts = [p for s in RENDERER.sentences(text, wpm, timbre) for p in (s, pause())]
+    parts = [p for s in RENDERER.sentences(text, wpm, timbre) for p in (s, sentence_pause())]
     return np.concatenate(parts)
 
 
@@ -55,7 +55,7 @@ def _heard(turns: Turns, sound: Floats, phrases: Sequence[str]) -> Heard:
     role = CandidateRole.ACCEPTED
     known = tuple(Candidate(text=t.lower(), role=role, forms=(t.lower(),)) for t in phrases)
     turns.listen_for(CandidateSet("item", known))
-    spoken = np.round(converted(sound, RATE, SAMPLE_RATE) * 32_767).astype(np.int16)
+    spoken = np.round(convert_rate(sound, RATE, SAMPLE_RATE) * 32_767).astype(np.int16)
     quiet = np.zeros(SAMPLE_RATE, np.int16)
     whole = np.concatenate([quiet, spoken, quiet])
     (heard,) = hear_all((whole[n : n + 512] for n in range(0, len(whole), 512)), turns)
@@ -107,7 +107,7 @@ def test_the_same_words_sound_the_same_and_at_one_level() -> None:
         one = _said(text)
         assert np.array_equal(one, _said(text))
         assert np.array_equal(
-            one, np.concatenate([*Renderer.shipped().sentences(text, 180), pause()])
+            one, np.concatenate([*Renderer.shipped().sentences(text, 180), sentence_pause()])
         )
         assert np.abs(one).max() <= 0.96
         loud = one[np.abs(one) > 0.003]
@@ -178,9 +178,9 @@ def test_it_says_what_it_is_told_and_prepares_what_may_come() -> None:
     assert voice.say("Check. Mixture rich?")
     assert voice.say("...")
     expected_sound = np.concatenate(
-        [_said("Check.")[: -len(pause())], pause(), _said("Mixture rich?")]
+        [_said("Check.")[: -len(sentence_pause())], sentence_pause(), _said("Mixture rich?")]
     )
-    assert np.allclose(outlet.sounds[0], 0.5 * expected_sound[: -len(pause())])
+    assert np.allclose(outlet.sounds[0], 0.5 * expected_sound[: -len(sentence_pause())])
     voice.close()
     assert not voice.say("Beacon")
 

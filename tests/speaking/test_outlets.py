@@ -90,7 +90,7 @@ def test_when_devices_are_read_anew_the_stream_is_let_go_and_opens_again() -> No
     library = FakeSoundDevice(BOX)
     outlet = StreamOutlet(library=library)
     assert outlet.play([TONE[:480]], 24_000, NEVER)
-    portaudio.refresh(library)
+    portaudio.refresh_devices(library)
     assert outlet._stream is None
     assert outlet.play([TONE[:480]], 24_000, NEVER)
     outlet.close()
@@ -101,7 +101,7 @@ def test_without_portaudio_a_program_plays_and_is_cut(monkeypatch: pytest.Monkey
     def refuse() -> None:
         raise EngineUnavailable("no PortAudio", "install it")
 
-    monkeypatch.setattr(portaudio, "load", refuse)
+    monkeypatch.setattr(portaudio, "load_library", refuse)
     reads = "import sys, soundfile; assert len(soundfile.read(sys.argv[1])[0]) == 24001"
     monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", reads],))
     outlet = found_outlet()

@@ -7,7 +7,7 @@ import re
 import pytest
 import yaml
 
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.speaking.embedded.pronouncing import LONGEST, Pronouncer
 from callout.speaking.embedded.weights import VoiceWeights
 
@@ -40,7 +40,7 @@ def test_words_abbreviations_endings_compounds_and_letters(written: str, sounds:
 
 def test_every_word_of_the_shipped_lists_is_known_and_none_is_spelled() -> None:
     words: set[str] = set()
-    for path in shipped(CHECKLISTS).rglob("*.yaml"):
+    for path in shipped_folder(CHECKLISTS).rglob("*.yaml"):
         told = yaml.safe_load(path.read_text(encoding="utf-8"))
         words |= set(_words(told))
     assert len(words) > 300

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from callout.speaking.embedded.reading import TradeWords, number_words, sentences
+from callout.speaking.embedded.reading import TradeWords, number_words, split_sentences
 
 TRADE = TradeWords.shipped()
 
@@ -41,12 +41,12 @@ TRADE = TradeWords.shipped()
     ],
 )
 def test_the_trade_s_way_of_saying_it(written: str, said: str) -> None:
-    assert " ".join(word for s in sentences(written, TRADE) for word in s) == said
+    assert " ".join(word for s in split_sentences(written, TRADE) for word in s) == said
 
 
 def test_sentences_are_kept_apart_and_marks_alone_are_none() -> None:
-    assert sentences("Check. Flaps?", TRADE) == [["Check", "."], ["Flaps", "?"]]
-    assert sentences("...?! \n", TRADE) == []
+    assert split_sentences("Check. Flaps?", TRADE) == [["Check", "."], ["Flaps", "?"]]
+    assert split_sentences("...?! \n", TRADE) == []
 
 
 @pytest.mark.parametrize("digits", ["0", "7", "00", "99", "100", "0100", "101", "99999", "100000"])

@@ -14,14 +14,16 @@ import pytest
 from callout import portaudio
 from callout.errors import EngineUnavailable
 from callout.speaking import player, voice_process
-from callout.speaking.voice_process import _Voice, answer
+from callout.speaking.voice_process import _Voice, answer_request
 
 
 @pytest.fixture
 def played(monkeypatch: pytest.MonkeyPatch) -> list[tuple[np.ndarray, int]]:
     """Collects what would have sounded."""
     sounds: list[tuple[np.ndarray, int]] = []
-    monkeypatch.setattr(player, "play", lambda samples, rate: sounds.append((samples, rate)))
+    monkeypatch.setattr(
+        player, "play_samples", lambda samples, rate: sounds.append((samples, rate))
+    )
     return sounds
 
 
@@ -39,7 +41,7 @@ def espeak(tmp_path: Path) -> _Voice:
 
 
 def _say(engine: _Voice, text: str, **settings: object) -> dict[str, Any]:
-    return answer(engine, {"do": "say", "text": text, "volume": 1.0, **settings})
+    return answer_request(engine, {"do": "say", "text": text, "volume": 1.0, **settings})
 
 
 def test_the_real_engine_speaks_every_time_and_to_the_end(
@@ -70,13 +72,13 @@ def test_a_voice_is_heard_and_an_unknown_one_noted(
     espeak: _Voice, played: list[tuple[np.ndarray, int]]
 ) -> None:
     for name in ("", "de", None):
-        assert answer(espeak, {"do": "say", "text": "Gear", "voice": name}) == {"ok": True}
+        assert answer_request(espeak, {"do": "say", "text": "Gear", "voice": name}) == {"ok": True}
     usual, german, usual_again = (len(samples) for samples, _ in played)
     assert usual != pytest.approx(german, rel=0.02)
     assert usual == pytest.approx(usual_again, rel=0.02)
     request = {"do": "say", "text": "Flaps", "voice": "nobody"}
-    assert "nobody" in answer(espeak, request)["note"]
-    assert "nobody" in answer(espeak, request)["note"]
+    assert "nobody" in answer_request(espeak, request)["note"]
+    assert "nobody" in answer_request(espeak, request)["note"]
 
 
 @pytest.mark.parametrize("text", ["\x00", "\u2708", "...", "\n", "<mark name='x'/>"])
@@ -87,7 +89,7 @@ def test_text_that_has_no_sound_is_over_at_once(
 
 
 def test_voices_are_listed(espeak: _Voice) -> None:
-    listed = answer(espeak, {"do": "voices"})["voices"]
+    listed = answer_request(espeak, {"do": "voices"})["voices"]
     assert any("en-us" in row["languages"] for row in listed)
     assert all(row["id"] and row["name"] for row in listed)
 
@@ -141,7 +143,7 @@ def test_without_portaudio_a_program_plays(tmp_path: Path, monkeypatch: pytest.M
     import soundfile
 
     soundfile.write(sound, np.zeros(100, np.int16), 16_000)
-    monkeypatch.setattr(player, "play", refuse)
+    monkeypatch.setattr(player, "play_samples", refuse)
     monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", "import sys"],))
     voice_process._play_file(sound)
     monkeypatch.setattr(portaudio, "PLAYERS", ([sys.executable, "-c", "raise SystemExit(1)"],))

@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
-from callout.app.reports.collecting import collect_folder, collecting
+from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.cli.main import app
 from callout.cli.query import PARTS
 from callout.core.debrief.columns import TABLES
 from callout.errors import CalloutError
-from callout.store.asking import REPORT, ask
-from callout.store.engine import CollectionInvalid, reading
+from callout.store.asking import REPORT, ask_collection
+from callout.store.engine import CollectionInvalid, open_for_reading
 from callout.store.partitions import write_months
 from callout.terminal.tables import csv_lines, draw_table, json_rows
 from tests.store.journals import practice
@@ -29,7 +29,7 @@ pytest.importorskip("duckdb")
 def where(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with a collection, its Parquet files, and a file that is no query's business."""
     folder = tmp_path_factory.mktemp("asking")
-    with collecting(folder / "c.duckdb") as collection:
+    with open_for_collecting(folder / "c.duckdb") as collection:
         collect_folder(practice(), collection)
         list(write_months(collection, folder / "months"))
     (folder / "secret.txt").write_text("secret")
@@ -76,38 +76,38 @@ def callout(*words: str | Path, typed: str | None = None) -> Result:
 def test_what_sql_cannot_do(where: Path, target: str, sql: str) -> None:
     secret = "a variable of the caller"
     before = sorted(path for path in where.rglob("*") if path.is_file())
-    with reading(where / target) as connection:
+    with open_for_reading(where / target) as connection:
         with pytest.raises(CollectionInvalid) as caught:
-            list(ask(connection, sql.format(where=where)).rows)
+            list(ask_collection(connection, sql.format(where=where)).rows)
         assert secret not in str(caught.value)
-        assert list(ask(connection, "SELECT count(*) > 0 FROM items").rows) == [(True,)]
+        assert list(ask_collection(connection, "SELECT count(*) > 0 FROM items").rows) == [(True,)]
     assert sorted(path for path in where.rglob("*") if path.is_file()) == before
 
 
 @pytest.mark.parametrize("target", ["c.duckdb", "months"])
 def test_what_sql_can_do(where: Path, target: str) -> None:
-    with reading(where / target) as connection:
+    with open_for_reading(where / target) as connection:
         for sql in ("DESCRIBE items", "SUMMARIZE sessions", "SHOW TABLES", "VALUES (1)"):
-            assert list(ask(connection, sql).rows)
+            assert list(ask_collection(connection, sql).rows)
         for table, columns in TABLES.items():
-            answer = ask(connection, f"FROM {table}")
+            answer = ask_collection(connection, f"FROM {table}")
             assert answer.columns == tuple(column.name for column in columns)
 
 
 def test_a_query_that_wants_too_much_memory_says_so(where: Path) -> None:
     greedy = "SELECT max(len(l)) FROM (SELECT list(i) AS l FROM range(30000000) t(i))"
     with (
-        reading(where / "c.duckdb", "50MB", threads=1) as connection,
+        open_for_reading(where / "c.duckdb", "50MB", threads=1) as connection,
         pytest.raises(CollectionInvalid, match="more memory"),
     ):
-        list(ask(connection, greedy).rows)
+        list(ask_collection(connection, greedy).rows)
 
 
 def test_what_does_not_fit_in_memory_goes_to_a_folder_that_is_gone_afterwards(where: Path) -> None:
     sql = "SELECT count(*) FROM (SELECT i, hash(i) h FROM range(4000000) t(i) ORDER BY h)"
-    with reading(where / "c.duckdb", "50MB", threads=1) as connection:
+    with open_for_reading(where / "c.duckdb", "50MB", threads=1) as connection:
         spill = Path(connection.execute("SELECT current_setting('temp_directory')").fetchone()[0])  # type: ignore[index]
-        assert list(ask(connection, sql).rows) == [(4_000_000,)]
+        assert list(ask_collection(connection, sql).rows) == [(4_000_000,)]
     assert not spill.exists()
 
 

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from callout.app.reports import collecting as app
-from callout.app.reports.collecting import Collected, collect_folder, collecting
+from callout.app.reports.collecting import Collected, collect_folder, open_for_collecting
 from callout.core.debrief.columns import TABLES
 from callout.store.collection import Collection
-from callout.store.engine import CollectionInvalid, reading
+from callout.store.engine import CollectionInvalid, open_for_reading
 from callout.store.partitions import write_months
 from tests.store.journals import facts, practice
 
@@ -29,25 +29,25 @@ def folder(tmp_path: Path) -> Path:
 
 
 def load(folder: Path, memory: str = "200MB") -> tuple[Collected, dict[str, int]]:
-    with collecting(folder.parent / "c.duckdb", memory) as collection:
+    with open_for_collecting(folder.parent / "c.duckdb", memory) as collection:
         found = collect_folder(folder, collection)
         return found, collection.counts()
 
 
 def asked(folder: Path, sql: str) -> list[tuple[object, ...]]:
-    with reading(folder.parent / "c.duckdb") as connection:
+    with open_for_reading(folder.parent / "c.duckdb") as connection:
         return list(connection.execute(sql).fetchall())
 
 
 def test_every_row_is_there(tmp_path: Path) -> None:
-    with collecting(tmp_path / "c.duckdb") as collection:
+    with open_for_collecting(tmp_path / "c.duckdb") as collection:
         found = collect_folder(practice(), collection)
         counts = collection.counts()
     assert (found.new, found.problems) == (36, [])
     assert counts["sessions"] == len(facts().sessions) == 36
     assert counts["items"] == len(facts().items)
     assert counts["replies"] == sum(len(i.heard) for i in facts().items)
-    with reading(tmp_path / "c.duckdb") as connection:
+    with open_for_reading(tmp_path / "c.duckdb") as connection:
         for session in facts().sessions:
             chosen = f"FROM sessions WHERE session_id = '{session.session_id}'"
             row = connection.execute(
@@ -157,7 +157,7 @@ def test_parquet_files_of_changed_months_alone_are_written_anew(folder: Path) ->
     out = folder.parent / "months"
 
     def written() -> list[str]:
-        with collecting(folder.parent / "c.duckdb") as collection:
+        with open_for_collecting(folder.parent / "c.duckdb") as collection:
             collect_folder(folder, collection)
             return sorted({path.stem for path in write_months(collection, out)})
 
@@ -168,7 +168,7 @@ def test_parquet_files_of_changed_months_alone_are_written_anew(folder: Path) ->
     path.unlink()
     assert written() in ([months[0]], []), "the first month changed, or is gone"
     kept = {p.stem for p in (out / "sessions").glob("*.parquet")}
-    with reading(out) as parquet, reading(folder.parent / "c.duckdb") as database:
+    with open_for_reading(out) as parquet, open_for_reading(folder.parent / "c.duckdb") as database:
         for table in TABLES:
             sql = f"SELECT * FROM {table} ORDER BY ALL"
             assert parquet.execute(sql).fetchall() == database.execute(sql).fetchall()
@@ -176,11 +176,11 @@ def test_parquet_files_of_changed_months_alone_are_written_anew(folder: Path) ->
 
 
 def test_parquet_files_of_another_collection_are_not_overwritten(folder: Path) -> None:
-    with collecting(folder.parent / "c.duckdb") as collection:
+    with open_for_collecting(folder.parent / "c.duckdb") as collection:
         collect_folder(folder, collection)
         list(write_months(collection, folder.parent / "months"))
     with (
-        collecting(folder.parent / "d.duckdb") as other,
+        open_for_collecting(folder.parent / "d.duckdb") as other,
         pytest.raises(CollectionInvalid, match="another collection"),
     ):
         list(write_months(other, folder.parent / "months"))
@@ -192,7 +192,7 @@ def test_files_that_are_no_collection(tmp_path: Path) -> None:
         Collection(tmp_path / "mine.txt")
     with (
         pytest.raises(CollectionInvalid, match="is not a collection"),
-        collecting(tmp_path / "mine.txt", anew=True),
+        open_for_collecting(tmp_path / "mine.txt", anew=True),
     ):
         pass
     assert (tmp_path / "mine.txt").read_text() == "x" * 5000
@@ -206,6 +206,6 @@ def test_files_that_are_no_collection(tmp_path: Path) -> None:
 
 def test_anew(folder: Path) -> None:
     load(folder)
-    with collecting(folder.parent / "c.duckdb", anew=True) as collection:
+    with open_for_collecting(folder.parent / "c.duckdb", anew=True) as collection:
         assert collection.counts()["sessions"] == 0
         assert collect_folder(folder, collection).new == 6

@@ -10,14 +10,27 @@ from statistics import median, quantiles
 
 import pytest
 
-from callout.app.reports.collecting import collect_folder, collecting
+from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.core.debrief.facts import ItemFact
-from callout.core.debrief.rates import Cause, month, rate, rates
+from callout.core.debrief.rates import Cause, cause_rate, grouped_rates, month_of
 from callout.core.debrief.usual import source_of
-from callout.core.model.intervals import wilson
-from callout.store.asking import REPORT, QuerySection, about, ask, report, sections
-from callout.store.cluster import partials, shares_of, spread_report
-from callout.store.engine import connect, parquet_files, query_text, reading, view_of
+from callout.core.model.intervals import wilson_interval
+from callout.store.asking import (
+    REPORT,
+    QuerySection,
+    ask_collection,
+    query_about,
+    query_sections,
+    standard_report,
+)
+from callout.store.cluster import partial_results, shares_of, spread_report
+from callout.store.engine import (
+    connect_database,
+    open_for_reading,
+    parquet_files,
+    query_text,
+    view_of,
+)
 from callout.store.partitions import write_months
 from tests.store.journals import facts, practice
 
@@ -38,7 +51,7 @@ ITEM_COLUMNS = {
 def places(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """One collection as a database and as Parquet files."""
     where = tmp_path_factory.mktemp("store")
-    with collecting(where / "c.duckdb") as collection:
+    with open_for_collecting(where / "c.duckdb") as collection:
         assert collect_folder(practice(), collection).problems == []
         list(write_months(collection, where / "months"))
     return {"database": where / "c.duckdb", "parquet": where / "months"}
@@ -46,8 +59,8 @@ def places(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 @pytest.fixture(params=["database", "parquet"])
 def found(places: dict[str, Path], request: pytest.FixtureRequest) -> dict[str, QuerySection]:
-    with reading(places[request.param]) as connection:
-        return {section.name: section for section in report(connection)}
+    with open_for_reading(places[request.param]) as connection:
+        return {section.name: section for section in standard_report(connection)}
 
 
 def rows(section: QuerySection) -> Iterator[dict[str, object]]:
@@ -60,13 +73,13 @@ def rows(section: QuerySection) -> Iterator[dict[str, object]]:
         ("items", "item", lambda i: f"{i.list_id}/{i.item_id}"),
         ("lists", "list", lambda i: i.list_id),
         ("phases", "phase", lambda i: i.phase or "(not known)"),
-        ("months", "month", lambda i: month(i.began)),
+        ("months", "month", lambda i: month_of(i.began)),
     ],
 )
 def test_rates_equal_those_worked_out_without_a_database(
     found: dict[str, QuerySection], part: str, column: str, key: object
 ) -> None:
-    expected = {cause: rates(facts().items, key, cause) for cause in Cause}  # type: ignore[arg-type]
+    expected = {cause: grouped_rates(facts().items, key, cause) for cause in Cause}  # type: ignore[arg-type]
     shown = {row[column]: row for row in rows(found[part])}
     assert set(shown) == set(expected[Cause.ANY])
     for name, row in shown.items():
@@ -75,7 +88,7 @@ def test_rates_equal_those_worked_out_without_a_database(
         whole = expected[Cause.ANY][name]
         assert row["met"] == whole.total
         assert (row["low"], row["high"]) == pytest.approx(
-            wilson(whole.hits, whole.total), abs=1e-12
+            wilson_interval(whole.hits, whole.total), abs=1e-12
         )
         assert row["rate"] == pytest.approx(whole.share)
 
@@ -83,11 +96,11 @@ def test_rates_equal_those_worked_out_without_a_database(
 def test_causes(found: dict[str, QuerySection]) -> None:
     shown = {row["cause"]: row for row in rows(found["causes"])}
     for cause in Cause:
-        expected = rate(facts().items, cause)
+        expected = cause_rate(facts().items, cause)
         row = shown[cause.value]
         assert (row["hits"], row["met"]) == (expected.hits, expected.total)
         assert (row["low"], row["high"]) == pytest.approx(
-            wilson(expected.hits, expected.total), abs=1e-12
+            wilson_interval(expected.hits, expected.total), abs=1e-12
         )
     assert sum(int(str(row["hits"])) for row in shown.values()) > 20, "there is something to count"
 
@@ -97,7 +110,7 @@ def test_causes(found: dict[str, QuerySection]) -> None:
     [
         ("times-by-phase", "phase", lambda i: i.phase or i.list_id),
         ("times-by-item", "item", lambda i: f"{i.list_id}/{i.item_id}"),
-        ("times-by-month", "month", lambda i: month(i.began)),
+        ("times-by-month", "month", lambda i: month_of(i.began)),
     ],
 )
 def test_times_equal_those_of_the_statistics_module(
@@ -137,29 +150,29 @@ def test_the_interval_in_sql_against_published_examples(
     hits: int, total: int, low: float, high: float
 ) -> None:
     """Newcombe, Statistics in Medicine 17:857-872 (1998), table I, method 3."""
-    with closing(connect(":memory:", "100MB")) as connection:
+    with closing(connect_database(":memory:", "100MB")) as connection:
         connection.execute(query_text("macros"))
         asked = f"SELECT wilson_low({hits}, {total}), wilson_high({hits}, {total})"
         got = connection.execute(asked).fetchone()
         assert got == pytest.approx((low, high), abs=5e-5)
-        assert got == pytest.approx(wilson(hits, total), abs=1e-14)
+        assert got == pytest.approx(wilson_interval(hits, total), abs=1e-14)
         assert connection.execute("SELECT wilson_low(0, 0), wilson_high(0, 0)").fetchone() == (0, 1)
 
 
 def test_every_part_says_what_it_shows_and_can_be_asked_for_itself(
     places: dict[str, Path], found: dict[str, QuerySection]
 ) -> None:
-    with reading(places["database"]) as connection:
+    with open_for_reading(places["database"]) as connection:
         for name in REPORT:
-            assert about(name).endswith(".")
-            assert tuple(ask(connection, query_text(name)).rows) == found[name].rows
+            assert query_about(name).endswith(".")
+            assert tuple(ask_collection(connection, query_text(name)).rows) == found[name].rows
 
 
 def test_several_workers_find_exactly_the_same(places: dict[str, Path]) -> None:
     pytest.importorskip("distributed")
     pytest.importorskip("cryptography")
-    with reading(places["database"]) as connection:
-        alone = list(report(connection))
+    with open_for_reading(places["database"]) as connection:
+        alone = list(standard_report(connection))
     assert list(spread_report(places["parquet"], workers=3)) == alone
 
 
@@ -173,23 +186,23 @@ def test_the_parts_of_any_number_of_workers_add_up_exactly(
     assert len(shares) == min(workers, len(files))
     assert sorted(path for share in shares for path in share) == sorted(map(str, files))
     for number, share in enumerate(shares):
-        for name, content in partials(share, "200MB").items():
+        for name, content in partial_results(share, "200MB").items():
             (tmp_path / f"{name}-{number}.parquet").write_bytes(content)
-    with reading(places["database"]) as connection:
-        alone = list(report(connection))
-    with closing(connect(":memory:", "200MB")) as connection:
+    with open_for_reading(places["database"]) as connection:
+        alone = list(standard_report(connection))
+    with closing(connect_database(":memory:", "200MB")) as connection:
         connection.execute(query_text("macros"))
         for name in ("counts", "times"):
             connection.execute(view_of(name, sorted(tmp_path.glob(f"{name}-*"))))
-        assert list(sections(connection, REPORT)) == alone
+        assert list(query_sections(connection, REPORT)) == alone
 
 
 def test_no_journals_give_an_empty_report(tmp_path: Path) -> None:
     (tmp_path / "empty").mkdir()
-    with collecting(tmp_path / "c.duckdb") as collection:
+    with open_for_collecting(tmp_path / "c.duckdb") as collection:
         collect_folder(tmp_path / "empty", collection)
         assert list(write_months(collection, tmp_path / "months")) == []
     for target in (tmp_path / "c.duckdb", tmp_path / "months"):
-        with reading(target) as connection:
-            assert all(s.rows == () for s in report(connection, REPORT[1:]))
+        with open_for_reading(target) as connection:
+            assert all(s.rows == () for s in standard_report(connection, REPORT[1:]))
     shutil.rmtree(tmp_path / "months")

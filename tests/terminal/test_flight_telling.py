@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from callout.terminal.telling import told
+from callout.terminal.telling import journal_lines
 from tests.core.keeping.test_record_codec import FLIGHT
 
 
 def test_every_record_is_told() -> None:
-    lines = list(told(FLIGHT))
+    lines = list(journal_lines(FLIGHT))
     assert len(set(lines)) == len(FLIGHT)
     for record, line in zip(FLIGHT, lines, strict=True):
         assert type(record).__name__ not in line

@@ -6,7 +6,7 @@ import io
 
 import pytest
 
-from callout.terminal.plain import PlainView, fitted
+from callout.terminal.plain import PlainView, fitted_lines
 
 LONG = "  For simulation, study and briefing only; the approved manual always rules."
 
@@ -26,7 +26,7 @@ def test_a_pipe_gets_whole_lines() -> None:
 
 def test_a_terminal_gets_lines_broken_between_words(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "40")
-    lines = list(fitted([LONG, ""], Terminal()))
+    lines = list(fitted_lines([LONG, ""], Terminal()))
     assert all(len(line) <= 40 for line in lines)
     assert " ".join(line.strip() for line in lines) == LONG.strip() + " "
     assert lines[1].startswith("    ")
@@ -35,7 +35,7 @@ def test_a_terminal_gets_lines_broken_between_words(monkeypatch: pytest.MonkeyPa
 def test_a_path_stays_whole(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "40")
     path = f"/home/{'x' * 60}/journal.jsonl"
-    assert path in "\n".join(fitted([f"Journal: {path}"], Terminal())).split()
+    assert path in "\n".join(fitted_lines([f"Journal: {path}"], Terminal())).split()
 
 
 def test_a_reader_that_has_gone_does_not_end_the_session() -> None:

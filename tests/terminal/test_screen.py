@@ -16,7 +16,7 @@ from callout.core.conversation.view_model import ViewModel
 from callout.core.model.commands import Command
 from callout.core.model.verdict import Verdict
 from callout.terminal.big import big_lines
-from callout.terminal.screen import draw, folded
+from callout.terminal.screen import draw_screen, folded_lines
 from callout.terminal.theme import DOING, PALETTES, STATUS, VERDICT, VERDICT_WORD, Colours
 from tests.core.session_kit import BEGAN, Desk, two_seats
 
@@ -24,7 +24,7 @@ SAFETY = "For simulation, study and briefing only. The approved manual always ru
 
 
 def lines(view: ViewModel, width: int = 80, height: int = 24, encoding: str = "utf-8") -> list[str]:
-    text = draw(view, "on", "", SAFETY, ConsoleDimensions(width, height), encoding)
+    text = draw_screen(view, "on", "", SAFETY, ConsoleDimensions(width, height), encoding)
     return text.plain.split("\n")
 
 
@@ -157,7 +157,7 @@ def test_help_asked_for_while_replies_are_offered_is_shown(desk: Desk) -> None:
 
 
 def test_what_does_not_fit_is_counted() -> None:
-    found = folded([f"word{n:02}  about" for n in range(40)], 5, 40)
+    found = folded_lines([f"word{n:02}  about" for n in range(40)], 5, 40)
     shown = [cell for row in found[:-1] for cell in row.split()]
     assert len(found) == 5
     assert found[-1].startswith(f"... and {40 - len(shown)} more")

@@ -13,26 +13,26 @@ def check_portaudio(name: str) -> MachineFinding:
     """Whether the audio library loads."""
     from callout import portaudio
 
-    version = str(portaudio.load().get_portaudio_version()[1])
+    version = str(portaudio.load_library().get_portaudio_version()[1])
     return MachineFinding(name, FindingState.READY, version.partition(",")[0])
 
 
 def check_microphone(name: str) -> MachineFinding:
     """The default input and how many others."""
-    return _device(name, output=False)
+    return _check_device(name, output=False)
 
 
 def check_speaker(name: str) -> MachineFinding:
     """The default output and how many others."""
-    return _device(name, output=True)
+    return _check_device(name, output=True)
 
 
-def _device(name: str, *, output: bool) -> MachineFinding:
+def _check_device(name: str, *, output: bool) -> MachineFinding:
     from callout import portaudio
 
-    library = portaudio.load()
-    device = portaudio.find(library, None, output=output)
-    found = [d.name for d in portaudio.devices(library) if (d.outputs if output else d.inputs)]
+    library = portaudio.load_library()
+    device = portaudio.find_device(library, None, output=output)
+    found = [d.name for d in portaudio.list_devices(library) if (d.outputs if output else d.inputs)]
     others = len(set(found)) - 1
     more = f" and {others} more, see `callout devices`" if others else ""
     return MachineFinding(name, FindingState.READY, f"{device.name} at {device.rate} Hz{more}")
@@ -68,7 +68,7 @@ def check_embedded(name: str) -> MachineFinding:
     from callout.hearing.embedded.weights import Weights
 
     size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
-    message = f"English weights, {size:.0f} MB, numpy {_version('numpy')}"
+    message = f"English weights, {size:.0f} MB, numpy {_package_version('numpy')}"
     return MachineFinding(name, FindingState.READY, message)
 
 
@@ -102,7 +102,7 @@ def check_vosk(name: str) -> MachineFinding:
     except (ImportError, OSError) as error:
         message = sentences.vosk_not_loaded(error)
         return MachineFinding(name, FindingState.OPTIONAL, message, "pip install vosk")
-    return MachineFinding(name, FindingState.READY, f"vosk {_version(vosk.__name__)}")
+    return MachineFinding(name, FindingState.READY, f"vosk {_package_version(vosk.__name__)}")
 
 
 def check_vosk_models(name: str) -> MachineFinding:
@@ -120,7 +120,7 @@ def check_vosk_models(name: str) -> MachineFinding:
     return MachineFinding(name, FindingState.READY, sentences.model_used(english.name, listed))
 
 
-def _version(package: str) -> str:
+def _package_version(package: str) -> str:
     try:
         return importlib.metadata.version(package)
     except importlib.metadata.PackageNotFoundError:

@@ -30,7 +30,7 @@ _SMALLEST_SCREEN = (80, 24)
 
 def check_python(name: str) -> MachineFinding:
     """The interpreter's version."""
-    version, found = sys.version_info[:2], f"Python {platform.python_version()} on {_system()}"
+    version, found = sys.version_info[:2], f"Python {platform.python_version()} on {_system_name()}"
     if version < _TESTED[0]:
         return MachineFinding(
             name,
@@ -48,7 +48,7 @@ def check_python(name: str) -> MachineFinding:
     return MachineFinding(name, FindingState.READY, found)
 
 
-def _system() -> str:
+def _system_name() -> str:
     return f"{platform.system()} {platform.machine()}"
 
 
@@ -98,7 +98,7 @@ def check_journal(name: str) -> MachineFinding:
         return MachineFinding(
             name, FindingState.MISSING, message, sentences.set_journal_folder(JOURNAL_VARIABLE)
         )
-    return _space(name, folder, standing)
+    return _check_space(name, folder, standing)
 
 
 def _chosen_folder() -> Path:
@@ -109,7 +109,7 @@ def _chosen_folder() -> Path:
     return journal_folder(None, settings).absolute()
 
 
-def _space(name: str, folder: Path, standing: Path) -> MachineFinding:
+def _check_space(name: str, folder: Path, standing: Path) -> MachineFinding:
     free = shutil.disk_usage(standing).free
     message = f"{folder}, {free / 1e9:.1f} GB free"
     if free < _ENOUGH_BYTES:

@@ -29,12 +29,12 @@ CHECKS: dict[str, Callable[[str], MachineFinding]] = {
 """In the order shown; each is called with its name."""
 
 
-def examine() -> MachineReport:
+def examine_machine() -> MachineReport:
     """Run every check; one that fails in itself becomes a finding and stops no other."""
-    return MachineReport(tuple(_guarded(name, check) for name, check in CHECKS.items()))
+    return MachineReport(tuple(_run_check(name, check) for name, check in CHECKS.items()))
 
 
-def _guarded(name: str, check: Callable[[str], MachineFinding]) -> MachineFinding:
+def _run_check(name: str, check: Callable[[str], MachineFinding]) -> MachineFinding:
     try:
         return check(name)
     except CalloutError as error:

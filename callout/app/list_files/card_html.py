@@ -32,11 +32,11 @@ def html_of(cards: Sequence[Card], size: Size, fold: bool, safety: str) -> str:
         points=type_size(),
         leading=1 + LEADING,
         fold=fold,
-        fonts=[_font("Regular", 400), _font("Bold", 700)],
+        fonts=[_font_face("Regular", 400), _font_face("Bold", 700)],
         safety=safety,
     )
 
 
-def _font(style: str, weight: int) -> dict[str, Any]:
+def _font_face(style: str, weight: int) -> dict[str, Any]:
     data = (files("callout") / "data" / "fonts" / f"AtkinsonHyperlegible-{style}.ttf").read_bytes()
     return {"weight": weight, "data": base64.b64encode(data).decode()}

@@ -18,7 +18,7 @@ from callout.core.printing.card import (
     CardSize,
     LineKind,
     Size,
-    groups,
+    line_groups,
     type_size,
 )
 from callout.errors import CalloutError
@@ -67,7 +67,7 @@ def write_pdf(cards: Sequence[Card], size: Size, fold: bool, safety: str, path: 
     pdf.set_title("Checklist cards")
     _add_fonts(pdf)
     pages = [page for lines in cards for page in _Layout(pdf, card).pages(lines)]
-    _draw(pdf, pages, card, fold, safety)
+    _draw_pages(pdf, pages, card, fold, safety)
     try:
         pdf.output(str(path))
     except OSError as error:
@@ -96,7 +96,7 @@ class _Layout:
         """Yield the pages of one list; what belongs together is not parted."""
         page: _Page = []
         top = MARGIN_MM
-        for group in groups(lines):
+        for group in line_groups(lines):
             need = sum(len(self._rows(line)) * self._pitch for line in group)
             need += sum(map(self._space_before, group))
             if page and top + need > self._bottom:
@@ -157,7 +157,7 @@ def _set_font(pdf: FPDF, line: CardLine) -> None:
     pdf.set_font("card", "B" if bold else "", type_size() * grown)
 
 
-def _draw(pdf: FPDF, pages: list[_Page], card: CardSize, fold: bool, safety: str) -> None:
+def _draw_pages(pdf: FPDF, pages: list[_Page], card: CardSize, fold: bool, safety: str) -> None:
     across = 2 if fold else 1
     for n, page in enumerate(pages):
         if n % across == 0:
@@ -167,7 +167,7 @@ def _draw(pdf: FPDF, pages: list[_Page], card: CardSize, fold: bool, safety: str
         left = card.width * (n % across)
         for placed in page:
             _draw_line(pdf, placed, left, card)
-        _foot(pdf, left, card, f"{n + 1} of {len(pages)}", safety)
+        _draw_foot(pdf, left, card, f"{n + 1} of {len(pages)}", safety)
 
 
 def _draw_line(pdf: FPDF, placed: _Placed, left: float, card: CardSize) -> None:
@@ -175,7 +175,7 @@ def _draw_line(pdf: FPDF, placed: _Placed, left: float, card: CardSize) -> None:
     x = left + MARGIN_MM
     end = left + card.width - MARGIN_MM
     base = placed.top + placed.height * 0.72
-    _rules(pdf, placed, x, end)
+    _draw_rules(pdf, placed, x, end)
     start = x if placed.line.kind in _BOLD else x + _INDENT
     further = placed.further or placed.line.kind is LineKind.NOTE
     start += _INDENT if further and placed.line.kind in _DEEPER else 0.0
@@ -185,49 +185,49 @@ def _draw_line(pdf: FPDF, placed: _Placed, left: float, card: CardSize) -> None:
         pdf.text(end - wide, base, placed.right)
         if placed.dots:
             begin = start + pdf.get_string_width(placed.left) + 1.5
-            _dots(pdf, begin, end - wide - 1.5, base)
+            _draw_dots(pdf, begin, end - wide - 1.5, base)
 
 
-def _rules(pdf: FPDF, placed: _Placed, x: float, end: float) -> None:
+def _draw_rules(pdf: FPDF, placed: _Placed, x: float, end: float) -> None:
     kind = placed.line.kind
     if placed.line.critical:
         pdf.set_fill_color(0)
         pdf.rect(x, placed.top + 0.4, _BAR, placed.height - 0.8, style="F")
     if kind is LineKind.CALL:
-        _line(pdf, x, end, placed.top, 0.5)
+        _draw_rule(pdf, x, end, placed.top, 0.5)
     if kind in (LineKind.TITLE, LineKind.SECTION):
         heavy = 0.5 if kind is LineKind.TITLE else 0.2
-        _line(pdf, x, end, placed.top + placed.height - 0.6, heavy)
+        _draw_rule(pdf, x, end, placed.top + placed.height - 0.6, heavy)
 
 
-def _line(pdf: FPDF, x: float, end: float, y: float, width: float) -> None:
+def _draw_rule(pdf: FPDF, x: float, end: float, y: float, width: float) -> None:
     pdf.set_line_width(width)
     pdf.line(x, y, end, y)
 
 
-def _dots(pdf: FPDF, begin: float, end: float, base: float) -> None:
+def _draw_dots(pdf: FPDF, begin: float, end: float, base: float) -> None:
     if end - begin > 2:
         pdf.set_line_width(0.25)
-        with _dashed(pdf, 0.3, 1.2):
+        with _dashed_lines(pdf, 0.3, 1.2):
             pdf.line(begin, base, end, base)
 
 
 def _fold_marks(pdf: FPDF, card: CardSize) -> None:
     """Mark the fold at both edges, outside what is read."""
     pdf.set_line_width(0.3)
-    with _dashed(pdf, 1.0, 1.0):
+    with _dashed_lines(pdf, 1.0, 1.0):
         pdf.line(card.width, 0, card.width, 5)
         pdf.line(card.width, card.height - 5, card.width, card.height)
 
 
 @contextmanager
-def _dashed(pdf: FPDF, on: float, off: float) -> Iterator[None]:
+def _dashed_lines(pdf: FPDF, on: float, off: float) -> Iterator[None]:
     pdf.set_dash_pattern(dash=on, gap=off)
     yield
     pdf.set_dash_pattern()
 
 
-def _foot(pdf: FPDF, left: float, card: CardSize, number: str, safety: str) -> None:
+def _draw_foot(pdf: FPDF, left: float, card: CardSize, number: str, safety: str) -> None:
     pdf.set_font("card", "", _SMALL)
     pdf.set_xy(left + MARGIN_MM, card.height - MARGIN_MM - _FOOT + 2)
     wide = card.width - 2 * MARGIN_MM

@@ -13,12 +13,12 @@ from callout.app.shared.tables import default_tables
 from callout.core.formats.overlay import Overlay
 from callout.core.lint.finding import ListFinding, Severity, Subject
 from callout.core.lint.flight_rules import lint_flight
-from callout.core.lint.rules import lint
+from callout.core.lint.rules import lint_list
 from callout.core.lint.wording import calls_of
 from callout.core.model.checklist import Checklist, Item
 from callout.core.model.flight import Flight
 from callout.core.model.problems import FileProblems, Problem
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import answer_for
 from callout.errors import ChecklistInvalid
@@ -100,7 +100,7 @@ class _Check:
             lists = self.folders[path.parent]
             if other not in lists and len(lists) > 1:
                 said = f'it follows "{other}", but that list is not in its folder.'
-                hint = meant(other, lists)
+                hint = did_you_mean(other, lists)
                 yield _warning("follows", file, checklist.origin.line, said, hint)
         flight = self._flight(path.parent)
         yield from self._rules(path, checklist, flight)
@@ -116,7 +116,7 @@ class _Check:
         if found is None:
             calls = self._calls(path.parent)
             subject = Subject(checklist, default_tables(), flight, pronunciations(), calls)
-            found = self.raised[str(path)] = lint(subject)
+            found = self.raised[str(path)] = lint_list(subject)
         return found
 
     def _calls(self, folder: Path) -> dict[str, str]:
@@ -144,7 +144,7 @@ class _Check:
         if base is None:
             if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
                 return  # it may be the one that cannot be read
-            hint = meant(overlay.base, self.lists) or "Check the overlay together with its list."
+            hint = did_you_mean(overlay.base, self.lists) or "Check the overlay with its list too."
             said = f'its list, "{overlay.base}", is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
             yield _warning("overlay-base", file, line, said, hint)
@@ -172,7 +172,7 @@ class _Check:
         flight = self._flight(path.parent)
         before = {(f.rule, f.item_id) for f in self._rules(path, base, flight)}
         subject = Subject(merged, default_tables(), flight, pronunciations())
-        for finding in lint(subject):
+        for finding in lint_list(subject):
             if (finding.rule, finding.item_id) not in before:
                 yield replace(_at_change(finding, overlay, merged), severity=finding.severity)
 
@@ -220,7 +220,7 @@ def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[
         for name in condition.facts if condition else ():
             if name not in flight.facts:
                 said = f'the flight file has no fact "{name}".'
-                hint = meant(name, flight.facts) or f"Add `{name}: unknown` to its facts."
+                hint = did_you_mean(name, flight.facts) or f"Add `{name}: unknown` to its facts."
                 yield _warning("unknown-fact", file, line, said, hint)
 
 
@@ -242,7 +242,7 @@ def _warning(rule: str, file: str, line: int, message: str, hint: str) -> ListFi
     return ListFinding(rule, Severity.WARNING, file, line, message, hint)
 
 
-def total(checked: Iterable[Checked]) -> tuple[int, int]:
+def count_findings(checked: Iterable[Checked]) -> tuple[int, int]:
     """Return how many errors and warnings there are."""
     findings = [finding for file in checked for finding in file.findings]
     errors = sum(finding.severity is Severity.ERROR for finding in findings)

@@ -15,7 +15,7 @@ from callout.app.shared.found_files import read_any, yaml_files
 from callout.app.shared.tables import default_tables
 from callout.core.model.checklist import Checklist
 from callout.core.printing.card import Size, card_lines
-from callout.core.printing.exported import markdown, table_rows
+from callout.core.printing.exported import list_markdown, table_rows
 from callout.core.printing.shown_list import ShownList, shown_list
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.outlet import save_text
@@ -72,7 +72,7 @@ def text_of(shown: Sequence[ShownList], wanted: Format, safety: str) -> str:
         out = io.StringIO()
         csv.writer(out, lineterminator="\n").writerows(table_rows(shown))
         return out.getvalue()
-    return "\n".join(markdown(one, safety) for one in shown)
+    return "\n".join(list_markdown(one, safety) for one in shown)
 
 
 def write_cards(

@@ -20,7 +20,7 @@ from callout.core.formats.schema_items import ITEM_KEYS
 from callout.core.lint.finding import ListFinding
 from callout.core.model.checklist import FORMAT_VERSION
 from callout.core.model.located import Listing, Node, Scalar, Table
-from callout.core.model.shapes import closest
+from callout.core.model.shapes import closest_choice
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
@@ -57,12 +57,12 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
         text = read_text(path)
         _refuse_odd_lines(path, text)
         before = recheck(path)
-        edit = next(iter(_edits(text, str(path), before)), None)
+        edit = next(iter(_propose_edits(text, str(path), before)), None)
         if edit is None:
             break
-        _write(path, _applied(text, edit))
-        if _worse(recheck(path), before):
-            _write(path, text)
+        _replace_text(path, _apply_edit(text, edit))
+        if _is_worse(recheck(path), before):
+            _replace_text(path, text)
             break
         done.append(f"{path}, line {edit.first}: {edit.what}")
     return done
@@ -79,7 +79,7 @@ _ROUNDS = 200
 """One change a round; a list has no more to put right."""
 
 
-def _worse(after: tuple[ListFinding, ...], before: tuple[ListFinding, ...]) -> bool:
+def _is_worse(after: tuple[ListFinding, ...], before: tuple[ListFinding, ...]) -> bool:
     known = {(f.rule, f.message) for f in before}
     unreadable = any(f.rule in ("format", "file") for f in before)
     return len(after) >= len(before) and (
@@ -87,7 +87,7 @@ def _worse(after: tuple[ListFinding, ...], before: tuple[ListFinding, ...]) -> b
     )
 
 
-def _edits(text: str, file: str, findings: tuple[ListFinding, ...]) -> Iterator[Edit]:
+def _propose_edits(text: str, file: str, findings: tuple[ListFinding, ...]) -> Iterator[Edit]:
     lines = tuple(text.replace("\r\n", "\n").split("\n"))
     first = first_tab(lines)
     if first:
@@ -107,11 +107,14 @@ def _edits(text: str, file: str, findings: tuple[ListFinding, ...]) -> Iterator[
 
 
 def _misspelt_keys(source: _Source) -> Iterator[Edit]:
-    tables = [(source.top, tuple(LIST_KEYS)), *((i, tuple(ITEM_KEYS)) for i in _items(source.top))]
+    tables = [
+        (source.top, tuple(LIST_KEYS)),
+        *((i, tuple(ITEM_KEYS)) for i in _item_tables(source.top)),
+    ]
     for table, known in tables:
         written = [key for key, _ in table.entries]
         for key in written:
-            meant = "" if key.text in known else closest(key.text, known)
+            meant = "" if key.text in known else closest_choice(key.text, known)
             if meant and all(other.text != meant for other in written):
                 line = source.lines[key.line - 1]
                 new = re.sub(rf"\b{re.escape(key.text)}(?=\s*:)", meant, line, count=1)
@@ -137,7 +140,7 @@ def _missing_call(source: _Source) -> Iterator[Edit]:
     title = source.top.get("title")
     if source.top.get("complete") is None and isinstance(title, Scalar) and title.text:
         line = title.line + 1
-        call = f"complete: {_call(title.text)}"
+        call = f"complete: {_completion_call(title.text)}"
         yield Edit(line, line - 1, (call,), "the completion call is given")
 
 
@@ -145,13 +148,13 @@ def _unclear_call(source: _Source) -> Iterator[Edit]:
     title, call = source.top.get("title"), source.top.get("complete")
     if any(f.rule == "completion-call" for f in source.findings) and isinstance(call, Scalar):
         name = title.text if isinstance(title, Scalar) else "this"
-        new = f"complete: {_call(name)}"
+        new = f"complete: {_completion_call(name)}"
         yield Edit(call.line, call.line, (new,), "the completion call names the list")
 
 
 def _missing_ids(source: _Source) -> Iterator[Edit]:
-    used = {i.text for item in _items(source.top) if isinstance(i := item.get("id"), Scalar)}
-    for item in _items(source.top):
+    used = {i.text for item in _item_tables(source.top) if isinstance(i := item.get("id"), Scalar)}
+    for item in _item_tables(source.top):
         challenge = item.get("challenge")
         line = source.lines[item.line - 1]
         dash = re.match(r"(\s*)- (?=\w)", line)
@@ -165,17 +168,17 @@ def _missing_ids(source: _Source) -> Iterator[Edit]:
 
 def _needless_lines(source: _Source) -> Iterator[Edit]:
     for finding in source.findings:
-        item = _item(source.top, finding.item_id)
+        item = _item_table(source.top, finding.item_id)
         table = item or source.top
         if finding.rule == "bare-allowed" and item:
-            yield from _without(item, "actual_status", source, "a bare status no longer does")
+            yield from _without_key(item, "actual_status", source, "a bare status no longer does")
         elif finding.rule == "always-applies" and item:
-            yield from _without(item, "when", source, "the condition that says nothing is gone")
+            yield from _without_key(item, "when", source, "the condition that says nothing is gone")
         elif finding.rule == "needless-allowance":
             yield from _without_allowance(table, finding, source)
 
 
-def _without(table: Table, key: str, source: _Source, what: str) -> Iterator[Edit]:
+def _without_key(table: Table, key: str, source: _Source, what: str) -> Iterator[Edit]:
     node = table.get(key)
     if isinstance(node, Scalar):
         line = source.lines[node.line - 1]
@@ -206,7 +209,7 @@ _FIXERS: tuple[Fixer, ...] = (
 )
 
 
-def _items(top: Table) -> list[Table]:
+def _item_tables(top: Table) -> list[Table]:
     groups: list[Node] = [top]
     sections = top.get("sections")
     if isinstance(sections, Listing):
@@ -216,23 +219,23 @@ def _items(top: Table) -> list[Table]:
     return [entry for entry in entries if isinstance(entry, Table)]
 
 
-def _item(top: Table, item_id: str) -> Table | None:
-    for item in _items(top):
+def _item_table(top: Table, item_id: str) -> Table | None:
+    for item in _item_tables(top):
         if isinstance(node := item.get("id"), Scalar) and node.text == item_id and item_id:
             return item
     return None
 
 
-def _call(title: str) -> str:
+def _completion_call(title: str) -> str:
     return f"{title.casefold()} checklist complete"
 
 
-def _applied(text: str, edit: Edit) -> str:
+def _apply_edit(text: str, edit: Edit) -> str:
     newline = "\r\n" if "\r\n" in text else "\n"
     lines = text.replace("\r\n", "\n").split("\n")
     lines[edit.first - 1 : edit.last] = edit.lines
     return newline.join(lines)
 
 
-def _write(path: Path, text: str) -> None:
+def _replace_text(path: Path, text: str) -> None:
     save_text(path, text, as_it_is=True)

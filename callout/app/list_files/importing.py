@@ -27,11 +27,11 @@ def draft_from_file(path: Path) -> Draft:
     """Return the list in ``path``; raise CalloutError when there is none in it."""
     kind = path.suffix.casefold()
     if kind in WORKBOOKS:
-        draft = draft_from_rows(_bounded(path, workbook_rows(path, MOST_ROWS + 1)))
+        draft = draft_from_rows(_bounded_rows(path, workbook_rows(path, MOST_ROWS + 1)))
     elif kind in TABLES:
-        draft = draft_from_rows(_bounded(path, _table_rows(read_text(path), kind)))
+        draft = draft_from_rows(_bounded_rows(path, _table_rows(read_text(path), kind)))
     elif kind in TEXT:
-        draft = draft_from_text("\n".join(_bounded(path, read_text(path).splitlines())))
+        draft = draft_from_text("\n".join(_bounded_rows(path, read_text(path).splitlines())))
     else:
         known = ", ".join((*TEXT, *TABLES, *WORKBOOKS))
         raise ChecklistInvalid(
@@ -43,7 +43,7 @@ def draft_from_file(path: Path) -> Draft:
     return draft if draft.title else replace(draft, title=_title_from(path))
 
 
-def _bounded(path: Path, rows: Iterable[T]) -> list[T]:
+def _bounded_rows(path: Path, rows: Iterable[T]) -> list[T]:
     found = list(islice(rows, MOST_ROWS + 1))
     if len(found) > MOST_ROWS:
         said = f"{path} has more than {MOST_ROWS:,} lines, which is the limit."

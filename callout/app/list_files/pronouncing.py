@@ -16,14 +16,14 @@ class _Dictionary(Mapping[str, tuple[Phonemes, ...]]):
     """The dictionary, read when the first word is looked up, each entry split when it is."""
 
     def __getitem__(self, word: str) -> tuple[Phonemes, ...]:
-        ways = _lines()[word]
+        ways = _dictionary_lines()[word]
         return tuple(tuple(way.translate(_NO_STRESS).split()) for way in ways)
 
     def __iter__(self) -> Iterator[str]:
-        return iter(_lines())
+        return iter(_dictionary_lines())
 
     def __len__(self) -> int:
-        return len(_lines())
+        return len(_dictionary_lines())
 
 
 @lru_cache(maxsize=1)
@@ -33,7 +33,7 @@ def pronunciations() -> Pronunciations:
 
 
 @lru_cache(maxsize=1)
-def _lines() -> dict[str, tuple[str, ...]]:
+def _dictionary_lines() -> dict[str, tuple[str, ...]]:
     packed = (resources.files("callout") / "data/hearing/cmudict.dict.gz").read_bytes()
     words: dict[str, tuple[str, ...]] = {}
     for raw in gzip.decompress(packed).decode("utf-8").splitlines():

@@ -39,18 +39,18 @@ def sarif_text(checked: Iterable[Checked]) -> str:
         "name": "callout check",
         "version": __version__,
         "semanticVersion": f"{__version__}",
-        "rules": _rules(),
+        "rules": _sarif_rules(),
     }
     run = {
         "tool": {"driver": driver},
         "columnKind": "unicodeCodePoints",
-        "results": [_result(finding) for finding in findings],
+        "results": [_sarif_result(finding) for finding in findings],
     }
     log = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
     return json.dumps(log, indent=2, ensure_ascii=False)
 
 
-def _rules() -> list[dict[str, Any]]:
+def _sarif_rules() -> list[dict[str, Any]]:
     known = [
         {
             "id": rule.id,
@@ -64,10 +64,10 @@ def _rules() -> list[dict[str, Any]]:
     return [*known, *other]
 
 
-def _result(finding: ListFinding) -> dict[str, Any]:
+def _sarif_result(finding: ListFinding) -> dict[str, Any]:
     message = f"{finding.message} {finding.hint}".strip()
     place = {
-        "artifactLocation": {"uri": _uri(finding.file)},
+        "artifactLocation": {"uri": _file_uri(finding.file)},
         "region": {"startLine": max(1, finding.line)},
     }
     return {
@@ -79,7 +79,7 @@ def _result(finding: ListFinding) -> dict[str, Any]:
     }
 
 
-def _uri(file: str) -> str:
+def _file_uri(file: str) -> str:
     path = Path(file)
     if path.is_absolute():
         try:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, TextIO
 
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.expectation import Answer, Expectation, Part, Value, WrongReply
 from callout.core.model.verdict import Judgement
@@ -55,26 +55,26 @@ class TypedQuestion:
         )
 
 
-def judged(question: TypedQuestion) -> Judgement:
+def judge_question(question: TypedQuestion) -> Judgement:
     """Judge one reply with the shipped tables."""
-    return judge(question.reply, expectation(question), default_tables())
+    return judge_reply(question.reply, expectation_of(question), default_tables())
 
 
-def expectation(question: TypedQuestion) -> Expectation:
+def expectation_of(question: TypedQuestion) -> Expectation:
     """Return the expectation a question describes."""
     texts = question.texts
     return Expectation(
-        accepted=tuple(_answer(t, texts, question.tolerance) for t in texts.get("expect", ())),
-        wrong=(*(_wrong(t) for t in texts.get("wrong", ())), *_against(texts)),
+        accepted=tuple(_answer_of(t, texts, question.tolerance) for t in texts.get("expect", ())),
+        wrong=(*(_wrong_reply(t) for t in texts.get("wrong", ())), *_phrases_against(texts)),
         challenge=question.challenge,
         actual_status="actual_status" in question.flags,
         as_required_with_status="as_required" in question.flags,
-        previous=tuple(_answer(t, {}) for t in texts.get("previous", ())),
-        following=tuple(_answer(t, {}) for t in texts.get("following", ())),
+        previous=tuple(_answer_of(t, {}) for t in texts.get("previous", ())),
+        following=tuple(_answer_of(t, {}) for t in texts.get("following", ())),
     )
 
 
-def _against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
+def _phrases_against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
     """Phrases set against the expected one ("off|up") are wrong replies, unless expected too."""
     expected = {t.strip().casefold() for t in texts.get("expect", ())}
     for text in texts.get("against", ()):
@@ -83,7 +83,7 @@ def _against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
                 yield WrongReply(parse_answer(phrase.strip(), default_tables()))
 
 
-def _answer(
+def _answer_of(
     text: str, texts: Mapping[str, tuple[str, ...]], tolerance: Decimal = Decimal(0)
 ) -> Answer:
     answer = parse_answer(text, default_tables())
@@ -97,14 +97,14 @@ def _answer(
     return Answer(tuple(map(widened, answer.parts)), answer.text)
 
 
-def _wrong(text: str) -> WrongReply:
+def _wrong_reply(text: str) -> WrongReply:
     said, _, because = text.partition(": ")
     return WrongReply(parse_answer(said, default_tables()), because)
 
 
 def judged_line(question: TypedQuestion, why: bool = False) -> dict[str, Any]:
     """Return what is printed for one reply."""
-    found = judged(question)
+    found = judge_question(question)
     line: dict[str, Any] = {
         "verdict": found.verdict.value,
         "reply": found.reply,
@@ -127,14 +127,14 @@ def json_line(question: TypedQuestion, why: bool = False) -> str:
 
 def questions_in(path: Path) -> Iterator[TypedQuestion]:
     """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
-    for where, line in _lines(path):
+    for where, line in _numbered_lines(path):
         yield question_from(line, where)
 
 
-def _lines(path: Path) -> Iterator[tuple[str, str]]:
+def _numbered_lines(path: Path) -> Iterator[tuple[str, str]]:
     """Yield (file and line number, text) for each line that is not empty."""
     try:
-        with _opened(path) as lines:
+        with _opened_text(path) as lines:
             for number, line in enumerate(lines, start=1):
                 if line.strip():
                     yield f"{path}, line {number}", line
@@ -147,7 +147,7 @@ def _lines(path: Path) -> Iterator[tuple[str, str]]:
         raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
 
 
-def _opened(path: Path) -> AbstractContextManager[TextIO]:
+def _opened_text(path: Path) -> AbstractContextManager[TextIO]:
     if str(path) == "-":
         return nullcontext(sys.stdin)
     return path.open(encoding="utf-8-sig")
@@ -155,7 +155,7 @@ def _opened(path: Path) -> AbstractContextManager[TextIO]:
 
 def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], TypedQuestion]]:
     """Yield (family and label, question) for each line of a labelled file."""
-    for where, line in _lines(path):
+    for where, line in _numbered_lines(path):
         question = question_from(line, where)
         data = json.loads(line)
         label = _PLAIN_LABELS.get(str(data.get("ok")), data.get("label"))
@@ -178,15 +178,15 @@ def question_from(line: str, where: str) -> TypedQuestion:
         raise BatchInvalid(f"{where}: this is not JSON.", hint) from error
     if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
         raise BatchInvalid(f'{where}: an object with a text "reply" is needed.', hint)
-    texts = {name: _texts(data.get(name, ()), name, where) for name in _TEXTS}
+    texts = {name: _read_texts(data.get(name, ()), name, where) for name in _TEXTS}
     if not texts["expect"]:
         raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
     flags = frozenset(name for name in _FLAGS if data.get(name) is True)
-    tolerance = _tolerance(data.get("tolerance", 0), where)
+    tolerance = _read_tolerance(data.get("tolerance", 0), where)
     return TypedQuestion(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
 
 
-def _tolerance(value: object, where: str) -> Decimal:
+def _read_tolerance(value: object, where: str) -> Decimal:
     try:
         amount = Decimal(str(value))
     except InvalidOperation:
@@ -196,11 +196,11 @@ def _tolerance(value: object, where: str) -> Decimal:
     return amount
 
 
-def _texts(value: object, name: str, where: str) -> tuple[str, ...]:
+def _read_texts(value: object, name: str, where: str) -> tuple[str, ...]:
     if isinstance(value, str):
         return (value,)
     if isinstance(value, int | float) and not isinstance(value, bool):
         return (str(value),)
     if isinstance(value, list | tuple):
-        return tuple(t for one in value for t in _texts(one, name, where))
+        return tuple(t for one in value for t in _read_texts(one, name, where))
     raise BatchInvalid(f'{where}: "{name}" must be a text or a list of texts.', "Put it in quotes.")

@@ -11,12 +11,12 @@ from callout.errors import ChecklistInvalid
 
 def first_tab(lines: Sequence[str]) -> int:
     """Return the number (from 1) of the first line indented with a tab, 0 when there is none."""
-    return next((n for n, line in enumerate(lines, 1) if "\t" in _indent(line)), 0)
+    return next((n for n, line in enumerate(lines, 1) if "\t" in _indent_of(line)), 0)
 
 
 def without_tabs(lines: Sequence[str], file: str) -> tuple[str, ...]:
     """Return the lines with spaces for tabs, empty when no way of reading them works."""
-    for spaced in (*(_spaced(lines, width) for width in (2, 4, 8)), _as_before(lines)):
+    for spaced in (*(_spaced_lines(lines, width) for width in (2, 4, 8)), _as_before(lines)):
         try:
             parse_yaml("\n".join(spaced), file)
         except ChecklistInvalid:
@@ -25,15 +25,17 @@ def without_tabs(lines: Sequence[str], file: str) -> tuple[str, ...]:
     return ()
 
 
-def _spaced(lines: Sequence[str], width: int) -> tuple[str, ...]:
-    return tuple(_indent(line).expandtabs(width) + line[len(_indent(line)) :] for line in lines)
+def _spaced_lines(lines: Sequence[str], width: int) -> tuple[str, ...]:
+    return tuple(
+        _indent_of(line).expandtabs(width) + line[len(_indent_of(line)) :] for line in lines
+    )
 
 
 def _as_before(lines: Sequence[str]) -> tuple[str, ...]:
     """Return lines in which a tab means "as far in as the keys of the line before"."""
     out: list[str] = []
     for line in lines:
-        if "\t" in _indent(line) and out:
+        if "\t" in _indent_of(line) and out:
             dash = re.match(r"\s*(?:- )?", out[-1])
             out.append(" " * (dash.end() if dash else 0) + line.lstrip())
         else:
@@ -41,5 +43,5 @@ def _as_before(lines: Sequence[str]) -> tuple[str, ...]:
     return tuple(out)
 
 
-def _indent(line: str) -> str:
+def _indent_of(line: str) -> str:
     return line[: len(line) - len(line.lstrip())]

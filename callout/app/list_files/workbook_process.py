@@ -22,10 +22,10 @@ def main() -> None:
     path, most = json.loads(sys.stdin.readline())
     only_read()
     limit_memory(MEMORY)
-    sys.stdout.write(json.dumps(_read(Path(path), most)))
+    sys.stdout.write(json.dumps(_read_cells(Path(path), most)))
 
 
-def _read(path: Path, most: int) -> dict[str, Any]:
+def _read_cells(path: Path, most: int) -> dict[str, Any]:
     try:
         return {"rows": list(first_sheet(path, most))}
     except CalloutError as error:

@@ -16,7 +16,7 @@ from xml.parsers import expat
 
 from callout.app.shared.checklist_files import MAX_BYTES
 from callout.errors import CalloutError, ChecklistInvalid
-from callout.own_process import end, module_command, started
+from callout.own_process import end_process, module_command, start_process
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -54,14 +54,14 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
 
 def _read_apart(path: Path, most: int) -> dict[str, Any]:
     """Have the workbook read by a process of its own; nothing is returned when that is ended."""
-    process = started(module_command("callout.app.list_files.workbook_process"))
+    process = start_process(module_command("callout.app.list_files.workbook_process"))
     try:
         told, _ = process.communicate(json.dumps([str(path), most]) + "\n", timeout=SECONDS)
         return dict(json.loads(told)) if told else {}
     except subprocess.TimeoutExpired:
         return {}
     finally:
-        end(process)
+        end_process(process)
 
 
 def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
@@ -77,10 +77,10 @@ def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
     except (CalamineError, OSError, ValueError) as error:
         raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
     for row in rows:
-        yield [_text(cell) for cell in row]
+        yield [_cell_text(cell) for cell in row]
 
 
-def _text(cell: object) -> str:
+def _cell_text(cell: object) -> str:
     """Return a cell as it is shown: OpenDocument has no whole numbers, so 10.0 is 10."""
     whole = isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15
     return str(int(cell)) if whole and isinstance(cell, float) else str(cell)
@@ -117,7 +117,7 @@ def _refuse_spread(path: Path) -> None:
         return
     with _unpacked(path) as archive:
         for name in [n for n in archive.namelist() if n.startswith("xl/worksheets/")]:
-            rows, columns = _extent(archive, name)
+            rows, columns = _sheet_extent(archive, name)
             if rows * columns > MOST_CELLS:
                 raise ChecklistInvalid(*_too_wide(path, rows, columns))
 
@@ -151,19 +151,19 @@ def _unpacked(path: Path) -> Iterator[zipfile.ZipFile]:
         raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
 
 
-def _extent(archive: zipfile.ZipFile, name: str) -> tuple[int, int]:
+def _sheet_extent(archive: zipfile.ZipFile, name: str) -> tuple[int, int]:
     rows = columns = 0
     with archive.open(name) as part:
         kept = b""
         while block := part.read(_MOST_AT_ONCE):
             for letters, number in _PLACE.findall(kept + block):
                 rows = max(rows, int(number))
-                columns = max(columns, _column(letters))
+                columns = max(columns, _column_number(letters))
             kept = block[-300:]
     return rows, columns
 
 
-def _column(letters: bytes) -> int:
+def _column_number(letters: bytes) -> int:
     """Return the number of a column: A is 1, XFD 16,384 (ISO/IEC 29500-1, 18.3.1.4)."""
     number = 0
     for letter in letters:

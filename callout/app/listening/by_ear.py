@@ -15,8 +15,8 @@ import numpy as np
 from callout.app.listening.engines import open_recogniser
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.core.judging.contrast import contrasting
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.lint.finding import ListFinding, Severity
 from callout.core.model.checklist import Checklist, Item
@@ -77,21 +77,21 @@ class ByEar:
             wanted = expectation_for(checklist, item, flight or EMPTY_FLIGHT, default_tables())
         except ChecklistInvalid:
             return  # a value is not known: nothing can be said yet
-        right = _said(wanted.accepted[0])
+        right = _answer_words(wanted.accepted[0])
         tries = self._try(wanted, right)
         mistaken = [t for t in tries if t.verdict is Verdict.MISMATCH]
         if mistaken:
             said = f'"{right}", said by a voice, was heard as "{mistaken[0].heard}".'
-            yield _finding("heard-as-another", Severity.WARNING, item, said)
+            yield _ear_finding("heard-as-another", Severity.WARNING, item, said)
         elif all(t.verdict is Verdict.UNCLEAR for t in tries):
             heard = " or ".join(dict.fromkeys(f'"{t.heard}"' for t in tries))
             said = f'"{right}" was understood from no voice tried; heard was {heard}.'
-            yield _finding("never-understood", Severity.NOTE, item, said)
-        for wrong in _wrongs(wanted):
+            yield _ear_finding("never-understood", Severity.NOTE, item, said)
+        for wrong in _wrong_replies(wanted):
             first = self._try(wanted, wrong, voices=1)[0]
             if first.verdict is Verdict.MATCH:
                 said = f'the wrong reply "{wrong}" was heard as the right one, "{first.heard}".'
-                yield _finding("heard-as-another", Severity.WARNING, item, said)
+                yield _ear_finding("heard-as-another", Severity.WARNING, item, said)
 
     def close(self) -> None:
         """Free the recogniser."""
@@ -127,33 +127,35 @@ class ByEar:
     def _spoken(self, words: str, voice: int) -> Samples:
         if (words, voice) not in self._sounds:
             options = VOICES[self._program][voice]
-            self._sounds[words, voice] = _in_a_room(_speak(self._program, options, words))
+            self._sounds[words, voice] = _in_a_room(_speak_words(self._program, options, words))
         return self._sounds[words, voice]
 
 
-def _finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
+def _ear_finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
     hint = (
         "Choose a reply with different vowels or one more word, and test it yourself: callout hear."
     )
     return ListFinding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
 
 
-def _said(answer: Answer) -> str:
+def _answer_words(answer: Answer) -> str:
     return next(iter(spoken_forms(answer, default_tables(), 1)), answer.text)
 
 
-def _wrongs(wanted: Expectation) -> list[str]:
+def _wrong_replies(wanted: Expectation) -> list[str]:
     """Return named wrong replies and the usual opposite, without mere negations."""
     tables = default_tables()
-    found = [_said(wrong.answer) for wrong in wanted.wrong]
+    found = [_answer_words(wrong.answer) for wrong in wanted.wrong]
     for answer in wanted.accepted:
         if not any(isinstance(part, Value) for part in answer.parts):
-            found += [text for text in contrasting(answer, tables) if not text.startswith("not ")]
-    wrong = (t for t in found if judge(t, wanted, tables).verdict is not Verdict.MATCH)
+            found += [
+                text for text in contrasting_replies(answer, tables) if not text.startswith("not ")
+            ]
+    wrong = (t for t in found if judge_reply(t, wanted, tables).verdict is not Verdict.MATCH)
     return list(dict.fromkeys(wrong))[:MOST_WRONG]
 
 
-def _speak(program: str, options: tuple[str, ...], words: str) -> Samples:
+def _speak_words(program: str, options: tuple[str, ...], words: str) -> Samples:
     with tempfile.TemporaryDirectory(prefix="callout-") as folder:
         text, sound = Path(folder) / "words.txt", Path(folder) / "sound.wav"
         text.write_text(words + "\n", encoding="utf-8")

@@ -25,16 +25,16 @@ def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogn
     Raises EngineUnavailable or ModelNotFound, with the command that helps.
     """
     if which == "vosk":
-        return _vosk()
+        return _vosk_recogniser()
     if which == "embedded":
-        return _embedded(voices)
+        return _embedded_recogniser(voices)
     try:
-        return _vosk()
+        return _vosk_recogniser()
     except CalloutError:
-        return _embedded(voices)
+        return _embedded_recogniser(voices)
 
 
-def _embedded(voices: Sequence[Voice]) -> Recogniser:
+def _embedded_recogniser(voices: Sequence[Voice]) -> Recogniser:
     from callout.hearing.second_opinion.published import MODEL, place
 
     first = _first(voices)
@@ -55,7 +55,7 @@ def _first(voices: Sequence[Voice]) -> EmbeddedRecogniser:
     return EmbeddedRecogniser()
 
 
-def _vosk() -> Recogniser:
+def _vosk_recogniser() -> Recogniser:
     from callout.app.models.installed_models import preferred_model
     from callout.hearing.vosk_engine import VoskRecogniser
 

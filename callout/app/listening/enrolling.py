@@ -15,10 +15,10 @@ from callout.core.sentences import sound as sentences
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.another_take import another_take
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.enrolled import learnt
+from callout.hearing.embedded.enrolled import learn_change
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Floats, Voice, VoiceTake
-from callout.hearing.warping import directions, distances
+from callout.hearing.warping import unit_directions, warped_distances
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 WORDS = (
@@ -61,7 +61,7 @@ class Enrolment:
     sounds: tuple[Samples, ...]
 
 
-def enrol(
+def record_takes(
     name: str,
     booth: Booth,
     recogniser: EmbeddedRecogniser,
@@ -77,10 +77,10 @@ def enrol(
     """
     kept: list[VoiceTake] = []
     sounds: list[Samples] = []
-    for step in _steps(takes):
+    for step in _take_steps(takes):
         if booth.ended:
             break
-        if found := _take(step, kept, booth, recogniser, ask, keep):
+        if found := _record_take(step, kept, booth, recogniser, ask, keep):
             kept.append(found[0])
             sounds.append(found[1])
     voice = Voice(name, tuple(kept))
@@ -100,11 +100,11 @@ def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
     chance = random.Random(0)
     more: list[VoiceTake] = []
     for take, samples in zip(enrolment.voice.takes, enrolment.sounds, strict=True):
-        more += elsewhere(take, samples, recogniser, chance)
-    return learnt(enrolment.voice, more)
+        more += takes_elsewhere(take, samples, recogniser, chance)
+    return learn_change(enrolment.voice, more)
 
 
-def elsewhere(
+def takes_elsewhere(
     take: VoiceTake, samples: Samples, recogniser: EmbeddedRecogniser, chance: random.Random
 ) -> Iterator[VoiceTake]:
     """Yield the take as it would have sounded in other rooms; samples: its sound."""
@@ -113,14 +113,14 @@ def elsewhere(
         yield VoiceTake(take.word, frames, take.colour)
 
 
-def _steps(takes: int) -> Iterator[Step]:
+def _take_steps(takes: int) -> Iterator[Step]:
     """Yield the words round by round: takes of one word in a row sound alike."""
     total = takes * len(WORDS)
     for number in range(total):
         yield Step(WORDS[number % len(WORDS)], number + 1, total)
 
 
-def _take(
+def _record_take(
     step: Step,
     kept: list[VoiceTake],
     booth: Booth,
@@ -139,22 +139,24 @@ def _take(
             continue
         impression = recogniser.impression(said.samples)
         frames = None if impression is None else impression.frames
-        again = sentences.TOO_SHORT if frames is None else _doubt(said, frames, kept)
+        again = sentences.TOO_SHORT if frames is None else _doubt_about(said, frames, kept)
         if frames is not None and not again:
             if keep:
-                _write(keep / f"{step.number:03}-{step.word}.wav", said)
+                _write_recording(keep / f"{step.number:03}-{step.word}.wav", said)
             return VoiceTake(step.word, frames, colour_of(said.samples)), said.samples
     return None
 
 
-def _doubt(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
+def _doubt_about(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
     """Return why a take is not believed: a wrong one kept would do harm for good."""
     if said.heard.sure and said.heard.text != said.wanted:
         return sentences.sounded_like(said.heard.text)
     others = [take for take in kept if take.frames.size]
     if not others:
         return "" if said.right else sentences.NOT_CLEAR
-    far = distances(directions(frames), [directions(take.frames) for take in others])
+    far = warped_distances(
+        unit_directions(frames), [unit_directions(take.frames) for take in others]
+    )
     near = others[int(far.argmin())].word
     own = [float(d) for d, take in zip(far, others, strict=True) if take.word == said.wanted]
     if own and near != said.wanted:
@@ -164,7 +166,7 @@ def _doubt(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
     return "" if own or said.heard.text == said.wanted else sentences.NOT_CLEAR
 
 
-def _write(path: Path, said: BoothWord) -> None:
+def _write_recording(path: Path, said: BoothWord) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with wave.open(str(path), "wb") as file:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.list_files.typed_replies import TypedQuestion, expectation
+from callout.app.list_files.typed_replies import TypedQuestion, expectation_of
 from callout.app.listening.engines import open_recogniser
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
@@ -52,12 +52,12 @@ class RecordingDecided:
         }
 
 
-def expected(expect: Iterable[str], against: Iterable[str]) -> Expectation:
+def expected_reply(expect: Iterable[str], against: Iterable[str]) -> Expectation:
     """Return the expectation of ``--expect`` and ``--against`` texts.
 
     Each ``against`` text is a wrong reply, or several with | between them.
     """
-    asked = expectation(TypedQuestion("", {"expect": tuple(expect)}))
+    asked = expectation_of(TypedQuestion("", {"expect": tuple(expect)}))
     tables = default_tables()
     wrong = [w.strip() for text in against for w in text.split("|") if w.strip()]
     accepted = {a.text for a in asked.accepted}
@@ -86,13 +86,13 @@ def decide_all(
             nothing = Judgement(Verdict.UNCLEAR, UNREADABLE, error.message)
             yield RecordingDecided(str(file), nothing, Heard(text=""), error)
             continue
-        yield _decisive(
+        yield _decisive_outcome(
             str(file), [(judge_heard(h, wanted, tables, commands), h) for h in utterances]
         )
     turns.close()
 
 
-def _decisive(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
+def _decisive_outcome(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
     """Return the first utterance that a session would have acted on, else the likeliest."""
     if not outcomes:
         silence = Judgement(Verdict.UNCLEAR, "no-speech", "There is no speech in it.")

@@ -8,7 +8,7 @@ from enum import Enum
 
 from callout.app.listening.booth import BoothWord, Totals
 from callout.core.sentences import sound as sentences
-from callout.hearing.echo import echoing
+from callout.hearing.echo import room_echoes
 from callout.hearing.sound_faults import (
     CLIPPED,
     TOO_LOUD,
@@ -68,14 +68,14 @@ def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 
     """
     right = sum(one is not None and one.right for one in said)
     snr = totals.speech.snr_db
-    echo = echoing((one.samples for one in said if one), snr)
+    echo = room_echoes((one.samples for one in said if one), snr)
     spoilt = echo or totals.clipped > CLIPPED
-    room = _room(right, len(said), snr, spoilt)
+    room = _room_verdict(right, len(said), snr, spoilt)
     return RoomVerdict(
         room=room,
         sentence=_SENTENCES[room],
-        share="" if spoilt else _share(snr),
-        advice=(*([ECHO] if echo else []), *_advice(said, totals, dropped, room, echo)),
+        share="" if spoilt else _share_understood(snr),
+        advice=(*([ECHO] if echo else []), *_room_advice(said, totals, dropped, room, echo)),
         speech_db=totals.speech.speech_db,
         noise_db=totals.speech.noise_db,
         snr_db=snr,
@@ -96,7 +96,7 @@ _SENTENCES = {
 }
 
 
-def _room(right: int, words: int, snr: float | None, spoilt: bool) -> Room:
+def _room_verdict(right: int, words: int, snr: float | None, spoilt: bool) -> Room:
     order = [Room.GOOD, Room.FAIR, Room.POOR, Room.BAD]
     by_noise = 0 if snr is None else sum(snr < least for least, _ in BANDS)
     missed = words - right
@@ -104,7 +104,7 @@ def _room(right: int, words: int, snr: float | None, spoilt: bool) -> Room:
     return order[max(by_noise, by_words, spoilt)]
 
 
-def _share(snr: float | None) -> str:
+def _share_understood(snr: float | None) -> str:
     if snr is None:
         return ""
     for least, share in BANDS:
@@ -113,7 +113,7 @@ def _share(snr: float | None) -> str:
     return ""
 
 
-def _advice(
+def _room_advice(
     said: Sequence[BoothWord | None], totals: Totals, dropped: int, room: Room, echo: bool
 ) -> list[str]:
     speech = totals.speech

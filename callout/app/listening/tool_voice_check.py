@@ -11,7 +11,7 @@ import numpy as np
 
 from callout.errors import EngineUnavailable
 from callout.hearing.capture_time import time_of_block
-from callout.hearing.level import SILENT_DB, decibels, power_of
+from callout.hearing.level import SILENT_DB, decibels_of, power_of
 from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import AudioSource, Samples
 from callout.ports.played_sound import PlayedSound
@@ -175,4 +175,4 @@ class _Meter:
 
 
 def _level(powers: list[float]) -> float:
-    return decibels(float(np.sqrt(np.mean(powers)))) if powers else SILENT_DB
+    return decibels_of(float(np.sqrt(np.mean(powers)))) if powers else SILENT_DB

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from callout.app.listening.booth import Booth, BoothWord, LevelReading, word_set
-from callout.app.listening.enrolling import Step, enrol, learn
+from callout.app.listening.enrolling import Step, learn, record_takes
 from callout.app.listening.room import QUIET_S, WORDS, Room, RoomVerdict, judge_room
 from callout.core.sentences import sound as sentences
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
@@ -53,7 +53,7 @@ class TriedRoom:
         rows = [
             {
                 "asked": word,
-                "heard": _heard(one),
+                "heard": _heard_words(one),
                 "sure": bool(one and one.heard.sure),
                 "understood": bool(one and one.right),
             }
@@ -71,13 +71,13 @@ def try_microphone(
 ) -> TriedRoom:
     """Measure noise and five words; raises CalloutError where nothing can be heard at all."""
     recogniser = EmbeddedRecogniser()
-    with _source(device, replies) as source:
+    with _open_source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
         if not replies:
             tell(sentences.keep_quiet(QUIET_S))
             booth.be_quiet(QUIET_S)
         tell(sentences.SAY_EACH_WORD)
-        said = _words(booth, tell)
+        said = _ask_words(booth, tell)
         verdict = judge_room(said, booth.totals, int(getattr(source, "dropped", 0)))
         booth.close()
         return TriedRoom(source.name, tuple(said), verdict)
@@ -96,64 +96,64 @@ def enrol_voice(
     """Enrol and keep a voice; returns it and its file."""
     name = checked_name(name)
     recogniser = EmbeddedRecogniser()
-    with _source(device, replies) as source:
+    with _open_source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
-        enrolment = enrol(name, booth, recogniser, ask, takes=takes, keep=keep)
+        enrolment = record_takes(name, booth, recogniser, ask, takes=takes, keep=keep)
     tell(sentences.LEARNING_VOICE)
     voice = learn(enrolment, recogniser)
     booth.close()
     return voice, keep_voice(voice)
 
 
-def _words(booth: Booth, tell: Callable[[str], None]) -> list[BoothWord | None]:
+def _ask_words(booth: Booth, tell: Callable[[str], None]) -> list[BoothWord | None]:
     """Ask for every word; where not even the room is heard, nobody is kept waiting for five."""
     said: list[BoothWord | None] = []
     for word in WORDS:
         gone = said == [None] and booth.totals.silent
-        said += [None] * (len(WORDS) - 1) if gone else [_word(word, booth, tell)]
+        said += [None] * (len(WORDS) - 1) if gone else [_ask_word(word, booth, tell)]
         if gone:
             break
     return said
 
 
-def _word(word: str, booth: Booth, tell: Callable[[str], None]) -> BoothWord | None:
+def _ask_word(word: str, booth: Booth, tell: Callable[[str], None]) -> BoothWord | None:
     tell(f"Say: {word.upper()}")
     said = booth.say(word, word_set(RIVALS))
-    tell(f"  {_told(said)}")
+    tell(f"  {_word_result(said)}")
     return said
 
 
-def _told(said: BoothWord | None) -> str:
+def _word_result(said: BoothWord | None) -> str:
     if said is None:
         return sentences.NOTHING_HEARD
     if said.right:
         return f'Understood: "{said.heard.text}".'
     if said.heard.sure:
         return sentences.mistaken_for(said.heard.text)
-    return sentences.not_sure_heard(_heard(said))
+    return sentences.not_sure_heard(_heard_words(said))
 
 
-def _heard(said: BoothWord | None) -> str:
+def _heard_words(said: BoothWord | None) -> str:
     return (said.heard.transcript or said.heard.text) if said else ""
 
 
 @contextmanager
-def _source(device: str, replies: Sequence[Path]) -> Iterator[AudioSource]:
-    source = _recordings(replies) if replies else _microphone(device)
+def _open_source(device: str, replies: Sequence[Path]) -> Iterator[AudioSource]:
+    source = _recorded_source(replies) if replies else _live_source(device)
     try:
         yield source
     finally:
         source.close()
 
 
-def _recordings(replies: Sequence[Path]) -> AudioSource:
+def _recorded_source(replies: Sequence[Path]) -> AudioSource:
     from callout.hearing.played import PlayedSource, recordings_in
 
     recordings = iter(recordings_in(replies))
     return PlayedSource(lambda: next(recordings, None), before=0.3, after=0.8)
 
 
-def _microphone(device: str) -> AudioSource:
+def _live_source(device: str) -> AudioSource:
     from callout.hearing.microphone import MicrophoneSource
 
     return MicrophoneSource(device or None)

@@ -20,7 +20,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
     recogniser = open_recogniser(engine)
 
     def check(checklist: Checklist, item: Item, flight: Flight | None) -> Iterator[ListFinding]:
-        words = tuple(dict.fromkeys(_words(item, flight or EMPTY_FLIGHT)))
+        words = tuple(dict.fromkeys(_reply_words(item, flight or EMPTY_FLIGHT)))
         unknown = recogniser.unknown_words(words)
         if unknown:
             listed = ", ".join(f'"{word}"' for word in unknown)
@@ -34,7 +34,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
     return check
 
 
-def _words(item: Item, flight: Flight) -> Iterator[str]:
+def _reply_words(item: Item, flight: Flight) -> Iterator[str]:
     tables = default_tables()
     for response in item.responses:
         try:

@@ -64,7 +64,7 @@ class InstalledModel:
 
 def installed_models() -> tuple[InstalledModel, ...]:
     """Return all models found here, ours first, then by name; nothing is loaded."""
-    found = (describe(path, origin) for path, origin in _places())
+    found = (describe_model(path, origin) for path, origin in _model_places())
     unique: dict[Path, InstalledModel] = {}
     for model in found:
         unique.setdefault(model.path.resolve(), model)
@@ -89,8 +89,8 @@ def find_model(name_or_path: str) -> InstalledModel:
             return model
     path = Path(os.path.abspath(Path(name_or_path).expanduser()))
     if path.is_dir():
-        return describe(_inner(path), ModelOrigin.FOLDER)
-    raise _unknown(name_or_path)
+        return describe_model(_inner_model(path), ModelOrigin.FOLDER)
+    raise _unknown_model(name_or_path)
 
 
 def remove_model(name: str) -> InstalledModel:
@@ -108,57 +108,59 @@ def remove_model(name: str) -> InstalledModel:
     return model
 
 
-def describe(path: Path, origin: ModelOrigin) -> InstalledModel:
+def describe_model(path: Path, origin: ModelOrigin) -> InstalledModel:
     """Return what can be told of a model folder from names and sizes alone."""
     path = Path(os.path.abspath(path))
     record = read_record(path)
-    missing, changed = missing_files(path), _changed(path, record)
+    missing, changed = missing_files(path), _changed_files(path, record)
     name = _package_name(path) if origin is ModelOrigin.PACKAGE else path.name
     return InstalledModel(
         name=name,
         path=path,
         language=(record.language if record else "") or language_of(name),
         size=total_size(path),
-        state=_state(missing, changed),
+        state=_model_state(missing, changed),
         origin=origin,
         takes_grammar=takes_grammar(path),
         missing=missing or changed,
     )
 
 
-def _inner(path: Path) -> Path:
+def _inner_model(path: Path) -> Path:
     """Return the model in ``path`` if there is exactly one further in, else ``path`` itself."""
     roots = model_roots(path)
     return roots[0] if len(roots) == 1 else path
 
 
-def _state(missing: tuple[str, ...], changed: tuple[str, ...]) -> ModelState:
+def _model_state(missing: tuple[str, ...], changed: tuple[str, ...]) -> ModelState:
     if missing:
         return ModelState.INCOMPLETE
     return ModelState.CHANGED if changed else ModelState.READY
 
 
-def _changed(path: Path, record: ModelRecord | None) -> tuple[str, ...]:
+def _changed_files(path: Path, record: ModelRecord | None) -> tuple[str, ...]:
     if record is None:
         return ()
-    return tuple(name for name, mark in record.files.items() if _size(path / name) != mark.size)
+    return tuple(
+        name for name, mark in record.files.items() if _folder_size(path / name) != mark.size
+    )
 
 
-def _size(path: Path) -> int:
+def _folder_size(path: Path) -> int:
     try:
         return path.stat().st_size
     except OSError:
         return -1
 
 
-def _places() -> Iterator[tuple[Path, ModelOrigin]]:
+def _model_places() -> Iterator[tuple[Path, ModelOrigin]]:
     for folder in _folders_in(models_dir()):
         yield folder, ModelOrigin.INSTALLED
     for shared in _shared_places():
         for folder in _folders_in(shared):
             if folder.name.startswith("vosk-model"):
                 yield folder, ModelOrigin.SHARED
-    for folder in _packaged():
+    for folder in _packaged_models():
         yield folder, ModelOrigin.PACKAGE
 
 
@@ -179,7 +181,7 @@ def _shared_places() -> Iterator[Path]:
     yield from (home / ".cache/vosk", home / "AppData/Local/vosk", Path("/usr/share/vosk"))
 
 
-def _packaged() -> Iterator[Path]:
+def _packaged_models() -> Iterator[Path]:
     names = [m.name for m in pkgutil.iter_modules() if m.name.startswith(_PACKAGE_PREFIX)]
     for name in sorted(names):
         spec = importlib.util.find_spec(name)
@@ -193,7 +195,7 @@ def _package_name(path: Path) -> str:
     return named[-1] if named else path.name
 
 
-def _unknown(name: str) -> ModelNotFound:
+def _unknown_model(name: str) -> ModelNotFound:
     names = [model.name for model in installed_models()]
     close = difflib.get_close_matches(name, names, n=1)
     hint = f"Did you mean {close[0]}?" if close else "See what is installed: callout model list"

@@ -45,40 +45,40 @@ class ArchiveRefused(ModelRefused):
     """The file itself is no use: another copy is needed."""
 
 
-def unpack(archive: Path, into: Path, progress: Progress | None = None) -> None:
+def unpack_archive(archive: Path, into: Path, progress: Progress | None = None) -> None:
     """Unpack ``archive`` into the empty folder ``into``; raises ArchiveRefused, writing nothing
     outside ``into`` whatever the archive says."""
     with _damage_named(archive), zipfile.ZipFile(archive) as opened:
-        entries = _checked(opened, archive)
+        entries = _checked_entries(opened, archive)
         total = sum(entry.info.file_size for entry in entries)
         need_space(total)
         done = 0
         for entry in entries:
-            done += _write(opened, entry, into)
+            done += _write_entry(opened, entry, into)
             if progress:
                 progress(done, total)
 
 
-def _checked(opened: zipfile.ZipFile, archive: Path) -> list[_Entry]:
+def _checked_entries(opened: zipfile.ZipFile, archive: Path) -> list[_Entry]:
     infos = opened.infolist()
     if len(infos) > MOST_FILES:
-        raise _refused(archive, f"it holds {len(infos)} files, more than any model has")
-    entries = [_entry(info, archive) for info in infos]
+        raise _archive_refused(archive, f"it holds {len(infos)} files, more than any model has")
+    entries = [_checked_entry(info, archive) for info in infos]
     kept = [e for e in entries if not e.info.is_dir() and _IGNORED.isdisjoint(e.path.parts)]
     _check_size(kept, archive)
     _check_clashes(kept, archive)
     return kept
 
 
-def _entry(info: zipfile.ZipInfo, archive: Path) -> _Entry:
+def _checked_entry(info: zipfile.ZipInfo, archive: Path) -> _Entry:
     name = info.filename.replace("\\", "/")
     parts = name.rstrip("/").split("/")
     if info.orig_filename != info.filename and "\0" in info.orig_filename:
-        raise _refused(archive, f"the name {info.orig_filename!r} has a hidden end")
+        raise _archive_refused(archive, f"the name {info.orig_filename!r} has a hidden end")
     if name.startswith("/") or ".." in parts:
-        raise _refused(archive, f"{info.filename!r} would be written outside its folder")
-    if any(_unusable(part) for part in parts):
-        raise _refused(archive, f"{info.filename!r} is not a usable file name")
+        raise _archive_refused(archive, f"{info.filename!r} would be written outside its folder")
+    if any(_is_unusable(part) for part in parts):
+        raise _archive_refused(archive, f"{info.filename!r} is not a usable file name")
     _check_kind(info, archive)
     return _Entry(info, PurePosixPath(*parts))
 
@@ -86,14 +86,14 @@ def _entry(info: zipfile.ZipInfo, archive: Path) -> _Entry:
 def _check_kind(info: zipfile.ZipInfo, archive: Path) -> None:
     mode = info.external_attr >> 16
     if stat.S_ISLNK(mode):
-        raise _refused(archive, f"{info.filename!r} is a link to another file")
+        raise _archive_refused(archive, f"{info.filename!r} is a link to another file")
     if stat.S_IFMT(mode) not in (0, stat.S_IFREG, stat.S_IFDIR):
-        raise _refused(archive, f"{info.filename!r} is not an ordinary file")
+        raise _archive_refused(archive, f"{info.filename!r} is not an ordinary file")
     if info.flag_bits & 0x1:
-        raise _refused(archive, f"{info.filename!r} is locked with a password")
+        raise _archive_refused(archive, f"{info.filename!r} is locked with a password")
 
 
-def _unusable(part: str) -> bool:
+def _is_unusable(part: str) -> bool:
     return (
         part in ("", ".")
         or part[-1] in ". "
@@ -106,9 +106,11 @@ def _check_size(entries: list[_Entry], archive: Path) -> None:
     total = sum(entry.info.file_size for entry in entries)
     packed = max(1, archive.stat().st_size)
     if total > MOST_BYTES:
-        raise _refused(archive, f"it unpacks to {readable(total)}, more than any model needs")
+        raise _archive_refused(
+            archive, f"it unpacks to {readable(total)}, more than any model needs"
+        )
     if total > _FREE_RATIO_BYTES and total > MOST_RATIO * packed:
-        raise _refused(
+        raise _archive_refused(
             archive, f"it expands from {readable(packed)} to {readable(total)}, as no model does"
         )
 
@@ -120,11 +122,11 @@ def _check_clashes(entries: list[_Entry], archive: Path) -> None:
     for entry in entries:
         name = str(entry.path).casefold()
         if name in seen or name in folders:
-            raise _refused(archive, f"{entry.info.filename!r} is in it twice")
+            raise _archive_refused(archive, f"{entry.info.filename!r} is in it twice")
         seen.add(name)
 
 
-def _write(opened: zipfile.ZipFile, entry: _Entry, into: Path) -> int:
+def _write_entry(opened: zipfile.ZipFile, entry: _Entry, into: Path) -> int:
     target = into.joinpath(*entry.path.parts)
     with disk_errors("write to"):
         target.parent.mkdir(parents=True, exist_ok=True)
@@ -156,19 +158,21 @@ def _damage_named(archive: Path) -> Iterator[None]:
         yield
     except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError) as error:
         raise ArchiveRefused(
-            f"{archive} is not a complete zip file: {_plain(error)}.", _AGAIN
+            f"{archive} is not a complete zip file: {_plain_cause(error)}.", _AGAIN
         ) from error
     except (NotImplementedError, RuntimeError, ValueError) as error:
-        raise ArchiveRefused(f"{archive} can't be unpacked: {_plain(error)}.", _AGAIN) from error
+        raise ArchiveRefused(
+            f"{archive} can't be unpacked: {_plain_cause(error)}.", _AGAIN
+        ) from error
     except OSError as error:
         raise ModelRefused(f"Can't read {archive}: {error.strerror or error}.") from error
 
 
-def _plain(error: BaseException) -> str:
+def _plain_cause(error: BaseException) -> str:
     return (str(error) or type(error).__name__).rstrip(".").lower()
 
 
-def _refused(archive: Path, why: str) -> ArchiveRefused:
+def _archive_refused(archive: Path, why: str) -> ArchiveRefused:
     return ArchiveRefused(
         f"{archive.name} is refused: {why}.",
         "Use the model's zip file exactly as its publisher offers it.",

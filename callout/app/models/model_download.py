@@ -23,7 +23,7 @@ from callout.app.models.model_http import (
     checked_address,
     file_name,
     open_session,
-    send,
+    send_request,
     shown_address,
 )
 from callout.app.models.model_place import disk_errors, downloads_dir, need_space, readable
@@ -92,14 +92,14 @@ class _Part:
             path.unlink(missing_ok=True)
 
 
-def fetch(
+def fetch_archive(
     url: str,
     *,
     sha256: str = "",
     progress: Progress | None = None,
     wait: Callable[[float], None] = time.sleep,
 ) -> Path:
-    """Fetch ``url`` and return the file, kept until ``discard`` unless its checksum differs.
+    """Fetch ``url`` and return the file, kept until ``drop_archive`` unless its checksum differs.
 
     sha256: 64 hexadecimal digits the file must have; "" accepts any.
     wait: called with seconds before each new try.
@@ -124,7 +124,7 @@ def fetch(
     return part.whole
 
 
-def discard(url: str) -> None:
+def drop_archive(url: str) -> None:
     """Delete the file fetched from ``url``, whole or not."""
     shutil.rmtree(_part_for(url).path.parent, ignore_errors=True)
 
@@ -151,7 +151,7 @@ def _fetch_all(
     for tries in range(1, _MOST_TRIES + 1):
         before = part.have
         try:
-            return _fetch(session, part, progress)
+            return _fetch_part(session, part, progress)
         except Unfinished as error:
             idle = idle + 1 if part.have <= before else 0
             stale += error.stale
@@ -161,27 +161,27 @@ def _fetch_all(
             wait(0.0 if error.stale else min(2.0**idle, 30.0))
 
 
-def _fetch(session: requests.Session, part: _Part, progress: Progress | None) -> None:
+def _fetch_part(session: requests.Session, part: _Part, progress: Progress | None) -> None:
     """Ask once, and append what comes."""
-    with send(session, part.address, part.headers()) as response:
+    with send_request(session, part.address, part.headers()) as response:
         if response.status_code == HTTPStatus.REQUESTED_RANGE_NOT_SATISFIABLE:
-            if part.have and _range(response)[1] == part.have:
+            if part.have and _content_range(response)[1] == part.have:
                 return None  # there was nothing left to ask for
             part.drop()
             raise Unfinished("the server now offers a different file", stale=True)
-        total = _agree(response, part)
+        total = _agreed_size(response, part)
         _check_room(total, part)
         part.note(response, total)
-        _append(response, part, progress)
+        _append_part(response, part, progress)
     if part.total is not None and part.have != part.total:
         raise Unfinished(f"{part.have} of {part.total} bytes arrived")
     return None
 
 
-def _agree(response: requests.Response, part: _Part) -> int | None:
+def _agreed_size(response: requests.Response, part: _Part) -> int | None:
     """Return the size of the whole file; what is there already is dropped unless it fits."""
     if response.status_code == HTTPStatus.PARTIAL_CONTENT:
-        start, total = _range(response)
+        start, total = _content_range(response)
         if start == part.have and part.total in (None, total):
             return total
         part.drop()
@@ -191,7 +191,7 @@ def _agree(response: requests.Response, part: _Part) -> int | None:
     return int(length) if length.isdecimal() else None
 
 
-def _append(response: requests.Response, part: _Part, progress: Progress | None) -> None:
+def _append_part(response: requests.Response, part: _Part, progress: Progress | None) -> None:
     have = part.have
     with disk_errors("write to"):
         file = part.path.open("ab")
@@ -218,7 +218,7 @@ def _check_room(total: int | None, part: _Part) -> None:
     need_space(total - part.have)
 
 
-def _range(response: requests.Response) -> tuple[int, int | None]:
+def _content_range(response: requests.Response) -> tuple[int, int | None]:
     """Return start and total of a Content-Range header (RFC 9110, section 14.4); -1 if none."""
     unit, _, rest = response.headers.get("Content-Range", "").partition(" ")
     span, _, total = rest.partition("/")

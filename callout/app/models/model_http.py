@@ -95,7 +95,7 @@ def open_session() -> Iterator[requests.Session]:
 
 
 @contextlib.contextmanager
-def send(
+def send_request(
     session: requests.Session, url: str, headers: dict[str, str]
 ) -> Iterator[requests.Response]:
     """Yield the answer to a GET request, its body not read yet; raises Unfinished, also for
@@ -112,13 +112,15 @@ def send(
     except (requests.exceptions.InvalidSchema, requests.exceptions.InvalidURL) as error:
         raise Unfinished("it redirects to an unusable address", worth_retrying=False) from error
     except requests.exceptions.SSLError as error:
-        raise Unfinished(f"no safe connection ({_cause(error)})", worth_retrying=False) from error
+        raise Unfinished(
+            f"no safe connection ({_innermost_cause(error)})", worth_retrying=False
+        ) from error
     except requests.exceptions.ChunkedEncodingError as error:
         raise Unfinished("the connection broke off") from error
     except requests.exceptions.Timeout as error:
         raise Unfinished("the server does not answer in time") from error
     except requests.exceptions.RequestException as error:
-        raise Unfinished(f"the connection failed ({_cause(error)})") from error
+        raise Unfinished(f"the connection failed ({_innermost_cause(error)})") from error
 
 
 def _check_status(response: requests.Response) -> None:
@@ -145,14 +147,14 @@ def _no_downgrade(response: requests.Response, **_: Any) -> None:
         )
 
 
-def _cause(error: BaseException) -> str:
+def _innermost_cause(error: BaseException) -> str:
     """Return the innermost reason, which is the one a person can act on."""
-    while (inner := error.__cause__ or error.__context__ or _wrapped(error)) is not None:
+    while (inner := error.__cause__ or error.__context__ or _wrapped_error(error)) is not None:
         error = inner
     text = getattr(error, "strerror", None) or str(error) or type(error).__name__
     return str(text).rstrip(".")[:160]
 
 
-def _wrapped(error: BaseException) -> BaseException | None:
+def _wrapped_error(error: BaseException) -> BaseException | None:
     reason = getattr(error, "reason", None)
     return reason if isinstance(reason, BaseException) else None

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from callout.app.models.installed_models import InstalledModel, ModelOrigin, describe
-from callout.app.models.model_archive import ArchiveRefused, copy_counted, unpack
+from callout.app.models.installed_models import InstalledModel, ModelOrigin, describe_model
+from callout.app.models.model_archive import ArchiveRefused, copy_counted, unpack_archive
 from callout.app.models.model_place import (
     ModelRefused,
     checked_name,
@@ -31,7 +31,7 @@ from callout.app.models.model_record import (
     write_record,
 )
 from callout.app.models.model_trial import can_try, try_in_child
-from callout.hearing.vosk_files import language_of, listing, missing_files, model_roots
+from callout.hearing.vosk_files import language_of, listed_names, missing_files, model_roots
 from callout.hearing.vosk_trial import VoskTrial
 
 _GENERIC = {"model", "models", "vosk", "download", "unpacked"}
@@ -82,13 +82,13 @@ def install_model(
             _check_apart(source)
             root = _only_model(source, source)
             _copy_folder(root, unpacked / root.relative_to(source), progress)
-            return _finish(source, unpacked, "", options, before_trial)
+            return _finish_install(source, unpacked, "", options, before_trial)
         _check_is_zip(source)
-        unpack(source, unpacked, progress)
-        return _finish(source, unpacked, sha256_of(source), options, before_trial)
+        unpack_archive(source, unpacked, progress)
+        return _finish_install(source, unpacked, sha256_of(source), options, before_trial)
 
 
-def _finish(
+def _finish_install(
     source: Path,
     unpacked: Path,
     archive: str,
@@ -117,15 +117,15 @@ def _finish(
         write_record(root, record)
     place = put_in_place(root, name, replace=options.replace)
     return Installed(
-        model=describe(place, ModelOrigin.INSTALLED),
+        model=describe_model(place, ModelOrigin.INSTALLED),
         content_sha256=content_sha256(marks),
         archive_sha256=archive,
         trial=trial,
-        found_at=_unexpected(root.relative_to(unpacked), in_zip=bool(archive)),
+        found_at=_unexpected_folder(root.relative_to(unpacked), in_zip=bool(archive)),
     )
 
 
-def _unexpected(inner: Path, *, in_zip: bool) -> str:
+def _unexpected_folder(inner: Path, *, in_zip: bool) -> str:
     """Return ``inner`` unless it is the top, or a zip file's one folder as publishers make it."""
     return inner.as_posix() if len(inner.parts) > int(in_zip) else ""
 
@@ -143,7 +143,7 @@ def _check_is_zip(source: Path) -> None:
 def _only_model(source: Path, unpacked: Path) -> Path:
     roots = model_roots(unpacked)
     if len(roots) > 1:
-        names = listing(root.relative_to(unpacked).as_posix() for root in roots)
+        names = listed_names(root.relative_to(unpacked).as_posix() for root in roots)
         raise ArchiveRefused(
             f"{source} holds {len(roots)} models: {names} in it.", "Install one folder at a time."
         )
@@ -155,7 +155,7 @@ def _only_model(source: Path, unpacked: Path) -> Path:
     missing = missing_files(roots[0])
     if missing:
         raise ArchiveRefused(
-            f"The model in {source} is incomplete: {listing(missing)} missing.",
+            f"The model in {source} is incomplete: {listed_names(missing)} missing.",
             "Download it again, and compare its checksum with the publisher's.",
         )
     return roots[0]

@@ -63,7 +63,7 @@ def working_folder() -> Iterator[Path]:
     """Yield an empty folder on the same disk as the models; gone afterwards."""
     with disk_errors("write to"):
         models_dir().mkdir(parents=True, exist_ok=True)
-        settle()
+        clear_leftovers()
         folder = Path(tempfile.mkdtemp(dir=models_dir(), prefix=_INCOMING))
     try:
         yield folder
@@ -78,7 +78,7 @@ def put_in_place(model: Path, name: str, *, replace: bool) -> Path:
         if not os.path.lexists(place):
             model.rename(place)
         elif replace:
-            _exchange(model, place)
+            _exchange_folders(model, place)
         else:
             raise ModelRefused(
                 f"A model called {name} is already installed.",
@@ -91,20 +91,20 @@ def put_in_place(model: Path, name: str, *, replace: bool) -> Path:
 def take_away(name: str) -> Path:
     """Remove an installed model; returns where it was. A half-removed one is never left."""
     place = models_dir() / checked_name(name)
-    settle()
+    clear_leftovers()
     with disk_errors("remove from"):
-        _discard(place)
+        _discard_folder(place)
     return place
 
 
-def settle() -> None:
+def clear_leftovers() -> None:
     """Undo what an interrupted replacement left, and clear away old leftovers."""
     folder = models_dir()
     for kept in folder.glob(f"{_OUTGOING}*"):
         place = folder / kept.name.removeprefix(_OUTGOING).rpartition("~")[0]
         with contextlib.suppress(OSError):
             if os.path.lexists(place):
-                _discard(kept)
+                _discard_folder(kept)
             else:
                 kept.rename(place)
     for gone in folder.glob(f"{_TRASH}*"):
@@ -153,32 +153,32 @@ def readable(size: float) -> str:
     return f"{size:.1f} GB"
 
 
-def _exchange(model: Path, place: Path) -> None:
-    kept = _outgoing(place)
+def _exchange_folders(model: Path, place: Path) -> None:
+    kept = _outgoing_place(place)
     place.rename(kept)
     try:
         model.rename(place)
     except OSError:
         kept.rename(place)
         raise
-    _discard(kept)
+    _discard_folder(kept)
 
 
-def _outgoing(place: Path) -> Path:
-    return place.with_name(f"{_OUTGOING}{place.name}~{_unique()}")
+def _outgoing_place(place: Path) -> Path:
+    return place.with_name(f"{_OUTGOING}{place.name}~{_unique_name()}")
 
 
-def _discard(gone: Path) -> None:
+def _discard_folder(gone: Path) -> None:
     """Delete a model: out of sight in one step, then file by file."""
     if gone.is_symlink():
         gone.unlink()
         return
-    trash = gone.with_name(f"{_TRASH}{_unique()}")
+    trash = gone.with_name(f"{_TRASH}{_unique_name()}")
     gone.rename(trash)
     shutil.rmtree(trash, ignore_errors=True)
 
 
-def _unique() -> str:
+def _unique_name() -> str:
     return f"{os.getpid()}-{time.monotonic_ns()}"
 
 

@@ -54,7 +54,7 @@ def verify_model(
     record = read_record(model.path)
     known = record.files if record else {}
     marks = mark_files(model.path, progress)
-    missing, changed = _compare(model.path, known, marks)
+    missing, changed = _compare_files(model.path, known, marks)
     whole = not (missing or changed)
     return Verification(
         model=model,
@@ -89,12 +89,12 @@ def try_in_child(folder: Path) -> VoskTrial | None:
     except subprocess.TimeoutExpired:
         return VoskTrial(loads=False, message=f"It did not load within {TRIAL_SECONDS} seconds.")
     if done.returncode:
-        return VoskTrial(loads=False, message=_ended(done.returncode))
+        return VoskTrial(loads=False, message=_how_it_ended(done.returncode))
     lines = done.stdout.decode("utf-8", "replace").splitlines()
     return VoskTrial(**json.loads(lines[-1]))
 
 
-def _compare(
+def _compare_files(
     folder: Path, known: dict[str, FileMark], marks: dict[str, FileMark]
 ) -> tuple[tuple[str, ...], tuple[str, ...]]:
     gone = [name for name in known if name not in marks]
@@ -107,7 +107,7 @@ def _compare(
     return missing, changed
 
 
-def _ended(code: int) -> str:
+def _how_it_ended(code: int) -> str:
     if code == -getattr(signal, "SIGKILL", 9):
         return "The system stopped it while loading, probably because memory ran out."
     cause = f"signal {-code}" if code < 0 else f"code {code}"

@@ -19,21 +19,23 @@ _KEY = re.compile(r"\s*(name|left|right|voice)\s*=")
 
 def names_crew(path: Path, person: str) -> bool:
     """Say whether the settings at ``path`` name ``person``, as crew or as the voice."""
-    return bool(_naming(_told(path), person))
+    return bool(_keys_naming(_read_settings(path), person))
 
 
-def _told(path: Path) -> dict[str, Any]:
+def _read_settings(path: Path) -> dict[str, Any]:
     try:
         return tomllib.loads(path.read_text(encoding="utf-8"))
     except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError):
         return {}
 
 
-def _naming(told: dict[str, Any], person: str) -> set[tuple[str, str]]:
-    return {(t, k) for t, k in KEYS if plain_name(_text(told.get(t), k)) == plain_name(person)}
+def _keys_naming(told: dict[str, Any], person: str) -> set[tuple[str, str]]:
+    return {
+        (t, k) for t, k in KEYS if plain_name(_setting_text(told.get(t), k)) == plain_name(person)
+    }
 
 
-def _text(table: object, key: str) -> str:
+def _setting_text(table: object, key: str) -> str:
     return str(table.get(key, "")) if isinstance(table, dict) else ""
 
 
@@ -42,8 +44,8 @@ def take_out_crew_name(path: Path, person: str) -> bool:
     try:
         text = path.read_text(encoding="utf-8")
         wanted = tomllib.loads(text)
-        gone = _naming(wanted, person)
-        new = "".join(_without(text.splitlines(keepends=True), gone))
+        gone = _keys_naming(wanted, person)
+        new = "".join(_without_lines(text.splitlines(keepends=True), gone))
         for table, key in gone:
             del wanted[table][key]
         if tomllib.loads(new) != wanted:
@@ -54,7 +56,7 @@ def take_out_crew_name(path: Path, person: str) -> bool:
     return True
 
 
-def _without(lines: list[str], gone: set[tuple[str, str]]) -> list[str]:
+def _without_lines(lines: list[str], gone: set[tuple[str, str]]) -> list[str]:
     table = ""
     kept: list[str] = []
     for line in lines:

@@ -15,9 +15,9 @@ from typing import Any
 from platformdirs import user_data_path
 
 from callout.app.models.model_place import models_dir
-from callout.app.privacy.leftover_search import Search, files_in, search
-from callout.core.instructor.sign_off import SignOff, forgotten
-from callout.core.keeping.forgetting import Heading, Wish, choose, slug
+from callout.app.privacy.leftover_search import Search, files_in, search_leftovers
+from callout.core.instructor.sign_off import SignOff, forget_names
+from callout.core.keeping.forgetting import Heading, Wish, choose_journals, name_slug
 from callout.errors import CalloutError
 from callout.journal.held import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
@@ -88,12 +88,12 @@ def own_places(journals: Path) -> Places:
     return Places(journals, user_data_path("callout", appauthor=False), voices_folder())
 
 
-def look(wish: Wish, places: Places) -> Forgetting:
+def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
     """Work out what ``wish`` comes to; nothing is changed."""
     files = places.files()
-    headings = {path: _heading(path) for path in files if _is_journal(path)}
-    chosen = choose(headings.values(), wish)
-    gone = [path for path in files if _belongs(path, chosen.forget, wish, places)]
+    headings = {path: _journal_heading(path) for path in files if _is_journal(path)}
+    chosen = choose_journals(headings.values(), wish)
+    gone = [path for path in files if _file_belongs(path, chosen.forget, wish, places)]
     derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
     gone += [p for p in derived if chosen.forget and p not in gone]
     gone.sort(key=lambda path: (path in headings, str(path)))
@@ -110,12 +110,12 @@ def carry_out(plan: Forgetting) -> Forgotten:
         if any(_session_in(part, frozenset(running)) for part in path.parts):
             done.failed.append((path, "its session is running"))
         else:
-            _remove(path, done)
+            _remove_file(path, done)
     folders = {path.parent for path in done.removed}
     for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
-        _tidy(folder, plan.places)
+        _remove_empty_folder(folder, plan.places)
     left = plan.places.files()
-    found = search(left, plan.wish.person, plan.sessions, plan.places.roots)
+    found = search_leftovers(left, plan.wish.person, plan.sessions, plan.places.roots)
     squeezed = tuple(path for path in left if path.suffix in DERIVED)
     done.left = replace(found, unread=(*found.unread, *squeezed))
     return done
@@ -130,14 +130,14 @@ def _is_journal(path: Path) -> bool:
     return path.suffix == ".jsonl" and path.parent.name != FOLDER
 
 
-def _heading(path: Path) -> Heading:
+def _journal_heading(path: Path) -> Heading:
     fields = {} if path.is_symlink() else _first_line(path)
     if fields and not str(fields.get("type")).endswith("began"):
         return Heading(path.stem, None)  # somebody else's file
     raw = fields.get("about")
     about = raw if isinstance(raw, dict) else {}
     crew, flight = about.get("crew"), about.get("sector")
-    begun = _moment(fields.get("utc")) or _named_moment(path.stem)
+    begun = _parse_moment(fields.get("utc")) or _named_moment(path.stem)
     return Heading(path.stem, begun, str(crew or ""), str(flight or ""))
 
 
@@ -149,7 +149,7 @@ def _first_line(path: Path) -> dict[str, Any]:
     return {}
 
 
-def _moment(text: object) -> datetime | None:
+def _parse_moment(text: object) -> datetime | None:
     with suppress(TypeError, ValueError):
         moment = datetime.fromisoformat(str(text))
         return moment.astimezone(UTC) if moment.tzinfo else None
@@ -162,7 +162,7 @@ def _named_moment(name: str) -> datetime | None:
     return None
 
 
-def _belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -> bool:
+def _file_belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -> bool:
     """Say whether a file is of a forgotten session, or of the person alone (their voice)."""
     if path.parent.name == FOLDER or path.suffix == ".lock":
         return False  # a register is emptied, a lock goes with its journal
@@ -170,7 +170,7 @@ def _belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -
     if any(_session_in(part, sessions) for part in own):
         return True
     whole = wish.person and wish.since is None and wish.until is None
-    return bool(whole) and any(slug(wish.person) == slug(Path(part).stem) for part in own)
+    return bool(whole) and any(name_slug(wish.person) == name_slug(Path(part).stem) for part in own)
 
 
 def _session_in(part: str, sessions: frozenset[str]) -> bool:
@@ -188,7 +188,7 @@ def _root_of(path: Path, places: Places) -> Path:
     return next(root for root in roots if path.is_relative_to(root))
 
 
-def _remove(path: Path, done: Forgotten) -> None:
+def _remove_file(path: Path, done: Forgotten) -> None:
     if path.is_symlink():
         done.failed.append((path, f"it is a link to {os.readlink(path)}, which is not ours"))
         return
@@ -202,7 +202,7 @@ def _remove(path: Path, done: Forgotten) -> None:
         done.removed.append(path)
 
 
-def _tidy(folder: Path, places: Places) -> None:
+def _remove_empty_folder(folder: Path, places: Places) -> None:
     """Remove a folder that removing has emptied, and those around it; never the tool's own."""
     roots = {root.resolve() for root in places.roots}
     with suppress(OSError):
@@ -211,7 +211,7 @@ def _tidy(folder: Path, places: Places) -> None:
             folder = folder.parent
 
 
-def _registers(places: Places) -> Iterator[Path]:
+def _sign_off_registers(places: Places) -> Iterator[Path]:
     named = (path for path in places.files() if path.name == FILE and path.parent.name == FOLDER)
     return (path for path in named if not path.is_symlink())
 
@@ -220,16 +220,16 @@ def _empty_sign_offs(plan: Forgetting, done: Forgotten) -> None:
     person = plan.wish.person if plan.wish.since is None and plan.wish.until is None else ""
 
     def change(record: SignOff) -> SignOff:
-        return forgotten(record, plan.sessions, person)
+        return forget_names(record, plan.sessions, person)
 
-    for register in _registers(plan.places):
+    for register in _sign_off_registers(plan.places):
         try:
             done.emptied += rewrite_register(register, change)
         except (CalloutError, OSError) as error:
             done.failed.append((register, str(error).rstrip(".")))
 
 
-def kinds(paths: Iterable[Path]) -> dict[str, int]:
+def count_kinds(paths: Iterable[Path]) -> dict[str, int]:
     """Count files by what they are, in words."""
     found: dict[str, int] = {}
     for path in paths:

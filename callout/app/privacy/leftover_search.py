@@ -51,11 +51,11 @@ def files_in(roots: Iterable[Path], leave_out: Iterable[Path] = ()) -> Iterator[
                     yield place / name
 
 
-def search(
+def search_leftovers(
     files: Iterable[Path], person: str, sessions: Iterable[str], roots: Iterable[Path]
 ) -> Search:
     """Read through ``files`` for a person's whole name and for session names."""
-    patterns = _patterns(person, sorted(sessions))
+    patterns = _search_patterns(person, sorted(sessions))
     tops = [root.resolve() for root in roots]
     traces: list[Trace] = []
     unread: list[Path] = []
@@ -63,23 +63,23 @@ def search(
     for path in files:
         count += 1
         own = next((path.relative_to(top) for top in tops if path.is_relative_to(top)), path)
-        traces += _found(path, os.fsencode(str(own)), None, patterns)
+        traces += _first_trace(path, os.fsencode(str(own)), None, patterns)
         if path.is_symlink():
             continue
         try:
-            traces += _inside(path, patterns)
+            traces += _traces_inside(path, patterns)
         except OSError:
             unread.append(path)
     return Search(count, tuple(traces), tuple(unread))
 
 
-def _inside(path: Path, patterns: list[re.Pattern[bytes]]) -> list[Trace]:
+def _traces_inside(path: Path, patterns: list[re.Pattern[bytes]]) -> list[Trace]:
     """Return the first mention in a file; further ones are of no use to the person."""
     with path.open("rb") as file:
         rest, lines = b"", 1
         while block := file.read(_BLOCK):
             data = rest + block
-            found = _found(path, data, lines, patterns)
+            found = _first_trace(path, data, lines, patterns)
             if found:
                 return found[:1]
             kept = data[-_OVERLAP:]
@@ -88,7 +88,7 @@ def _inside(path: Path, patterns: list[re.Pattern[bytes]]) -> list[Trace]:
     return []
 
 
-def _found(
+def _first_trace(
     path: Path, data: bytes, first: int | None, patterns: list[re.Pattern[bytes]]
 ) -> list[Trace]:
     hits = [hit for pattern in patterns if (hit := pattern.search(data))]
@@ -102,7 +102,7 @@ def _found(
     ]
 
 
-def _patterns(person: str, sessions: list[str]) -> list[re.Pattern[bytes]]:
+def _search_patterns(person: str, sessions: list[str]) -> list[re.Pattern[bytes]]:
     groups = [sessions[n : n + _AT_ONCE] for n in range(0, len(sessions), _AT_ONCE)]
     found = [re.compile(b"|".join(re.escape(s.encode()) for s in group)) for group in groups]
     return [*found, *([_name_pattern(person)] if person.strip() else [])]

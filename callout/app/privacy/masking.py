@@ -17,7 +17,7 @@ from platformdirs import user_data_path
 from callout.app.reports.trainees import checked_folders
 from callout.app.shared.command_tables import default_commands
 from callout.core.conversation.records import JournalRecord
-from callout.core.instructor.anonymise import anonymise, names_in
+from callout.core.instructor.anonymise import anonymise_records, names_in
 from callout.core.instructor.free_text import Mask, pseudonym, words_in
 from callout.core.model.commands import Command
 from callout.errors import CalloutError, JournalDamaged
@@ -57,25 +57,27 @@ def salt_at(path: Path) -> bytes:
     """Return the secret at ``path``, made on first use, readable by its owner only."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with _created(path) as file:
+        with _create_folder(path) as file:
             file.write(secrets.token_bytes(_SALT_BYTES))
             file.flush()
             os.fsync(file.fileno())
     except FileExistsError:
         pass
     except OSError as error:
-        raise CalloutError(f"The secret {path} cannot be made: {_why(error)}.") from error
+        raise CalloutError(f"The secret {path} cannot be made: {_error_cause(error)}.") from error
     try:
         salt = path.read_bytes()
     except OSError as error:
-        raise CalloutError(f"The secret {path} cannot be read: {_why(error)}.") from error
+        raise CalloutError(f"The secret {path} cannot be read: {_error_cause(error)}.") from error
     if len(salt) < _SALT_BYTES:
         hint = "Name another file with --salt, or remove this one; the pseudonyms will then be new."
         raise CalloutError(f"{path} is too short to be the secret for pseudonyms.", hint)
     return salt
 
 
-def export(folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] = ()) -> Exported:
+def export_journals(
+    folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] = ()
+) -> Exported:
     """Write what ``folders`` hold to ``to``, a folder for each trainee under a pseudonym.
 
     names: more people to take out. ``to`` must be new or empty; nothing in ``folders`` changes.
@@ -83,16 +85,18 @@ def export(folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] 
     known = checked_folders(folders)
     _check_place(to, known)
     found = Exported()
-    crews = _crews(known)
+    crews = _crews_by_journal(known)
     people = {*names, *crews.values(), *(folder.name for folder in known)}
-    mask = Mask(salt, tuple(sorted(people)), _vocabulary(people), usual_reasons())
+    mask = Mask(salt, tuple(sorted(people)), _shared_vocabulary(people), usual_reasons())
     places: set[Path] = set()
     for folder in known:
-        for path in _journals(folder):
-            read = _read(path, found)
+        for path in _journal_paths(folder):
+            read = _read_journal(path, found)
             if read:
-                own = to / pseudonym("trainee", _person(read.records, crews) or folder.name, salt)
-                _write(_place(own, path.relative_to(folder), mask), read, mask)
+                own = to / pseudonym(
+                    "trainee", _person_named(read.records, crews) or folder.name, salt
+                )
+                _write_masked(_masked_place(own, path.relative_to(folder), mask), read, mask)
                 places.add(own)
                 found.journals += 1
     found.trainees = len(places)
@@ -100,22 +104,22 @@ def export(folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] 
     return found
 
 
-def _place(own: Path, path: Path, mask: Mask) -> Path:
+def _masked_place(own: Path, path: Path, mask: Mask) -> Path:
     *folders, name = path.parts
     return own.joinpath(*map(mask.coded, folders), mask.coded(Path(name).stem) + Path(name).suffix)
 
 
-def _crews(folders: Iterable[Path]) -> dict[str, str]:
+def _crews_by_journal(folders: Iterable[Path]) -> dict[str, str]:
     """Return who is named in each journal, by session and flight."""
     crews = {}
-    for path in (path for folder in folders for path in _journals(folder)):
+    for path in (path for folder in folders for path in _journal_paths(folder)):
         with suppress(JournalDamaged):
             for name in names_in(read_journal(path).records[:1]):
                 crews[path.stem] = name
     return crews
 
 
-def _person(records: Sequence[JournalRecord], crews: Mapping[str, str]) -> str:
+def _person_named(records: Sequence[JournalRecord], crews: Mapping[str, str]) -> str:
     """Return who is named in a journal, or in that of its flight."""
     sector = getattr(records[0], "about", {}).get("sector", "")
     return next(iter(names_in(records)), crews.get(sector, ""))
@@ -126,36 +130,36 @@ def usual_reasons() -> frozenset[str]:
     return frozenset(default_commands().entry(Command.SKIP).endings)
 
 
-def _vocabulary(people: Iterable[str]) -> frozenset[str]:
+def _shared_vocabulary(people: Iterable[str]) -> frozenset[str]:
     commands = default_commands()
     said = [*commands.phrases(), *commands.fillers, *commands.connectors, _NUMBERS]
     said += [phrase for group in commands.answers.values() for phrase in group]
     said += [phrase for group in commands.desk.values() for phrase in group]
     for name in _TABLES:
         text = (files("callout") / "data" / "judging" / f"{name}.yaml").read_text(encoding="utf-8")
-        said += _strings(yaml.load(text, Loader=yaml.BaseLoader))
+        said += _all_strings(yaml.load(text, Loader=yaml.BaseLoader))
     return words_in(said) - words_in(people)
 
 
-def _strings(value: Any) -> Iterator[str]:
+def _all_strings(value: Any) -> Iterator[str]:
     if isinstance(value, str):
         yield value
     elif isinstance(value, dict):
         for key, one in value.items():
             yield str(key)
-            yield from _strings(one)
+            yield from _all_strings(one)
     elif isinstance(value, list):
         for one in value:
-            yield from _strings(one)
+            yield from _all_strings(one)
 
 
-def _journals(folder: Path) -> list[Path]:
+def _journal_paths(folder: Path) -> list[Path]:
     inner = (p for p in sorted(folder.iterdir()) if p.is_dir() and p.name != SIGN_OFFS)
     places = (folder, *inner)
     return [path for place in places for path in sorted(place.glob("*.jsonl"))]
 
 
-def _read(path: Path, found: Exported) -> JournalRead | None:
+def _read_journal(path: Path, found: Exported) -> JournalRead | None:
     try:
         read = read_journal(path)
     except JournalDamaged as error:
@@ -172,8 +176,8 @@ def _check_place(to: Path, folders: Sequence[Path]) -> None:
         raise CalloutError(f"{to} is inside {inside[0]}.", "Name a folder elsewhere with --to.")
 
 
-def _write(path: Path, read: JournalRead, mask: Mask) -> None:
-    bodies = ((record.seq, body_of(record)) for record in anonymise(read.records, mask))
+def _write_masked(path: Path, read: JournalRead, mask: Mask) -> None:
+    bodies = ((record.seq, body_of(record)) for record in anonymise_records(read.records, mask))
     save_bytes(path, journal_bytes(bodies, read.lost), folders=True)
 
 
@@ -188,10 +192,10 @@ def _write_note(to: Path, found: Exported) -> None:
     save_text(to / "README.txt", note, folders=True)
 
 
-def _created(path: Path) -> Any:
+def _create_folder(path: Path) -> Any:
     handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
     return os.fdopen(handle, "wb")
 
 
-def _why(error: OSError) -> str:
+def _error_cause(error: OSError) -> str:
     return (error.strerror or str(error)).rstrip(".")

@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import exp, log
 
 from callout.core.debrief.facts import ItemFact, SessionFact
-from callout.core.debrief.rates import Cause, rate, shows
+from callout.core.debrief.rates import Cause, cause_happened, cause_rate
 from callout.core.debrief.trends import FEWEST_SESSIONS, LEVEL, TrendChange
 from callout.core.debrief.usual import source_of
 from callout.reporting import significance as sig
@@ -25,11 +25,13 @@ def changes_of(sessions: Sequence[SessionFact], items: Sequence[ItemFact]) -> li
     timed = [i for i in items if _seconds(i) > 0 and source_of(i) == "voice"]
     found = []
     if met:
-        found.append(_change(WHAT[0], sessions, met, lambda i: float(shows(i, Cause.ANY)), True))
+        found.append(
+            _change(WHAT[0], sessions, met, lambda i: float(cause_happened(i, Cause.ANY)), True)
+        )
     if timed:
         found.append(_change(WHAT[1], sessions, timed, lambda i: log(_seconds(i)), False))
     tested = [c for c in found if not c.words]
-    adjusted = iter(sig.holm([c.p for c in tested]))
+    adjusted = iter(sig.holm_adjusted([c.p for c in tested]))
     return [c if c.words else c.judged(next(adjusted), LEVEL) for c in found]
 
 
@@ -76,7 +78,7 @@ def _times(change: float) -> float:
 
 
 def _nothing(items: Sequence[ItemFact]) -> str:
-    found = rate(items, Cause.ANY)
+    found = cause_rate(items, Cause.ANY)
     if found.hits:
         return "No item was met at two times: nothing can be said of a change."
     high = 100 * found.interval[1]

@@ -11,11 +11,17 @@ from pathlib import Path
 
 from platformdirs import user_data_path
 
-from callout.app.reports.journals import MISFITS, UNTOUCHED, journal_paths, lost_words, misfit
+from callout.app.reports.journals import (
+    MISFITS,
+    UNTOUCHED,
+    journal_paths,
+    lost_words,
+    misfit_notice,
+)
 from callout.core.checklist_run.records import Began
 from callout.core.debrief.columns import flight_values, rows_of
 from callout.core.debrief.facts import FlightFact
-from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
+from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
 from callout.core.flight_run.records import SectorBegan
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
@@ -46,7 +52,9 @@ def default_collection() -> Path:
 
 
 @contextmanager
-def collecting(path: Path, memory: str = MEMORY, anew: bool = False) -> Iterator[Collection]:
+def open_for_collecting(
+    path: Path, memory: str = MEMORY, anew: bool = False
+) -> Iterator[Collection]:
     """Open a collection for writing; nobody else can read it, as with journals.
 
     anew: begin with an empty one. Raises CollectionInvalid when it cannot be opened.
@@ -89,7 +97,7 @@ class _Run:
 
     def go(self, told: Callable[[int, int], None]) -> Collected:
         root = str(self.folder)
-        now = {str(path): _stamp(path) for path in journal_paths(self.folder)}
+        now = {str(path): _file_stamp(path) for path in journal_paths(self.folder)}
         gone = [path for path in self.into.known(root) if path not in now]
         if gone:
             self.into.drop(gone)
@@ -150,31 +158,33 @@ class _Run:
 
     def _flight(self, path: Path, stamp: tuple[int, int]) -> Loaded:
         known = Known(str(path), str(self.folder), *stamp)
-        journal = _read(path)
+        journal = _read_whole(path)
         if isinstance(journal, str):
             return Loaded(replace(known, problem=journal))
         began = journal.records[0]
         if not isinstance(began, SectorBegan):
-            return Loaded(replace(known, problem=misfit(path)))
+            return Loaded(replace(known, problem=misfit_notice(path)))
         try:
             fact = flight_row(journal.records)
         except MISFITS:
-            return Loaded(replace(known, id=began.sector_id, problem=misfit(path)))
+            return Loaded(replace(known, id=began.sector_id, problem=misfit_notice(path)))
         self.flights[fact.flight] = (fact, began.about)
         named = replace(fact, person=fact.person or self.folder.name)
-        whole = replace(known, holds="flight", id=fact.flight, counts=True, problem=_torn(journal))
+        whole = replace(
+            known, holds="flight", id=fact.flight, counts=True, problem=_torn_notice(journal)
+        )
         return Loaded(whole, [("flights", flight_values(named))])
 
     def _list(self, path: Path, stamp: tuple[int, int]) -> Loaded:
         known = Known(str(path), str(self.folder), *stamp)
-        journal = _read(path)
+        journal = _read_whole(path)
         if isinstance(journal, str):
             return Loaded(replace(known, problem=journal))
         began = journal.records[0]
         if is_demonstration(journal.records):
             return Loaded(known)
         if not isinstance(began, Began):
-            return Loaded(replace(known, problem=misfit(path)))
+            return Loaded(replace(known, problem=misfit_notice(path)))
         flight = began.about.get("sector", "")
         known = replace(known, id=began.session_id, flight=flight)
         before = self.seen.setdefault(began.session_id, str(path))
@@ -186,11 +196,11 @@ class _Run:
         try:
             one = session_rows(journal.records, about)
         except MISFITS:
-            return Loaded(replace(known, problem=misfit(path)))
-        facts = together([one], [fact] if fact else [])
+            return Loaded(replace(known, problem=misfit_notice(path)))
+        facts = gather_facts([one], [fact] if fact else [])
         session = facts.sessions[0]
         session = replace(session, person=session.person or self.folder.name)
-        whole = replace(known, holds="list", counts=True, problem=_torn(journal))
+        whole = replace(known, holds="list", counts=True, problem=_torn_notice(journal))
         return Loaded(whole, list(rows_of(session, facts.items)))
 
     def _flight_of(self, name: str) -> tuple[FlightFact | None, Mapping[str, str]]:
@@ -199,11 +209,11 @@ class _Run:
             for path in (
                 k.path for k in self.known.values() if k.holds == "flight" and k.id == name
             ):
-                self._flight(Path(path), _stamp(Path(path)))
+                self._flight(Path(path), _file_stamp(Path(path)))
         return self.flights.get(name, (None, NO_FLIGHT))
 
 
-def _stamp(path: Path) -> tuple[int, int]:
+def _file_stamp(path: Path) -> tuple[int, int]:
     try:
         found = path.stat()
     except OSError:
@@ -211,7 +221,7 @@ def _stamp(path: Path) -> tuple[int, int]:
     return found.st_size, found.st_mtime_ns
 
 
-def _read(path: Path) -> JournalRead | str:
+def _read_whole(path: Path) -> JournalRead | str:
     """Return a journal with records in it, else what is wrong with it."""
     try:
         found = read_journal(path)
@@ -220,7 +230,7 @@ def _read(path: Path) -> JournalRead | str:
     return found if found.records else f"The journal {path} is empty."
 
 
-def _torn(journal: JournalRead) -> str:
+def _torn_notice(journal: JournalRead) -> str:
     if journal.lost:
         return lost_words(journal)
     if not journal.torn:

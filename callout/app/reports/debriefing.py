@@ -29,17 +29,17 @@ def report_on(what: str, folder: Path) -> SessionReport:
     Raises CalloutError when there is none, JournalDamaged when it cannot be read.
     """
     passed: list[str] = []
-    path = _latest(folder, passed) if what == LATEST else _find(what, folder)
+    path = _latest_journal(folder, passed) if what == LATEST else _find_journal(what, folder)
     found = read_journal(path)
     if not found.records:
         raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
     paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
-    known = read_files(_related(paths), named=paths)
-    if not _sessions(known, paths):
+    known = read_files(_related_journals(paths), named=paths)
+    if not _session_facts(known, paths):
         hint = known.problems[0] if known.problems else "No list was called for."
         raise CalloutError(f"There is nothing to debrief in {path}.", hint)
-    flight = _flight(known.facts, found)
-    debriefs = tuple(_debrief(s, known) for s in _sessions(known, paths))
+    flight = _flight_fact(known.facts, found)
+    debriefs = tuple(_build_debrief(s, known) for s in _session_facts(known, paths))
     running = (
         f"{p.stem} is still running; this is the debrief so far." for p in paths if in_use(p)
     )
@@ -50,13 +50,13 @@ def report_on(what: str, folder: Path) -> SessionReport:
 
 def journals_of(what: str, folder: Path) -> list[Path]:
     """Return the journal that ``what`` names, and for a flight those of its lists after it."""
-    path = _latest(folder, []) if what == LATEST else _find(what, folder)
+    path = _latest_journal(folder, []) if what == LATEST else _find_journal(what, folder)
     found = read_journal(path)
     flight = bool(found.records) and isinstance(found.records[0], SectorBegan)
     return [path, *(_lists_of(found) if flight else ())]
 
 
-def _find(what: str, folder: Path) -> Path:
+def _find_journal(what: str, folder: Path) -> Path:
     path = Path(what)
     if path.suffix == ".jsonl" or path.is_file():
         return path
@@ -74,7 +74,7 @@ def _find(what: str, folder: Path) -> Path:
     return (exact or named)[0]
 
 
-def _latest(folder: Path, passed: list[str]) -> Path:
+def _latest_journal(folder: Path, passed: list[str]) -> Path:
     """Return the newest journal of a person's list that can be read; name those passed by."""
     for path in sorted(folder.glob("*.jsonl"), reverse=True):
         try:
@@ -96,7 +96,7 @@ def _lists_of(found: JournalRead) -> list[Path]:
     return [path for path in paths if path.parent == folder and path.exists()]
 
 
-def _related(paths: Iterable[Path]) -> list[Path]:
+def _related_journals(paths: Iterable[Path]) -> list[Path]:
     """Return the journals of the same lists, by their names, and those of all flights."""
     found: dict[Path, None] = dict.fromkeys(paths)
     for path in tuple(found):
@@ -106,19 +106,19 @@ def _related(paths: Iterable[Path]) -> list[Path]:
     return list(found)
 
 
-def _sessions(known: JournalFacts, paths: Iterable[Path]) -> list[SessionFact]:
+def _session_facts(known: JournalFacts, paths: Iterable[Path]) -> list[SessionFact]:
     wanted = set(paths)
     return [s for s in known.facts.sessions if known.paths[s.session_id] in wanted]
 
 
-def _flight(facts: Facts, found: JournalRead) -> FlightFact | None:
+def _flight_fact(facts: Facts, found: JournalRead) -> FlightFact | None:
     began = found.records[0]
     if not isinstance(began, SectorBegan):
         return None
     return next((f for f in facts.flights if f.flight == began.sector_id), None)
 
 
-def _debrief(session: SessionFact, known: JournalFacts) -> Debrief:
+def _build_debrief(session: SessionFact, known: JournalFacts) -> Debrief:
     path = known.paths[session.session_id]
     items = tuple(i for i in known.facts.items if i.session_id == session.session_id)
     timeline = timeline_of(read_journal(path).records)

@@ -8,9 +8,9 @@ from pathlib import Path
 
 from callout.core.checklist_run.records import Began
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
-from callout.core.debrief.gather import NO_FLIGHT, flight_row, session_rows, together
+from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
 from callout.core.flight_run.records import SectorBegan
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -53,18 +53,18 @@ def read_files(paths: Iterable[Path], named: Iterable[Path] = ()) -> JournalFact
     """
     problems: list[str] = []
     wanted = set(named)
-    readable = _readable(paths, problems)
+    readable = _readable_journals(paths, problems)
     found = [j for j in readable if j.path in wanted or not is_demonstration(j.records)]
-    flights, places = _flights(found, problems)
+    flights, places = _flight_facts(found, problems)
     lists: dict[str, SessionRows] = {}
     for journal in found:
         if isinstance(journal.records[0], Began):
-            _add(lists, places, journal, flights, problems)
-    facts = together(lists.values(), (row for row, _ in flights.values()))
+            _add_journal(lists, places, journal, flights, problems)
+    facts = gather_facts(lists.values(), (row for row, _ in flights.values()))
     return JournalFacts(facts, places, tuple(problems))
 
 
-def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRead]:
+def _readable_journals(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRead]:
     for path in paths:
         try:
             found = read_journal(path)
@@ -83,14 +83,16 @@ def _readable(paths: Iterable[Path], problems: list[str]) -> Iterator[JournalRea
 
 def lost_words(found: JournalRead) -> str:
     """Return the sentence on records that a repair could not keep."""
-    gone = counted(sum(loss.count for loss in found.lost), "record")
+    gone = counted_noun(sum(loss.count for loss in found.lost), "record")
     return f"{gone} of {found.path} could not be saved when it was repaired; the others count."
 
 
 Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]
 
 
-def _flights(found: Iterable[JournalRead], problems: list[str]) -> tuple[Flights, dict[str, Path]]:
+def _flight_facts(
+    found: Iterable[JournalRead], problems: list[str]
+) -> tuple[Flights, dict[str, Path]]:
     flights: Flights = {}
     places: dict[str, Path] = {}
     for journal in found:
@@ -100,13 +102,13 @@ def _flights(found: Iterable[JournalRead], problems: list[str]) -> tuple[Flights
         try:
             flights[began.sector_id] = (flight_row(journal.records), began.about)
         except MISFITS:
-            problems.append(misfit(journal.path))
+            problems.append(misfit_notice(journal.path))
         else:
             places[began.sector_id] = journal.path
     return flights, places
 
 
-def _add(
+def _add_journal(
     lists: dict[str, SessionRows],
     places: dict[str, Path],
     journal: JournalRead,
@@ -123,11 +125,11 @@ def _add(
     try:
         lists[began.session_id] = session_rows(journal.records, about)
     except MISFITS:
-        problems.append(misfit(journal.path))
+        problems.append(misfit_notice(journal.path))
     else:
         places[began.session_id] = journal.path
 
 
-def misfit(path: Path) -> str:
+def misfit_notice(path: Path) -> str:
     """Return the sentence on records that are whole, but make no sense together."""
     return f"The records of {path} do not fit together. {UNTOUCHED}"

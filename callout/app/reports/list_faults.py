@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from callout.app.reports.standing_out import TIMES_AS_OFTEN, place_of
 from callout.core.debrief.facts import ItemFact
-from callout.core.debrief.rates import Cause, Rate, grouped, rate, shows
-from callout.core.debrief.shown import shown
+from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate, group_items
+from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, ListFault
 from callout.core.model.verdict import Verdict
 from callout.reporting import significance as sig
@@ -26,10 +26,15 @@ def faults_of(items: Sequence[ItemFact]) -> tuple[ListFault, ...]:
     are put together (Stouffer), then corrected for the number of items (Benjamini, Hochberg).
     """
     met = [i for i in items if i.met]
-    wholes = {who: rate(own, Cause.ANY) for who, own in grouped(met, lambda i: i.person).items()}
+    wholes = {
+        who: cause_rate(own, Cause.ANY) for who, own in group_items(met, lambda i: i.person).items()
+    }
     tested = []
-    for group in grouped(met, place_of).values():
-        own = {who: rate(g, Cause.ANY) for who, g in grouped(group, lambda i: i.person).items()}
+    for group in group_items(met, place_of).values():
+        own = {
+            who: cause_rate(g, Cause.ANY)
+            for who, g in group_items(group, lambda i: i.person).items()
+        }
         enough = {who: found for who, found in own.items() if found.total >= FEWEST_ITEM}
         if len(enough) >= FEWEST_PERSONS:
             tested.append(_tested(group, enough, wholes))
@@ -58,7 +63,7 @@ def _tested(
         last.critical,
         len(own),
         len(often),
-        rate(group, Cause.ANY),
+        cause_rate(group, Cause.ANY),
         1.0,
         proposal(group),
     )
@@ -84,7 +89,10 @@ def _told(fault: ListFault, adjusted: float) -> ListFault:
 
 def proposal(group: Sequence[ItemFact]) -> str:
     """Return what to look at in the wording, from what people did there."""
-    counts = {c: sum(shows(i, c) for i in group) for c in (Cause.WRONG, Cause.OMITTED, Cause.ORDER)}
+    counts = {
+        c: sum(cause_happened(i, c) for i in group)
+        for c in (Cause.WRONG, Cause.OMITTED, Cause.ORDER)
+    }
     most = max(counts, key=lambda cause: counts[cause])
     if most is Cause.OMITTED:
         return "It is mostly left out: say when it does not apply, or take it out of the list."
@@ -99,7 +107,8 @@ def proposal(group: Sequence[ItemFact]) -> str:
     words, times = said.most_common(1)[0] if said else ("", 0)
     if times * 2 > counts[Cause.WRONG]:
         return (
-            f'Most say "{shown(words)}": if that is right, accept it (also:); if not, ask so that '
+            f'Most say "{shown_text(words)}": if that is right, accept '
+            "it (also:); if not, ask so that "
             "it cannot be said, with the state named in the challenge."
         )
     return "The wrong replies differ: name in the challenge which control and which state is meant."

@@ -30,22 +30,22 @@ def main() -> None:
     question = Question.from_line(sys.stdin.readline())
     scratch = Path(question.scratch)
     try:
-        _confine(question)
+        _confine_process(question)
         threading.Thread(target=_end_with_input, args=(scratch,), daemon=True).start()
-        for text in _pieces(_answer(question)):
-            _send(text=text)
-        _send(end=True)
+        for text in _text_pieces(_answer_pieces(question)):
+            _send_answer(text=text)
+        _send_answer(end=True)
     except CalloutError as error:
-        _send(error=error.message, hint=error.hint)
+        _send_answer(error=error.message, hint=error.hint)
     except MemoryError:
-        _send(memory=True)
+        _send_answer(memory=True)
     except Exception as error:
-        _send(fault=f"{type(error).__name__}: {str(error)[:300]}")
+        _send_answer(fault=f"{type(error).__name__}: {str(error)[:300]}")
     sys.stdout.flush()
     os._exit(0)  # the library may still be at work in other threads
 
 
-def _pieces(texts: Iterator[str]) -> Iterator[str]:
+def _text_pieces(texts: Iterator[str]) -> Iterator[str]:
     kept: list[str] = []
     size = 0
     for text in texts:
@@ -58,12 +58,12 @@ def _pieces(texts: Iterator[str]) -> Iterator[str]:
     yield "".join(kept)
 
 
-def _confine(question: Question) -> None:
-    from callout.store.engine import bytes_of, database
+def _confine_process(question: Question) -> None:
+    from callout.store.engine import bytes_of, duckdb_library
 
     held = bytes_of(question.memory)
     only_read(Path(question.scratch))
-    database()
+    duckdb_library()
     limit_memory(held)
 
 
@@ -73,20 +73,22 @@ def _end_with_input(scratch: Path) -> None:
     os._exit(1)
 
 
-def _send(**said: Any) -> None:
+def _send_answer(**said: Any) -> None:
     sys.stdout.write(json.dumps(said) + "\n")
 
 
-def _answer(question: Question) -> Iterator[str]:
-    from callout.store.asking import ask, report
-    from callout.store.engine import reading
+def _answer_pieces(question: Question) -> Iterator[str]:
+    from callout.store.asking import ask_collection, standard_report
+    from callout.store.engine import open_for_reading
 
     target, scratch = Path(question.target), Path(question.scratch)
-    with reading(target, question.memory, scratch=scratch) as connection:
+    with open_for_reading(target, question.memory, scratch=scratch) as connection:
         if question.sql is None:
-            yield from report_text(report(connection, question.parts), question.form, question.most)
+            yield from report_text(
+                standard_report(connection, question.parts), question.form, question.most
+            )
             return
-        answer = ask(connection, question.sql)
+        answer = ask_collection(connection, question.sql)
         most = question.most
         if question.form is TextForm.CSV:
             yield from csv_lines(answer.columns, answer.rows, most)

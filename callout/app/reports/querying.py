@@ -19,9 +19,9 @@ from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from typing import Any, Final
 
-from callout.own_process import end, module_command, started
+from callout.own_process import end_process, module_command, start_process
 from callout.store.asking import QuerySection
-from callout.store.engine import CollectionInvalid, database
+from callout.store.engine import CollectionInvalid, duckdb_library
 from callout.terminal.tables import csv_lines, draw_table, json_text
 
 SECONDS: Final = 300.0
@@ -72,24 +72,24 @@ class Question:
 
 
 @contextmanager
-def answering(question: Question, seconds: float = SECONDS) -> Iterator[Iterator[str]]:
+def answer_query(question: Question, seconds: float = SECONDS) -> Iterator[Iterator[str]]:
     """Have ``question`` answered; gives the pieces of the text as they come.
 
     seconds: the longest that is waited for all of it, for each part of a report; while nobody
     takes the pieces the time stands still. However this ends, the process and its files are gone
     afterwards. The pieces raise CollectionInvalid when the query cannot be answered.
     """
-    database()
+    duckdb_library()
     if question.sql is not None and len(question.sql) > LONGEST:
         said = f"The query has {len(question.sql):,} characters, more than {LONGEST:,}."
         raise CollectionInvalid(said, "Use a shorter query.")
     with tempfile.TemporaryDirectory(prefix="callout-", ignore_cleanup_errors=True) as scratch:
-        process = started(_COMMAND)
+        process = start_process(_COMMAND)
         try:
             wait = _Wait(process, seconds * max(1, len(question.parts)))
             yield wait.pieces(replace(question, scratch=scratch))
         finally:
-            end(process)
+            end_process(process)
 
 
 class _Wait:
@@ -127,7 +127,7 @@ class _Wait:
                 self._check(said)
                 return
             yield said["text"]
-        raise _broken(self._process.wait())
+        raise _broken_query(self._process.wait())
 
     def _line(self) -> str:
         began = time.monotonic()
@@ -156,7 +156,7 @@ def _too_large() -> CollectionInvalid:
     return CollectionInvalid("The query needs more memory than the limit.", hint)
 
 
-def _broken(code: int) -> CollectionInvalid:
+def _broken_query(code: int) -> CollectionInvalid:
     if code == -signal.SIGABRT:  # what the library does when it is refused memory in some places
         return _too_large()
     with suppress(ValueError):

@@ -16,8 +16,8 @@ from callout.core.instructor.sign_off import (
     Result,
     SignOff,
     SignOffStatement,
-    cover,
-    signed,
+    cover_journal,
+    signed_statement,
 )
 from callout.core.instructor.verifying import SignOffFinding, What, check_chain, check_journals
 from callout.errors import CalloutError
@@ -41,11 +41,13 @@ def register_in(folder: Path) -> Path:
     return folder / FOLDER / FILE
 
 
-def sign(register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime) -> SignOff:
+def sign_off(
+    register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime
+) -> SignOff:
     """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
     if not said.instructor.strip() or not said.trainee.strip():
         raise CalloutError("A sign-off needs the names of the instructor and the trainee.", _NAMES)
-    covered = [_covered(path) for path in journals]
+    covered = [_covered_journal(path) for path in journals]
     statement = SignOffStatement(
         " ".join(said.instructor.split()),
         " ".join(said.trainee.split()),
@@ -53,13 +55,15 @@ def sign(register: Path, journals: Sequence[Path], said: SignOffWords, utc: date
         secrets.token_hex(16),
         said.remark.strip(),
     )
-    return append_sign_off(register, lambda earlier: signed(statement, covered, earlier, utc))
+    return append_sign_off(
+        register, lambda earlier: signed_statement(statement, covered, earlier, utc)
+    )
 
 
 _NAMES = "callout instructor sign JOURNAL --by NAME --trainee NAME"
 
 
-def _covered(path: Path) -> Covered:
+def _covered_journal(path: Path) -> Covered:
     if path.is_dir():
         hint = f"Name its journals, for example: callout instructor sign {path}/*.jsonl ..."
         raise CalloutError(f"{path} is a folder; a sign-off covers single journals.", hint)
@@ -76,7 +80,7 @@ def _covered(path: Path) -> Covered:
     if is_unfinished(found.records):
         hint = "Finish it with: callout resume, then sign it."
         raise CalloutError(f"The session in {path} is not finished.", hint)
-    return cover(path.stem, path.read_bytes(), secrets.token_hex(16))
+    return cover_journal(path.stem, path.read_bytes(), secrets.token_hex(16))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +98,7 @@ class Verified:
         return not any(finding.bad for finding in self.findings)
 
 
-def verify(register: Path, folders: Iterable[Path], last: str = "") -> Verified:
+def verify_register(register: Path, folders: Iterable[Path], last: str = "") -> Verified:
     """Check the register and the journals it covers, looked for in ``folders``.
 
     last: hash of the last sign-off as noted elsewhere.
@@ -108,17 +112,17 @@ def verify(register: Path, folders: Iterable[Path], last: str = "") -> Verified:
     count = 0
     for record in found.records:
         wanted = [c.source.session for c in record.journals if c.source]
-        copies = {session: _copies(places, session) for session in wanted}
+        copies = {session: _journal_copies(places, session) for session in wanted}
         count += len(wanted)
         findings += check_journals(record, copies)
     return Verified(found, tuple(dict.fromkeys(findings)), count)
 
 
-def _copies(folders: Iterable[Path], session: str) -> list[bytes]:
-    return [path.read_bytes() for folder in folders for path in _places(folder, session)]
+def _journal_copies(folders: Iterable[Path], session: str) -> list[bytes]:
+    return [path.read_bytes() for folder in folders for path in _possible_places(folder, session)]
 
 
-def _places(folder: Path, session: str) -> Iterator[Path]:
+def _possible_places(folder: Path, session: str) -> Iterator[Path]:
     """Yield the files of one session; a name with a path in it, made by hand, is no name."""
     name = f"{session}.jsonl"
     if Path(name).name == name:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from statistics import median
 
 from callout.core.debrief.facts import ItemFact
-from callout.core.debrief.rates import Cause, Rate, grouped, rate, shows
+from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate, group_items
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendFinding, TrendKind, TrendPlace
 from callout.core.debrief.usual import source_of
 from callout.reporting import significance as sig
@@ -38,7 +38,7 @@ def paces_of(items: Sequence[ItemFact]) -> Paces:
     """Return the reply times of all persons; spoken ones, or typed where nobody spoke."""
     timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
     spoken = [i for i in timed if source_of(i) == "voice"]
-    groups = grouped(spoken or timed, lambda i: (i.person, place_of(i)))
+    groups = group_items(spoken or timed, lambda i: (i.person, place_of(i)))
     times = {
         key: tuple(i.reply_seconds for i in group if i.reply_seconds is not None)
         for key, group in groups.items()
@@ -63,18 +63,18 @@ def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[T
     """
     places = {
         place: group
-        for place, group in grouped((i for i in items if i.met), place_of).items()
+        for place, group in group_items((i for i in items if i.met), place_of).items()
         if len(group) >= FEWEST_ITEM
     }
-    habits = _corrected(list(_tested(person, places, items, paces)))
+    habits = _corrected_findings(list(_tested_items(person, places, items, paces)))
     often = {f.place: f for f in habits if f.kind in (TrendKind.WRONG, TrendKind.SKIPPED)}
-    changes = _corrected([_change(f, places[place]) for place, f in often.items()])
+    changes = _corrected_findings([_test_change(f, places[place]) for place, f in often.items()])
     changing = {f.place for f in changes}
-    told = (f for f in habits if not (f.place in changing and _told(f)))
+    told = (f for f in habits if not (f.place in changing and _already_told(f)))
     return tuple(sorted((*told, *changes), key=lambda f: (f.adjusted, str(f.place))))
 
 
-def _told(finding: TrendFinding) -> bool:
+def _already_told(finding: TrendFinding) -> bool:
     """Say whether a change of the same item tells this too."""
     return finding.kind in (TrendKind.WRONG, TrendKind.SKIPPED)
 
@@ -83,19 +83,19 @@ Tested = tuple[TrendFinding, bool]
 """A finding not yet corrected, and whether it is large enough to matter."""
 
 
-def _corrected(tested: Sequence[Tested]) -> list[TrendFinding]:
+def _corrected_findings(tested: Sequence[Tested]) -> list[TrendFinding]:
     adjusted = sig.benjamini_hochberg([f.p for f, _ in tested])
     pairs = zip(tested, adjusted, strict=True)
     return [replace(f, adjusted=q) for (f, large), q in pairs if large and q <= LEVEL]
 
 
-def _tested(
+def _tested_items(
     person: str,
     places: Mapping[TrendPlace, Sequence[ItemFact]],
     items: Sequence[ItemFact],
     paces: Paces,
 ) -> Iterator[Tested]:
-    wholes = {cause: rate(items, cause) for cause in _HABITS.values()}
+    wholes = {cause: cause_rate(items, cause) for cause in _HABITS.values()}
     for place, group in places.items():
         blank = TrendFinding(
             person,
@@ -110,14 +110,16 @@ def _tested(
         )
         for kind, cause in _HABITS.items():
             if wholes[cause].hits:
-                yield _habit(replace(blank, kind=kind), group, cause, wholes[cause])
-        timed = _slow(blank, paces)
+                yield _test_habit(replace(blank, kind=kind), group, cause, wholes[cause])
+        timed = _test_slowness(blank, paces)
         if timed:
             yield timed
 
 
-def _habit(blank: TrendFinding, group: Sequence[ItemFact], cause: Cause, whole: Rate) -> Tested:
-    here = rate(group, cause)
+def _test_habit(
+    blank: TrendFinding, group: Sequence[ItemFact], cause: Cause, whole: Rate
+) -> Tested:
+    here = cause_rate(group, cause)
     rest = Rate(whole.hits - here.hits, whole.total - here.total)
     p = sig.more_often(here.hits, here.total, rest.hits, rest.total)
     detail = f"{here.hits} of {here.total} runs, elsewhere {rest.share * 100:.1f} %"
@@ -125,10 +127,10 @@ def _habit(blank: TrendFinding, group: Sequence[ItemFact], cause: Cause, whole: 
     return replace(blank, rate=here, p=p, detail=detail), large
 
 
-def _change(blank: TrendFinding, group: Sequence[ItemFact]) -> Tested:
+def _test_change(blank: TrendFinding, group: Sequence[ItemFact]) -> Tested:
     """Test whether wrong replies and omissions gather early or late."""
-    hits = [shows(i, Cause.WRONG) or shows(i, Cause.OMITTED) for i in group]
-    shift, p = sig.drift(hits)
+    hits = [cause_happened(i, Cause.WRONG) or cause_happened(i, Cause.OMITTED) for i in group]
+    shift, p = sig.drift_test(hits)
     half = len(hits) // 2
     early, late = Rate(sum(hits[:half]), half), Rate(sum(hits[half:]), len(hits) - half)
     kind = TrendKind.BETTER if shift < 0 else TrendKind.WORSE
@@ -136,21 +138,21 @@ def _change(blank: TrendFinding, group: Sequence[ItemFact]) -> Tested:
     return replace(blank, kind=kind, rate=Rate(sum(hits), len(hits)), p=p, detail=detail), True
 
 
-def _slow(blank: TrendFinding, paces: Paces) -> Tested | None:
+def _test_slowness(blank: TrendFinding, paces: Paces) -> Tested | None:
     mine = paces.times.get((blank.person, blank.place), ())
     if len(mine) < FEWEST_ITEM:
         return None
     own = paces.own[blank.person]
-    relative, rest = [t / own for t in mine], _rest(blank, paces, own)
+    relative, rest = [t / own for t in mine], _other_paces(blank, paces, own)
     if not rest:
         return None
     detail = f"{median(mine):.1f} s, other items take {median(rest) * own:.1f} s"
     large = median(relative) >= SLOWER_THAN_REST * median(rest)
     tested = replace(blank, rate=Rate(len(mine), len(mine)), detail=detail)
-    return replace(tested, p=sig.larger(relative, rest)), large
+    return replace(tested, p=sig.tends_larger(relative, rest)), large
 
 
-def _rest(blank: TrendFinding, paces: Paces, own: float) -> list[float]:
+def _other_paces(blank: TrendFinding, paces: Paces, own: float) -> list[float]:
     found = paces.times.items()
     mine = (ts for (who, where), ts in found if who == blank.person and where != blank.place)
     return [t / own for times in mine for t in times]
@@ -161,12 +163,12 @@ def power_of(items: Sequence[ItemFact]) -> str:
 
     At the usual number of runs, four times in five, all tests of the person corrected for.
     """
-    groups = [g for g in grouped((i for i in items if i.met), place_of).values()]
+    groups = [g for g in group_items((i for i in items if i.met), place_of).values()]
     runs = int(median(len(g) for g in groups)) if groups else 0
     if runs < FEWEST_ITEM:
         need = f"{FEWEST_ITEM} runs of an item are needed before anything is said of it"
         return f"Nothing is found yet because {need}; there are {runs}."
-    whole = rate(items, Cause.WRONG)
+    whole = cause_rate(items, Cause.WRONG)
     share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * len(_HABITS)))
     if share is None:
         return f"With {runs} runs of an item, not even one that always goes wrong would be found."

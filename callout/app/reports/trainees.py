@@ -46,7 +46,7 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
             f"There are no sessions in {', '.join(map(str, folders))}.",
             "Name the folders that hold the trainees' journals.",
         )
-    return Trainees({name: _joined(facts) for name, facts in groups.items()}, tuple(problems))
+    return Trainees({name: _joined_facts(facts) for name, facts in groups.items()}, tuple(problems))
 
 
 def _by_person(facts: Facts, folder: str) -> dict[str, Facts]:
@@ -61,7 +61,7 @@ def _by_person(facts: Facts, folder: str) -> dict[str, Facts]:
     }
 
 
-def _joined(several: Sequence[Facts]) -> Facts:
+def _joined_facts(several: Sequence[Facts]) -> Facts:
     """Return facts from several folders; a session that was copied counts once."""
     sessions = {s.session_id: (s, facts) for facts in several for s in facts.sessions}
     items = (

@@ -18,11 +18,11 @@ from callout.core.debrief.rates import (
     Cause,
     SessionChoice,
     by_session,
-    chosen,
-    grouped,
-    month,
-    rate,
-    rates,
+    cause_rate,
+    chosen_facts,
+    group_items,
+    grouped_rates,
+    month_of,
     whole_lists,
 )
 from callout.core.debrief.trends import (
@@ -50,8 +50,8 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
     compare: names of phases, lists or items (as LIST/ITEM) to set against each other; empty: all
     phases. Raises CalloutError when no session is left, or SciPy is missing.
     """
-    sig.stats()
-    facts = chosen(known.facts, choice)
+    sig.scipy_stats()
+    facts = chosen_facts(known.facts, choice)
     if not facts.sessions:
         if known.facts.sessions:
             hint = "Leave an option out; `callout journal` shows the sessions there are."
@@ -64,25 +64,31 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
         first=facts.sessions[0].began,
         last=facts.sessions[-1].began,
-        causes={cause: rate(items, cause) for cause in Cause},
+        causes={cause: cause_rate(items, cause) for cause in Cause},
         whole=whole_lists(facts),
-        lists=_lines(items, _named_by(items, lambda i: i.list_id)),
-        phases=tuple(sorted(_lines(items, lambda i: i.phase or UNKNOWN), key=_in_flight_order)),
-        items=tuple(
-            sorted(_lines(items, _named_by(items, lambda i: str(place_of(i)))), key=_worst_first)
+        lists=_trend_lines(items, _named_by(items, lambda i: i.list_id)),
+        phases=tuple(
+            sorted(_trend_lines(items, lambda i: i.phase or UNKNOWN), key=_in_flight_order)
         ),
-        roles=_lines(items, lambda i: i.role.value),
-        months=_lines(items, lambda i: month(i.began)),
-        times=tuple(_times(items)),
-        persons=_persons(facts, paces_of(items)),
-        compared=_compared(items, compare),
+        items=tuple(
+            sorted(
+                _trend_lines(items, _named_by(items, lambda i: str(place_of(i)))), key=_worst_first
+            )
+        ),
+        roles=_trend_lines(items, lambda i: i.role.value),
+        months=_trend_lines(items, lambda i: month_of(i.began)),
+        times=tuple(_trend_times(items)),
+        persons=_person_trends(facts, paces_of(items)),
+        compared=_compared_pairs(items, compare),
         faults=faults_of(items),
         problems=known.problems,
     )
 
 
-def _lines(items: Sequence[ItemFact], key: Callable[[ItemFact], str]) -> tuple[TrendLine, ...]:
-    tables = {cause: rates(items, key, cause) for cause in Cause}
+def _trend_lines(
+    items: Sequence[ItemFact], key: Callable[[ItemFact], str]
+) -> tuple[TrendLine, ...]:
+    tables = {cause: grouped_rates(items, key, cause) for cause in Cause}
     names = tables[Cause.ANY]
     return tuple(TrendLine(n, names[n], {c: tables[c][n] for c in Cause}) for n in names)
 
@@ -103,10 +109,10 @@ def _in_flight_order(line: TrendLine) -> int:
     return _PHASES.get(line.name, len(_PHASES))
 
 
-def _times(items: Sequence[ItemFact]) -> Iterable[TrendTimes]:
+def _trend_times(items: Sequence[ItemFact]) -> Iterable[TrendTimes]:
     timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
     spoken = [i for i in timed if source_of(i) == "voice"] or timed
-    groups = grouped(spoken, lambda i: i.phase or i.list_id)
+    groups = group_items(spoken, lambda i: i.phase or i.list_id)
     for name, group in sorted(groups.items(), key=lambda g: _PHASES.get(g[0], len(_PHASES))):
         found = [i.reply_seconds for i in group if i.reply_seconds is not None]
         if len(found) >= FEW_TIMES:
@@ -121,8 +127,8 @@ def times_of(name: str, found: Sequence[float]) -> TrendTimes:
     return TrendTimes(name, len(found), median(found), *middle, (low, high), (parts[0], parts[-1]))
 
 
-def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
-    mine = grouped(facts.items, lambda i: i.person)
+def _person_trends(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
+    mine = group_items(facts.items, lambda i: i.person)
     sessions: dict[str, list[SessionFact]] = {}
     for session in facts.sessions:
         sessions.setdefault(session.person, []).append(session)
@@ -130,7 +136,7 @@ def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
         PersonTrends(
             person=person or NOBODY,
             sessions=len(own),
-            any=rate(mine.get(person, []), Cause.ANY),
+            any=cause_rate(mine.get(person, []), Cause.ANY),
             changes=tuple(changes_of(own, mine.get(person, []))),
             findings=findings_of(person, mine.get(person, []), paces),
             power=power_of(mine.get(person, [])),
@@ -139,14 +145,14 @@ def _persons(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
     )
 
 
-def _compared(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Compared, ...]:
-    groups = _named_groups(items, names) if names else grouped(items, lambda i: i.phase)
-    found = {name: rate(group, Cause.ANY) for name, group in groups.items() if name}
+def _compared_pairs(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Compared, ...]:
+    groups = _named_groups(items, names) if names else group_items(items, lambda i: i.phase)
+    found = {name: cause_rate(group, Cause.ANY) for name, group in groups.items() if name}
     pairs = [(a, b) for a, b in combinations(found, 2) if found[a].total and found[b].total]
     ps = [apart(groups[a], groups[b]) for a, b in pairs]
     rows = (
         Compared(a, b, found[a], found[b], p, q)
-        for (a, b), p, q in zip(pairs, ps, sig.holm(ps), strict=True)
+        for (a, b), p, q in zip(pairs, ps, sig.holm_adjusted(ps), strict=True)
     )
     return tuple(sorted(rows, key=lambda c: c.p))
 

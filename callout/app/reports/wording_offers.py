@@ -55,12 +55,12 @@ def offers_in(what: str, folder: Path, own: Wordings) -> list[SessionOffer]:
 def _of_list(
     records: Sequence[JournalRecord], began: Began, aircraft: str
 ) -> Iterator[SessionOffer]:
-    for offer in _offers(records, began.plan):
+    for offer in _offers_of(records, began.plan):
         place = WordingPlace(aircraft, began.plan.list_id, offer.item_id, offer.words)
         yield SessionOffer(offer, place, began.plan.title, began.session_id)
 
 
-def _offers(records: Sequence[JournalRecord], plan: Plan) -> Iterator[WordingOffer]:
+def _offers_of(records: Sequence[JournalRecord], plan: Plan) -> Iterator[WordingOffer]:
     refused: dict[str, list[Utterance]] = {}
     tables = default_tables()
     for record in records:

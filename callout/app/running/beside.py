@@ -158,7 +158,7 @@ class BesideKeys:
         self._own.close()
 
 
-def beside(own: View, shared: Sharing | NotShared | None) -> View:
+def combined_view(own: View, shared: Sharing | NotShared | None) -> View:
     """Return the terminal's view, with the page's beside it where there is one."""
     return own if shared is None else BesideView(own, shared)
 

@@ -16,7 +16,7 @@ from callout.app.running.list_session import run_session
 from callout.app.running.wishes import Wishes
 from callout.app.shared.checklist_files import load_checklist, load_flight
 from callout.app.shared.settings import Settings
-from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation.pacing import Pacing
@@ -137,12 +137,12 @@ def load_demo() -> Demo:
     """Return the shipped demonstration; raises CalloutError where the installation lacks it."""
     text = (files("callout") / "data" / "demo.yaml").read_text(encoding="utf-8")
     told: dict[str, Any] = yaml.safe_load(text)
-    lists = shipped(CHECKLISTS)
+    lists = shipped_folder(CHECKLISTS)
     source = lists / told["list"]
     flight = load_flight(lists / told["flight"])
     plan = plan_for(load_checklist(source), flight, default_tables())
     about = f"{flight.title}. {flight.aircraft}."
-    return Demo(plan, source, Script(_replies(told["replies"])), about)
+    return Demo(plan, source, Script(_demo_replies(told["replies"])), about)
 
 
 def run_demo(
@@ -192,7 +192,7 @@ def recording_ear(
     return OpeningEar("recordings", open_ear)
 
 
-def _replies(told: Mapping[str, list[str]]) -> dict[str, list[Recording]]:
+def _demo_replies(told: Mapping[str, list[str]]) -> dict[str, list[Recording]]:
     return {
         item: recordings_named([f"demo/{name}" for name in names]) for item, names in told.items()
     }
@@ -202,12 +202,12 @@ def recordings_named(names: Sequence[str]) -> list[Recording]:
     """Return shipped recordings by their names without the ending."""
     from callout.hearing.played import Recording
 
-    folder = shipped(RECORDINGS)
-    said = _manifest(folder)
+    folder = shipped_folder(RECORDINGS)
+    said = _reply_manifest(folder)
     return [Recording(folder / f"{name}.wav", said[f"{name}.wav"]) for name in names]
 
 
-def _manifest(folder: Path) -> dict[str, str]:
+def _reply_manifest(folder: Path) -> dict[str, str]:
     """Return what to print for each file: its words, and its condition where that matters."""
     with (folder / "manifest.csv").open(encoding="utf-8", newline="") as stream:
         rows = list(csv.DictReader(stream))

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.records import Began, Ended, Replied
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.model.checklist import Checklist, Item, Once, Phase
 from callout.errors import JournalDamaged
@@ -79,11 +79,11 @@ def read_past(folder: Path, aircraft: str, lists: Iterable[Checklist], now: date
     answered: dict[tuple[str, str], datetime] = {}
     crew: dict[tuple[str, str], str] = {}
     secured: datetime | None = None
-    for found in _recent(folder, now):
+    for found in _recent_journals(folder, now):
         began = found.records[0]
         if not isinstance(began, Began) or began.about.get("aircraft", "") != aircraft:
             continue
-        for item_id, when in _answers(found):
+        for item_id, when in _standing_answers(found):
             key = (began.plan.list_id, item_id)
             answered[key], crew[key] = when, began.about.get("crew", "")
         last = found.records[-1]
@@ -93,12 +93,12 @@ def read_past(folder: Path, aircraft: str, lists: Iterable[Checklist], now: date
     return Past(answered, crew, secured)
 
 
-def _recent(folder: Path, now: datetime) -> Iterator[JournalRead]:
+def _recent_journals(folder: Path, now: datetime) -> Iterator[JournalRead]:
     """Yield the journals begun within the last day, oldest first."""
     since = now.astimezone(UTC) - LOOK_BACK
     for path in sorted(folder.glob("*.jsonl")):
         stamp = _STAMP.match(path.name)
-        if stamp and _moment(stamp.group(1)) < since:
+        if stamp and _parse_moment(stamp.group(1)) < since:
             continue
         with suppress(JournalDamaged):
             found = read_journal(path)
@@ -106,14 +106,14 @@ def _recent(folder: Path, now: datetime) -> Iterator[JournalRead]:
                 yield found
 
 
-def _moment(stamp: str) -> datetime:
+def _parse_moment(stamp: str) -> datetime:
     return datetime.strptime(stamp, "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
 
 
-def _answers(found: JournalRead) -> Iterator[tuple[str, datetime]]:
+def _standing_answers(found: JournalRead) -> Iterator[tuple[str, datetime]]:
     """Yield the items that stand answered at the end of a journal, and when they were."""
     try:
-        progress = replay(found.records)
+        progress = replay_list(found.records)
     except MISFITS:
         return iter(())
     pairs = zip(progress.plan.items, progress.items, strict=True)

@@ -11,11 +11,11 @@ from typing import Any
 import yaml
 
 from callout.app.running.demo import BRISK, CuedEar, NoKeys, Script, recording_ear, recordings_named
-from callout.app.running.drilling import DrillWish, drill
+from callout.app.running.drilling import DrillWish, drill_exercises
 from callout.app.running.wishes import Wishes
 from callout.app.shared.checklist_files import load_checklist, load_flight
 from callout.app.shared.settings import load_settings
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.conversation.pacing import Pacing
 from callout.core.drill.entries import Entry, Page, entries_of
@@ -58,23 +58,25 @@ def show_drill(
     about = {MADE: DEMONSTRATION}
     wish = DrillWish()
     place = folder / DEMONSTRATIONS
-    return drill(exercises, place, settled, chosen, wish, MARK, safety=safety, about=about)
+    return drill_exercises(
+        exercises, place, settled, chosen, wish, MARK, safety=safety, about=about
+    )
 
 
 def load_drill_demo() -> tuple[list[Exercise], dict[str, list[str]]]:
     """Return the exercises and the recordings that answer each item."""
     text = (files("callout") / "data" / "drill-demo.yaml").read_text(encoding="utf-8")
     told: dict[str, Any] = yaml.safe_load(text)
-    lists = shipped(CHECKLISTS)
+    lists = shipped_folder(CHECKLISTS)
     flight = load_flight(lists / told["flight"])
     plan = plan_for(load_checklist(lists / told["list"]), flight, default_tables())
     entries = {entry.item.id: entry for entry in entries_of([Page(flight.aircraft, plan)])}
     wanted: Sequence[Mapping[str, Any]] = told["exercises"]
-    exercises = [_exercise(entries[one["item"]], one) for one in wanted]
+    exercises = [_demo_exercise(entries[one["item"]], one) for one in wanted]
     return exercises, {one["item"]: one["replies"] for one in wanted}
 
 
-def _exercise(entry: Entry, wanted: Mapping[str, Any]) -> Exercise:
+def _demo_exercise(entry: Entry, wanted: Mapping[str, Any]) -> Exercise:
     """Return the exercise, with the state stated rightly or wrongly as wanted."""
     pick = Pick(entry, 0.5, 0.5, Weakness.NONE)
     mode = Mode(wanted["mode"])

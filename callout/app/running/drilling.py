@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from callout.app.running.interrupting import interruptible
+from callout.app.running.interrupting import interruptible_runner
 from callout.app.running.machines import Machine
 from callout.app.running.practice import Practice, first_pages
 from callout.app.running.runner import Runner
@@ -21,8 +21,8 @@ from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.events import DrillStarted
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.exercises import exercises_of
-from callout.core.drill.picking import Pick, pick
-from callout.core.drill.schedule import SECONDS_EACH, standings
+from callout.core.drill.picking import Pick, pick_items
+from callout.core.drill.schedule import SECONDS_EACH, item_standings
 from callout.core.drill.state import DrillState
 from callout.core.drill.summary import DrillSummary, summarise_drill
 from callout.core.drill.waiting import Lot, draw, open_lots
@@ -33,9 +33,9 @@ from callout.journal.sector_files import DRILLS
 MINUTES = 10.0
 """A day's drill."""
 DRILL: Machine[DrillState] = Machine(
-    step=drilling.step,
-    deadline=drilling.deadline,
-    target=drilling.target,
+    step=drilling.drill_step,
+    deadline=drilling.drill_deadline,
+    target=drilling.asked_id,
     moment=drilling.moment_of,
     summary=lambda state: summarise_drill(state.progress),
 )
@@ -55,7 +55,7 @@ class DrillWish:
         return max(1, round(self.minutes * 60 / SECONDS_EACH))
 
 
-def picked(
+def picks_for_drill(
     practice: Practice,
     pages: Sequence[Page],
     now: datetime,
@@ -69,10 +69,10 @@ def picked(
     """
     entries = list(entries_of(pages or practice.pages or first_pages()))
     values = {entry.key: entry.item.wants_value for entry in entries}
-    known = standings(practice.reviews, now, lambda key: values.get(key, False))
+    known = item_standings(practice.reviews, now, lambda key: values.get(key, False))
     still = open_lots(practice.lots, practice.reviews, now)
     waiting = {lot.key for lot in (*still, *lots) if lot.waits}
-    found = pick(entries, known, now, wish.slots, waiting)
+    found = pick_items(entries, known, now, wish.slots, waiting)
     if not found:
         hint = sentences.NAME_DRILL_FOLDER
         raise CalloutError(sentences.NO_ITEM_TO_DRILL, hint)
@@ -100,12 +100,12 @@ def run_drill(
     """Drill ``picks``, with a journal of its own below ``journals``."""
     mark = secrets.token_hex(3)
     exercises = exercises_of(picks, wish.mode, mark, default_tables())
-    return drill(
+    return drill_exercises(
         exercises, journals, settings, wishes, wish, mark, safety=safety, about=about, lots=lots
     )
 
 
-def drill(
+def drill_exercises(
     exercises: Sequence[Exercise],
     journals: Path,
     settings: Settings,
@@ -126,7 +126,7 @@ def drill(
     facts = {**about_this(parts, settings), **about}
     drill_id = Path(journal.where).stem
     state = DrillState(replace(context, setting=None))
-    with interruptible(Runner(state, parts, DRILL, safety=safety)) as runner:
+    with interruptible_runner(Runner(state, parts, DRILL, safety=safety)) as runner:
         summary: DrillSummary = runner.run(
             lambda stamp: DrillStarted(
                 stamp, drill_id, tuple(exercises), wish.minutes, facts, lots=tuple(lots)

@@ -52,7 +52,7 @@ def load_folder(
         if found.error:
             raise found.error
         if isinstance(found.content, Checklist):
-            _add(lists, found.content, path)
+            _add_list(lists, found.content, path)
     if not lists:
         hint = sentences.NAME_AIRCRAFT_FOLDER
         raise ChecklistInvalid(sentences.holds_no_checklists(folder), hint)
@@ -81,18 +81,18 @@ def taken_over(flight: Flight, condition: str = "", fillers: Sequence[str] = ())
     """
     parts = [part for part in _PARTS.split(condition) if part.strip()]
     set_up = {
-        name: replace(fact, state=_stated(fact, parts, fillers)) if fact.question else fact
+        name: replace(fact, state=_stated_state(fact, parts, fillers)) if fact.question else fact
         for name, fact in flight.set_up.items()
     }
     return replace(flight, set_up=set_up)
 
 
-def _stated(fact: SetUpFact, parts: Sequence[str], fillers: Sequence[str]) -> bool | None:
+def _stated_state(fact: SetUpFact, parts: Sequence[str], fillers: Sequence[str]) -> bool | None:
     found = {find_answer_to(part, fact, fillers) for part in parts} - {None}
     return found.pop() if len(found) == 1 else None
 
 
-def _add(lists: dict[str, Checklist], checklist: Checklist, path: Path) -> None:
+def _add_list(lists: dict[str, Checklist], checklist: Checklist, path: Path) -> None:
     other = lists.get(checklist.id)
     if other:
         said = sentences.id_used_twice(path, checklist.origin.line, checklist.id)

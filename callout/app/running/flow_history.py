@@ -26,11 +26,14 @@ def flow_pasts(
     """Return what the journals say of the flow of each list; empty where no stage asks for it."""
     if settings.pacing.flow not in (FlowMode.NEXT, FlowMode.CLOCK):
         return {}
-    person, flights = settings.crew_name, cache(partial(_flight, journals))
-    return {name: past_after(_of(name, aircraft, journals, person, flights)) for name in list_ids}
+    person, flights = settings.crew_name, cache(partial(_flights_by_list, journals))
+    return {
+        name: past_after(_journals_of_list(name, aircraft, journals, person, flights))
+        for name in list_ids
+    }
 
 
-def _of(
+def _journals_of_list(
     list_id: str,
     aircraft: str,
     journals: Path,
@@ -42,7 +45,7 @@ def _of(
     flight: what is known of a flight, by its id.
     """
     for path in sorted(journals.glob(f"*-{list_id}-*.jsonl")):
-        records = _records(path)
+        records = _records_of(path)
         began = records[0] if records else None
         if not isinstance(began, Began) or is_demonstration(records):
             continue
@@ -52,13 +55,13 @@ def _of(
             yield records
 
 
-def _flight(journals: Path, sector: str) -> Mapping[str, str]:
-    records = _records(journals / FLIGHTS / f"{sector}.jsonl") if sector else ()
+def _flights_by_list(journals: Path, sector: str) -> Mapping[str, str]:
+    records = _records_of(journals / FLIGHTS / f"{sector}.jsonl") if sector else ()
     began = records[0] if records else None
     return began.about if isinstance(began, SectorBegan) else {}
 
 
-def _records(path: Path) -> tuple[JournalRecord, ...]:
+def _records_of(path: Path) -> tuple[JournalRecord, ...]:
     try:
         return tuple(read_journal(path).records)
     except JournalDamaged:

@@ -17,16 +17,16 @@ from callout.app.running.flight_folder import (
     with_own_wordings,
 )
 from callout.app.running.flow_history import flow_pasts
-from callout.app.running.interrupting import interruptible
+from callout.app.running.interrupting import interruptible_runner
 from callout.app.running.machines import Machine
 from callout.app.running.runner import Runner
 from callout.app.running.wiring import SystemClock, about_this, put_together, with_ears
 from callout.app.running.wishes import Wishes
 from callout.app.shared.own_wordings import wordings_of
 from callout.app.shared.settings import Settings
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Context, SessionState
-from callout.core.checklist_run.wording import coming
+from callout.core.checklist_run.wording import coming_challenges
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.flight_run import flying
@@ -51,13 +51,13 @@ from callout.journal.misfits import making_sense
 from callout.journal.sector_files import SectorFiles, create_folder, list_path, new_sector
 
 FLIGHT: Machine[SectorState] = Machine(
-    step=flying.step,
-    deadline=flying.deadline,
-    target=flying.target,
+    step=flying.flight_step,
+    deadline=flying.flight_deadline,
+    target=flying.asked_id,
     moment=flying.moment_of,
     summary=lambda state: summarise_sector(state.context, state.progress),
-    eager=flying.eager,
-    coming=lambda state: coming(state.inner.progress) if state.inner else (),
+    eager=flying.step_is_due,
+    coming=lambda state: coming_challenges(state.inner.progress) if state.inner else (),
 )
 """A whole flight."""
 
@@ -78,7 +78,7 @@ class FlightWishes:
     """The lot by which memory items are sprung between lists; None: only when asked for."""
 
 
-def fly(
+def run_flight(
     folder: FlightFolder,
     journals: Path,
     settings: Settings,
@@ -96,14 +96,14 @@ def fly(
     sector_id, own = new_sector(journals, clock.utc(), mark)
     files = SectorFiles(journals, own)
     session, parts = put_together(files, settings, wishes)
-    context = _context(folder, journals, settings, session, received=begin.received)
-    context = replace(context, surprises=drawn(folder.lists, begin.surprise))
+    context = _flight_context(folder, journals, settings, session, received=begin.received)
+    context = replace(context, surprises=draw_surprises(folder.lists, begin.surprise))
     lot = {} if begin.surprise is None else {"surprise": str(begin.surprise)}
     facts = {**about, **about_this(parts, settings), "aircraft": folder.aircraft}
     facts |= lot
     facts |= {"operator": folder.flight.operator} if folder.flight.operator else {}
     runner = Runner(SectorState(context), parts, FLIGHT, safety=safety)
-    with interruptible(runner):
+    with interruptible_runner(runner):
         summary: SectorSummary = runner.run(
             lambda stamp: SectorStarted(
                 stamp, sector_id, mark, folder.title, begin.first, begin.received, facts
@@ -132,11 +132,11 @@ def resume_flight(
         with making_sense(found.path):
             progress = replay_sector(found.records)
         session, parts = put_together(files, settings, wishes)
-        context = _context(folder, journals, settings, session, received=progress.received)
+        context = _flight_context(folder, journals, settings, session, received=progress.received)
         lot = began.about.get("surprise", "")
         seed = int(lot) if lot.isdecimal() else None
-        context = replace(context, surprises=drawn(folder.lists, seed))
-        state = _restored(context, progress, files, journals)
+        context = replace(context, surprises=draw_surprises(folder.lists, seed))
+        state = _restored_state(context, progress, files, journals)
     except BaseException:
         files.close()
         raise
@@ -144,12 +144,12 @@ def resume_flight(
         files.go_to(progress.open_run.session_id)
     offset = max(progress.at, *(s.progress.at for s in _lists_of(state)), 0.0)
     runner = Runner(state, parts, FLIGHT, safety=safety, offset=offset)
-    with interruptible(runner):
+    with interruptible_runner(runner):
         summary: SectorSummary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))
         return summary
 
 
-def _context(
+def _flight_context(
     folder: FlightFolder, journals: Path, settings: Settings, session: Context, *, received: str
 ) -> SectorContext:
     """Return what the flight works with; a crew that takes over trusts no journal and no file."""
@@ -168,7 +168,7 @@ def _context(
     return SectorContext(session, folder.lists, flight, settings.seats, done)
 
 
-def _restored(
+def _restored_state(
     context: SectorContext, progress: SectorProgress, files: SectorFiles, journals: Path
 ) -> SectorState:
     state = SectorState(context, progress)
@@ -196,14 +196,14 @@ def _list_state(
     session = state.context.session
     context = list_context(state, checklist, run) if checklist else session
     with making_sense(list_path(journals, run.session_id)):
-        return SessionState(context, replay(records), Moment())
+        return SessionState(context, replay_list(records), Moment())
 
 
 def _lists_of(state: SectorState) -> list[SessionState]:
     return [*state.aside.values(), *([state.inner] if state.inner else [])]
 
 
-def drawn(lists: Sequence[Checklist], seed: int | None) -> Surprises:
+def draw_surprises(lists: Sequence[Checklist], seed: int | None) -> Surprises:
     """Return after which lists memory items are sprung, and in which order; the same for a seed."""
     if seed is None:
         return Surprises()
@@ -217,8 +217,8 @@ def drawn(lists: Sequence[Checklist], seed: int | None) -> Surprises:
 def _check_first(folder: FlightFolder, first: str) -> None:
     known = {c.id for c in folder.lists}
     if first and first not in known:
-        raise CalloutError(sentences.no_list_of_that_id(first, folder.folder), _ids(folder))
+        raise CalloutError(sentences.no_list_of_that_id(first, folder.folder), _list_ids(folder))
 
 
-def _ids(folder: FlightFolder) -> str:
+def _list_ids(folder: FlightFolder) -> str:
     return sentences.the_lists_are(", ".join(c.id for c in folder.lists))

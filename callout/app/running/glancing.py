@@ -28,7 +28,7 @@ class Where:
     def __init__(self, devices: Devices, port: int, *, network: bool, address: str = "") -> None:
         self._devices = devices
         self._name = "Glance page, open to this network" if network else "Glance page"
-        shown_at = [address] if address else _addresses(network=network)
+        shown_at = [address] if address else _page_addresses(network=network)
         self._roots = [f"http://{a}:{port}/" for a in shown_at]
         self.page = ""
         """What to open there; empty: the session."""
@@ -40,7 +40,7 @@ class Where:
 
 
 @contextmanager
-def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
+def glance_page(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
     """Open the page for as long as a session runs, where it is wished for.
 
     A page that cannot be opened is one sentence, and the session goes on.
@@ -74,7 +74,7 @@ def glancing(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
         server.stop()
 
 
-def _addresses(*, network: bool) -> list[str]:
+def _page_addresses(*, network: bool) -> list[str]:
     from callout.web.addresses import network_addresses
 
     return network_addresses() if network else ["127.0.0.1"]

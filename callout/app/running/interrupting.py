@@ -15,7 +15,7 @@ S = TypeVar("S")
 
 
 @contextmanager
-def interruptible(runner: Runner[S]) -> Iterator[Runner[S]]:
+def interruptible_runner(runner: Runner[S]) -> Iterator[Runner[S]]:
     """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
 
     What C libraries print meanwhile stays off the screen.

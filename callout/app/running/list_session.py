@@ -8,7 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from callout.app.running.flow_history import flow_pasts
-from callout.app.running.interrupting import interruptible
+from callout.app.running.interrupting import interruptible_runner
 from callout.app.running.machines import LIST
 from callout.app.running.runner import Runner
 from callout.app.running.wiring import (
@@ -21,7 +21,7 @@ from callout.app.running.wiring import (
 from callout.app.running.wishes import Wishes, with_wishes
 from callout.app.shared.settings import Settings
 from callout.core.checklist_run.records import Began
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation import events as ev
@@ -56,7 +56,7 @@ def run_session(
     state = SessionState(replace(with_setting(context, setting), flows=flows))
     facts = {**(about or {}), **about_this(parts, settings)}
     session_id = Path(journal.where).stem
-    with interruptible(Runner(state, parts, LIST, safety=safety)) as runner:
+    with interruptible_runner(Runner(state, parts, LIST, safety=safety)) as runner:
         summary: Summary = runner.run(lambda stamp: ev.Started(stamp, session_id, plan, facts))
         return summary
 
@@ -80,7 +80,7 @@ def resume_session(
     journal, found = reopen_journal(path)
     try:
         with making_sense(path):
-            progress = replay(found.records)
+            progress = replay_list(found.records)
         context, parts = put_together(journal, settings, wishes)
         began = found.records[0] if found.records else None
         known = setting_of(began.about, progress.plan) if isinstance(began, Began) else None
@@ -92,6 +92,6 @@ def resume_session(
     flows = flow_pasts((name,), about.get("aircraft", ""), path.parent, chosen)
     state = SessionState(replace(with_setting(context, known), flows=flows), progress)
     runner = Runner(state, parts, LIST, safety=safety, offset=progress.at)
-    with interruptible(runner):
+    with interruptible_runner(runner):
         summary: Summary = runner.run(lambda stamp: ev.ResumeAsked(stamp, found.torn))
         return summary

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from callout.core.checklist_run.arming import target_of
-from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.session import list_deadline, list_step
 from callout.core.checklist_run.state import SessionState
-from callout.core.checklist_run.summary import summarise
-from callout.core.checklist_run.wording import coming
+from callout.core.checklist_run.summary import summarise_list
+from callout.core.checklist_run.wording import coming_challenges
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
@@ -36,11 +36,11 @@ class Machine(Generic[S]):
 
 
 LIST: Machine[SessionState] = Machine(
-    step=step,
-    deadline=deadline,
+    step=list_step,
+    deadline=list_deadline,
     target=lambda state: target_of(state.progress),
     moment=lambda state: state.moment,
-    summary=lambda state: summarise(state.progress),
-    coming=lambda state: coming(state.progress),
+    summary=lambda state: summarise_list(state.progress),
+    coming=lambda state: coming_challenges(state.progress),
 )
 """One list."""

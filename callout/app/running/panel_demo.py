@@ -18,11 +18,11 @@ from callout.app.running.single_list import load_setting
 from callout.app.running.wishes import GlanceWish, Wishes
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.settings import Settings
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.summary import Summary
 from callout.journal.demonstrations import DEMONSTRATION, DEMONSTRATIONS, MADE
-from callout.own_process import end, module_command, started
+from callout.own_process import end_process, module_command, start_process
 from callout.state.feed import Feed
 from callout.state.listening import LOOPBACK, StatePort
 
@@ -34,7 +34,7 @@ class Handled:
 
     def __init__(self, aircraft: str, port: int) -> None:
         command = (*module_command("callout"), "state", "aircraft", aircraft)
-        self._process = started((*command, "--state-port", str(port), "--to-the-end"))
+        self._process = start_process((*command, "--state-port", str(port), "--to-the-end"))
 
     def order(self, words: str) -> None:
         """Give one order; an aircraft that has gone takes none."""
@@ -46,27 +46,27 @@ class Handled:
 
     def close(self) -> None:
         """End it."""
-        end(self._process)
+        end_process(self._process)
 
 
 @contextmanager
 def panel_of(aircraft: str, wishes: Wishes, wish: GlanceWish) -> Iterator[Wishes]:
     """Run a simulated aircraft with its panel for as long as a session does."""
-    from callout.app.running.glancing import glancing
+    from callout.app.running.glancing import glance_page
     from callout.web.panel import PanelHub
 
-    loaded = load_aircraft(shipped(CHECKLISTS) / aircraft)
+    loaded = load_aircraft(shipped_folder(CHECKLISTS) / aircraft)
     port = StatePort(Feed(loaded.declared, time.monotonic), LOOPBACK, 0)
     port.name = "the simulated aircraft"
     port.open()
     handled = Handled(aircraft, port.port)
     try:
-        title = load_flight(shipped(CHECKLISTS) / aircraft / FLIGHT_FILE).aircraft
+        title = load_flight(shipped_folder(CHECKLISTS) / aircraft / FLIGHT_FILE).aircraft
         shapes: list[Any] = json.loads(shapes_of(loaded))
         hub = PanelHub(title, shapes, lambda name, to: handled.order(f"{name} {to}"))
         port.feed.on_board = hub.put
         shared = replace(wishes, glance=replace(wish, panel=hub), state_source=port)
-        with tempfile.TemporaryDirectory() as own, glancing(shared, Path(own)) as shown:
+        with tempfile.TemporaryDirectory() as own, glance_page(shared, Path(own)) as shown:
             yield shown
     finally:
         port.close()
@@ -84,7 +84,7 @@ def run_panel_demo(
 ) -> Summary:
     """Run the list ``name`` ("sandling-two/before-start") against the panel."""
     aircraft, _, _ = name.partition("/")
-    source = shipped(CHECKLISTS) / f"{name}.yaml"
+    source = shipped_folder(CHECKLISTS) / f"{name}.yaml"
     place = folder / DEMONSTRATIONS
     setting, about = load_setting(str(source), None, (), place, settings, tell=tell)
     plan = setting.plan({}, default_tables())

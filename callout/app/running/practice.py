@@ -8,14 +8,14 @@ from pathlib import Path
 
 from callout.app.running.flight_folder import load_folder
 from callout.app.shared.own_wordings import Did, WordingPlace, Wordings
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.records import Began, Replanned
 from callout.core.conversation.records import JournalRecord
 from callout.core.debrief.gather import NO_FLIGHT, session_rows
 from callout.core.drill.entries import Page
-from callout.core.drill.evidence import Review, merged, reviews_of
-from callout.core.drill.history import Done, done, drill_reviews
+from callout.core.drill.evidence import Review, merged_reviews, reviews_of
+from callout.core.drill.history import Done, drill_done, drill_reviews
 from callout.core.drill.records import DrillBegan
 from callout.core.drill.waiting import Drawn
 from callout.core.flight_run.records import SectorBegan
@@ -60,22 +60,22 @@ def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
     same comes out.
     """
     found = Practice()
-    copies = _furthest(_read(folders, found))
+    copies = _furthest_copies(_read_journals(folders, found))
     flights = {key: r[0].about for key, r in copies.items() if isinstance(r[0], SectorBegan)}
     reviews: list[Review] = []
     pages: dict[tuple[str, str], Page] = {}
     for _, records in sorted(copies.items(), key=lambda pair: (pair[1][0].utc, pair[0])):
         if _is_theirs(records[0], flights, person, found):
             try:
-                reviews += _reviews(records, flights, found)
+                reviews += _reviews_in(records, flights, found)
             except _MISFITS:
-                said = sentences.records_contradict(_id(records[0]))
+                said = sentences.records_contradict(_session_id(records[0]))
                 found.problems.append(said)
                 continue
-            page = _page(records, flights)
+            page = _practice_page(records, flights)
             if page:
                 pages[page.aircraft, page.plan.list_id] = page
-    found.reviews = merged(reviews)
+    found.reviews = merged_reviews(reviews)
     found.pages = list(pages.values())
     return found
 
@@ -114,10 +114,10 @@ def _is_on(place: WordingPlace, page: Page, items: Mapping[str, Expectation]) ->
 
 def first_pages() -> list[Page]:
     """Return the shipped lists that a person without a journal begins with."""
-    return pages_in(shipped(CHECKLISTS) / FIRST_AIRCRAFT)
+    return pages_in(shipped_folder(CHECKLISTS) / FIRST_AIRCRAFT)
 
 
-def _read(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
+def _read_journals(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
     for folder in folders:
         for place in (folder, folder / FLIGHTS, folder / DRILLS):
             for path in sorted(place.glob("*.jsonl")):
@@ -130,16 +130,16 @@ def _read(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
                     yield read
 
 
-def _furthest(journals: Iterable[JournalRead]) -> Copies:
+def _furthest_copies(journals: Iterable[JournalRead]) -> Copies:
     copies: Copies = {}
     for read in journals:
-        key = _id(read.records[0])
+        key = _session_id(read.records[0])
         if len(read.records) > len(copies.get(key, ())):
             copies[key] = read.records
     return copies
 
 
-def _id(began: JournalRecord) -> str:
+def _session_id(began: JournalRecord) -> str:
     match began:
         case Began():
             return began.session_id
@@ -164,12 +164,12 @@ def _is_theirs(
     return theirs
 
 
-def _reviews(
+def _reviews_in(
     records: Sequence[JournalRecord], flights: Mapping[str, Mapping[str, str]], found: Practice
 ) -> Iterator[Review]:
     began = records[0]
     if isinstance(began, DrillBegan):
-        found.drills.append(done(records))
+        found.drills.append(drill_done(records))
         found.lots += (Drawn(began.utc, lot) for lot in began.lots)
         yield from drill_reviews(records)
     elif isinstance(began, Began):
@@ -177,7 +177,7 @@ def _reviews(
         yield from reviews_of(session_rows(records, flight)[1])
 
 
-def _page(
+def _practice_page(
     records: Sequence[JournalRecord], flights: Mapping[str, Mapping[str, str]]
 ) -> Page | None:
     began = records[0]
@@ -188,7 +188,7 @@ def _page(
     return Page({**flight, **began.about}.get("aircraft", ""), plans[-1])
 
 
-def whose(found: Practice, person: str) -> None:
+def check_whose(found: Practice, person: str) -> None:
     """Raise CalloutError when it is not clear whose journals these are."""
     if not person and len(found.others) > 1:
         names = ", ".join(sorted(found.others))

@@ -68,7 +68,7 @@ class Runner(Inbox, Generic[S]):
     def _begin(self, first: ev.Event) -> None:
         parts = self._parts
         state, effects = self._machine.step(self.state, first)
-        parts.journal.append(_records(effects))
+        parts.journal.append(_records_among(effects))
         parts.view.open(self._safety)
         parts.speech.start(self)
         parts.state.start(self)
@@ -129,7 +129,7 @@ class Runner(Inbox, Generic[S]):
     def _step(self, event: ev.Event) -> None:
         state, effects = self._machine.step(self.state, event)
         try:
-            self._parts.journal.append(_records(effects))
+            self._parts.journal.append(_records_among(effects))
         except JournalUnwritable as error:
             self._not_kept(event, error)
             return
@@ -192,5 +192,5 @@ class Runner(Inbox, Generic[S]):
                 pass  # kept before anything else
 
 
-def _records(effects: Sequence[e.Effect]) -> list[JournalRecord]:
+def _records_among(effects: Sequence[e.Effect]) -> list[JournalRecord]:
     return [effect.record for effect in effects if isinstance(effect, e.Record)]

@@ -15,7 +15,7 @@ from typing import Any
 import yaml
 
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.core.model.state_quantity import StateQuantity
 from callout.core.sentences import session as sentences
 from callout.core.state.board import Shown
@@ -66,7 +66,7 @@ def ordered(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
     name, to = (rest.strip(), "") if verb in ("fail", "mend") else (verb, rest.strip())
     declared = aircraft.declared.get(name)
     if declared is None:
-        hint = meant(name, aircraft.declared) or sentences.parts_it_has(
+        hint = did_you_mean(name, aircraft.declared) or sentences.parts_parts_it_has(
             ", ".join(aircraft.declared)
         )
         raise CalloutError(sentences.no_such_part(name), hint)

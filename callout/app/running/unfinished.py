@@ -18,7 +18,7 @@ from callout.journal.order import newest_paths
 from callout.journal.sector_files import FLIGHTS, flights_newest_first
 
 
-def unfinished(path: Path) -> JournalRead:
+def unfinished_journal(path: Path) -> JournalRead:
     """Return the journal to go on with for ``path``: itself, or that of the flight it belongs to.
 
     Raises CalloutError when that is finished.
@@ -40,12 +40,16 @@ def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
     warn: takes one sentence for each journal that cannot be read.
     """
     best: JournalRead | None = None
-    for finder in (_lists, flights_newest_first):
+    for finder in (_list_journals, flights_newest_first):
         for found in finder(folder):
             if isinstance(found, JournalDamaged):
                 warn(found.message)
             elif _can_go_on(found):
-                best = found if best is None or _last(found) > _last(best) else best
+                best = (
+                    found
+                    if best is None or _newest_unfinished(found) > _newest_unfinished(best)
+                    else best
+                )
                 break
     if best is None:
         raise CalloutError(sentences.no_unfinished_session(folder), _ANEW)
@@ -56,7 +60,7 @@ _DRILL = sentences.START_A_DRILL
 _ANEW = sentences.START_A_SESSION
 
 
-def _last(found: JournalRead) -> str:
+def _newest_unfinished(found: JournalRead) -> str:
     return found.records[-1].utc.isoformat()
 
 
@@ -79,7 +83,7 @@ def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
     return not any(isinstance(record, Ended | SectorEnded) for record in records)
 
 
-def _lists(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
+def _list_journals(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
     for path in newest_paths(folder.glob("*.jsonl")):
         try:
             yield read_journal(path)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from callout import __version__
 from callout.app.listening.crew_voices import crew_voices
-from callout.app.running.beside import beside, keys_beside
+from callout.app.running.beside import combined_view, keys_beside
 from callout.app.running.parts import Deaf, NoState, Parts
 from callout.app.running.speech import Speech, nothing_ahead
 from callout.app.running.tones import NoTones, Tones
@@ -86,18 +86,20 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
     )
     parts = Parts(
         journal=journal,
-        view=beside(wishes.view or _view(plain, settings), wishes.shared),
-        keys=keys_beside(wishes.keys or _keys(plain or piped, piped, commands), wishes.shared),
-        speech=_speech(settings, wishes, piped=piped),
+        view=combined_view(wishes.view or _choose_view(plain, settings), wishes.shared),
+        keys=keys_beside(
+            wishes.keys or _choose_keys(plain or piped, piped, commands), wishes.shared
+        ),
+        speech=_choose_speech(settings, wishes, piped=piped),
         clock=SystemClock(),
         listener=listener,
-        tones=_tones(settings),
+        tones=_choose_tones(settings),
         state=wishes.state_source or NoState(),
     )
     return context, parts
 
 
-def _view(plain: bool, settings: Settings) -> View:
+def _choose_view(plain: bool, settings: Settings) -> View:
     if plain:
         from callout.terminal.plain import PlainView
 
@@ -107,7 +109,7 @@ def _view(plain: bool, settings: Settings) -> View:
     return RichView(settings.colours)
 
 
-def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
+def _choose_keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
     single = [key for entry in commands.entries for key in entry.keys]
     if lines:
         from callout.terminal.lines import LineKeys
@@ -118,7 +120,7 @@ def _keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
     return TerminalKeys(single)
 
 
-def _speech(settings: Settings, wishes: Wishes, *, piped: bool) -> Speech:
+def _choose_speech(settings: Settings, wishes: Wishes, *, piped: bool) -> Speech:
     from callout.speaking.silent import SilentSpeaker
 
     voice = settings.voice
@@ -137,7 +139,7 @@ def _speech(settings: Settings, wishes: Wishes, *, piped: bool) -> Speech:
     return Speech(speaker, set_rate=set_rate, prepare=ahead)
 
 
-def _tones(settings: Settings) -> Tones:
+def _choose_tones(settings: Settings) -> Tones:
     if not settings.pacing.tones:
         return NoTones()
     from callout.speaking.tone_player import TonePlayer
@@ -148,7 +150,7 @@ def _tones(settings: Settings) -> Tones:
 def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
     """Choose what listens before a journal is begun, so that a wrong name leaves none behind."""
     wishes = replace(wishes, played=_played(wishes, settings))
-    return replace(wishes, listener=wishes.listener or _listener(wishes, settings))
+    return replace(wishes, listener=wishes.listener or _choose_listener(wishes, settings))
 
 
 def _played(wishes: Wishes, settings: Settings) -> PlayedLog | None:
@@ -161,7 +163,7 @@ def _played(wishes: Wishes, settings: Settings) -> PlayedLog | None:
     return None if timbre_of(settings.voice.name) is None else PlayedLog()
 
 
-def _listener(wishes: Wishes, settings: Settings) -> Listener:
+def _choose_listener(wishes: Wishes, settings: Settings) -> Listener:
     from callout.app.listening.background_ear import microphone_ear, played_ear
 
     if wishes.replies:

@@ -10,7 +10,7 @@ from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
 from callout.core.formats.flight_schema import flight_from
 from callout.core.formats.overlay import Overlay
-from callout.core.formats.overlay_merge import merge
+from callout.core.formats.overlay_merge import merge_overlay
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.rewording import check_rewording
 from callout.core.formats.schema import checklist_from
@@ -47,7 +47,7 @@ def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Che
 
     Raises ChecklistInvalid naming file, line and remedy.
     """
-    checklist = checklist_from(_document(path, FileKind.CHECKLIST), str(path))
+    checklist = checklist_from(_read_document(path, FileKind.CHECKLIST), str(path))
     for overlay in overlays:
         checklist = with_overlay(checklist, load_overlay(overlay))
     return checklist
@@ -55,19 +55,19 @@ def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Che
 
 def with_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
     """Return ``checklist`` with ``overlay`` merged in; raise ChecklistInvalid at its line."""
-    merged = merge(checklist, overlay)
+    merged = merge_overlay(checklist, overlay)
     check_rewording(checklist, merged, default_tables())
     return merged
 
 
 def load_overlay(path: Path | str) -> Overlay:
     """Read the operator overlay at ``path``; raise ChecklistInvalid."""
-    return overlay_from(_document(path, FileKind.OVERLAY), str(path))
+    return overlay_from(_read_document(path, FileKind.OVERLAY), str(path))
 
 
 def load_flight(path: Path | str) -> Flight:
     """Read the flight data at ``path``; raise ChecklistInvalid."""
-    return flight_from(_document(path, FileKind.FLIGHT), str(path))
+    return flight_from(_read_document(path, FileKind.FLIGHT), str(path))
 
 
 def flight_beside(path: Path | str) -> Path | None:
@@ -76,7 +76,7 @@ def flight_beside(path: Path | str) -> Path | None:
     return beside if beside.is_file() else None
 
 
-def _document(path: Path | str, wanted: FileKind) -> Node:
+def _read_document(path: Path | str, wanted: FileKind) -> Node:
     """Read ``path``; a file that is plainly of another kind is named as such."""
     document = read_document(path)
     found = kind_of(document)
@@ -106,7 +106,7 @@ def read_document(path: Path | str) -> Node:
 
 def read_text(path: Path) -> str:
     """Return the text of a file; raise ChecklistInvalid."""
-    data = _bytes(path)
+    data = _read_bytes(path)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise ChecklistInvalid(f"{path}, line 1: the file is UTF-16 text.", _UTF8)
     try:
@@ -119,7 +119,7 @@ def read_text(path: Path) -> str:
 _UTF8 = "Save it again with the encoding UTF-8."
 
 
-def _bytes(path: Path) -> bytes:
+def _read_bytes(path: Path) -> bytes:
     try:
         if path.is_dir():
             hint = f"Name a file in it, or run `callout list {path}` to see its lists."

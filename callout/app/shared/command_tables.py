@@ -22,7 +22,9 @@ def default_commands() -> CommandTable:
 def command_table(raw: dict[str, Any]) -> CommandTable:
     """Return the table that ``raw`` (the shape of commands.yaml) describes."""
     return CommandTable(
-        entries=tuple(_entry(Command(name), spec) for name, spec in raw["commands"].items()),
+        entries=tuple(
+            _command_entry(Command(name), spec) for name, spec in raw["commands"].items()
+        ),
         answers={str(choice): tuple(said) for choice, said in raw["answers"].items()},
         fillers=tuple(raw.get("fillers", ())),
         connectors=tuple(raw.get("connectors", ())),
@@ -30,7 +32,7 @@ def command_table(raw: dict[str, Any]) -> CommandTable:
     )
 
 
-def _entry(command: Command, spec: dict[str, Any]) -> CommandEntry:
+def _command_entry(command: Command, spec: dict[str, Any]) -> CommandEntry:
     return CommandEntry(
         command=command,
         phrases=tuple(spec["say"]),

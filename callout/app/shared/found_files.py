@@ -50,7 +50,7 @@ def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
     Raises ChecklistInvalid where there are more than ``most_folders`` folders to look through.
     """
     found = sorted(
-        _walk(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
+        _walk_folder(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
     )
     if len(found) > MOST_FILES:
         hint = "Name a smaller folder."
@@ -58,7 +58,7 @@ def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
     return found
 
 
-def _walk(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
+def _walk_folder(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
     if next(budget, None) is None:
         said = f"There are too many folders to search in {folder}."
         raise ChecklistInvalid(said, "Name the folder of one aircraft.")
@@ -75,7 +75,7 @@ def _walk(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
         if entry.name.startswith("."):
             continue
         if _is_folder(entry):
-            yield from _walk(entry, budget)
+            yield from _walk_folder(entry, budget)
         elif entry.suffix.lower() in SUFFIXES and entry.is_file():
             yield entry
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path, PurePath
 
 from callout.app.shared.checklist_files import SUFFIXES
-from callout.app.shared.shipped import CHECKLISTS, shipped
-from callout.core.model.shapes import meant
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
+from callout.core.model.shapes import did_you_mean
 from callout.errors import CalloutError, ChecklistInvalid
 
 FIRST_AIRCRAFT = "sandling-two"
@@ -26,7 +26,7 @@ def list_file(name: str) -> Path:
     if path.exists():
         return path
     known = _shipped_lists()
-    wanted = _plain(name)
+    wanted = _plain_name(name)
     if wanted in known:
         return known[wanted]
     named = sorted(key for key in known if PurePath(key).name == wanted)
@@ -34,7 +34,7 @@ def list_file(name: str) -> Path:
         first = f"{FIRST_AIRCRAFT}/{wanted}"
         return known[first if first in named else named[0]]
     names = {PurePath(key).name for key in known} | set(known)
-    hint = meant(wanted, names) or "`callout list` shows the lists there are."
+    hint = did_you_mean(wanted, names) or "`callout list` shows the lists there are."
     raise ChecklistInvalid(f"{name} does not exist, and no shipped list has that name.", hint)
 
 
@@ -46,10 +46,10 @@ def aircraft_folder(name: Path) -> Path:
     if name.exists():
         return name
     there = _shipped_aircraft()
-    wanted = _plain(name.as_posix())
+    wanted = _plain_name(name.as_posix())
     if wanted in there:
         return there[wanted]
-    hint = meant(wanted, there) or f"Name a folder, or one of: {', '.join(sorted(there))}."
+    hint = did_you_mean(wanted, there) or f"Name a folder, or one of: {', '.join(sorted(there))}."
     raise ChecklistInvalid(f"{name} does not exist, and no shipped aircraft has that name.", hint)
 
 
@@ -57,7 +57,7 @@ def file_or_folder(name: Path) -> Path:
     """Return a path, or the shipped list or aircraft of that name; what is neither as it came."""
     if name.exists():
         return name
-    wanted = _plain(name.as_posix())
+    wanted = _plain_name(name.as_posix())
     if wanted in (aircraft := _shipped_aircraft()):
         return aircraft[wanted]
     try:
@@ -66,7 +66,7 @@ def file_or_folder(name: Path) -> Path:
         return name
 
 
-def _plain(name: str) -> str:
+def _plain_name(name: str) -> str:
     """Return a name as the shipped ones are written: no leading folder, no ending."""
     path = PurePath(name)
     parts = [part for part in path.parts if part not in (".", CHECKLISTS)]
@@ -77,13 +77,15 @@ def _plain(name: str) -> str:
 
 def _shipped_aircraft() -> dict[str, Path]:
     try:
-        folder = shipped(CHECKLISTS)
+        folder = shipped_folder(CHECKLISTS)
     except CalloutError:
         return {}
-    return {entry.name: entry for entry in folder.iterdir() if entry.is_dir() and _holds(entry)}
+    return {
+        entry.name: entry for entry in folder.iterdir() if entry.is_dir() and _holds_lists(entry)
+    }
 
 
-def _holds(folder: Path) -> bool:
+def _holds_lists(folder: Path) -> bool:
     return any(folder.glob("*.yaml"))
 
 

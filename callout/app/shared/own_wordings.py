@@ -16,7 +16,7 @@ from typing import Any
 from callout import outlet
 from callout.app.shared.checklist_files import SUFFIXES, load_overlay, read_text, with_overlay
 from callout.core.formats.overlay import Accept
-from callout.core.keeping.forgetting import slug
+from callout.core.keeping.forgetting import name_slug
 from callout.core.model.checklist import Checklist, Origin
 from callout.errors import CalloutError, ChecklistInvalid
 
@@ -72,7 +72,7 @@ class Wordings:
         for path in sorted(self.folder.glob("*/*")):
             if path.suffix in SUFFIXES:
                 try:
-                    found += _read(path)
+                    found += _read_wordings(path)
                 except ChecklistInvalid as error:
                     problems.append(f"{error.message} Its wordings are not accepted.")
         return found, problems
@@ -102,9 +102,9 @@ class Wordings:
         """Let a wording in: the log first, then the overlay. Raises CalloutError."""
         path = self._file(place.aircraft, place.list_id)
         self.note(Did.ACCEPTED, place, when, session)
-        text = read_text(path) if path.is_file() else _head(place)
-        fields = [f"accept: {place.item_id}", f"also: {_quoted(place.words)}"]
-        fields += [f"by: {_quoted(self.person)}"] if self.person else []
+        text = read_text(path) if path.is_file() else _file_head(place)
+        fields = [f"accept: {place.item_id}", f"also: {_quoted_yaml(place.words)}"]
+        fields += [f"by: {_quoted_yaml(self.person)}"] if self.person else []
         fields += [f"date: {when.date().isoformat()}", *(["confirmed: yes"] if confirmed else [])]
         line = f"  - {{{', '.join(fields)}}}\n"
         whole = text if text.endswith("\n") else text + "\n"
@@ -114,7 +114,7 @@ class Wordings:
     def revoke(self, one: OwnWording, when: datetime) -> None:
         """Take a wording out: the log first, then its line. Raises CalloutError."""
         lines = read_text(one.file).splitlines(keepends=True)
-        if one.place.words not in _unquoted(lines[one.line - 1 : one.line]):
+        if one.place.words not in _unquoted_yaml(lines[one.line - 1 : one.line]):
             fault = f"{one.file}, line {one.line} is not written as `callout wordings` writes it."
             raise CalloutError(fault, "Delete that change yourself.")
         self.note(Did.REVOKED, one.place, when)
@@ -154,18 +154,18 @@ class Wordings:
 
     def once(self, did: Did) -> set[WordingPlace]:
         """Return what this was ever done to."""
-        return {_place(fields) for fields in self.log() if fields.get("did") == did.value}
+        return {_wording_place(fields) for fields in self.log() if fields.get("did") == did.value}
 
     def _file(self, aircraft: str, list_id: str) -> Path:
-        return self.folder / (slug(aircraft) or "aircraft") / f"{list_id}.yaml"
+        return self.folder / (name_slug(aircraft) or "aircraft") / f"{list_id}.yaml"
 
 
 def wordings_of(journals: Path, person: str) -> Wordings:
     """Return the wordings of a person; without a name those of whoever has none."""
-    return Wordings(journals / FOLDER / (slug(person) or NOBODY), person)
+    return Wordings(journals / FOLDER / (name_slug(person) or NOBODY), person)
 
 
-def _read(path: Path) -> Iterator[OwnWording]:
+def _read_wordings(path: Path) -> Iterator[OwnWording]:
     overlay = load_overlay(path)
     for change in overlay.changes:
         if isinstance(change, Accept):
@@ -179,20 +179,20 @@ def _not_a_wording(origin: Origin) -> ChecklistInvalid:
     return ChecklistInvalid(f"{where}: only `accept:` belongs here.")
 
 
-def _place(fields: dict[str, Any]) -> WordingPlace:
+def _wording_place(fields: dict[str, Any]) -> WordingPlace:
     names = ("aircraft", "list", "item", "reply")
     return WordingPlace(*(str(fields.get(name, "")) for name in names))
 
 
-def _head(place: WordingPlace) -> str:
-    whose = f"title: Own wordings\nnote: {_quoted(place.aircraft)}\n"
+def _file_head(place: WordingPlace) -> str:
+    whose = f"title: Own wordings\nnote: {_quoted_yaml(place.aircraft)}\n"
     return f"{_HEAD}callout: 1\noverlay: {place.list_id}\n{whose}changes:\n"
 
 
-def _quoted(text: str) -> str:
+def _quoted_yaml(text: str) -> str:
     """Return a text as YAML that is read back the same."""
     return json.dumps(text, ensure_ascii=False)
 
 
-def _unquoted(lines: list[str]) -> str:
+def _unquoted_yaml(lines: list[str]) -> str:
     return "".join(lines).replace('\\"', '"').replace("\\\\", "\\")

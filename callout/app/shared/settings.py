@@ -14,7 +14,7 @@ from platformdirs import user_config_path, user_data_path
 
 from callout.app.shared.setting_keys import KEYS, SettingKey
 from callout.core.conversation.pacing import Challenger, Pacing
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.errors import CalloutError
 from callout.terminal.theme import Colours
 
@@ -96,9 +96,9 @@ def settings_from(raw: Mapping[str, Any], file: str) -> Settings:
     settings = Settings()
     for table, keys in raw.items():
         if not isinstance(keys, Mapping):
-            raise SettingsInvalid(f"{file}: {table} is outside a table.", _tables())
+            raise SettingsInvalid(f"{file}: {table} is outside a table.", _known_tables())
         for name, value in keys.items():
-            settings = _with(settings, f"{table}.{name}", value, file)
+            settings = _with_value(settings, f"{table}.{name}", value, file)
     return settings
 
 
@@ -110,17 +110,19 @@ def journal_folder(option: str | None, settings: Settings) -> Path:
     return user_data_path("callout", appauthor=False) / "journals"
 
 
-def _with(settings: Settings, key: str, value: Any, file: str) -> Settings:
+def _with_value(settings: Settings, key: str, value: Any, file: str) -> Settings:
     spec = KEYS.get(key)
     if spec is None:
-        raise SettingsInvalid(f'{file}: "{key}" is not a setting.', meant(key, KEYS) or _tables())
-    facts = {spec.name: _value(spec, key, value, file)}
+        raise SettingsInvalid(
+            f'{file}: "{key}" is not a setting.', did_you_mean(key, KEYS) or _known_tables()
+        )
+    facts = {spec.name: _checked_value(spec, key, value, file)}
     if not spec.part:
         return replace(settings, **facts)
     return replace(settings, **{spec.part: replace(getattr(settings, spec.part), **facts)})
 
 
-def _value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
+def _checked_value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
     if issubclass(spec.kind, Enum):
         names = [member.value for member in spec.only or spec.kind]
         if value in names:
@@ -139,5 +141,5 @@ def _value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
     raise SettingsInvalid(f"{file}: {key} must be {kind} from {spec.least:g} to {spec.most:g}.")
 
 
-def _tables() -> str:
+def _known_tables() -> str:
     return f"Settings are: {', '.join(KEYS)}."

@@ -10,7 +10,7 @@ from pathlib import Path
 from callout import outlet
 from callout.app.shared.setting_keys import KEYS
 from callout.app.shared.settings import SettingsInvalid, settings_from, settings_path
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 
 
 def value_of(key: str, text: str) -> str | bool | int | float:
@@ -20,7 +20,7 @@ def value_of(key: str, text: str) -> str | bool | int | float:
     """
     spec = KEYS.get(key)
     if spec is None:
-        raise SettingsInvalid(f'There is no setting "{key}".', _nearest(key))
+        raise SettingsInvalid(f'There is no setting "{key}".', _nearest_key(key))
     if spec.kind is bool:
         return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
     for kind in (int, float) if spec.kind in (int, float) else ():
@@ -31,8 +31,8 @@ def value_of(key: str, text: str) -> str | bool | int | float:
     return text
 
 
-def _nearest(key: str) -> str:
-    return meant(key, KEYS) or "`callout settings` lists them."
+def _nearest_key(key: str) -> str:
+    return did_you_mean(key, KEYS) or "`callout settings` lists them."
 
 
 def save_setting(key: str, value: str | bool | int | float, path: Path | None = None) -> Path:
@@ -44,7 +44,7 @@ def save_setting(key: str, value: str | bool | int | float, path: Path | None = 
     table, _, name = key.partition(".")
     try:
         before = path.read_text(encoding="utf-8") if path.exists() else ""
-        after = _changed(before, table, name, json.dumps(value, ensure_ascii=False))
+        after = _changed_text(before, table, name, json.dumps(value, ensure_ascii=False))
         settings_from(tomllib.loads(after), str(path))
         outlet.save_text(path, after, "The settings", as_it_is=True, folders=True)
     except tomllib.TOMLDecodeError as error:
@@ -54,7 +54,7 @@ def save_setting(key: str, value: str | bool | int | float, path: Path | None = 
     return path
 
 
-def _changed(text: str, table: str, name: str, value: str) -> str:
+def _changed_text(text: str, table: str, name: str, value: str) -> str:
     line = f"{name} = {value}"
     lines = text.splitlines()
     start = next((n for n, old in enumerate(lines) if _is_table(old, table)), None)

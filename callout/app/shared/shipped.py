@@ -11,7 +11,7 @@ CHECKLISTS = "checklists"
 RECORDINGS = "audio_fixtures"
 
 
-def shipped(name: str) -> Path:
+def shipped_folder(name: str) -> Path:
     """Return the folder ``name``: inside the package when installed, beside it in the source.
 
     Raises CalloutError when an installation lacks it.

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.bench.levels import impulse_response, in_room
-from callout.hearing.cabin_noise import mixed, speech_rms
+from callout.hearing.cabin_noise import mix_noise, speech_rms
 from callout.ports.hearing import Samples
 
 Floats = NDArray[np.float64]
@@ -49,7 +49,7 @@ def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
 
 
 def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
-    return mixed(voice, snr_db, seed)
+    return mix_noise(voice, snr_db, seed)
 
 
 def _in_crowd(

@@ -36,19 +36,19 @@ from callout.bench.fitting.fit import DATA, UNDECIDED
 from callout.bench.fitting.fit_examples import longest
 from callout.bench.hearing import SHARED
 from callout.core.model.candidates import Candidate
-from callout.hearing.embedded.acoustic import Acoustic, unpacked
-from callout.hearing.embedded.decision import shipped
+from callout.hearing.embedded.acoustic import Acoustic, unpack_weights
+from callout.hearing.embedded.decision import shipped_decision
 from callout.hearing.embedded.evidence import (
     FEATURES,
     NETWORK,
     PhoneReading,
     PhraseScore,
-    features,
-    plain,
+    evidence_features,
+    plain_words,
 )
 from callout.hearing.embedded.joint_decision import JointDecision, more_words
 from callout.hearing.embedded.lexicon import Lexicon
-from callout.hearing.embedded.phrases import Phrase, prepare
+from callout.hearing.embedded.phrases import Phrase, prepare_phrase
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Weights
@@ -170,7 +170,7 @@ def _second() -> TextScorer | None:
 @cache
 def _model(path: Path) -> Acoustic:
     with path.open("rb") as file:
-        return Acoustic(unpacked(file))
+        return Acoustic(unpack_weights(file))
 
 
 def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) -> Fused:
@@ -185,7 +185,9 @@ def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) 
         np.array([LEFT_OUT_SHARE if cases[i].left_out else 1.0 for i in known]),
         [fold_of(cases[i].hearing.recording.speaker) for i in known],
     )
-    decision = JointDecision(found.bias, found.weights, threshold, among_others, mix, shipped())
+    decision = JointDecision(
+        found.bias, found.weights, threshold, among_others, mix, shipped_decision()
+    )
     sure, chances = [False] * len(cases), [0.0] * len(cases)
     for at, chance in zip(known, found.chances, strict=True):
         alone = decision.by_network(cases[at].evidence, 0.0)
@@ -196,7 +198,7 @@ def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) 
 
 def by_network(hearings: Sequence[HeardUnder]) -> tuple[list[OpinionCase], list[bool]]:
     """Return the cases, and which are sure, without the acoustic model."""
-    cases, decision = list(cases_of(hearings, _by_combined)), shipped()
+    cases, decision = list(cases_of(hearings, _by_combined)), shipped_decision()
     scores = [decision.score(c.evidence[: len(NETWORK)]) if c.evidence else -99.0 for c in cases]
     return cases, [decision.confidence(s) >= decision.threshold for s in scores]
 
@@ -217,14 +219,14 @@ def cases_of(hearings: Sequence[HeardUnder], ranked: Ranking) -> Iterator[Opinio
                 best, ways = order[0].text, there[order[0].text].forms
                 phrase = _prepared(there[best])
                 spellings = tuple(phrase.spellings.values())
-                evidence = features(order, spellings, phrase.sounds, one.reading)
-            more = more_words(plain(one.reading.text), ways)
+                evidence = evidence_features(order, spellings, phrase.sounds, one.reading)
+            more = more_words(plain_words(one.reading.text), ways)
             yield OpinionCase(one, left_out, best, evidence, more)
 
 
 @lru_cache(maxsize=4096)
 def _prepared(candidate: Candidate) -> Phrase:
-    return prepare(candidate, *_language())
+    return prepare_phrase(candidate, *_language())
 
 
 @cache

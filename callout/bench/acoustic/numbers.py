@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from functools import cache
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.bench.acoustic.spoken_material import Spoken, joined
@@ -87,7 +87,9 @@ def _one_off(words: str, chance: random.Random) -> str:
 @cache
 def item(expect: str) -> CandidateSet:
     """Return what is listened for at an item that expects a number."""
-    return candidates_for(expected([expect], []), default_commands().groups(), default_tables())
+    return candidates_for(
+        expected_reply([expect], []), default_commands().groups(), default_tables()
+    )
 
 
 def is_number(recording: CorpusRecording) -> bool:

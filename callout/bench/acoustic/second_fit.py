@@ -23,8 +23,8 @@ from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fuse
 from callout.bench.acoustic.takes import fold_of, listened
 from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA
-from callout.hearing.embedded.evidence import plain
-from callout.hearing.embedded.joint_decision import joined
+from callout.hearing.embedded.evidence import plain_words
+from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.asking import MOST_ASKED, ways_of
 from callout.hearing.second_opinion.text_scorer import TextReading
@@ -62,7 +62,7 @@ class DoubtfulCase:
 def command(keep: Path, threshold: float, plausible: float, write: bool) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
-    shipped = joined()
+    shipped = joint_decision()
     fused = uncontradicted(fuse(hearings, shipped.threshold, shipped.among_others))
     click.echo("The first alone, speakers held out:")
     for line in report(fused.cases, fused.sure):
@@ -85,7 +85,7 @@ def uncontradicted(fused: Fused) -> Fused:
 
 
 def _contradicted(case: OpinionCase) -> bool:
-    heard, ways = plain(case.hearing.reading.text), _ways(case)
+    heard, ways = plain_words(case.hearing.reading.text), _ways(case)
     others = (texts for phrase, texts in ways.items() if phrase != case.best)
     return heard not in ("", *ways.get(case.best, ())) and any(heard in texts for texts in others)
 

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from callout.hearing.embedded.acoustic import BANDS, HEADS, WIDTH, places
+from callout.hearing.embedded.acoustic import BANDS, HEADS, WIDTH, position_codes
 from callout.hearing.embedded.lexicon import PHONES, Phones
 from callout.hearing.embedded.weights import Floats
 
@@ -64,7 +64,7 @@ def network() -> Any:
             x = f.gelu(self.conv1(x), approximate="tanh") * inside[:, None, :]
             x = f.gelu(self.conv2(x), approximate="tanh").transpose(1, 2)
             after = (lengths - 1) // 2 + 1
-            x = x + torch.from_numpy(places(x.shape[1])).to(x)
+            x = x + torch.from_numpy(position_codes(x.shape[1])).to(x)
             seen = _inside(after, x.shape[1])[:, None, None, :].bool()
             for block in self.blocks:
                 x = block(x, seen)

@@ -16,7 +16,7 @@ from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_
 from callout.bench.corpora import CorpusKind, more
 from callout.bench.corpora import human as recordings_of
 from callout.bench.hearing import SHARED
-from callout.hearing.embedded.acoustic import packed
+from callout.hearing.embedded.acoustic import pack_weights
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.second_opinion.published import published_encoder
 
@@ -57,7 +57,7 @@ def command(speech: Path, count: int, first: int, second: int, into: Path) -> No
             pool, material, kept, training.plan(2, second, fold), begun.state_dict()
         )
         name = "acoustic" if fold == EVERYONE else f"fold{fold}"
-        weights: dict[str, Any] = packed(training.as_weights(net))
+        weights: dict[str, Any] = pack_weights(training.as_weights(net))
         np.savez_compressed(into / f"{name}.npz", **weights)
         click.echo(f"{name} done", err=True)
 

@@ -15,13 +15,13 @@ from callout.bench.fitting.phone_training import Example
 from callout.bench.fitting.training_texts import sentence
 from callout.bench.synth import synthesise, voices
 from callout.hearing.another_take import another_take
-from callout.hearing.denoise import denoise
+from callout.hearing.denoise import reduce_noise
 from callout.hearing.embedded.adapting import OtherWords
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.network import Network
 from callout.hearing.embedded.phone_probe import Floats, frames_of
 from callout.hearing.embedded.weights import Weights
-from callout.hearing.framing import frame
+from callout.hearing.framing import frame_samples
 from callout.hearing.segmenter import BLOCK, Cut, Segmenter
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
@@ -48,7 +48,7 @@ class Encoder:
 
     def frames(self, samples: Samples) -> Floats:
         """Return the encoder's frames of one utterance, 16 bits each to save memory."""
-        encoded, _ = self._network.encode(frame(denoise(samples)))
+        encoded, _ = self._network.encode(frame_samples(reduce_noise(samples)))
         kept: Floats = frames_of(encoded.hidden).astype(np.float16)
         return kept
 

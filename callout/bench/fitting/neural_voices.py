@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from callout.errors import EngineUnavailable
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 
 JOE, MIX, HIBARI = "joe", "mix-", "hibari"
 INSTALL = "pip install 'callout[fit]'"
@@ -97,7 +97,7 @@ def _mixed(phones: str, speed: float, seed: int) -> Floats:
 
 
 def _pcm(sound: Floats, rate: int) -> Samples:
-    at_ours = converted(sound.astype(np.float32), rate, SAMPLE_RATE)
+    at_ours = convert_rate(sound.astype(np.float32), rate, SAMPLE_RATE)
     peak = float(np.abs(at_ours).max()) or 1.0
     samples: Samples = (at_ours * (0.6 * 32767 / peak)).astype(np.int16)
     return samples

@@ -11,8 +11,13 @@ from callout.app.shared.located_yaml import parse_yaml
 from callout.app.shared.tables import default_tables
 from callout.bench.hostile.damage import damaged, spliced
 from callout.core.formats.flight_schema import flight_from
-from callout.core.model.conditions import ConditionInvalid, applies, both, parse_condition
-from callout.core.planning.quantities import computed, holds
+from callout.core.model.conditions import (
+    ConditionInvalid,
+    both_conditions,
+    condition_applies,
+    parse_condition,
+)
+from callout.core.planning.quantities import comparison_holds, computed_amount
 from callout.core.planning.templates import TemplateInvalid, slots_of
 from callout.errors import CalloutError
 
@@ -68,17 +73,17 @@ class Conditions:
 
     def _asked(self, text: str) -> None:
         found = parse_condition(text)
-        assert applies(found, self._flight) in (True, False, None)
+        assert condition_applies(found, self._flight) in (True, False, None)
         assert parse_condition(found.text) == found, "it reads otherwise the second time"
-        applies(both(found, found), self._flight)
+        condition_applies(both_conditions(found, found), self._flight)
 
     def _worked_out(self, text: str) -> None:
         for slot in slots_of(text):
             if slot.literal is None:
-                number, _ = computed(slot.source, self._flight, self._tables)
+                number, _ = computed_amount(slot.source, self._flight, self._tables)
                 assert isinstance(number, Decimal)
                 assert number.is_finite(), "it is no number"
-                holds(f"{slot.source} < 1", self._flight, self._tables)
+                comparison_holds(f"{slot.source} < 1", self._flight, self._tables)
 
 
 def condition(rng: random.Random, depth: int) -> str:

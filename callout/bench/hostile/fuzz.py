@@ -18,7 +18,7 @@ import click
 
 from callout.bench.hostile.damage import Target
 from callout.bench.hostile.kinds import KINDS, Kind, input_of, opened
-from callout.own_process import end, module_command, started
+from callout.own_process import end_process, module_command, start_process
 
 SLOW_S: Final = 2.0
 """Processor seconds, which other programs do not lengthen."""
@@ -103,7 +103,7 @@ def run(kind: Kind, root: Path, first: int, count: int, where: Path) -> Iterator
 
 
 def _worked(kind: Kind, root: Path, where: Path, first: int, last: int) -> Iterator[Tried]:
-    process = started(module_command("callout.bench.hostile.worker"))
+    process = start_process(module_command("callout.bench.hostile.worker"))
     lines: queue.Queue[str] = queue.Queue()
     wish = {"kind": astuple(kind), "root": str(root.resolve()), "where": str(where)}
     assert process.stdin
@@ -117,7 +117,7 @@ def _worked(kind: Kind, root: Path, where: Path, first: int, last: int) -> Itera
     except queue.Empty:
         yield Tried(-1, "hung")
     finally:
-        end(process)
+        end_process(process)
 
 
 def _read(stream: Iterator[str], lines: queue.Queue[str]) -> None:

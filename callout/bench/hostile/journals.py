@@ -11,12 +11,12 @@ from typing import Any, Final
 
 from callout.app.reports.debriefing import report_on
 from callout.app.running.machines import LIST
-from callout.app.running.unfinished import unfinished
+from callout.app.running.unfinished import unfinished_journal
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.bench.hostile.damage import NASTY, damaged_bytes
 from callout.bench.year import make_year
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.conversation import events as ev
 from callout.core.flight_run.records import SectorBegan
@@ -24,7 +24,7 @@ from callout.errors import CalloutError
 from callout.journal.misfits import making_sense
 from callout.journal.repair import repair_journal
 from callout.journal.repairing import sort_lines
-from callout.journal.seals import START, sealed
+from callout.journal.seals import START, seal_line
 from callout.journal.summary import info_of
 from callout.terminal.debriefing import debrief_lines
 from callout.terminal.report import report_lines
@@ -87,11 +87,11 @@ class Journals:
         list(debrief_lines(report_on(str(path), path.parent), ""))
 
     def _gone_on_with(self, path: Path) -> None:
-        records = unfinished(path).records
+        records = unfinished_journal(path).records
         if isinstance(records[0], SectorBegan):
             return
         with making_sense(path):
-            state = SessionState(self._context, replay(records))
+            state = SessionState(self._context, replay_list(records))
         for number, text in enumerate(("", "on", "hold", "continue", "stop", "yes")):
             stamp = ev.Stamp(number, state.progress.at + number, _WHEN)
             reply = ev.TypedReply(stamp, LIST.target(state), text)
@@ -157,6 +157,6 @@ def _sealed(bodies: list[Any]) -> bytes:
         if not isinstance(body, dict) or not body:
             lines.append(data + b"\n")
             continue
-        line, last = sealed(data, last)
+        line, last = seal_line(data, last)
         lines.append(line)
     return b"".join(lines)

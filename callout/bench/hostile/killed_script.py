@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Progress
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
@@ -43,7 +43,7 @@ def flight_journal(journals: Path) -> Path | None:
 def list_progress(path: Path | None) -> Progress | None:
     """Return how far a list is; None when nothing is kept of it."""
     records = read_journal(path).records if path and path.exists() else ()
-    return replay(records) if records else None
+    return replay_list(records) if records else None
 
 
 def flight_progress(journals: Path) -> SectorProgress | None:

@@ -15,7 +15,7 @@ from callout.core.formats.flight_schema import flight_from
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.schema import checklist_from
 from callout.core.lint.finding import Subject
-from callout.core.lint.rules import lint
+from callout.core.lint.rules import lint_list
 from callout.core.model.flight import Flight
 from callout.core.planning.run_plan import plan_for
 from callout.core.printing.shown_list import shown_list
@@ -59,7 +59,7 @@ def take(text: str) -> str:
 def _whole(text: str) -> None:
     tables, flight = default_tables(), _flight()
     checklist = checklist_from(parse_yaml(text, "fuzz.yaml"), "fuzz.yaml")
-    lint(Subject(checklist, tables, flight, pronunciations()))
+    lint_list(Subject(checklist, tables, flight, pronunciations()))
     shown_list(checklist, flight, tables)
     plan_for(checklist, flight, tables)
 

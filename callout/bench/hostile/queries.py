@@ -7,13 +7,13 @@ import threading
 from pathlib import Path
 from typing import Any, Final
 
-from callout.app.reports.collecting import collect_folder, collecting
-from callout.app.reports.querying import Question, answering
+from callout.app.reports.collecting import collect_folder, open_for_collecting
+from callout.app.reports.querying import Question, answer_query
 from callout.bench.hostile.damage import refused
 from callout.bench.hostile.statements import SqlFunction, statement
 from callout.bench.year import make_year
-from callout.store.asking import REPORT, ask
-from callout.store.engine import CollectionInvalid, database, query_text, reading
+from callout.store.asking import REPORT, ask_collection
+from callout.store.engine import CollectionInvalid, duckdb_library, open_for_reading, query_text
 from callout.terminal.tables import draw_table
 
 SECONDS: Final = 1.0
@@ -34,14 +34,14 @@ class Queries:
         self._target, self._where = where / "c.duckdb", where
         if not self._target.exists():
             make_year(where / "crew", sessions=12)
-            with collecting(self._target) as collection:
+            with open_for_collecting(self._target) as collection:
                 collect_folder(where / "crew", collection)
         self._shipped = [query_text(name) for name in REPORT]
         self._open: Any = None
         self._connection = self._opened()
         self._functions = [
             SqlFunction(str(name), tuple(kind or "ANY" for kind in kinds))  # type: ignore[attr-defined]
-            for name, kinds in ask(self._connection, _FUNCTIONS).rows
+            for name, kinds in ask_collection(self._connection, _FUNCTIONS).rows
             if str(name).isidentifier()
         ]
         self._rows = self._counted()
@@ -57,7 +57,7 @@ class Queries:
         stop = threading.Timer(SECONDS, self._stop, (stopped,))
         stop.start()
         try:
-            answer = ask(self._connection, data.decode("utf-8"))
+            answer = ask_collection(self._connection, data.decode("utf-8"))
             draw_table(answer.columns, answer.rows, 200)
             became = "taken"
         except CollectionInvalid as error:
@@ -71,7 +71,7 @@ class Queries:
         """Ask it as the command does, in a process of its own."""
         question = Question(str(self._target), data.decode("utf-8"), most=200, memory=_MEMORY)
         try:
-            with answering(question, 20.0) as pieces:
+            with answer_query(question, 20.0) as pieces:
                 list(pieces)
         except CollectionInvalid as error:
             return refused(error)
@@ -95,12 +95,12 @@ class Queries:
     def _counted(self) -> Any:
         sql = "SELECT count(*), sum(hash(items)) FROM items"
         try:
-            return list(ask(self._connection, sql).rows)
-        except database().Error as error:
+            return list(ask_collection(self._connection, sql).rows)
+        except duckdb_library().Error as error:
             raise CollectionInvalid(str(error), "") from error
 
     def _opened(self) -> Any:
         if self._open is not None:
             self._open.__exit__(None, None, None)
-        self._open = reading(self._target, _MEMORY, threads=1, scratch=self._where)
+        self._open = open_for_reading(self._target, _MEMORY, threads=1, scratch=self._where)
         return self._open.__enter__()

@@ -19,11 +19,11 @@ from callout.app.running.simulated import load_aircraft
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.found_files import read_any, yaml_files
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.causes import NOT_SET
 from callout.core.checklist_run.records import Replied
-from callout.core.checklist_run.session import step
+from callout.core.checklist_run.session import list_step
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
@@ -60,7 +60,7 @@ def trials(lot: random.Random) -> list[Trial]:
     """Return every item of the shipped lists that the state of its aircraft can prove."""
     found_ones = []
     for name in AIRCRAFT:
-        folder = shipped(CHECKLISTS) / name
+        folder = shipped_folder(CHECKLISTS) / name
         flight = load_flight(folder / FLIGHT_FILE)
         start = dict(load_aircraft(folder).values)
         for path in yaml_files(folder, 5):
@@ -113,7 +113,7 @@ def answered(trial: Trial, values: dict[str, Shown], aircraft: Stream) -> Replie
     )
     kept = []
     for event in events:
-        state, effects = step(state, event)
+        state, effects = list_step(state, event)
         kept += [x.record for x in effects if isinstance(x, e.Record)]
     return next((record for record in kept if isinstance(record, Replied)), None)
 
@@ -134,7 +134,7 @@ def disagreements(seed: int) -> tuple[int, int, int, int]:
     seeded = set(lot.sample(range(len(picked)), DISAGREEMENTS))
     declared: dict[str, StateQuantity] = {}
     for name in AIRCRAFT:
-        declared |= load_flight(shipped(CHECKLISTS) / name / FLIGHT_FILE).state
+        declared |= load_flight(shipped_folder(CHECKLISTS) / name / FLIGHT_FILE).state
     caught = false = 0
     for n, trial in enumerate(picked):
         own = {k: _as_watched(trial, k, q) for k, q in declared.items()}

@@ -11,7 +11,7 @@ from callout.bench.corpora import Floats
 from callout.bench.levels import in_room
 from callout.hearing.echo_canceller import STEP, EchoCanceller
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Room:
         way[0] = 1.0
         sound = np.asarray(played, np.float32)
         if self.drift:
-            sound = converted(sound, SAMPLE_RATE, SAMPLE_RATE * (1 + self.drift * 1e-6))
+            sound = convert_rate(sound, SAMPLE_RATE, SAMPLE_RATE * (1 + self.drift * 1e-6))
         late = np.concatenate([np.zeros(round(self.delay * SAMPLE_RATE)), sound])[: len(played)]
         echo = in_room(late, way)[: len(late)]
         whole = np.zeros(len(played))

@@ -8,13 +8,13 @@ from itertools import product
 
 import numpy as np
 
-from callout.app.listening.recordings import expected
+from callout.app.listening.recordings import expected_reply
 from callout.bench.corpora import OPPOSITE, CorpusRecording
 from callout.bench.hearing_trials import Bench
 from callout.bench.own_voice import listen_in
 from callout.bench.own_voice_scenes import INTO_S, Cue, Scene, bounds
 from callout.bench.voice.rooms import Room
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.echo_canceller import STEP
@@ -39,7 +39,7 @@ class OverTally:
 
     def line(self) -> str:
         """Return it in one line."""
-        low, high = wilson(self.contrary, self.replies)
+        low, high = wilson_interval(self.contrary, self.replies)
         return (
             f"{self.name}: right first time {self.right} of {self.replies}, contrary accepted"
             f" {self.contrary} [{low:.1%}, {high:.1%}], taken for another {self.wrong}"
@@ -89,7 +89,7 @@ def own_alone(
         for number in range(0, len(texts) - LEARNED, LEARNED):
             some = texts[number : number + LEARNED + 1]
             expect = expects[number % len(expects)]
-            wanted = expected([expect], [OPPOSITE[expect]])
+            wanted = expected_reply([expect], [OPPOSITE[expect]])
             staged = scene(room, some, np.zeros(0, np.int16), 0.0)
             heard, spoke_up = listen_in(staged, bench.recogniser, bench.candidates(wanted))
             count += len(some)
@@ -108,7 +108,7 @@ def replies_over(
             some = [texts[(number + n) % len(texts)] for n in range(LEARNED + 1)]
             staged = scene(room, some, person.samples, level)
             for expect in (person.said, OPPOSITE[person.said]):
-                wanted = expected([expect], [w for w in person.among if w != expect])
+                wanted = expected_reply([expect], [w for w in person.among if w != expect])
                 heard, _ = listen_in(staged, bench.recogniser, bench.candidates(wanted))
                 trial = bench.outcome(person, "", expect, heard, wanted)
                 right += trial.right

@@ -11,8 +11,8 @@ import click
 import numpy as np
 import yaml
 
-from callout.app.listening.recordings import expected
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.listening.recordings import expected_reply
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.bench.corpora import BOTH, CorpusKind, Floats, human
 from callout.bench.hearing_trials import Bench
 from callout.bench.own_voice import listen_in
@@ -20,10 +20,10 @@ from callout.bench.own_voice_scenes import Way, stage
 from callout.bench.phrases import PHRASES
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.ports.hearing import SAMPLE_RATE, Samples
-from callout.rates import converted
+from callout.rates import convert_rate
 from callout.speaking.embedded.rendering import FIRST, SECOND, Renderer, Timbre
 from callout.speaking.embedded.waveform import RATE
 
@@ -42,7 +42,7 @@ TIMBRES = {"built-in": FIRST, "built-in low": SECOND}
 def challenges() -> list[str]:
     """Return what the shipped lists ask, each once, in order."""
     found: dict[str, None] = {}
-    for path in sorted(shipped(CHECKLISTS).rglob("*.yaml")):
+    for path in sorted(shipped_folder(CHECKLISTS).rglob("*.yaml")):
         for text in _asked(yaml.safe_load(path.read_text(encoding="utf-8"))):
             found.setdefault(text.rstrip(" .?!:"))
     return [text for text in found if "{" not in text]
@@ -62,7 +62,7 @@ def _asked(told: object) -> Iterator[str]:
 def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
     """Return a text as it is spoken, int16 at the rate of hearing."""
     sound: Floats = np.concatenate(list(renderer.sentences(text, WPM, timbre)))
-    heard = converted(sound.astype(np.float32), RATE, SAMPLE_RATE)
+    heard = convert_rate(sound.astype(np.float32), RATE, SAMPLE_RATE)
     result: Samples = np.round(heard * 32_767).astype(np.int16)
     return result
 
@@ -116,7 +116,7 @@ def _over(bench: Bench, texts: list[Samples], corpus: Path | None, share: int) -
 def _understood(
     bench: Bench, renderer: Renderer, texts: list[str], name: str, timbre: Timbre
 ) -> str:
-    candidates = bench.candidates(expected([NEVER], []))
+    candidates = bench.candidates(expected_reply([NEVER], []))
     lost = total = whole = 0
     for text in texts:
         scene = _quiet(said(renderer, text, timbre))
@@ -143,11 +143,11 @@ def _alone(bench: Bench, renderer: Renderer, texts: list[str], level: float) -> 
     count = 0
     for number, (text, timbre) in enumerate(product(texts, TIMBRES.values())):
         right, _, wrong = EXPECTED[number % len(EXPECTED)]
-        wanted = expected([right], [wrong])
+        wanted = expected_reply([right], [wrong])
         scene = stage(Way.ECHO, np.zeros(0, np.int16), said(renderer, text, timbre), level)
         heard, _ = listen_in(scene, bench.recogniser, bench.candidates(wanted))
         count += 1
         taken += [f"{text}: {h.text} ({h.confidence:.2f})" for h in heard if bench.acted(h, wanted)]
-    low, high = wilson(len(taken), count)
+    low, high = wilson_interval(len(taken), count)
     told = "".join(f"\n  {line}" for line in taken)
     return f"late, {level:g} dB: taken {len(taken)} of {count} [{low:.1%}, {high:.1%}]{told}"

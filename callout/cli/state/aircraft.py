@@ -11,7 +11,7 @@ import click
 from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
-from callout.core.debrief.shown import shown
+from callout.core.debrief.shown import shown_text
 from callout.errors import CalloutError
 
 
@@ -31,7 +31,7 @@ def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:
     loaded = load_aircraft(aircraft_folder(aircraft))
 
     def refuse(error: CalloutError) -> None:
-        click.echo(f"{shown(error.message)} {shown(error.hint)}", err=True)
+        click.echo(f"{shown_text(error.message)} {shown_text(error.hint)}", err=True)
 
     with suppress(KeyboardInterrupt):
         run_aircraft(loaded, state_port, sys.stdin, refuse, wait=not to_the_end)

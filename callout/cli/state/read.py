@@ -9,8 +9,8 @@ import click
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
-from callout.core.debrief.shown import shown
-from callout.core.model.counting import counted
+from callout.core.debrief.shown import shown_text
+from callout.core.model.counting import counted_noun
 
 
 @click.command(epilog=SAFETY, short_help="Read a recorded stream: what is set at its end.")
@@ -31,11 +31,11 @@ def command(recording: Path, aircraft: Path) -> None:
         at = number * 1e-6 if entry.at is None else entry.at
         stream, moves = take(stream, entry.line, entry.peer, at)
         moved += len(moves)
-    click.echo(f"{counted(stream.taken, 'message')} taken, {counted(moved, 'move')}.")
+    click.echo(f"{counted_noun(stream.taken, 'message')} taken, {counted_noun(moved, 'move')}.")
     for fault, count in stream.counts.items():
-        click.echo(f"{counted(count, 'line')} not taken whole: {fault.value}.")
+        click.echo(f"{counted_noun(count, 'line')} not taken whole: {fault.value}.")
     values = stream.board.values
     for name, quantity in declared.items():
         value = values.get(name)
         told = "not known" if value is None else shown_value(value, quantity.unit)
-        click.echo(f"  {shown(quantity.spoken_name)}: {shown(told)}")
+        click.echo(f"  {shown_text(quantity.spoken_name)}: {shown_text(told)}")

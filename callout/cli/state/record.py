@@ -12,7 +12,7 @@ from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.errors import CalloutError
 
 _TURN_S = 0.2
@@ -50,7 +50,7 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
         finally:
             port.close()
     told = port.feed.stream
-    click.echo(f"{counted(told.taken, 'message')} kept in {file}.")
+    click.echo(f"{counted_noun(told.taken, 'message')} kept in {file}.")
 
 
 def _wait(seconds: float | None) -> None:

@@ -91,16 +91,16 @@ def expectation_of(context: Context, progress: Progress) -> Expectation:
     if mode in (FlowMode.QUIZ, FlowMode.RECALL):
         quiz = mode is FlowMode.QUIZ
         named = panel_expected(progress) if quiz else recall_expected(progress, context.tables)
-        other = _answers(context, progress, Question.FLOW)
+        other = _answer_phrases(context, progress, Question.FLOW)
         return replace(named, accepted=(*named.accepted, *other))
     if progress.question is Question.MEMORY:
         recited = recital_expected(progress)
-        other = _answers(context, progress, progress.question)
+        other = _answer_phrases(context, progress, progress.question)
         return replace(recited, accepted=(*recited.accepted, *other))
     if progress.question:
         fact = spoken_answers(asked_fact(context, progress))
         own = map(phrase, fact if progress.question is Question.FACT else ())
-        return Expectation(accepted=(*_answers(context, progress, progress.question), *own))
+        return Expectation(accepted=(*_answer_phrases(context, progress, progress.question), *own))
     if progress.awaiting:
         calls = [phrase(progress.plan.items[n].spoken) for n in progress.open_items]
         return Expectation(accepted=(*calls, *completion_expected(progress).accepted))
@@ -154,7 +154,7 @@ def completion_expected(progress: Progress) -> Expectation:
     return Expectation(accepted=tuple(phrase(c.rstrip(" .")) for c in calls), challenge="")
 
 
-def _answers(context: Context, progress: Progress, question: Question) -> tuple[Answer, ...]:
+def _answer_phrases(context: Context, progress: Progress, question: Question) -> tuple[Answer, ...]:
     choices = choices_of(context, progress, question)
     said = (context.commands.answers.get(choice.value, ()) for choice in choices)
     return tuple(phrase(words) for group in said for words in group)

@@ -8,13 +8,13 @@ from callout.core.checklist_run.arming import asked_fact, choices_of
 from callout.core.checklist_run.causes import Ending, Question, Why
 from callout.core.checklist_run.flow_stages import mode_of
 from callout.core.checklist_run.flow_wording import flow_lines, flow_words
-from callout.core.checklist_run.memory_wording import memory_words, unsaid
+from callout.core.checklist_run.memory_wording import memory_words, unsaid_items
 from callout.core.checklist_run.state import ItemProgress, Progress
 from callout.core.checklist_run.turn import Turn
 from callout.core.checklist_run.ways import completion_call
 from callout.core.conversation.pacing import Challenger, CompletionBy, MemoryMode
 from callout.core.model.checklist import Method
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.model.utterance import Utterance
 from callout.core.planning.stated_quantity import told_given
@@ -22,31 +22,31 @@ from callout.core.sentences import checklist as sentences
 from callout.core.understanding.fact_phrases import question_of
 
 
-def advance(turn: Turn, *lead: str) -> None:
+def advance_list(turn: Turn, *lead: str) -> None:
     """Go to whatever comes next: set-up, flow, an item, a deferred item, or the end of the list."""
     progress = turn.progress
     due = progress.next_due
     first = _comes_first(turn)
     if first:
-        ask(turn, first[0], *lead, fact=first[1])
+        ask_question(turn, first[0], *lead, fact=first[1])
     elif due is not None and progress.challenger is Challenger.PERSON and not progress.round:
         await_challenge(turn, due, *lead)
     elif due is not None:
-        challenge(turn, due, _why(progress.items[due]), *lead)
+        challenge_item(turn, due, _why_asked(progress.items[due]), *lead)
     elif progress.parked and progress.round == 0:
         back = sentences.NOW_THE_DEFERRED
         turn.news(back)
-        challenge(turn, progress.parked[0], Why.RETURNED, *lead, back, later=1)
+        challenge_item(turn, progress.parked[0], Why.RETURNED, *lead, back, later=1)
     elif progress.parked:
-        ask(turn, Question.OPEN_ITEMS, *lead)
+        ask_question(turn, Question.OPEN_ITEMS, *lead)
     elif _person_completes(turn):
-        ask(turn, Question.COMPLETION, *lead)
+        ask_question(turn, Question.COMPLETION, *lead)
     else:
         turn.say(*lead)
-        complete(turn)
+        complete_list(turn)
 
 
-def _why(item: ItemProgress) -> Why:
+def _why_asked(item: ItemProgress) -> Why:
     if item.reason:  # it has been settled, and a change undid that
         return Why.REOPENED
     return Why.RETURNED if item.deferred else Why.NEXT
@@ -76,7 +76,7 @@ def memory_first(turn: Turn) -> bool:
     progress = turn.progress
     by_tool = progress.challenger is Challenger.TOOL
     wanted = turn.context.pacing.memory is MemoryMode.RECALL and by_tool
-    return wanted and not progress.memory.done and bool(unsaid(progress))
+    return wanted and not progress.memory.done and bool(unsaid_items(progress))
 
 
 def _person_completes(turn: Turn) -> bool:
@@ -93,7 +93,7 @@ def await_challenge(turn: Turn, due: int, *lead: str) -> None:
     turn.time_anew()
 
 
-def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
+def challenge_item(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
     """Put one item: write it down, show it, say it."""
     item = turn.progress.plan.items[index]
     turn.record(r.Challenged(item_id=item.id, why=why, round=turn.progress.round + later))
@@ -101,7 +101,7 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
     cautions = tuple(f"Caution: {text}" for text in item.cautions) if fresh else ()
     missing = wording.missing_now(turn.progress, item)
     unknown = (wording.not_known(missing),) if missing and fresh else ()
-    turn.say(*lead, *cautions, wording.asked(item), *unknown)
+    turn.say(*lead, *cautions, wording.challenge_words(item), *unknown)
     turn.news(*cautions, _challenge_line(turn, index), *unknown)
     turn.set(reminded=why is Why.SILENCE, lines=())
     if fresh:
@@ -112,7 +112,7 @@ def challenge(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> N
         turn.set(sentence=" ".join((*lead, *unknown)))
 
 
-def ask(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
+def ask_question(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
     """Put a question of the session's own."""
     item = turn.progress.item
     turn.record(r.Asked(question=question, item_id=item.id if item else "", fact=fact))
@@ -129,14 +129,14 @@ def repeat_question(turn: Turn, *lead: str) -> None:
     turn.set(reminded=False, options=(), lines=_question_lines(turn), sentence=sentence)
 
 
-def repeat(turn: Turn, why: Why, *lead: str) -> None:
+def repeat_asked(turn: Turn, why: Why, *lead: str) -> None:
     """Put the open question or the current item once more; nothing open: go on."""
     if turn.progress.question:
         repeat_question(turn, *lead)
     elif turn.progress.current is not None:
-        challenge(turn, turn.progress.current, why, *lead)
+        challenge_item(turn, turn.progress.current, why, *lead)
     else:
-        advance(turn, *lead)
+        advance_list(turn, *lead)
 
 
 def question_words(turn: Turn, question: Question) -> str:
@@ -151,13 +151,13 @@ def question_words(turn: Turn, question: Question) -> str:
         case Question.SKIP_REASON:
             return sentences.skip_reason_wanted(name)
         case Question.STOP:
-            left = counted(len(progress.open_items), "item")
+            left = counted_noun(len(progress.open_items), "item")
             return sentences.stop_the_list(progress.plan.title, left)
         case Question.OPEN_ITEMS:
-            names = wording.named(wording.challenges(progress, progress.parked))
+            names = wording.spoken_names(wording.challenges_of(progress, progress.parked))
             return sentences.deferred_still_open(names)
         case Question.COMPLETION:
-            return sentences.completion_wanted(wording.remainder(progress))
+            return sentences.completion_wanted(wording.remainder_words(progress))
         case Question.FACT:
             return question_of(asked_fact(turn.context, progress))
         case Question.QUANTITY:
@@ -182,14 +182,16 @@ def answer_hint(turn: Turn) -> str:
     )
 
 
-def complete(turn: Turn, utterance: Utterance | None = None) -> None:
+def complete_list(turn: Turn, utterance: Utterance | None = None) -> None:
     """Give the completion call and end the session."""
-    call = wording.completion(turn.progress)
-    end(turn, Ending.COMPLETED, call, utterance)
+    call = wording.completion_words(turn.progress)
+    end_list(turn, Ending.COMPLETED, call, utterance)
     turn.tell(call)
 
 
-def end(turn: Turn, ending: Ending, call: str = "", utterance: Utterance | None = None) -> None:
+def end_list(
+    turn: Turn, ending: Ending, call: str = "", utterance: Utterance | None = None
+) -> None:
     """End the list; items without an outcome are left open, on the record."""
     progress = turn.progress
     plan = progress.plan

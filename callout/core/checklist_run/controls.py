@@ -6,15 +6,20 @@ from collections.abc import Callable
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import advance, ask, challenge, repeat
+from callout.core.checklist_run.asking import (
+    advance_list,
+    ask_question,
+    challenge_item,
+    repeat_asked,
+)
 from callout.core.checklist_run.branching import UNDECIDED
 from callout.core.checklist_run.causes import Question, Why
 from callout.core.checklist_run.fact_dialogue import set_up_lines
 from callout.core.checklist_run.quantity_dialogue import do_anyway
-from callout.core.checklist_run.questions import skip
+from callout.core.checklist_run.questions import skip_item
 from callout.core.checklist_run.reasons import reasons_for
 from callout.core.checklist_run.turn import Turn
-from callout.core.conversation.pacing import faster, slower
+from callout.core.conversation.pacing import faster_pace, slower_pace
 from callout.core.model.commands import Command, CommandTable, Found
 from callout.core.model.utterance import Utterance
 from callout.core.sentences import checklist as sentences
@@ -34,7 +39,7 @@ _WHILE_HELD = {
 }
 
 
-def obey(turn: Turn, found: Found, utterance: Utterance) -> None:
+def obey_command(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Do what a command asks, and write down that it was given."""
     turn.record(r.Commanded(command=found.command, utterance=utterance, rest=found.rest))
     turn.cut()
@@ -47,19 +52,19 @@ def obey(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 def _say_again(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.set(sentence="")
-    repeat(turn, Why.ASKED)
+    repeat_asked(turn, Why.ASKED)
 
 
-def _hold(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _hold_list(turn: Turn, found: Found, utterance: Utterance) -> None:
     item = turn.progress.item
     turn.record(r.Held(item_id=item.id if item else ""))
     turn.tell(wording.holding_at(turn.progress))
 
 
-def _continue(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _continue_list(turn: Turn, found: Found, utterance: Utterance) -> None:
     if not turn.progress.held:
         turn.note(sentences.NOT_ON_HOLD)
-        repeat(turn, Why.ASKED, sentences.NOT_ON_HOLD)
+        repeat_asked(turn, Why.ASKED, sentences.NOT_ON_HOLD)
         return
     item = turn.progress.item
     turn.record(r.Continued(item_id=item.id if item else ""))
@@ -70,63 +75,63 @@ def take_up(turn: Turn, changed: str = "") -> None:
     """Say where the list stopped, the last completed item and what changed, then go on."""
     where = f"{wording.stopped_at(turn.progress)} {changed}".strip()
     turn.news(where)
-    repeat(turn, Why.CONTINUED, where)
+    repeat_asked(turn, Why.CONTINUED, where)
     turn.set(sentence=where)
 
 
-def _skip(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _skip_item(turn: Turn, found: Found, utterance: Utterance) -> None:
     item = turn.progress.item
     if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
         _no_item(turn, "skip")
     elif item.leads:
-        _undecided(turn)
+        _keep_undecided(turn)
     elif found.rest:
-        skip(turn, found.rest, utterance)
+        skip_item(turn, found.rest, utterance)
     elif turn.progress.question is Question.SKIP_REASON and not item.critical:
-        skip(turn, "", utterance)
+        skip_item(turn, "", utterance)
     else:
-        ask(turn, Question.SKIP_REASON)
+        ask_question(turn, Question.SKIP_REASON)
 
 
-def _defer(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _defer_item(turn: Turn, found: Found, utterance: Utterance) -> None:
     item = turn.progress.item
     if item is None or turn.progress.question not in (None, Question.SKIP_REASON):
         _no_item(turn, "defer")
         return
     if item.leads:
-        _undecided(turn)
+        _keep_undecided(turn)
         return
     turn.record(r.Deferred(item_id=item.id, note=found.rest))
     said = sentences.deferred(item.challenge)
     turn.news(said)
-    advance(turn, said)
+    advance_list(turn, said)
     turn.set(sentence=said)
 
 
-def _undecided(turn: Turn) -> None:
+def _keep_undecided(turn: Turn) -> None:
     turn.note(UNDECIDED)
-    repeat(turn, Why.ASKED, UNDECIDED)
+    repeat_asked(turn, Why.ASKED, UNDECIDED)
 
 
 def _no_item(turn: Turn, verb: str) -> None:
     turn.note(sentences.no_item_now(verb))
-    repeat(turn, Why.ASKED, sentences.no_item_now(verb))
+    repeat_asked(turn, Why.ASKED, sentences.no_item_now(verb))
 
 
 def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
     last = turn.progress.last_left
     if last is None:
         turn.note(sentences.FIRST_ITEM)
-        repeat(turn, Why.ASKED, sentences.FIRST_ITEM)
+        repeat_asked(turn, Why.ASKED, sentences.FIRST_ITEM)
         return
     item = turn.progress.plan.items[last]
     turn.record(r.Reopened(item_id=item.id))
     turn.news(sentences.back_to(item.challenge))
-    challenge(turn, last, Why.REOPENED, sentences.back_to(item.challenge))
+    challenge_item(turn, last, Why.REOPENED, sentences.back_to(item.challenge))
     turn.set(sentence=sentences.back_to_unanswered(item.challenge))
 
 
-def _disregard(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _disregard_reply(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Take the reply before back: one not accepted simply falls away, an accepted one reopens."""
     progress = turn.progress
     item = progress.items[progress.current] if progress.current is not None else None
@@ -136,7 +141,7 @@ def _disregard(turn: Turn, found: Found, utterance: Utterance) -> None:
         return
     turn.news("Disregarded.")
     turn.set(sentence="", options=())
-    repeat(turn, Why.ASKED, "Disregarded.")
+    repeat_asked(turn, Why.ASKED, "Disregarded.")
 
 
 def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
@@ -148,7 +153,7 @@ def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
     _remind_of_item(turn)
 
 
-def _why(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _tell_why(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Say why the open item is done; what is asked from memory is not given away."""
     reasons = reasons_for(turn)
     turn.set(lines=reasons[1:])
@@ -160,20 +165,20 @@ def _why(turn: Turn, found: Found, utterance: Utterance) -> None:
 def _remind_of_item(turn: Turn) -> None:
     progress = turn.progress
     if progress.item and not progress.held and not progress.question:
-        turn.say(f"Now {wording.asked(progress.item)}")
+        turn.say(f"Now {wording.challenge_words(progress.item)}")
 
 
-def _slower(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Paced(pace=slower(turn.progress.pace)))
+def _speak_slower(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Paced(pace=slower_pace(turn.progress.pace)))
     turn.tell("Slower.")
 
 
-def _faster(turn: Turn, found: Found, utterance: Utterance) -> None:
-    turn.record(r.Paced(pace=faster(turn.progress.pace)))
+def _speak_faster(turn: Turn, found: Found, utterance: Utterance) -> None:
+    turn.record(r.Paced(pace=faster_pace(turn.progress.pace)))
     turn.tell("Faster.")
 
 
-def _quiet(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _voice_off(turn: Turn, found: Found, utterance: Utterance) -> None:
     turn.record(r.Quieted(quiet=True))
     turn.note(conversation.VOICE_OFF)
 
@@ -184,10 +189,10 @@ def _read_aloud(turn: Turn, found: Found, utterance: Utterance) -> None:
     if turn.progress.held:
         turn.say(wording.holding_at(turn.progress))
     else:
-        repeat(turn, Why.ASKED)
+        repeat_asked(turn, Why.ASKED)
 
 
-def _help(turn: Turn, found: Found, utterance: Utterance) -> None:
+def _show_help(turn: Turn, found: Found, utterance: Utterance) -> None:
     offered = _worth_telling(turn)
     lines = wording.help_lines(offered)
     turn.say(wording.help_spoken(offered))
@@ -214,26 +219,26 @@ def _set_up(turn: Turn, found: Found, utterance: Utterance) -> None:
     _remind_of_item(turn)
 
 
-def _stop(turn: Turn, found: Found, utterance: Utterance) -> None:
-    ask(turn, Question.STOP)
+def _stop_list(turn: Turn, found: Found, utterance: Utterance) -> None:
+    ask_question(turn, Question.STOP)
 
 
 _ACTIONS: dict[Command, Callable[[Turn, Found, Utterance], None]] = {
     Command.SAY_AGAIN: _say_again,
-    Command.HOLD: _hold,
-    Command.CONTINUE: _continue,
-    Command.SKIP: _skip,
-    Command.DEFER: _defer,
+    Command.HOLD: _hold_list,
+    Command.CONTINUE: _continue_list,
+    Command.SKIP: _skip_item,
+    Command.DEFER: _defer_item,
     Command.GO_BACK: _go_back,
-    Command.DISREGARD: _disregard,
+    Command.DISREGARD: _disregard_reply,
     Command.WHAT_IS_LEFT: _what_is_left,
-    Command.WHY: _why,
-    Command.SLOWER: _slower,
-    Command.FASTER: _faster,
-    Command.QUIET: _quiet,
+    Command.WHY: _tell_why,
+    Command.SLOWER: _speak_slower,
+    Command.FASTER: _speak_faster,
+    Command.QUIET: _voice_off,
     Command.READ_ALOUD: _read_aloud,
-    Command.HELP: _help,
+    Command.HELP: _show_help,
     Command.SET_UP: _set_up,
     Command.DO_ANYWAY: do_anyway,
-    Command.STOP: _stop,
+    Command.STOP: _stop_list,
 }

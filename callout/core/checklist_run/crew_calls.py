@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.arming import completion_expected, next_called_for
-from callout.core.checklist_run.asking import complete
+from callout.core.checklist_run.asking import complete_list
 from callout.core.checklist_run.causes import Question, Why
 from callout.core.checklist_run.state import Progress
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import Challenger
-from callout.core.judging.judge import judge
-from callout.core.model.commands import plain, without_fillers
+from callout.core.judging.judge import judge_reply
+from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import PlannedItem
@@ -40,14 +40,14 @@ def find_challenge(turn: Turn, utterance: Utterance) -> CrewCall | None:
     words = utterance.text.split()
     fillers = turn.context.commands.fillers
     for count in range(len(words), 0, -1):
-        said = "".join(without_fillers(plain(" ".join(words[:count])), fillers))
+        said = "".join(without_fillers(plain_words(" ".join(words[:count])), fillers))
         index = _of_words(progress, said)
         if index is not None:
             return CrewCall(index, " ".join(words[count:]))
     return None
 
 
-def challenged(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
+def take_crew_call(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
     """Take a challenge: name what it passes over, then listen for the reply."""
     progress = turn.progress
     item = progress.plan.items[call.index]
@@ -79,7 +79,7 @@ def challenged(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
 def await_words(turn: Turn, utterance: Utterance) -> None:
     """Take words that challenge nothing while a challenge is waited for."""
     turn.set(heard=utterance, verdict=None)
-    judged = judge(utterance.text, completion_expected(turn.progress), turn.context.tables)
+    judged = judge_reply(utterance.text, completion_expected(turn.progress), turn.context.tables)
     if utterance.sure and judged.verdict is Verdict.MATCH:
         _not_yet(turn, utterance)
         return
@@ -98,10 +98,10 @@ def _not_yet(turn: Turn, utterance: Utterance) -> None:
     """Nobody completes a list while items are open."""
     left = turn.progress.open_items
     if not left:
-        complete(turn, utterance=utterance)
+        complete_list(turn, utterance=utterance)
         return
     turn.record(r.Misunderstood(question=Question.COMPLETION, utterance=utterance))
-    names = wording.named(wording.challenges(turn.progress, left))
+    names = wording.spoken_names(wording.challenges_of(turn.progress, left))
     turn.cut()
     turn.tell(sentences.not_complete(names))
 
@@ -111,7 +111,7 @@ def _remark_on(
 ) -> str:
     missing = wording.missing_now(turn.progress, item)
     parts = [sentences.not_answered(unanswered.challenge)] if unanswered else []
-    names = wording.named(wording.challenges(turn.progress, passed))
+    names = wording.spoken_names(wording.challenges_of(turn.progress, passed))
     parts += [sentences.not_challenged(names)] if names else []
     parts += [f"Caution: {text}" for text in item.cautions]
     parts += [wording.not_known(missing)] if missing else []
@@ -127,6 +127,8 @@ def _passed_over(progress: Progress, index: int) -> tuple[int, ...]:
 def _of_words(progress: Progress, said: str) -> int | None:
     for n in progress.open_items:
         item = progress.plan.items[n]
-        if said and any(said == "".join(plain(form)) for form in (item.spoken, item.challenge)):
+        if said and any(
+            said == "".join(plain_words(form)) for form in (item.spoken, item.challenge)
+        ):
             return n
     return None

@@ -6,11 +6,16 @@ from collections.abc import Iterable, Mapping
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import advance, flow_first, repeat, repeat_question
+from callout.core.checklist_run.asking import (
+    advance_list,
+    flow_first,
+    repeat_asked,
+    repeat_question,
+)
 from callout.core.checklist_run.causes import Choice, Question, Why
 from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.checklist_run.turn import Turn
-from callout.core.checklist_run.undoing import now_words, same_plan, undone
+from callout.core.checklist_run.undoing import now_words, same_plan, undone_items
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.model.utterance import Utterance
 from callout.core.planning.basis import changed_names
@@ -31,9 +36,9 @@ def set_off(turn: Turn, title: str, *lead: str) -> None:
     setting = turn.context.setting
     unknown = setting.unknown(turn.progress.facts) if setting else ()
     if flow_first(turn.progress) and not unknown:
-        advance(turn, *lead)
+        advance_list(turn, *lead)
     else:
-        advance(turn, title, *lead)
+        advance_list(turn, title, *lead)
 
 
 def statement_in(turn: Turn, utterance: Utterance) -> FactStatement | None:
@@ -46,14 +51,14 @@ def statement_in(turn: Turn, utterance: Utterance) -> FactStatement | None:
 
 def answer_fact(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     """Take the answer to a question about the set-up."""
-    _state(turn, turn.progress.fact, _STATES[choice], utterance)
+    _state_fact(turn, turn.progress.fact, _STATES[choice], utterance)
 
 
 def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -> None:
     """Change the set-up and plan anew what is still open."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
-    _state(turn, statement.fact, statement.state, utterance)
+    _state_fact(turn, statement.fact, statement.state, utterance)
 
 
 def change_plan(
@@ -79,17 +84,19 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
     """
     setting = turn.context.setting
     flight = setting.flight if setting else EMPTY_FLIGHT
-    again, not_due = undone(turn.progress, plan, flight), _not_due(turn.progress)
+    again, not_due = undone_items(turn.progress, plan, flight), _not_due(turn.progress)
     for one in again:
         turn.record(r.Reopened(item_id=one.item_id, because=one.because))
         turn.news(set_up.item_again(one.challenge, one.because))
     turn.record(r.Replanned(plan=plan, words=words))
-    dropped = drop(turn)
+    dropped = drop_inapplicable(turn)
     back = [i.challenge for i in plan.items if i.id in not_due and i.applicable]
     turn.rearm()
-    parts = [set_up.not_applicable_now(wording.named(dropped))] if dropped else []
-    parts += [set_up.now_required(wording.named(back))] if back else []
-    parts += [set_up.repeat_these(wording.named([i.challenge for i in again]))] if again else []
+    parts = [set_up.not_applicable_now(wording.spoken_names(dropped))] if dropped else []
+    parts += [set_up.now_required(wording.spoken_names(back))] if back else []
+    parts += (
+        [set_up.repeat_these(wording.spoken_names([i.challenge for i in again]))] if again else []
+    )
     _settle_question(turn)
     return parts
 
@@ -154,13 +161,13 @@ def _not_due(progress: Progress) -> set[str]:
     return {name for name, item in gone if not item.dropped_by}
 
 
-def drop(turn: Turn) -> tuple[str, ...]:
+def drop_inapplicable(turn: Turn) -> tuple[str, ...]:
     """Give items that do not apply their outcome; return their challenges."""
     dropped = []
     for planned, item in zip(turn.progress.plan.items, turn.progress.items, strict=True):
         if item.open and not planned.applicable:
             turn.record(r.NotApplicable(item_id=planned.id, condition=planned.why_not))
-            turn.news(wording.dropped(planned))
+            turn.news(wording.why_dropped(planned))
             dropped.append(planned.challenge)
     return tuple(dropped)
 
@@ -200,7 +207,7 @@ def planned_with(
         return None
 
 
-def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | None) -> None:
+def _state_fact(turn: Turn, fact: str, state: bool | None, utterance: Utterance | None) -> None:
     asked = turn.progress.question is Question.FACT
     said = "" if state is None else told(FactStatement(fact, state))
     plan = planned_with(turn, said, facts={fact: state})
@@ -210,7 +217,7 @@ def _state(turn: Turn, fact: str, state: bool | None, utterance: Utterance | Non
     turn.record(r.Stated(fact=fact, state=state, utterance=utterance))
     if asked and turn.progress.position is None:
         turn.record(r.Replanned(plan=plan))
-        drop(turn)
+        drop_inapplicable(turn)
         parts = (said, *turn.context.elsewhere(before, turn.progress))
         turn.note(" ".join(parts))
         set_off(turn, "", *parts)
@@ -226,8 +233,8 @@ def _go_on(turn: Turn, same: bool, said: str) -> None:
     elif turn.progress.question:
         repeat_question(turn, said)
     elif same:
-        repeat(turn, Why.CONTINUED, said)
+        repeat_asked(turn, Why.CONTINUED, said)
         turn.set(sentence=sentence)
     else:
-        advance(turn, said)
+        advance_list(turn, said)
         turn.set(sentence=sentence)

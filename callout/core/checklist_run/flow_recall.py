@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.checklist_run.state import Progress
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Expectation, WrongReply, phrase
@@ -36,14 +36,18 @@ def weigh_control(progress: Progress, words: str, tables: Tables) -> Judgement:
     A control that is named is judged by its own position, and only by that.
     """
     left = [one for _, one in controls_of(progress)[len(progress.controls) :]]
-    named = [(one, rest) for one in left if (rest := without_name(_names(one), words)) is not None]
+    named = [
+        (one, rest)
+        for one in left
+        if (rest := without_name(_control_names(one), words)) is not None
+    ]
     if not named:
         return Judgement(Verdict.UNCLEAR, UNNAMED, _WHICH)
     one, rest = min(named, key=lambda pair: (len(pair[1]), left.index(pair[0])))
     if one.control != left[0].control:
         return Judgement(Verdict.MISMATCH, EARLY, sentences.another_comes_first(one.control))
     expected = Expectation((parse_answer(one.position, tables),), challenge=one.control)
-    return judge(rest, expected, tables)
+    return judge_reply(rest, expected, tables)
 
 
 def recall_expected(progress: Progress, tables: Tables) -> Expectation:
@@ -54,16 +58,18 @@ def recall_expected(progress: Progress, tables: Tables) -> Expectation:
     panel, one = due
     others = [f"{o.control} {o.position}" for o in panel.controls if o.control != one.control]
     return Expectation(
-        accepted=tuple(parse_answer(f"{name} {one.position}", tables) for name in _names(one)),
+        accepted=tuple(
+            parse_answer(f"{name} {one.position}", tables) for name in _control_names(one)
+        ),
         wrong=tuple(WrongReply(phrase(text)) for text in dict.fromkeys(others)),
     )
 
 
-def _names(one: PlannedControl) -> tuple[str, ...]:
-    return tuple(dict.fromkeys((one.control, *_short(one.control))))
+def _control_names(one: PlannedControl) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((one.control, *_short_names(one.control))))
 
 
-def _short(control: str) -> tuple[str, ...]:
+def _short_names(control: str) -> tuple[str, ...]:
     said = control.split()
     if len(said) < 2 or said[-1].casefold() not in _HOLDERS:
         return ()

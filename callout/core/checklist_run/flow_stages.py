@@ -44,7 +44,7 @@ def next_stage(past: FlowPast) -> FlowMode:
     return next((stage for stage in STAGES if stage not in past.passed), STAGES[-1])
 
 
-def passed(mode: FlowMode, progress: Progress, past: FlowPast) -> bool:
+def stage_passed(mode: FlowMode, progress: Progress, past: FlowPast) -> bool:
     """Say whether a flow just gone through passes its stage."""
     if mode is FlowMode.RECALL:
         return not any(one.misses or one.told for one in progress.controls)

@@ -74,7 +74,7 @@ def not_at_rest(panel: PlannedPanel) -> str:
     if not panel.exceptions:
         return ""
     apart = [exception.replace(": ", " ", 1) for exception in panel.exceptions]
-    return sentences.unusual_positions(wording.joined(apart))
+    return sentences.unusual_positions(wording.join_names(apart))
 
 
 def panel_expected(progress: Progress) -> Expectation:

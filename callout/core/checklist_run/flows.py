@@ -7,14 +7,14 @@ from dataclasses import replace
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import advance, repeat_question
+from callout.core.checklist_run.asking import advance_list, repeat_question
 from callout.core.checklist_run.causes import Choice, Question
 from callout.core.checklist_run.flow_recall import EARLY, UNNAMED, due_control, weigh_control
-from callout.core.checklist_run.flow_stages import mode_of, passed, past_of, told_stage
+from callout.core.checklist_run.flow_stages import mode_of, past_of, stage_passed, told_stage
 from callout.core.checklist_run.flow_wording import next_panel, not_at_rest, panel_expected
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.sentences import aircraft
@@ -97,13 +97,13 @@ def _next_control(turn: Turn, utterance: Utterance | None, said: str) -> None:
         turn.set(sentence=said)
 
 
-def recall(turn: Turn, utterance: Utterance) -> None:
+def recall_panel(turn: Turn, utterance: Utterance) -> None:
     """Judge the panel named from memory."""
     panel = next_panel(turn.progress)
     if panel is None:
         _flow_done(turn, utterance, "")
         return
-    judged = judge(utterance.text, panel_expected(turn.progress), turn.context.tables)
+    judged = judge_reply(utterance.text, panel_expected(turn.progress), turn.context.tables)
     verdict = judged.verdict if utterance.sure else Verdict.UNCLEAR
     turn.record(r.PanelNamed(panel=panel.panel, utterance=utterance, verdict=verdict))
     turn.tone(verdict)
@@ -173,12 +173,12 @@ def _looked_at(turn: Turn) -> str:
             unknown=seen.unknown,
         )
     )
-    missed = aircraft.flow_missed(wording.named(seen.missed)) if seen.missed else ""
+    missed = aircraft.flow_missed(wording.spoken_names(seen.missed)) if seen.missed else ""
     turn.news(
         missed,
-        aircraft.flow_mistaken(wording.named(seen.mistaken)) if seen.mistaken else "",
-        aircraft.flow_back(wording.named(seen.back)) if seen.back else "",
-        aircraft.flow_unknown(wording.named(seen.unknown)) if seen.unknown else "",
+        aircraft.flow_mistaken(wording.spoken_names(seen.mistaken)) if seen.mistaken else "",
+        aircraft.flow_back(wording.spoken_names(seen.back)) if seen.back else "",
+        aircraft.flow_unknown(wording.spoken_names(seen.unknown)) if seen.unknown else "",
     )
     return missed
 
@@ -188,7 +188,7 @@ def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
     mode, past = mode_of(turn.context, turn.progress), past_of(turn.context, turn.progress)
     began = turn.progress.flow_began
     spent = None if began is None else round(turn.stamp.at - began, 3)
-    good = passed(mode, replace(turn.progress, flow_seconds=spent), past)
+    good = stage_passed(mode, replace(turn.progress, flow_seconds=spent), past)
     turn.record(r.FlowWorked(mode=mode, passed=good))
     turn.record(r.Decided(question=Question.FLOW, choice=Choice.DONE, utterance=utterance))
     seconds = turn.progress.flow_seconds
@@ -196,5 +196,5 @@ def _flow_done(turn: Turn, utterance: Utterance | None, said: str) -> None:
     timed = sentences.flow_done_in(seconds, best) if seconds is not None else ""
     stage = told_stage(mode, good=good)
     turn.news(timed, stage)
-    advance(turn, said)
+    advance_list(turn, said)
     turn.set(sentence=" ".join(filter(None, (said, timed, stage))))

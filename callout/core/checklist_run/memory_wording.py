@@ -8,7 +8,7 @@ from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import flow as sentences
 
 
-def unsaid(progress: Progress) -> tuple[PlannedItem, ...]:
+def unsaid_items(progress: Progress) -> tuple[PlannedItem, ...]:
     """Return what is done from memory and was neither said nor told yet, in order."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     open_ones = (p for p, i in pairs if p.memory and p.applicable and i.open and not p.missing)
@@ -17,7 +17,7 @@ def unsaid(progress: Progress) -> tuple[PlannedItem, ...]:
 
 def memory_words(progress: Progress) -> str:
     """Return the question that opens the recital, or asks for the next item."""
-    due = unsaid(progress)
+    due = unsaid_items(progress)
     memory = [item for item in progress.plan.items if item.memory and item.applicable]
     if len(due) == len(memory) and not progress.memory.misses:
         return sentences.say_memory_items(progress.plan.title)
@@ -38,7 +38,7 @@ def names_of(item: PlannedItem) -> tuple[str, ...]:
 def recital_expected(progress: Progress) -> Expectation:
     """Return what may be said next: every item that is still to come, right or wrong."""
     accepted, wrong = [], []
-    for item in unsaid(progress):
+    for item in unsaid_items(progress):
         for name in names_of(item):
             accepted += [phrase(f"{name} {a.text}") for a in item.expectation.accepted]
             wrong += [WrongReply(phrase(f"{name} {w.answer.text}")) for w in item.expectation.wrong]

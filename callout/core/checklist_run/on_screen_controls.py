@@ -43,7 +43,7 @@ DESK: Mapping[Command, str] = {
 }
 
 
-def controls(
+def offered_controls(
     table: CommandTable, offered: Mapping[Command, str], quiet: bool
 ) -> tuple[Control, ...]:
     """Return the key of each command offered; the one that silences the voice also wakes it."""
@@ -60,7 +60,7 @@ def controls_now(state: SessionState) -> tuple[Control, ...]:
     offered = HELD if progress.held else ASKING
     if not progress.held and progress.done_before:
         offered = {**offered, Command.DO_ANYWAY: "do it anyway"}
-    return controls(state.context.commands, offered, progress.quiet)
+    return offered_controls(state.context.commands, offered, progress.quiet)
 
 
 def answers_to(state: SessionState) -> tuple[str, ...]:
@@ -68,10 +68,10 @@ def answers_to(state: SessionState) -> tuple[str, ...]:
     question = state.progress.question
     if question is None or (state.progress.held and question is not Question.STOP):
         return ()
-    return tuple(dict.fromkeys(_answers(state, question)))
+    return tuple(dict.fromkeys(_answer_controls(state, question)))
 
 
-def _answers(state: SessionState, question: Question) -> Iterator[str]:
+def _answer_controls(state: SessionState, question: Question) -> Iterator[str]:
     table = state.context.commands
     if question is Question.COMPLETION:
         yield from (answer.text for answer in completion_expected(state.progress).accepted[:1])

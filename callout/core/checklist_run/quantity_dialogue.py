@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.asking import ask, repeat
+from callout.core.checklist_run.asking import ask_question, repeat_asked
 from callout.core.checklist_run.causes import Choice, Question, Why
 from callout.core.checklist_run.fact_dialogue import change_plan, planned_with
 from callout.core.checklist_run.turn import Turn
-from callout.core.model.commands import Found, plain
+from callout.core.model.commands import Found, plain_words
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import PlannedItem
 from callout.core.planning.stated_quantity import Given, find_given, told_given
@@ -49,7 +49,7 @@ def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
     if utterance:
         turn.set(heard=utterance, verdict=None)
     turn.cut()
-    said = _told(turn, given)
+    said = _offer_words(turn, given)
     plan = planned_with(turn, said, given=given)
     if plan:
         before = turn.progress
@@ -62,7 +62,7 @@ def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
     turn.set(heard=utterance, verdict=None)
     turn.cut()
     turn.record(r.QuantityHeard(given=given, utterance=utterance))
-    ask(turn, Question.QUANTITY, fact=given.name)
+    ask_question(turn, Question.QUANTITY, fact=given.name)
 
 
 def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
@@ -72,18 +72,22 @@ def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> Non
     if choice is Choice.YES and offered:
         take_given(turn, offered, None)
         return
-    repeat(turn, Why.CONTINUED, set_up.NOTHING_CHANGED)
+    repeat_asked(turn, Why.CONTINUED, set_up.NOTHING_CHANGED)
     turn.set(sentence=set_up.NOTHING_CHANGED)
 
 
 def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
     """Have asked what was left out because it was done before: all of it, or the item named."""
     done = turn.progress.done_before
-    wanted = [item for item in done if not found.rest or plain(found.rest) == plain(item.challenge)]
+    wanted = [
+        item
+        for item in done
+        if not found.rest or plain_words(found.rest) == plain_words(item.challenge)
+    ]
     if not wanted:
         said = set_up.NOTHING_DONE_EARLIER
         turn.note(set_up.not_done_earlier(found.rest) if found.rest else said)
-        repeat(turn, Why.ASKED)
+        repeat_asked(turn, Why.ASKED)
         return
     ids, said = tuple(item.id for item in wanted), _to_be_done(wanted)
     plan = planned_with(turn, said, again=ids)
@@ -97,7 +101,7 @@ def _to_be_done(items: list[PlannedItem]) -> str:
     return set_up.asked_anyway(", ".join(item.challenge for item in items))
 
 
-def _told(turn: Turn, given: Given) -> str:
+def _offer_words(turn: Turn, given: Given) -> str:
     setting = turn.context.setting
     assert setting
     return told_given(given, setting.flight)

@@ -6,24 +6,24 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.arming import asked_fact, choices_of, completion_expected
 from callout.core.checklist_run.asking import (
-    advance,
+    advance_list,
     answer_hint,
-    complete,
-    end,
-    repeat,
+    complete_list,
+    end_list,
+    repeat_asked,
     repeat_question,
 )
 from callout.core.checklist_run.causes import Choice, Ending, Question, Why
 from callout.core.checklist_run.fact_dialogue import answer_fact
 from callout.core.checklist_run.flow_stages import mode_of
-from callout.core.checklist_run.flows import flow_step, recall, recall_control
-from callout.core.checklist_run.memory import memory_step, recite
+from callout.core.checklist_run.flows import flow_step, recall_control, recall_panel
+from callout.core.checklist_run.memory import memory_step, recite_item
 from callout.core.checklist_run.quantity_dialogue import answer_offer
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import FlowMode
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.commands import find_answer
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
 from callout.core.sentences import checklist as sentences
@@ -52,7 +52,7 @@ def _fact_choice(turn: Turn, utterance: Utterance) -> Choice | None:
     return None if state is None else Choice.YES if state else Choice.NO
 
 
-def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
+def decide_question(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
     """Settle the open question."""
     question = turn.progress.question
     match question, choice:
@@ -62,7 +62,7 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
             memory_step(turn, choice, utterance)
         case Question.STOP, Choice.YES:
             turn.record(r.Decided(question=question, choice=choice, utterance=utterance))
-            _stop(turn)
+            _stop_list(turn)
         case ((Question.STOP | Question.SKIP_REASON), _):
             turn.record(r.Decided(question=question, choice=Choice.NO, utterance=utterance))
             _go_on(turn)
@@ -72,70 +72,70 @@ def decide(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
             answer_offer(turn, choice, utterance)
         case Question.OPEN_ITEMS, _:
             turn.record(r.Decided(question=question, choice=choice, utterance=utterance))
-            advance(turn)
+            advance_list(turn)
 
 
 def other_words(turn: Turn, utterance: Utterance) -> None:
     """Take words that are none of a question's set answers."""
     match turn.progress.question:
         case Question.SKIP_REASON:
-            _reason(turn, utterance)
+            _take_reason(turn, utterance)
         case Question.COMPLETION:
             _completion_call(turn, utterance)
         case Question.MEMORY:
-            recite(turn, utterance)
+            recite_item(turn, utterance)
         case Question.FLOW if mode_of(turn.context, turn.progress) is FlowMode.QUIZ:
-            recall(turn, utterance)
+            recall_panel(turn, utterance)
         case Question.FLOW if mode_of(turn.context, turn.progress) is FlowMode.RECALL:
             recall_control(turn, utterance)
         case Question() as question:
-            _missed(turn, question, utterance)
+            _misunderstood_answer(turn, question, utterance)
 
 
-def skip(turn: Turn, reason: str, utterance: Utterance | None) -> None:
+def skip_item(turn: Turn, reason: str, utterance: Utterance | None) -> None:
     """Leave the current item out, with its reason, and go on."""
     item = turn.progress.item
     assert item is not None
     turn.record(r.Skipped(item_id=item.id, reason=reason, utterance=utterance))
     said = sentences.skipped(item.challenge, reason.rstrip(" .") or "no reason given")
     turn.news(said)
-    advance(turn, said)
+    advance_list(turn, said)
     turn.set(sentence=said)
 
 
-def unanswered(turn: Turn) -> None:
+def question_unanswered(turn: Turn) -> None:
     """Silence after a question: settle the harmless ones, repeat the others once."""
     progress = turn.progress
     item = progress.item
     if progress.question is Question.SKIP_REASON and item and not item.critical:
-        skip(turn, "", None)
+        skip_item(turn, "", None)
     elif progress.question in (Question.STOP, Question.QUANTITY):
-        decide(turn, Choice.NO, None)
+        decide_question(turn, Choice.NO, None)
     else:
         repeat_question(turn)
         turn.set(reminded=True)
 
 
-def _reason(turn: Turn, utterance: Utterance) -> None:
+def _take_reason(turn: Turn, utterance: Utterance) -> None:
     reason = " ".join((utterance.transcript or utterance.text).split())
     item = turn.progress.item
     if item is None:
-        advance(turn)
+        advance_list(turn)
     elif not reason:
         repeat_question(turn)
     else:
-        skip(turn, reason, utterance)
+        skip_item(turn, reason, utterance)
 
 
 def _completion_call(turn: Turn, utterance: Utterance) -> None:
-    judged = judge(utterance.text, completion_expected(turn.progress), turn.context.tables)
+    judged = judge_reply(utterance.text, completion_expected(turn.progress), turn.context.tables)
     if utterance.sure and judged.verdict is Verdict.MATCH:
-        complete(turn, utterance=utterance)
+        complete_list(turn, utterance=utterance)
         return
-    _missed(turn, Question.COMPLETION, utterance)
+    _misunderstood_answer(turn, Question.COMPLETION, utterance)
 
 
-def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
+def _misunderstood_answer(turn: Turn, question: Question, utterance: Utterance) -> None:
     """Ask once more; from the second time on with what would be an answer."""
     turn.record(r.Misunderstood(question=question, utterance=utterance))
     turn.set(missed=turn.moment.missed + 1)
@@ -146,9 +146,9 @@ def _missed(turn: Turn, question: Question, utterance: Utterance) -> None:
         turn.set(sentence=f"{hint} {turn.moment.sentence}")
 
 
-def _stop(turn: Turn) -> None:
-    left = counted(len(turn.progress.open_items), "item")
-    end(turn, Ending.STOPPED)
+def _stop_list(turn: Turn) -> None:
+    left = counted_noun(len(turn.progress.open_items), "item")
+    end_list(turn, Ending.STOPPED)
     turn.tell(sentences.stopped_incomplete(turn.progress.plan.title, left))
 
 
@@ -156,4 +156,4 @@ def _go_on(turn: Turn) -> None:
     if turn.progress.held:
         turn.tell(wording.holding_at(turn.progress))
     else:
-        repeat(turn, Why.CONTINUED)
+        repeat_asked(turn, Why.CONTINUED)

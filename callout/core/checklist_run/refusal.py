@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import challenge
+from callout.core.checklist_run.asking import challenge_item
 from callout.core.checklist_run.causes import Why
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.withholding import Reveal, tells_now, told_reason
-from callout.core.judging.contrast import contrasting
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
 from callout.core.model.utterance import Utterance
@@ -26,7 +26,7 @@ MOST_OPTIONS = 6
 """Replies to choose from by number at most: more would be a guessing game."""
 
 
-def mismatched(
+def refuse_mismatch(
     turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement, besides: str = ""
 ) -> None:
     """Say that a reply was wrong, and ask again.
@@ -35,38 +35,38 @@ def mismatched(
     """
     index = turn.progress.position
     assert index is not None
-    tells = _tells(turn, index)
-    sentence = _naming(utterance, told_reason(judged, tells=tells))
+    tells = _tells_answer(turn, index)
+    sentence = _reason_naming(utterance, told_reason(judged, tells=tells))
     sentence = f"{sentence} {besides}".rstrip() if tells else sentence
     turn.news(f"Mismatch. {sentence}")
-    challenge(turn, index, Why.MISMATCH, sentence)
+    challenge_item(turn, index, Why.MISMATCH, sentence)
     turn.set(sentence=sentence)
 
 
-def unclear(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> None:
+def ask_again(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> None:
     """Say that a reply was not understood, and ask again; from the second time on with help."""
     index = turn.progress.position
     assert index is not None
     run = turn.progress.items[index].unclear_run
-    tells = _tells(turn, index)
+    tells = _tells_answer(turn, index)
     reason = told_reason(judged, tells=tells)
     turn.news(f"Unclear. {wording.heard_line(utterance)} {reason}")
     if run < HELP_FROM or judged.code in (NOT_KNOWN, WRONG_SEAT):
         if run <= CALM_AFTER:
-            challenge(turn, index, Why.UNCLEAR, reason)
+            challenge_item(turn, index, Why.UNCLEAR, reason)
         turn.set(sentence=reason)
         return
-    options = likely(item, turn.context.tables) if tells else ()
+    options = likely_replies(item, turn.context.tables) if tells else ()
     example = to_try(item, turn.context.tables) if tells else ""
     way = wording.another_way(item, example, run, numbered=bool(options))
     turn.set(options=options)
     if run <= CALM_AFTER:
-        challenge(turn, index, Why.UNCLEAR, way)
+        challenge_item(turn, index, Why.UNCLEAR, way)
     turn.news(way, *(f"  {n}: {text}" for n, text in enumerate(options, 1)))
     turn.set(sentence=way)
 
 
-def _tells(turn: Turn, index: int) -> bool:
+def _tells_answer(turn: Turn, index: int) -> bool:
     item = turn.progress.items[index]
     reveal = turn.context.pacing.reveal or Reveal.ALWAYS
     return tells_now(reveal, item.mismatches + item.unclear)
@@ -78,12 +78,12 @@ def to_try(item: PlannedItem, tables: Tables) -> str:
         said = next(iter(spoken_forms(answer, tables, 1)), "")
         whole = f"{item.expectation.challenge.lower()} {said}".strip()
         for form in (said, whole) if item.wants_value else (whole, said):
-            if form and judge(form, item.expectation, tables).verdict is Verdict.MATCH:
+            if form and judge_reply(form, item.expectation, tables).verdict is Verdict.MATCH:
                 return form
     return ""
 
 
-def likely(item: PlannedItem, tables: Tables) -> tuple[str, ...]:
+def likely_replies(item: PlannedItem, tables: Tables) -> tuple[str, ...]:
     """Return replies to choose from, right and wrong alike, in an order that gives nothing away.
 
     What the list itself names, or the plainest contrary where it names nothing wrong. None where
@@ -97,12 +97,14 @@ def likely(item: PlannedItem, tables: Tables) -> tuple[str, ...]:
     texts += [wrong.answer.text for wrong in expectation.wrong]
     texts += [text for group in declared for text in group]
     if not expectation.wrong and not declared:
-        texts += contrasting(expectation.accepted[0], tables)[:1] if expectation.accepted else ()
+        texts += (
+            contrasting_replies(expectation.accepted[0], tables)[:1] if expectation.accepted else ()
+        )
     offered = sorted(dict.fromkeys(texts), key=str.casefold)
     return tuple(offered) if 2 <= len(offered) <= MOST_OPTIONS else ()
 
 
-def _naming(utterance: Utterance, reason: str) -> str:
+def _reason_naming(utterance: Utterance, reason: str) -> str:
     """Return the reason with what was heard in it."""
     if utterance.words.casefold() in reason.casefold():
         return reason

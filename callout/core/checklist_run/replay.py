@@ -18,35 +18,35 @@ from callout.core.checklist_run.replay_items import (
     reopened_item,
     with_plan,
 )
-from callout.core.checklist_run.replay_study import after_study, recited
+from callout.core.checklist_run.replay_study import after_study, recital_result
 from callout.core.checklist_run.state import ItemOutcome, ItemProgress, Progress
 from callout.core.conversation import records as c
 from callout.core.conversation.progress import after_common
 from callout.core.model.verdict import Verdict
 
 
-def replay(records: Iterable[c.JournalRecord]) -> Progress:
+def replay_list(records: Iterable[c.JournalRecord]) -> Progress:
     """Return the progress that ``records``, in order, lead to."""
     progress = Progress()
     for record in records:
-        progress = apply(progress, record)
+        progress = apply_record(progress, record)
     return progress
 
 
-def apply(progress: Progress, record: c.JournalRecord) -> Progress:
+def apply_record(progress: Progress, record: c.JournalRecord) -> Progress:
     """Return ``progress`` after one more record."""
     common = after_common(progress, record)
     known = after_study(progress, record) if common is None else common
-    changed = _apply(record, progress) if known is None else known
+    changed = _apply_change(record, progress) if known is None else known
     return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
-def _apply(record: c.JournalRecord, progress: Progress) -> Progress:
+def _apply_change(record: c.JournalRecord, progress: Progress) -> Progress:
     raise TypeError(f"no rule for {type(record).__name__}")
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Began, progress: Progress) -> Progress:
     blank = tuple(ItemProgress() for _ in record.plan.items)
     return Progress(
@@ -60,7 +60,7 @@ def _(record: r.Began, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Challenged, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     asked = change_item(progress, record.item_id, lambda item: replace(item, asked=item.asked + 1))
@@ -68,7 +68,7 @@ def _(record: r.Challenged, progress: Progress) -> Progress:
     return replace(asked, position=index, round=record.round, question=None, passed_over=passed)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Replied, progress: Progress) -> Progress:
     counted = change_item(progress, record.item_id, lambda item: judged_item(item, record))
     index = progress.plan.index(record.item_id)
@@ -81,24 +81,24 @@ def _(record: r.Replied, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Proved, progress: Progress) -> Progress:
     return leave_item(progress, record.item_id, lambda item: proved_item(item, record))
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Remarked, progress: Progress) -> Progress:
     return change_item(
         progress, record.item_id, lambda item: replace(item, remarks=item.remarks + 1)
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Commanded, progress: Progress) -> Progress:
     return replace(progress, commands=progress.commands + 1)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Asked, progress: Progress) -> Progress:
     asked = replace(progress, question=record.question, fact=record.fact)
     if record.question is Question.FLOW and progress.flow_began is None:
@@ -108,7 +108,7 @@ def _(record: r.Asked, progress: Progress) -> Progress:
     return asked
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Decided, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
     if record.question is Question.FLOW:
@@ -116,7 +116,7 @@ def _(record: r.Decided, progress: Progress) -> Progress:
         seconds = None if began is None else round(record.at - began, 3)
         return replace(settled, flow_done=True, flow_seconds=seconds)
     if record.question is Question.MEMORY:
-        return replace(settled, memory=recited(progress, record.at))
+        return replace(settled, memory=recital_result(progress, record.at))
     if record.choice is Choice.TAKE_NOW:
         return replace(settled, round=progress.round + 1)
     if record.choice is Choice.LEAVE_OPEN:
@@ -124,7 +124,7 @@ def _(record: r.Decided, progress: Progress) -> Progress:
     return settled
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Skipped, progress: Progress) -> Progress:
     settled = replace(progress, question=None)
     return leave_item(
@@ -134,7 +134,7 @@ def _(record: r.Skipped, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Deferred, progress: Progress) -> Progress:
     later = progress.round + 1
     settled = replace(progress, question=None)
@@ -145,7 +145,7 @@ def _(record: r.Deferred, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.NotApplicable, progress: Progress) -> Progress:
     return change_item(
         progress,
@@ -154,7 +154,7 @@ def _(record: r.NotApplicable, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Reopened, progress: Progress) -> Progress:
     index = progress.plan.index(record.item_id)
     trail = tuple(n for n in progress.trail if n != index)
@@ -166,27 +166,27 @@ def _(record: r.Reopened, progress: Progress) -> Progress:
     return replace(opened, items=tuple(items), ways=ways, trail=trail, question=None)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Held, progress: Progress) -> Progress:
     return replace(progress, held=True, holds=progress.holds + 1)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Continued, progress: Progress) -> Progress:
     return replace(progress, held=False)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Paced, progress: Progress) -> Progress:
     return replace(progress, pace=record.pace)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Quieted, progress: Progress) -> Progress:
     return replace(progress, quiet=record.quiet)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Stated, progress: Progress) -> Progress:
     asked = progress.question is Question.FACT and progress.fact == record.fact
     return replace(
@@ -197,34 +197,34 @@ def _(record: r.Stated, progress: Progress) -> Progress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.QuantityStated, progress: Progress) -> Progress:
     others = tuple(one for one in progress.given if one.name != record.given.name)
     known_at = {**progress.known_at, record.given.name: record.at}
     return replace(progress, given=(*others, record.given), known_at=known_at, offered=None)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.QuantityHeard, progress: Progress) -> Progress:
     return replace(progress, offered=record.given)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.WantedAgain, progress: Progress) -> Progress:
     return replace(progress, again=tuple(dict.fromkeys((*progress.again, *record.item_ids))))
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Replanned, progress: Progress) -> Progress:
     return with_plan(progress, record.plan)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Misunderstood, progress: Progress) -> Progress:
     return progress
 
 
-@_apply.register
+@_apply_change.register
 def _(record: r.Ended, progress: Progress) -> Progress:
     return replace(
         leave_open(progress), ending=record.ending, call=record.call, question=None, held=False

@@ -92,14 +92,14 @@ def leave_open(progress: Progress) -> Progress:
 def with_plan(progress: Progress, plan: Plan) -> Progress:
     """Return ``progress`` with another plan; what was answered stays."""
     before = {item.id: done for item, done in zip(progress.plan.items, progress.items, strict=True)}
-    items = tuple(_carried(before.get(i.id, ItemProgress()), i.applicable) for i in plan.items)
+    items = tuple(_carried_over(before.get(i.id, ItemProgress()), i.applicable) for i in plan.items)
     old_ids = [item.id for item in progress.plan.items]
     trail = tuple(n for n in (plan.index(old_ids[o]) for o in progress.trail) if n is not None)
     position = None if progress.position is None else plan.index(old_ids[progress.position])
     return replace(progress, plan=plan, items=items, trail=trail, position=position)
 
 
-def _carried(item: ItemProgress, applicable: bool) -> ItemProgress:
+def _carried_over(item: ItemProgress, applicable: bool) -> ItemProgress:
     if applicable and item.outcome is ItemOutcome.NOT_APPLICABLE and not item.dropped_by:
         return replace(item, outcome=None, reason="")
     return item

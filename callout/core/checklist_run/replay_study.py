@@ -23,11 +23,11 @@ def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
     """Return the progress after a record of these kinds; None for any other record."""
     match record:
         case r.Led():
-            return _led(record, progress)
+            return _list_led_on(record, progress)
         case r.Recited():
-            return _recited(record, progress)
+            return _item_recited(record, progress)
         case r.Prompted():
-            return _prompted(record, progress)
+            return _item_prompted(record, progress)
         case r.PanelDone():
             return _panel_done(record, progress)
         case r.PanelNamed():
@@ -45,7 +45,7 @@ def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
     return None
 
 
-def recited(progress: Progress, at: float) -> MemoryProgress:
+def recital_result(progress: Progress, at: float) -> MemoryProgress:
     """Return how the recital went, once it is over."""
     memory = progress.memory
     pairs = zip(progress.plan.items, progress.items, strict=True)
@@ -54,7 +54,7 @@ def recited(progress: Progress, at: float) -> MemoryProgress:
     return replace(memory, done=True, seconds=seconds, left_out=unsaid)
 
 
-def _led(record: r.Led, progress: Progress) -> Progress:
+def _list_led_on(record: r.Led, progress: Progress) -> Progress:
     item = progress.plan.items[progress.plan.index(record.item_id) or 0]
     reason = f"{item.challenge}: {record.reply}"
     changed = replace(progress, ways={**progress.ways, record.item_id: record.to})
@@ -65,10 +65,10 @@ def _led(record: r.Led, progress: Progress) -> Progress:
     return changed
 
 
-def _recited(record: r.Recited, progress: Progress) -> Progress:
+def _item_recited(record: r.Recited, progress: Progress) -> Progress:
     if record.verdict is Verdict.MATCH:
         settled = replace(progress, memory=replace(progress.memory, misses=0))
-        said = leave_item(settled, record.item_id, lambda item: _said(item, record))
+        said = leave_item(settled, record.item_id, lambda item: _item_said(item, record))
         return replace(said, question=progress.question)
     missed = record.verdict is Verdict.MISMATCH
     memory = replace(
@@ -83,7 +83,7 @@ def _recited(record: r.Recited, progress: Progress) -> Progress:
     return change_item(counted, record.item_id, lambda i: replace(i, mismatches=i.mismatches + 1))
 
 
-def _said(item: ItemProgress, record: r.Recited) -> ItemProgress:
+def _item_said(item: ItemProgress, record: r.Recited) -> ItemProgress:
     return replace(
         item,
         outcome=ItemOutcome.ANSWERED,
@@ -96,7 +96,7 @@ def _said(item: ItemProgress, record: r.Recited) -> ItemProgress:
     )
 
 
-def _prompted(record: r.Prompted, progress: Progress) -> Progress:
+def _item_prompted(record: r.Prompted, progress: Progress) -> Progress:
     memory = progress.memory
     told = (*memory.told, record.item_id)
     return replace(progress, memory=replace(memory, told=told, misses=0))

@@ -6,15 +6,20 @@ from dataclasses import replace
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import advance, challenge
+from callout.core.checklist_run.asking import advance_list, challenge_item
 from callout.core.checklist_run.branching import go_on, judge_way
 from callout.core.checklist_run.causes import NOT_SET, Question, Why
-from callout.core.checklist_run.controls import obey
-from callout.core.checklist_run.crew_calls import CrewCall, await_words, challenged, find_challenge
+from callout.core.checklist_run.controls import obey_command
+from callout.core.checklist_run.crew_calls import (
+    CrewCall,
+    await_words,
+    find_challenge,
+    take_crew_call,
+)
 from callout.core.checklist_run.fact_dialogue import statement_in, take_statement
 from callout.core.checklist_run.quantity_dialogue import statement_of, take_or_offer
-from callout.core.checklist_run.questions import choice_in, decide, other_words
-from callout.core.checklist_run.refusal import NOT_KNOWN, WRONG_SEAT, mismatched, unclear
+from callout.core.checklist_run.questions import choice_in, decide_question, other_words
+from callout.core.checklist_run.refusal import NOT_KNOWN, WRONG_SEAT, ask_again, refuse_mismatch
 from callout.core.checklist_run.said_and_set import (
     also_set,
     held_against,
@@ -24,7 +29,7 @@ from callout.core.checklist_run.said_and_set import (
 )
 from callout.core.checklist_run.turn import Turn
 from callout.core.conversation.pacing import Challenger, seat_of
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.checklist import Role
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Judgement, Verdict
@@ -32,12 +37,12 @@ from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import checklist as sentences
 from callout.core.sentences import conversation
 from callout.core.state.proving import Found
-from callout.core.understanding.hearing_verdict import Weighed, command_in, weigh
+from callout.core.understanding.hearing_verdict import Weighed, command_in, weigh_utterance
 
 _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_SEAT}
 
 
-def take(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
+def take_utterance(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
     """Take one utterance addressed to what is being asked now."""
     if turn.progress.held or turn.progress.question:
         _besides_items(turn, utterance, started_at)
@@ -55,7 +60,7 @@ def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None
     if call:
         _called(turn, call, utterance, began)
     elif found:
-        obey(turn, found, utterance)
+        obey_command(turn, found, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
     elif given := statement_of(turn, utterance):
@@ -65,7 +70,7 @@ def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None
 
 
 def _called(turn: Turn, call: CrewCall, utterance: Utterance, began: float | None) -> None:
-    challenged(turn, call, utterance)
+    take_crew_call(turn, call, utterance)
     item = turn.progress.item
     if call.rest and item:  # challenge and reply in one breath
         reply = replace(utterance, text=call.rest)
@@ -82,7 +87,7 @@ def _to_item(turn: Turn, item: PlannedItem, utterance: Utterance, began: float |
     if call:
         _called(turn, call, utterance, began)
     elif weighed.command:
-        obey(turn, weighed.command, utterance)
+        obey_command(turn, weighed.command, utterance)
     elif stated:
         take_statement(turn, stated, utterance)
     elif not listed and (given := statement_of(turn, utterance)):
@@ -101,11 +106,11 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
     turn.set(heard=utterance, verdict=None)
     if choice and (not turn.progress.held or turn.progress.question is Question.STOP):
         turn.cut()
-        decide(turn, choice, utterance)
+        decide_question(turn, choice, utterance)
     elif turn.progress.question is Question.SKIP_REASON and item and _is_reply(turn, utterance):
         _to_item(turn, item, utterance, began)
     elif found:
-        obey(turn, found, utterance)
+        obey_command(turn, found, utterance)
     elif stated := statement_in(turn, utterance):
         take_statement(turn, stated, utterance)
     elif given := statement_of(turn, utterance):
@@ -136,12 +141,12 @@ def _judged(turn: Turn, item: PlannedItem, words: str) -> Judgement:
         return Judgement(Verdict.UNCLEAR, NOT_KNOWN, wording.not_known(missing))
     if item.leads:
         return judge_way(item, words, turn.context.tables)
-    return judge(words, item.expectation, turn.context.tables)
+    return judge_reply(words, item.expectation, turn.context.tables)
 
 
 def _weighed(turn: Turn, item: PlannedItem, utterance: Utterance) -> Weighed:
     commands = turn.context.commands
-    return weigh(utterance, item.expectation, lambda w: _judged(turn, item, w), commands)
+    return weigh_utterance(utterance, item.expectation, lambda w: _judged(turn, item, w), commands)
 
 
 def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
@@ -187,9 +192,9 @@ def _settle(
         case Verdict.MISMATCH if judged.code == NOT_SET:
             not_set(turn, judged)
         case Verdict.MISMATCH:
-            mismatched(turn, item, utterance, judged, also_set(seen))
+            refuse_mismatch(turn, item, utterance, judged, also_set(seen))
         case Verdict.UNCLEAR:
-            unclear(turn, item, utterance, judged)
+            ask_again(turn, item, utterance, judged)
 
 
 def _write_down(
@@ -233,9 +238,9 @@ def _matched(turn: Turn, item: PlannedItem, seen: Found) -> None:
     mark += shown
     turn.news(f"Right: {state.reply}.{mark}")
     if state.open:
-        challenge(turn, index, Why.OTHER_SEAT, aloud, sentences.OTHER_SEAT_TOO)
+        challenge_item(turn, index, Why.OTHER_SEAT, aloud, sentences.OTHER_SEAT_TOO)
         return
     where = go_on(turn, item, turn.moment.heard.text if turn.moment.heard else "")
     turn.news(where)
-    advance(turn, aloud, where)
+    advance_list(turn, aloud, where)
     turn.set(sentence=f"{item.challenge}: {state.reply}.{mark}")

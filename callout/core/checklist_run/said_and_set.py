@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import advance, challenge
+from callout.core.checklist_run.asking import advance_list, challenge_item
 from callout.core.checklist_run.causes import NOT_SET, Why
 from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.checklist_run.turn import Turn
@@ -42,7 +42,7 @@ def not_set(turn: Turn, judged: Judgement) -> None:
     index = turn.progress.position
     assert index is not None
     turn.news(sentences.not_set(judged.reason))
-    challenge(turn, index, Why.NOT_SET, judged.reason)
+    challenge_item(turn, index, Why.NOT_SET, judged.reason)
     turn.set(sentence=judged.reason)
 
 
@@ -101,6 +101,6 @@ def settled_in_silence(turn: Turn) -> bool:
     turn.news(sentences.by_state_alone(seen.told))
     turn.cut()
     turn.set(verdict=Verdict.MATCH, heard=None, lines=())
-    advance(turn)
+    advance_list(turn)
     turn.set(sentence=said)
     return True

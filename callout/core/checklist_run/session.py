@@ -7,24 +7,29 @@ from functools import singledispatch
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.asking import repeat
+from callout.core.checklist_run.asking import repeat_asked
 from callout.core.checklist_run.causes import Choice, Question, Why
-from callout.core.checklist_run.controls import obey, take_up
-from callout.core.checklist_run.fact_dialogue import catch_up, change_plan, drop, set_off
+from callout.core.checklist_run.controls import obey_command, take_up
+from callout.core.checklist_run.fact_dialogue import (
+    catch_up,
+    change_plan,
+    drop_inapplicable,
+    set_off,
+)
 from callout.core.checklist_run.flows import hands_moved
-from callout.core.checklist_run.questions import decide, unanswered
-from callout.core.checklist_run.replying import take
+from callout.core.checklist_run.questions import decide_question, question_unanswered
+from callout.core.checklist_run.replying import take_utterance
 from callout.core.checklist_run.said_and_set import settled_in_silence, silence_will_do, take_back
 from callout.core.checklist_run.state import SessionState
 from callout.core.checklist_run.turn import Turn, is_waiting
-from callout.core.checklist_run.ways import undecided
+from callout.core.checklist_run.ways import undecided_questions
 from callout.core.conversation import events as ev
 from callout.core.conversation import records as c
 from callout.core.conversation import shell
 from callout.core.conversation.effects import Effect
 from callout.core.model.commands import Found
-from callout.core.model.counting import counted
-from callout.core.model.utterance import pressed
+from callout.core.model.counting import counted_noun
+from callout.core.model.utterance import pressed_utterance
 from callout.core.sentences import checklist as sentences
 from callout.core.sentences import conversation
 
@@ -34,7 +39,7 @@ _ENTER = {Question.FLOW: Choice.DONE, Question.STOP: Choice.YES}
 Stepped = tuple[SessionState, tuple[Effect, ...]]
 
 
-def step(state: SessionState, event: ev.Event) -> Stepped:
+def list_step(state: SessionState, event: ev.Event) -> Stepped:
     """Return the state after ``event`` and its effects; never raises on any order of events.
 
     Records come first among the effects: they must be on the disk before the rest is done.
@@ -47,7 +52,7 @@ def step(state: SessionState, event: ev.Event) -> Stepped:
     if isinstance(event, ev.StateReported):
         return _reported(state, event)
     turn = Turn(state, event.stamp)
-    shell.take(event, turn, _LIST)
+    shell.take_event(event, turn, _LIST)
     return turn.result()
 
 
@@ -66,31 +71,33 @@ def _reported(state: SessionState, event: ev.StateReported) -> Stepped:
     return told, ()
 
 
-def deadline(state: SessionState) -> float | None:
+def list_deadline(state: SessionState) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed."""
     waiting = is_waiting(state.progress)
     pacing, pace = state.context.pacing, state.progress.pace
-    return shell.deadline(state.moment, pacing, pace, waiting=waiting)
+    return shell.next_deadline(state.moment, pacing, pace, waiting=waiting)
 
 
-def _remind(turn: Turn) -> None:
+def _remind_person(turn: Turn) -> None:
     if turn.progress.question:
-        unanswered(turn)
+        question_unanswered(turn)
     elif not settled_in_silence(turn):
-        repeat(turn, Why.SILENCE)
+        repeat_asked(turn, Why.SILENCE)
 
 
 def _take_key(turn: Turn, key: str) -> None:
     question = turn.progress.question
     if key == "enter" and question in _ENTER:
         turn.cut()
-        decide(turn, _ENTER[question], pressed(key))
+        decide_question(turn, _ENTER[question], pressed_utterance(key))
         return
     command = turn.context.commands.of_key(key)
     if command is None:
         return
     held, quiet = turn.progress.held, turn.progress.quiet
-    obey(turn, Found(shell.toggled(command, held=held, quiet=quiet)), pressed(key))
+    obey_command(
+        turn, Found(shell.toggled_command(command, held=held, quiet=quiet)), pressed_utterance(key)
+    )
 
 
 @singledispatch
@@ -114,8 +121,8 @@ def _(event: ev.Started, turn: Turn) -> None:
         )
     )
     dropped = sum(not item.applicable for item in plan.items)
-    turn.news(sentences.list_opening(plan.title, counted(len(plan.items), "item"), dropped))
-    drop(turn)
+    turn.news(sentences.list_opening(plan.title, counted_noun(len(plan.items), "item"), dropped))
+    drop_inapplicable(turn)
     cautions = tuple(f"Caution: {text}" for text in plan.cautions)
     turn.news(*cautions)
     set_off(turn, f"{plan.title}.", *cautions)
@@ -126,9 +133,9 @@ def _(event: ev.ResumeAsked, turn: Turn) -> None:
     turn.record(c.Resumed(torn=event.torn))
     turn.news(conversation.resumed(turn.progress.plan.title))
     changed = catch_up(turn, event.facts, event.given)
-    for item_id in undecided(turn.progress):
+    for item_id in undecided_questions(turn.progress):
         turn.record(r.Reopened(item_id=item_id, because="a break came before it led on"))
-    drop(turn)
+    drop_inapplicable(turn)
     if turn.progress.held:
         turn.tell(" ".join(filter(None, (changed, wording.holding_at(turn.progress)))))
     else:
@@ -147,4 +154,4 @@ def _(event: ev.SetAside, turn: Turn) -> None:
     turn.news(sentences.list_paused(turn.progress.plan.title, event.why))
 
 
-_LIST: shell.Own[Turn] = shell.Own(_take_event, take, _take_key, _remind)
+_LIST: shell.Own[Turn] = shell.Own(_take_event, take_utterance, _take_key, _remind_person)

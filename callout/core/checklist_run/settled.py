@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from callout.core.checklist_run.state import ItemOutcome, Progress
-from callout.core.checklist_run.undoing import Undone, why
+from callout.core.checklist_run.undoing import Undone, why_undone
 from callout.core.model.flight import Flight
 from callout.core.planning.basis import Basis, changed_names
 from callout.core.planning.plan import Plan, PlannedItem
@@ -46,11 +46,13 @@ def lapsed_from(
     """
     changed = changed_names(basis, plan.basis)
     before = {one.item_id: one for one in settled}
-    due = _due(before, plan, changed)
-    return tuple(Undone(i.id, i.challenge, why(changed, i, plan.basis, flight)) for i in due)
+    due = _items_due(before, plan, changed)
+    return tuple(Undone(i.id, i.challenge, why_undone(changed, i, plan.basis, flight)) for i in due)
 
 
-def _due(before: dict[str, Settled], plan: Plan, changed: frozenset[str]) -> Iterator[PlannedItem]:
+def _items_due(
+    before: dict[str, Settled], plan: Plan, changed: frozenset[str]
+) -> Iterator[PlannedItem]:
     for item in plan.items:
         was = before.get(item.id)
         other = was is None or was.accepted != item.accepted_texts

@@ -16,7 +16,7 @@ from callout.core.checklist_run.state import (
     Progress,
 )
 from callout.core.conversation.summary import CommonSummary
-from callout.core.model.counting import times
+from callout.core.model.counting import times_words
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.state.proving import Standing
 
@@ -82,7 +82,7 @@ class Summary(CommonSummary):
 Pairs = list[tuple[PlannedItem, ItemProgress]]
 
 
-def summarise(progress: Progress) -> Summary:
+def summarise_list(progress: Progress) -> Summary:
     """Return the summary of ``progress``, finished or not."""
     pairs: Pairs = list(zip(progress.plan.items, progress.items, strict=True))
     items = [item for _, item in pairs]
@@ -93,29 +93,33 @@ def summarise(progress: Progress) -> Summary:
         minutes=max(0.0, progress.at - progress.began) / 60,
         total=sum(item.outcome is not ItemOutcome.NOT_APPLICABLE for item in items),
         first_time=sum(item.first_time for item in items),
-        asked_again=_lines(pairs, _was_asked_again, lambda i: i.reply),
-        mismatches=_lines(pairs, lambda i: i.mismatches > 0, lambda i: times(i.mismatches)),
+        asked_again=_item_lines(pairs, _was_asked_again, lambda i: i.reply),
+        mismatches=_item_lines(
+            pairs, lambda i: i.mismatches > 0, lambda i: times_words(i.mismatches)
+        ),
         mismatch_count=sum(item.mismatches for item in items),
-        not_set=_lines(pairs, lambda i: i.not_set > 0, lambda i: times(i.not_set)),
-        by_speech=_lines(pairs, _by_speech, lambda i: i.reply),
-        unclear=_lines(pairs, lambda i: i.unclear > 0, lambda i: times(i.unclear)),
-        skipped=_lines(
+        not_set=_item_lines(pairs, lambda i: i.not_set > 0, lambda i: times_words(i.not_set)),
+        by_speech=_item_lines(pairs, _by_speech, lambda i: i.reply),
+        unclear=_item_lines(pairs, lambda i: i.unclear > 0, lambda i: times_words(i.unclear)),
+        skipped=_item_lines(
             pairs,
             lambda i: i.outcome is ItemOutcome.SKIPPED,
             lambda i: i.reason or "no reason given",
         ),
-        deferred=_lines(pairs, lambda i: i.deferred, _how_it_ended),
-        left_open=_lines(pairs, lambda i: i.outcome in (None, ItemOutcome.LEFT_OPEN), lambda i: ""),
-        not_applicable=_lines(
+        deferred=_item_lines(pairs, lambda i: i.deferred, _how_it_ended),
+        left_open=_item_lines(
+            pairs, lambda i: i.outcome in (None, ItemOutcome.LEFT_OPEN), lambda i: ""
+        ),
+        not_applicable=_item_lines(
             pairs, lambda i: i.outcome is ItemOutcome.NOT_APPLICABLE, lambda i: i.reason
         ),
-        fast=_lines(pairs, lambda i: i.fast, _seconds),
-        slow=_lines(pairs, lambda i: i.slow, _seconds),
+        fast=_item_lines(pairs, lambda i: i.fast, _reply_seconds),
+        slow=_item_lines(pairs, lambda i: i.slow, _reply_seconds),
         flow=_flow_lines(progress),
         flow_stage=stage_in(progress),
         flow_seconds=progress.flow_seconds,
         lacking=lacking_in(progress.plan),
-        memory=_recital(progress, pairs),
+        memory=_recital_lines(progress, pairs),
         memory_seconds=progress.memory.seconds,
         remarks=sum(item.remarks for item in items),
         passed_over=progress.passed_over,
@@ -126,7 +130,7 @@ def summarise(progress: Progress) -> Summary:
     )
 
 
-def _lines(
+def _item_lines(
     pairs: Pairs, chosen: Callable[[ItemProgress], bool], detail: Callable[[ItemProgress], str]
 ) -> tuple[SummaryLine, ...]:
     return tuple(SummaryLine(p.id, p.challenge, detail(i)) for p, i in pairs if chosen(i))
@@ -141,25 +145,25 @@ def _was_asked_again(item: ItemProgress) -> bool:
 
 
 def _flow_lines(progress: Progress) -> tuple[SummaryLine, ...]:
-    panels = [SummaryLine("", panel.panel, _panel(panel)) for panel in progress.panels]
+    panels = [SummaryLine("", panel.panel, _panel_detail(panel)) for panel in progress.panels]
     missed = [one for one in progress.controls if one.misses or one.told]
     right = len(progress.controls) - len(missed)
     total = [
         SummaryLine("", "From memory", f"{right} of {len(progress.controls)} right first time")
     ]
-    controls = [SummaryLine("", f"{o.panel}, {o.control}", _control(o)) for o in missed]
+    controls = [SummaryLine("", f"{o.panel}, {o.control}", _control_detail(o)) for o in missed]
     return (*panels, *(total if progress.controls else ()), *controls)
 
 
-def _control(one: ControlProgress) -> str:
+def _control_detail(one: ControlProgress) -> str:
     told = "had to be prompted" if one.told else ""
-    wrong = f"wrong {times(one.misses)}" if one.misses else ""
+    wrong = f"wrong {times_words(one.misses)}" if one.misses else ""
     return ", ".join(filter(None, (wrong, told)))
 
 
-def _panel(panel: PanelProgress) -> str:
+def _panel_detail(panel: PanelProgress) -> str:
     told = ", had to be prompted" if panel.told else ""
-    missed = f", another panel named first {times(panel.misses)}" if panel.misses else ""
+    missed = f", another panel named first {times_words(panel.misses)}" if panel.misses else ""
     return f"{panel.seconds:.1f} s{missed}{told}"
 
 
@@ -174,7 +178,7 @@ def lacking_in(plan: Plan) -> tuple[str, ...]:
     return tuple(control for panel in plan.flow for control in panel.lacking)
 
 
-def _recital(progress: Progress, pairs: Pairs) -> tuple[SummaryLine, ...]:
+def _recital_lines(progress: Progress, pairs: Pairs) -> tuple[SummaryLine, ...]:
     if progress.memory.began is None:
         return ()
     said = [(p, i) for p, i in pairs if p.memory and i.outcome is not ItemOutcome.NOT_APPLICABLE]
@@ -185,7 +189,7 @@ def _recital(progress: Progress, pairs: Pairs) -> tuple[SummaryLine, ...]:
 
 def how_recited(memory: MemoryProgress, item_id: str, item: ItemProgress) -> str:
     """Return how an item was said from memory, in words."""
-    wrong = f", wrong {times(item.mismatches)}" if item.mismatches else ""
+    wrong = f", wrong {times_words(item.mismatches)}" if item.mismatches else ""
     if item.recited:
         at = "said" if item.seconds is None else f"said after {item.seconds:.1f} s"
         return f"{at}{wrong}"
@@ -202,5 +206,5 @@ def _how_it_ended(item: ItemProgress) -> str:
             return "still open"
 
 
-def _seconds(item: ItemProgress) -> str:
+def _reply_seconds(item: ItemProgress) -> str:
     return "" if item.seconds is None else f"{item.seconds:.1f} s"

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from callout.core.checklist_run.arming import candidates_of, target_of
-from callout.core.checklist_run.replay import apply
+from callout.core.checklist_run.replay import apply_record
 from callout.core.checklist_run.state import Context, Progress, SessionState
-from callout.core.checklist_run.summary import Summary, summarise
+from callout.core.checklist_run.summary import Summary, summarise_list
 from callout.core.checklist_run.viewing import view_of
 from callout.core.conversation import effects as e
 from callout.core.conversation.effect_builder import ConversationTurn
@@ -27,7 +27,7 @@ class Turn(ConversationTurn[Progress]):
 
     def apply(self, record: JournalRecord) -> Progress:
         """Return the progress after ``record``."""
-        return apply(self.progress, record)
+        return apply_record(self.progress, record)
 
     def result(self) -> tuple[SessionState, tuple[e.Effect, ...]]:
         """Return the new state and the effects, in the order in which they must happen."""
@@ -63,7 +63,7 @@ class Turn(ConversationTurn[Progress]):
 
     def summary(self) -> Summary:
         """Return the summary of the list."""
-        return summarise(self.progress)
+        return summarise_list(self.progress)
 
 
 def is_waiting(progress: Progress) -> bool:

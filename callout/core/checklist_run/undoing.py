@@ -24,13 +24,15 @@ class Undone:
     because: str
 
 
-def undone(progress: Progress, plan: Plan, flight: Flight = EMPTY_FLIGHT) -> tuple[Undone, ...]:
+def undone_items(
+    progress: Progress, plan: Plan, flight: Flight = EMPTY_FLIGHT
+) -> tuple[Undone, ...]:
     """Return which settled items ``plan`` has asked again; ``flight`` names the quantities.
 
     Those that expect another reply than the one they were settled by, those that had fallen away
     and are due again, and each critical one that hangs on anything that changed.
     """
-    return tuple(_undone(progress, plan, flight))
+    return tuple(_find_undone(progress, plan, flight))
 
 
 def same_plan(one: Plan, other: Plan) -> bool:
@@ -40,10 +42,12 @@ def same_plan(one: Plan, other: Plan) -> bool:
     """
     if None not in (one.basis, other.basis) and one.basis != other.basis:
         return False
-    return one.flow == other.flow and [*map(_asked, one.items)] == [*map(_asked, other.items)]
+    return one.flow == other.flow and [*map(_what_is_asked, one.items)] == [
+        *map(_what_is_asked, other.items)
+    ]
 
 
-def why(
+def why_undone(
     names: frozenset[str], item: PlannedItem, basis: Basis | None, flight: Flight = EMPTY_FLIGHT
 ) -> str:
     """Return what changed of that which ``item`` hangs on: "altimeter setting: 1020 hPa"."""
@@ -51,14 +55,14 @@ def why(
     return ", ".join(filter(None, (now_words(name, basis, flight) for name in own))) or OTHERWISE
 
 
-def _undone(progress: Progress, plan: Plan, flight: Flight) -> Iterator[Undone]:
+def _find_undone(progress: Progress, plan: Plan, flight: Flight) -> Iterator[Undone]:
     changed = changed_names(progress.plan.basis, plan.basis)
     pairs = zip(progress.plan.items, progress.items, strict=True)
     before = {planned.id: (planned, done) for planned, done in pairs}
     for item in plan.items:
         was = before.get(item.id)
         if was and item.applicable and _must_again(*was, item, changed):
-            yield Undone(item.id, item.challenge, why(changed, item, plan.basis, flight))
+            yield Undone(item.id, item.challenge, why_undone(changed, item, plan.basis, flight))
 
 
 def _must_again(
@@ -71,7 +75,7 @@ def _must_again(
     return other or (now.critical and not changed.isdisjoint(now.hangs_on))
 
 
-def _asked(item: PlannedItem) -> tuple[object, ...]:
+def _what_is_asked(item: PlannedItem) -> tuple[object, ...]:
     expected = item.expectation
     wrong = expected.wrong
     return (item.id, item.applicable, item.missing, item.replies, expected.accepted, wrong)

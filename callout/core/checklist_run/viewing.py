@@ -30,16 +30,16 @@ def view_of(state: SessionState) -> ViewModel:
     applying = [i for i in progress.items if i.outcome is not ItemOutcome.NOT_APPLICABLE]
     return ViewModel(
         title=progress.plan.title,
-        rows=_rows(progress),
+        rows=_item_rows(progress),
         current=progress.current,
         section=item.section if item else "",
-        challenge=_challenge(state),
+        challenge=_shown_challenge(state),
         question=progress.question is not None or progress.awaiting,
         role=wording.role_words(item.role) if item else "",
         critical=bool(item and item.critical),
         cautions=item.cautions if item else progress.plan.cautions,
         notes=item.notes if item else progress.plan.notes,
-        doing=_doing(state),
+        doing=_what_doing(state),
         heard=moment.heard.words if moment.heard else "",
         heard_from=moment.heard.source if moment.heard else None,
         heard_sure=moment.heard.sure if moment.heard else True,
@@ -49,13 +49,13 @@ def view_of(state: SessionState) -> ViewModel:
         sentence=moment.sentence,
         lines=moment.lines,
         options=moment.options,
-        deferred=wording.challenges(progress, progress.parked),
+        deferred=wording.challenges_of(progress, progress.parked),
         done=sum(i.outcome not in (None, ItemOutcome.LEFT_OPEN) for i in applying),
         total=len(applying),
         quiet=progress.quiet,
         pace=progress.pace,
         hearing=state.context.hearing,
-        hints=_hints(state),
+        hints=_key_hints(state),
         controls=controls_now(state),
         answers=answers_to(state),
         troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
@@ -67,13 +67,13 @@ def _first_of_two(progress: Progress) -> bool:
     return progress.current is not None and progress.items[progress.current].accepted > 0
 
 
-def _rows(progress: Progress) -> tuple[Row, ...]:
+def _item_rows(progress: Progress) -> tuple[Row, ...]:
     pairs = zip(progress.plan.items, progress.items, strict=True)
-    return tuple(_row(progress, n, item, state) for n, (item, state) in enumerate(pairs))
+    return tuple(_item_row(progress, n, item, state) for n, (item, state) in enumerate(pairs))
 
 
-def _row(progress: Progress, index: int, item: PlannedItem, state: ItemProgress) -> Row:
-    status = _status(progress, index, state)
+def _item_row(progress: Progress, index: int, item: PlannedItem, state: ItemProgress) -> Row:
+    status = _item_status(progress, index, state)
     note = {Status.ANSWERED: state.reply, Status.DEFERRED: state.note}.get(status, state.reason)
     return Row(
         item_id=item.id,
@@ -86,7 +86,7 @@ def _row(progress: Progress, index: int, item: PlannedItem, state: ItemProgress)
     )
 
 
-def _status(progress: Progress, index: int, state: ItemProgress) -> Status:
+def _item_status(progress: Progress, index: int, state: ItemProgress) -> Status:
     if state.outcome:
         return _STATUS[state.outcome]
     if index == progress.current:
@@ -94,7 +94,7 @@ def _status(progress: Progress, index: int, state: ItemProgress) -> Status:
     return Status.DEFERRED if state.due_round > progress.round else Status.PENDING
 
 
-def _challenge(state: SessionState) -> str:
+def _shown_challenge(state: SessionState) -> str:
     progress = state.progress
     if progress.ending:
         return progress.call or "Stopped"
@@ -121,7 +121,7 @@ _QUESTIONS = {
 }
 
 
-def _hints(state: SessionState) -> tuple[tuple[str, str], ...]:
+def _key_hints(state: SessionState) -> tuple[tuple[str, str], ...]:
     """Return the keys worth showing: the plainest of each command that can be given now."""
     if state.progress.ending:
         return ()
@@ -140,7 +140,7 @@ _WHILE_ASKING = {
 _ALWAYS = {Command.WHAT_IS_LEFT: "what is left", Command.HELP: "help", Command.STOP: "stop"}
 
 
-def _doing(state: SessionState) -> Doing:
+def _what_doing(state: SessionState) -> Doing:
     progress = state.progress
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
     return doing_now(

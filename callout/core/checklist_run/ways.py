@@ -39,7 +39,7 @@ def nodes_of(plan: Plan, ways: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def undecided(progress: Progress) -> tuple[str, ...]:
+def undecided_questions(progress: Progress) -> tuple[str, ...]:
     """Return the ids of questions that are answered and led nowhere: a break came between."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return tuple(

@@ -9,7 +9,7 @@ from callout.core.checklist_run.state import ItemOutcome, Progress
 from callout.core.checklist_run.ways import completion_call
 from callout.core.model.checklist import Role
 from callout.core.model.commands import CommandTable
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import checklist as sentences
@@ -33,18 +33,18 @@ def role_words(role: Role) -> str:
     return _ROLES[role]
 
 
-def asked(item: PlannedItem) -> str:
+def challenge_words(item: PlannedItem) -> str:
     """Return the challenge as said."""
     return f"{item.spoken.rstrip(' .?!:')}?"
 
 
-def coming(progress: Progress) -> tuple[str, ...]:
+def coming_challenges(progress: Progress) -> tuple[str, ...]:
     """Return the challenges that are likely to be said next, the nearest first."""
     due = (n for n in progress.due_items if n != progress.current)
-    return tuple(asked(progress.plan.items[n]) for n in islice(due, _AHEAD))
+    return tuple(challenge_words(progress.plan.items[n]) for n in islice(due, _AHEAD))
 
 
-def joined(names: Sequence[str]) -> str:
+def join_names(names: Sequence[str]) -> str:
     """Return names as "a, b and c"."""
     if len(names) < 2:
         return "".join(names)
@@ -69,16 +69,18 @@ def seat_words(utterance: Utterance | None) -> str:
     return role_words(utterance.seat) if utterance and utterance.seat else ""
 
 
-def challenges(progress: Progress, indices: Sequence[int]) -> tuple[str, ...]:
+def challenges_of(progress: Progress, indices: Sequence[int]) -> tuple[str, ...]:
     """Return the challenges of some items."""
     return tuple(progress.plan.items[n].challenge for n in indices)
 
 
-def named(names: Sequence[str]) -> str:
+def spoken_names(names: Sequence[str]) -> str:
     """Return names for saying aloud, cut to the first few."""
     if len(names) <= MOST_NAMED:
-        return joined(names)
-    return f"{', '.join(names[:MOST_NAMED])}, and {counted(len(names) - MOST_NAMED, 'more item')}"
+        return join_names(names)
+    return (
+        f"{', '.join(names[:MOST_NAMED])}, and {counted_noun(len(names) - MOST_NAMED, 'more item')}"
+    )
 
 
 def what_is_left(progress: Progress) -> str:
@@ -90,10 +92,12 @@ def what_is_left(progress: Progress) -> str:
     parts = []
     if due:
         parts.append(
-            sentences.items_left(counted(len(due), "item"), named(challenges(progress, due)))
+            sentences.items_left(
+                counted_noun(len(due), "item"), spoken_names(challenges_of(progress, due))
+            )
         )
     if parked:
-        parts.append(sentences.deferred_items(named(challenges(progress, parked))))
+        parts.append(sentences.deferred_items(spoken_names(challenges_of(progress, parked))))
     return " ".join(parts)
 
 
@@ -129,18 +133,18 @@ def holding_at(progress: Progress) -> str:
     return sentences.holding_at(item.challenge) if item else "Holding."
 
 
-def completion(progress: Progress) -> str:
+def completion_words(progress: Progress) -> str:
     """Return the completion call with what it leaves behind."""
     call = completion_call(progress).rstrip(" .")
-    return f"{call[:1].upper()}{call[1:]}{remainder(progress)}."
+    return f"{call[:1].upper()}{call[1:]}{remainder_words(progress)}."
 
 
-def remainder(progress: Progress) -> str:
+def remainder_words(progress: Progress) -> str:
     """Return ", with ..." for items skipped or left open; empty when there are none."""
-    skipped = challenges(progress, skipped_items(progress))
-    left = challenges(progress, left_open(progress))
-    parts = [f"{len(skipped)} skipped: {named(skipped)}"] if skipped else []
-    parts += [f"{len(left)} left open: {named(left)}"] if left else []
+    skipped = challenges_of(progress, skipped_items(progress))
+    left = challenges_of(progress, left_open(progress))
+    parts = [f"{len(skipped)} skipped: {spoken_names(skipped)}"] if skipped else []
+    parts += [f"{len(left)} left open: {spoken_names(left)}"] if left else []
     return f", with {' and '.join(parts)}" if parts else ""
 
 
@@ -187,10 +191,10 @@ def not_known(missing: Sequence[str]) -> str:
     """Return what must be known first; empty when all is."""
     if not missing:
         return ""
-    return sentences.not_known_yet(joined(missing))
+    return sentences.not_known_yet(join_names(missing))
 
 
-def dropped(item: PlannedItem) -> str:
+def why_dropped(item: PlannedItem) -> str:
     """Return why an item is not asked."""
     if item.done:
         return sentences.done_earlier(item.challenge, item.done)
@@ -207,7 +211,7 @@ def help_lines(table: CommandTable) -> tuple[str, ...]:
 
 def help_spoken(table: CommandTable) -> str:
     """Return the commands for saying aloud."""
-    return sentences.you_can_say(joined([entry.phrases[0] for entry in table.entries]))
+    return sentences.you_can_say(join_names([entry.phrases[0] for entry in table.entries]))
 
 
 def key_name(key: str) -> str:

@@ -91,11 +91,11 @@ def seat_of(role: Role, flying: Role) -> Role:
     return {Role.PILOT_FLYING: flying, Role.PILOT_MONITORING: other}.get(role, role)
 
 
-def slower(pace: float) -> float:
+def slower_pace(pace: float) -> float:
     """Return the next slower pace, or the slowest."""
     return max((p for p in PACES if p < pace), default=PACES[0])
 
 
-def faster(pace: float) -> float:
+def faster_pace(pace: float) -> float:
     """Return the next faster pace, or the fastest."""
     return min((p for p in PACES if p > pace), default=PACES[-1])

@@ -17,7 +17,7 @@ from callout.core.conversation.effect_builder import ConversationTurn
 from callout.core.conversation.moment import Moment
 from callout.core.conversation.pacing import Pacing
 from callout.core.model.commands import Command
-from callout.core.model.utterance import Utterance, spoken, typed
+from callout.core.model.utterance import Utterance, spoken_utterance, typed_utterance
 from callout.core.sentences import aircraft
 from callout.core.sentences import conversation as sentences
 
@@ -43,7 +43,7 @@ class Own(Generic[T]):
     broken_off: str = sentences.INTERRUPTED
 
 
-def take(event: ev.Event, turn: T, own: Own[T]) -> None:
+def take_event(event: ev.Event, turn: T, own: Own[T]) -> None:
     """Let ``event`` change ``turn``; one that is out of place changes nothing."""
     match event:
         case ev.HeardReply() | ev.TypedReply():
@@ -53,7 +53,7 @@ def take(event: ev.Event, turn: T, own: Own[T]) -> None:
         case ev.SpeechFinished() | ev.SpokeUp():
             _end_speech(event, turn)
         case ev.Ticked():
-            _tick(turn, own)
+            _take_tick(turn, own)
         case ev.AdapterFailed() | ev.AdapterRecovered() | ev.SoundDisturbed():
             _take_device(event, turn, own)
         case ev.Interrupted():
@@ -62,7 +62,9 @@ def take(event: ev.Event, turn: T, own: Own[T]) -> None:
             own.take_event(event, turn)
 
 
-def deadline(turn_moment: Moment, pacing: Pacing, pace: float, *, waiting: bool) -> float | None:
+def next_deadline(
+    turn_moment: Moment, pacing: Pacing, pace: float, *, waiting: bool
+) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed.
 
     waiting: something is asked, and silence is followed up. pace: speed of the voice.
@@ -71,7 +73,7 @@ def deadline(turn_moment: Moment, pacing: Pacing, pace: float, *, waiting: bool)
     return rest if rest is not None else _silence_due(turn_moment, pacing, pace, waiting=waiting)
 
 
-def toggled(command: Command, *, held: bool, quiet: bool) -> Command:
+def toggled_command(command: Command, *, held: bool, quiet: bool) -> Command:
     """Return what a key means that undoes what it did before."""
     if command is Command.HOLD and held:
         return Command.CONTINUE
@@ -82,9 +84,9 @@ def _take_reply(event: ev.HeardReply | ev.TypedReply, turn: T, own: Own[T]) -> N
     current = event.item_id == turn.target()
     match event:
         case ev.HeardReply(_, _, heard, started_at, seat) if current:
-            own.take_words(turn, spoken(heard, seat), started_at)
+            own.take_words(turn, spoken_utterance(heard, seat), started_at)
         case ev.TypedReply(_, _, text) if current and text.strip():
-            own.take_words(turn, typed(text), None)
+            own.take_words(turn, typed_utterance(text), None)
         case ev.TypedReply(_, _, text) if text.strip():  # it must not answer what is asked now
             turn.note(wording.begun_before(text))
 
@@ -110,7 +112,7 @@ def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: ConversationTurn[An
     turn.over()
 
 
-def _tick(turn: T, own: Own[T]) -> None:
+def _take_tick(turn: T, own: Own[T]) -> None:
     now, due = turn.stamp.at, turn.moment.listen_due
     if due is not None:
         turn.set(listen_due=None if now >= due else due)
@@ -143,10 +145,10 @@ def _take_device(
             turn.news(sentences.device_back(_NAMES.get(part, part.capitalize())))
             turn.rearm()
         case ev.SoundDisturbed():
-            _disturb(turn, event, own)
+            _note_disturbance(turn, event, own)
 
 
-def _disturb(turn: T, event: ev.SoundDisturbed, own: Own[T]) -> None:
+def _note_disturbance(turn: T, event: ev.SoundDisturbed, own: Own[T]) -> None:
     """Keep and show what spoils the sound; what is asked, said and listened for stays as it is."""
     found = event.notice
     turn.record(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from callout.core.conversation.records import Disturbance, Disturbed
-from callout.core.model.counting import counted, times
+from callout.core.model.counting import counted_noun, times_words
 
 _MOST = 1_000_000_000
 """A count stops here, whatever a journal says."""
@@ -47,18 +47,18 @@ class SoundTally:
     def plus(self, other: SoundTally) -> SoundTally:
         """Return both together."""
         return SoundTally(
-            _sum(self.overloaded, other.overloaded),
-            _sum(self.faint, other.faint),
-            _sum(self.lost, other.lost),
+            _sum_counts(self.overloaded, other.overloaded),
+            _sum_counts(self.faint, other.faint),
+            _sum_counts(self.lost, other.lost),
         )
 
     @property
     def words(self) -> str:
         """One line, such as "the microphone overloaded twice; 12 blocks were lost"; or ""."""
         told = (
-            (self.overloaded, f"the microphone overloaded {times(self.overloaded)}"),
-            (self.faint, f"the voice was faint {times(self.faint)}"),
-            (self.lost, f"{counted(self.lost, 'block')} {_was(self.lost)} lost"),
+            (self.overloaded, f"the microphone overloaded {times_words(self.overloaded)}"),
+            (self.faint, f"the voice was faint {times_words(self.faint)}"),
+            (self.lost, f"{counted_noun(self.lost, 'block')} {_was_or_were(self.lost)} lost"),
         )
         return "; ".join(words for count, words in told if count)
 
@@ -66,9 +66,9 @@ class SoundTally:
 UNSPOILT = SoundTally()
 
 
-def _sum(one: int, other: int) -> int:
+def _sum_counts(one: int, other: int) -> int:
     return min(max(one, 0) + max(other, 0), _MOST)
 
 
-def _was(count: int) -> str:
+def _was_or_were(count: int) -> str:
     return "was" if count == 1 else "were"

@@ -10,7 +10,7 @@ from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.timeline import SpanKind, Timeline
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"
@@ -30,7 +30,7 @@ class Advice:
     """0 what concerns a critical item, 1 the rest, 2 what can wait."""
 
 
-def advise(
+def advise_session(
     session: SessionFact, items: Sequence[ItemFact], timeline: Timeline
 ) -> tuple[Advice, ...]:
     """Return what to do next, by risk: critical items first; never empty."""
@@ -92,7 +92,7 @@ def _named(items: Sequence[ItemFact]) -> str:
         f"{i.challenge}{' (critical)' if several and i.critical else ''}" for i in items[:_MOST]
     ]
     more = len(items) - len(names)
-    return ", ".join(names) + (f" and {counted(more, 'more item')}" if more else "")
+    return ", ".join(names) + (f" and {counted_noun(more, 'more item')}" if more else "")
 
 
 Rule = tuple[Callable[[ItemFact], bool], str, str]

@@ -57,17 +57,17 @@ class InItem:
     reply: ReplyFact
 
 
-def _utc(moment: datetime) -> datetime:
+def _naive_utc(moment: datetime) -> datetime:
     """Return ``moment`` in UTC without a zone, as databases keep it."""
     return moment.astimezone(UTC).replace(tzinfo=None)
 
 
 def month_of(moment: datetime) -> str:
     """Return "2031-05", in UTC."""
-    return f"{_utc(moment):%Y-%m}"
+    return f"{_naive_utc(moment):%Y-%m}"
 
 
-def _shows(deviation: Deviation) -> Callable[[InSession], bool]:
+def _shows_deviation(deviation: Deviation) -> Callable[[InSession], bool]:
     return lambda row: deviation in row.item.deviations
 
 
@@ -78,9 +78,9 @@ _PERSON: Final = "crew as set, else the name of the folder"
 
 SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     Column("session_id", TEXT, _ID, lambda s: s.session_id),
-    Column("began", MOMENT, _UTC, lambda s: _utc(s.began)),
+    Column("began", MOMENT, _UTC, lambda s: _naive_utc(s.began)),
     Column("month", TEXT, _MONTH, lambda s: month_of(s.began)),
-    Column("ended", MOMENT, "last record kept, UTC", lambda s: _utc(s.ended)),
+    Column("ended", MOMENT, "last record kept, UTC", lambda s: _naive_utc(s.ended)),
     Column("person", TEXT, _PERSON, lambda s: s.person),
     Column("aircraft", TEXT, "aircraft", lambda s: s.aircraft),
     Column("operator", TEXT, "operator", lambda s: s.operator),
@@ -121,7 +121,7 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
 
 ITEMS: Final[tuple[Column[InSession], ...]] = (
     Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
-    Column("began", MOMENT, _UTC, lambda r: _utc(r.session.began)),
+    Column("began", MOMENT, _UTC, lambda r: _naive_utc(r.session.began)),
     Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
     Column("person", TEXT, _PERSON, lambda r: r.session.person),
     Column("aircraft", TEXT, "aircraft", lambda r: r.session.aircraft),
@@ -165,15 +165,17 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
     ),
     Column("total_seconds", NUMBER, "time it was asked", lambda r: r.item.total_seconds),
     Column("reply", TEXT, "the answer that settled it", lambda r: r.item.reply),
-    Column("omitted", FLAG, "skipped, or left open", _shows(Deviation.OMITTED)),
-    Column("wrong", FLAG, "a wrong reply was caught", _shows(Deviation.MISMATCHED)),
-    Column("not_set", FLAG, "said right, and not set", _shows(Deviation.NOT_SET)),
-    Column("too_fast", FLAG, "right sooner than a look takes", _shows(Deviation.TOO_FAST)),
+    Column("omitted", FLAG, "skipped, or left open", _shows_deviation(Deviation.OMITTED)),
+    Column("wrong", FLAG, "a wrong reply was caught", _shows_deviation(Deviation.MISMATCHED)),
+    Column("not_set", FLAG, "said right, and not set", _shows_deviation(Deviation.NOT_SET)),
+    Column(
+        "too_fast", FLAG, "right sooner than a look takes", _shows_deviation(Deviation.TOO_FAST)
+    ),
     Column(
         "out_of_order",
         FLAG,
         "challenged before its turn",
-        _shows(Deviation.OUT_OF_SEQUENCE),
+        _shows_deviation(Deviation.OUT_OF_SEQUENCE),
     ),
 )
 
@@ -196,7 +198,7 @@ REPLIES: Final[tuple[Column[InItem], ...]] = (
 
 FLIGHTS: Final[tuple[Column[FlightFact], ...]] = (
     Column("flight", TEXT, "id of the flight", lambda f: f.flight),
-    Column("began", MOMENT, "when it began, UTC", lambda f: _utc(f.began)),
+    Column("began", MOMENT, "when it began, UTC", lambda f: _naive_utc(f.began)),
     Column("month", TEXT, _MONTH, lambda f: month_of(f.began)),
     Column("person", TEXT, _PERSON, lambda f: f.person),
     Column("aircraft", TEXT, "aircraft", lambda f: f.aircraft),
@@ -222,24 +224,24 @@ Row = tuple[Value, ...]
 
 def rows_of(session: SessionFact, items: tuple[ItemFact, ...]) -> Iterator[tuple[str, Row]]:
     """Yield table and row of a session, of its items and of their replies."""
-    yield "sessions", _row(SESSIONS, session)
+    yield "sessions", _fact_row(SESSIONS, session)
     for item in items:
         place = InSession(session, item)
-        yield "items", _row(ITEMS, place)
+        yield "items", _fact_row(ITEMS, place)
         for number, reply in enumerate(item.heard, start=1):
             said = InItem(session, item, number, reply)
-            yield "replies", _row(REPLIES, said)
+            yield "replies", _fact_row(REPLIES, said)
 
 
 def flight_values(flight: FlightFact) -> Row:
     """Return the row of a flight."""
-    return _row(FLIGHTS, flight)
+    return _fact_row(FLIGHTS, flight)
 
 
-def _row(columns: tuple[Column[T], ...], fact: T) -> Row:
-    return tuple(_storable(column.value(fact)) for column in columns)
+def _fact_row(columns: tuple[Column[T], ...], fact: T) -> Row:
+    return tuple(_storable_value(column.value(fact)) for column in columns)
 
 
-def _storable(value: Value) -> Value:
+def _storable_value(value: Value) -> Value:
     """Return ``value``; half a character (from undecodable typing) as its escape."""
     return value.encode("utf-8", "backslashreplace").decode() if isinstance(value, str) else value

@@ -45,10 +45,10 @@ class ReplyFact:
     @property
     def taken_as(self) -> str:
         """The phrase it was taken for, where that is in other words; else ""."""
-        return "" if _bare(self.text) in ("", _bare(self.transcript)) else self.text
+        return "" if _bare_text(self.text) in ("", _bare_text(self.transcript)) else self.text
 
 
-def _bare(text: str) -> str:
+def _bare_text(text: str) -> str:
     return " ".join("".join(c if c.isalnum() else " " for c in text).casefold().split())
 
 

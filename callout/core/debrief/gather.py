@@ -12,7 +12,7 @@ from callout.core.checklist_run.summary import how_recited, lacking_in, stage_in
 from callout.core.conversation import records as c
 from callout.core.debrief.deviations import Deviation, lies_in_aircraft
 from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
-from callout.core.debrief.replies import finite
+from callout.core.debrief.replies import finite_number
 from callout.core.debrief.story import SeenItem, Story
 from callout.core.flight_run import records as s
 from callout.core.model.checklist import Phase
@@ -40,9 +40,9 @@ def session_rows(
     for record in records:
         story.take(record)
     about = {**flight, **began.about}
-    session = _session(began, records[-1], about, story)
+    session = _session_fact(began, records[-1], about, story)
     pairs = zip(story.progress.plan.items, story.progress.items, strict=True)
-    rows = (_item(session, n, p, i, story) for n, (p, i) in enumerate(pairs))
+    rows = (_item_fact(session, n, p, i, story) for n, (p, i) in enumerate(pairs))
     return session, tuple(rows)
 
 
@@ -71,7 +71,7 @@ def flight_row(records: Sequence[c.JournalRecord]) -> FlightFact:
     )
 
 
-def together(
+def gather_facts(
     lists: Iterable[tuple[SessionFact, tuple[ItemFact, ...]]], flights: Iterable[FlightFact]
 ) -> Facts:
     """Return all rows, oldest session first; lists called at the wrong time are marked so."""
@@ -80,7 +80,7 @@ def together(
     ordered = sorted(flights, key=lambda f: (f.began, f.flight))
     known = tuple(replace(f, never_started=_never_started(f, drills)) for f in ordered)
     early = {session_id for flight in known for session_id in flight.warned}
-    sessions = (_marked(session, session.session_id in early) for session, _ in rows)
+    sessions = (_marked_early(session, session.session_id in early) for session, _ in rows)
     return Facts(tuple(sessions), tuple(item for _, items in rows for item in items), known)
 
 
@@ -96,7 +96,7 @@ def _never_started(flight: FlightFact, drills: set[tuple[str, str]]) -> tuple[st
     )
 
 
-def _marked(session: SessionFact, early: bool) -> SessionFact:
+def _marked_early(session: SessionFact, early: bool) -> SessionFact:
     if not early:
         return session
     return replace(session, deviations=(*session.deviations, Deviation.WRONG_TIME))
@@ -109,7 +109,7 @@ def phase_of(plan: Plan) -> str:
     return plan.list_id if plan.list_id in _PHASES else ""
 
 
-def _session(
+def _session_fact(
     began: r.Began, last: c.JournalRecord, about: Mapping[str, str], story: Story
 ) -> SessionFact:
     progress = story.progress
@@ -131,7 +131,7 @@ def _session(
         hearing=about.get("hearing", ""),
         ending=progress.ending,
         call=progress.call,
-        minutes=max(0.0, finite(progress.at - progress.began) or 0.0) / 60,
+        minutes=max(0.0, finite_number(progress.at - progress.began) or 0.0) / 60,
         items=len(items),
         first_time=sum(item.first_time for item in items),
         skipped=sum(item.outcome is ItemOutcome.SKIPPED for item in items),
@@ -148,14 +148,14 @@ def _session(
         failures=progress.failures,
         sound=progress.sound,
         remarks=sum(item.remarks for item in items),
-        flow_seconds=finite(progress.flow_seconds),
+        flow_seconds=finite_number(progress.flow_seconds),
         hands=progress.flow_seen,
         hand_moves=_moves(progress),
         flow_panels=tuple((p.panel, p.place) for p in progress.plan.flow),
         hand_way=way_of(progress.plan.flow, progress.hands),
         flow_stage=stage_in(progress),
         flow_lacking=lacking_in(progress.plan),
-        memory_seconds=finite(progress.memory.seconds),
+        memory_seconds=finite_number(progress.memory.seconds),
         flow_misses=sum(panel.misses + panel.told for panel in progress.panels)
         + sum(control.misses + control.told for control in progress.controls),
         deviations=(Deviation.INCOMPLETE,) if incomplete else (),
@@ -167,7 +167,7 @@ def _moves(progress: Progress) -> tuple[HandMove, ...]:
     return tuple(replace(move, at=round(move.at - began, 3)) for move in progress.hands)
 
 
-def _item(
+def _item_fact(
     session: SessionFact, position: int, planned: PlannedItem, item: ItemProgress, story: Story
 ) -> ItemFact:
     seen, memory = story.seen(planned.id), story.progress.memory
@@ -208,11 +208,11 @@ def _item(
         round=seen.round,
         reply=item.reply,
         heard=tuple(seen.replies),
-        deviations=tuple(_deviations(session, item, seen)),
+        deviations=tuple(_item_deviations(session, item, seen)),
     )
 
 
-def _deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> list[Deviation]:
+def _item_deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> list[Deviation]:
     """A list that was stopped omits nothing: as a whole it is incomplete."""
     left = item.outcome is ItemOutcome.LEFT_OPEN and session.ending is Ending.COMPLETED
     left_out = item.outcome is ItemOutcome.SKIPPED and not lies_in_aircraft(item.reason)

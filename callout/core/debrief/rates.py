@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact, SessionFact
-from callout.core.model.intervals import Z_95, t_95, wilson
+from callout.core.model.intervals import Z_95, t_95, wilson_interval
 
 K = TypeVar("K", bound=Hashable)
 
@@ -38,7 +38,7 @@ _CLASS = {
 }
 
 
-def shows(item: ItemFact, cause: Cause) -> bool:
+def cause_happened(item: ItemFact, cause: Cause) -> bool:
     """Say whether ``cause`` happened at ``item``."""
     if cause is Cause.ANY:
         return any(d is not Deviation.TOO_FAST for d in item.deviations)
@@ -69,12 +69,12 @@ class Rate:
     def interval(self) -> tuple[float, float]:
         """Return the 95 % Wilson interval, as wide as the sessions differ."""
         z = t_95(self.freedom) if self.freedom else Z_95
-        return wilson(self.hits / self.spread, self.total / self.spread, z)
+        return wilson_interval(self.hits / self.spread, self.total / self.spread, z)
 
 
-def rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
+def cause_rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
     """Return how often ``cause`` happened at the items that were met."""
-    return clustered([(item.session_id, shows(item, cause)) for item in items if item.met])
+    return clustered([(item.session_id, cause_happened(item, cause)) for item in items if item.met])
 
 
 def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
@@ -92,16 +92,18 @@ def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
     return Rate(hits, total, max(1.0, spread), count - 1)
 
 
-def rates(items: Iterable[ItemFact], key: Callable[[ItemFact], K], cause: Cause) -> dict[K, Rate]:
+def grouped_rates(
+    items: Iterable[ItemFact], key: Callable[[ItemFact], K], cause: Cause
+) -> dict[K, Rate]:
     """Return the rate of each group of items, groups in order of appearance."""
     groups: dict[K, list[tuple[str, bool]]] = defaultdict(list)
     for item in items:
         if item.met:
-            groups[key(item)].append((item.session_id, shows(item, cause)))
+            groups[key(item)].append((item.session_id, cause_happened(item, cause)))
     return {name: clustered(trials) for name, trials in groups.items()}
 
 
-def grouped(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:
+def group_items(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:
     """Return items in groups, each in the order given."""
     groups: dict[K, list[ItemFact]] = defaultdict(list)
     for item in items:
@@ -133,7 +135,7 @@ class SessionChoice:
         )
 
 
-def chosen(facts: Facts, choice: SessionChoice) -> Facts:
+def chosen_facts(facts: Facts, choice: SessionChoice) -> Facts:
     """Return the rows of the sessions that count."""
     sessions = tuple(s for s in facts.sessions if choice.takes(s))
     ids = {s.session_id for s in sessions}
@@ -163,9 +165,9 @@ def whole_lists(facts: Facts) -> dict[Deviation, Rate]:
 
 def by_session(items: Sequence[ItemFact], cause: Cause) -> dict[str, Rate]:
     """Return the rate of each session, in the order given."""
-    return rates(items, lambda item: item.session_id, cause)
+    return grouped_rates(items, lambda item: item.session_id, cause)
 
 
-def month(moment: datetime) -> str:
+def month_of(moment: datetime) -> str:
     """Return "2031-05"."""
     return f"{moment:%Y-%m}"

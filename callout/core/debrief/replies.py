@@ -12,19 +12,19 @@ def reply_of(record: r.Replied) -> ReplyFact:
     """Return a reply as it was judged."""
     said = record.utterance
     return ReplyFact(
-        at=finite(record.at) or 0.0,
+        at=finite_number(record.at) or 0.0,
         text=said.text,
         transcript=said.transcript,
         verdict=record.verdict,
         code=record.code,
         reason=record.reason,
-        seconds=finite(record.seconds),
+        seconds=finite_number(record.seconds),
         source=said.source.value,
         sure=said.sure,
         seat=said.seat.value if said.seat else "",
     )
 
 
-def finite(number: float | None) -> float | None:
+def finite_number(number: float | None) -> float | None:
     """Return ``number`` unless a damaged or hostile journal made it no number at all."""
     return number if number is not None and math.isfinite(number) else None

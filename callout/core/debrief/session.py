@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import NOT_SET, Ending
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.debrief.advice import Advice, advise
+from callout.core.debrief.advice import Advice, advise_session
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 from callout.core.debrief.timeline import Timeline
 from callout.core.debrief.usual import Usual
-from callout.core.model.counting import counted, times
+from callout.core.model.counting import counted_noun, times_words
 
 OUTCOME = {
     ItemOutcome.ANSWERED: "answered",
@@ -51,9 +51,9 @@ class Looked:
         """Everything worth saying of it, in words."""
         item = self.item
         said = (
-            (f"wrong reply {times(item.mismatches)}", item.mismatches > 0),
-            (f"said, not set {times(item.not_set)}", item.not_set > 0),
-            (f"unclear {times(item.unclear)}", item.unclear > 0),
+            (f"wrong reply {times_words(item.mismatches)}", item.mismatches > 0),
+            (f"said, not set {times_words(item.not_set)}", item.not_set > 0),
+            (f"unclear {times_words(item.unclear)}", item.unclear > 0),
             ("skipped" + (f": {item.skip_reason}" if item.skip_reason else ""), item.skipped),
             ("deferred", item.deferred),
             ("out of order", item.out_of_order),
@@ -114,8 +114,8 @@ def debrief_of(
     """Return the debrief of one session."""
     slow = min((i.right_seconds or 0.0 for i in items if i.slow), default=None)
     looked = tuple(Looked(i, usual.get(i.item_id), _as_slow(i, slow)) for i in items)
-    groups = tuple(g for g in (_group(name, looked, *how) for name, how in _GROUPS) if g.lines)
-    return Debrief(session, looked, timeline, groups, advise(session, items, timeline))
+    groups = tuple(g for g in (_item_group(name, looked, *how) for name, how in _GROUPS) if g.lines)
+    return Debrief(session, looked, timeline, groups, advise_session(session, items, timeline))
 
 
 def _as_slow(item: ItemFact, slow: float | None) -> bool:
@@ -126,7 +126,7 @@ Chosen = Callable[[Looked], bool]
 Detail = Callable[[Looked], str]
 
 
-def _group(name: str, looked: tuple[Looked, ...], chosen: Chosen, detail: Detail) -> Group:
+def _item_group(name: str, looked: tuple[Looked, ...], chosen: Chosen, detail: Detail) -> Group:
     return Group(name, tuple((x.item, detail(x)) for x in looked if chosen(x)))
 
 
@@ -134,12 +134,12 @@ def _heard_wrong(looked: Looked) -> str:
     heard = looked.item.heard
     wrong = [r for r in heard if r.verdict.value == "mismatch" and r.code != NOT_SET]
     said = ", ".join(f'"{reply.words}"' for reply in wrong)
-    return f"said {said}" if said else times(looked.item.mismatches)
+    return f"said {said}" if said else times_words(looked.item.mismatches)
 
 
 def _what_stood(looked: Looked) -> str:
     reasons = [r.reason.rstrip(".") for r in looked.item.heard if r.code == NOT_SET]
-    return "; ".join(dict.fromkeys(reasons)) or times(looked.item.not_set)
+    return "; ".join(dict.fromkeys(reasons)) or times_words(looked.item.not_set)
 
 
 def _how_deferred(looked: Looked) -> str:
@@ -149,7 +149,7 @@ def _how_deferred(looked: Looked) -> str:
     )
 
 
-def _seconds(looked: Looked) -> str:
+def _reply_seconds(looked: Looked) -> str:
     item, usual = looked.item, looked.usual
     own = f", usually {usual.median:.1f} s" if usual else ""
     marked = item.fast or item.slow
@@ -169,13 +169,16 @@ _GROUPS: tuple[tuple[str, tuple[Chosen, Detail]], ...] = (
     ("Left open", (_left_open, lambda x: "deferred" if x.item.deferred else "")),
     ("Out of order", (lambda x: x.item.out_of_order, lambda x: "challenged before its turn")),
     ("Passed over", (lambda x: x.item.passed_over, lambda x: "another was challenged first")),
-    ("Too fast to have looked", (lambda x: x.item.fast, _seconds)),
+    ("Too fast to have looked", (lambda x: x.item.fast, _reply_seconds)),
     ("Deferred", (lambda x: x.item.deferred and not _left_open(x), _how_deferred)),
-    ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times(x.item.unclear))),
+    ("Unclear", (lambda x: x.item.unclear > 0, lambda x: times_words(x.item.unclear))),
     ("From memory", (lambda x: bool(x.item.recital), lambda x: x.item.recital)),
     ("Not in this simulator", (lambda x: x.item.not_fitted, lambda x: "left out")),
     ("Skipped for a reason", (lambda x: bool(x.item.skip_reason), lambda x: x.item.skip_reason)),
-    ("Slow", (lambda x: x.item.slow or x.slow or x.against_usual == "slower than usual", _seconds)),
+    (
+        "Slow",
+        (lambda x: x.item.slow or x.slow or x.against_usual == "slower than usual", _reply_seconds),
+    ),
 )
 
 
@@ -186,9 +189,9 @@ def ending_words(session: SessionFact) -> str:
     return "stopped, not complete" if session.ending else "interrupted, not complete"
 
 
-def headline(session: SessionFact) -> str:
+def session_headline(session: SessionFact) -> str:
     """Return one sentence on a session."""
-    right = f"{session.first_time} of {counted(session.items, 'item')} right first time"
+    right = f"{session.first_time} of {counted_noun(session.items, 'item')} right first time"
     return f"{session.title}: {ending_words(session)}, {right}."
 
 
@@ -197,7 +200,7 @@ def hand_lines(session: SessionFact) -> Iterator[str]:
     hands = session.hands
     if hands is None:
         return
-    yield f"hands: {counted(len(session.hand_moves), 'move')}"
+    yield f"hands: {counted_noun(len(session.hand_moves), 'move')}"
     told = (
         ("missed", hands.missed),
         ("not in the flow", hands.mistaken),
@@ -217,9 +220,9 @@ def classes_of(report: SessionReport) -> dict[Deviation, int]:
 
 def spoken_lines(report: SessionReport) -> tuple[str, ...]:
     """Return a short summary for saying aloud."""
-    lines = [headline(x.session) for x in report.debriefs]
+    lines = [session_headline(x.session) for x in report.debriefs]
     for debrief in report.debriefs:
-        lines += [_named(g) for g in debrief.groups if g.name in _WORTH_SAYING]
+        lines += [_group_names(g) for g in debrief.groups if g.name in _WORTH_SAYING]
     advice = [a for x in report.debriefs for a in x.advice]
     return (*lines, *(f"Next: {a.text}" for a in advice[:2]))
 
@@ -236,8 +239,8 @@ _WORTH_SAYING = (
 _MOST_SAID = 3
 
 
-def _named(group: Group) -> str:
+def _group_names(group: Group) -> str:
     names = [item.challenge for item, _ in group.lines[:_MOST_SAID]]
     more = len(group.lines) - len(names)
-    rest = f", and {counted(more, 'more item')}" if more else ""
+    rest = f", and {counted_noun(more, 'more item')}" if more else ""
     return f"{group.name}: {', '.join(names)}{rest}."

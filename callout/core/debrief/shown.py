@@ -8,7 +8,7 @@ LONGEST = 500
 _BREAKS = dict.fromkeys(map(ord, "\t\n\r"), " ")
 
 
-def shown(text: str, longest: int = LONGEST) -> str:
+def shown_text(text: str, longest: int = LONGEST) -> str:
     """Return ``text`` on one line, controls as visible escapes, cut at ``longest`` characters.
 
     What a hostile journal holds must not move the cursor, colour the screen or hide words.
@@ -17,13 +17,13 @@ def shown(text: str, longest: int = LONGEST) -> str:
     return f"{safe}…" if len(text) > longest else safe
 
 
-def duration(seconds: float) -> str:
+def duration_words(seconds: float) -> str:
     """Return "45 s" or "3 min 05 s"."""
     whole = round(seconds)
     return f"{whole} s" if whole < 60 else f"{whole // 60} min {whole % 60:02} s"
 
 
-def clock(seconds: float) -> str:
+def clock_words(seconds: float) -> str:
     """Return session time as "1:05"."""
     whole = int(seconds)
     return f"{whole // 60}:{whole % 60:02}"

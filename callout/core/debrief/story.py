@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import apply
+from callout.core.checklist_run.replay import apply_record
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation import records as c
 from callout.core.debrief.facts import ReplyFact
@@ -36,7 +36,7 @@ class Story:
         """Add the next record."""
         passed = record.at - self.progress.at
         self._spend(passed if 0 < passed < math.inf else 0.0)
-        self.progress = apply(self.progress, record)
+        self.progress = apply_record(self.progress, record)
         match record:
             case r.Challenged():
                 seen = self.seen(record.item_id)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import apply
+from callout.core.checklist_run.replay import apply_record
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation import records as c
 from callout.core.conversation.records import Disturbed
@@ -85,10 +85,10 @@ def timeline_of(records: Sequence[c.JournalRecord]) -> Timeline:
     marks: list[Mark] = []
     for record in records:
         if progress.session_id:
-            _extend(spans, progress, record.at)
+            _extend_spans(spans, progress, record.at)
         here = progress.item.id if progress.item else ""
-        progress = apply(progress, record)
-        marks.extend(_marks(record, here))
+        progress = apply_record(progress, record)
+        marks.extend(_record_marks(record, here))
     began = records[0].at if records else 0.0
     return Timeline(
         tuple(replace(s, begin=s.begin - began, end=s.end - began) for s in spans),
@@ -97,11 +97,11 @@ def timeline_of(records: Sequence[c.JournalRecord]) -> Timeline:
     )
 
 
-def _extend(spans: list[Span], progress: Progress, until: float) -> None:
+def _extend_spans(spans: list[Span], progress: Progress, until: float) -> None:
     """Book the time since the last record; what goes on as before becomes one span."""
     if until <= progress.at:
         return
-    doing = _doing(progress)
+    doing = _span_kind(progress)
     if doing is None:
         return
     item_id = progress.item.id if progress.item else ""
@@ -112,7 +112,7 @@ def _extend(spans: list[Span], progress: Progress, until: float) -> None:
         spans.append(Span(doing, item_id, progress.at, until))
 
 
-def _doing(progress: Progress) -> SpanKind | None:
+def _span_kind(progress: Progress) -> SpanKind | None:
     if progress.held:
         return SpanKind.HOLD
     if progress.flow_began is not None and not progress.flow_done:
@@ -122,7 +122,7 @@ def _doing(progress: Progress) -> SpanKind | None:
     return SpanKind.QUESTION if progress.question else None
 
 
-def _marks(record: c.JournalRecord, here: str) -> list[Mark]:
+def _record_marks(record: c.JournalRecord, here: str) -> list[Mark]:
     match record:
         case r.Replied():
             said = record.utterance.words

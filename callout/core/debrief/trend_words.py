@@ -147,7 +147,7 @@ def whole_words(trends: Trends) -> Iterator[tuple[str, Rate]]:
     yield from ((names[kind], rate) for kind, rate in trends.whole.items() if rate.total)
 
 
-def period(trends: Trends) -> str:
+def period_words(trends: Trends) -> str:
     """Return how many sessions, and from when to when."""
     when = f"{trends.first:%Y-%m-%d} to {trends.last:%Y-%m-%d}"
     count = "1 session" if trends.sessions == 1 else f"{trends.sessions} sessions"

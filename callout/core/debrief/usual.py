@@ -40,11 +40,13 @@ def usual_times(facts: Facts, session: SessionFact) -> dict[str, Usual]:
     Counted are first replies of the same person to the same list of the same aircraft, given the
     same way (spoken or typed); fewer than five are left out.
     """
-    kind = _kind(session)
+    kind = _session_kind(session)
     earlier = {
         s.session_id
         for s in facts.sessions
-        if _kind(s) == kind and s.began < session.began and s.session_id != session.session_id
+        if _session_kind(s) == kind
+        and s.began < session.began
+        and s.session_id != session.session_id
     }
     found: dict[tuple[str, str], list[float]] = defaultdict(list)
     for item in facts.items:
@@ -52,10 +54,10 @@ def usual_times(facts: Facts, session: SessionFact) -> dict[str, Usual]:
             found[item.item_id, source_of(item)].append(item.reply_seconds)
     ways = {i.item_id: source_of(i) for i in facts.items if i.session_id == session.session_id}
     pairs = ((item_id, found.get((item_id, way), [])) for item_id, way in ways.items())
-    return {item_id: usual(times) for item_id, times in pairs if len(times) >= FEWEST}
+    return {item_id: quartiles_of(times) for item_id, times in pairs if len(times) >= FEWEST}
 
 
-def usual(times: Sequence[float]) -> Usual:
+def quartiles_of(times: Sequence[float]) -> Usual:
     """Return the quartiles of at least two times."""
     low, _, high = quantiles(times, n=4, method="inclusive")
     return Usual(len(times), median(times), low, high)
@@ -66,7 +68,7 @@ def source_of(item: ItemFact) -> str:
     return item.heard[0].source if item.heard else ""
 
 
-def _kind(session: SessionFact) -> tuple[str, ...]:
+def _session_kind(session: SessionFact) -> tuple[str, ...]:
     return session.person, session.aircraft, session.list_id
 
 

@@ -8,16 +8,22 @@ from callout.core.drill import records as d
 from callout.core.drill.controlling import take_command
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
-from callout.core.drill.putting import grade, in_words, leave, put, tell_answer
+from callout.core.drill.putting import (
+    grade_exercise,
+    in_words,
+    leave_exercise,
+    put_exercise,
+    tell_answer,
+)
 from callout.core.drill.turn import DrillTurn, expected_now
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.language.reasons import Reason
 from callout.core.model.commands import find_answer
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.sentences import conversation
 from callout.core.sentences import drill as sentences
-from callout.core.understanding.hearing_verdict import command_in, weigh
+from callout.core.understanding.hearing_verdict import command_in, weigh_utterance
 
 MOST_WRONG = 2
 """Wrong replies before the answer is told."""
@@ -27,7 +33,7 @@ MOST_UNCLEAR = 5
 """Unclear replies before an exercise is left: that is the ear's fault, not the person's."""
 
 
-def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
+def take_utterance(turn: DrillTurn, said: Utterance, began: float | None) -> None:
     """Take one utterance addressed to what is being asked now."""
     if turn.progress.held:
         found = command_in(said, turn.context.commands) if said.sure else None
@@ -41,7 +47,9 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
         return
     tables, commands = turn.context.tables, turn.context.commands
     expected = expected_now(turn.progress)
-    weighed = weigh(said, expected, lambda words: judge(words, expected, tables), commands)
+    weighed = weigh_utterance(
+        said, expected, lambda words: judge_reply(words, expected, tables), commands
+    )
     other = said.sure and not weighed.listed
     if weighed.command:
         take_command(turn, weighed.command, said)
@@ -50,18 +58,18 @@ def take(turn: DrillTurn, said: Utterance, began: float | None) -> None:
         turn.set(heard=said, verdict=None)
         tell_answer(turn)
     elif weighed.remark:
-        _remark(turn, said)
+        _note_remark(turn, said)
     else:
-        _settle(turn, said, weighed.judged, began)
+        _settle_reply(turn, said, weighed.judged, began)
 
 
-def _remark(turn: DrillTurn, said: Utterance) -> None:
+def _note_remark(turn: DrillTurn, said: Utterance) -> None:
     turn.record(d.DrillRemarked(utterance=said))
     turn.set(heard=said, verdict=None, sentence=conversation.SIDE_REMARK)
     turn.news(conversation.after_side_remark(wording.heard_line(said)))
 
 
-def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
+def _settle_reply(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | None) -> None:
     follows = turn.progress.follows
     seconds = turn.moment.seconds_to(turn.stamp.at if began is None else began)
     turn.record(
@@ -81,19 +89,19 @@ def _settle(turn: DrillTurn, said: Utterance, judged: Judgement, began: float | 
     turn.set(heard=said, verdict=judged.verdict, lines=())
     match judged.verdict:
         case Verdict.MATCH:
-            _matched(turn, seconds)
+            _reply_matched(turn, seconds)
         case Verdict.MISMATCH:
-            _mismatched(turn, said, judged)
+            _reply_mismatched(turn, said, judged)
         case Verdict.UNCLEAR:
-            _unclear(turn, said, judged)
+            _reply_unclear(turn, said, judged)
 
 
-def _matched(turn: DrillTurn, seconds: float | None) -> None:
+def _reply_matched(turn: DrillTurn, seconds: float | None) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.progress.follows:
         turn.news(sentences.CORRECTLY_REFUSED)
-        put(turn, sentences.CORRECTLY_REFUSED)
+        put_exercise(turn, sentences.CORRECTLY_REFUSED)
         return
     pacing, tally = turn.context.pacing, turn.progress.tally
     glance = exercise.mode in (Mode.CHALLENGE, Mode.OUT_OF_CONTEXT) and not exercise.flight
@@ -101,14 +109,14 @@ def _matched(turn: DrillTurn, seconds: float | None) -> None:
     slow = seconds is not None and seconds > pacing.slow_s
     mark = sentences.TOO_FAST if fast else " Slow." if slow else ""
     how = Grade.MISSED if tally.wrong else Grade.DOUBTFUL if fast or slow else Grade.RIGHT
-    grade(turn, how, f"Right. {in_words(exercise)}{mark}", exercise)
+    grade_exercise(turn, how, f"Right. {in_words(exercise)}{mark}", exercise)
 
 
-def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
+def _reply_mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     """Say that it was wrong; what is right is told only after a second wrong reply."""
     exercise = turn.progress.exercise
     assert exercise is not None
-    tells = _reveal(turn) is Reveal.ALWAYS
+    tells = _reveal_now(turn) is Reveal.ALWAYS
     sentence = f"{wording.heard_line(said)} {told_reason(judged, tells=tells)}"
     if exercise.mode is Mode.NEXT_ITEM and judged.code == Reason.NAMED_WRONG:
         sentence = f"Not {judged.reason.replace(' is wrong here: ', ': ')}"
@@ -116,23 +124,23 @@ def _mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
     if turn.progress.tally.wrong >= MOST_WRONG:
         tell_answer(turn, sentence)
     else:
-        put(turn, sentence, sentences.ONCE_MORE)
+        put_exercise(turn, sentence, sentences.ONCE_MORE)
 
 
-def _reveal(turn: DrillTurn) -> Reveal:
+def _reveal_now(turn: DrillTurn) -> Reveal:
     return turn.context.pacing.reveal or Reveal.AFTER_SECOND
 
 
-def _unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
-    reason = told_reason(judged, tells=_reveal(turn) is Reveal.ALWAYS)
+def _reply_unclear(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
+    reason = told_reason(judged, tells=_reveal_now(turn) is Reveal.ALWAYS)
     turn.news(f"Unclear. {wording.heard_line(said)} {reason}")
     count = turn.progress.tally.unclear
     if count >= MOST_UNCLEAR:
-        leave(turn, sentences.NOT_UNDERSTOOD)
+        leave_exercise(turn, sentences.NOT_UNDERSTOOD)
     elif count > CALM_AFTER:
         turn.time_anew()
         turn.tell(sentences.STILL_NOT_UNDERSTOOD)
     elif count == CALM_AFTER:
-        put(turn, sentences.or_type_it(reason))
+        put_exercise(turn, sentences.or_type_it(reason))
     else:
-        put(turn, reason)
+        put_exercise(turn, reason)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.checklist_run import wording
-from callout.core.conversation.pacing import faster, slower
+from callout.core.conversation.pacing import faster_pace, slower_pace
 from callout.core.drill import records as d
-from callout.core.drill.putting import end, leave, put
+from callout.core.drill.putting import end_drill, leave_exercise, put_exercise
 from callout.core.drill.reasons import reasons_for
 from callout.core.drill.state import DrillProgress
 from callout.core.drill.turn import DrillTurn
 from callout.core.model.commands import Command, CommandTable, Found
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.model.utterance import Utterance
 from callout.core.sentences import drill as sentences
 
@@ -21,15 +21,15 @@ def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:
     """Do what a command asks; ``said`` None: silence asked for it."""
     command = found.command
     if said is not None:
-        turn.record(_written(turn.progress, command, said))
+        turn.record(_command_record(turn.progress, command, said))
         turn.cut()
         turn.set(heard=said, verdict=None, lines=())
-    _obey(turn, command)
+    _obey_command(turn, command)
 
 
-def _written(progress: DrillProgress, command: Command, said: Utterance) -> d.DrillCommanded:
+def _command_record(progress: DrillProgress, command: Command, said: Utterance) -> d.DrillCommanded:
     """Return the record of a command: pace, voice and hold as they are from now on."""
-    paces = {Command.SLOWER: slower, Command.FASTER: faster}
+    paces = {Command.SLOWER: slower_pace, Command.FASTER: faster_pace}
     quiets = {Command.QUIET: True, Command.READ_ALOUD: False}
     holds = {Command.HOLD: True, Command.CONTINUE: False}
     return d.DrillCommanded(
@@ -41,30 +41,30 @@ def _written(progress: DrillProgress, command: Command, said: Utterance) -> d.Dr
     )
 
 
-def _obey(turn: DrillTurn, command: Command) -> None:
+def _obey_command(turn: DrillTurn, command: Command) -> None:
     match command:
         case Command.STOP:
-            end(turn, d.Over.STOPPED)
+            end_drill(turn, d.Over.STOPPED)
         case Command.HELP:
             lines = (
                 "not known                    hear the answer",
-                *wording.help_lines(_usable(turn)),
+                *wording.help_lines(_usable_commands(turn)),
             )
             turn.set(lines=lines, sentence="")
             turn.news(*lines)
-            turn.say(wording.help_spoken(_usable(turn)))
+            turn.say(wording.help_spoken(_usable_commands(turn)))
         case Command.HOLD:
             turn.tell("Holding.")
         case _ if turn.progress.held:
             turn.note(sentences.HOLDING)
         case Command.SKIP:
-            leave(turn, sentences.LEFT_OUT)
+            leave_exercise(turn, sentences.LEFT_OUT)
         case Command.SAY_AGAIN | Command.CONTINUE | Command.READ_ALOUD:
-            put(turn, repeat=command is not Command.CONTINUE)
+            put_exercise(turn, repeat=command is not Command.CONTINUE)
         case Command.WHAT_IS_LEFT:
-            left = counted(len(turn.progress.waiting), "exercise")
+            left = counted_noun(len(turn.progress.waiting), "exercise")
             minutes = round(turn.progress.seconds_left(turn.stamp.at) / 60)
-            turn.tell(sentences.time_left(left, counted(minutes, "minute")))
+            turn.tell(sentences.time_left(left, counted_noun(minutes, "minute")))
         case Command.WHY:
             turn.tell(" ".join(reasons_for(turn.progress)))
         case Command.SLOWER | Command.FASTER | Command.QUIET:
@@ -90,7 +90,7 @@ _HERE = {
 }
 
 
-def _usable(turn: DrillTurn) -> CommandTable:
+def _usable_commands(turn: DrillTurn) -> CommandTable:
     """Return the commands that mean something here, with what they do here."""
     table = turn.context.commands
     entries = (e for e in table.entries if e.command in _HERE)

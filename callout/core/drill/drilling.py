@@ -9,18 +9,18 @@ from callout.core.conversation import shell
 from callout.core.conversation.effects import Effect
 from callout.core.conversation.moment import Moment
 from callout.core.drill import records as d
-from callout.core.drill.answering import take
+from callout.core.drill.answering import take_utterance
 from callout.core.drill.controlling import take_command
 from callout.core.drill.events import DrillStarted
-from callout.core.drill.putting import begin
+from callout.core.drill.putting import begin_drill
 from callout.core.drill.state import DrillState
 from callout.core.drill.turn import DrillTurn, drill_target, is_waiting
 from callout.core.model.commands import Command, Found
-from callout.core.model.utterance import pressed
+from callout.core.model.utterance import pressed_utterance
 from callout.core.sentences import drill as sentences
 
 
-def step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, ...]]:
+def drill_step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, ...]]:
     """Return the state after ``event`` and its effects; never raises on any order of events."""
     progress = state.progress
     running = bool(progress.drill_id) and not progress.over and not progress.suspended
@@ -28,18 +28,18 @@ def step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, 
     if not (opening or running):
         return state, ()
     turn = DrillTurn(state, event.stamp)
-    shell.take(event, turn, _DRILL)
+    shell.take_event(event, turn, _DRILL)
     return turn.result()
 
 
-def deadline(state: DrillState) -> float | None:
+def drill_deadline(state: DrillState) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed."""
     waiting = is_waiting(state.progress)
     pacing, pace = state.context.pacing, state.progress.pace
-    return shell.deadline(state.moment, pacing, pace, waiting=waiting)
+    return shell.next_deadline(state.moment, pacing, pace, waiting=waiting)
 
 
-def target(state: DrillState) -> str:
+def asked_id(state: DrillState) -> str:
     """Return the id of what is asked for."""
     return drill_target(state.progress)
 
@@ -49,7 +49,7 @@ def moment_of(state: DrillState) -> Moment:
     return state.moment
 
 
-def _remind(turn: DrillTurn) -> None:
+def _remind_person(turn: DrillTurn) -> None:
     take_command(turn, Found(Command.SAY_AGAIN), None)
     turn.set(reminded=True)
 
@@ -58,7 +58,11 @@ def _take_key(turn: DrillTurn, key: str) -> None:
     command = turn.context.commands.of_key(key)
     if command is not None:
         held, quiet = turn.progress.held, turn.progress.quiet
-        take_command(turn, Found(shell.toggled(command, held=held, quiet=quiet)), pressed(key))
+        take_command(
+            turn,
+            Found(shell.toggled_command(command, held=held, quiet=quiet)),
+            pressed_utterance(key),
+        )
 
 
 @singledispatch
@@ -80,13 +84,13 @@ def _(event: DrillStarted, turn: DrillTurn) -> None:
             lots=event.lots,
         )
     )
-    begin(turn)
+    begin_drill(turn)
 
 
 _DRILL: shell.Own[DrillTurn] = shell.Own(
     _take_event,
-    take,
+    take_utterance,
     _take_key,
-    _remind,
+    _remind_person,
     broken_off=sentences.INTERRUPTED,
 )

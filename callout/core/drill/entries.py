@@ -30,7 +30,7 @@ class Entry:
     @property
     def before(self) -> PlannedItem | None:
         """The item that comes before it; None for the first."""
-        return applying(self.plan)[self.place - 1] if self.place else None
+        return items_applying(self.plan)[self.place - 1] if self.place else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +41,7 @@ class Page:
     plan: Plan
 
 
-def applying(plan: Plan) -> tuple[PlannedItem, ...]:
+def items_applying(plan: Plan) -> tuple[PlannedItem, ...]:
     """Return the items of a list that apply and can be answered."""
     asked = (i for i in plan.items if i.applicable and not i.leads)
     return tuple(i for i in asked if i.expectation.accepted)
@@ -50,6 +50,6 @@ def applying(plan: Plan) -> tuple[PlannedItem, ...]:
 def entries_of(pages: Iterable[Page]) -> Iterator[Entry]:
     """Yield the items of some lists, each list's in order."""
     for page in pages:
-        for place, item in enumerate(applying(page.plan)):
+        for place, item in enumerate(items_applying(page.plan)):
             key = ItemKey(page.aircraft, page.plan.list_id, item.id)
             yield Entry(key, item, page.plan, place)

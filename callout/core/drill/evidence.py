@@ -55,7 +55,7 @@ class Review:
 def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:
     """Yield what lists as they were flown say; items that were not met say nothing."""
     for item in items:
-        found = _weakness(item)
+        found = _item_weakness(item)
         if not item.met or found is None:
             continue
         last = item.heard[-1].at if item.heard else 0.0
@@ -80,7 +80,7 @@ GRADES = {
 }
 
 
-def _weakness(item: ItemFact) -> Weakness | None:
+def _item_weakness(item: ItemFact) -> Weakness | None:
     """Return what went wrong; None where the session says nothing about the person."""
     if item.skipped and lies_in_aircraft(item.skip_reason):
         return None
@@ -93,16 +93,16 @@ def _weakness(item: ItemFact) -> Weakness | None:
     return Weakness.NONE if item.outcome is ItemOutcome.ANSWERED else None
 
 
-def merged(reviews: Iterable[Review]) -> list[Review]:
+def merged_reviews(reviews: Iterable[Review]) -> list[Review]:
     """Return reviews from any number of machines, each once, in the order of time.
 
     The order is total, so that any split and any order of the journals give the same.
     """
-    unique = {(r.origin, r.key, r.number): r for r in sorted(reviews, key=_order)}
-    return sorted(unique.values(), key=_order)
+    unique = {(r.origin, r.key, r.number): r for r in sorted(reviews, key=_review_order)}
+    return sorted(unique.values(), key=_review_order)
 
 
-def _order(review: Review) -> tuple[datetime, str, ItemKey, int, str]:
+def _review_order(review: Review) -> tuple[datetime, str, ItemKey, int, str]:
     return review.at, review.origin, review.key, review.number, review.grade.value
 
 
@@ -116,9 +116,9 @@ def usual_seconds(reviews: Iterable[Review], is_value: Kind) -> dict[bool, float
     for review in reviews:
         if review.seconds is not None and not review.drill:
             times[is_value(review.key)].append(review.seconds)
-    return {kind: middle(found) for kind, found in times.items() if found}
+    return {kind: lower_median(found) for kind, found in times.items() if found}
 
 
-def middle(values: list[float]) -> float:
+def lower_median(values: list[float]) -> float:
     """Return the median of some values, the lower one of two."""
     return sorted(values)[(len(values) - 1) // 2]

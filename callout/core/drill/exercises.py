@@ -6,12 +6,12 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from callout.core.drill.entries import Entry, ItemKey, applying
+from callout.core.drill.entries import Entry, ItemKey, items_applying
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.picking import Pick
-from callout.core.judging.contrast import contrasting, near_values
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Answer, Expectation, Value, Words, WrongReply, phrase
@@ -102,7 +102,7 @@ def _challenge(entry: Entry, tables: Tables, *, alone: bool) -> Exercise:
 def _next_item(entry: Entry, tables: Tables) -> Exercise | None:
     item, before = entry.item, entry.before
     names = _names(item)
-    others = [o for o in applying(entry.plan) if o.id != item.id and not _names(o) & names]
+    others = [o for o in items_applying(entry.plan) if o.id != item.id and not _names(o) & names]
     accepted = tuple(phrase(name) for name in sorted(names, key=lambda n: n != item.challenge))
     wrong = tuple(
         WrongReply(phrase(name), f"it comes {_where(entry, other)}")
@@ -132,7 +132,7 @@ def _tellable(
     found = {w.answer.text: w for w in wrong}
     return tuple(
         w for w in found.values()
-        if judge(w.answer.text, alone, tables).verdict is not Verdict.MATCH
+        if judge_reply(w.answer.text, alone, tables).verdict is not Verdict.MATCH
     )  # fmt: skip
 
 
@@ -141,7 +141,7 @@ def _names(item: PlannedItem) -> frozenset[str]:
 
 
 def _where(entry: Entry, other: PlannedItem) -> str:
-    places = [i.id for i in applying(entry.plan)]
+    places = [i.id for i in items_applying(entry.plan)]
     return "earlier" if places.index(other.id) < entry.place else "later"
 
 
@@ -189,7 +189,9 @@ def _false_state(item: PlannedItem, seed: str, key: ItemKey, tables: Tables) -> 
     """Return a plausible wrong state that the judge is sure is wrong."""
     right = item.expectation.accepted[0]
     made = [wrong.answer for wrong in item.expectation.wrong]
-    made += [phrase(text) for text in contrasting(right, tables, item.expectation.contrasts)]
+    made += [
+        phrase(text) for text in contrasting_replies(right, tables, item.expectation.contrasts)
+    ]
     for n, part in enumerate(right.parts):
         if isinstance(part, Value):
             for near in near_values(part)[:_TRIED]:
@@ -202,7 +204,7 @@ def _false_state(item: PlannedItem, seed: str, key: ItemKey, tables: Tables) -> 
 
 def _is_wrong(answer: Answer, item: PlannedItem, tables: Tables) -> bool:
     said = _said(answer, tables)
-    return judge(said, item.expectation, tables).verdict is Verdict.MISMATCH
+    return judge_reply(said, item.expectation, tables).verdict is Verdict.MISMATCH
 
 
 def _written(answer: Answer, value: Value, near: Value) -> str:

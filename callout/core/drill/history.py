@@ -12,8 +12,8 @@ from callout.core.drill.evidence import Grade, Review, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.state import replay_drill
 from callout.core.drill.summary import summarise_drill
-from callout.core.model.counting import counted
-from callout.core.model.intervals import wilson
+from callout.core.model.counting import counted_noun
+from callout.core.model.intervals import wilson_interval
 from callout.core.sentences import drill as sentences
 
 
@@ -34,7 +34,7 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
                 grade=record.grade,
                 origin=began.drill_id,
                 number=record.seq,
-                weakness=_weakness(record.grade, exercise.mode),
+                weakness=_graded_weakness(record.grade, exercise.mode),
                 drill=True,
                 took=_took(put.get(record.exercise), record.at),
             )
@@ -49,7 +49,7 @@ def _took(put: float | None, graded: float) -> float | None:
     return seconds if seconds is not None and 0 < seconds <= LONGEST_S else None
 
 
-def _weakness(grade: Grade, mode: Mode) -> Weakness:
+def _graded_weakness(grade: Grade, mode: Mode) -> Weakness:
     if grade is Grade.MISSED:
         return Weakness.OMITTED if mode is Mode.NEXT_ITEM else Weakness.WRONG
     return Weakness.FAST if grade is Grade.DOUBTFUL else Weakness.NONE
@@ -68,7 +68,7 @@ class Done:
     """Chance of a slip as foretold for each exercise, and whether it went wrong at first."""
 
 
-def done(records: Sequence[JournalRecord]) -> Done:
+def drill_done(records: Sequence[JournalRecord]) -> Done:
     """Return one drill at a glance."""
     progress = replay_drill(records)
     summary = summarise_drill(progress)
@@ -91,7 +91,7 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
     minutes = sum(one.minutes for one in known)
     return [
         sentences.right_first_time(len(known), ", ".join(shares)),
-        sentences.time_taken(counted(round(minutes), "minute")),
+        sentences.time_taken(counted_noun(round(minutes), "minute")),
     ]
 
 
@@ -113,7 +113,7 @@ def calibration_lines(drills: Iterable[Done]) -> list[str]:
 
 def _came_true(name: str, band: Sequence[tuple[float, bool]]) -> str:
     slips = sum(slipped for _, slipped in band)
-    least, most = wilson(slips, len(band))
+    least, most = wilson_interval(slips, len(band))
     told = sum(risk for risk, _ in band) / len(band)
     verdict = "as foretold" if least <= told <= most else "not as foretold"
     share, low, high = (100 * value for value in (slips / len(band), least, most))

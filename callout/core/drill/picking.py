@@ -50,7 +50,7 @@ class Pick:
     """It has been left alone for weeks."""
 
 
-def pick(
+def pick_items(
     entries: Iterable[Entry],
     known: Mapping[ItemKey, ItemStanding],
     now: datetime,

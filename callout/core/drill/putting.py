@@ -7,15 +7,15 @@ from callout.core.drill import records as d
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Exercise, Mode
 from callout.core.drill.turn import DrillTurn
-from callout.core.drill.viewing import FOLLOWS, task
-from callout.core.model.counting import counted
+from callout.core.drill.viewing import FOLLOWS, task_words
+from callout.core.model.counting import counted_noun
 from callout.core.sentences import drill as sentences
 
 
-def begin(turn: DrillTurn) -> None:
+def begin_drill(turn: DrillTurn) -> None:
     """Say what is to come and put the first exercise."""
     progress = turn.progress
-    count = counted(len(progress.exercises), "exercise")
+    count = counted_noun(len(progress.exercises), "exercise")
     time = "1 minute" if progress.minutes == 1 else f"{progress.minutes:g} minutes"
     lead = sentences.drill_opening(count, time)
     turn.news(lead)
@@ -26,16 +26,16 @@ def go_on(turn: DrillTurn, *lead: str) -> None:
     """Put the next exercise, or end."""
     progress = turn.progress
     if not progress.waiting:
-        end(turn, d.Over.DONE, *lead)
+        end_drill(turn, d.Over.DONE, *lead)
     elif progress.seconds_left(turn.stamp.at) <= 0:
-        end(turn, d.Over.TIME, *lead)
+        end_drill(turn, d.Over.TIME, *lead)
     else:
         number = progress.waiting[0]
         turn.record(d.ExercisePut(exercise=number, again=bool(progress.tallies[number].put)))
-        put(turn, *lead)
+        put_exercise(turn, *lead)
 
 
-def put(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
+def put_exercise(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
     """Say and show what is being asked. repeat: nothing was replied yet, and the clock runs on."""
     exercise = turn.progress.exercise
     if exercise is None:
@@ -47,13 +47,13 @@ def put(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
     else:
         again = "Again." if turn.progress.tally.put > 1 and not turn.progress.tally.wrong else ""
         turn.say(*lead, again, exercise.spoken)
-        turn.news(_line(turn, exercise))
+        turn.news(_exercise_line(turn, exercise))
     turn.set(sentence=sentence, lines=(), options=(), reminded=False)
     if not repeat:
         turn.time_anew()
 
 
-def end(turn: DrillTurn, over: d.Over, *lead: str) -> None:
+def end_drill(turn: DrillTurn, over: d.Over, *lead: str) -> None:
     """End the drill."""
     turn.record(d.DrillEnded(over=over))
     words = {d.Over.DONE: sentences.ALL_FOR_TODAY, d.Over.TIME: sentences.TIME_IS_UP}.get(over, "")
@@ -69,10 +69,10 @@ def tell_answer(turn: DrillTurn, *lead: str) -> None:
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.context.pacing.reveal is Reveal.NEVER:
-        grade(turn, Grade.MISSED, sentences.ANSWER_HIDDEN, exercise, *lead)
+        grade_exercise(turn, Grade.MISSED, sentences.ANSWER_HIDDEN, exercise, *lead)
         return
     turn.record(d.ExerciseTold(exercise=turn.number))
-    grade(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
+    grade_exercise(turn, Grade.MISSED, in_words(exercise), exercise, *lead)
 
 
 def in_words(exercise: Exercise) -> str:
@@ -88,23 +88,25 @@ def in_words(exercise: Exercise) -> str:
             return sentences.item_answer(exercise.name, exercise.answer)
 
 
-def grade(turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise, *lead: str) -> None:
+def grade_exercise(
+    turn: DrillTurn, how: Grade, sentence: str, exercise: Exercise, *lead: str
+) -> None:
     turn.record(d.ExerciseGraded(exercise=turn.number, grade=how))
     turn.news(sentence)
     go_on(turn, *lead, sentence)
 
 
-def leave(turn: DrillTurn, sentence: str) -> None:
+def leave_exercise(turn: DrillTurn, sentence: str) -> None:
     turn.record(d.ExerciseLeft(exercise=turn.number))
     turn.news(sentence)
     go_on(turn, sentence)
 
 
-def _line(turn: DrillTurn, exercise: Exercise) -> str:
+def _exercise_line(turn: DrillTurn, exercise: Exercise) -> str:
     progress = turn.progress
     marks = ", critical" if exercise.critical else ""
     flight = f" (the flight has {exercise.flight})" if exercise.flight else ""
     asked = f"{exercise.prompt}{'.' if exercise.mode is Mode.WRONG_STATE else '?'}"
     again = bool(progress.tally.grades)
     place = "[again]" if again else f"[{progress.settled + 1}/{len(progress.exercises)}]"
-    return f"{place} {exercise.title}{marks}: {asked}{flight} {task(progress)}"
+    return f"{place} {exercise.title}{marks}: {asked}{flight} {task_words(progress)}"

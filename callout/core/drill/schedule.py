@@ -16,7 +16,7 @@ from fsrs import Rating, Scheduler
 
 from callout.core.drill.calibrating import Correction, corrected
 from callout.core.drill.entries import ItemKey
-from callout.core.drill.evidence import Grade, Kind, Review, Weakness, middle, usual_seconds
+from callout.core.drill.evidence import Grade, Kind, Review, Weakness, lower_median, usual_seconds
 from callout.core.drill.personal import PRIOR, Meeting, Personal, fitted, foretold, item_lapse
 
 RETENTION = 0.9
@@ -61,7 +61,7 @@ class ItemStanding:
     """When it was last right in a drill."""
 
 
-def scheduler() -> Scheduler:
+def memory_model() -> Scheduler:
     """Return the model as it is used here: whole days, no chance in it."""
     return Scheduler(
         desired_retention=RETENTION, learning_steps=(), relearning_steps=(), enable_fuzzing=False
@@ -77,7 +77,7 @@ class Trace:
     """The chance that it was still known, before each review; 1 before the first."""
 
 
-def standings(
+def item_standings(
     reviews: Sequence[Review],
     now: datetime,
     is_value: Kind,
@@ -92,7 +92,7 @@ def standings(
     for review in reviews:
         by_key.setdefault(review.key, []).append(review)
     usual = usual_seconds(reviews, is_value)
-    model, known = scheduler(), {} if traces is None else traces
+    model, known = memory_model(), {} if traces is None else traces
     for key, found in by_key.items():
         known[key] = _traced(found, now, model, known.get(key))
     met = {key: _meetings(found, known[key], now) for key, found in by_key.items()}
@@ -100,7 +100,7 @@ def standings(
     correction = corrected(_exercises(met.values(), person))
     whole = _Whole(person, correction, now)
     return {
-        key: _standing(found, known[key], met[key], whole, usual.get(is_value(key)))
+        key: _item_standing(found, known[key], met[key], whole, usual.get(is_value(key)))
         for key, found in by_key.items()
     }
 
@@ -123,7 +123,7 @@ def _exercises(
                 yield risk, meeting.slipped, meeting.weight
 
 
-def recall(standing: ItemStanding, at: datetime) -> float:
+def recall_chance(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that the item is still known at ``at``, as published for anyone."""
     memory = Memory(
         card_id=1,
@@ -132,20 +132,20 @@ def recall(standing: ItemStanding, at: datetime) -> float:
         due=standing.due,
         last_review=standing.last,
     )
-    return float(scheduler().get_card_retrievability(memory, at.astimezone(UTC)))
+    return float(memory_model().get_card_retrievability(memory, at.astimezone(UTC)))
 
 
 def risk(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that this person slips at the item if it is asked at ``at``."""
-    model = standing.person.risk(recall(standing, at), standing.lapse)
+    model = standing.person.risk(recall_chance(standing, at), standing.lapse)
     return standing.correction.of(model)
 
 
 def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trace | None) -> Trace:
-    memory = so_far.memory if so_far else Memory(card_id=1, due=_utc(reviews[0].at, now))
+    memory = so_far.memory if so_far else Memory(card_id=1, due=_utc_within(reviews[0].at, now))
     recalls = list(so_far.recalls) if so_far else []
     for review in reviews[len(recalls) :]:
-        at = _utc(review.at, now)
+        at = _utc_within(review.at, now)
         known = model.get_card_retrievability(memory, at) if memory.last_review else 1.0
         recalls.append(float(known))
         memory, _ = model.review_card(memory, _RATINGS[review.grade], at)
@@ -154,10 +154,10 @@ def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trac
 
 def _meetings(reviews: list[Review], trace: Trace, now: datetime) -> list[Meeting]:
     pairs = zip(reviews, trace.recalls, strict=True)
-    return [Meeting(k, r.grade is Grade.MISSED, _weight(r, now), r.drill) for r, k in pairs]
+    return [Meeting(k, r.grade is Grade.MISSED, _review_weight(r, now), r.drill) for r, k in pairs]
 
 
-def _standing(
+def _item_standing(
     reviews: list[Review],
     trace: Trace,
     meetings: Sequence[Meeting],
@@ -179,19 +179,19 @@ def _standing(
         lapse=item_lapse(meetings, whole.person),
         person=whole.person,
         correction=whole.correction,
-        slowness=_slowness(reviews, usual),
+        slowness=_reply_slowness(reviews, usual),
         hasty=_hasty(reviews, meetings),
         seconds=_seconds(reviews),
-        weakness=_weakness(reviews, whole.now),
+        weakness=_likeliest_weakness(reviews, whole.now),
         drilled=max(drilled, default=None),
     )
 
 
-def _utc(at: datetime, now: datetime) -> datetime:
+def _utc_within(at: datetime, now: datetime) -> datetime:
     return min(at, now).astimezone(UTC)
 
 
-def _weight(review: Review, now: datetime) -> float:
+def _review_weight(review: Review, now: datetime) -> float:
     days = max(0.0, (now - review.at) / timedelta(days=1))
     return float(0.5 ** (days / HALF_LIFE_DAYS))
 
@@ -207,17 +207,17 @@ def _seconds(reviews: Sequence[Review]) -> float:
     return (PRIOR * SECONDS_EACH + sum(times)) / (PRIOR + len(times))
 
 
-def _slowness(reviews: Sequence[Review], usual: float | None) -> float:
+def _reply_slowness(reviews: Sequence[Review], usual: float | None) -> float:
     times = [r.seconds for r in reviews if r.seconds is not None and not r.drill]
     if usual is None or len(times) < TIMES_NEEDED or usual <= 0:
         return 1.0
-    return middle(times[-TIMES_LOOKED_AT:]) / usual
+    return lower_median(times[-TIMES_LOOKED_AT:]) / usual
 
 
-def _weakness(reviews: Iterable[Review], now: datetime) -> Weakness:
+def _likeliest_weakness(reviews: Iterable[Review], now: datetime) -> Weakness:
     counts: Mapping[Weakness, float] = {}
     for review in reviews:
         if review.weakness is not Weakness.NONE:
             before = counts.get(review.weakness, 0.0)
-            counts = {**counts, review.weakness: before + _weight(review, now)}
+            counts = {**counts, review.weakness: before + _review_weight(review, now)}
     return max(counts, key=lambda w: (counts[w], w.value), default=Weakness.NONE)

@@ -103,16 +103,16 @@ def apply_drill(progress: DrillProgress, record: JournalRecord) -> DrillProgress
     if number is not None and not 0 <= number < len(progress.exercises):
         return replace(progress, seq=record.seq, at=record.at)
     common = after_common(progress, record)
-    changed = _apply(record, progress) if common is None else common
+    changed = _apply_change(record, progress) if common is None else common
     return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
-def _apply(record: JournalRecord, progress: DrillProgress) -> DrillProgress:
+def _apply_change(record: JournalRecord, progress: DrillProgress) -> DrillProgress:
     return progress
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.DrillBegan, progress: DrillProgress) -> DrillProgress:
     return DrillProgress(
         drill_id=record.drill_id,
@@ -125,7 +125,7 @@ def _(record: d.DrillBegan, progress: DrillProgress) -> DrillProgress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.ExercisePut, progress: DrillProgress) -> DrillProgress:
     waiting = list(progress.waiting)
     if record.exercise in waiting:
@@ -136,7 +136,7 @@ def _(record: d.ExercisePut, progress: DrillProgress) -> DrillProgress:
     return replace(fresh, waiting=tuple(waiting), current=record.exercise, follows=False)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.ExerciseAnswered, progress: DrillProgress) -> DrillProgress:
     tally = progress.tallies[record.exercise]
     match record.verdict:
@@ -153,20 +153,20 @@ def _(record: d.ExerciseAnswered, progress: DrillProgress) -> DrillProgress:
             return replace(progress, follows=follows)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.ExerciseTold, progress: DrillProgress) -> DrillProgress:
     tally = progress.tallies[record.exercise]
     return _with_tally(progress, record.exercise, replace(tally, told=True))
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.ExerciseLeft, progress: DrillProgress) -> DrillProgress:
     tally = replace(progress.tallies[record.exercise], left=True)
     left = _with_tally(progress, record.exercise, tally)
     return replace(left, current=None, before=record.exercise, follows=False)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.ExerciseGraded, progress: DrillProgress) -> DrillProgress:
     tally = progress.tallies[record.exercise]
     grades = (*tally.grades, record.grade)
@@ -179,7 +179,7 @@ def _(record: d.ExerciseGraded, progress: DrillProgress) -> DrillProgress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.DrillCommanded, progress: DrillProgress) -> DrillProgress:
     rested, held_at = progress.rested, progress.held_at
     if record.held and not progress.held:
@@ -196,7 +196,7 @@ def _(record: d.DrillCommanded, progress: DrillProgress) -> DrillProgress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: d.DrillEnded, progress: DrillProgress) -> DrillProgress:
     return replace(progress, over=record.over, current=None)
 

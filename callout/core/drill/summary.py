@@ -42,22 +42,24 @@ def summarise_drill(progress: DrillProgress) -> DrillSummary:
         settled=progress.settled,
         first_time=sum(t.grades[0] is Grade.RIGHT for _, t in graded),
         new=sum(e.new for e, _ in graded),
-        again=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.MISSED),
-        doubtful=tuple(_line(e, t) for e, t in graded if t.grades[0] is Grade.DOUBTFUL),
+        again=tuple(_exercise_line(e, t) for e, t in graded if t.grades[0] is Grade.MISSED),
+        doubtful=tuple(_exercise_line(e, t) for e, t in graded if t.grades[0] is Grade.DOUBTFUL),
         left=tuple(
-            SummaryLine(e.key.item_id, named(e)) for e, t in pairs if t.left and not t.grades
+            SummaryLine(e.key.item_id, exercise_name(e))
+            for e, t in pairs
+            if t.left and not t.grades
         ),
         sound=progress.sound,
     )
 
 
-def named(exercise: Exercise) -> str:
+def exercise_name(exercise: Exercise) -> str:
     """Return what an item is called, and in which list."""
     return f"{exercise.title}, {exercise.name}"
 
 
-def _line(exercise: Exercise, tally: Tally) -> SummaryLine:
+def _exercise_line(exercise: Exercise, tally: Tally) -> SummaryLine:
     later = ", then right" if len(tally.grades) > 1 and tally.grades[-1] is Grade.RIGHT else ""
     asked = exercise.prompt if exercise.mode is Mode.NEXT_ITEM else exercise.answer
     detail = f"{asked[:1].lower()}{asked[1:]}" if exercise.mode is Mode.NEXT_ITEM else asked
-    return SummaryLine(exercise.key.item_id, named(exercise), f"{detail}{later}")
+    return SummaryLine(exercise.key.item_id, exercise_name(exercise), f"{detail}{later}")

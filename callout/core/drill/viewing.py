@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.checklist_run import wording
-from callout.core.checklist_run.on_screen_controls import controls
+from callout.core.checklist_run.on_screen_controls import offered_controls
 from callout.core.conversation.view_model import (
     Control,
     Doing,
@@ -46,22 +46,22 @@ def view_of_drill(state: DrillState) -> ViewModel:
     """Return the screen for ``state``."""
     progress, moment = state.progress, state.moment
     exercise = progress.exercise
-    rows = _rows(progress, told=state.context.pacing.reveal is not Reveal.NEVER)
+    rows = _exercise_rows(progress, told=state.context.pacing.reveal is not Reveal.NEVER)
     return ViewModel(
-        title=f"Drill, {_clock(progress)} left",
+        title=f"Drill, {_time_left(progress)} left",
         rows=rows,
         current=next((n for n, r in enumerate(rows) if r.status is Status.CURRENT), None),
         section=exercise.title if exercise else "",
-        challenge=_challenge(progress),
+        challenge=_shown_challenge(progress),
         question=exercise is None or exercise.mode is Mode.WRONG_STATE or progress.follows,
         critical=bool(exercise and exercise.critical),
-        notes=_notes(progress),
-        doing=_doing(state),
+        notes=_shown_notes(progress),
+        doing=_what_doing(state),
         heard=moment.heard.words if moment.heard else "",
         heard_from=moment.heard.source if moment.heard else None,
         heard_sure=moment.heard.sure if moment.heard else True,
         verdict=moment.verdict,
-        settled=moment.verdict is not None and not (progress.follows or _tried(progress)),
+        settled=moment.verdict is not None and not (progress.follows or _has_reply(progress)),
         sentence=moment.sentence,
         lines=moment.lines,
         done=progress.settled,
@@ -69,15 +69,15 @@ def view_of_drill(state: DrillState) -> ViewModel:
         quiet=progress.quiet,
         pace=progress.pace,
         hearing=state.context.hearing,
-        hints=() if progress.over else _hints(state),
-        controls=_controls(state),
-        answers=_answers(state),
+        hints=() if progress.over else _key_hints(state),
+        controls=_offered_controls(state),
+        answers=_answer_labels(state),
         troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
         unit="exercise",
     )
 
 
-def task(progress: DrillProgress) -> str:
+def task_words(progress: DrillProgress) -> str:
     """Return what is to be done with what is being asked."""
     exercise = progress.exercise
     if exercise is None:
@@ -85,7 +85,7 @@ def task(progress: DrillProgress) -> str:
     return FOLLOWS if progress.follows else TASKS[exercise.mode]
 
 
-def _challenge(progress: DrillProgress) -> str:
+def _shown_challenge(progress: DrillProgress) -> str:
     exercise = progress.exercise
     if progress.over:
         return "Drill over"
@@ -96,24 +96,24 @@ def _challenge(progress: DrillProgress) -> str:
     return f"{exercise.name} should be" if progress.follows else exercise.prompt
 
 
-def _notes(progress: DrillProgress) -> tuple[str, ...]:
+def _shown_notes(progress: DrillProgress) -> tuple[str, ...]:
     exercise = progress.exercise
     if exercise is None or progress.held:
         return ()
     flight = (sentences.flight_value(exercise.flight),) if exercise.flight else ()
-    return (*flight, f"{exercise.title}. {task(progress)}")
+    return (*flight, f"{exercise.title}. {task_words(progress)}")
 
 
-def _tried(progress: DrillProgress) -> bool:
+def _has_reply(progress: DrillProgress) -> bool:
     """Say whether the exercise that is asked has had a reply."""
     return bool(progress.tally.wrong or progress.tally.unclear)
 
 
-def _rows(progress: DrillProgress, *, told: bool) -> tuple[Row, ...]:
+def _exercise_rows(progress: DrillProgress, *, told: bool) -> tuple[Row, ...]:
     """Return what is settled, what is being asked, and blanks for what is to come."""
     pairs = enumerate(zip(progress.exercises, progress.tallies, strict=True))
     settled = [
-        _row(progress, n, exercise, tally, told=told)
+        _exercise_row(progress, n, exercise, tally, told=told)
         for n, (exercise, tally) in pairs
         if (tally.grades or tally.left) and n != progress.current
     ]
@@ -126,7 +126,7 @@ def _rows(progress: DrillProgress, *, told: bool) -> tuple[Row, ...]:
     return tuple(replace(row, number=number) for number, row in rows)
 
 
-def _row(
+def _exercise_row(
     progress: DrillProgress, number: int, exercise: Exercise, tally: Tally, *, told: bool
 ) -> Row:
     again = number in progress.waiting  # its answer would spoil it
@@ -143,12 +143,12 @@ def _row(
     )
 
 
-def _clock(progress: DrillProgress) -> str:
+def _time_left(progress: DrillProgress) -> str:
     left = progress.seconds_left(progress.at)
     return f"{left / 60:.0f} min" if left >= 60 else f"{left:.0f} s"
 
 
-def _doing(state: DrillState) -> Doing:
+def _what_doing(state: DrillState) -> Doing:
     progress = state.progress
     deaf = any(part == "hearing" for part, _ in state.moment.troubles)
     return doing_now(
@@ -159,15 +159,15 @@ def _doing(state: DrillState) -> Doing:
     )
 
 
-def _controls(state: DrillState) -> tuple[Control, ...]:
+def _offered_controls(state: DrillState) -> tuple[Control, ...]:
     progress = state.progress
     if progress.over or progress.suspended:
         return ()
     offered = _HELD if progress.held else _ASKING
-    return controls(state.context.commands, offered, progress.quiet)
+    return offered_controls(state.context.commands, offered, progress.quiet)
 
 
-def _answers(state: DrillState) -> tuple[str, ...]:
+def _answer_labels(state: DrillState) -> tuple[str, ...]:
     """Return what can be answered by touch without giving anything away."""
     progress = state.progress
     exercise = progress.exercise
@@ -178,7 +178,7 @@ def _answers(state: DrillState) -> tuple[str, ...]:
     return (*(("right", "wrong") if choose else ()), *unknown)
 
 
-def _hints(state: DrillState) -> tuple[tuple[str, str], ...]:
+def _key_hints(state: DrillState) -> tuple[tuple[str, str], ...]:
     table = state.context.commands
     words = {Command.CONTINUE: "continue"} if state.progress.held else {}
     entries = ((table.entry(c), said) for c, said in {**words, **_HINTS}.items())

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from callout.core.drill.entries import ItemKey
 from callout.core.drill.evidence import Grade, Review
 from callout.core.drill.picking import Pick
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.model.intervals import newcombe
 from callout.core.sentences import drill as sentences
 
@@ -116,7 +116,7 @@ def outcome_lines(found: Outcome) -> list[str]:
         return []
     low, high = found.interval
     line = sentences.slips_in_flights(
-        found.drilled_wrong, found.drilled, found.waited_wrong, counted(found.waited, "time")
+        found.drilled_wrong, found.drilled, found.waited_wrong, counted_noun(found.waited, "time")
     )
     span = f"between {100 * low:+.0f} and {100 * high:+.0f} slips in 100 meetings (95 %)"
     if low > 0:

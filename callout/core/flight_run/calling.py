@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core.conversation.pacing import faster, slower
+from callout.core.conversation.pacing import faster_pace, slower_pace
 from callout.core.flight_run import calls, wording
 from callout.core.flight_run import records as s
 from callout.core.flight_run.due import missing_before, next_due, not_completed
@@ -22,10 +22,10 @@ from callout.core.understanding.fact_phrases import FactStatement, told
 
 AGREED_WITHIN = 15.0
 """Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
-_PACES = {Command.SLOWER: slower, Command.FASTER: faster}
+_PACES = {Command.SLOWER: slower_pace, Command.FASTER: faster_pace}
 
 
-def words(turn: DeskTurn, utterance: Utterance) -> None:
+def take_words(turn: DeskTurn, utterance: Utterance) -> None:
     """Take words between lists: an answer, a call, a control, or nothing known."""
     turn.set(heard=utterance, lines=())
     if turn.progress.question:
@@ -38,11 +38,11 @@ def words(turn: DeskTurn, utterance: Utterance) -> None:
     if call:
         turn.cut()
         _call(turn, call, utterance)
-    elif calls.agrees(utterance.text, context) and _answers_the_tool(turn, utterance):
+    elif calls.agrees_to_due(utterance.text, context) and _answers_the_tool(turn, utterance):
         turn.cut()
         _call(turn, calls.NextCall(), utterance)
     elif command := find_command(utterance.text, context.session.commands):
-        control(turn, command, utterance)
+        obey_control(turn, command, utterance)
     elif given := calls.given_in(turn.context, utterance):
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
         said = told_given(given, context.flight)
@@ -68,7 +68,7 @@ def _answer(turn: DeskTurn, utterance: Utterance) -> None:
         return
     command = find_command(utterance.text, table)
     if command and command is not Command.STOP:
-        control(turn, command, utterance)
+        obey_control(turn, command, utterance)
         return
     turn.record(s.DeskMisunderstood(utterance=utterance))
     turn.tell(wording.question_words(turn.context, turn.progress))
@@ -126,7 +126,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
         case calls.DueCall():
             _say_due(turn, utterance)
         case calls.MemoryCall():
-            spring(turn, utterance)
+            spring_memory_items(turn, utterance)
         case calls.EndCall():
             _ask(turn, DeskQuestion.END)
         case calls.MomentCall(moment):
@@ -154,7 +154,7 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Non
         _start(turn, checklist, utterance)
 
 
-def spring(turn: DeskTurn, utterance: Utterance) -> None:
+def spring_memory_items(turn: DeskTurn, utterance: Utterance) -> None:
     """Begin what is done from memory in one of the lists for what is not normal."""
     checklist = memory_list(turn.context, turn.progress)
     if checklist is None:
@@ -204,7 +204,7 @@ def _say_due(turn: DeskTurn, utterance: Utterance) -> None:
     turn.tell(wording.what_is_due(turn.context, turn.progress))
 
 
-def control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
+def obey_control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
     """Do what a control asks, as far as it means anything between lists."""
     turn.cut()
     turn.set(heard=utterance, lines=())

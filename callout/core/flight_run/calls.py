@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from callout.core.checklist_run.causes import Question
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation import events as ev
-from callout.core.flight_run.due import drills, normal_lists
+from callout.core.flight_run.due import lists_on_call, normal_lists
 from callout.core.flight_run.lapsing import complete_now
 from callout.core.flight_run.springing import memory_list
 from callout.core.flight_run.state import SectorContext, SectorProgress, SectorState
 from callout.core.model.checklist import Checklist
-from callout.core.model.commands import CommandTable, plain, without_fillers
-from callout.core.model.shapes import meant
-from callout.core.model.utterance import ReplySource, Utterance, spoken, typed
+from callout.core.model.commands import CommandTable, plain_words, without_fillers
+from callout.core.model.shapes import did_you_mean
+from callout.core.model.utterance import ReplySource, Utterance, spoken_utterance, typed_utterance
 from callout.core.planning.stated_quantity import Given, find_given
 from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import FactStatement, find_statement
@@ -68,26 +68,26 @@ _DESK: dict[str, Call] = {
 def find_call(words: str, context: SectorContext, progress: SectorProgress) -> Call | None:
     """Return what ``words`` call out, or None; whole words only, nothing is guessed at."""
     table = context.session.commands
-    said = _key(words, table)
+    said = _words_key(words, table)
     if not said:
         return None
     for name, call in _DESK.items():
-        if any(said == _key(form, table) for form in table.desk.get(name, ())):
+        if any(said == _words_key(form, table) for form in table.desk.get(name, ())):
             return call
-    if checklist := _called(said, context, progress):
+    if checklist := _called_list(said, context, progress):
         return ListCall(checklist)
     for checklist in context.lists:
         for moment in checklist.due:
-            if said == _key(moment, table):
+            if said == _words_key(moment, table):
                 return MomentCall(moment)
     return find_statement(words, context.flight, table.fillers)
 
 
-def agrees(words: str, context: SectorContext) -> bool:
+def agrees_to_due(words: str, context: SectorContext) -> bool:
     """Say whether ``words`` agree to what the tool says is due."""
     table = context.session.commands
-    said = _key(words, table)
-    return any(said == _key(form, table) for form in table.desk.get("agreed", ()))
+    said = _words_key(words, table)
+    return any(said == _words_key(form, table) for form in table.desk.get("agreed", ()))
 
 
 def find_number(words: str, context: SectorContext, progress: SectorProgress) -> ListCall | None:
@@ -120,7 +120,7 @@ def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
 
 def drill_phrases(context: SectorContext) -> tuple[str, ...]:
     """Return what calls for a drill, for listening while another list is open."""
-    found = drills(context)
+    found = lists_on_call(context)
     memory = any(item.memory for drill in found for item in drill.items)
     own = context.session.commands.desk.get("memory-items", ())[:1] if memory else ()
     return (*(phrase for drill in found for phrase in list_phrases(drill)[:1]), *own)
@@ -143,27 +143,27 @@ def given_in(context: SectorContext, utterance: Utterance) -> Given | None:
 def not_known(context: SectorContext, words: str) -> str:
     """Return what to say to typed words that call for nothing."""
     known = {phrase: None for c in context.lists for phrase in list_phrases(c)}
-    hint = meant(words.strip(), known)
+    hint = did_you_mean(words.strip(), known)
     return " ".join(filter(None, (sentences.no_such_list(words.strip()), hint)))
 
 
-def _called(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
+def _called_list(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
     """Return the list called for; of two with the same words, one not yet completed."""
     table = context.session.commands
     fitting = [
-        c for c in context.lists if any(said == _key(form, table) for form in list_phrases(c))
+        c for c in context.lists if any(said == _words_key(form, table) for form in list_phrases(c))
     ]
     undone = (c for c in fitting if not complete_now(context, progress, c.id))
     return next(undone, fitting[0] if fitting else None)
 
 
-def _key(words: str, table: CommandTable) -> str:
+def _words_key(words: str, table: CommandTable) -> str:
     """Return words as compared: "take-off", "take off" and "takeoff" are the same."""
-    return "".join(_parts(words, table))
+    return "".join(_call_parts(words, table))
 
 
-def _parts(words: str, table: CommandTable) -> Iterator[str]:
-    yield from without_fillers(plain(words), table.fillers)
+def _call_parts(words: str, table: CommandTable) -> Iterator[str]:
+    yield from without_fillers(plain_words(words), table.fillers)
 
 
 def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
@@ -173,7 +173,11 @@ def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utte
         return None
     if not isinstance(event, ev.HeardReply | ev.TypedReply):
         return None
-    utterance = spoken(event.heard) if isinstance(event, ev.HeardReply) else typed(event.text)
+    utterance = (
+        spoken_utterance(event.heard)
+        if isinstance(event, ev.HeardReply)
+        else typed_utterance(event.text)
+    )
     call = find_call(utterance.text, state.context, state.progress) if utterance.sure else None
     if isinstance(call, MemoryCall) and (due := memory_list(state.context, state.progress)):
         call = ListCall(due)

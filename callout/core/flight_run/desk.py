@@ -10,38 +10,38 @@ from callout.core.conversation import events as ev
 from callout.core.conversation import shell
 from callout.core.flight_run import records as s
 from callout.core.flight_run import wording
-from callout.core.flight_run.calling import control, words
+from callout.core.flight_run.calling import obey_control, take_words
 from callout.core.flight_run.events import SectorStarted
 from callout.core.flight_run.springing import by_lot
 from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.turn import DeskTurn
-from callout.core.model.utterance import ReplySource, Utterance, pressed
+from callout.core.model.utterance import ReplySource, Utterance, pressed_utterance
 from callout.core.sentences import aircraft, conversation
 from callout.core.sentences import flight as sentences
 from callout.core.state.keeping_watch import drifted
 
 
-def step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
+def desk_step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e.Effect, ...]]:
     """Return the state after an event between lists, and its effects."""
     turn = DeskTurn(state, event.stamp)
-    shell.take(event, turn, _DESK)
+    shell.take_event(event, turn, _DESK)
     return turn.result()
 
 
 def _take_words(turn: DeskTurn, utterance: Utterance, began: float | None) -> None:
     """Take words; talk between lists that is not sure is the crew's own business."""
     if utterance.sure or utterance.source is ReplySource.KEYBOARD:
-        words(turn, utterance)
+        take_words(turn, utterance)
 
 
 def _take_key(turn: DeskTurn, key: str) -> None:
     command = turn.context.session.commands.of_key(key)
     if key != "enter" and command is not None:
-        now = shell.toggled(command, held=False, quiet=turn.progress.quiet)
-        control(turn, now, pressed(key))
+        now = shell.toggled_command(command, held=False, quiet=turn.progress.quiet)
+        obey_control(turn, now, pressed_utterance(key))
 
 
-def _remind(turn: DeskTurn) -> None:
+def _no_reminder(turn: DeskTurn) -> None:
     """Silence between lists is not followed up."""
 
 
@@ -110,7 +110,7 @@ _DESK: shell.Own[DeskTurn] = shell.Own(
     _take_event,
     _take_words,
     _take_key,
-    _remind,
+    _no_reminder,
     failed=s.SectorFailed,
     recovered=s.SectorRecovered,
     disturbed=s.SectorDisturbed,

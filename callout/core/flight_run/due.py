@@ -6,7 +6,7 @@ from callout.core.flight_run.facts import flight_now
 from callout.core.flight_run.lapsing import complete_now
 from callout.core.flight_run.state import SectorContext, SectorProgress
 from callout.core.model.checklist import Checklist
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 
 
 def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
@@ -28,10 +28,10 @@ def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Chec
     flight = flight_now(context, progress)
     usual = [c for c in context.lists if not c.any_time]
     start = next((n for n, c in enumerate(usual) if c.id == progress.first), 0)
-    return tuple(c for c in usual[start:] if applies(c.when, flight) is not False)
+    return tuple(c for c in usual[start:] if condition_applies(c.when, flight) is not False)
 
 
-def drills(context: SectorContext) -> tuple[Checklist, ...]:
+def lists_on_call(context: SectorContext) -> tuple[Checklist, ...]:
     """Return the lists that may be called at any moment: for what is not normal, and on call."""
     return tuple(c for c in context.lists if c.any_time)
 
@@ -45,7 +45,7 @@ def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | No
     return next((c for c in lists[last + 1 :]), None)
 
 
-def overdue(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
+def overdue_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
     """Return the lists passed over: not completed, though a later one is."""
     lists = normal_lists(context, progress)
     last = max(

@@ -22,7 +22,7 @@ def flight_now(context: SectorContext, progress: SectorProgress) -> Flight:
     return flight
 
 
-def merged(
+def merged_facts(
     progress: SectorProgress, facts: Mapping[str, bool], given: Iterable[Given], at: float
 ) -> SectorProgress:
     """Return the progress with more facts and figures, known from session time ``at``."""

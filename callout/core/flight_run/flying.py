@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.checklist_run.arming import target_of
-from callout.core.checklist_run.session import deadline as list_deadline
-from callout.core.checklist_run.session import step as list_step
+from callout.core.checklist_run.session import list_deadline, list_step
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
@@ -14,7 +13,7 @@ from callout.core.flight_run import desk
 from callout.core.flight_run import records as s
 from callout.core.flight_run.calls import ListCall, find_other_list
 from callout.core.flight_run.events import SectorStarted
-from callout.core.flight_run.settling import Stepped, settle, without_end
+from callout.core.flight_run.settling import Stepped, do_what_is_due, without_end
 from callout.core.flight_run.state import SectorState
 from callout.core.flight_run.summary import summarise_sector
 from callout.core.flight_run.turn import DeskTurn, desk_target
@@ -25,7 +24,7 @@ LATE = "@late"
 """What a line was typed for, when it came between two things: nothing that is asked."""
 
 
-def step(state: SectorState, event: ev.Event) -> Stepped:
+def flight_step(state: SectorState, event: ev.Event) -> Stepped:
     """Return the state after ``event`` and its effects; never raises on any order of events.
 
     One step writes to one journal only: that of the flight, or that of its open list.
@@ -34,19 +33,19 @@ def step(state: SectorState, event: ev.Event) -> Stepped:
     if isinstance(event, ev.StateReported):
         state = replace(state, board=event.board)
     if isinstance(event, SectorStarted | ev.ResumeAsked) or not progress.sector_id:
-        return desk.step(state, event)
+        return desk.desk_step(state, event)
     if progress.ended or progress.suspended:
         return state, ()
-    if not eager(state):
-        return _inside(state, event) if state.awake else desk.step(state, event)
+    if not step_is_due(state):
+        return _step_inside(state, event) if state.awake else desk.desk_step(state, event)
     if isinstance(event, ev.Interrupted):
         return _broken_off(state, event)
     if isinstance(event, ev.Ticked):
-        return _refuse_late(*settle(state, event.stamp))
-    return _late(state, event)
+        return _refuse_late(*do_what_is_due(state, event.stamp))
+    return _take_late(state, event)
 
 
-def eager(state: SectorState) -> bool:
+def step_is_due(state: SectorState) -> bool:
     """Say whether the next thing must be done at once: a list to begin, to close, to take up."""
     progress = state.progress
     if progress.ended or progress.suspended or not progress.sector_id:
@@ -58,14 +57,14 @@ def eager(state: SectorState) -> bool:
     return progress.open_run is not None and not live
 
 
-def deadline(state: SectorState) -> float | None:
+def flight_deadline(state: SectorState) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed."""
     if state.awake and state.inner:
         return list_deadline(state.inner)
     return state.moment.listen_due
 
 
-def target(state: SectorState) -> str:
+def asked_id(state: SectorState) -> str:
     """Return the id of what is asked for."""
     if state.awake and state.inner:
         return target_of(state.inner.progress)
@@ -77,10 +76,10 @@ def moment_of(state: SectorState) -> Moment:
     return state.inner.moment if state.awake and state.inner else state.moment
 
 
-def _late(state: SectorState, event: ev.Event) -> Stepped:
+def _take_late(state: SectorState, event: ev.Event) -> Stepped:
     """Keep news of the equipment for whatever comes next; anything else came too late."""
     if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed):
-        return desk.step(state, event)
+        return desk.desk_step(state, event)
     if isinstance(event, ev.TypedReply):
         return replace(state, late=(*state.late, replace(event, item_id=LATE))), ()
     return state, ()
@@ -88,16 +87,16 @@ def _late(state: SectorState, event: ev.Event) -> Stepped:
 
 def _refuse_late(state: SectorState, effects: tuple[e.Effect, ...]) -> Stepped:
     """Say of lines typed meanwhile that they answer nothing, now that something is asked."""
-    if eager(state) or not state.late:
+    if step_is_due(state) or not state.late:
         return state, effects
     late, state = state.late, replace(state, late=())
     for event in late:
-        state, more = step(state, event)
+        state, more = flight_step(state, event)
         effects = (*effects, *more)
     return state, effects
 
 
-def _inside(state: SectorState, event: ev.Event) -> Stepped:
+def _step_inside(state: SectorState, event: ev.Event) -> Stepped:
     assert state.inner
     call = find_other_list(state, event)
     if call:

@@ -21,10 +21,10 @@ def complete_now(context: SectorContext, progress: SectorProgress, list_id: str)
     if not progress.completed(list_id):
         return False
     checklist = context.checklist(list_id)
-    return checklist is None or not lapsed(context, progress, checklist)
+    return checklist is None or not lapsed_items(context, progress, checklist)
 
 
-def lapsed(
+def lapsed_items(
     context: SectorContext, progress: SectorProgress, checklist: Checklist
 ) -> tuple[Undone, ...]:
     """Return the items of a completed list that are due again; none where all of it holds.
@@ -34,7 +34,7 @@ def lapsed(
     """
     run = progress.last_run(checklist.id)
     ended = run is not None and run.ending is Ending.COMPLETED
-    if run is None or not ended or checklist.any_time or _past(context, progress, checklist):
+    if run is None or not ended or checklist.any_time or _is_past(context, progress, checklist):
         return ()
     return lapsed_run(context, progress, checklist, run)
 
@@ -57,21 +57,21 @@ def lapsed_run(
 def due_again_after(context: SectorContext, progress: SectorProgress, checklist: Checklist) -> str:
     """Return the completed run of a list that is due again; empty where none is."""
     run = progress.last_run(checklist.id)
-    return run.session_id if run and lapsed(context, progress, checklist) else ""
+    return run.session_id if run and lapsed_items(context, progress, checklist) else ""
 
 
 def all_lapsed(context: SectorContext, progress: SectorProgress) -> dict[str, tuple[Undone, ...]]:
     """Return the completed lists that are due again, each with the items that are."""
-    found = {c.id: lapsed(context, progress, c) for c in context.lists}
+    found = {c.id: lapsed_items(context, progress, c) for c in context.lists}
     return {list_id: items for list_id, items in found.items() if items}
 
 
-def _past(context: SectorContext, progress: SectorProgress, checklist: Checklist) -> bool:
+def _is_past(context: SectorContext, progress: SectorProgress, checklist: Checklist) -> bool:
     begun = (context.checklist(run.list_id) for run in progress.runs)
-    reached = max((_leg(c.phase) for c in begun if c and not c.any_time), default=0)
-    return _leg(checklist.phase) < reached
+    reached = max((_flight_leg(c.phase) for c in begun if c and not c.any_time), default=0)
+    return _flight_leg(checklist.phase) < reached
 
 
-def _leg(phase: Phase) -> int:
+def _flight_leg(phase: Phase) -> int:
     """Return 0 before flight, 1 in it, 2 after it."""
     return sum(phase.order >= first.order for first in _LEGS)

@@ -8,9 +8,9 @@ from dataclasses import replace
 from callout.core.checklist_run.state import Context, ItemOutcome, Progress, SessionState
 from callout.core.flight_run.calls import drill_phrases
 from callout.core.flight_run.due import normal_lists
-from callout.core.flight_run.facts import flight_now, known_facts, merged, stated_since
+from callout.core.flight_run.facts import flight_now, known_facts, merged_facts, stated_since
 from callout.core.flight_run.lapsing import lapsed_run
-from callout.core.flight_run.springing import only_memory, reciting
+from callout.core.flight_run.springing import only_memory, recital_context
 from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.wording import due_again
 from callout.core.model.checklist import Checklist
@@ -33,30 +33,30 @@ def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
         fault = sentences.list_gone(run.list_id)
         raise ChecklistInvalid(fault, sentences.CHECK_FOLDER)
     context = list_context(state, checklist, run)
-    plan = _setting(state, checklist, run).plan({}, context.tables)
+    plan = _list_setting(state, checklist, run).plan({}, context.tables)
     return (only_memory(plan) if run.sprung else plan), context
 
 
 def list_context(state: SectorState, checklist: Checklist, run: ListRun) -> Context:
     """Return what the session of one run of a list works with, as the flight stands now."""
     context, progress = state.context, state.progress
-    setting = _setting(state, checklist, run)
+    setting = _list_setting(state, checklist, run)
     phrases = (*statement_phrases(setting.flight, setting.facts()), *drill_phrases(context))
 
     def elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
-        known = merged(progress, known_facts(before), before.given, progress.at)
+        known = merged_facts(progress, known_facts(before), before.given, progress.at)
         return due_again(context, known, known_facts(after), after.given, checklist.id)
 
     found = replace(context.session, setting=setting, extra_phrases=phrases, elsewhere=elsewhere)
-    return reciting(found) if run.sprung else found
+    return recital_context(found) if run.sprung else found
 
 
-def _setting(state: SectorState, checklist: Checklist, run: ListRun) -> Setting:
+def _list_setting(state: SectorState, checklist: Checklist, run: ListRun) -> Setting:
     flight = flight_now(state.context, state.progress)
-    return Setting(checklist, flight, state.context.crew, _before(state, checklist, run))
+    return Setting(checklist, flight, state.context.crew, _done_before(state, checklist, run))
 
 
-def renewed(
+def renewed_context(
     state: SectorState, run: ListRun, inner: SessionState
 ) -> tuple[Context, dict[str, bool], tuple[Given, ...]]:
     """Return what an open list works with from now on, and what it has not been told yet."""
@@ -65,10 +65,10 @@ def renewed(
     return context, *stated_since(state.context, state.progress, inner.progress)
 
 
-def _before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
+def _done_before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
     """Return what was done before a run; where it makes up for a change, what of that holds."""
-    done, earlier = _done(state, checklist), state.progress.run(run.rest_of)
-    awaited = dict(_awaited(state, checklist))
+    done, earlier = _done_once(state, checklist), state.progress.run(run.rest_of)
+    awaited = dict(_awaited_quantities(state, checklist))
     if earlier is None or earlier.ended is None:
         return Before(done, awaited)
     standing = {one.item_id: one.accepted for one in earlier.settled if one.answered}
@@ -80,20 +80,20 @@ def _before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
 
 def produced_by(progress: Progress) -> tuple[str, ...]:
     """Return the quantities that the answered items of a list made known."""
-    return tuple(name for item in _answered(progress) for name in item.produces)
+    return tuple(name for item in _answered_items(progress) for name in item.produces)
 
 
 def once_answered(progress: Progress) -> tuple[str, ...]:
     """Return the items of a list due only once that were answered."""
-    return tuple(item.id for item in _answered(progress) if item.once)
+    return tuple(item.id for item in _answered_items(progress) if item.once)
 
 
-def _answered(progress: Progress) -> Iterator[PlannedItem]:
+def _answered_items(progress: Progress) -> Iterator[PlannedItem]:
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return (item for item, done in pairs if done.outcome is ItemOutcome.ANSWERED)
 
 
-def _done(state: SectorState, checklist: Checklist) -> dict[str, str]:
+def _done_once(state: SectorState, checklist: Checklist) -> dict[str, str]:
     """Return what was done of the items due only once: before this flight, and in it."""
     found = dict(state.context.done.get(checklist.id, {}))
     for (list_id, item_id), when in state.progress.done.items():
@@ -102,7 +102,7 @@ def _done(state: SectorState, checklist: Checklist) -> dict[str, str]:
     return found
 
 
-def _awaited(state: SectorState, checklist: Checklist) -> Iterator[tuple[str, str]]:
+def _awaited_quantities(state: SectorState, checklist: Checklist) -> Iterator[tuple[str, str]]:
     """Yield the quantities that an earlier list should have made known and did not, with where."""
     known = {*state.progress.produced, *(given.name for given in state.progress.given)}
     for other in normal_lists(state.context, state.progress):

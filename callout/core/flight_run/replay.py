@@ -9,7 +9,7 @@ from functools import singledispatch
 from callout.core.conversation.progress import after_common
 from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run import records as s
-from callout.core.flight_run.facts import merged
+from callout.core.flight_run.facts import merged_facts
 from callout.core.flight_run.questions import DeskQuestion
 from callout.core.flight_run.state import ListRun, SectorProgress
 
@@ -27,17 +27,17 @@ def replay_sector(records: Iterable[JournalRecord]) -> SectorProgress:
 def apply_sector(progress: SectorProgress, record: JournalRecord) -> SectorProgress:
     """Return ``progress`` after one more record."""
     common = after_common(progress, record)
-    changed = _apply(record, progress) if common is None else common
+    changed = _apply_change(record, progress) if common is None else common
     return replace(changed, seq=record.seq, at=record.at)
 
 
 @singledispatch
-def _apply(record: JournalRecord, progress: SectorProgress) -> SectorProgress:
+def _apply_change(record: JournalRecord, progress: SectorProgress) -> SectorProgress:
     """Return what most records lead to: no more than their own number."""
     return progress
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
     return SectorProgress(
         sector_id=record.sector_id,
@@ -49,26 +49,26 @@ def _(record: s.SectorBegan, progress: SectorProgress) -> SectorProgress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.ListCalled, progress: SectorProgress) -> SectorProgress:
     run = ListRun(record.list_id, record.session_id, rest_of=record.rest_of, sprung=record.sprung)
     return replace(progress, runs=(*progress.runs, run), question=None, subject="", left="")
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.ListSetAside, progress: SectorProgress) -> SectorProgress:
     aside = progress.with_run(record.session_id, lambda run: replace(run, aside=True))
-    known = merged(aside, record.facts, record.given, record.at)
+    known = merged_facts(aside, record.facts, record.given, record.at)
     return replace(known, left=record.session_id)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.ListTakenUp, progress: SectorProgress) -> SectorProgress:
     taken = progress.with_run(record.session_id, lambda run: replace(run, aside=False))
     return replace(taken, question=None, subject="", left="")
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
     ended = progress.with_run(
         record.session_id,
@@ -86,7 +86,7 @@ def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
     run = ended.run(record.session_id) or _NO_RUN
     once = {(run.list_id, item_id): record.utc for item_id in record.once}
     return replace(
-        merged(ended, record.facts, (), record.at),
+        merged_facts(ended, record.facts, (), record.at),
         done={**progress.done, **once},
         produced=tuple(dict.fromkeys((*progress.produced, *record.produced))),
         quiet=record.quiet,
@@ -95,37 +95,37 @@ def _(record: s.ListEnded, progress: SectorProgress) -> SectorProgress:
     )
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.MomentCalled, progress: SectorProgress) -> SectorProgress:
     return replace(progress, moments=(*progress.moments, record.moment))
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.SetUpStated, progress: SectorProgress) -> SectorProgress:
-    return merged(progress, {record.fact: record.state}, (), record.at)
+    return merged_facts(progress, {record.fact: record.state}, (), record.at)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.QuantityGiven, progress: SectorProgress) -> SectorProgress:
-    return merged(progress, {}, (record.given,), record.at)
+    return merged_facts(progress, {}, (record.given,), record.at)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.DeskCommanded, progress: SectorProgress) -> SectorProgress:
     return replace(progress, pace=record.pace, quiet=record.quiet)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.DeskAsked, progress: SectorProgress) -> SectorProgress:
     return replace(progress, question=record.question, subject=record.list_id)
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.DeskDecided, progress: SectorProgress) -> SectorProgress:
     keep = record.question is not DeskQuestion.END
     return replace(progress, question=None, subject=progress.subject if keep else "")
 
 
-@_apply.register
+@_apply_change.register
 def _(record: s.SectorEnded, progress: SectorProgress) -> SectorProgress:
     return replace(progress, ended=True, question=None)

@@ -6,16 +6,16 @@ from dataclasses import replace
 
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.said_and_set import kept_of
-from callout.core.checklist_run.session import step as list_step
+from callout.core.checklist_run.session import list_step
 from callout.core.checklist_run.settled import settled_in
 from callout.core.checklist_run.state import Progress, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.moment import Moment
 from callout.core.flight_run import records as s
-from callout.core.flight_run.calling import call_list, spring
+from callout.core.flight_run.calling import call_list, spring_memory_items
 from callout.core.flight_run.facts import known_facts
-from callout.core.flight_run.planning import begin_plan, once_answered, produced_by, renewed
+from callout.core.flight_run.planning import begin_plan, once_answered, produced_by, renewed_context
 from callout.core.flight_run.springing import asks_memory, by_lot, recital_words
 from callout.core.flight_run.state import ListRun, SectorState
 from callout.core.flight_run.turn import DeskTurn
@@ -27,16 +27,16 @@ from callout.errors import CalloutError
 Stepped = tuple[SectorState, tuple[e.Effect, ...]]
 
 
-def settle(state: SectorState, stamp: ev.Stamp) -> Stepped:
+def do_what_is_due(state: SectorState, stamp: ev.Stamp) -> Stepped:
     """Do what is due at once."""
     run = state.progress.open_run
     inner = state.inner
     if run is None:
         return _call_wanted(state, stamp)
     if inner is None or not inner.progress.session_id:
-        return _begin(state, run, stamp)
+        return _begin_list(state, run, stamp)
     if inner.progress.ending:
-        return _close(state, run, inner, stamp)
+        return _close_list(state, run, inner, stamp)
     if state.wanted and inner.progress.suspended:
         return _put_by(state, run, inner, stamp)
     return _take_up(state, run, inner, stamp)
@@ -44,7 +44,7 @@ def settle(state: SectorState, stamp: ev.Stamp) -> Stepped:
 
 def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
     """Go on with a list, and tell it what the flight has learned meanwhile."""
-    context, facts, given = renewed(state, run, inner)
+    context, facts, given = renewed_context(state, run, inner)
     moment = replace(state.moment, lines=(), sentence="")
     event = ev.ResumeAsked(stamp, facts=facts, given=given)
     asleep = SessionState(context, inner.progress, moment, state.board)
@@ -53,7 +53,7 @@ def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.St
     return replace(state, inner=resumed, awake=True, lead=said), kept
 
 
-def _begin(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
+def _begin_list(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
     """Start the list that was called for, with the set-up as it is now."""
     try:
         plan, context = begin_plan(state, run)
@@ -82,11 +82,11 @@ def _cannot_run(state: SectorState, run: ListRun, stamp: ev.Stamp, error: Callou
     return turn.result()
 
 
-def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
+def _close_list(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
     """Take over what the list that ended leaves, and say what comes next."""
     done = inner.progress
     assert done.ending
-    turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
+    turn = DeskTurn(replace(state, moment=_moment_after(inner)), stamp)
     turn.record(
         s.ListEnded(
             session_id=run.session_id,
@@ -118,7 +118,7 @@ def _close(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stam
     return turn.result()
 
 
-def _after(inner: SessionState) -> Moment:
+def _moment_after(inner: SessionState) -> Moment:
     """Return the moment between lists after one."""
     before = inner.moment
     return Moment(
@@ -130,7 +130,7 @@ def _after(inner: SessionState) -> Moment:
 
 
 def _put_by(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
-    turn = DeskTurn(replace(state, moment=_after(inner)), stamp)
+    turn = DeskTurn(replace(state, moment=_moment_after(inner)), stamp)
     facts, given = known_facts(inner.progress), inner.progress.given
     turn.record(s.ListSetAside(session_id=run.session_id, facts=facts, given=given))
     turn.note(sentences.list_paused(inner.progress.plan.title))
@@ -146,7 +146,7 @@ def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
     checklist = state.context.checklist(list_id)
     turn = DeskTurn(replace(state, wanted=None), stamp)
     if asks_memory(utterance.text, state.context):
-        spring(turn, utterance)
+        spring_memory_items(turn, utterance)
     elif checklist:
         call_list(turn, checklist, utterance)
     return turn.result()

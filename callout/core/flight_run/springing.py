@@ -8,7 +8,7 @@ from callout.core.checklist_run.state import Context, Progress
 from callout.core.conversation.pacing import Challenger, MemoryMode
 from callout.core.flight_run.state import SectorContext, SectorProgress
 from callout.core.model.checklist import Checklist
-from callout.core.model.commands import plain, without_fillers
+from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import Plan
 
@@ -19,8 +19,8 @@ BY_LOT = Utterance(text="memory items", transcript="by lot", source=ReplySource.
 def asks_memory(words: str, context: SectorContext) -> bool:
     """Say whether ``words`` ask for memory items, whichever they are."""
     table = context.session.commands
-    said = without_fillers(plain(words), table.fillers)
-    return any(said == plain(form) for form in table.desk.get("memory-items", ()))
+    said = without_fillers(plain_words(words), table.fillers)
+    return any(said == plain_words(form) for form in table.desk.get("memory-items", ()))
 
 
 def memory_list(context: SectorContext, progress: SectorProgress) -> Checklist | None:
@@ -58,7 +58,7 @@ def only_memory(plan: Plan) -> Plan:
     return replace(plan, items=items, completion_call=call, ends={}, flow=(), basis=None)
 
 
-def reciting(context: Context) -> Context:
+def recital_context(context: Context) -> Context:
     """Return what a recital works with: the set-up stands still, and the tool asks."""
     pacing = replace(context.pacing, memory=MemoryMode.RECALL, challenger=Challenger.TOOL)
     return replace(context, setting=None, pacing=pacing)

@@ -38,7 +38,7 @@ class SectorSummary(CommonSummary):
 def summarise_sector(context: SectorContext, progress: SectorProgress) -> SectorSummary:
     """Return the summary of ``progress``, ended or not."""
     left = tuple(c.title for c in not_completed(context, progress))
-    return _summary({c.id: c.title for c in context.lists}, progress, left)
+    return _flight_summary({c.id: c.title for c in context.lists}, progress, left)
 
 
 def summary_of_records(records: Sequence[JournalRecord]) -> SectorSummary:
@@ -49,10 +49,10 @@ def summary_of_records(records: Sequence[JournalRecord]) -> SectorSummary:
     began = next((r for r in records if isinstance(r, SectorBegan)), None)
     ended = next((r for r in reversed(records) if isinstance(r, SectorEnded)), None)
     titles = {told.id: told.title for told in began.lists} if began else {}
-    return _summary(titles, replay_sector(records), ended.not_completed if ended else ())
+    return _flight_summary(titles, replay_sector(records), ended.not_completed if ended else ())
 
 
-def _summary(
+def _flight_summary(
     titles: Mapping[str, str], progress: SectorProgress, left: tuple[str, ...]
 ) -> SectorSummary:
     lines = []

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from callout.core.checklist_run import wording
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.on_screen_controls import DESK, controls
+from callout.core.checklist_run.on_screen_controls import DESK, offered_controls
 from callout.core.conversation.view_model import Doing, Row, Status, Trouble, ViewModel, doing_now
 from callout.core.flight_run.calls import first_phrase
 from callout.core.flight_run.due import next_due, normal_lists
-from callout.core.flight_run.lapsing import complete_now, lapsed
+from callout.core.flight_run.lapsing import complete_now, lapsed_items
 from callout.core.flight_run.questions import DeskQuestion
 from callout.core.flight_run.state import SectorProgress, SectorState
 from callout.core.flight_run.wording import run_note
@@ -31,11 +31,11 @@ def view_of_desk(state: SectorState) -> ViewModel:
     current = next((n for n, c in enumerate(lists) if due and c.id == due.id), None)
     return ViewModel(
         title=progress.title,
-        rows=tuple(_row(n, c, state, n == current) for n, c in enumerate(lists)),
+        rows=tuple(_list_row(n, c, state, n == current) for n, c in enumerate(lists)),
         current=current,
-        challenge=_headline(progress, due),
+        challenge=_desk_headline(progress, due),
         question=True,
-        doing=_doing(state),
+        doing=_what_doing(state),
         heard=moment.heard.words if moment.heard else "",
         heard_from=moment.heard.source if moment.heard else None,
         sentence=moment.sentence,
@@ -45,17 +45,19 @@ def view_of_desk(state: SectorState) -> ViewModel:
         quiet=progress.quiet,
         pace=progress.pace,
         hearing=context.session.hearing,
-        hints=_hints(state),
-        controls=() if progress.ended else controls(context.session.commands, DESK, progress.quiet),
-        answers=_answers(state, due),
+        hints=_key_hints(state),
+        controls=()
+        if progress.ended
+        else offered_controls(context.session.commands, DESK, progress.quiet),
+        answers=_answer_labels(state, due),
         troubles=tuple(Trouble(part, message) for part, message in moment.shown_troubles),
         unit="list",
     )
 
 
-def _row(index: int, checklist: Checklist, state: SectorState, current: bool) -> Row:
+def _list_row(index: int, checklist: Checklist, state: SectorState, current: bool) -> Row:
     run = state.progress.last_run(checklist.id)
-    again = lapsed(state.context, state.progress, checklist)
+    again = lapsed_items(state.context, state.progress, checklist)
     if run is None or again:
         status = Status.DUE if current else Status.PENDING
     elif run.aside:
@@ -73,7 +75,7 @@ def _row(index: int, checklist: Checklist, state: SectorState, current: bool) ->
     return Row(checklist.id, index + 1, checklist.title, status, note)
 
 
-def _headline(progress: SectorProgress, due: Checklist | None) -> str:
+def _desk_headline(progress: SectorProgress, due: Checklist | None) -> str:
     if progress.ended:
         return "Flight ended"
     if progress.question:
@@ -81,7 +83,7 @@ def _headline(progress: SectorProgress, due: Checklist | None) -> str:
     return f"Next: {due.title}" if due else "No list is due"
 
 
-def _doing(state: SectorState) -> Doing:
+def _what_doing(state: SectorState) -> Doing:
     progress, moment = state.progress, state.moment
     deaf = any(part == "hearing" for part, _ in moment.troubles)
     return doing_now(
@@ -92,7 +94,7 @@ def _doing(state: SectorState) -> Doing:
     )
 
 
-def _answers(state: SectorState, due: Checklist | None) -> tuple[str, ...]:
+def _answer_labels(state: SectorState, due: Checklist | None) -> tuple[str, ...]:
     if state.progress.ended:
         return ()
     if state.progress.question:
@@ -100,7 +102,7 @@ def _answers(state: SectorState, due: Checklist | None) -> tuple[str, ...]:
     return (first_phrase(due),) if due else ()
 
 
-def _hints(state: SectorState) -> tuple[tuple[str, str], ...]:
+def _key_hints(state: SectorState) -> tuple[tuple[str, str], ...]:
     if state.progress.ended:
         return ()
     words = {

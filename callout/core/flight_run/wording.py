@@ -13,21 +13,21 @@ from callout.core.flight_run.due import (
     next_due,
     normal_lists,
     not_completed,
-    overdue,
+    overdue_lists,
 )
-from callout.core.flight_run.facts import merged
-from callout.core.flight_run.lapsing import all_lapsed, complete_now, lapsed
+from callout.core.flight_run.facts import merged_facts
+from callout.core.flight_run.lapsing import all_lapsed, complete_now, lapsed_items
 from callout.core.flight_run.questions import DeskQuestion
 from callout.core.flight_run.state import ListRun, SectorContext, SectorProgress
 from callout.core.model.checklist import Checklist
-from callout.core.model.counting import counted
+from callout.core.model.counting import counted_noun
 from callout.core.planning.stated_quantity import Given
 from callout.core.sentences import flight as sentences
 
 
-def titles(lists: Sequence[Checklist]) -> str:
+def list_titles(lists: Sequence[Checklist]) -> str:
     """Return the names of some lists, for saying aloud."""
-    return wording.named([c.title for c in lists])
+    return wording.spoken_names([c.title for c in lists])
 
 
 def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
@@ -36,12 +36,12 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
         return sentences.ALL_COMPLETE
     due = next_due(context, progress)
     run = progress.last_run(due.id) if due else None
-    parts = [] if run and run.aside else [_next(due, progress)]
-    passed, again = overdue(context, progress), all_lapsed(context, progress)
+    parts = [] if run and run.aside else [_next_list(due, progress)]
+    passed, again = overdue_lists(context, progress), all_lapsed(context, progress)
     left = [c for c in normal_lists(context, progress) if c in passed or c.id in again]
     parts += not_done(context, progress, left)
     waiting = [run for run in progress.runs if run.aside]
-    parts += [sentences.paused_say_name(_title(context, run.list_id)) for run in waiting]
+    parts += [sentences.paused_say_name(_list_title(context, run.list_id)) for run in waiting]
     return " ".join(parts)
 
 
@@ -49,9 +49,9 @@ def not_done(
     context: SectorContext, progress: SectorProgress, lists: Sequence[Checklist]
 ) -> tuple[str, ...]:
     """Return which lists were not completed, and which a change has made due again, with why."""
-    again = {c.id: items for c in lists if (items := lapsed(context, progress, c))}
+    again = {c.id: items for c in lists if (items := lapsed_items(context, progress, c))}
     never = [c for c in lists if c.id not in again]
-    parts = (sentences.not_completed(titles(never)),) if never else ()
+    parts = (sentences.not_completed(list_titles(never)),) if never else ()
     return (*parts, *(_due_again(context, list_id, again[list_id]) for list_id in again))
 
 
@@ -66,18 +66,18 @@ def due_again(
 
     but: id of the list in which it was stated.
     """
-    after = merged(progress, facts, given, progress.at)
+    after = merged_facts(progress, facts, given, progress.at)
     before, now = all_lapsed(context, progress), all_lapsed(context, after)
     fresh = {name: items for name, items in now.items() if name != but and name not in before}
     usual = {c.id for c in normal_lists(context, progress)}
     new = [c for c in not_completed(context, after) if c.id not in {*usual, *now, but}]
     said = tuple(_due_again(context, list_id, items) for list_id, items in fresh.items())
-    return (*said, sentences.now_due(titles(new))) if new else said
+    return (*said, sentences.now_due(list_titles(new))) if new else said
 
 
 def _due_again(context: SectorContext, list_id: str, items: Sequence[Undone]) -> str:
-    names = wording.named([item.challenge for item in items if item.item_id])
-    return sentences.due_again(_title(context, list_id), f", for {names}" if names else "")
+    names = wording.spoken_names([item.challenge for item in items if item.item_id])
+    return sentences.due_again(_list_title(context, list_id), f", for {names}" if names else "")
 
 
 def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
@@ -86,7 +86,7 @@ def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
     return sentences.say_to_begin(first_phrase(due)) if due else ""
 
 
-def _next(due: Checklist | None, progress: SectorProgress) -> str:
+def _next_list(due: Checklist | None, progress: SectorProgress) -> str:
     if due is None:
         return sentences.NO_LIST_AFTER
     reached = any(moment in progress.moments for moment in due.due)
@@ -100,10 +100,10 @@ def moment_called(
     """Return what falls due at a moment, and what should have been done before."""
     open_ones = [c for c in lists if not complete_now(context, progress, c.id)]
     if not open_ones:
-        return sentences.already_complete(moment.capitalize(), titles(lists))
+        return sentences.already_complete(moment.capitalize(), list_titles(lists))
     missing = {m.id: m for c in open_ones for m in missing_before(context, progress, c)}
     said = sentences.due_at_moment(
-        moment.capitalize(), titles(open_ones), first_phrase(open_ones[0])
+        moment.capitalize(), list_titles(open_ones), first_phrase(open_ones[0])
     )
     return " ".join((said, *not_done(context, progress, list(missing.values()))))
 
@@ -131,7 +131,7 @@ def run_note(run: ListRun | None) -> str:
     if run.aside:
         return "paused"
     if run.ending is Ending.STOPPED:
-        return f"stopped, {counted(run.open_items, 'item')} not done"
+        return f"stopped, {counted_noun(run.open_items, 'item')} not done"
     if run.ending is None:
         return ""
     counts = [(run.skipped, "skipped"), (run.open_items, "left open")]
@@ -159,6 +159,6 @@ _DESK_HELP = {
 }
 
 
-def _title(context: SectorContext, list_id: str) -> str:
+def _list_title(context: SectorContext, list_id: str) -> str:
     checklist = context.checklist(list_id)
     return checklist.title if checklist else list_id

@@ -8,7 +8,16 @@ from typing import Any, Final
 
 from callout.core.model.located import Listing, Node, Scalar, Table
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import BAD, Schema, Shape, Text, closest, last, meant, short
+from callout.core.model.shapes import (
+    BAD,
+    Schema,
+    Shape,
+    Text,
+    closest_choice,
+    did_you_mean,
+    last_key,
+    short_text,
+)
 
 DASH: Final = "Write each entry on its own line, beginning with a dash and a space."
 
@@ -29,11 +38,11 @@ class ListOf:
             value = self.shape.read(node, path, report)
             return BAD if value is BAD else (value,)
         if not isinstance(node, Listing):
-            report.add(node.line, path, f"{last(path)} must be a list of {self.noun}.", DASH)
+            report.add(node.line, path, f"{last_key(path)} must be a list of {self.noun}.", DASH)
             return BAD
         if not self.least <= len(node.entries) <= self.most:
             limits = f"from {self.least} to {self.most} {self.noun}"
-            fault = f"{last(path)} must hold {limits}; it holds {len(node.entries)}."
+            fault = f"{last_key(path)} must hold {limits}; it holds {len(node.entries)}."
             report.add(node.line, path, fault, "Add what is missing, or split what is too long.")
             return BAD
         values = [self.shape.read(e, f"{path}[{i}]", report) for i, e in enumerate(node.entries)]
@@ -56,10 +65,15 @@ class MapOf:
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if not isinstance(node, Table):
             hint = "Write one name, a colon and a value on each line."
-            report.add(node.line, path, f"{last(path)} must hold {self.noun}, one a line.", hint)
+            report.add(
+                node.line, path, f"{last_key(path)} must hold {self.noun}, one a line.", hint
+            )
             return BAD
         pairs = [
-            (self.key.read(name, path, report), self.shape.read(value, _under(path, name), report))
+            (
+                self.key.read(name, path, report),
+                self.shape.read(value, _path_under(path, name), report),
+            )
             for name, value in node.entries
         ]
         return BAD if any(BAD in pair for pair in pairs) else dict(pairs)
@@ -102,7 +116,7 @@ class RecordShape:
             return BAD
         before = len(report.problems)
         values = {n.text: self._value(n, v, path, report) for n, v in node.entries}
-        mistyped = {closest(name, self.keys) for name in values if name not in self.keys}
+        mistyped = {closest_choice(name, self.keys) for name in values if name not in self.keys}
         for key, spec in self.keys.items():
             if spec.required and key not in values and key not in mistyped:
                 hint = f"Add `{key}:` - {spec.about}."
@@ -120,11 +134,11 @@ class RecordShape:
 
     def _value(self, name: Scalar, node: Node, path: str, report: ProblemReport) -> Any:
         if name.text in self.keys:
-            return self.keys[name.text].shape.read(node, _under(path, name), report)
-        hint = meant(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."
+            return self.keys[name.text].shape.read(node, _path_under(path, name), report)
+        hint = did_you_mean(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."
         if isinstance(node, Scalar) and not node.text:
             hint = "Put quotes around a text that holds braces."
-        report.add(name.line, path, f'"{short(name.text)}" is not a key of {self.name}.', hint)
+        report.add(name.line, path, f'"{short_text(name.text)}" is not a key of {self.name}.', hint)
         return BAD
 
     def _example(self) -> str:
@@ -155,5 +169,5 @@ class RecordShape:
         }
 
 
-def _under(path: str, name: Scalar) -> str:
+def _path_under(path: str, name: Scalar) -> str:
     return f"{path}.{name.text}" if path else name.text

@@ -30,13 +30,13 @@ _SEPARATOR: Final = re.compile(r"(?<=\s)/(?=\s)|[|;\n]")
 def draft_from_rows(rows: Sequence[Sequence[str]]) -> Draft:
     """Return the list in ``rows``; without headings the columns are challenge and response."""
     filled = [[cell.strip() for cell in row] for row in rows if any(c.strip() for c in row)]
-    columns = _columns(filled[0]) if filled else {}
+    columns = _named_columns(filled[0]) if filled else {}
     body = filled[1:] if columns else filled
     columns = columns or {"challenge": 0, "response": 1}
     builder = DraftBuilder()
     section = ""
     for row in body:
-        cell = {name: _text(row, at) for name, at in columns.items()}
+        cell = {name: _cell_text(row, at) for name, at in columns.items()}
         builder.title = builder.title or cell.get("title", "")
         if not cell.get("response") and sum(map(bool, row)) == 1 and "section" not in columns:
             builder.heading(next(filter(None, row)))
@@ -45,11 +45,11 @@ def draft_from_rows(rows: Sequence[Sequence[str]]) -> Draft:
             section = cell["section"]
             builder.heading(section)
         if cell.get("challenge"):
-            builder.item(_item(cell))
+            builder.item(_draft_item(cell))
     return builder.draft()
 
 
-def _columns(head: Sequence[str]) -> dict[str, int]:
+def _named_columns(head: Sequence[str]) -> dict[str, int]:
     """Return name -> place of the columns a first row names; empty when it is not a heading."""
     found: dict[str, int] = {}
     for at, cell in enumerate(head):
@@ -60,17 +60,17 @@ def _columns(head: Sequence[str]) -> dict[str, int]:
     return found if "challenge" in found else {}
 
 
-def _text(row: Sequence[str], at: int) -> str:
+def _cell_text(row: Sequence[str], at: int) -> str:
     cell = row[at] if at < len(row) else ""
     guarded = len(cell) > 1 and cell[0] == "'" and cell[1] in "=+-@"
     return " ".join((cell[1:] if guarded else cell).split(" ")).strip()
 
 
-def _item(cell: Mapping[str, str]) -> DraftItem:
+def _draft_item(cell: Mapping[str, str]) -> DraftItem:
     return DraftItem(
         challenge=" ".join(cell["challenge"].split()),
-        responses=_several(cell.get("response", "")),
-        wrong=_several(cell.get("wrong", "")),
+        responses=_several_replies(cell.get("response", "")),
+        wrong=_several_replies(cell.get("wrong", "")),
         critical=cell.get("critical", "").casefold() in _YES,
         note=" ".join(cell.get("note", "").split()),
         caution=" ".join(cell.get("caution", "").split()),
@@ -81,6 +81,6 @@ def _item(cell: Mapping[str, str]) -> DraftItem:
     )
 
 
-def _several(cell: str) -> tuple[str, ...]:
+def _several_replies(cell: str) -> tuple[str, ...]:
     parts = (" ".join(part.split()) for part in _SEPARATOR.split(cell))
     return tuple(dict.fromkeys(part for part in parts if part))

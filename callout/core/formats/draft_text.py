@@ -34,17 +34,17 @@ def draft_from_text(text: str) -> Draft:
         return _from_table(lines, table)
     builder = DraftBuilder()
     for line in lines:
-        _take(line, builder)
+        _take_line(line, builder)
     return builder.draft()
 
 
-def alternatives(text: str) -> tuple[str, ...]:
+def reply_alternatives(text: str) -> tuple[str, ...]:
     """Return the replies in one cell or after one challenge: "on / both on" is two."""
-    parts = (clean(part) for part in _ALTERNATIVE.split(text))
+    parts = (clean_markdown(part) for part in _ALTERNATIVE.split(text))
     return tuple(dict.fromkeys(part for part in parts if part))
 
 
-def clean(text: str) -> str:
+def clean_markdown(text: str) -> str:
     """Return ``text`` without Markdown emphasis, quotes around it and double spaces."""
     bare = re.sub(r"(\*\*|__|`)", "", text)
     bare = re.sub(r"(?<!\w)\*([^*]+)\*(?!\w)", r"\1", bare)
@@ -71,22 +71,22 @@ _ORDINARY: Final = frozenset({
 """Short words that are not abbreviations."""
 
 
-def _take(line: str, builder: DraftBuilder) -> None:
+def _take_line(line: str, builder: DraftBuilder) -> None:
     if not line.strip() or set(line.strip()) <= set("-=_*# "):
         return
     note = _NOTE.match(_BULLET.sub("", line))
-    call = _call(line)
+    call = _completion_words(line)
     if note:
-        builder.note(clean(note[2]), caution=note[1].casefold() != "note")
+        builder.note(clean_markdown(note[2]), caution=note[1].casefold() != "note")
     elif call:
-        builder.completion_call = clean(call).casefold()
+        builder.completion_call = clean_markdown(call).casefold()
     elif line.lstrip().startswith("#"):
-        _heading(clean(line.lstrip("# ")), builder)
+        _take_heading(clean_markdown(line.lstrip("# ")), builder)
     else:
-        _line(line, builder)
+        _take_item(line, builder)
 
 
-def _call(line: str) -> str:
+def _completion_words(line: str) -> str:
     """Return the words with which a list is called complete; empty when there are none."""
     words = [at for at, char in enumerate(line) if char.isalnum() or char == "_"]
     bare = line[words[0] : words[-1] + 1] if words else ""
@@ -99,29 +99,29 @@ def _is_rule(line: str) -> bool:
     return all(_TABLE_RULE.fullmatch(cell.strip()) for cell in cells)
 
 
-def _line(line: str, builder: DraftBuilder) -> None:
+def _take_item(line: str, builder: DraftBuilder) -> None:
     bulleted = _BULLET.match(line) is not None
     critical = _CRITICAL.search(line) is not None or re.search(r"\*\*.+\*\*", line) is not None
     bare = _CRITICAL.sub("", _BULLET.sub("", line)).strip()
     parts = _LEADERS.split(bare, maxsplit=1)
-    challenge = clean(parts[0])
-    response = clean(parts[1]) if len(parts) > 1 else ""
+    challenge = clean_markdown(parts[0])
+    response = clean_markdown(parts[1]) if len(parts) > 1 else ""
     if not response and not bulleted:
-        _heading(clean(bare.rstrip(":")), builder)
+        _take_heading(clean_markdown(bare.rstrip(":")), builder)
         return
     if challenge:
-        replies = tuple(as_spoken(reply) for reply in alternatives(response))
-        builder.item(DraftItem(_titled(challenge), replies, critical=critical))
+        replies = tuple(as_spoken(reply) for reply in reply_alternatives(response))
+        builder.item(DraftItem(_sentence_case(challenge), replies, critical=critical))
 
 
-def _heading(title: str, builder: DraftBuilder) -> None:
+def _take_heading(title: str, builder: DraftBuilder) -> None:
     if not builder.title:
-        builder.title = _titled(re.sub(r" ?check ?list$", "", title, flags=re.IGNORECASE))
+        builder.title = _sentence_case(re.sub(r" ?check ?list$", "", title, flags=re.IGNORECASE))
     else:
-        builder.heading(_titled(title))
+        builder.heading(_sentence_case(title))
 
 
-def _titled(text: str) -> str:
+def _sentence_case(text: str) -> str:
     """Return ``text`` in small letters with a large first one when it was all capitals."""
     bare = as_spoken(text)
     return bare[:1].upper() + bare[1:]
@@ -131,15 +131,15 @@ def _from_table(lines: list[str], table: list[str]) -> Draft:
     builder = DraftBuilder()
     for line in lines:
         if not line.lstrip().startswith("|"):
-            _take(line, builder)
+            _take_line(line, builder)
     outside = builder.draft()
-    rows = [_cells(line) for line in table if not _is_rule(line)]
+    rows = [_line_cells(line) for line in table if not _is_rule(line)]
     made = draft_from_rows(rows)
     return Draft(
         outside.title or made.title, made.sections, completion_call=outside.completion_call
     )
 
 
-def _cells(line: str) -> list[str]:
+def _line_cells(line: str) -> list[str]:
     inside = line.strip().strip("|")
-    return [clean(cell.replace("\\|", "|")) for cell in re.split(r"(?<!\\)\|", inside)]
+    return [clean_markdown(cell.replace("\\|", "|")) for cell in re.split(r"(?<!\\)\|", inside)]

@@ -46,7 +46,7 @@ _TAIL: Final = """\
 
 def yaml_of(draft: Draft, *, teach: bool = True) -> str:
     """Return the list file of ``draft``; ``teach`` adds comments."""
-    lines = [*_head(draft, teach), ""]
+    lines = [*_head_lines(draft, teach), ""]
     used: set[str] = set()
     sections = [s for s in draft.sections if s.items]
     titled = any(section.title for section in sections) or len(sections) > 1
@@ -57,15 +57,15 @@ def yaml_of(draft: Draft, *, teach: bool = True) -> str:
         pad = "      " if titled else "  "
         if titled:
             title = _free_title(section.title or "Items", titles)
-            lines += [f"  - title: {quoted(title)}", "    items:"]
+            lines += [f"  - title: {quoted_yaml(title)}", "    items:"]
         for item in section.items:
-            lines += _item(item, used, pad, teach and first)
+            lines += _item_lines(item, used, pad, teach and first)
             first = False
     text = "\n".join(lines) + "\n"
     return f"{_HEAD}{text}\n{_TAIL}" if teach else text
 
 
-def _head(draft: Draft, teach: bool) -> Iterator[str]:
+def _head_lines(draft: Draft, teach: bool) -> Iterator[str]:
     title = draft.title or "My list"
     phase = draft.phase or phase_of(title)
     method = draft.method or (
@@ -75,11 +75,14 @@ def _head(draft: Draft, teach: bool) -> Iterator[str]:
     pairs = [
         ("callout", str(FORMAT_VERSION)),
         ("id", name_from(title)),
-        ("title", quoted(title)),
+        ("title", quoted_yaml(title)),
         ("phase", phase.value),
         ("method", method.value),
-        ("trigger", _listed(calls)),
-        ("complete", quoted(draft.completion_call or f"{title.casefold()} checklist complete")),
+        ("trigger", _listed_texts(calls)),
+        (
+            "complete",
+            quoted_yaml(draft.completion_call or f"{title.casefold()} checklist complete"),
+        ),
         ("caution", "Training aid. The approved manual always rules."),
     ]
     for key, value in pairs:
@@ -87,40 +90,42 @@ def _head(draft: Draft, teach: bool) -> Iterator[str]:
         yield f"{key}: {value}{about}"
 
 
-def _item(item: DraftItem, used: set[str], pad: str, teach: bool) -> Iterator[str]:
-    name = item.id if _usable(item.id) and item.id not in used else name_from(item.challenge, used)
+def _item_lines(item: DraftItem, used: set[str], pad: str, teach: bool) -> Iterator[str]:
+    name = (
+        item.id if _is_usable(item.id) and item.id not in used else name_from(item.challenge, used)
+    )
     used.add(name)
     yield f"{pad}- id: {name}"
-    for key, value in _pairs(item):
+    for key, value in _item_pairs(item):
         about = f"  # {_FIRST[key]}" if teach and key in _FIRST else ""
         yield f"{pad}  {key}: {value}{about}"
     if not item.responses:
         yield f"{pad}  # What do you see when it is right? Write that as the response."
 
 
-def _pairs(item: DraftItem) -> Iterator[tuple[str, str]]:
-    yield "challenge", quoted(item.challenge)
-    yield "response", _listed(item.responses or (PLACEHOLDER,))
+def _item_pairs(item: DraftItem) -> Iterator[tuple[str, str]]:
+    yield "challenge", quoted_yaml(item.challenge)
+    yield "response", _listed_texts(item.responses or (PLACEHOLDER,))
     if item.wrong:
-        yield "wrong", _listed(item.wrong)
+        yield "wrong", _listed_texts(item.wrong)
     if item.critical:
         yield "critical", "yes"
     roles = {role.value for role in Role}
     if item.who in roles:
         yield "who", item.who
     if item.when:
-        yield "when", quoted(item.when)
+        yield "when", quoted_yaml(item.when)
     for key, value in (("caution", item.caution), ("note", item.note), ("panel", item.panel)):
         if value:
-            yield key, quoted(value)
+            yield key, quoted_yaml(value)
 
 
-def _listed(texts: Iterable[str]) -> str:
-    made = [quoted(text) for text in texts]
+def _listed_texts(texts: Iterable[str]) -> str:
+    made = [quoted_yaml(text) for text in texts]
     return made[0] if len(made) == 1 else f"[{', '.join(made)}]"
 
 
-def quoted(text: str) -> str:
+def quoted_yaml(text: str) -> str:
     """Return ``text`` as a YAML value: plain where every reader takes it for the same words.
 
     Characters that a list may not hold, since nobody sees them, become spaces.
@@ -139,5 +144,5 @@ def _free_title(title: str, used: set[str]) -> str:
     return free
 
 
-def _usable(name: str) -> bool:
+def _is_usable(name: str) -> bool:
     return re.fullmatch(r"[a-z][a-z0-9-]{0,59}", name) is not None

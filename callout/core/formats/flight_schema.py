@@ -9,19 +9,26 @@ from typing import Any, Final
 from callout.core.formats.compound_shapes import Key, ListOf, MapOf, RecordShape
 from callout.core.formats.flight_tables import DEMAND, LOOK_UP, WORD, check_look_ups, check_names
 from callout.core.formats.schema import VERSION, as_document
-from callout.core.formats.schema_items import EXPRESSION, LINE, NAME, NOTE, VALUE_KEYS, several
+from callout.core.formats.schema_items import (
+    EXPRESSION,
+    LINE,
+    NAME,
+    NOTE,
+    VALUE_KEYS,
+    one_or_several,
+)
 from callout.core.formats.state_shapes import DECLARED
 from callout.core.model.checklist import Origin
 from callout.core.model.flight import Comparison, Flight, FlightQuantity, SetUpFact
 from callout.core.model.located import Node, Table
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import BAD, Amount, Flag, Schema, Text, meant
-from callout.core.planning.templates import Slot, names_in, written
+from callout.core.model.shapes import BAD, Amount, Flag, Schema, Text, did_you_mean
+from callout.core.planning.templates import Slot, names_in, written_number
 
 FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
 
 
-def _quantity(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_quantity(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     quantity = FlightQuantity(
         name=path.rsplit(".", 1)[-1],
         unit=values.get("unit"),
@@ -44,7 +51,7 @@ def _with_value(
     literal = Slot(value).literal if value else None
     if literal is None:
         return replace(quantity, expression=value)
-    given = written(*literal)
+    given = written_number(*literal)
     if given.unit and quantity.unit and given.unit != quantity.unit:
         fault = f'{quantity.name} is given in "{given.unit}" and in "{quantity.unit}".'
         report.add(node.line, path, fault, "Write the unit once.")
@@ -65,12 +72,12 @@ QUANTITY: Final = RecordShape(
         **VALUE_KEYS,
         "from": Key(LINE, "where it comes from, to say when it is missing"),
     },
-    _quantity,
+    _read_quantity,
     shorthand="value",
 )
 
 
-def _fact(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_fact(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     name = path.rsplit(".", 1)[-1]
     origin = Origin(report.file, node.line)
     said_yes, said_no = values.get("said_yes", ()), values.get("said_no", ())
@@ -82,15 +89,15 @@ FACT: Final = RecordShape(
     {
         "is": Key(Flag(unknown=True), "yes, no or unknown"),
         "ask": Key(LINE, "how to ask for it"),
-        "said_yes": Key(several(LINE, "texts"), "what is said when it becomes true"),
-        "said_no": Key(several(LINE, "texts"), "what is said when it is true no longer"),
+        "said_yes": Key(one_or_several(LINE, "texts"), "what is said when it becomes true"),
+        "said_no": Key(one_or_several(LINE, "texts"), "what is said when it is true no longer"),
     },
-    _fact,
+    _read_fact,
     shorthand="is",
 )
 
 
-def _flight(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_flight(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     said = values.get("words", {})
     compared = {name: word for name, word in said.items() if isinstance(word, Comparison)}
     for name in said:
@@ -127,7 +134,7 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemRep
         for other in needed:
             if other not in quantities:
                 fault = f'"{name}" is computed from "{other}", which is not a quantity here.'
-                hint = meant(other, quantities) or "Add it to the quantities."
+                hint = did_you_mean(other, quantities) or "Add it to the quantities."
                 report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
     try:
         TopologicalSorter(needs).prepare()
@@ -138,7 +145,7 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemRep
         report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
-def _place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("across" in values) != ("up" in values):
         fault = f'the place of "{values["panel"]}" is given by halves.'
         report.add(node.line, path, fault, "Give both `across:` and `up:`, or neither.")
@@ -154,7 +161,7 @@ PANEL_PLACE: Final = RecordShape(
         "across": Key(CENTIMETRES, "how far right of the left seat, in centimetres"),
         "up": Key(CENTIMETRES, "how far above the seat, in centimetres"),
     },
-    _place,
+    _read_place,
     shorthand="panel",
 )
 
@@ -172,16 +179,16 @@ FLIGHT: Final = RecordShape(
         "facts": Key(MapOf(FACT, NAME, "facts such as `night: no`"), "the set-up, yes or no"),
         "words": Key(MapOf(WORD, NAME, "words such as `runway: 24`"), "named texts"),
         "tables": Key(ListOf(LOOK_UP, "tables"), "numbers that depend on another one"),
-        "must": Key(several(DEMAND, "comparisons"), "what must be true of the quantities"),
+        "must": Key(one_or_several(DEMAND, "comparisons"), "what must be true of the quantities"),
         "panels": Key(ListOf(PANEL_PLACE, "panels"), "the panels in scan order"),
         "state": Key(
             MapOf(DECLARED, NAME, "states such as `beacon: Switch panel`"),
             "what the aircraft can tell of itself",
         ),
-        "lacks": Key(several(Text(80), "names"), "parts that this simulator does not have"),
-        "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+        "lacks": Key(one_or_several(Text(80), "names"), "parts that this simulator does not have"),
+        "note": Key(one_or_several(NOTE, "notes"), "anything else worth knowing"),
     },
-    _flight,
+    _read_flight,
 )
 
 

@@ -13,15 +13,21 @@ from callout.core.model.checklist import Origin
 from callout.core.model.flight import Comparison, Demand, FlightQuantity, LookUp
 from callout.core.model.located import Node, Table
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import BAD, Text, meant
-from callout.core.planning.templates import Slot, Written, check_expression, names_in, written
+from callout.core.model.shapes import BAD, Text, did_you_mean
+from callout.core.planning.templates import (
+    Slot,
+    Written,
+    check_expression,
+    names_in,
+    written_number,
+)
 
 ROW: Final = MapOf(EXPRESSION, NAME, "numbers such as `takeoff_mass: 860 kg`")
 
 
 def _look_up(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    by, rows = values["by"], [_numbers(row) for row in values["rows"]]
-    fault = _fault(by, rows)
+    by, rows = values["by"], [_row_numbers(row) for row in values["rows"]]
+    fault = _table_fault(by, rows)
     if fault:
         report.add(node.line, path, *fault)
         return BAD
@@ -29,23 +35,23 @@ def _look_up(values: dict[str, Any], node: Table, path: str, report: ProblemRepo
     return LookUp(
         by=by,
         unit=first[by],
-        rows=tuple((row[by].number, _columns(row, by)) for row in rows),
+        rows=tuple((row[by].number, _row_columns(row, by)) for row in rows),
         units={name: unit for name, unit in first.items() if name != by},
         origin=Origin(report.file, node.line),
     )
 
 
-def _columns(row: Mapping[str, Written], by: str) -> dict[str, Decimal]:
+def _row_columns(row: Mapping[str, Written], by: str) -> dict[str, Decimal]:
     return {name: number.number for name, number in row.items() if name != by}
 
 
-def _numbers(row: Mapping[str, str]) -> dict[str, Written]:
+def _row_numbers(row: Mapping[str, str]) -> dict[str, Written]:
     """Return the numbers of a row; what is none is left out."""
     found = ((name, Slot(text).literal) for name, text in row.items())
-    return {name: written(*literal) for name, literal in found if literal}
+    return {name: written_number(*literal) for name, literal in found if literal}
 
 
-def _fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, str] | None:
+def _table_fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, str] | None:
     """Return what is wrong with the rows of a table and how to put it right."""
     head = {name: value.unit for name, value in rows[0].items()}
     if any({n: v.unit for n, v in row.items()} != head for row in rows[1:]):
@@ -77,7 +83,7 @@ def check_look_ups(
         line = table.origin.line
         for name in (table.by, *table.units):
             if name not in quantities:
-                hint = meant(name, quantities) or "Add it to the quantities."
+                hint = did_you_mean(name, quantities) or "Add it to the quantities."
                 report.add(line, "tables", f'the table\'s "{name}" is not a quantity here.', hint)
         for name in table.units:
             if owner.setdefault(name, table) is not table:
@@ -87,7 +93,7 @@ def check_look_ups(
                 report.add(line, "tables", fault, "Decide for one of the two.")
 
 
-def _comparison(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_comparison(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if "text" in values:
         return values["text"]
     if ("greatest" in values) == ("least" in values):
@@ -106,12 +112,12 @@ WORD: Final = RecordShape(
         "greatest": Key(CHOICES, "words with their quantities: that of the greatest"),
         "least": Key(CHOICES, "words with their quantities: that of the least"),
     },
-    _comparison,
+    _read_comparison,
     shorthand="text",
 )
 
 
-def _demand(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_demand(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Demand(values["holds"], values.get("because", ""), Origin(report.file, node.line))
 
 
@@ -125,7 +131,7 @@ DEMAND: Final = RecordShape(
         ),
         "because": Key(LINE, "what to tell the person"),
     },
-    _demand,
+    _read_demand,
     shorthand="holds",
 )
 
@@ -142,5 +148,5 @@ def check_names(
     named += [(d.origin.line, name) for d in demands for name in names_in(d.text)]
     for line, name in named:
         if name not in quantities:
-            hint = meant(name, quantities) or "Add it to the quantities."
+            hint = did_you_mean(name, quantities) or "Add it to the quantities."
             report.add(line, "", f'"{name}" is compared, and is not a quantity here.', hint)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.core.formats.overlay import Accept, Add, Move, Overlay, Place, Reword, Tighten
-from callout.core.formats.overlay_parts import change_parts, refuse
-from callout.core.formats.overlay_replies import around, chosen, closer
+from callout.core.formats.overlay_parts import change_parts, refuse_change
+from callout.core.formats.overlay_replies import chosen_responses, closer_response, response_around
 from callout.core.model.checklist import (
     Change,
     ChangeKind,
@@ -18,23 +18,23 @@ from callout.core.model.checklist import (
 )
 from callout.core.model.list_routes import check_routes
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.core.model.state_quantity import Proof
 from callout.core.planning.consistency import check_item, check_list
 
 
-def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
+def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
     """Return ``checklist`` with ``overlay`` worked in; raise FileProblems at the overlay's line.
 
     No item of the base list is ever lost, and each knows the lines that made it.
     """
     if overlay.base != checklist.id:
         said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
-        refuse(overlay.origin, said, "Choose the overlay written for this list.")
+        refuse_change(overlay.origin, said, "Choose the overlay written for this list.")
     merged = checklist
     for change in overlay.changes:
         if isinstance(change, Add | Move | Reword | Tighten | Accept):
-            sections = _apply(merged.sections, change, checklist.responder)
+            sections = _apply_change(merged.sections, change, checklist.responder)
             merged = replace(merged, sections=sections)
         else:
             merged = change_parts(merged, change)
@@ -50,55 +50,58 @@ def merge(checklist: Checklist, overlay: Overlay) -> Checklist:
     check_list(merged.sections, report)
     check_routes(merged, report)
     report.check()
-    assert _parts(checklist) <= _parts(merged)
+    assert _part_names(checklist) <= _part_names(merged)
     return merged
 
 
-def _parts(checklist: Checklist) -> set[tuple[str, ...]]:
+def _part_names(checklist: Checklist) -> set[tuple[str, ...]]:
     """Return the names of everything an overlay must not lose."""
     flow = {(p.panel, a.control, a.position) for p in checklist.flow for a in p.actions}
     return {(item.id,) for item in checklist.items} | flow
 
 
-def _apply(
+def _apply_change(
     sections: tuple[Section, ...], change: Add | Move | Reword | Tighten | Accept, role: Role
 ) -> tuple[Section, ...]:
     if isinstance(change, Add):
         _check_new(sections, change)
         who = role if change.item.responder is Role.EITHER else change.item.responder
-        item = _marked(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
-        return _insert(sections, item, change.place, change.origin)
-    item = _find(sections, change.item_id, change.origin)
+        item = _marked_item(replace(change.item, responder=who), ChangeKind.ADDED, change.origin)
+        return _insert_item(sections, item, change.place, change.origin)
+    item = _find_item(sections, change.item_id, change.origin)
     if item.leads and not isinstance(change, Move) and _changes_replies(change):
         said = f'the replies of "{item.id}" decide how the list goes on.'
-        refuse(change.origin, said, "Leave them as they are in the base list.")
+        refuse_change(change.origin, said, "Leave them as they are in the base list.")
     if isinstance(change, Move):
-        return _moved(sections, item, change)
-    changed = _changed(item, change)
-    _check(changed, change.origin)
+        return _moved_item(sections, item, change)
+    changed = _changed_item(item, change)
+    _check_item(changed, change.origin)
     return tuple(
         replace(section, items=tuple(changed if i.id == item.id else i for i in section.items))
         for section in sections
     )
 
 
-def _changed(item: Item, change: Reword | Tighten | Accept) -> Item:
+def _changed_item(item: Item, change: Reword | Tighten | Accept) -> Item:
     match change:
         case Reword():
-            return _reworded(item, change)
+            return _reworded_item(item, change)
         case Tighten():
-            return _tightened(item, change)
+            return _tightened_item(item, change)
         case Accept():
-            return _widened(item, change)
+            return _widened_item(item, change)
 
 
-def _widened(item: Item, change: Accept) -> Item:
+def _widened_item(item: Item, change: Accept) -> Item:
     """Return the item with one more wording; a critical one only if that was confirmed."""
     if item.critical and not change.confirmed:
         said = f'"{item.id}" is critical, so another wording for it must be confirmed.'
-        refuse(change.origin, said, "Accept it with `callout wordings`, which asks twice.")
-    also = (*item.also, replace(around(item, change.also, change.origin), line=change.origin.line))
-    return _marked(replace(item, also=also), ChangeKind.ACCEPTED, change.origin)
+        refuse_change(change.origin, said, "Accept it with `callout wordings`, which asks twice.")
+    also = (
+        *item.also,
+        replace(response_around(item, change.also, change.origin), line=change.origin.line),
+    )
+    return _marked_item(replace(item, also=also), ChangeKind.ACCEPTED, change.origin)
 
 
 def _changes_replies(change: Reword | Tighten | Accept) -> bool:
@@ -114,35 +117,37 @@ def _check_new(sections: tuple[Section, ...], change: Add) -> None:
         for item in section.items:
             if item.id == change.item.id:
                 said = f'the id "{item.id}" is already used at {item.origin}.'
-                refuse(change.origin, said, "Give the added item an id of its own.")
+                refuse_change(change.origin, said, "Give the added item an id of its own.")
 
 
-def _moved(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
+def _moved_item(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
     if item.id in (change.place.before, change.place.after):
-        refuse(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
+        refuse_change(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
     rest = tuple(
         replace(section, items=tuple(i for i in section.items if i.id != item.id))
         for section in sections
     )
-    return _insert(
-        rest, _marked(item, ChangeKind.MOVED, change.origin), change.place, change.origin
+    return _insert_item(
+        rest, _marked_item(item, ChangeKind.MOVED, change.origin), change.place, change.origin
     )
 
 
-def _insert(
+def _insert_item(
     sections: tuple[Section, ...], item: Item, place: Place, origin: Origin
 ) -> tuple[Section, ...]:
     beside = place.before or place.after
     if beside:
-        _find(sections, beside, origin)
+        _find_item(sections, beside, origin)
     elif place.section not in {section.title for section in sections}:
         titles = [section.title for section in sections if section.title]
-        hint = meant(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
-        refuse(origin, f'the list has no section "{place.section}".', hint)
-    return tuple(_inserted(section, item, place) for section in sections)
+        hint = (
+            did_you_mean(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
+        )
+        refuse_change(origin, f'the list has no section "{place.section}".', hint)
+    return tuple(_insert_into(section, item, place) for section in sections)
 
 
-def _inserted(section: Section, item: Item, place: Place) -> Section:
+def _insert_into(section: Section, item: Item, place: Place) -> Section:
     ids = [i.id for i in section.items]
     if place.before in ids:
         at = ids.index(place.before)
@@ -155,10 +160,10 @@ def _inserted(section: Section, item: Item, place: Place) -> Section:
     return replace(section, items=(*section.items[:at], item, *section.items[at:]))
 
 
-def _reworded(item: Item, change: Reword) -> Item:
+def _reworded_item(item: Item, change: Reword) -> Item:
     responses = item.responses
     if change.responses is not None:
-        responses = tuple(around(item, text, change.origin) for text in change.responses)
+        responses = tuple(response_around(item, text, change.origin) for text in change.responses)
     challenge = change.challenge or item.challenge
     spoken = change.spoken or (change.challenge if change.challenge else item.spoken)
     changed = replace(
@@ -169,17 +174,17 @@ def _reworded(item: Item, change: Reword) -> Item:
         cautions=item.cautions + change.cautions,
         notes=item.notes + change.notes,
     )
-    return _marked(changed, ChangeKind.REWORDED, change.origin)
+    return _marked_item(changed, ChangeKind.REWORDED, change.origin)
 
 
-def _tightened(item: Item, change: Tighten) -> Item:
+def _tightened_item(item: Item, change: Tighten) -> Item:
     responses, also = item.responses, item.also
     if change.only is not None:
-        responses, also = chosen(item, change.only, change.origin), ()
+        responses, also = chosen_responses(item, change.only, change.origin), ()
     if change.tolerance is not None:
         near, where = change.tolerance, change.origin
-        responses = tuple(closer(item, r, near, where) for r in responses)
-        also = tuple(closer(item, r, near, where) for r in also)
+        responses = tuple(closer_response(item, r, near, where) for r in responses)
+        also = tuple(closer_response(item, r, near, where) for r in also)
     _check_role(item, change.responder, change.origin)
     critical = item.critical or change.critical
     responder = change.responder or item.responder
@@ -195,16 +200,18 @@ def _tightened(item: Item, change: Tighten) -> Item:
         when=None if change.always else item.when,
         once=None if change.always else item.once,
     )
-    return _marked(changed, ChangeKind.TIGHTENED, change.origin)
+    return _marked_item(changed, ChangeKind.TIGHTENED, change.origin)
 
 
 def _proof(item: Item, change: Tighten, *, spoken: bool) -> Proof | None:
     """Return the proof of a tightened item; what must be spoken is not proved in silence."""
     if item.proof and change.proof:
         said = f'"{item.id}" has a proof in the base list, which an overlay cannot replace.'
-        refuse(change.origin, said, "Delete the `proof:` of the overlay.")
+        refuse_change(change.origin, said, "Delete the `proof:` of the overlay.")
     if item.leads and change.proof:
-        refuse(change.origin, f'"{item.id}" is a question, which has no proof.', "Delete it.")
+        refuse_change(
+            change.origin, f'"{item.id}" is a question, which has no proof.', "Delete it."
+        )
     proof = item.proof or change.proof
     return replace(proof, alone=proof.alone and not spoken) if proof else None
 
@@ -213,23 +220,25 @@ def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
     if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
         return
     said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
-    refuse(origin, said, "An overlay may only say who answers where the base leaves it open.")
+    refuse_change(
+        origin, said, "An overlay may only say who answers where the base leaves it open."
+    )
 
 
-def _check(item: Item, origin: Origin) -> None:
+def _check_item(item: Item, origin: Origin) -> None:
     report = ProblemReport(origin.file)
     check_item(item, item.id, report)
     if report.problems:
-        refuse(origin, report.problems[0].message, report.problems[0].hint)
+        refuse_change(origin, report.problems[0].message, report.problems[0].hint)
 
 
-def _marked(item: Item, kind: ChangeKind, origin: Origin) -> Item:
+def _marked_item(item: Item, kind: ChangeKind, origin: Origin) -> Item:
     return replace(item, changes=(*item.changes, Change(kind, origin)))
 
 
-def _find(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
+def _find_item(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
     items = {item.id: item for section in sections for item in section.items}
     if item_id not in items:
-        hint = meant(item_id, items) or f"Its items: {', '.join(items)}."
-        refuse(origin, f'the list has no item "{item_id}".', hint)
+        hint = did_you_mean(item_id, items) or f"Its items: {', '.join(items)}."
+        refuse_change(origin, f'the list has no item "{item_id}".', hint)
     return items[item_id]

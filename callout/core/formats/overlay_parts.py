@@ -19,8 +19,8 @@ from callout.core.model.checklist import (
     Section,
 )
 from callout.core.model.problems import FileProblems, Problem
-from callout.core.model.shapes import meant
-from callout.core.planning.consistency import plain
+from callout.core.model.shapes import did_you_mean
+from callout.core.planning.consistency import plain_text
 
 Part = TypeVar("Part")
 
@@ -40,7 +40,7 @@ def change_parts(
             return replace(checklist, flow=_with_moved(checklist.flow, change))
 
 
-def refuse(origin: Origin, message: str, hint: str) -> NoReturn:
+def refuse_change(origin: Origin, message: str, hint: str) -> NoReturn:
     """Raise FileProblems at ``origin``."""
     raise FileProblems([Problem(origin.file, origin.line, message, hint)])
 
@@ -51,7 +51,7 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
     for item in change.section.items:
         if item.id in known:
             said = f'the id "{item.id}" is already used at {known[item.id].origin}.'
-            refuse(item.origin, said, "Give the added item an id of its own.")
+            refuse_change(item.origin, said, "Give the added item an id of its own.")
     items = tuple(
         replace(
             item,
@@ -62,74 +62,83 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
     )
     section = replace(change.section, items=items, changes=added)
     titles = [section.title for section in checklist.sections]
-    at = _at(titles, "section", change.place, change.origin)
-    return _inserted(checklist.sections, section, at)
+    at = _place_index(titles, "section", change.place, change.origin)
+    return _insert_part(checklist.sections, section, at)
 
 
 def _with_panel(checklist: Checklist, change: AddPanel) -> tuple[FlowPanel, ...]:
     if checklist.method is not Method.FLOW_THEN_VERIFY:
         said = f'the method of "{checklist.id}" is {checklist.method.value}, which has no flow.'
-        refuse(change.origin, said, "Add items instead, or change the method of the base list.")
+        refuse_change(
+            change.origin, said, "Add items instead, or change the method of the base list."
+        )
     for panel in checklist.flow:
-        if plain(panel.panel) == plain(change.panel.panel):
+        if plain_text(panel.panel) == plain_text(change.panel.panel):
             said = f'the flow already stops at "{panel.panel}" ({panel.origin}).'
-            refuse(change.origin, said, "Use `add_action:` with `panel:` to do more there.")
+            refuse_change(change.origin, said, "Use `add_action:` with `panel:` to do more there.")
     added = replace(change.panel, changes=(Change(ChangeKind.ADDED, change.origin),))
-    at = _at([p.panel for p in checklist.flow], "panel", change.place, change.origin)
-    return _inserted(checklist.flow, added, at)
+    at = _place_index([p.panel for p in checklist.flow], "panel", change.place, change.origin)
+    return _insert_part(checklist.flow, added, at)
 
 
 def _with_action(flow: tuple[FlowPanel, ...], change: AddAction) -> tuple[FlowPanel, ...]:
-    where = _found([p.panel for p in flow], "panel", change.panel, change.origin)
+    where = _found_index([p.panel for p in flow], "panel", change.panel, change.origin)
     panel = flow[where]
     for action in panel.actions:
-        if plain(action.control) == plain(change.action.control) and not _apart(action, change):
+        if plain_text(action.control) == plain_text(change.action.control) and not _is_apart(
+            action, change
+        ):
             said = f'"{action.control}" already goes to "{action.position}" ({action.origin}).'
             hint = "An overlay cannot change a position; give both lines a `when:` of their own."
-            refuse(change.origin, said, hint)
+            refuse_change(change.origin, said, hint)
     added = replace(change.action, changes=(Change(ChangeKind.ADDED, change.origin),))
     controls = [action.control for action in panel.actions]
-    at = _at(controls, "control", change.place, change.origin)
-    wider = replace(panel, actions=_inserted(panel.actions, added, at))
+    at = _place_index(controls, "control", change.place, change.origin)
+    wider = replace(panel, actions=_insert_part(panel.actions, added, at))
     return (*flow[:where], wider, *flow[where + 1 :])
 
 
-def _apart(action: FlowAction, change: AddAction) -> bool:
+def _is_apart(action: FlowAction, change: AddAction) -> bool:
     one, other = action.when, change.action.when
     return one is not None and other is not None and one.text != other.text
 
 
 def _with_moved(flow: tuple[FlowPanel, ...], change: MovePanel) -> tuple[FlowPanel, ...]:
-    where = _found([p.panel for p in flow], "panel", change.panel, change.origin)
-    if plain(change.panel) in {plain(change.place.before), plain(change.place.after)}:
-        refuse(change.origin, f'"{change.panel}" cannot go beside itself.', "Name another panel.")
+    where = _found_index([p.panel for p in flow], "panel", change.panel, change.origin)
+    if plain_text(change.panel) in {
+        plain_text(change.place.before),
+        plain_text(change.place.after),
+    }:
+        refuse_change(
+            change.origin, f'"{change.panel}" cannot go beside itself.', "Name another panel."
+        )
     panel = flow[where]
     changes = (*panel.changes, Change(ChangeKind.MOVED, change.origin))
     rest = (*flow[:where], *flow[where + 1 :])
-    at = _at([p.panel for p in rest], "panel", change.place, change.origin)
-    return _inserted(rest, replace(panel, changes=changes), at)
+    at = _place_index([p.panel for p in rest], "panel", change.place, change.origin)
+    return _insert_part(rest, replace(panel, changes=changes), at)
 
 
-def _inserted(parts: tuple[Part, ...], part: Part, at: int) -> tuple[Part, ...]:
+def _insert_part(parts: tuple[Part, ...], part: Part, at: int) -> tuple[Part, ...]:
     return (*parts[:at], part, *parts[at:])
 
 
-def _at(names: Sequence[str], noun: str, place: Among, origin: Origin) -> int:
+def _place_index(names: Sequence[str], noun: str, place: Among, origin: Origin) -> int:
     """Return the index at which a new one goes among ``names``."""
     if place.before:
-        return _found(names, noun, place.before, origin)
+        return _found_index(names, noun, place.before, origin)
     if place.after:
-        return _found(names, noun, place.after, origin) + 1
+        return _found_index(names, noun, place.after, origin) + 1
     return 0 if place.first else len(names)
 
 
-def _found(names: Sequence[str], noun: str, name: str, origin: Origin) -> int:
-    places = [at for at, known in enumerate(names) if plain(known) == plain(name)]
+def _found_index(names: Sequence[str], noun: str, name: str, origin: Origin) -> int:
+    places = [at for at, known in enumerate(names) if plain_text(known) == plain_text(name)]
     if len(places) == 1:
         return places[0]
     if places:
         said = f'there are {len(places)} times "{name}", so it is not clear which is meant.'
-        refuse(origin, said, "Name another one beside it.")
+        refuse_change(origin, said, "Name another one beside it.")
     known = [name for name in names if name]
-    hint = meant(name, known) or f"There are: {', '.join(known) or 'none'}."
-    refuse(origin, f'there is no {noun} "{name}".', hint)
+    hint = did_you_mean(name, known) or f"There are: {', '.join(known) or 'none'}."
+    refuse_change(origin, f'there is no {noun} "{name}".', hint)

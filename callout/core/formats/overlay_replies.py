@@ -7,38 +7,38 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from callout.core.formats.overlay_parts import refuse
+from callout.core.formats.overlay_parts import refuse_change
 from callout.core.model.checklist import Item, Origin, Response
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 
 
-def chosen(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
+def chosen_responses(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
     """Return the item's own responses with these texts."""
-    listed = {plain(response.text): response for response in item.responses}
+    listed = {plain_text(response.text): response for response in item.responses}
     for text in texts:
-        if plain(text) not in listed:
+        if plain_text(text) not in listed:
             said = f'"{text}" is not a response of "{item.id}" in the base list.'
-            refuse(origin, said, "Keep only replies that the base list accepts.")
-    return tuple(listed[plain(text)] for text in texts)
+            refuse_change(origin, said, "Keep only replies that the base list accepts.")
+    return tuple(listed[plain_text(text)] for text in texts)
 
 
-def closer(item: Item, response: Response, tolerance: Decimal, origin: Origin) -> Response:
+def closer_response(item: Item, response: Response, tolerance: Decimal, origin: Origin) -> Response:
     """Return a response with a smaller tolerance; a larger one is refused."""
     known = response.tolerance
     if known is not None and tolerance > known:
         said = f'the tolerance of "{item.id}" is {known} in the base list.'
-        refuse(origin, said, "An overlay may only make it smaller.")
+        refuse_change(origin, said, "An overlay may only make it smaller.")
     return replace(response, tolerance_limit=tolerance)
 
 
-def around(item: Item, text: str, origin: Origin) -> Response:
+def response_around(item: Item, text: str, origin: Origin) -> Response:
     """Return a response of the item with other words around the same values."""
     for response in item.responses:
-        if _values(response.text) == _values(text):
+        if _value_texts(response.text) == _value_texts(text):
             return replace(response, text=text)
     said = f'"{text}" asks for other values than "{item.id}" in the base list.'
-    refuse(origin, said, "Reword around the values, or add an item of your own.")
+    refuse_change(origin, said, "Reword around the values, or add an item of your own.")
 
 
-def _values(text: str) -> list[str]:
-    return [plain(value) for value in re.findall(r"\{[^{}]*\}|\d+(?:\.\d+)?", text)]
+def _value_texts(text: str) -> list[str]:
+    return [plain_text(value) for value in re.findall(r"\{[^{}]*\}|\d+(?:\.\d+)?", text)]

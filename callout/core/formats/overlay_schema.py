@@ -18,12 +18,12 @@ from callout.core.formats.schema_items import (
     NOTE,
     PROOF,
     TEMPLATE,
-    several,
+    one_or_several,
 )
 from callout.core.model.checklist import Origin, Role
 from callout.core.model.located import Node, Table
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Schema, Text, meant
+from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Schema, Text, did_you_mean
 
 OVERLAY_REMOVES: Final = "overlay-removes"
 OVERLAY_SCHEMA_ID: Final = "urn:callout:overlay:1"
@@ -37,7 +37,7 @@ PLACE_KEYS: Final = {
 ID_KEY: Final = Key(IDENTIFIER, "the id of the item", required=True)
 
 
-def _place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "section") if key in values]
     if len(given) != 1:
         hint = "Write `after:` or `before:` with an item's id, or `section:` with a title."
@@ -46,17 +46,17 @@ def _place(values: dict[str, Any], node: Table, path: str, report: ProblemReport
     return Place(**{given[0]: values[given[0]]}, first=values.get("first", False))
 
 
-def _add(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place = _place(values, node, path, report)
+def _read_add(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    place = _read_place(values, node, path, report)
     return BAD if place is BAD else Add(values["add"], place, Origin(report.file, node.line))
 
 
-def _move(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place = _place(values, node, path, report)
+def _read_move(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    place = _read_place(values, node, path, report)
     return BAD if place is BAD else Move(values["move"], place, Origin(report.file, node.line))
 
 
-def _reword(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_reword(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Reword(
         values["reword"],
         challenge=values.get("challenge"),
@@ -68,7 +68,7 @@ def _reword(values: dict[str, Any], node: Table, path: str, report: ProblemRepor
     )
 
 
-def _tighten(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_tighten(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     for key in ("critical", "actual_status", "always"):
         if values.get(key) is False:
             hint = f"Delete the line, or write `{key}: yes`."
@@ -87,7 +87,7 @@ def _tighten(values: dict[str, Any], node: Table, path: str, report: ProblemRepo
     )
 
 
-def _accept(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_accept(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Accept(
         values["accept"],
         values["also"],
@@ -100,20 +100,22 @@ def _accept(values: dict[str, Any], node: Table, path: str, report: ProblemRepor
 
 KINDS: Final = {
     "add": RecordShape(
-        "an added item", {"add": Key(ITEM, "the item", required=True), **PLACE_KEYS}, _add
+        "an added item", {"add": Key(ITEM, "the item", required=True), **PLACE_KEYS}, _read_add
     ),
-    "move": RecordShape("a moved item", {"move": ID_KEY, **PLACE_KEYS}, _move),
+    "move": RecordShape("a moved item", {"move": ID_KEY, **PLACE_KEYS}, _read_move),
     "reword": RecordShape(
         "a reworded item",
         {
             "reword": ID_KEY,
             "challenge": Key(LINE, "the words to show"),
             "say": Key(LINE, "the words to speak, when they differ"),
-            "response": Key(several(TEMPLATE, "responses"), "other words around the same values"),
-            "caution": Key(several(NOTE, "cautions"), "added to the item's own"),
-            "note": Key(several(NOTE, "notes"), "added to the item's own"),
+            "response": Key(
+                one_or_several(TEMPLATE, "responses"), "other words around the same values"
+            ),
+            "caution": Key(one_or_several(NOTE, "cautions"), "added to the item's own"),
+            "note": Key(one_or_several(NOTE, "notes"), "added to the item's own"),
         },
-        _reword,
+        _read_reword,
     ),
     "tighten": RecordShape(
         "a tightened item",
@@ -121,12 +123,12 @@ KINDS: Final = {
             "tighten": ID_KEY,
             **ITEM_STRICT_KEYS,
             "tolerance": Key(Amount(), "a smaller accepted difference"),
-            "only": Key(several(TEMPLATE, "responses"), "the accepted replies that remain"),
+            "only": Key(one_or_several(TEMPLATE, "responses"), "the accepted replies that remain"),
             "who": Key(ChoiceShape(Role), "who answers, where the base list leaves it open"),
             "proof": Key(PROOF, "the state that proves it, where the base list names none"),
             "always": Key(Flag(), "yes: due at every run, whatever the set-up"),
         },
-        _tighten,
+        _read_tighten,
     ),
     "accept": RecordShape(
         "an accepted wording",
@@ -137,7 +139,7 @@ KINDS: Final = {
             "date": Key(Text(10), "the day on which"),
             "confirmed": Key(Flag(), "yes: said twice, as a critical item needs"),
         },
-        _accept,
+        _read_accept,
     ),
     **PART_KINDS,
 }
@@ -158,7 +160,7 @@ class OneOf:
             return self._removal(removal, node, path, report)
         if len(found) != 1:
             hint = f"Begin it with one of: {', '.join(self.kinds)}."
-            close = next((meant(key, self.kinds) for key in keys), "")
+            close = next((did_you_mean(key, self.kinds) for key in keys), "")
             report.add(node.line, path, "this is not a change an overlay can make.", close or hint)
             return BAD
         return self.kinds[found[0]].read(node, path, report)
@@ -181,7 +183,7 @@ class OneOf:
         return {"oneOf": [record.schema(defs) for record in self.kinds.values()]}
 
 
-def _overlay(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_overlay(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Overlay(
         title=values["title"],
         base=values["overlay"],
@@ -202,11 +204,11 @@ OVERLAY: Final = RecordShape(
         "title": Key(Text(80), "whose overlay it is", required=True),
         "changes": Key(ListOf(OneOf(KINDS), "changes"), "the changes, in order", required=True),
         "complete": Key(LINE, "another call that completes the list"),
-        "trigger": Key(several(LINE, "calls"), "more ways to call for the list"),
-        "caution": Key(several(NOTE, "cautions"), "added to the list's own"),
-        "note": Key(several(NOTE, "notes"), "added to the list's own"),
+        "trigger": Key(one_or_several(LINE, "calls"), "more ways to call for the list"),
+        "caution": Key(one_or_several(NOTE, "cautions"), "added to the list's own"),
+        "note": Key(one_or_several(NOTE, "notes"), "added to the list's own"),
     },
-    _overlay,
+    _read_overlay,
 )
 
 

@@ -16,7 +16,7 @@ _NAME: Final = Text(80)
 _PANEL_NAME: Final = Key(Text(60), "the panel of the flow", required=True)
 
 
-def _places(noun: str) -> dict[str, Key]:
+def _place_keys(noun: str) -> dict[str, Key]:
     return {
         "before": Key(_NAME, f"the {noun} it goes before"),
         "after": Key(_NAME, f"the {noun} it goes after"),
@@ -24,7 +24,7 @@ def _places(noun: str) -> dict[str, Key]:
     }
 
 
-def _among(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_among(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "first") if values.get(key)]
     if len(given) > 1:
         hint = "Keep one of `before:`, `after:` and `first:`; without any it goes last."
@@ -34,22 +34,22 @@ def _among(values: dict[str, Any], node: Table, path: str, report: ProblemReport
 
 
 def _add_section(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place, origin = _among(values, node, path, report), Origin(report.file, node.line)
+    place, origin = _read_among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddSection(values["add_section"], place, origin)
 
 
 def _add_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place, origin = _among(values, node, path, report), Origin(report.file, node.line)
+    place, origin = _read_among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddPanel(values["add_panel"], place, origin)
 
 
 def _add_action(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place, origin = _among(values, node, path, report), Origin(report.file, node.line)
+    place, origin = _read_among(values, node, path, report), Origin(report.file, node.line)
     return BAD if place is BAD else AddAction(values["add_action"], values["panel"], place, origin)
 
 
 def _move_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    place = _among(values, node, path, report)
+    place = _read_among(values, node, path, report)
     if place == Among():
         hint = "Write `before:` or `after:` with a panel, or `first: yes`."
         report.add(node.line, path, "say where the panel goes.", hint)
@@ -61,12 +61,12 @@ def _move_panel(values: dict[str, Any], node: Table, path: str, report: ProblemR
 PART_KINDS: Final = {
     "add_section": RecordShape(
         "an added section",
-        {"add_section": Key(SECTION, "the section", required=True), **_places("section")},
+        {"add_section": Key(SECTION, "the section", required=True), **_place_keys("section")},
         _add_section,
     ),
     "add_panel": RecordShape(
         "an added panel",
-        {"add_panel": Key(PANEL, "the stop of the flow", required=True), **_places("panel")},
+        {"add_panel": Key(PANEL, "the stop of the flow", required=True), **_place_keys("panel")},
         _add_panel,
     ),
     "add_action": RecordShape(
@@ -74,11 +74,11 @@ PART_KINDS: Final = {
         {
             "add_action": Key(ACTION, "what is done", required=True),
             "panel": _PANEL_NAME,
-            **_places("control"),
+            **_place_keys("control"),
         },
         _add_action,
     ),
     "move_panel": RecordShape(
-        "a moved panel", {"move_panel": _PANEL_NAME, **_places("panel")}, _move_panel
+        "a moved panel", {"move_panel": _PANEL_NAME, **_place_keys("panel")}, _move_panel
     ),
 }

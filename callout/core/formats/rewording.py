@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from callout.core.language.tables import Tables
-from callout.core.language.words import words
+from callout.core.language.words import words_of
 from callout.core.model.checklist import ChangeKind, Checklist, Item, Origin
 from callout.core.model.problems import FileProblems, Problem
 
@@ -15,13 +15,13 @@ def check_rewording(base: Checklist, merged: Checklist, tables: Tables) -> None:
         before = {response.text for response in (*item.responses, *item.also)}
         for response in (*after.responses, *after.also):
             if response.text not in before:
-                _check(item, response.text, _reworded_at(after), tables)
+                _check_wording(item, response.text, _reworded_at(after), tables)
 
 
-def _check(item: Item, text: str, origin: Origin, tables: Tables) -> None:
-    replies = [words(response.text, tables) for response in item.responses]
+def _check_wording(item: Item, text: str, origin: Origin, tables: Tables) -> None:
+    replies = [words_of(response.text, tables) for response in item.responses]
     known = {word for reply in replies for word in reply}
-    said = words(text, tables)
+    said = words_of(text, tables)
     turned = [
         (word, other)
         for word in said

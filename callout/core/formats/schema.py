@@ -14,7 +14,7 @@ from callout.core.formats.schema_items import (
     LINE,
     NOTE,
     PROOF,
-    several,
+    one_or_several,
 )
 from callout.core.model.checklist import (
     FORMAT_VERSION,
@@ -28,7 +28,7 @@ from callout.core.model.checklist import (
     Role,
     Section,
 )
-from callout.core.model.conditions import both
+from callout.core.model.conditions import both_conditions
 from callout.core.model.list_routes import check_routes
 from callout.core.model.located import Listing, Node, Table
 from callout.core.model.problems import ProblemReport
@@ -40,10 +40,10 @@ VERSION: Final = Version(FORMAT_VERSION)
 ITEMS: Final = ListOf(ITEM, "items")
 
 
-def _section(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_section(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     panel, when = values.get("panel", ""), values.get("when")
     items = tuple(
-        replace(item, panel=item.panel or panel, when=both(when, item.when))
+        replace(item, panel=item.panel or panel, when=both_conditions(when, item.when))
         for item in values["items"]
     )
     section = Section(values.get("title", ""), items, Origin(report.file, node.line))
@@ -60,11 +60,11 @@ SECTION: Final = RecordShape(
         "panel": Key(Text(60), "where to look, for items that do not say"),
         "when": Key(CONDITION, "the set-up in which the section applies"),
     },
-    _section,
+    _read_section,
 )
 
 
-def _action(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_action(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     origin = Origin(report.file, node.line)
     rest, when = values.get("rest", ""), values.get("when")
     why = values.get("why", "")
@@ -82,11 +82,11 @@ ACTION: Final = RecordShape(
         "why": Key(NOTE, "why it goes there"),
         "proof": Key(PROOF, "the state of the aircraft that shows it there"),
     },
-    _action,
+    _read_action,
 )
 
 
-def _panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return FlowPanel(values["panel"], values["do"], Origin(report.file, node.line))
 
 
@@ -96,7 +96,7 @@ PANEL: Final = RecordShape(
         "panel": Key(Text(60), "where to look", required=True),
         "do": Key(ListOf(ACTION, "actions"), "what is done there, in order", required=True),
     },
-    _panel,
+    _read_panel,
 )
 
 LIST_KEYS: Final = {
@@ -106,14 +106,16 @@ LIST_KEYS: Final = {
     "phase": Key(ChoiceShape(Phase), "the phase of flight", required=True),
     "method": Key(ChoiceShape(Method), "how it is worked", required=True),
     "complete": Key(LINE, "the call that completes it", required=True),
-    "trigger": Key(several(LINE, "calls"), "what a person says to call for it"),
-    "due": Key(several(LINE, "calls"), "moments of flight at which it falls due, as called out"),
-    "follows": Key(several(IDENTIFIER, "list ids"), "lists that come before it"),
+    "trigger": Key(one_or_several(LINE, "calls"), "what a person says to call for it"),
+    "due": Key(
+        one_or_several(LINE, "calls"), "moments of flight at which it falls due, as called out"
+    ),
+    "follows": Key(one_or_several(IDENTIFIER, "list ids"), "lists that come before it"),
     "on_call": Key(Flag(), "yes: worked whenever it is called for, never waited for"),
     "who": Key(ChoiceShape(Role), "who answers, for items that do not say"),
     "when": Key(CONDITION, "the set-up in which the list applies"),
-    "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
-    "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    "caution": Key(one_or_several(NOTE, "cautions"), "what can hurt here"),
+    "note": Key(one_or_several(NOTE, "notes"), "anything else worth knowing"),
     "contrasts": Key(
         ListOf(ListOf(Text(40), "words", least=2), "sets of words"),
         "sets of words of which one is never another",
@@ -132,7 +134,7 @@ LIST_KEYS: Final = {
 }
 
 
-def _checklist(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_checklist(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     _check_parts(values, node, report)
     origin = Origin(report.file, node.line)
     sections = values.get("sections", ())
@@ -197,7 +199,7 @@ def _items_with_role(items: tuple[Item, ...], table: Node, role: Role) -> tuple[
     )
 
 
-CHECKLIST: Final = RecordShape("a checklist", LIST_KEYS, _checklist)
+CHECKLIST: Final = RecordShape("a checklist", LIST_KEYS, _read_checklist)
 
 
 def checklist_from(document: Node, file: str) -> Checklist:

@@ -30,7 +30,7 @@ EXPRESSION: Final = Text(parse=check_expression, hint='Write for example "fuel_l
 TEMPLATE: Final = Text(parse=check_template, hint='Write for example "flaps {takeoff_flap}".')
 
 
-def several(shape: Text | RecordShape, noun: str) -> ListOf:
+def one_or_several(shape: Text | RecordShape, noun: str) -> ListOf:
     """Return the shape of one thing, or a list of them."""
     return ListOf(shape, noun, lone=True)
 
@@ -42,7 +42,7 @@ VALUE_KEYS: Final = {
     "digits": Key(Amount(1, 8, whole=True), "how many digits must be spoken"),
     "decimals": Key(Amount(0, 6, whole=True), "digits after the decimal point"),
     "say_unit": Key(Flag(), "whether the unit must be spoken"),
-    "or_units": Key(several(Text(20), "units"), "units that will do as well"),
+    "or_units": Key(one_or_several(Text(20), "units"), "units that will do as well"),
     "name": Key(Text(60), "what the value is called"),
 }
 
@@ -53,7 +53,7 @@ REPLY_KEYS: Final = {
 }
 
 
-def _response(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_response(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("text" in values) == ("value" in values):
         fault = "a reply needs either text or value" + (", not both." if "text" in values else ".")
         report.add(node.line, path, fault, "Write `text: flaps {takeoff_flap}` or `value: qnh`.")
@@ -73,16 +73,16 @@ def _response(values: dict[str, Any], node: Table, path: str, report: ProblemRep
     )
 
 
-def _wrong(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
-    response = _response(values, node, path, report)
+def _read_wrong(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+    response = _read_response(values, node, path, report)
     return BAD if response is BAD else WrongResponse(response, values.get("because", ""))
 
 
-RESPONSE: Final = RecordShape("a response", REPLY_KEYS, _response, shorthand="text")
+RESPONSE: Final = RecordShape("a response", REPLY_KEYS, _read_response, shorthand="text")
 WRONG: Final = RecordShape(
     "a wrong response",
     {**REPLY_KEYS, "because": Key(LINE, "what to tell the person")},
-    _wrong,
+    _read_wrong,
     shorthand="text",
 )
 
@@ -116,8 +116,8 @@ PROOF: Final = RecordShape(
 ITEM_TEXT_KEYS: Final = {
     "challenge": Key(LINE, "the words to show", required=True),
     "say": Key(LINE, "the words to speak, when they differ"),
-    "caution": Key(several(NOTE, "cautions"), "what can hurt here"),
-    "note": Key(several(NOTE, "notes"), "anything else worth knowing"),
+    "caution": Key(one_or_several(NOTE, "cautions"), "what can hurt here"),
+    "note": Key(one_or_several(NOTE, "notes"), "anything else worth knowing"),
     "why": Key(NOTE, "why it is done, for who asks"),
 }
 ITEM_STRICT_KEYS: Final = {
@@ -125,44 +125,44 @@ ITEM_STRICT_KEYS: Final = {
     "actual_status": Key(
         Flag(), 'yes: a bare "checked" or "set" is not enough (as critical unless written)'
     ),
-    "wrong": Key(several(WRONG, "wrong responses"), "replies to be named as wrong"),
+    "wrong": Key(one_or_several(WRONG, "wrong responses"), "replies to be named as wrong"),
 }
 ITEM_KEYS: Final = {
     "id": Key(IDENTIFIER, "a short name that never changes", required=True),
     **ITEM_TEXT_KEYS,
-    "response": Key(several(RESPONSE, "responses"), "the accepted reply or replies"),
-    "also": Key(several(RESPONSE, "wordings"), "other wordings that will do as well"),
+    "response": Key(one_or_several(RESPONSE, "responses"), "the accepted reply or replies"),
+    "also": Key(one_or_several(RESPONSE, "wordings"), "other wordings that will do as well"),
     **ITEM_STRICT_KEYS,
     "who": Key(ChoiceShape(Role), "who answers"),
     "as_required": Key(Flag(), 'yes: "as required" may lead; the state chosen must follow'),
-    "names": Key(several(LINE, "names"), "what else the control is called when recited"),
+    "names": Key(one_or_several(LINE, "names"), "what else the control is called when recited"),
     "memory": Key(Flag(), "yes: done from memory before the list is opened"),
     "panel": Key(Text(60), "where to look"),
     "when": Key(CONDITION, "the set-up in which it applies"),
     "once": Key(ChoiceShape(Once), "due once a day, once per power-up or once per crew"),
-    "needs": Key(several(NAME, "names"), "quantities that must be known before it"),
-    "produces": Key(several(NAME, "names"), "quantities that are known after it"),
+    "needs": Key(one_or_several(NAME, "names"), "quantities that must be known before it"),
+    "produces": Key(one_or_several(NAME, "names"), "quantities that are known after it"),
     "proof": Key(PROOF, "the state of the aircraft that proves the reply"),
     "allow": Key(ALLOWED, "rules of the check that it may break, each with the reason"),
 }
 
 
-def _lead(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_lead(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     return Lead(values["reply"], values["to"], node.line)
 
 
 LEAD: Final = RecordShape(
     "a lead",
     {
-        "reply": Key(several(RESPONSE, "responses"), "the reply or replies", required=True),
+        "reply": Key(one_or_several(RESPONSE, "responses"), "the reply or replies", required=True),
         "to": Key(IDENTIFIER, "the section or end it leads to, or `next`", required=True),
     },
-    _lead,
+    _read_lead,
 )
 ITEM_KEYS["leads"] = Key(ListOf(LEAD, "leads", least=2), "where each reply leads")
 
 
-def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
+def _read_item(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     critical = values.get("critical", False)
     leads = values.get("leads", ())
     if ("response" in values) == bool(leads):
@@ -212,4 +212,4 @@ def _item(values: dict[str, Any], node: Table, path: str, report: ProblemReport)
     return item
 
 
-ITEM: Final = RecordShape("an item", ITEM_KEYS, _item, either=("response", "leads"))
+ITEM: Final = RecordShape("an item", ITEM_KEYS, _read_item, either=("response", "leads"))

@@ -129,7 +129,7 @@ NAMED = {"crew": "trainee", "operator": "operator"}
 """What is kept under a pseudonym, and how that begins."""
 
 
-def anonymise(records: Sequence[JournalRecord], mask: Mask) -> tuple[JournalRecord, ...]:
+def anonymise_records(records: Sequence[JournalRecord], mask: Mask) -> tuple[JournalRecord, ...]:
     """Return ``records`` without names and free text; counts, times and verdicts stay."""
     allowed = mask.with_words(words_in(t for record in records for t in _list_texts(record)))
     return tuple(_record(record, allowed) for record in records)
@@ -172,13 +172,13 @@ def _field(record: JournalRecord, name: str, mask: Mask) -> Any:
     if name == "about":
         return _about(value, mask)
     if isinstance(value, str):
-        return _text(value, treatment(type(record), name), mask)
+        return _text(value, field_treatment(type(record), name), mask)
     if isinstance(value, tuple) and all(isinstance(one, str) for one in value):
-        return _texts(value, treatment(type(record), name), mask)
+        return _texts(value, field_treatment(type(record), name), mask)
     return _other(value, mask, name)
 
 
-def treatment(kind: type[JournalRecord], name: str) -> Treat:
+def field_treatment(kind: type[JournalRecord], name: str) -> Treat:
     """Return what becomes of the text field ``name`` of a record; unknown ones are dropped."""
     named = (TEXTS[base, name] for base in kind.__mro__ if (base, name) in TEXTS)
     return next(named, None) or EVERYWHERE.get(name, Treat.DROP)

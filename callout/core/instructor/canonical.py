@@ -11,7 +11,7 @@ NO_HASH = "0" * 64
 """Stands before the first record of a chain."""
 
 
-def canonical(value: Any) -> bytes:
+def canonical_json(value: Any) -> bytes:
     """Return ``value`` in the one form that RFC 8785 allows; raises ValueError for no JSON."""
     try:
         return rfc8785.dumps(value)
@@ -19,11 +19,11 @@ def canonical(value: Any) -> bytes:
         raise ValueError(f"it has no canonical JSON form: {error}") from error
 
 
-def sha256(data: bytes) -> str:
+def sha256_hex(data: bytes) -> str:
     """Return the SHA-256 hash (NIST FIPS 180-4) of ``data`` as 64 lower-case hex digits."""
     return hashlib.sha256(data).hexdigest()
 
 
 def hash_of(value: Any) -> str:
     """Return the hash of a JSON value, whatever its spacing and order of keys."""
-    return sha256(canonical(value))
+    return sha256_hex(canonical_json(value))

@@ -14,7 +14,7 @@ from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact
 from callout.core.model import intervals
-from callout.core.model.intervals import Z_95, wilson
+from callout.core.model.intervals import Z_95, wilson_interval
 
 LEVEL = 0.95
 _ONE_SIDE = 40
@@ -48,7 +48,7 @@ class Share:
     @property
     def interval(self) -> tuple[float, float]:
         """Wilson interval, 95 %."""
-        return wilson(self.wrong, self.met)
+        return wilson_interval(self.wrong, self.met)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +102,16 @@ class TraineeComparison:
     """How many comparisons at single items were made."""
 
 
-def compare(groups: Mapping[str, Facts]) -> TraineeComparison:
+def compare_trainees(groups: Mapping[str, Facts]) -> TraineeComparison:
     """Return the trainees of ``groups`` (facts by name) side by side."""
     names = sorted(groups, key=str.casefold)
-    shares = {name: _share(groups[name].items) for name in names}
-    rows = tuple(_row(name, groups[name], shares) for name in names)
-    items, count = _items(groups, names)
+    shares = {name: _error_share(groups[name].items) for name in names}
+    rows = tuple(_trainee_row(name, groups[name], shares) for name in names)
+    items, count = _item_rows(groups, names)
     return TraineeComparison(rows, items, count)
 
 
-def newcombe(a: Share, b: Share, z: float) -> tuple[float, float]:
+def newcombe_interval(a: Share, b: Share, z: float) -> tuple[float, float]:
     """Return the interval of a's share less b's: Newcombe's hybrid of two score intervals.
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
@@ -133,13 +133,13 @@ def times_of(seconds: Iterable[float]) -> TraineeTimes:
     count = len(ordered)
     if not count:
         return TraineeTimes(0, None, None, None)
-    depth = _depth(count)
+    depth = _bound_depth(count)
     if depth is None:
         return TraineeTimes(count, median(ordered), None, None)
     return TraineeTimes(count, median(ordered), ordered[depth - 1], ordered[count - depth])
 
 
-def _depth(count: int) -> int | None:
+def _bound_depth(count: int) -> int | None:
     """Return which value from either end bounds the median; None when not even the last does."""
     if count > _EXACT_TO:
         return int((count - Z_95 * sqrt(count)) / 2)
@@ -150,18 +150,18 @@ def _depth(count: int) -> int | None:
     return depth or None
 
 
-def _share(items: Iterable[ItemFact]) -> Share:
+def _error_share(items: Iterable[ItemFact]) -> Share:
     met = [item for item in items if item.met]
     return Share(sum(bool(item.deviations) for item in met), len(met))
 
 
-def _without(name: str, shares: Mapping[str, Share]) -> Share:
+def _share_without(name: str, shares: Mapping[str, Share]) -> Share:
     others = [share for other, share in shares.items() if other != name]
     return Share(sum(s.wrong for s in others), sum(s.met for s in others))
 
 
-def _row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
-    own, others = shares[name], _without(name, shares)
+def _trainee_row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
+    own, others = shares[name], _share_without(name, shares)
     met = [item for item in facts.items if item.met]
     causes = {d: sum(d in item.deviations for item in met) for d in Deviation}
     z = z_for(len(shares) if len(shares) > 2 else 1)
@@ -170,17 +170,19 @@ def _row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
         sessions=len(facts.sessions),
         completed=sum(s.ending is Ending.COMPLETED for s in facts.sessions),
         share=own,
-        standing=TraineeStanding.ALONE if len(shares) < 2 else _standing(own, others, z, ENOUGH),
-        difference=newcombe(own, others, z),
+        standing=TraineeStanding.ALONE
+        if len(shares) < 2
+        else _trainee_standing(own, others, z, ENOUGH),
+        difference=newcombe_interval(own, others, z),
         causes={d: n for d, n in causes.items() if n},
         times=times_of(i.reply_seconds for i in met if i.reply_seconds is not None),
     )
 
 
-def _standing(own: Share, others: Share, z: float, enough: int) -> TraineeStanding:
+def _trainee_standing(own: Share, others: Share, z: float, enough: int) -> TraineeStanding:
     if min(own.met, others.met) < enough:
         return TraineeStanding.TOO_FEW
-    low, high = newcombe(own, others, z)
+    low, high = newcombe_interval(own, others, z)
     if low > 0:
         return TraineeStanding.MORE
     return TraineeStanding.FEWER if high < 0 else TraineeStanding.NO_DIFFERENCE
@@ -189,23 +191,25 @@ def _standing(own: Share, others: Share, z: float, enough: int) -> TraineeStandi
 Key = tuple[str, str, str]
 
 
-def _items(groups: Mapping[str, Facts], names: Sequence[str]) -> tuple[tuple[ItemRow, ...], int]:
+def _item_rows(
+    groups: Mapping[str, Facts], names: Sequence[str]
+) -> tuple[tuple[ItemRow, ...], int]:
     found: dict[Key, dict[str, list[ItemFact]]] = defaultdict(lambda: defaultdict(list))
     for name in names:
         for item in groups[name].items:
             found[item.aircraft, item.list_id, item.item_id][name].append(item)
-    shares = {key: {n: _share(i) for n, i in by.items()} for key, by in found.items()}
+    shares = {key: {n: _error_share(i) for n, i in by.items()} for key, by in found.items()}
     tried = [
         (key, name)
         for key, name in product(shares, names)
         if name in shares[key]
-        and min(shares[key][name].met, _without(name, shares[key]).met) >= ENOUGH_AT_ITEM
+        and min(shares[key][name].met, _share_without(name, shares[key]).met) >= ENOUGH_AT_ITEM
     ]
     z = z_for(len(tried))
     rows = []
     for key, name in tried:
-        own, others = shares[key][name], _without(name, shares[key])
-        standing = _standing(own, others, z, ENOUGH_AT_ITEM)
+        own, others = shares[key][name], _share_without(name, shares[key])
+        standing = _trainee_standing(own, others, z, ENOUGH_AT_ITEM)
         if standing in (TraineeStanding.MORE, TraineeStanding.FEWER):
             rows.append(ItemRow(name, *key, found[key][name][-1].challenge, own, others, standing))
     return tuple(

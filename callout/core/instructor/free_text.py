@@ -86,7 +86,7 @@ class Mask:
     def titled(self, text: str) -> str:
         """Return a title that a person wrote: parts of names taken out as well."""
         swept = self.listed(text)
-        return _WORDS.sub(lambda m: NAME if _stem(m[0]) in self._parts else m[0], swept)
+        return _WORDS.sub(lambda m: NAME if _word_stem(m[0]) in self._parts else m[0], swept)
 
     def spoken(self, text: str) -> str:
         """Return what was heard as a reply: words that are not of the trade taken out."""
@@ -111,7 +111,7 @@ class Mask:
         return found[0] if word in self.words or numeric else WORD
 
 
-def _stem(word: str) -> str:
+def _word_stem(word: str) -> str:
     """Return a word without the 's of what belongs to somebody."""
     return re.split("['\N{RIGHT SINGLE QUOTATION MARK}]", word)[0].casefold()
 

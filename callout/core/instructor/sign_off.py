@@ -18,7 +18,7 @@ from datetime import UTC, datetime
 from enum import Enum
 from typing import Any
 
-from callout.core.instructor.canonical import NO_HASH, hash_of, sha256
+from callout.core.instructor.canonical import NO_HASH, hash_of, sha256_hex
 
 SCHEMA_VERSION = 1
 LINE_DIGITS = 8
@@ -93,30 +93,30 @@ class SignOff:
     proof: str = ""
 
 
-def cover(session: str, data: bytes, nonce: str) -> Covered:
+def cover_journal(session: str, data: bytes, nonce: str) -> Covered:
     """Return the journal ``session`` with the bytes ``data`` as it stands now."""
-    marks = tuple(sha256(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
+    marks = tuple(sha256_hex(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
     source = JournalSource(session, nonce, marks)
     seal = hash_of(_source_plain(source))
-    return Covered(len(data), sha256(data), seal, source, release_of(nonce))
+    return Covered(len(data), sha256_hex(data), seal, source, release_of(nonce))
 
 
 def proof_of(nonce: str) -> str:
     """Return what only somebody who had the sealed part before him can have worked out."""
-    return sha256(f"forgotten on purpose: {nonce}".encode())
+    return sha256_hex(f"forgotten on purpose: {nonce}".encode())
 
 
 def release_of(nonce: str) -> str:
     """Return what the chain holds of that proof."""
-    return sha256(proof_of(nonce).encode())
+    return sha256_hex(proof_of(nonce).encode())
 
 
 def is_proven(release: str, proof: str) -> bool:
     """Say whether a part that is gone was forgotten on purpose."""
-    return bool(release) and sha256(proof.encode()) == release
+    return bool(release) and sha256_hex(proof.encode()) == release
 
 
-def signed(
+def signed_statement(
     statement: SignOffStatement,
     journals: Sequence[Covered],
     earlier: Sequence[SignOff],
@@ -135,10 +135,10 @@ def signed(
         statement=statement,
         release=release_of(statement.nonce),
     )
-    return replace(record, hash=hash_of(_chained(record)))
+    return replace(record, hash=hash_of(_chained_fields(record)))
 
 
-def forgotten(record: SignOff, sessions: frozenset[str], person: str = "") -> SignOff:
+def forget_names(record: SignOff, sessions: frozenset[str], person: str = "") -> SignOff:
     """Return ``record`` without what names ``sessions`` or ``person``; its hashes stay.
 
     person: compared without regard to case. When no session is left, the statement goes too.
@@ -160,7 +160,7 @@ def forgotten(record: SignOff, sessions: frozenset[str], person: str = "") -> Si
 
 def is_true(record: SignOff) -> bool:
     """Say whether a record still has the hash it was given."""
-    return record.hash == hash_of(_chained(record))
+    return record.hash == hash_of(_chained_fields(record))
 
 
 def statement_is_true(record: SignOff) -> bool:
@@ -179,11 +179,11 @@ def to_plain(record: SignOff) -> dict[str, Any]:
     sources = [None if c.source is None else _source_plain(c.source) for c in record.journals]
     proofs = [c.proof for c in record.journals]
     proven = {"proof": record.proof, "proofs": proofs} if record.proof or any(proofs) else {}
-    plain = {**_chained(record), "hash": record.hash, "statement": said, "sources": sources}
+    plain = {**_chained_fields(record), "hash": record.hash, "statement": said, "sources": sources}
     return {**plain, **proven}
 
 
-def _chained(record: SignOff) -> dict[str, Any]:
+def _chained_fields(record: SignOff) -> dict[str, Any]:
     """Return what the record's hash is of."""
     return {
         "schema": SCHEMA_VERSION,

@@ -27,21 +27,21 @@ def from_plain(fields: Any) -> SignOff:
     if isinstance(schema, int) and schema > SCHEMA_VERSION:
         raise SignOffInvalid(f"it has version {schema}; this program reads {SCHEMA_VERSION}")
     try:
-        return _record(fields)
+        return _read_record(fields)
     except (KeyError, TypeError, ValueError, AttributeError) as error:
         raise SignOffInvalid("its fields do not fit a sign-off") from error
 
 
-def _record(fields: dict[str, Any]) -> SignOff:
+def _read_record(fields: dict[str, Any]) -> SignOff:
     proofs = fields.get("proofs", [""] * len(fields["journals"]))
     journals = tuple(
         Covered(
-            _whole(j["size"]),
-            _text(j["sha256"]),
-            _text(j["seal"]),
-            _source(source),
-            _text(j.get("release", "")),
-            _text(proof),
+            _checked_whole(j["size"]),
+            _checked_text(j["sha256"]),
+            _checked_text(j["seal"]),
+            _read_source(source),
+            _checked_text(j.get("release", "")),
+            _checked_text(proof),
         )
         for j, source, proof in zip(fields["journals"], fields["sources"], proofs, strict=True)
     )
@@ -49,39 +49,41 @@ def _record(fields: dict[str, Any]) -> SignOff:
     if utc.tzinfo is None:
         raise ValueError("a time without its zone")
     return SignOff(
-        seq=_whole(fields["seq"]),
+        seq=_checked_whole(fields["seq"]),
         utc=utc.astimezone(UTC),
         journals=journals,
-        seal=_text(fields["seal"]),
-        before=_text(fields["before"]),
-        hash=_text(fields["hash"]),
-        statement=_statement(fields["statement"]),
-        release=_text(fields.get("release", "")),
-        proof=_text(fields.get("proof", "")),
+        seal=_checked_text(fields["seal"]),
+        before=_checked_text(fields["before"]),
+        hash=_checked_text(fields["hash"]),
+        statement=_read_statement(fields["statement"]),
+        release=_checked_text(fields.get("release", "")),
+        proof=_checked_text(fields.get("proof", "")),
     )
 
 
-def _statement(fields: dict[str, Any] | None) -> SignOffStatement | None:
+def _read_statement(fields: dict[str, Any] | None) -> SignOffStatement | None:
     if fields is None:
         return None
-    texts = {key: _text(fields[key]) for key in ("instructor", "trainee", "nonce", "remark")}
+    texts = {
+        key: _checked_text(fields[key]) for key in ("instructor", "trainee", "nonce", "remark")
+    }
     return SignOffStatement(result=Result(fields["result"]), **texts)
 
 
-def _source(fields: dict[str, Any] | None) -> JournalSource | None:
+def _read_source(fields: dict[str, Any] | None) -> JournalSource | None:
     if fields is None:
         return None
-    lines = tuple(_text(mark) for mark in fields["lines"])
-    return JournalSource(_text(fields["session"]), _text(fields["nonce"]), lines)
+    lines = tuple(_checked_text(mark) for mark in fields["lines"])
+    return JournalSource(_checked_text(fields["session"]), _checked_text(fields["nonce"]), lines)
 
 
-def _text(value: Any) -> str:
+def _checked_text(value: Any) -> str:
     if not isinstance(value, str):
         raise TypeError("a text was expected")
     return value
 
 
-def _whole(value: Any) -> int:
+def _checked_whole(value: Any) -> int:
     if not isinstance(value, int) or isinstance(value, bool):
         raise TypeError("a whole number was expected")
     if not 0 <= value < 2**53:  # RFC 8785 knows no others

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from callout.core.instructor.canonical import NO_HASH, sha256
+from callout.core.instructor.canonical import NO_HASH, sha256_hex
 from callout.core.instructor.sign_off import (
     LINE_DIGITS,
     Covered,
@@ -75,14 +75,14 @@ def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[SignOffF
         if not statement_is_true(record):
             yield SignOffFinding(What.STATEMENT_CHANGED, record.seq)
         if record.statement is None:
-            yield SignOffFinding(_gone(record.release, record.proof), record.seq)
+            yield SignOffFinding(_what_is_gone(record.release, record.proof), record.seq)
         before = record.hash
     noted = last.strip().casefold()
     if noted and not any(record.hash == noted for record in records):
         yield SignOffFinding(What.LAST_MISSING, 0)
 
 
-def _gone(release: str, proof: str) -> What:
+def _what_is_gone(release: str, proof: str) -> What:
     return What.FORGOTTEN if is_proven(release, proof) else What.BLANKED
 
 
@@ -95,32 +95,34 @@ def check_journals(
     """
     for covered in record.journals:
         if covered.source is None:
-            yield SignOffFinding(_gone(covered.release, covered.proof), record.seq)
+            yield SignOffFinding(_what_is_gone(covered.release, covered.proof), record.seq)
         elif not source_is_true(covered):
             yield SignOffFinding(What.STATEMENT_CHANGED, record.seq, covered.source.session)
         else:
-            yield from _check(record.seq, covered, list(copies.get(covered.source.session, ())))
+            yield from _check_covered(
+                record.seq, covered, list(copies.get(covered.source.session, ()))
+            )
 
 
-def _check(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[SignOffFinding]:
+def _check_covered(seq: int, covered: Covered, copies: list[bytes]) -> Iterator[SignOffFinding]:
     assert covered.source is not None
     session = covered.source.session
     if not copies:
         yield SignOffFinding(What.JOURNAL_MISSING, seq, session)
         return
-    found = [_compare(seq, covered, data) for data in copies]
+    found = [_compare_bytes(seq, covered, data) for data in copies]
     yield from dict.fromkeys(f for f in found if f is not None)
 
 
-def _compare(seq: int, covered: Covered, data: bytes) -> SignOffFinding | None:
+def _compare_bytes(seq: int, covered: Covered, data: bytes) -> SignOffFinding | None:
     assert covered.source is not None
     session = covered.source.session
-    if sha256(data[: covered.size]) == covered.sha256:
+    if sha256_hex(data[: covered.size]) == covered.sha256:
         return SignOffFinding(What.WENT_ON, seq, session) if len(data) > covered.size else None
     lines = data.splitlines(keepends=True)
     for number, mark in enumerate(covered.source.lines, 1):
         if number > len(lines):
             return SignOffFinding(What.JOURNAL_CUT, seq, session, number)
-        if sha256(lines[number - 1])[:LINE_DIGITS] != mark:
+        if sha256_hex(lines[number - 1])[:LINE_DIGITS] != mark:
             return SignOffFinding(What.JOURNAL_CHANGED, seq, session, number)
     return SignOffFinding(What.JOURNAL_CHANGED, seq, session)

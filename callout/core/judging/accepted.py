@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.language.tables import Tables
 from callout.core.language.usage import whole_answers
-from callout.core.language.words import words as to_words
+from callout.core.language.words import words_of as to_words
 from callout.core.model.expectation import Answer, Expectation, Words
 
 

@@ -33,7 +33,7 @@ class Matcher:
         self.sequence = sequence
         self.pattern = pattern
         self.passing = Passing(reply, sequence, pattern, strict)
-        self.unsaid = _unsaid(sequence, reply)
+        self.unsaid = _already_said(sequence, reply)
         self.matched: list[tuple[str, str]] = []
         self._budget = _MOST_STEPS
 
@@ -75,7 +75,7 @@ class Matcher:
             said = " ".join(t.text for t in self.tokens[i : i + taken])
             yield i + taken, (said, "0")
         for run in self.reply.runs[i]:
-            fit = values.fit(element.value, run.reading, run.unit, self.tables)
+            fit = values.fit_value(element.value, run.reading, run.unit, self.tables)
             if fit is values.Fit.SAME and self._unit_fits(element.value, run):
                 said = " ".join(t.text for t in self.tokens[i : run.after])
                 yield run.after, (said, str(element.value.number))
@@ -137,7 +137,7 @@ class Matcher:
         return self._from(i, 0, 0)
 
 
-def _unsaid(sequence: Sequence, reply: ParsedReply) -> int:
+def _already_said(sequence: Sequence, reply: ParsedReply) -> int:
     """Return how many leading words the challenge has said already ("landing lights" on)."""
     length = 0
     at = 0
@@ -150,7 +150,7 @@ def _unsaid(sequence: Sequence, reply: ParsedReply) -> int:
     return length if length and echo_allowed(run, reply.challenge, reply.tables) else 0
 
 
-def match(
+def align_reply(
     reply: ParsedReply, pattern: Pattern, strict: bool = False
 ) -> tuple[tuple[str, str], ...] | None:
     """Return the (said, listed) pairs if the reply says the answer in full, else None.

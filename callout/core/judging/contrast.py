@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from callout.core.language.figures import digits_of, fraction_of
 from callout.core.language.tables import Tables
-from callout.core.language.words import words
+from callout.core.language.words import words_of
 from callout.core.model.expectation import Answer, Value, Words
 
 _SOUNDS_LIKE = {
@@ -29,7 +29,7 @@ def misheard_digit(word: str) -> tuple[str, ...]:
     return tuple(_DIGIT_WORDS[int(digit)] for digit in alike)
 
 
-def contrasting(
+def contrasting_replies(
     answer: Answer, tables: Tables, extra: Iterable[Sequence[str]] = ()
 ) -> tuple[str, ...]:
     """Return phrases that would be the plausible wrong replies to ``answer``, as words.
@@ -39,16 +39,16 @@ def contrasting(
     out: list[str] = []
     for n, part in enumerate(answer.parts):
         if isinstance(part, Words):
-            for changed in _changed(part.text, tables, extra):
-                out.append(_text(answer, n, changed))
+            for changed in _changed_texts(part.text, tables, extra):
+                out.append(_changed_answer(answer, n, changed))
     if not any(isinstance(p, Value) for p in answer.parts):
-        text = _text(answer, -1, "")
+        text = _changed_answer(answer, -1, "")
         if not text.startswith("not "):
             out.append(f"not {text}")
     return tuple(dict.fromkeys(o for o in out if o))
 
 
-def _text(answer: Answer, changed_at: int, changed: str) -> str:
+def _changed_answer(answer: Answer, changed_at: int, changed: str) -> str:
     texts = [
         changed
         if n == changed_at
@@ -60,18 +60,18 @@ def _text(answer: Answer, changed_at: int, changed: str) -> str:
     return " ".join(texts)
 
 
-def _changed(text: str, tables: Tables, extra: Iterable[Sequence[str]]) -> Iterable[str]:
+def _changed_texts(text: str, tables: Tables, extra: Iterable[Sequence[str]]) -> Iterable[str]:
     said = text.lower().split()
     for i, word in enumerate(said):
-        canonical = words(word, tables)
+        canonical = words_of(word, tables)
         key = canonical[0] if len(canonical) == 1 else word.strip(",.")
-        for other in opposites(key, tables, extra):
+        for other in opposites_of(key, tables, extra):
             yield " ".join([*said[:i], other, *said[i + 1 :]])
         if word == "not" and len(said) > 1:
             yield " ".join([*said[:i], *said[i + 1 :]])
 
 
-def opposites(word: str, tables: Tables, extra: Iterable[Sequence[str]] = ()) -> tuple[str, ...]:
+def opposites_of(word: str, tables: Tables, extra: Iterable[Sequence[str]] = ()) -> tuple[str, ...]:
     """Return the words that exclude ``word``, most usual first."""
     out = list(tables.opposites.get(word, ()))
     for group in extra:

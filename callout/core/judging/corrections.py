@@ -7,15 +7,17 @@ from callout.core.language.usage import spoken_at
 from callout.core.language.words import Token, phrase_at
 
 
-def corrected(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> tuple[Token, ...]:
+def corrected_tokens(
+    tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables
+) -> tuple[Token, ...]:
     """Return the tokens that count; none when everything was taken back.
 
     ``keep`` are words of the listed answers; a phrase made of them corrects nothing.
     """
-    cut = i = _delay(tokens, tables)
+    cut = i = _delay_length(tokens, tables)
     while i < len(tokens):
         said = any(t.text not in tables.skip_words for t in tokens[cut:i])
-        length = _marker(tokens, i, said or cut > 0, tables)
+        length = _marker_length(tokens, i, said or cut > 0, tables)
         length = length or (said and _takes_back(tokens, i, tables))
         if length and not keep >= {t.text for t in tokens[i : i + length]}:
             i += length
@@ -36,7 +38,7 @@ def _takes_back(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     return int(excluded or (tokens[i].pause and after.pause))
 
 
-def _delay(tokens: tuple[Token, ...], tables: Tables) -> int:
+def _delay_length(tokens: tuple[Token, ...], tables: Tables) -> int:
     """Return where the reply begins after "one moment," and the like."""
     i = 0
     while i < len(tokens) and tokens[i].text in tables.skip_words:
@@ -46,7 +48,7 @@ def _delay(tokens: tuple[Token, ...], tables: Tables) -> int:
     return end if found and end < len(tokens) and tokens[end].pause else 0
 
 
-def _marker(tokens: tuple[Token, ...], i: int, said: bool, tables: Tables) -> int:
+def _marker_length(tokens: tuple[Token, ...], i: int, said: bool, tables: Tables) -> int:
     """Return the length of the words at ``i`` that take something back (0: none)."""
     found = phrase_at(tokens, i, tables.corrections)
     if found is None and said:

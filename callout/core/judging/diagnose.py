@@ -7,10 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from callout.core.judging.align import match
+from callout.core.judging.align import align_reply
 from callout.core.judging.pattern import Pattern, compile_answer
 from callout.core.judging.runs import runs_in
-from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
+from callout.core.judging.scene import (
+    RefusalContext,
+    mismatch_judgement,
+    reversed_root,
+    unclear_judgement,
+)
 from callout.core.judging.wrong_numbers import wrong_numbers
 from callout.core.judging.wrong_states import contradiction, negated, opposite, wrong_sides
 from callout.core.language.reasons import Reason
@@ -18,28 +23,30 @@ from callout.core.language.words import Token, phrase_at
 from callout.core.model.verdict import Judgement
 
 
-def diagnose(scene: RefusalContext) -> Judgement:
+def diagnose_reply(scene: RefusalContext) -> Judgement:
     """Return the first finding that applies, most telling first."""
     rules: tuple[Callable[[RefusalContext], Judgement | None], ...] = (
         _empty_words, _unrelated, _question, _hedge, _neighbour, _bare, contradiction, negated,
-        wrong_sides, wrong_numbers, opposite, _incomplete,
+        wrong_sides, wrong_numbers, opposite, _find_incomplete,
     )  # fmt: skip
     for rule in rules:
         found = rule(scene)
         if found is not None:
             return found
-    return unclear(Reason.EXTRA_WORDS, f"I could not take that as an answer; say {scene.due}.")
+    return unclear_judgement(
+        Reason.EXTRA_WORDS, f"I could not take that as an answer; say {scene.due}."
+    )
 
 
 def _empty_words(scene: RefusalContext) -> Judgement | None:
     if scene.content() or scene.expected & set(scene.texts):
         return None
     if all(t in scene.tables.hesitations for t in scene.texts):
-        return unclear(Reason.NOTHING, "Nothing was said that could be an answer.")
+        return unclear_judgement(Reason.NOTHING, "Nothing was said that could be an answer.")
     if scene.asking:
         return None
     text = f"That acknowledges but does not answer: please say {scene.due}."
-    return unclear(Reason.ACKNOWLEDGED, text)
+    return unclear_judgement(Reason.ACKNOWLEDGED, text)
 
 
 def _unrelated(scene: RefusalContext) -> Judgement | None:
@@ -55,7 +62,7 @@ def _unrelated(scene: RefusalContext) -> Judgement | None:
     if (known or only_states) and not (len(strange) > 1 and len(strange) >= len(known)):
         return None
     text = "That does not sound like an answer to this item."
-    return unclear(Reason.UNRELATED, text, "no word in common")
+    return unclear_judgement(Reason.UNRELATED, text, "no word in common")
 
 
 def _words_in_play(scene: RefusalContext) -> frozenset[str]:
@@ -76,14 +83,16 @@ def _in_play(token: Token, words: frozenset[str], numbers: bool, scene: RefusalC
 def _question(scene: RefusalContext) -> Judgement | None:
     if not scene.asking:
         return None
-    return unclear(Reason.QUESTION, f"That was a question; look, and say {scene.due} if so.")
+    return unclear_judgement(
+        Reason.QUESTION, f"That was a question; look, and say {scene.due} if so."
+    )
 
 
 def _hedge(scene: RefusalContext) -> Judgement | None:
     if not scene.hedge:
         return None
     text = f'"{scene.hedge}" is not an answer; look, and say what you see.'
-    return unclear(Reason.HEDGE, text, f"hedge: {scene.hedge}")
+    return unclear_judgement(Reason.HEDGE, text, f"hedge: {scene.hedge}")
 
 
 def _neighbour(scene: RefusalContext) -> Judgement | None:
@@ -94,13 +103,15 @@ def _neighbour(scene: RefusalContext) -> Judgement | None:
     ):
         for answer in answers:
             pattern = compile_answer(answer, scene.tables)
-            if match(scene.reply, pattern, strict=True) is not None and _elsewhere(pattern, scene):
+            if align_reply(scene.reply, pattern, strict=True) is not None and _belongs_elsewhere(
+                pattern, scene
+            ):
                 text = f'"{answer.text}" answers the item {where}; this one wants {scene.due}.'
-                return mismatch(code, text, f"answer to the item {where}")
+                return mismatch_judgement(code, text, f"answer to the item {where}")
     return None
 
 
-def _elsewhere(pattern: Pattern, scene: RefusalContext) -> bool:
+def _belongs_elsewhere(pattern: Pattern, scene: RefusalContext) -> bool:
     """False for a wrong state of this item, or a part of its own answer."""
     part = any(pattern.words and pattern.words <= p.words for p in scene.accepted)
     return not _just_contrary(pattern, scene) and not (part and not pattern.values)
@@ -118,7 +129,7 @@ def _bare(scene: RefusalContext) -> Judgement | None:
         return None
     what = "value" if any(p.values for p in scene.accepted) else "position"
     text = f'"{said}" is not enough here: say the actual {what}.'
-    return unclear(Reason.BARE_STATUS, text, "bare status")
+    return unclear_judgement(Reason.BARE_STATUS, text, "bare status")
 
 
 def _bare_words(scene: RefusalContext) -> str:
@@ -137,15 +148,15 @@ def _bare_words(scene: RefusalContext) -> str:
     return first
 
 
-def _incomplete(scene: RefusalContext) -> Judgement | None:
+def _find_incomplete(scene: RefusalContext) -> Judgement | None:
     said = set(scene.texts)
     numbers = bool(runs_in(scene.tokens, scene.tables))
     for pattern in scene.accepted:
         have = pattern.words & said
         if pattern.words and have < pattern.words and (have or (pattern.values and numbers)):
-            return unclear(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
+            return unclear_judgement(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
         if pattern.values and not numbers:
-            return unclear(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
+            return unclear_judgement(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
     if numbers and not any(p.values for p in scene.accepted):
-        return unclear(Reason.OTHER_KIND, f"No number is due here; say {scene.due}.")
+        return unclear_judgement(Reason.OTHER_KIND, f"No number is due here; say {scene.due}.")
     return None

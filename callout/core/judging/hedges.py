@@ -6,7 +6,7 @@ from callout.core.language.tables import Tables
 from callout.core.language.words import Lexed, Token, phrase_at
 
 
-def asks(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:
+def is_question(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:
     """True for a question: by its mark, its first words, or a tag at the end."""
     if lexed.question:
         return True
@@ -35,7 +35,7 @@ def _asks_about(content: tuple[Token, ...], tables: Tables) -> bool:
     return second not in stated and content[1].piece is None
 
 
-def hedged(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> str:
+def hedge_words(tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables) -> str:
     """Return the first words that make the reply a hedge, or nothing."""
     for i in range(len(tokens)):
         found = phrase_at(tokens, i, tables.hedges)

@@ -7,20 +7,20 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from callout.core.judging.accepted import own_synonyms, patterns_for
-from callout.core.judging.align import match
+from callout.core.judging.align import align_reply
 from callout.core.judging.bare import says_no_state
-from callout.core.judging.corrections import corrected
-from callout.core.judging.diagnose import diagnose
-from callout.core.judging.hedges import asks, hedged
+from callout.core.judging.corrections import corrected_tokens
+from callout.core.judging.diagnose import diagnose_reply
+from callout.core.judging.hedges import hedge_words, is_question
 from callout.core.judging.pattern import Pattern, compile_answer
-from callout.core.judging.reply import ParsedReply, prepare
-from callout.core.judging.requests import agrees, ordered
+from callout.core.judging.reply import ParsedReply, prepare_reply
+from callout.core.judging.requests import is_order, only_agrees
 from callout.core.judging.scene import RefusalContext
-from callout.core.judging.spelling import spelled
+from callout.core.judging.spelling import spelled_word
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
-from callout.core.language.words import LONGEST_REPLY, Lexed, Token, normalise, phrase_at
-from callout.core.language.words import words as to_words
+from callout.core.language.words import LONGEST_REPLY, Lexed, Token, normalise_text, phrase_at
+from callout.core.language.words import words_of as to_words
 from callout.core.model.expectation import Answer, Expectation, WrongReply
 from callout.core.model.verdict import Judgement, Verdict
 
@@ -43,21 +43,21 @@ class _Case:
     tables: Tables
 
 
-def judge(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
+def judge_reply(reply: str, expectation: Expectation, tables: Tables) -> Judgement:
     """Judge ``reply`` as heard or typed: match, mismatch or unclear, never a guess.
 
     Deterministic and total: every string gets a judgement.
     """
     if len(reply) > LONGEST_REPLY:
-        return _unclear(Reason.TOO_LONG, _TOO_LONG)
-    lexed = normalise(_VOLTS.sub(r"\1 volts", reply), tables, own_synonyms(expectation))
+        return _unclear_judgement(Reason.TOO_LONG, _TOO_LONG)
+    lexed = normalise_text(_VOLTS.sub(r"\1 volts", reply), tables, own_synonyms(expectation))
     if not lexed.tokens:
-        return _unclear(Reason.NOTHING, "Nothing was said.")
+        return _unclear_judgement(Reason.NOTHING, "Nothing was said.")
     if len(lexed.tokens) > MOST_WORDS:
-        return _unclear(Reason.TOO_LONG, _TOO_LONG)
+        return _unclear_judgement(Reason.TOO_LONG, _TOO_LONG)
     accepted = patterns_for(expectation, tables)
-    tokens = corrected(lexed.tokens, _listed_words(accepted), tables)
-    found = _best(lexed, tokens, expectation, accepted, tables)
+    tokens = corrected_tokens(lexed.tokens, _listed_words(accepted), tables)
+    found = _best_reading(lexed, tokens, expectation, accepted, tables)
     words = tuple(t.text for t in lexed.tokens)
     trace: tuple[str, ...] = (f"words: {' '.join(words)}",)
     if len(tokens) < len(lexed.tokens):
@@ -70,7 +70,7 @@ def _listed_words(accepted: Iterable[Pattern]) -> frozenset[str]:
     return frozenset(w for pattern in accepted for w in pattern.words)
 
 
-def _best(
+def _best_reading(
     lexed: Lexed,
     tokens: tuple[Token, ...],
     expectation: Expectation,
@@ -79,16 +79,18 @@ def _best(
 ) -> Judgement:
     """Judge the words as said and, where they only spell a word, as that word."""
     if not tokens:
-        return _unclear(Reason.CANCELLED, "You took that back; say the answer.")
-    challenge = normalise(expectation.challenge, tables).tokens if expectation.challenge else ()
+        return _unclear_judgement(Reason.CANCELLED, "You took that back; say the answer.")
+    challenge = (
+        normalise_text(expectation.challenge, tables).tokens if expectation.challenge else ()
+    )
     contrasts = tuple(_single_words(group, tables) for group in expectation.contrasts)
     right = _listed_words(accepted)
     wrong = _listed_words(compile_answer(w.answer, tables) for w in expectation.wrong) - right
     found = None
-    for said in (tokens, spelled(tokens, tables)):
+    for said in (tokens, spelled_word(tokens, tables)):
         if said and (found is None or found.verdict is not Verdict.MATCH):
-            ready = prepare(said, challenge, tables, contrasts, wrong)
-            found = _decide(_Case(lexed, said, ready, expectation, accepted, tables))
+            ready = prepare_reply(said, challenge, tables, contrasts, wrong)
+            found = _decide_case(_Case(lexed, said, ready, expectation, accepted, tables))
     assert found is not None
     return found
 
@@ -98,61 +100,63 @@ def _single_words(group: tuple[str, ...], tables: Tables) -> frozenset[str]:
     return frozenset(said[0] for text in group if len(said := to_words(text, tables)) == 1)
 
 
-def _unclear(code: Reason, sentence: str) -> Judgement:
+def _unclear_judgement(code: Reason, sentence: str) -> Judgement:
     return Judgement(Verdict.UNCLEAR, code.value, sentence)
 
 
-def _decide(case: _Case) -> Judgement:
-    asking = asks(case.lexed, case.tokens, case.tables)
-    requested = None if asking else _requested(case)
+def _decide_case(case: _Case) -> Judgement:
+    asking = is_question(case.lexed, case.tokens, case.tables)
+    requested = None if asking else _order_or_agreement(case)
     if requested is not None:
         return requested
     if not asking:
-        for check in (_named_wrong, _right, _as_required_then_state, _more_than_required):
+        for check in (_named_wrong, _right_reply, _as_required_then_state, _more_than_required):
             found = check(case)
             if found is not None:
                 return found
-    return diagnose(
+    return diagnose_reply(
         RefusalContext(
             tokens=case.tokens,
             reply=case.reply,
             expectation=case.expectation,
             accepted=case.accepted[: len(case.expectation.accepted)],
             asking=asking,
-            hedge=hedged(case.tokens, _listed_words(case.accepted), case.tables),
+            hedge=hedge_words(case.tokens, _listed_words(case.accepted), case.tables),
             tables=case.tables,
         )
     )
 
 
-def _requested(case: _Case) -> Judgement | None:
+def _order_or_agreement(case: _Case) -> Judgement | None:
     """An order or mere agreement, whatever state it names."""
-    due = " or ".join(_said(a) for a in case.expectation.accepted[:3])
-    if ordered(case.lexed.raw, case.tables):
+    due = " or ".join(_answer_words(a) for a in case.expectation.accepted[:3])
+    if is_order(case.lexed.raw, case.tables):
         text = f"That is an order, not a report; look, and say {due}."
-        return _unclear(Reason.ORDERED, text)
+        return _unclear_judgement(Reason.ORDERED, text)
     said = [token.text for token in case.lexed.raw]
     listed = any(said == a.text.casefold().split() for a in case.expectation.accepted)
-    if not listed and agrees(case.lexed.raw, case.accepted, case.tables):
-        return _unclear(Reason.ACKNOWLEDGED, f"That agrees but does not answer; say {due}.")
+    if not listed and only_agrees(case.lexed.raw, case.accepted, case.tables):
+        return _unclear_judgement(
+            Reason.ACKNOWLEDGED, f"That agrees but does not answer; say {due}."
+        )
     return None
 
 
 def _named_wrong(case: _Case) -> Judgement | None:
     for wrong in case.expectation.wrong:
-        pairs = match(case.reply, compile_answer(wrong.answer, case.tables), strict=True)
+        pairs = align_reply(case.reply, compile_answer(wrong.answer, case.tables), strict=True)
         if pairs is not None:
             return Judgement(
                 Verdict.MISMATCH,
                 Reason.NAMED_WRONG.value,
-                _wrong_sentence(wrong, case.expectation, _otherwise(case, pairs)),
+                _wrong_sentence(wrong, case.expectation, _other_words(case, pairs)),
                 wrong.answer.text,
-                trace=(_matched(pairs), "rule: the list names this reply as wrong"),
+                trace=(_matched_words(pairs), "rule: the list names this reply as wrong"),
             )
     return None
 
 
-def _otherwise(case: _Case, pairs: tuple[tuple[str, str], ...]) -> str:
+def _other_words(case: _Case, pairs: tuple[tuple[str, str], ...]) -> str:
     """Return the reply's words where the wrong reply was said in others."""
     same = all(said == listed for said, listed in pairs)
     return "" if same else " ".join(t.text for t in case.tokens)
@@ -161,18 +165,22 @@ def _otherwise(case: _Case, pairs: tuple[tuple[str, str], ...]) -> str:
 def _wrong_sentence(wrong: WrongReply, expectation: Expectation, said: str) -> str:
     because = wrong.because.strip()
     if not because:
-        due = " or ".join(_said(a) for a in expectation.accepted[:3])
-        heard = f'"{said}", which is {_said(wrong.answer)}' if said else _said(wrong.answer)
+        due = " or ".join(_answer_words(a) for a in expectation.accepted[:3])
+        heard = (
+            f'"{said}", which is {_answer_words(wrong.answer)}'
+            if said
+            else _answer_words(wrong.answer)
+        )
         return f"Heard {heard}; this item wants {due}."
-    text = f"{_said(wrong.answer)} is wrong here: {because}"
+    text = f"{_answer_words(wrong.answer)} is wrong here: {because}"
     return text if text.endswith((".", "!")) else f"{text}."
 
 
-def _said(answer: Answer) -> str:
+def _answer_words(answer: Answer) -> str:
     return f'"{answer.text}"'
 
 
-def _right(case: _Case) -> Judgement | None:
+def _right_reply(case: _Case) -> Judgement | None:
     for pattern in case.accepted:
         if case.expectation.actual_status and says_no_state(pattern, case.tables):
             continue
@@ -183,7 +191,7 @@ def _right(case: _Case) -> Judgement | None:
 
 
 def _full_match(reply: ParsedReply, pattern: Pattern) -> Judgement | None:
-    pairs = match(reply, pattern)
+    pairs = align_reply(reply, pattern)
     if pairs is None:
         return None
     same = all(said == listed for said, listed in pairs)
@@ -191,13 +199,13 @@ def _full_match(reply: ParsedReply, pattern: Pattern) -> Judgement | None:
     return Judgement(
         Verdict.MATCH,
         code.value,
-        f"{_said(pattern.answer)}, as listed.",
+        f"{_answer_words(pattern.answer)}, as listed.",
         pattern.answer.text,
-        trace=(_matched(pairs), "rule: every word of the reply is accounted for"),
+        trace=(_matched_words(pairs), "rule: every word of the reply is accounted for"),
     )
 
 
-def _matched(pairs: tuple[tuple[str, str], ...]) -> str:
+def _matched_words(pairs: tuple[tuple[str, str], ...]) -> str:
     return "matched: " + ", ".join(f"{said!r} as {listed!r}" for said, listed in pairs)
 
 
@@ -208,7 +216,7 @@ def _as_required_then_state(case: _Case) -> Judgement | None:
     found = phrase_at(case.tokens, 0, case.tables.as_required)
     if found is None or found[0] >= len(case.tokens):
         return None
-    rest = prepare(case.tokens[found[0] :], (), case.tables)
+    rest = prepare_reply(case.tokens[found[0] :], (), case.tables)
     for pattern in case.accepted:
         if not says_no_state(pattern, case.tables):
             judged = _full_match(rest, pattern)
@@ -223,7 +231,7 @@ def _more_than_required(case: _Case) -> Judgement | None:
     if found is None or case.expectation.actual_status:
         return None
     rest = case.tokens[found[0] :]
-    alone = prepare(case.tokens[: found[0]], (), case.tables)
+    alone = prepare_reply(case.tokens[: found[0]], (), case.tables)
     if not 0 < len(rest) <= _MOST_STATES or not _just_states(rest, case.tables):
         return None
     return next((f for p in case.accepted if (f := _full_match(alone, p)) is not None), None)

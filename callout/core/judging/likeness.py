@@ -27,19 +27,19 @@ def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: ParsedReply
         return 2
     if any(text in group or word in group for group in reply.contrasts):
         return 0
-    return 1 if alike(text, word, reply.tables) else 0
+    return 1 if words_alike(text, word, reply.tables) else 0
 
 
-def alike(said: str, listed: str, tables: Tables) -> bool:
+def words_alike(said: str, listed: str, tables: Tables) -> bool:
     """True for a slip in a long word that is in no table: never for states, sides or numbers."""
     if len(listed) < SHORTEST_FUZZY or said in tables.known or listed in tables.known:
         return False
     if (said[0], said[-1]) != (listed[0], listed[-1]):
         return False
-    if _prefixed(said, tables) != _prefixed(listed, tables):
+    if _with_prefix(said, tables) != _with_prefix(listed, tables):
         return False
     return bool(OSA.distance(said, listed, score_cutoff=1) <= 1)
 
 
-def _prefixed(word: str, tables: Tables) -> str:
+def _with_prefix(word: str, tables: Tables) -> str:
     return next((p for p in tables.prefixes if word.startswith(p)), "")

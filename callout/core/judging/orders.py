@@ -19,15 +19,15 @@ _SURELY_A_VALUE = 100
 """A number this large is no member of a row ("pump 2")."""
 
 
-def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
+def word_orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
     """Yield the sequence as listed, then every other that means the same."""
     yield elements
-    plain = tuple(_plain(e) for e in elements)
-    yield from _both(plain)
-    yield from _sided(plain)
+    plain = tuple(_plain_element(e) for e in elements)
+    yield from _both_orders(plain)
+    yield from _sided_orders(plain)
     yield from _of_each(plain, tables)
-    yield from _clauses(elements, tables)
-    yield from _turned(plain)
+    yield from _clause_orders(elements, tables)
+    yield from _turned_orders(plain)
     yield from _all_last(plain)
     if (
         len(plain) > 1
@@ -40,7 +40,7 @@ def orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
         yield (last, *plain[:-1])
 
 
-def _plain(element: Element) -> Element:
+def _plain_element(element: Element) -> Element:
     return replace(element, joint=False)
 
 
@@ -51,7 +51,7 @@ def _all_last(plain: Sequence) -> Iterator[Sequence]:
         yield (*plain[head:], *plain[:head])
 
 
-def _turned(plain: Sequence) -> Iterator[Sequence]:
+def _turned_orders(plain: Sequence) -> Iterator[Sequence]:
     """ "Nose up 4.5" is "4.5 nose up", "open slightly" is "slightly open"."""
     first = plain[0] if plain else None
     rest = plain[1:]
@@ -62,14 +62,14 @@ def _turned(plain: Sequence) -> Iterator[Sequence]:
         yield (*rest, first)
 
 
-def _both(plain: Sequence) -> Iterator[Sequence]:
+def _both_orders(plain: Sequence) -> Iterator[Sequence]:
     """ "Both on", "left and right on", "left on, right on" and "one and two on" say the same."""
     members: tuple[tuple[Element, Element], ...]
     if plain.count(_BOTH) == 1:
         rest = tuple(e for e in plain if e != _BOTH)
         members = (_SIDES, (_ONE, _TWO))
     else:
-        found = _pair(plain, *_SIDES) or _pair(plain, _ONE, _TWO)
+        found = _said_of_pair(plain, *_SIDES) or _said_of_pair(plain, _ONE, _TWO)
         if found is None:
             return
         rest, pair = found
@@ -92,7 +92,7 @@ def _of_each(plain: Sequence, tables: Tables) -> Iterator[Sequence]:
         yield (_RIGHT, *plain, _LEFT, *plain)
 
 
-def _pair(
+def _said_of_pair(
     plain: Sequence, first: Element, second: Element
 ) -> tuple[Sequence, tuple[Element, Element]] | None:
     """Return what is said of both members, if the answer says the same of each."""
@@ -109,7 +109,7 @@ def _pair(
     return None
 
 
-def _sided(plain: Sequence) -> Iterator[Sequence]:
+def _sided_orders(plain: Sequence) -> Iterator[Sequence]:
     """ "12 left, 14 right" is "left 12, right 14" and "14 right, 12 left" too."""
     if sum(e in _SIDES for e in plain) != 2 or len(plain) % 2 or len(plain) < 4:
         return
@@ -123,14 +123,14 @@ def _sided(plain: Sequence) -> Iterator[Sequence]:
                 yield (*p, x, *q, y)
 
 
-def _clauses(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
+def _clause_orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
     """ "Down and locked" is "locked and down": whole clauses in any order."""
     clauses: list[Sequence] = []
     for element in elements:
         if element.joint or not clauses:
-            clauses.append((_plain(element),))
+            clauses.append((_plain_element(element),))
         else:
-            clauses[-1] = (*clauses[-1], _plain(element))
+            clauses[-1] = (*clauses[-1], _plain_element(element))
     if not 1 < len(clauses) <= _MOST_CLAUSES or not all(_stands_alone(c, tables) for c in clauses):
         return
     for order in permutations(clauses):

@@ -6,9 +6,9 @@ import re
 from decimal import Decimal
 
 from callout.core.judging.value_kinds import SIDES, FoundValue, value_of
-from callout.core.language.numbers import read
+from callout.core.language.numbers import read_number
 from callout.core.language.tables import Label, PieceKind, Tables
-from callout.core.language.words import Token, phrase_at, words
+from callout.core.language.words import Token, phrase_at, words_of
 from callout.core.model.expectation import Answer, Part, ValueKind, Words
 
 _NUMBER = re.compile(
@@ -37,13 +37,13 @@ def parse_answer(text: str, tables: Tables) -> Answer:
         if found is None:
             break
         before = source[at : found.start()]
-        label, lead = _label(before, tables)
+        label, lead = _quantity_label(before, tables)
         mach = bool(found["mach"]) or (label is not None and label.name == "mach")
         if mach:
             label = tables.label_kinds["mach"]
-        unit, end = _unit(source, found.end(), found["number"], mach, tables)
-        tail, end = _tail(source, end, found["number"], unit)
-        number = _number(found["sign"] or "", found["number"])
+        unit, end = _written_unit(source, found.end(), found["number"], mach, tables)
+        tail, end = _unit_tail(source, end, found["number"], unit)
+        number = _signed_number(found["sign"] or "", found["number"])
         _add_words(parts, lead)
         parts.append(value_of(FoundValue(number, found["number"], unit, label, tail)))
         if tail:
@@ -75,7 +75,7 @@ def _word_number(pieces: list[str], i: int, tables: Tables) -> tuple[int, str]:
         if piece is None or piece.soft:
             break
         run.append(piece)
-        reading = read(tuple(run))
+        reading = read_number(tuple(run))
         if reading is not None and any(p.kind is not PieceKind.WRITTEN for p in run):
             point = reading.point
             plain = reading.digits if point is None else f"{reading.whole}.{reading.digits[point:]}"
@@ -93,19 +93,19 @@ def _add_words(parts: list[Part], text: str) -> None:
         return
     before = ", " if parts and text.lstrip().startswith((",", ";")) else ""
     after = "," if text.rstrip().endswith((",", ";")) else ""
-    parts.append(Words(before + _letters(clean) + after))
+    parts.append(Words(before + _capital_letters(clean) + after))
 
 
-def _letters(text: str) -> str:
+def _capital_letters(text: str) -> str:
     """A capital A, I or O at the end is a letter of the alphabet, not a word."""
     names = {"A": "alfa", "I": "india", "O": "oscar"}
     head, blank, last = text.rpartition(" ")
     return head + blank + names.get(last, last)
 
 
-def _label(before: str, tables: Tables) -> tuple[Label | None, str]:
+def _quantity_label(before: str, tables: Tables) -> tuple[Label | None, str]:
     """Return the quantity's name right before a number, and the words to keep."""
-    tokens = tuple(Token(w) for w in words(before, tables))
+    tokens = tuple(Token(w) for w in words_of(before, tables))
     for length in range(min(4, len(tokens)), 0, -1):
         found = phrase_at(tokens, len(tokens) - length, tables.labels)
         if found and found[0] == length:
@@ -119,7 +119,9 @@ def _drop_last_words(text: str, count: int) -> str:
     return " ".join(text.split()[:-count])
 
 
-def _unit(source: str, at: int, raw: str, mach: bool, tables: Tables) -> tuple[str | None, int]:
+def _written_unit(
+    source: str, at: int, raw: str, mach: bool, tables: Tables
+) -> tuple[str | None, int]:
     """Return the unit written after a number and where it ends."""
     if mach:
         return "mach", at
@@ -154,14 +156,14 @@ def _unit_named(written: str, tables: Tables) -> str | None:
     lower = written.lower()
     if lower in tables.unit_symbols and len(lower) > 1:
         return tables.unit_symbols[lower]
-    tokens = tuple(Token(w) for w in words(written, tables))
+    tokens = tuple(Token(w) for w in words_of(written, tables))
     found = phrase_at(tokens, 0, tables.unit_words) if tokens else None
     if found is None or found[0] != len(tokens) or len(lower) < 2:
         return None
     return found[1][0]
 
 
-def _tail(source: str, at: int, raw: str, unit: str | None) -> tuple[str, int]:
+def _unit_tail(source: str, at: int, raw: str, unit: str | None) -> tuple[str, int]:
     if unit is not None:
         return "", at
     if re.match(r"[LRC]\b", source[at:]) and len(raw) <= 2:
@@ -171,7 +173,7 @@ def _tail(source: str, at: int, raw: str, unit: str | None) -> tuple[str, int]:
     return "", at
 
 
-def _number(sign: str, raw: str) -> Decimal:
+def _signed_number(sign: str, raw: str) -> Decimal:
     if re.fullmatch(r"[0-9]{1,3}(,[0-9]{3})+(\.[0-9]+)?", raw):
         raw = raw.replace(",", "")
     raw = raw.replace(":", "")

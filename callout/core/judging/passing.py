@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from callout.core.judging.adding import added, leads, manner, state_follows
+from callout.core.judging.adding import addition_length, is_manner, lead_length, state_follows
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.reply import ParsedReply
 from callout.core.language.sequence import Number, Sequence, SequenceWord
@@ -55,11 +55,11 @@ class Passing:
         if i >= len(self.reply.tokens):
             return
         if self.reply.tokens[i].text in self.contrary:
-            leading = 0 if self.strict else leads(self.reply, self.pattern, i)
+            leading = 0 if self.strict else lead_length(self.reply, self.pattern, i)
             if leading:
                 yield leading
             return
-        add = 0 if self.strict else added(self.reply, self.pattern, self.contrary, i)
+        add = 0 if self.strict else addition_length(self.reply, self.pattern, self.contrary, i)
         if add:
             yield add
         usual = self._usual(i, e, said)
@@ -81,7 +81,7 @@ class Passing:
             return 1
         if text in tables.after_time and self._after_a_time(i, e):
             return 1
-        if said and not self.strict and manner(self.reply, i):
+        if said and not self.strict and is_manner(self.reply, i):
             return 1
         return (
             self.reply.echoes[i]

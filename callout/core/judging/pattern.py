@@ -6,11 +6,11 @@ from collections.abc import Iterator, Set
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from callout.core.judging.orders import orders
-from callout.core.language.numbers import read
+from callout.core.judging.orders import word_orders
+from callout.core.language.numbers import read_number
 from callout.core.language.sequence import Element, Number, Sequence, SequenceWord
 from callout.core.language.tables import PieceKind, Tables
-from callout.core.language.words import Token, normalise, phrase_at
+from callout.core.language.words import Token, normalise_text, phrase_at
 from callout.core.model.expectation import Answer, Value
 
 SOME_NUMBER = "#"
@@ -46,14 +46,14 @@ class Pattern:
 @lru_cache(maxsize=8192)
 def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     """Return the pattern of ``answer``; remembered, as lists are asked again and again."""
-    elements, label = _optional_words(_elements(answer, tables), tables)
+    elements, label = _optional_words(_answer_elements(answer, tables), tables)
     states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
     said = frozenset(e.text for e in elements if isinstance(e, SequenceWord))
-    alternatives = tuple(dict.fromkeys(orders(elements, tables)))
+    alternatives = tuple(dict.fromkeys(word_orders(elements, tables)))
     return Pattern(
         answer,
         alternatives,
-        tuple(_states(sequence, tables) for sequence in alternatives),
+        tuple(_state_words(sequence, tables) for sequence in alternatives),
         said,
         tuple(e.value for e in elements if isinstance(e, Number)),
         frozenset(o for w in said for o in tables.opposites.get(w, ())) - said,
@@ -64,7 +64,7 @@ def compile_answer(answer: Answer, tables: Tables) -> Pattern:
     )
 
 
-def _states(sequence: Sequence, tables: Tables) -> frozenset[str]:
+def _state_words(sequence: Sequence, tables: Tables) -> frozenset[str]:
     must = [e for e in sequence if not e.optional]
     said = {e.text for e in must if isinstance(e, SequenceWord) and e.text in tables.opposites}
     if any(isinstance(e, Number) for e in must):
@@ -81,21 +81,21 @@ def _numbers_a_thing(elements: Sequence, states: Set[str]) -> bool:
     return False
 
 
-def _elements(answer: Answer, tables: Tables) -> Sequence:
-    everything = tuple(_parts(answer, tables, frozenset()))
-    kept = tuple(_parts(answer, tables, tables.articles))
+def _answer_elements(answer: Answer, tables: Tables) -> Sequence:
+    everything = tuple(_element_parts(answer, tables, frozenset()))
+    kept = tuple(_element_parts(answer, tables, tables.articles))
     said = (e for e in kept if isinstance(e, Number) or e.text not in tables.negations)
     return kept if any(said) else everything
 
 
-def _parts(answer: Answer, tables: Tables, skip: frozenset[str]) -> Iterator[Element]:
+def _element_parts(answer: Answer, tables: Tables, skip: frozenset[str]) -> Iterator[Element]:
     joint = False
     for part in answer.parts:
         if isinstance(part, Value):
             yield Number(part, joint=joint)
             joint = False
             continue
-        for element in _of_words(normalise(part.text, tables).tokens, skip):
+        for element in _of_words(normalise_text(part.text, tables).tokens, skip):
             yield replace(element, joint=element.joint or joint)
             joint = False
         joint = joint or part.text.rstrip().endswith((",", ";", " and", "&"))
@@ -108,7 +108,7 @@ def _of_words(tokens: tuple[Token, ...], skip: frozenset[str]) -> Iterator[Eleme
         token = tokens[i]
         joint = joint or token.pause or token.text == "and"
         end = _number_end(tokens, i)
-        reading = read(tuple(t.piece for t in tokens[i:end] if t.piece)) if end > i else None
+        reading = read_number(tuple(t.piece for t in tokens[i:end] if t.piece)) if end > i else None
         if reading is not None:
             zeros = len(reading.whole) > 1 and reading.whole.startswith("0")
             digits = len(reading.whole) if zeros else None
@@ -141,10 +141,12 @@ def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str |
     at = numbers[0]
     length, label = _label_before(elements, at, tables)
     value = (at == 0 or label is not None) and all(
-        _beside(e, tables) for e in elements[at + 1 :] if isinstance(e, SequenceWord)
+        _stands_beside(e, tables) for e in elements[at + 1 :] if isinstance(e, SequenceWord)
     )
     out = tuple(
-        replace(e, optional=True) if i < length or (value and i > at and _beside(e, tables)) else e
+        replace(e, optional=True)
+        if i < length or (value and i > at and _stands_beside(e, tables))
+        else e
         for i, e in enumerate(elements)
     )
     return out, label
@@ -159,7 +161,7 @@ def _all_of_them(elements: Sequence) -> Iterator[Element]:
         yield replace(element, optional=True) if counted else element
 
 
-def _beside(element: Element, tables: Tables) -> bool:
+def _stands_beside(element: Element, tables: Tables) -> bool:
     """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
     return isinstance(element, SequenceWord) and (
         element.text in tables.beside or element.text in tables.after_time

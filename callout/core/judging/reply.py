@@ -9,7 +9,7 @@ from itertools import pairwise
 from callout.core.judging.pattern import SOME_NUMBER
 from callout.core.judging.runs import WordRun, number_runs
 from callout.core.language.tables import Phrase, Tables
-from callout.core.language.usage import called, customary
+from callout.core.language.usage import called_length, customary_sayings
 from callout.core.language.words import Token, phrase_at
 
 
@@ -40,7 +40,7 @@ class ParsedReply:
     tables: Tables
 
 
-def prepare(
+def prepare_reply(
     tokens: tuple[Token, ...],
     challenge: tuple[Token, ...],
     tables: Tables,
@@ -48,16 +48,16 @@ def prepare(
     wrong: frozenset[str] = frozenset(),
 ) -> ParsedReply:
     """Work out once for a reply what may be passed over where."""
-    skips = tuple(_skip(tokens, i, tables) for i in range(len(tokens)))
+    skips = tuple(_skip_length(tokens, i, tables) for i in range(len(tokens)))
     named = tuple(t.text for t in challenge)
-    echoes = tuple(_echo(tokens, i, named, tables) for i in range(len(tokens)))
+    echoes = tuple(_echo_length(tokens, i, named, tables) for i in range(len(tokens)))
     said = [t.text for t in tokens]
     texts = frozenset(said).union(a + b for a, b in pairwise(said))
     runs = tuple(
         tuple(number_runs(tokens, i, tables)) if _may_begin(tokens, i) else ()
         for i in range(len(tokens))
     )
-    customs = customary(named, wrong, tables)
+    customs = customary_sayings(named, wrong, tables)
     covers = frozenset(
         listed for listed, phrases in customs.items() if any(p[0] in texts for p in phrases)
     ).union(*(tables.stronger.get(text, ()) for text in said))
@@ -85,7 +85,7 @@ def _may_begin(tokens: tuple[Token, ...], i: int) -> bool:
     return tokens[i].piece is not None or tokens[i].text == "a"
 
 
-def _skip(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
+def _skip_length(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
     found = phrase_at(tokens, i, tables.skip_phrases)
     if found:
         return found[0]
@@ -100,7 +100,9 @@ def _beside_a_digit(tokens: tuple[Token, ...], i: int) -> bool:
     return after or (i > 0 and tokens[i - 1].piece is not None)
 
 
-def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables) -> int:
+def _echo_length(
+    tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables
+) -> int:
     """Return the length of the run at ``i`` that repeats words of the challenge in its order.
 
     It must hold a word that is neither state, side nor number, and may not name one side of two.
@@ -119,7 +121,7 @@ def _echo(tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables:
             n += 1
         else:
             break
-    return best or called(tokens, i, challenge, tables)
+    return best or called_length(tokens, i, challenge, tables)
 
 
 def echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Tables) -> bool:

@@ -11,7 +11,7 @@ _TAKES_BACK = (("make", "that"),)
 """Corrections that look like orders ("off, make that on")."""
 
 
-def ordered(raw: tuple[Token, ...], tables: Tables) -> bool:
+def is_order(raw: tuple[Token, ...], tables: Tables) -> bool:
     """True for an order among the words as said: "set it", "open the door please"."""
     pleading = any(spoken_at(raw, i, ("please", "now")) for i in range(len(raw)))
     return pleading or any(_order_at(raw, i, tables) for i in range(len(raw)))
@@ -23,7 +23,7 @@ def _order_at(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
         return False
     if i and any(spoken_at(raw, i, phrase) for phrase in _TAKES_BACK):
         return False
-    begins = _begins(raw, i, tables)
+    begins = _clause_begins(raw, i, tables)
     if begins and raw[i].text in table.switches and any(t.text == "please" for t in raw):
         return True
     if i + 1 >= len(raw) or raw[i + 1].pause:
@@ -37,7 +37,7 @@ def _order_at(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
     return following in table.pronouns and not exempt
 
 
-def _begins(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
+def _clause_begins(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
     """True where a clause begins: nothing but manners and grammar stands before it."""
     for before in range(i, 0, -1):
         if raw[before].pause:
@@ -48,7 +48,7 @@ def _begins(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
     return True
 
 
-def agrees(raw: tuple[Token, ...], accepted: tuple[Pattern, ...], tables: Tables) -> bool:
+def only_agrees(raw: tuple[Token, ...], accepted: tuple[Pattern, ...], tables: Tables) -> bool:
     """True when the answer is said in a saying that only agrees, or tells something else."""
     for pattern in accepted:
         if len(pattern.listed) != 1 or not pattern.words:

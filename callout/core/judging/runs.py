@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from callout.core.language.numbers import NumberReading, read
+from callout.core.language.numbers import NumberReading, read_number
 from callout.core.language.tables import Piece, PieceKind, Tables
 from callout.core.language.words import Token, phrase_at
 from callout.core.model.expectation import ValueKind
@@ -31,9 +31,9 @@ class WordRun:
 
 def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[WordRun]:
     """Yield the numbers that start at token ``i``, longest first."""
-    spans = list(_spans(tokens, i, tables))
+    spans = list(_number_spans(tokens, i, tables))
     for end, pieces in reversed(spans):
-        reading = read(pieces)
+        reading = read_number(pieces)
         if reading is None or _too_soft(tokens, i, end):
             continue
         found = phrase_at(tokens, end, tables.unit_words) if end < len(tokens) else None
@@ -52,7 +52,7 @@ def _too_soft(tokens: tuple[Token, ...], i: int, end: int) -> bool:
     return following is None or following.kind not in _SCALES  # "for thousand feet"
 
 
-def _spans(
+def _number_spans(
     tokens: tuple[Token, ...], i: int, tables: Tables
 ) -> Iterator[tuple[int, tuple[Piece, ...]]]:
     pieces: list[Piece] = []
@@ -60,7 +60,7 @@ def _spans(
     while at < len(tokens) and at - i < _LONGEST_NUMBER:
         token = tokens[at]
         piece = token.piece
-        if piece is None and pieces and _half(tokens, at):
+        if piece is None and pieces and _is_half(tokens, at):
             pieces.append(Piece(PieceKind.HALF))
             at += 3
             yield at, tuple(pieces)
@@ -89,7 +89,7 @@ def _may_start(tokens: tuple[Token, ...], at: int, piece: Piece, tables: Tables)
     return not piece.soft or _soft_start(tokens, at, tables)
 
 
-def _half(tokens: tuple[Token, ...], at: int) -> bool:
+def _is_half(tokens: tuple[Token, ...], at: int) -> bool:
     return [t.text for t in tokens[at : at + 3]] == ["and", "a", "half"]
 
 

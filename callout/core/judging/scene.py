@@ -80,12 +80,12 @@ class RefusalContext:
         return any(text in index for index in indexes)
 
 
-def unclear(code: Reason, sentence: str, why: str = "") -> Judgement:
+def unclear_judgement(code: Reason, sentence: str, why: str = "") -> Judgement:
     """Return an unclear judgement; why: what the trace says of the rule."""
     return Judgement(Verdict.UNCLEAR, code.value, sentence, trace=(f"rule: {why or code.value}",))
 
 
-def mismatch(code: Reason, sentence: str, why: str = "") -> Judgement:
+def mismatch_judgement(code: Reason, sentence: str, why: str = "") -> Judgement:
     """Return a mismatch."""
     return Judgement(Verdict.MISMATCH, code.value, sentence, trace=(f"rule: {why or code.value}",))
 

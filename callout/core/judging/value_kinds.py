@@ -26,14 +26,14 @@ class FoundValue:
 
 def value_of(found: FoundValue) -> Value:
     """Return the value: its kind from name, unit or shape, in that order."""
-    kind, digits, unit, number = _kind(found)
+    kind, digits, unit, number = _kind_of(found)
     decimals = len(found.raw.partition(".")[2]) or None
     if kind is ValueKind.PRESSURE:
-        unit, number, decimals = _pressure(unit, number, decimals)
+        unit, number, decimals = _pressure_value(unit, number, decimals)
     return Value(number, unit, kind=kind, digits=digits, decimals=decimals)
 
 
-def _kind(found: FoundValue) -> tuple[ValueKind, int | None, str | None, Decimal]:
+def _kind_of(found: FoundValue) -> tuple[ValueKind, int | None, str | None, Decimal]:
     raw, number = found.raw, found.number
     if found.label is not None and found.label.kinds[0] is not ValueKind.NUMBER:
         kind = found.label.kinds[0]
@@ -43,9 +43,9 @@ def _kind(found: FoundValue) -> tuple[ValueKind, int | None, str | None, Decimal
             digits = None
         return kind, digits, found.unit, number
     if found.unit is not None:
-        return _unit_kind(found), _leading(raw), found.unit, number
+        return _unit_kind(found), _leading_digits(raw), found.unit, number
     if found.tail in SIDES:
-        return ValueKind.RUNWAY, _leading(raw), None, number
+        return ValueKind.RUNWAY, _leading_digits(raw), None, number
     if found.tail == "zulu" or re.fullmatch(r"[0-2]?[0-9]:[0-5][0-9]", raw):
         digits = len(raw.replace(":", ""))
         return ValueKind.TIME, digits if digits == 4 else None, None, number
@@ -66,7 +66,7 @@ def _unit_kind(found: FoundValue) -> ValueKind:
     return _UNIT_KINDS.get(found.unit or "", ValueKind.NUMBER)
 
 
-def _leading(raw: str) -> int | None:
+def _leading_digits(raw: str) -> int | None:
     whole = raw.partition(".")[0]
     return len(whole) if len(whole) > 1 and whole.startswith("0") else None
 
@@ -78,10 +78,10 @@ def _bare_kind(found: FoundValue) -> tuple[ValueKind, int | None, str | None, De
         return ValueKind.PRESSURE, None, "inHg", number
     if fraction and 108 <= number < 137:
         return ValueKind.FREQUENCY, None, None, number
-    return ValueKind.NUMBER, _leading(raw), None, number
+    return ValueKind.NUMBER, _leading_digits(raw), None, number
 
 
-def _pressure(
+def _pressure_value(
     unit: str | None, number: Decimal, decimals: int | None
 ) -> tuple[str | None, Decimal, int | None]:
     if unit in (None, "inHg") and 2600 <= number < 3300:

@@ -8,13 +8,13 @@ from itertools import pairwise
 
 from callout.core.judging.pattern import Pattern
 from callout.core.judging.runs import WordRun, runs_in
-from callout.core.judging.scene import RefusalContext, mismatch, unclear
+from callout.core.judging.scene import RefusalContext, mismatch_judgement, unclear_judgement
 from callout.core.language import values
-from callout.core.language.digits import difference, heard_number
-from callout.core.language.figures import digits_of, shown
+from callout.core.language.digits import digit_difference, heard_number
+from callout.core.language.figures import digits_of, shown_number
 from callout.core.language.reasons import Reason
 from callout.core.language.units import likely_unit
-from callout.core.language.units import step as step_of
+from callout.core.language.units import smallest_step as step_of
 from callout.core.model.expectation import Value
 from callout.core.model.verdict import Judgement
 
@@ -38,7 +38,9 @@ def wrong_numbers(scene: RefusalContext) -> Judgement | None:
     """Compare the numbers said with the numbers due and return the nearest slip."""
     wanted = [p for p in scene.accepted if p.values]
     runs = runs_in(scene.tokens, scene.tables) if wanted else []
-    garbled = unclear(Reason.NUMBER_GARBLED, f"I could not make out the number; say {scene.due}.")
+    garbled = unclear_judgement(
+        Reason.NUMBER_GARBLED, f"I could not make out the number; say {scene.due}."
+    )
     if not runs:
         hard = any(t.piece and not t.piece.soft for t in scene.tokens)
         return garbled if wanted and hard else None
@@ -48,7 +50,7 @@ def wrong_numbers(scene: RefusalContext) -> Judgement | None:
         return garbled
     if _run_together(runs) and all(len(p.values) != len(runs) for p in wanted):
         return garbled
-    found = [f for p in wanted if (f := _against(p, runs, scene)) is not None]
+    found = [f for p in wanted if (f := _judge_runs(p, runs, scene)) is not None]
     return min(found, key=lambda f: _TELLING.index(Reason(f.code)), default=None)
 
 
@@ -74,42 +76,46 @@ def _run_together(runs: list[WordRun]) -> bool:
     return any(a.after == b.start for a, b in pairwise(runs))
 
 
-def _against(pattern: Pattern, runs: list[WordRun], scene: RefusalContext) -> Judgement | None:
+def _judge_runs(pattern: Pattern, runs: list[WordRun], scene: RefusalContext) -> Judgement | None:
     missing = len(pattern.values) - len(runs)
     if missing > 0:
         right = all(any(values.same_number(v, r.reading) for v in pattern.values) for r in runs)
         if right or missing > 1:
-            return unclear(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
+            return unclear_judgement(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
     pairs = zip(pattern.values, runs, strict=False)
-    return next((f for value, run in pairs if (f := _one(value, run, scene)) is not None), None)
+    return next(
+        (f for value, run in pairs if (f := _judge_value(value, run, scene)) is not None), None
+    )
 
 
-def _one(value: Value, run: WordRun, scene: RefusalContext) -> Judgement | None:
-    outcome = values.fit(value, run.reading, run.unit, scene.tables)
+def _judge_value(value: Value, run: WordRun, scene: RefusalContext) -> Judgement | None:
+    outcome = values.fit_value(value, run.reading, run.unit, scene.tables)
     if outcome is values.Fit.SAME:
         return None
     if outcome is values.Fit.UNIT_MISSING:
-        unit = _says(value.unit, scene, "the unit")
-        text = _sentence(value, f"say the unit as well: {shown(value)} {unit}")
-        return unclear(Reason.UNIT_MISSING, text)
+        unit = _unit_problem(value.unit, scene, "the unit")
+        text = _value_sentence(value, f"say the unit as well: {shown_number(value)} {unit}")
+        return unclear_judgement(Reason.UNIT_MISSING, text)
     if outcome is values.Fit.WRONG_UNIT or values.same_number(value, run.reading):
-        due = _says(likely_unit(value), scene, "no unit")
-        heard = _says(run.unit, scene, "another form")
-        text = _sentence(value, f"heard {heard}, expected {due}")
-        return mismatch(Reason.WRONG_UNIT, text, "unit")
-    if heard_number(run.reading, value) == shown(value):
-        text = _sentence(value, f"the digits are right; say them one by one: {_digit_words(value)}")
-        return unclear(Reason.NUMBER_GARBLED, text, "another way of saying it")
+        due = _unit_problem(likely_unit(value), scene, "no unit")
+        heard = _unit_problem(run.unit, scene, "another form")
+        text = _value_sentence(value, f"heard {heard}, expected {due}")
+        return mismatch_judgement(Reason.WRONG_UNIT, text, "unit")
+    if heard_number(run.reading, value) == shown_number(value):
+        text = _value_sentence(
+            value, f"the digits are right; say them one by one: {_digit_words(value)}"
+        )
+        return unclear_judgement(Reason.NUMBER_GARBLED, text, "another way of saying it")
     code, detail = min(
-        (difference(v, run.reading) for v in _in_each_unit(value, run, scene)),
+        (digit_difference(v, run.reading) for v in _in_each_unit(value, run, scene)),
         key=lambda found: _TELLING.index(found[0]),
     )
     why = f"{run.reading.digits} is not {digits_of(value)}"
-    return mismatch(code, _sentence(value, detail), why)
+    return mismatch_judgement(code, _value_sentence(value, detail), why)
 
 
 def _digit_words(value: Value) -> str:
-    words = (_POINT if c == "." else _DIGITS.get(c, c) for c in shown(value))
+    words = (_POINT if c == "." else _DIGITS.get(c, c) for c in shown_number(value))
     return " ".join(words)
 
 
@@ -125,11 +131,11 @@ def _in_each_unit(value: Value, run: WordRun, scene: RefusalContext) -> Iterator
     yield value
 
 
-def _says(unit: str | None, scene: RefusalContext, otherwise: str) -> str:
+def _unit_problem(unit: str | None, scene: RefusalContext, otherwise: str) -> str:
     known = scene.tables.units.get(unit or "")
     return known.says if known else otherwise
 
 
-def _sentence(value: Value, text: str) -> str:
+def _value_sentence(value: Value, text: str) -> str:
     named = f"{value.name}: {text}" if value.name else text
     return named[:1].upper() + named[1:] + "."

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.core.judging.align import match
+from callout.core.judging.align import align_reply
 from callout.core.judging.pattern import Pattern
-from callout.core.judging.reply import prepare
-from callout.core.judging.scene import RefusalContext, mismatch, reversed_root, unclear
+from callout.core.judging.reply import prepare_reply
+from callout.core.judging.scene import (
+    RefusalContext,
+    mismatch_judgement,
+    reversed_root,
+    unclear_judgement,
+)
 from callout.core.language.reasons import Reason
 from callout.core.model.verdict import Judgement
 
@@ -15,7 +20,7 @@ _ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
 """Beginnings that are no words of their own; "in neutral" is not "inneutral"."""
 
 
-def _heard(word: str, scene: RefusalContext) -> str:
+def _heard_instead(word: str, scene: RefusalContext) -> str:
     return f'Heard "{word}"; this item wants {scene.due}.'
 
 
@@ -28,7 +33,7 @@ def contradiction(scene: RefusalContext) -> Judgement | None:
             if against:
                 other = min(against)
                 text = f'Both "{word}" and "{other}" were heard; say just what it is.'
-                return unclear(Reason.CONTRADICTORY, text, f"{word} excludes {other}")
+                return unclear_judgement(Reason.CONTRADICTORY, text, f"{word} excludes {other}")
     return None
 
 
@@ -40,15 +45,21 @@ def negated(scene: RefusalContext) -> Judgement | None:
         beside = _about_else(scene)
         if beside:
             text = f'"{beside}" was heard as well; say just {scene.due}.'
-            return unclear(Reason.EXTRA_WORDS, text, "a negation of something else")
-        return mismatch(Reason.NEGATED, _heard(" ".join(scene.texts), scene), "negation")
+            return unclear_judgement(Reason.EXTRA_WORDS, text, "a negation of something else")
+        return mismatch_judgement(
+            Reason.NEGATED, _heard_instead(" ".join(scene.texts), scene), "negation"
+        )
     missing = (scene.tables.negations & words) - said
     if missing and said & (words - scene.tables.negations):
-        return mismatch(Reason.NEGATED, f"The answer due is {scene.due}.", "negation missing")
+        return mismatch_judgement(
+            Reason.NEGATED, f"The answer due is {scene.due}.", "negation missing"
+        )
     for text in scene.texts:
         root = reversed_root(text, words, scene.tables)
         if root is not None:
-            return mismatch(Reason.NEGATED, _heard(text, scene), f"{text} turns {root} round")
+            return mismatch_judgement(
+                Reason.NEGATED, _heard_instead(text, scene), f"{text} turns {root} round"
+            )
     return _loose_prefix(scene, words)
 
 
@@ -78,7 +89,7 @@ def _loose_prefix(scene: RefusalContext, words: frozenset[str]) -> Judgement | N
             and text in words
         ):
             why = f"{before} turns {text} round"
-            return mismatch(Reason.NEGATED, _heard(before + text, scene), why)
+            return mismatch_judgement(Reason.NEGATED, _heard_instead(before + text, scene), why)
     return None
 
 
@@ -88,20 +99,22 @@ def wrong_sides(scene: RefusalContext) -> Judgement | None:
     for pattern in scene.accepted if said else ():
         wanted = pattern.words & scene.tables.sides
         if wanted and not said & wanted:
-            return mismatch(Reason.SIDES, _heard(min(said), scene), "another side")
-        if len(wanted) > 1 and said >= wanted and _exchanged(pattern, scene):
+            return mismatch_judgement(
+                Reason.SIDES, _heard_instead(min(said), scene), "another side"
+            )
+        if len(wanted) > 1 and said >= wanted and _sides_exchanged(pattern, scene):
             text = f"Left and right are swapped; this item wants {scene.due}."
-            return mismatch(Reason.SIDES, text, "sides swapped")
+            return mismatch_judgement(Reason.SIDES, text, "sides swapped")
     return None
 
 
-def _exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
+def _sides_exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
     """True when the reply would be right with left and right exchanged."""
     other = {"left": "right", "right": "left"}
     turned = tuple(replace(t, text=other.get(t.text, t.text)) for t in scene.tokens)
     reply = scene.reply
-    again = prepare(turned, reply.asked, scene.tables, reply.contrasts, reply.wrong)
-    return match(again, pattern) is not None
+    again = prepare_reply(turned, reply.asked, scene.tables, reply.contrasts, reply.wrong)
+    return align_reply(again, pattern) is not None
 
 
 def opposite(scene: RefusalContext) -> Judgement | None:
@@ -112,14 +125,16 @@ def opposite(scene: RefusalContext) -> Judgement | None:
     for word in said:
         if word in scene.contrary:
             why = f"{word} excludes what is due"
-            return mismatch(Reason.OPPOSITE, _heard(word, scene), why)
+            return mismatch_judgement(Reason.OPPOSITE, _heard_instead(word, scene), why)
     harmless = scene.tables.skip_words | scene.tables.beside
     for word in (w for w in said if w not in harmless):
         whole = next((p for p in scene.accepted if p.words and p.words <= set(scene.texts)), None)
         if whole is not None and not whole.values:
             text = f'"{word}" was heard as well; say just {scene.due}.'
-            return unclear(Reason.EXTRA_WORDS, text, f"{word} beside the answer")
+            return unclear_judgement(Reason.EXTRA_WORDS, text, f"{word} beside the answer")
         if any(p.values and not p.words for p in scene.accepted):
-            return unclear(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
-        return mismatch(Reason.OTHER_STATE, _heard(word, scene), f"{word} is another state")
+            return unclear_judgement(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
+        return mismatch_judgement(
+            Reason.OTHER_STATE, _heard_instead(word, scene), f"{word} is another state"
+        )
     return None

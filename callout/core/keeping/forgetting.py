@@ -45,7 +45,7 @@ class JournalChoice:
     """Left: the person flew them with somebody else."""
 
 
-def choose(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
+def choose_journals(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
     """Return what ``wish`` is about; a flight and its lists go or stay together."""
     known = {heading.name: heading for heading in headings}
     forget: set[str] = set()
@@ -53,16 +53,16 @@ def choose(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
     for name, heading in known.items():
         flight = known.get(heading.flight, heading)
         crew = flight.crew or heading.crew
-        if not _within(flight.begun, wish):
+        if not _within_days(flight.begun, wish):
             continue
-        if not wish.person or _same(crew, wish.person):
+        if not wish.person or _same_person(crew, wish.person):
             forget.add(name)
-        elif any(_same(one, wish.person) for one in members(crew)):
+        elif any(_same_person(one, wish.person) for one in crew_members(crew)):
             (forget if wish.shared else shared).add(name)
     return JournalChoice(frozenset(forget), frozenset(shared))
 
 
-def members(crew: str) -> tuple[str, ...]:
+def crew_members(crew: str) -> tuple[str, ...]:
     """Return the people a crew's name is made of ("Ada & Ben")."""
     return tuple(part.strip() for part in _TOGETHER.split(crew) if part.strip())
 
@@ -72,7 +72,7 @@ def plain_name(name: str) -> str:
     return unicodedata.normalize("NFC", " ".join(name.split()).casefold())
 
 
-def slug(name: str) -> str:
+def name_slug(name: str) -> str:
     """Return a name as it stands in the name of a file or folder; may be empty."""
     return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-")
 
@@ -82,11 +82,11 @@ def may_be(crew: str, person: str) -> bool:
     return not person or not crew or plain_name(crew) == plain_name(person)
 
 
-def _same(one: str, other: str) -> bool:
+def _same_person(one: str, other: str) -> bool:
     return bool(one.strip()) and plain_name(one) == plain_name(other)
 
 
-def _within(begun: datetime | None, wish: Wish) -> bool:
+def _within_days(begun: datetime | None, wish: Wish) -> bool:
     if wish.since is None and wish.until is None:
         return True
     if begun is None:

@@ -39,8 +39,8 @@ class RecordTooNew(RecordInvalid):
 def to_plain(record: JournalRecord) -> dict[str, Any]:
     """Return ``record`` as JSON-ready values, with its schema version and type name first."""
     place = {"seq": record.seq, "utc": _utc_text(record.utc), "at": record.at}
-    fields = _converter().unstructure(record)
-    return {"schema": SCHEMA_VERSION, "type": _name(type(record)), **place, **fields}
+    fields = _record_converter().unstructure(record)
+    return {"schema": SCHEMA_VERSION, "type": _type_name(type(record)), **place, **fields}
 
 
 def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
@@ -53,43 +53,43 @@ def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
         raise RecordInvalid("it has no schema version")
     if version > SCHEMA_VERSION:
         raise RecordTooNew(f"it has schema version {version}; this program reads {SCHEMA_VERSION}")
-    cls = _types().get(str(fields.get("type")))
+    cls = _record_types().get(str(fields.get("type")))
     if cls is None:
         raise RecordInvalid(f'"{fields.get("type")}" is not a record type')
     if not fields.keys() >= PLACE:
         raise RecordInvalid("it does not say its number and time")
-    return _structured(dict(fields), cls)
+    return _structured_record(dict(fields), cls)
 
 
-def _structured(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalRecord:
+def _structured_record(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalRecord:
     try:
-        return _converter().structure(fields, cls)
+        return _record_converter().structure(fields, cls)
     except (BaseValidationError, ForbiddenExtraKeysError, StructureHandlerNotFoundError) as error:
-        raise RecordInvalid(f"its fields do not fit a {_name(cls)} record") from error
+        raise RecordInvalid(f"its fields do not fit a {_type_name(cls)} record") from error
     except (ValueError, TypeError, KeyError, AttributeError, ArithmeticError) as error:
-        raise RecordInvalid(f"its fields do not fit a {_name(cls)} record") from error
+        raise RecordInvalid(f"its fields do not fit a {_type_name(cls)} record") from error
 
 
 @cache
-def _types() -> dict[str, type[JournalRecord]]:
+def _record_types() -> dict[str, type[JournalRecord]]:
     modules = (common, journal_records, sector_records, drill_records)
     known = [value for module in modules for value in vars(module).values()]
     kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
     bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)
-    return {**FORMER_NAMES, **{_name(k): k for k in kinds if k not in bases}}
+    return {**FORMER_NAMES, **{_type_name(k): k for k in kinds if k not in bases}}
 
 
-def _name(cls: type[JournalRecord]) -> str:
+def _type_name(cls: type[JournalRecord]) -> str:
     return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", cls.__name__).lower()
 
 
 @cache
-def _converter() -> Converter:
+def _record_converter() -> Converter:
     converter = Converter(omit_if_default=True, detailed_validation=False)
     converter.register_unstructure_hook(Decimal, str)
     converter.register_structure_hook(Decimal, lambda value, _: Decimal(value))
     converter.register_unstructure_hook(datetime, _utc_text)
-    converter.register_structure_hook(datetime, lambda value, _: _utc(value))
+    converter.register_structure_hook(datetime, lambda value, _: _utc_time(value))
     return converter
 
 
@@ -97,7 +97,7 @@ def _utc_text(moment: datetime) -> str:
     return moment.astimezone(UTC).isoformat().replace("+00:00", "Z")
 
 
-def _utc(text: str) -> datetime:
+def _utc_time(text: str) -> datetime:
     moment = datetime.fromisoformat(text)
     if moment.tzinfo is None:
         raise ValueError("a time without its zone")

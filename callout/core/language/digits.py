@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from callout.core.language.figures import digits_of, fraction_of, shown
+from callout.core.language.figures import digits_of, fraction_of, shown_number
 from callout.core.language.numbers import NumberReading
 from callout.core.language.reasons import Reason
 from callout.core.language.values import implied_point
@@ -23,22 +23,24 @@ def heard_number(reading: NumberReading, value: Value) -> str:
     return ("-" if reading.negative else "") + text
 
 
-def difference(value: Value, reading: NumberReading) -> tuple[Reason, str]:
+def digit_difference(value: Value, reading: NumberReading) -> tuple[Reason, str]:
     """Return the code and a sentence's core for a number that is not the one due."""
     due, heard = digits_of(value), reading.digits
-    whole = f"heard {heard_number(reading, value)}, expected {shown(value)}"
+    whole = f"heard {heard_number(reading, value)}, expected {shown_number(value)}"
     if reading.negative != (value.number < 0) and abs(reading.value) == abs(value.number):
         return Reason.WRONG_SIGN, f"{'minus' if reading.negative else 'no minus'} was said: {whole}"
     if value.kind is ValueKind.FREQUENCY or reading.point is not None:
-        due, heard = _padded(due, heard, value, reading)
-    found = _edit(due, heard)
+        due, heard = _padded_difference(due, heard, value, reading)
+    found = _digit_edit(due, heard)
     if found is None:
         return Reason.WRONG_NUMBER, whole
     code, detail = found
     return code, f"{detail}: {whole}" if code is not Reason.DIGIT_CHANGED else detail
 
 
-def _padded(due: str, heard: str, value: Value, reading: NumberReading) -> tuple[str, str]:
+def _padded_difference(
+    due: str, heard: str, value: Value, reading: NumberReading
+) -> tuple[str, str]:
     """Line the digits up at the decimal point by padding the shorter fraction with zeros."""
     places = len(fraction_of(value))
     point = reading.point if reading.point is not None else implied_point(value)
@@ -51,13 +53,13 @@ def _padded(due: str, heard: str, value: Value, reading: NumberReading) -> tuple
     return due, heard
 
 
-def _edit(due: str, heard: str) -> tuple[Reason, str] | None:
+def _digit_edit(due: str, heard: str) -> tuple[Reason, str] | None:
     if len(due) == len(heard):
         return _same_length(due, heard)
     if len(heard) == len(due) - 1 and len(due) > 1:
         for i in range(len(due)):
             if due[:i] + due[i + 1 :] == heard:
-                return Reason.DIGIT_DROPPED, f"the {_nth(i)} digit, {due[i]}, is missing"
+                return Reason.DIGIT_DROPPED, f"the {_ordinal_word(i)} digit, {due[i]}, is missing"
     if len(heard) == len(due) + 1:
         for i in range(len(heard)):
             if heard[:i] + heard[i + 1 :] == due:
@@ -71,13 +73,19 @@ def _same_length(due: str, heard: str) -> tuple[Reason, str] | None:
     wrong = [i for i in range(len(due)) if due[i] != heard[i]]
     if len(wrong) == 1:
         i = wrong[0]
-        return Reason.DIGIT_CHANGED, f"{_nth(i)} digit: heard {heard[i]}, expected {due[i]}"
+        return (
+            Reason.DIGIT_CHANGED,
+            f"{_ordinal_word(i)} digit: heard {heard[i]}, expected {due[i]}",
+        )
     if len(wrong) == 2 and wrong[1] == wrong[0] + 1:
         i, j = wrong
         if due[i] == heard[j] and due[j] == heard[i]:
-            return Reason.DIGITS_SWAPPED, f"the {_nth(i)} and {_nth(j)} digits are swapped"
+            return (
+                Reason.DIGITS_SWAPPED,
+                f"the {_ordinal_word(i)} and {_ordinal_word(j)} digits are swapped",
+            )
     return None
 
 
-def _nth(i: int) -> str:
+def _ordinal_word(i: int) -> str:
     return _NTH[i] if i < len(_NTH) else f"{i + 1}th"

@@ -28,7 +28,7 @@ class Quantity:
     """Canonical short unit, or two of them as ``kg/L``; None for a plain number."""
 
 
-def constant(node: ast.Constant) -> Quantity | bool | str:
+def constant_value(node: ast.Constant) -> Quantity | bool | str:
     """Return the value of a literal: exact decimals, no bytes or other kinds."""
     if isinstance(node.value, bool | str):
         return node.value
@@ -37,18 +37,18 @@ def constant(node: ast.Constant) -> Quantity | bool | str:
     raise ValueError("constant")
 
 
-def _quantity(value: object) -> Quantity:
+def _as_quantity(value: object) -> Quantity:
     if isinstance(value, Quantity):
         return value
     raise ExpressionInvalid("a number is needed where there is none", ALLOWED)
 
 
-def _alike(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
+def _in_one_unit(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
     """Return both numbers in the unit of the first that has one."""
-    first, second = _quantity(a), _quantity(b)
+    first, second = _as_quantity(a), _as_quantity(b)
     if first.unit is None or second.unit is None or first.unit == second.unit:
         return first.number, second.number, first.unit or second.unit
-    number = units.convert(second.number, second.unit, first.unit)
+    number = units.convert_unit(second.number, second.unit, first.unit)
     if number is None:
         raise ExpressionInvalid(
             f"{first.unit} and {second.unit} cannot be added or compared",
@@ -57,17 +57,17 @@ def _alike(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
     return first.number, number, first.unit
 
 
-def _added(sign: int) -> Callable[[object, object], Quantity]:
+def _added_with(sign: int) -> Callable[[object, object], Quantity]:
     def run(a: object, b: object) -> Quantity:
-        left, right, unit = _alike(a, b)
+        left, right, unit = _in_one_unit(a, b)
         return Quantity(left + sign * right, unit)
 
     return run
 
 
-def _compared(test: Callable[[Any, Any], bool]) -> Callable[[object, object], bool]:
+def _compared_with(test: Callable[[Any, Any], bool]) -> Callable[[object, object], bool]:
     def run(a: object, b: object) -> bool:
-        left, right, _ = _alike(a, b)
+        left, right, _ = _in_one_unit(a, b)
         return test(left, right)
 
     return run
@@ -79,21 +79,21 @@ def within(tolerance: Decimal) -> Mapping[type, Callable[[object, object], bool]
     def same(a: object, b: object) -> bool:
         if isinstance(a, str) or isinstance(b, str):
             return a == b
-        left, right, _ = _alike(a, b)
+        left, right, _ = _in_one_unit(a, b)
         return abs(left - right) <= tolerance
 
     return {ast.Eq: same, ast.NotEq: lambda a, b: not same(a, b)}
 
 
-def _times(a: object, b: object) -> Quantity:
-    first, second = _quantity(a), _quantity(b)
+def _multiplied(a: object, b: object) -> Quantity:
+    first, second = _as_quantity(a), _as_quantity(b)
     if first.unit is None or second.unit is None:
         return Quantity(first.number * second.number, first.unit or second.unit)
     return _by_library(first, second, operator.mul)
 
 
-def _over(a: object, b: object) -> Quantity:
-    first, second = _quantity(a), _quantity(b)
+def _divided(a: object, b: object) -> Quantity:
+    first, second = _as_quantity(a), _as_quantity(b)
     if second.unit is None or first.unit == second.unit:
         unit = None if first.unit == second.unit else first.unit
         return Quantity(first.number / second.number, unit)
@@ -101,7 +101,7 @@ def _over(a: object, b: object) -> Quantity:
 
 
 def _by_library(a: Quantity, b: Quantity, how: Callable[[Any, Any], Any]) -> Quantity:
-    registry = units.registry()
+    registry = units.unit_registry()
     try:
         both = (
             registry.Quantity(q.number, units.library_unit(q.unit) if q.unit else None)
@@ -131,11 +131,13 @@ def _short_unit(unit: Any, a: Quantity, b: Quantity) -> str | None:
     raise ExpressionInvalid(f"{a.unit} and {b.unit} give no unit of use here", "Check the units.")
 
 
-def _to(value: object, unit: object) -> Quantity:
-    known = _quantity(value)
+def _converted_to(value: object, unit: object) -> Quantity:
+    known = _as_quantity(value)
     if not isinstance(unit, str) or units.library_unit(unit) is None:
         raise ExpressionInvalid(f'"{unit}" is not a known unit', f"Known: {_known_units()}.")
-    number = known.number if known.unit is None else units.convert(known.number, known.unit, unit)
+    number = (
+        known.number if known.unit is None else units.convert_unit(known.number, known.unit, unit)
+    )
     if number is None:
         raise ExpressionInvalid(f"{known.unit} cannot be given in {unit}", "Check the units.")
     return Quantity(number, unit)
@@ -145,20 +147,22 @@ def _known_units() -> str:
     return ", ".join(units.LIBRARY_NAMES)
 
 
-def _named(value: object, unit: object) -> Quantity:
-    return _to(Quantity(_quantity(value).number), unit)
+def _with_unit(value: object, unit: object) -> Quantity:
+    return _converted_to(Quantity(_as_quantity(value).number), unit)
 
 
-def _rounded(value: object, step: object = None) -> Quantity:
-    known = _quantity(value)
-    return stepped(known, Decimal(1) if step is None else _quantity(step).number, ROUND_HALF_UP)
+def _rounded_to(value: object, step: object = None) -> Quantity:
+    known = _as_quantity(value)
+    return rounded_step(
+        known, Decimal(1) if step is None else _as_quantity(step).number, ROUND_HALF_UP
+    )
 
 
-def _whole(rounding: str) -> Callable[[object], Quantity]:
-    return lambda value: stepped(_quantity(value), Decimal(1), rounding)
+def _rounded_whole(rounding: str) -> Callable[[object], Quantity]:
+    return lambda value: rounded_step(_as_quantity(value), Decimal(1), rounding)
 
 
-def stepped(value: Quantity, step: Decimal, rounding: str) -> Quantity:
+def rounded_step(value: Quantity, step: Decimal, rounding: str) -> Quantity:
     """Return ``value`` rounded to a multiple of ``step``."""
     if step <= 0:
         raise ExpressionInvalid("the step to round to must be above zero", "Use 1, 5, 0.1 ...")
@@ -166,11 +170,11 @@ def stepped(value: Quantity, step: Decimal, rounding: str) -> Quantity:
     return Quantity(count * step, value.unit)
 
 
-def _extreme(pick: Callable[[Decimal, Decimal], bool]) -> Callable[..., Quantity]:
+def _extreme_of(pick: Callable[[Decimal, Decimal], bool]) -> Callable[..., Quantity]:
     def run(first: object, *others: object) -> Quantity:
-        best = _quantity(first)
+        best = _as_quantity(first)
         for other in others:
-            left, right, unit = _alike(best, other)
+            left, right, unit = _in_one_unit(best, other)
             best = Quantity(left if pick(left, right) else right, unit)
         return best
 
@@ -178,27 +182,27 @@ def _extreme(pick: Callable[[Decimal, Decimal], bool]) -> Callable[..., Quantity
 
 
 FUNCTIONS: Mapping[str, Callable[..., Quantity]] = {
-    "abs": lambda value: Quantity(abs(_quantity(value).number), _quantity(value).unit),
-    "min": _extreme(operator.le),
-    "max": _extreme(operator.ge),
-    "floor": _whole(ROUND_FLOOR),
-    "ceil": _whole(ROUND_CEILING),
-    "round": _rounded,
-    "to": _to,
-    "quantity": _named,
+    "abs": lambda value: Quantity(abs(_as_quantity(value).number), _as_quantity(value).unit),
+    "min": _extreme_of(operator.le),
+    "max": _extreme_of(operator.ge),
+    "floor": _rounded_whole(ROUND_FLOOR),
+    "ceil": _rounded_whole(ROUND_CEILING),
+    "round": _rounded_to,
+    "to": _converted_to,
+    "quantity": _with_unit,
 }
 OPERATORS: Mapping[type, Callable[..., object]] = {
-    ast.Add: _added(1),
-    ast.Sub: _added(-1),
-    ast.Mult: _times,
-    ast.Div: _over,
-    ast.USub: lambda value: Quantity(-_quantity(value).number, _quantity(value).unit),
-    ast.UAdd: _quantity,
-    ast.Lt: _compared(operator.lt),
-    ast.LtE: _compared(operator.le),
-    ast.Gt: _compared(operator.gt),
-    ast.GtE: _compared(operator.ge),
-    ast.Eq: _compared(operator.eq),
-    ast.NotEq: _compared(operator.ne),
+    ast.Add: _added_with(1),
+    ast.Sub: _added_with(-1),
+    ast.Mult: _multiplied,
+    ast.Div: _divided,
+    ast.USub: lambda value: Quantity(-_as_quantity(value).number, _as_quantity(value).unit),
+    ast.UAdd: _as_quantity,
+    ast.Lt: _compared_with(operator.lt),
+    ast.LtE: _compared_with(operator.le),
+    ast.Gt: _compared_with(operator.gt),
+    ast.GtE: _compared_with(operator.ge),
+    ast.Eq: _compared_with(operator.eq),
+    ast.NotEq: _compared_with(operator.ne),
     ast.Not: operator.not_,
 }

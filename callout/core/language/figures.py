@@ -17,7 +17,7 @@ def digits_of(value: Value) -> str:
     return whole + fraction
 
 
-def shown(value: Value) -> str:
+def shown_number(value: Value) -> str:
     """Return the number as a person reads it, with its point."""
     digits = digits_of(value)
     whole = len(digits) - len(fraction_of(value))

@@ -24,7 +24,7 @@ _TEENS = ("ten", "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen
 _TENS = ("", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 
 
-def pair(two: str) -> str:
+def pair_words(two: str) -> str:
     """Return two digits in group form: "10" ten, "05" oh five, "90" ninety."""
     if len(two) != 2:
         return one_by_one(two)
@@ -35,17 +35,17 @@ def pair(two: str) -> str:
     return _TENS[int(two[0])] + ("" if two[1] == "0" else " " + _ONES[int(two[1])])
 
 
-def cardinal(number: int) -> str:
+def cardinal_words(number: int) -> str:
     """Return a whole number below a million in everyday words."""
     if number < 10:
         return _ONES[number]
     if number < 100:
-        return pair(f"{number:02d}")
+        return pair_words(f"{number:02d}")
     if number < 1000:
         head, rest = divmod(number, 100)
-        return f"{_ONES[head]} hundred" + (f" {cardinal(rest)}" if rest else "")
+        return f"{_ONES[head]} hundred" + (f" {cardinal_words(rest)}" if rest else "")
     head, rest = divmod(number, 1000)
-    return f"{cardinal(head)} thousand" + (f" {cardinal(rest)}" if rest else "")
+    return f"{cardinal_words(head)} thousand" + (f" {cardinal_words(rest)}" if rest else "")
 
 
 def _digit_forms(digits: str) -> Iterable[str]:
@@ -56,23 +56,23 @@ def _digit_forms(digits: str) -> Iterable[str]:
         yield one_by_one(digits).replace("zero", "oh")
 
 
-def _pointed(digits: str, fraction: int) -> Iterable[str]:
+def _pointed_words(digits: str, fraction: int) -> Iterable[str]:
     whole, rest = digits[:-fraction], digits[-fraction:]
     for word in ("decimal", "point"):
         yield f"{one_by_one(whole)} {word} {one_by_one(rest)}"
         if "9" in digits:
             yield f"{one_by_one(whole, True)} {word} {one_by_one(rest, True)}"
     if whole[0] != "0":
-        yield f"{cardinal(int(whole))} point {one_by_one(rest)}"
+        yield f"{cardinal_words(int(whole))} point {one_by_one(rest)}"
 
 
 def _digits_only(digits: str, fraction: int) -> Iterable[str]:
-    yield from _pointed(digits, fraction) if fraction else _digit_forms(digits)
+    yield from _pointed_words(digits, fraction) if fraction else _digit_forms(digits)
 
 
-def _plain(digits: str, fraction: int) -> Iterable[str]:
+def _plain_words(digits: str, fraction: int) -> Iterable[str]:
     if fraction:
-        yield from _pointed(digits, fraction)
+        yield from _pointed_words(digits, fraction)
         if digits[:-fraction] == "0":
             yield f"point {one_by_one(digits[-fraction:])}"
         return
@@ -80,55 +80,57 @@ def _plain(digits: str, fraction: int) -> Iterable[str]:
         yield from _digit_forms(digits)
         return
     if len(digits) < 7:
-        yield cardinal(int(digits))
+        yield cardinal_words(int(digits))
     if len(digits) > 1:
         yield from _digit_forms(digits)
     elif digits == "9":
         yield "niner"
     if len(digits) == 3 and digits[1:] != "00":
-        yield f"{_ONES[int(digits[0])]} {pair(digits[1:])}"
+        yield f"{_ONES[int(digits[0])]} {pair_words(digits[1:])}"
     if len(digits) == 4:
-        yield from _hundreds(digits)
+        yield from _hundreds_words(digits)
 
 
-def _hundreds(digits: str) -> Iterable[str]:
+def _hundreds_words(digits: str) -> Iterable[str]:
     if digits.endswith("00") and digits[1] != "0":
-        yield f"{pair(digits[:2])} hundred"
+        yield f"{pair_words(digits[:2])} hundred"
 
 
-def _pressure(digits: str, fraction: int) -> Iterable[str]:
+def _pressure_words(digits: str, fraction: int) -> Iterable[str]:
     yield from _digit_forms(digits)
     whole = digits[:-fraction] if fraction else digits
     if len(digits) == 4 and (fraction == 2 or digits[2:] != "00"):
-        yield f"{pair(digits[:2])} {pair(digits[2:])}"
+        yield f"{pair_words(digits[:2])} {pair_words(digits[2:])}"
     elif len(digits) == 4:
-        yield cardinal(int(digits))
+        yield cardinal_words(int(digits))
     if len(digits) == 3 and not fraction:
         yield _hundred_and(digits)
     if fraction:
-        yield from _pointed(digits, fraction)
+        yield from _pointed_words(digits, fraction)
     if fraction == 2 and len(whole) == 2:
-        yield f"{pair(whole)} point {pair(digits[2:])}"
+        yield f"{pair_words(whole)} point {pair_words(digits[2:])}"
 
 
 def _hundred_and(digits: str) -> str:
     """Return three digits in group form: "998" nine ninety eight, "900" nine hundred."""
-    return _ONES[int(digits[0])] + (" hundred" if digits[1:] == "00" else f" {pair(digits[1:])}")
+    return _ONES[int(digits[0])] + (
+        " hundred" if digits[1:] == "00" else f" {pair_words(digits[1:])}"
+    )
 
 
-def _frequency(digits: str, fraction: int) -> Iterable[str]:
+def _frequency_words(digits: str, fraction: int) -> Iterable[str]:
     if not fraction:
         yield from _digit_forms(digits)
         return
-    yield from _pointed(digits, fraction)
+    yield from _pointed_words(digits, fraction)
     short = digits.rstrip("0")
     least = len(digits) - fraction + 1
     short = short.ljust(least, "0")
     if short != digits:
-        yield from _pointed(short, len(short) - (len(digits) - fraction))
+        yield from _pointed_words(short, len(short) - (len(digits) - fraction))
 
 
-def _altitude(digits: str, fraction: int) -> Iterable[str]:
+def _altitude_words(digits: str, fraction: int) -> Iterable[str]:
     number = int(digits)
     thousands, rest = divmod(number, 1000)
     if thousands and rest % 100 == 0:
@@ -136,39 +138,39 @@ def _altitude(digits: str, fraction: int) -> Iterable[str]:
         yield f"{one_by_one(str(thousands))} thousand{tail}"
         if "9" in str(thousands):
             yield f"{one_by_one(str(thousands), True)} thousand{tail}"
-    yield from _plain(digits, fraction)
+    yield from _plain_words(digits, fraction)
 
 
-def _level(digits: str, fraction: int) -> Iterable[str]:
+def _level_words(digits: str, fraction: int) -> Iterable[str]:
     yield from _digit_forms(digits)
     if digits.endswith("00"):
         yield f"{one_by_one(digits[:-2])} hundred"
 
 
-def _code(digits: str, fraction: int) -> Iterable[str]:
+def _code_words(digits: str, fraction: int) -> Iterable[str]:
     yield from _digit_forms(digits)
     if digits.endswith("000") and digits[0] != "0":
         yield f"{_ONES[int(digits[0])]} thousand"
     if len(digits) == 4 and digits[2:] != "00":
-        yield f"{pair(digits[:2])} {pair(digits[2:])}"
+        yield f"{pair_words(digits[:2])} {pair_words(digits[2:])}"
 
 
 _MAKERS: Mapping[ValueKind, Callable[[str, int], Iterable[str]]] = {
-    ValueKind.PRESSURE: _pressure,
-    ValueKind.FREQUENCY: _frequency,
-    ValueKind.ALTITUDE: _altitude,
-    ValueKind.FLIGHT_LEVEL: _level,
-    ValueKind.TRANSPONDER: _code,
+    ValueKind.PRESSURE: _pressure_words,
+    ValueKind.FREQUENCY: _frequency_words,
+    ValueKind.ALTITUDE: _altitude_words,
+    ValueKind.FLIGHT_LEVEL: _level_words,
+    ValueKind.TRANSPONDER: _code_words,
     ValueKind.HEADING: _digits_only,
     ValueKind.RUNWAY: _digits_only,
-    ValueKind.TIME: _code,
+    ValueKind.TIME: _code_words,
 }
 
 
 def number_forms(value: Value) -> tuple[str, ...]:
     """Return the ways to say the number of ``value`` without sign or unit, most usual first."""
     digits, fraction = digits_of(value), len(fraction_of(value))
-    maker = _MAKERS.get(value.kind, _plain)
+    maker = _MAKERS.get(value.kind, _plain_words)
     if value.digits is not None and value.kind is ValueKind.NUMBER:
         maker = _digits_only
     return tuple(dict.fromkeys(maker(digits, fraction)))

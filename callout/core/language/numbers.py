@@ -52,14 +52,14 @@ class NumberReading:
         return -number if self.negative else number
 
 
-def read(pieces: tuple[Piece, ...]) -> NumberReading | None:
+def read_number(pieces: tuple[Piece, ...]) -> NumberReading | None:
     """Return what ``pieces`` say as one number, or None if that is no number."""
     body = pieces
     sign = pieces[0].kind if pieces and pieces[0].kind in (_K.MINUS, _K.PLUS) else None
     if sign is not None:
         body = pieces[1:]
     half = bool(body) and body[-1].kind is _K.HALF
-    reading = _unsigned(body[:-1] if half else body)
+    reading = _read_unsigned(body[:-1] if half else body)
     if half:
         reading = _and_a_half(reading)
     if reading is None or sign is None:
@@ -73,7 +73,7 @@ def _and_a_half(reading: NumberReading | None) -> NumberReading | None:
     return NumberReading(reading.digits + "5", len(reading.digits))
 
 
-def _unsigned(pieces: tuple[Piece, ...]) -> NumberReading | None:
+def _read_unsigned(pieces: tuple[Piece, ...]) -> NumberReading | None:
     if len(pieces) > 2 and pieces[-1].kind is _K.THOUSAND:
         part = _part_thousands(pieces[:-1])
         if part is not None:
@@ -85,19 +85,19 @@ def _unsigned(pieces: tuple[Piece, ...]) -> NumberReading | None:
         return _with_point(pieces[: points[0]], pieces[points[0] + 1 :])
     kinds = {p.kind for p in pieces}
     if kinds & {_K.HUNDRED, _K.THOUSAND}:
-        hour = group(pieces[:-1]) if pieces[-1].kind is _K.HUNDRED else None
+        hour = grouped_digits(pieces[:-1]) if pieces[-1].kind is _K.HUNDRED else None
         if hour and len(hour) == 2 and hour[0] == "0":
             return NumberReading(hour + "00", scaled=True)  # "zero eight hundred", a time
-        number = _scaled(pieces)
+        number = _scaled_number(pieces)
         clipped = [p.kind for p in pieces[:2]] == [_K.DIGIT, _K.DIGIT] and _K.THOUSAND not in kinds
         headless = pieces[0].kind is _K.HUNDRED
         if number is None:
             return None
-        return replace(_plain(number), clipped=clipped, headless=headless)
+        return replace(_plain_reading(number), clipped=clipped, headless=headless)
     if len(pieces) == 1 and pieces[0].kind is _K.WRITTEN:
         only = pieces[0]
         return NumberReading(only.digits, only.point, written=True, separator=only.separator)
-    return _joined(pieces)
+    return _joined_groups(pieces)
 
 
 def _part_thousands(pieces: tuple[Piece, ...]) -> NumberReading | None:
@@ -105,44 +105,44 @@ def _part_thousands(pieces: tuple[Piece, ...]) -> NumberReading | None:
     half = pieces[-1].kind is _K.HALF
     if not half and all(p.kind is not _K.POINT for p in pieces):
         return None
-    found = _and_a_half(_unsigned(pieces[:-1])) if half else _unsigned(pieces)
-    return None if found is None or found.scaled else _plain(found.value * 1000)
+    found = _and_a_half(_read_unsigned(pieces[:-1])) if half else _read_unsigned(pieces)
+    return None if found is None or found.scaled else _plain_reading(found.value * 1000)
 
 
-def _plain(number: Decimal) -> NumberReading:
+def _plain_reading(number: Decimal) -> NumberReading:
     text = format(number.normalize(), "f")
     whole, _, fraction = text.partition(".")
     return NumberReading(whole + fraction, len(whole) if fraction else None, scaled=True)
 
 
-def _joined(pieces: tuple[Piece, ...]) -> NumberReading | None:
+def _joined_groups(pieces: tuple[Piece, ...]) -> NumberReading | None:
     """Groups one after the other; one of them, written, may carry a point ("118.4 5 0")."""
     head = pieces[0]
     if head.kind is _K.WRITTEN and head.point is not None and head.separator == ".":
-        rest = group(pieces[1:])
+        rest = grouped_digits(pieces[1:])
         return None if rest is None else NumberReading(head.digits + rest, head.point)
-    digits = group(pieces)
+    digits = grouped_digits(pieces)
     written = all(p.kind is _K.WRITTEN for p in pieces)
     first = len(head.digits) if head.kind in (_K.DIGIT, _K.TEEN, _K.TENS, _K.WRITTEN) else 0
     return None if digits is None else NumberReading(digits, written=written, first=first)
 
 
 def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> NumberReading | None:
-    fraction = group(after)
+    fraction = grouped_digits(after)
     if not fraction or (before and before[0].kind is _K.HUNDRED):
         return None
     if any(p.kind in (_K.HUNDRED, _K.THOUSAND) for p in before):
-        number = _scaled(before)
+        number = _scaled_number(before)
         whole = None if number is None else str(number)
         scaled = True
     else:
-        whole, scaled = group(before), False
+        whole, scaled = grouped_digits(before), False
     if whole is None or "." in whole:
         return None
     return NumberReading(whole + fraction, len(whole), scaled=scaled)
 
 
-def group(pieces: tuple[Piece, ...]) -> str | None:
+def grouped_digits(pieces: tuple[Piece, ...]) -> str | None:
     """Return the digits of groups said one after the other ("twenty nine ninety two": 2992)."""
     out = ""
     i = 0
@@ -167,11 +167,11 @@ def group(pieces: tuple[Piece, ...]) -> str | None:
     return out
 
 
-def _scaled(pieces: tuple[Piece, ...]) -> Decimal | None:
+def _scaled_number(pieces: tuple[Piece, ...]) -> Decimal | None:
     """Numbers with "hundred" or "thousand": "one seven thousand niner hundred" is 17,900."""
     thousands = [i for i, p in enumerate(pieces) if p.kind is _K.THOUSAND]
     if not thousands:
-        hundreds = _hundreds(pieces, _MOST_HUNDREDS)
+        hundreds = _read_hundreds(pieces, _MOST_HUNDREDS)
         return None if hundreds is None else Decimal(hundreds)
     if len(thousands) > 1:
         return None
@@ -186,9 +186,9 @@ def _thousands_head(pieces: tuple[Piece, ...]) -> Decimal | None:
         only = pieces[0]
         return NumberReading(only.digits, only.point).value
     if any(p.kind is _K.HUNDRED for p in pieces):
-        hundreds = _hundreds(pieces, 9)
+        hundreds = _read_hundreds(pieces, 9)
         return None if hundreds is None else Decimal(hundreds)
-    digits = group(pieces)
+    digits = grouped_digits(pieces)
     if not digits or digits[0] == "0" or len(digits) > 3:
         return None
     return Decimal(digits)
@@ -206,16 +206,16 @@ def _below_thousand(pieces: tuple[Piece, ...]) -> int | None:
     if not pieces:
         return 0
     if any(p.kind is _K.HUNDRED for p in pieces):
-        return _hundreds(pieces, 9)
+        return _read_hundreds(pieces, 9)
     return _below_hundred(pieces)
 
 
-def _hundreds(pieces: tuple[Piece, ...], most: int) -> int | None:
+def _read_hundreds(pieces: tuple[Piece, ...], most: int) -> int | None:
     at = [i for i, p in enumerate(pieces) if p.kind is _K.HUNDRED]
     if len(at) != 1:
         return None
     alone = at[0] == 0 and most == _MOST_HUNDREDS
-    head = "1" if alone else group(pieces[: at[0]])
+    head = "1" if alone else grouped_digits(pieces[: at[0]])
     tail = _below_hundred(pieces[at[0] + 1 :]) if pieces[at[0] + 1 :] else 0
     if not head or head[0] == "0" or int(head) > most or tail is None:
         return None

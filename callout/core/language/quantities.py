@@ -19,8 +19,8 @@ from callout.core.language.expressions import (
     OPERATORS,
     ExpressionInvalid,
     Quantity,
-    constant,
-    stepped,
+    constant_value,
+    rounded_step,
     within,
 )
 from callout.core.model.expectation import ValueKind
@@ -29,8 +29,8 @@ from callout.errors import CalloutError
 __all__ = [
     "ExpressionInvalid",
     "Quantity",
-    "compare",
-    "evaluate",
+    "compare_quantities",
+    "evaluate_expression",
     "is_true",
     "quantity_key",
     "round_as_spoken",
@@ -45,7 +45,7 @@ def quantity_key(name: str) -> str:
     return "".join(c if c.isalnum() else "_" for c in name.strip().lower())
 
 
-def evaluate(expression: str, quantities: Mapping[str, Quantity]) -> Quantity:
+def evaluate_expression(expression: str, quantities: Mapping[str, Quantity]) -> Quantity:
     """Return the value of ``expression``; names are keys of ``quantities``.
 
     Operators + - * / and comparisons, ``a if b else c``, and the functions abs, min, max, floor,
@@ -53,24 +53,34 @@ def evaluate(expression: str, quantities: Mapping[str, Quantity]) -> Quantity:
     with a quantity takes its unit. Raises ExpressionInvalid with a sentence.
     """
     if len(expression) > LONGEST_EXPRESSION:
-        raise _invalid(expression[:40] + "...", "it is too long", "Split it into named quantities.")
+        raise _invalid_expression(
+            expression[:40] + "...", "it is too long", "Split it into named quantities."
+        )
     names = {quantity_key(name): value for name, value in quantities.items()}
-    result = _run(expression, names)
+    result = _run_expression(expression, names)
     if not isinstance(result, Quantity):
-        raise _invalid(expression, "it does not give a number", "Make it give one number.")
+        raise _invalid_expression(
+            expression, "it does not give a number", "Make it give one number."
+        )
     if not result.number.is_finite() or abs(result.number) > _LARGEST:
-        raise _invalid(expression, "the result is out of range", "Check the numbers in it.")
+        raise _invalid_expression(
+            expression, "the result is out of range", "Check the numbers in it."
+        )
     return result
 
 
-def compare(expression: str, quantities: Mapping[str, Quantity]) -> bool:
+def compare_quantities(expression: str, quantities: Mapping[str, Quantity]) -> bool:
     """Return whether a comparison such as ``v1 <= rotate_speed`` is true.
 
     Raises ExpressionInvalid with a sentence.
     """
-    result = _run(expression, {quantity_key(name): value for name, value in quantities.items()})
+    result = _run_expression(
+        expression, {quantity_key(name): value for name, value in quantities.items()}
+    )
     if not isinstance(result, bool):
-        raise _invalid(expression, "it compares nothing", "Write for example `v1 <= v2`.")
+        raise _invalid_expression(
+            expression, "it compares nothing", "Write for example `v1 <= v2`."
+        )
     return result
 
 
@@ -82,49 +92,53 @@ def is_true(
     tolerance: the difference at which two numbers still count as equal. Words are only compared.
     Raises ExpressionInvalid with a sentence.
     """
-    result = _run(expression, names, within(tolerance))
+    result = _run_expression(expression, names, within(tolerance))
     if not isinstance(result, bool):
-        raise _invalid(expression, "it compares nothing", "Write for example `beacon == on`.")
+        raise _invalid_expression(
+            expression, "it compares nothing", "Write for example `beacon == on`."
+        )
     return result
 
 
 _Operators = Mapping[type, Callable[..., object]]
 
 
-def _run(
+def _run_expression(
     expression: str, names: Mapping[str, Quantity | str], besides: _Operators = MappingProxyType({})
 ) -> object:
     import simpleeval
 
     if ";" in expression or "\n" in expression:
-        raise _invalid(expression, "it holds more than one line or statement", ALLOWED)
+        raise _invalid_expression(expression, "it holds more than one line or statement", ALLOWED)
     try:
-        return _evaluator(names, besides).eval(expression.strip())
+        return _make_evaluator(names, besides).eval(expression.strip())
     except CalloutError as error:
-        raise _invalid(expression, error.message, error.hint) from None
+        raise _invalid_expression(expression, error.message, error.hint) from None
     except simpleeval.NameNotDefined as error:
         known = ", ".join(sorted(names)) or "none"
-        raise _invalid(
+        raise _invalid_expression(
             expression, f'the quantity "{error.name}" is not known', f"Known quantities: {known}."
         ) from None
     except simpleeval.FunctionNotDefined as error:
-        raise _invalid(
+        raise _invalid_expression(
             expression, f'the function "{error.func_name}" is not known',
             f"Known functions: {', '.join(sorted(FUNCTIONS))}.",
         ) from None  # fmt: skip
     except (ZeroDivisionError, DecimalException):
-        raise _invalid(expression, "it divides by zero or overflows", "Check the data.") from None
+        raise _invalid_expression(
+            expression, "it divides by zero or overflows", "Check the data."
+        ) from None
     except (simpleeval.InvalidExpression, SyntaxError, ValueError, TypeError, KeyError) as error:
-        raise _invalid(expression, "it cannot be read", ALLOWED) from error
+        raise _invalid_expression(expression, "it cannot be read", ALLOWED) from error
     except (RecursionError, MemoryError):
-        raise _invalid(expression, "it is nested too deeply", "Split it up.") from None
+        raise _invalid_expression(expression, "it is nested too deeply", "Split it up.") from None
 
 
-def _invalid(expression: str, why: str, hint: str) -> ExpressionInvalid:
+def _invalid_expression(expression: str, why: str, hint: str) -> ExpressionInvalid:
     return ExpressionInvalid(f'The expression "{expression}" cannot be used: {why}.', hint)
 
 
-def _evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:
+def _make_evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:
     import simpleeval
 
     evaluator: Any = simpleeval.SimpleEval(
@@ -141,7 +155,7 @@ def _evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:
         ast.BoolOp,
     )
     evaluator.nodes = {k: v for k, v in evaluator.nodes.items() if k in allowed}
-    evaluator.nodes[ast.Constant] = constant
+    evaluator.nodes[ast.Constant] = constant_value
     return evaluator
 
 
@@ -162,7 +176,7 @@ def round_as_spoken(quantity: Quantity, kind: ValueKind, step: Decimal | None = 
         quantity = Quantity(quantity.number / 100)
     size = step or Decimal(_UNIT_STEPS.get(quantity.unit or "", _STEPS.get(kind, "1")))
     down = kind is ValueKind.PRESSURE and quantity.unit == "hPa" and step is None
-    rounded = stepped(quantity, size, ROUND_DOWN if down else ROUND_HALF_UP)
+    rounded = rounded_step(quantity, size, ROUND_DOWN if down else ROUND_HALF_UP)
     if kind is ValueKind.HEADING:
         turned = rounded.number % 360
         return Quantity(turned if turned else Decimal(360), rounded.unit)

@@ -9,7 +9,12 @@ from typing import Any
 from callout.core.language import words as lexer
 from callout.core.language.phrases import index_phrases
 from callout.core.language.tables import Label, PhraseIndex, Piece, PieceKind, Tables, Unit
-from callout.core.language.usage_builder import NO_USAGE, requests, stronger, usage
+from callout.core.language.usage_builder import (
+    NO_USAGE,
+    build_usage,
+    request_tables,
+    stronger_words,
+)
 from callout.core.model.expectation import ValueKind
 
 _Raw = Mapping[str, Any]
@@ -17,8 +22,8 @@ _Raw = Mapping[str, Any]
 
 def build_tables(raw: Mapping[str, Any]) -> Tables:
     """Return the tables for ``raw``: file name without ending -> its content."""
-    base = _base(raw)
-    base = replace(base, known=frozenset(_known(raw, base)))
+    base = _base_tables(raw)
+    base = replace(base, known=frozenset(_known_words(raw, base)))
     return _with_phrases(base, raw)
 
 
@@ -26,7 +31,7 @@ _LATER: PhraseIndex = {}
 """Stands for a phrase table until the single words it is normalised with are there."""
 
 
-def _base(raw: _Raw) -> Tables:
+def _base_tables(raw: _Raw) -> Tables:
     """Everything that works on single raw words; phrase tables are still empty."""
     return Tables(
         **_filler_words(raw),
@@ -41,7 +46,7 @@ def _base(raw: _Raw) -> Tables:
         stronger={},
         delays=_LATER,
         usage=NO_USAGE,
-        requests=requests(raw["requests"]),
+        requests=request_tables(raw["requests"]),
     )
 
 
@@ -63,7 +68,7 @@ def _filler_words(raw: _Raw) -> dict[str, Any]:
 def _state_words(raw: _Raw) -> dict[str, Any]:
     negations = raw["negations"]
     return {
-        "opposites": _opposites(raw["contrasts"]["sets"]),
+        "opposites": _opposite_words(raw["contrasts"]["sets"]),
         "sides": frozenset(raw["contrasts"]["sides"]),
         "before_noun": frozenset(raw["contrasts"]["before_noun"]),
         "beside": frozenset(raw["status"]["beside"]),
@@ -93,7 +98,7 @@ def _spelling_tables(raw: _Raw) -> dict[str, Any]:
     own |= {letter: word for letter, word in letters.items() if letter not in "aio"}
     spelled = (tuple(f(c) for c in a) for a in raw["acronyms"] for f in (str, letters.get))
     phrases = [(tuple(k.split()), tuple(v.split())) for k, v in synonyms["phrases"].items()]
-    phrases += [(tuple(map(str, s)), (_initials(s),)) for s in spelled]
+    phrases += [(tuple(map(str, s)), (_initial_letters(s),)) for s in spelled]
     return {
         "synonyms": own | synonyms["words"],
         "phrases": index_phrases(phrases),
@@ -103,34 +108,34 @@ def _spelling_tables(raw: _Raw) -> dict[str, Any]:
     }
 
 
-def _initials(spelled: Iterable[object]) -> str:
+def _initial_letters(spelled: Iterable[object]) -> str:
     return "".join(str(word)[0] for word in spelled)
 
 
 def _number_tables(raw: _Raw) -> dict[str, Any]:
     return {
-        "pieces": _pieces(raw["sounds"]),
-        "units": _units(raw["units"]),
+        "pieces": _number_pieces(raw["sounds"]),
+        "units": _unit_table(raw["units"]),
         "unit_words": _LATER,
-        "unit_symbols": _symbols(raw["units"]),
+        "unit_symbols": _unit_symbols(raw["units"]),
         "labels": _LATER,
-        "label_kinds": _labels(raw["labels"]),
+        "label_kinds": _quantity_labels(raw["labels"]),
     }
 
 
 def _with_phrases(base: Tables, raw: _Raw) -> Tables:
     def index(texts: Iterable[str], meaning: str = "") -> PhraseIndex:
-        return index_phrases((lexer.words(t, base), (meaning,)) for t in texts)
+        return index_phrases((lexer.words_of(t, base), (meaning,)) for t in texts)
 
     fillers, hedges, fixes = raw["fillers"], raw["hedges"], raw["corrections"]
     skips = [*fillers["hesitations"], *fillers["courtesies"], *fillers["titles"], *fillers["links"]]
-    phrases = [lexer.words(t, base) for t in skips]
+    phrases = [lexer.words_of(t, base) for t in skips]
     return replace(
         base,
         skip_words=frozenset(p[0] for p in phrases if len(p) == 1),
         skip_phrases=index_phrases((p, ()) for p in phrases if len(p) > 1),
         courtesies=frozenset(
-            w for t in fillers["courtesies"] + fillers["titles"] for w in lexer.words(t, base)
+            w for t in fillers["courtesies"] + fillers["titles"] for w in lexer.words_of(t, base)
         ),
         bare=index(raw["status"]["bare"]),
         as_required=index(raw["status"]["as_required"]),
@@ -143,12 +148,12 @@ def _with_phrases(base: Tables, raw: _Raw) -> Tables:
         things=index(raw["things"]["anything"]),
         switched=index(raw["things"]["switched"]),
         delays=index(fixes["delays"]),
-        stronger=stronger(raw["synonyms"]["stronger"], base),
-        usage=usage(raw, base),
+        stronger=stronger_words(raw["synonyms"]["stronger"], base),
+        usage=build_usage(raw, base),
     )
 
 
-def _known(raw: _Raw, base: Tables) -> Iterable[str]:
+def _known_words(raw: _Raw, base: Tables) -> Iterable[str]:
     """Every single word of the tables whose exact form matters."""
     yield from base.hesitations | base.quantifiers | base.negations | base.sides | base.beside
     yield from base.opposites
@@ -164,7 +169,7 @@ def _known(raw: _Raw, base: Tables) -> Iterable[str]:
             yield from phrase.split()
 
 
-def _opposites(sets: Iterable[Iterable[str]]) -> dict[str, tuple[str, ...]]:
+def _opposite_words(sets: Iterable[Iterable[str]]) -> dict[str, tuple[str, ...]]:
     out: dict[str, tuple[str, ...]] = {}
     for group in sets:
         members = tuple(group)
@@ -174,7 +179,7 @@ def _opposites(sets: Iterable[Iterable[str]]) -> dict[str, tuple[str, ...]]:
     return out
 
 
-def _pieces(sounds: _Raw) -> dict[str, Piece]:
+def _number_pieces(sounds: _Raw) -> dict[str, Piece]:
     out: dict[str, Piece] = {}
     for table, kind, soft in (
         ("digits", PieceKind.DIGIT, False),
@@ -196,11 +201,11 @@ def _pieces(sounds: _Raw) -> dict[str, Piece]:
     return out
 
 
-def _units(raw: _Raw) -> dict[str, Unit]:
+def _unit_table(raw: _Raw) -> dict[str, Unit]:
     return {name: Unit(name, u["says"], ValueKind(u["kind"]), u["step"]) for name, u in raw.items()}
 
 
-def _symbols(raw: _Raw) -> dict[str, str]:
+def _unit_symbols(raw: _Raw) -> dict[str, str]:
     """Written unit (exact name, or a symbol in lower case) -> unit."""
     out = {name: name for name in raw}
     for name, unit in raw.items():
@@ -210,13 +215,13 @@ def _symbols(raw: _Raw) -> dict[str, str]:
 
 def _unit_words(base: Tables, raw: _Raw) -> PhraseIndex:
     return index_phrases(
-        (lexer.words(text, base), (name,))
+        (lexer.words_of(text, base), (name,))
         for name, unit in raw.items()
         for text in (*unit["words"], *unit["symbols"])
     )
 
 
-def _labels(raw: _Raw) -> dict[str, Label]:
+def _quantity_labels(raw: _Raw) -> dict[str, Label]:
     return {
         name: Label(
             name,
@@ -230,5 +235,7 @@ def _labels(raw: _Raw) -> dict[str, Label]:
 
 def _label_words(base: Tables, raw: _Raw) -> PhraseIndex:
     return index_phrases(
-        (lexer.words(text, base), (name,)) for name, label in raw.items() for text in label["words"]
+        (lexer.words_of(text, base), (name,))
+        for name, label in raw.items()
+        for text in label["words"]
     )

@@ -27,7 +27,7 @@ LIBRARY_NAMES: Mapping[str, str] = {
 
 
 @lru_cache(maxsize=1)
-def registry() -> Any:
+def unit_registry() -> Any:
     """Return the unit registry with exact decimals; the library is loaded on first use only."""
     import pint
 
@@ -39,15 +39,15 @@ def registry() -> Any:
 def library_unit(unit: str) -> Any | None:
     """Return the library's unit for a canonical one, or for two of them as "kg/L"; else None."""
     if unit in LIBRARY_NAMES:
-        return registry().Unit(LIBRARY_NAMES[unit])
+        return unit_registry().Unit(LIBRARY_NAMES[unit])
     above, _, below = unit.partition("/")
     if above in LIBRARY_NAMES and below in LIBRARY_NAMES:
-        return registry().Unit(f"({LIBRARY_NAMES[above]})/({LIBRARY_NAMES[below]})")
+        return unit_registry().Unit(f"({LIBRARY_NAMES[above]})/({LIBRARY_NAMES[below]})")
     return None
 
 
 @lru_cache(maxsize=4096)
-def convert(number: Decimal, unit: str, into: str) -> Decimal | None:
+def convert_unit(number: Decimal, unit: str, into: str) -> Decimal | None:
     """Return ``number`` of ``unit`` in ``into``, or None where they do not measure the same."""
     if unit == into:
         return number
@@ -55,12 +55,12 @@ def convert(number: Decimal, unit: str, into: str) -> Decimal | None:
     if here is None or there is None:
         return None
     try:
-        return Decimal(registry().Quantity(number, here).to(there).magnitude)
+        return Decimal(unit_registry().Quantity(number, here).to(there).magnitude)
     except Exception:  # the library's own errors differ by version; none of them is a match
         return None
 
 
-def step(unit: str | None, tables: Tables) -> Decimal:
+def smallest_step(unit: str | None, tables: Tables) -> Decimal:
     """Return the smallest difference shown in ``unit``."""
     found = tables.units.get(unit or "")
     return Decimal(found.step) if found else Decimal(1)

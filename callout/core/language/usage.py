@@ -11,7 +11,7 @@ from callout.core.language.words import Token
 
 
 @lru_cache(maxsize=4096)
-def customary(
+def customary_sayings(
     challenge: Phrase, wrong: frozenset[str], tables: Tables
 ) -> Mapping[str, tuple[Phrase, ...]]:
     """Return listed word -> sayings in its place, without those that the list names as wrong."""
@@ -50,7 +50,7 @@ def names_of(challenge: Phrase, tables: Tables) -> tuple[Phrase, ...]:
     return tuple(sorted(dict.fromkeys(found), key=lambda p: -len(p)))
 
 
-def called(tokens: tuple[Token, ...], i: int, challenge: Phrase, tables: Tables) -> int:
+def called_length(tokens: tuple[Token, ...], i: int, challenge: Phrase, tables: Tables) -> int:
     """Return the length of another name of the thing challenged at ``i`` (0: none)."""
     for name in names_of(challenge, tables):
         if spoken_at(tokens, i, name):
@@ -66,7 +66,7 @@ def spoken_at(tokens: tuple[Token, ...], i: int, phrase: Phrase) -> bool:
     return all(t.text == word for t, word in zip(tokens[i:end], phrase, strict=True))
 
 
-def applies(addition: Addition, words: frozenset[str], challenge: Phrase) -> bool:
+def addition_applies(addition: Addition, words: frozenset[str], challenge: Phrase) -> bool:
     """True when ``addition`` may stand beside an answer of ``words`` to this challenge."""
     if addition.beside and not addition.beside & words:
         return False

@@ -24,7 +24,7 @@ NO_USAGE = Usage({}, _NONE, _NONE, _NONE, _NONE, _NONE, (), (), _NONE)
 _ANY: PhraseIndex = {}
 
 
-def requests(raw: Mapping[str, Any]) -> Requests:
+def request_tables(raw: Mapping[str, Any]) -> Requests:
     """Return the tables of orders and agreement."""
     return Requests(
         verbs=frozenset(raw["order_verbs"]),
@@ -40,43 +40,43 @@ def requests(raw: Mapping[str, Any]) -> Requests:
     )
 
 
-def stronger(raw: Mapping[str, Iterable[str]], base: Tables) -> Mapping[str, frozenset[str]]:
+def stronger_words(raw: Mapping[str, Iterable[str]], base: Tables) -> Mapping[str, frozenset[str]]:
     """Return word said -> listed words it says at least as much as."""
     out: dict[str, frozenset[str]] = {}
     for said, listed in raw.items():
-        (word,) = lexer.words(said, base)
-        out[word] = out.get(word, frozenset()) | _each(listed, base)
+        (word,) = lexer.words_of(said, base)
+        out[word] = out.get(word, frozenset()) | _each_word(listed, base)
     return out
 
 
-def usage(raw: Mapping[str, Any], base: Tables) -> Usage:
+def build_usage(raw: Mapping[str, Any], base: Tables) -> Usage:
     """Return what crews add to answers and call things; ``base`` normalises the words."""
     table, things = raw["additions"], raw["things"]
     return Usage(
-        additions=_additions(table, base),
-        manner=_each(table["manner"], base),
-        manner_before=_each(table["manner_before"], base),
-        nouns_after=_each(table["nouns_after"], base),
-        after_in=_each(table["after_in"], base),
-        after_on=_each(table["after_on"], base),
-        customs=tuple(_customs(raw["customs"]["customs"], base)),
+        additions=_addition_table(table, base),
+        manner=_each_word(table["manner"], base),
+        manner_before=_each_word(table["manner_before"], base),
+        nouns_after=_each_word(table["nouns_after"], base),
+        after_in=_each_word(table["after_in"], base),
+        after_on=_each_word(table["after_on"], base),
+        customs=tuple(_custom_sayings(raw["customs"]["customs"], base)),
         names=tuple(
-            (lexer.words(of, base), tuple(lexer.words(n, base) for n in names))
+            (lexer.words_of(of, base), tuple(lexer.words_of(n, base) for n in names))
             for of, names in things["names"].items()
         ),
-        generic=_each(things["generic"], base),
+        generic=_each_word(things["generic"], base),
     )
 
 
-def _each(texts: Iterable[str], base: Tables) -> frozenset[str]:
-    return frozenset(word for text in texts for word in lexer.words(text, base))
+def _each_word(texts: Iterable[str], base: Tables) -> frozenset[str]:
+    return frozenset(word for text in texts for word in lexer.words_of(text, base))
 
 
-def _index(texts: Iterable[str], base: Tables) -> PhraseIndex:
-    return index_phrases((lexer.words(text, base), ()) for text in texts)
+def _phrase_index(texts: Iterable[str], base: Tables) -> PhraseIndex:
+    return index_phrases((lexer.words_of(text, base), ()) for text in texts)
 
 
-def _additions(table: Mapping[str, Any], base: Tables) -> Mapping[str, tuple[Addition, ...]]:
+def _addition_table(table: Mapping[str, Any], base: Tables) -> Mapping[str, tuple[Addition, ...]]:
     found: dict[str, list[Addition]] = {}
     for addition in _each_addition(table, base):
         found.setdefault(addition.words[0], []).append(addition)
@@ -85,27 +85,27 @@ def _additions(table: Mapping[str, Any], base: Tables) -> Mapping[str, tuple[Add
 
 def _each_addition(table: Mapping[str, Any], base: Tables) -> Iterator[Addition]:
     for row in table["additions"]:
-        beside, of = _each(row["with"], base), _index(row.get("of", ()), base)
-        for words, said in _forms(row["say"], base):
+        beside, of = _each_word(row["with"], base), _phrase_index(row.get("of", ()), base)
+        for words, said in _written_forms(row["say"], base):
             yield Addition(words, said, beside, of)
-    for words, said in _forms(table["anywhere"], base):
+    for words, said in _written_forms(table["anywhere"], base):
         yield Addition(words, said, frozenset(), _ANY)
-    for words, said in _forms(table["at_the_end"], base):
+    for words, said in _written_forms(table["at_the_end"], base):
         yield Addition(words, said, frozenset(), _ANY, last=True)
 
 
-def _forms(texts: Iterable[str], base: Tables) -> Iterator[tuple[Phrase, str]]:
+def _written_forms(texts: Iterable[str], base: Tables) -> Iterator[tuple[Phrase, str]]:
     """Yield the words of each text and how it is said; a number in it also written as a digit."""
     for text in texts:
-        words = lexer.words(text, base)
+        words = lexer.words_of(text, base)
         yield words, text
         digits = tuple("3" if word == "three" else word for word in words)
         if digits != words:
             yield digits, text
 
 
-def _customs(rows: Iterable[Mapping[str, Any]], base: Tables) -> Iterator[Custom]:
+def _custom_sayings(rows: Iterable[Mapping[str, Any]], base: Tables) -> Iterator[Custom]:
     for row in rows:
-        listed = lexer.words(row["listed"], base)
-        said = tuple(lexer.words(text, base) for text in row["said"])
-        yield Custom(_index(row["of"], base), listed, said)
+        listed = lexer.words_of(row["listed"], base)
+        said = tuple(lexer.words_of(text, base) for text in row["said"])
+        yield Custom(_phrase_index(row["of"], base), listed, said)

@@ -62,7 +62,7 @@ class Fit(Enum):
     UNIT_MISSING = "unit-missing"
 
 
-def fit(value: Value, reading: NumberReading, unit: str | None, tables: Tables) -> Fit:
+def fit_value(value: Value, reading: NumberReading, unit: str | None, tables: Tables) -> Fit:
     """Compare ``reading``, said with ``unit`` (None: no unit said), with ``value``."""
     if unit is None:
         return _without_unit(value, reading, tables)
@@ -110,17 +110,17 @@ def in_unit(value: Value, unit: str, tables: Tables) -> Value | None:
     each rounds to the other within half a last digit.
     """
     own = value.unit or ""
-    number = units.convert(value.number, own, unit)
-    half = units.step(own, tables) / 2 + value.tolerance
-    upper = units.convert(value.number + half, own, unit)
+    number = units.convert_unit(value.number, own, unit)
+    half = units.smallest_step(own, tables) / 2 + value.tolerance
+    upper = units.convert_unit(value.number + half, own, unit)
     if number is None or upper is None:
         return None
-    step = units.step(unit, tables)
+    step = units.smallest_step(unit, tables)
     play = abs(upper - number) + step / 2
-    return Value(number, unit, play, value.kind, decimals=_places(step), name=value.name)
+    return Value(number, unit, play, value.kind, decimals=_decimal_places(step), name=value.name)
 
 
-def _places(step: Decimal) -> int:
+def _decimal_places(step: Decimal) -> int:
     return max(0, -int(step.as_tuple().exponent))
 
 
@@ -132,7 +132,7 @@ def same_number(value: Value, reading: NumberReading) -> bool:
         return False
     if reading.separator and reading.separator != ".":
         return _odd_separator(value, reading)
-    if _close(value, reading.value) and _digits_right(value, reading):
+    if _is_close(value, reading.value) and _digits_right(value, reading):
         return True
     if reading.point is None and not reading.scaled and implied_point(value) is not None:
         if value.kind is ValueKind.FREQUENCY and not (reading.written or reading.first == 1):
@@ -141,7 +141,7 @@ def same_number(value: Value, reading: NumberReading) -> bool:
     return _odd_separator(value, reading)
 
 
-def _close(value: Value, number: Decimal) -> bool:
+def _is_close(value: Value, number: Decimal) -> bool:
     due = value.number
     if value.decimals is not None:
         due = due.quantize(Decimal(1).scaleb(-value.decimals), ROUND_HALF_UP)
@@ -198,7 +198,7 @@ def _without_point(value: Value, reading: NumberReading) -> bool:
     if value.kind is ValueKind.PRESSURE and len(reading.digits) != at + places:
         return False
     number = Decimal(f"{reading.digits[:at]}.{reading.digits[at:]}")
-    return not reading.negative and _close(value, number)
+    return not reading.negative and _is_close(value, number)
 
 
 def _odd_separator(value: Value, reading: NumberReading) -> bool:
@@ -211,5 +211,5 @@ def _odd_separator(value: Value, reading: NumberReading) -> bool:
     whole = implied_point(value) is None and value.number == value.number.to_integral_value()
     four = whole and value.kind in _FOUR_DIGITS
     if four:
-        return _close(value, plain.value) and _digits_right(value, plain)
+        return _is_close(value, plain.value) and _digits_right(value, plain)
     return reading.separator != "." and implied_point(value) == 2 and _without_point(value, plain)

@@ -53,7 +53,7 @@ class Lexed:
     """The words as said: contractions undone, no synonym applied."""
 
 
-def fold(text: str) -> str:
+def fold_text(text: str) -> str:
     """Return ``text`` in lower case, compatibility forms and accents removed."""
     for symbol, word in _SYMBOLS:
         text = text.replace(symbol, word)
@@ -63,12 +63,12 @@ def fold(text: str) -> str:
     )
 
 
-def normalise(text: str, tables: Tables, synonyms: Mapping[str, str] | None = None) -> Lexed:
+def normalise_text(text: str, tables: Tables, synonyms: Mapping[str, str] | None = None) -> Lexed:
     """Return the tokens of ``text``: canonical words and number pieces, in order."""
-    folded = _TIGHT_SIDE.sub(_side, _POSITION.sub(r"\1", fold(text)))
-    raw = tuple(_expanded(_scan(folded), tables))
+    folded = _TIGHT_SIDE.sub(_side_word, _POSITION.sub(r"\1", fold_text(text)))
+    raw = tuple(_expand_contractions(_scan_tokens(folded), tables))
     tokens = _letters_joined(replace_phrases(raw, tables.phrases))
-    tokens = tuple(_canonical(t, tables) for t in tokens)
+    tokens = tuple(_canonical_token(t, tables) for t in tokens)
     if synonyms:
         tokens = _own_synonyms(tokens, tables, synonyms)
     tokens = _without_number_word(replace_phrases(tokens, tables.phrases))
@@ -109,16 +109,16 @@ def _without_number_word(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     return tuple(t for t, n in pairs if t.text != "number" or n.piece is None or n.piece.soft)
 
 
-def _side(found: re.Match[str]) -> str:
+def _side_word(found: re.Match[str]) -> str:
     return f"{found[1]} {_SIDES[found[2]]}"
 
 
-def words(text: str, tables: Tables) -> Phrase:
+def words_of(text: str, tables: Tables) -> Phrase:
     """Return just the normalised words of ``text``."""
-    return tuple(t.text for t in normalise(text, tables).tokens)
+    return tuple(t.text for t in normalise_text(text, tables).tokens)
 
 
-def _scan(folded: str) -> Iterable[Token]:
+def _scan_tokens(folded: str) -> Iterable[Token]:
     pause = False
     for found in _TOKEN.finditer(folded):
         kind = found.lastgroup
@@ -126,11 +126,11 @@ def _scan(folded: str) -> Iterable[Token]:
             pause = True
         elif kind != "quiet":
             text = _SIGNS.get(found.group(), found.group())
-            yield Token(text, pause, _written(text, kind))
+            yield Token(text, pause, _written_number(text, kind))
             pause = False
 
 
-def _written(text: str, kind: str | None) -> Piece | None:
+def _written_number(text: str, kind: str | None) -> Piece | None:
     if kind == "sign":
         return Piece(PieceKind.MINUS if text == "minus" else PieceKind.PLUS)
     if kind != "number":
@@ -149,7 +149,7 @@ def _written(text: str, kind: str | None) -> Piece | None:
     return None
 
 
-def _expanded(tokens: Iterable[Token], tables: Tables) -> Iterable[Token]:
+def _expand_contractions(tokens: Iterable[Token], tables: Tables) -> Iterable[Token]:
     """Undo contractions: "isn't" is "is not", "it's" is "it is"."""
     for token in tokens:
         head, _, tail = token.text.partition("'")
@@ -197,7 +197,7 @@ def phrase_at(tokens: tuple[Token, ...], i: int, index: PhraseIndex) -> tuple[in
     return None
 
 
-def _canonical(token: Token, tables: Tables) -> Token:
+def _canonical_token(token: Token, tables: Tables) -> Token:
     if token.piece is not None:
         return token
     word = tables.synonyms.get(token.text, token.text)
@@ -205,12 +205,12 @@ def _canonical(token: Token, tables: Tables) -> Token:
     if piece is not None:
         return replace(token, text=word, piece=piece)
     if word == token.text:
-        word = singular(_spelling(word, tables.endings), tables.known)
+        word = singular_form(_one_spelling(word, tables.endings), tables.known)
         word = tables.synonyms.get(word, word)
     return token if word == token.text else replace(token, text=word)
 
 
-def _spelling(word: str, endings: tuple[tuple[str, str], ...]) -> str:
+def _one_spelling(word: str, endings: tuple[tuple[str, str], ...]) -> str:
     if len(word) < 6:
         return word
     for ending, instead in endings:
@@ -219,7 +219,7 @@ def _spelling(word: str, endings: tuple[tuple[str, str], ...]) -> str:
     return word
 
 
-def singular(word: str, known: frozenset[str]) -> str:
+def singular_form(word: str, known: frozenset[str]) -> str:
     """Return ``word`` without a plural ending; words of the tables stay as they are."""
     if word in known or len(word) < 4 or not word.endswith("s") or word[-2:] in ("ss", "us", "is"):
         return word
@@ -236,7 +236,7 @@ def _own_synonyms(
     """Apply a checklist's own synonyms; one that would turn a state round is ignored."""
     index: dict[str, tuple[tuple[Phrase, Phrase], ...]] = {}
     for said, listed in synonyms.items():
-        before, after = words(said, tables), words(listed, tables)
+        before, after = words_of(said, tables), words_of(listed, tables)
         if before and not turns_round(before, after, tables):
             index[before[0]] = (*index.get(before[0], ()), (before, after))
     return replace_phrases(tokens, index)

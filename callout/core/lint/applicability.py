@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from itertools import combinations
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.truth import MOST_FACTS, TooManyFacts, always, implies, possible
+from callout.core.lint.truth import MOST_FACTS, TooManyFacts, is_always, is_possible, one_implies
 from callout.core.model.checklist import Item
 from callout.core.model.conditions import Condition
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 
 Conditional = tuple[str, int, Condition, str]
 """Name, line, condition and item id of something with a condition."""
@@ -17,8 +17,8 @@ Conditional = tuple[str, int, Condition, str]
 
 def never_applies(subject: Subject) -> Iterator[Remark]:
     """A condition that no set-up fulfils."""
-    for name, line, condition, item_id in _conditional(subject):
-        if _solved(possible, condition, subject.checklist.when) is False:
+    for name, line, condition, item_id in _conditional_parts(subject):
+        if _solve_question(is_possible, condition, subject.checklist.when) is False:
             said = f'{name} never applies: "{condition.text}" is true in no set-up'
             more = "." if not subject.checklist.when else " in which the list applies."
             hint = "Correct the condition; `and` asks for both, `or` for either."
@@ -28,11 +28,15 @@ def never_applies(subject: Subject) -> Iterator[Remark]:
 def always_applies(subject: Subject) -> Iterator[Remark]:
     """A condition that says nothing."""
     whole = subject.checklist.when
-    for name, line, condition, item_id in _conditional(subject):
-        if _solved(always, condition):
+    for name, line, condition, item_id in _conditional_parts(subject):
+        if _solve_question(is_always, condition):
             said = f'{name} always applies: "{condition.text}" is true in every set-up.'
             yield Remark(line, said, "Delete the condition, or correct it.", item_id)
-        elif whole is not None and condition is not whole and _solved(implies, whole, condition):
+        elif (
+            whole is not None
+            and condition is not whole
+            and _solve_question(one_implies, whole, condition)
+        ):
             said = f'{name} repeats the condition of the whole list: "{condition.text}".'
             yield Remark(line, said, "Delete it here.", item_id)
 
@@ -41,9 +45,9 @@ def asked_twice(subject: Subject) -> Iterator[Remark]:
     """Two lines with one challenge that some set-up asks both of."""
     alike: dict[str, list[Item]] = {}
     for item in subject.checklist.items:
-        alike.setdefault(plain(item.spoken), []).append(item)
+        alike.setdefault(plain_text(item.spoken), []).append(item)
     for one, other in (pair for items in alike.values() for pair in combinations(items, 2)):
-        if _solved(possible, one.when, other.when):
+        if _solve_question(is_possible, one.when, other.when):
             said = f'"{other.spoken}" can be asked twice: line {one.line} may apply as well.'
             hint = "Make the conditions exclude one another: `when: night` and `when: not night`."
             yield Remark(other.line, said, hint, other.id)
@@ -51,14 +55,14 @@ def asked_twice(subject: Subject) -> Iterator[Remark]:
 
 def many_facts(subject: Subject) -> Iterator[Remark]:
     """A condition over more facts than anybody can set up."""
-    for name, line, condition, item_id in _conditional(subject):
-        if _solved(always, condition) is None:
+    for name, line, condition, item_id in _conditional_parts(subject):
+        if _solve_question(is_always, condition) is None:
             said = f"{name} depends on {len(condition.facts)} facts; at most {MOST_FACTS} can be."
             hint = "Name the case with one fact of its own in the flight file."
             yield Remark(line, said, hint, item_id)
 
 
-def _conditional(subject: Subject) -> Iterator[Conditional]:
+def _conditional_parts(subject: Subject) -> Iterator[Conditional]:
     checklist = subject.checklist
     if checklist.when:
         yield "the list", checklist.origin.line, checklist.when, ""
@@ -71,7 +75,7 @@ def _conditional(subject: Subject) -> Iterator[Conditional]:
                 yield f'"{action.control}" in the flow', action.origin.line, action.when, ""
 
 
-def _solved(question: object, *conditions: Condition | None) -> bool | None:
+def _solve_question(question: object, *conditions: Condition | None) -> bool | None:
     """Return the answer to ``question``, None when there are too many facts to say."""
     assert callable(question)
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.model.list_routes import END, end_named, reached, routes_of
+from callout.core.model.list_routes import END, end_named, nodes_reached, routes_of
 
 
 def never_reached(subject: Subject) -> Iterator[Remark]:
@@ -13,7 +13,7 @@ def never_reached(subject: Subject) -> Iterator[Remark]:
     checklist = subject.checklist
     if not checklist.items:
         return
-    on_a_way = reached(routes_of(checklist), [checklist.items[0].id])
+    on_a_way = nodes_reached(routes_of(checklist), [checklist.items[0].id])
     for item in checklist.items:
         if item.id not in on_a_way:
             said = f'no answer leads to "{item.challenge}".'
@@ -31,7 +31,7 @@ def unnamed_end(subject: Subject) -> Iterator[Remark]:
     if not checklist.ends or not checklist.items:
         return
     routes = routes_of(checklist)
-    on_a_way = reached(routes, [checklist.items[0].id])
+    on_a_way = nodes_reached(routes, [checklist.items[0].id])
     for item in checklist.items:
         if item.id in on_a_way and END in routes[item.id]:
             said = f'the way by "{item.challenge}" has no end of its own.'

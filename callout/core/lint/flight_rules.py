@@ -8,11 +8,16 @@ from decimal import Decimal
 from typing import Final
 
 from callout.core.language.tables import Tables
-from callout.core.language.units import convert
+from callout.core.language.units import convert_unit
 from callout.core.lint.finding import ListFinding, Severity
 from callout.core.model.checklist import Origin
 from callout.core.model.flight import Comparison, Flight
-from callout.core.planning.quantities import ValueMissing, computed, holds, text_of
+from callout.core.planning.quantities import (
+    ValueMissing,
+    comparison_holds,
+    computed_amount,
+    text_of,
+)
 from callout.errors import ChecklistInvalid
 
 _MOST: Final = ("fuller", "fullest", "heavier", "heaviest")
@@ -49,11 +54,11 @@ def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
         unwritten = replace(declared, number=None, unit=None, tolerance=None)
         looked = replace(flight, quantities={**flight.quantities, name: unwritten})
         try:
-            right, unit = computed(name, looked, tables)
-            at, of = computed(table.by, flight, tables)
+            right, unit = computed_amount(name, looked, tables)
+            at, of = computed_amount(table.by, flight, tables)
         except ChecklistInvalid:
             continue  # a value is not known, or outside the table: said by another rule
-        given = _same_unit(computed(name, flight, tables), unit)
+        given = _same_unit(computed_amount(name, flight, tables), unit)
         if given is None or abs(given - right) > (declared.tolerance or _half_step(right)):
             by = flight.quantities[table.by].spoken_name
             said = f"the {declared.spoken_name} is {declared.number:f} {unit or ''}".rstrip()
@@ -63,7 +68,7 @@ def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
 
 def _same_unit(amount: tuple[Decimal, str | None], unit: str | None) -> Decimal | None:
     number, own = amount
-    return number if own == unit or own is None else convert(number, own, unit or "")
+    return number if own == unit or own is None else convert_unit(number, own, unit or "")
 
 
 def _half_step(number: Decimal) -> Decimal:
@@ -78,7 +83,7 @@ def outside_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
         unwritten = {n: replace(flight.quantities[n], number=None) for n in table.units}
         looked = replace(flight, quantities={**flight.quantities, **unwritten})
         try:
-            computed(name, looked, tables)
+            computed_amount(name, looked, tables)
         except ValueMissing:
             continue
         except ChecklistInvalid as error:
@@ -90,7 +95,7 @@ def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
     """Numbers that do not go together."""
     for demand in flight.demands:
         try:
-            met = holds(demand.text, flight, tables)
+            met = comparison_holds(demand.text, flight, tables)
         except ValueMissing:
             continue
         except ChecklistInvalid as error:
@@ -108,7 +113,7 @@ def wrong_side(flight: Flight, tables: Tables) -> Iterator[Saying]:
     """A fuller tank that is the emptier one."""
     for name, word in flight.words.items():
         first = name.split("_")[0]
-        compared = _sides(flight, most=first in _MOST)
+        compared = _sides_comparison(flight, most=first in _MOST)
         if first not in (*_MOST, *_LEAST) or compared is None or word not in dict(compared.of):
             continue
         asked = replace(flight, compared={**flight.compared, name: compared})
@@ -123,7 +128,7 @@ def wrong_side(flight: Flight, tables: Tables) -> Iterator[Saying]:
             yield Saying(flight.origin, said, f"Write `{name}: {{{way}: {{{of}}}}}`.")
 
 
-def _sides(flight: Flight, *, most: bool) -> Comparison | None:
+def _sides_comparison(flight: Flight, *, most: bool) -> Comparison | None:
     """Return the fuel of the sides as a comparison, if the flight has it."""
     names = [name for name in flight.quantities if name.startswith("fuel_")]
     sides = [(name.removeprefix("fuel_"), name) for name in names]

@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.travel import Place, length, places_of, returns, shortest, stops
+from callout.core.lint.travel import (
+    Place,
+    panel_stops,
+    panels_revisited,
+    places_of,
+    shortest_way,
+    way_length,
+)
 from callout.core.model.checklist import Method
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 
 MOST_ITEMS = 25
 MOST_IN_A_SECTION = 9
@@ -58,26 +65,26 @@ def critical_late(subject: Subject) -> Iterator[Remark]:
 def flow_travel(subject: Subject) -> Iterator[Remark]:
     """A flow that jumps back and forth."""
     flow = subject.checklist.flow
-    way = stops([panel.panel for panel in flow])
+    way = panel_stops([panel.panel for panel in flow])
     seen: set[str] = set()
     for panel in flow:
-        if panel.panel in seen and panel.panel in returns(way):
+        if panel.panel in seen and panel.panel in panels_revisited(way):
             said = f'the flow comes back to "{panel.panel}".'
             hint = "Finish each panel before the next, or split the flow."
             yield Remark(panel.origin.line, said, hint)
         seen.add(panel.panel)
-    if flow and not returns(way):
-        yield from _detour(subject, way, flow[0].origin.line, FLOW_DETOUR, "flow")
+    if flow and not panels_revisited(way):
+        yield from _find_detour(subject, way, flow[0].origin.line, FLOW_DETOUR, "flow")
 
 
 def list_travel(subject: Subject) -> Iterator[Remark]:
     """A list whose items send the eyes across the cockpit and back."""
     if subject.checklist.method is Method.READ_AND_DO:
         return
-    way = stops([item.panel for item in subject.checklist.items])
-    if len(returns(way)) >= FEWEST_RETURNS:
+    way = panel_stops([item.panel for item in subject.checklist.items])
+    if len(panels_revisited(way)) >= FEWEST_RETURNS:
         line = subject.checklist.origin.line
-        yield from _detour(subject, way, line, LIST_DETOUR, "list")
+        yield from _find_detour(subject, way, line, LIST_DETOUR, "list")
 
 
 def unknown_panel(subject: Subject) -> Iterator[Remark]:
@@ -89,23 +96,26 @@ def unknown_panel(subject: Subject) -> Iterator[Remark]:
     named += [(item.panel, item.line) for item in subject.checklist.items if item.panel]
     for panel, line in named:
         if panel not in known:
-            hint = meant(panel, known) or "Add it to `panels:` of the flight file, in scan order."
+            hint = (
+                did_you_mean(panel, known)
+                or "Add it to `panels:` of the flight file, in scan order."
+            )
             yield Remark(line, f'the flight file has no panel "{panel}".', hint)
 
 
-def _detour(
+def _find_detour(
     subject: Subject, way: tuple[str, ...], line: int, most: float, what: str
 ) -> Iterator[Remark]:
-    places = _places(subject)
+    places = _panel_places(subject)
     if len(way) < 3 or any(panel not in places for panel in way):
         return
-    least, gone = shortest(way, places), length(way, places)
+    least, gone = shortest_way(way, places), way_length(way, places)
     if least and gone > most * least:
         said = f"the {what} travels {gone / least:.1f} times the shortest way past its panels."
         hint = "Follow the panels in scan order, from one side to the other."
         yield Remark(line, said, hint)
 
 
-def _places(subject: Subject) -> dict[str, Place]:
+def _panel_places(subject: Subject) -> dict[str, Place]:
     flight = subject.flight
     return places_of(flight.panels, flight.places) if flight else {}

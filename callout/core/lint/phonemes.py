@@ -65,19 +65,19 @@ class Pronunciations:
         return max(1, round(len(word) / 3))
 
 
-def distance(one: Sequence[str], other: Sequence[str]) -> float:
+def phoneme_distance(one: Sequence[str], other: Sequence[str]) -> float:
     """Return the least cost of turning ``one`` into ``other``, in phonemes."""
     row = [GAP * n for n in range(len(other) + 1)]
     for i, mine in enumerate(one, start=1):
         before, row[0] = row[0], GAP * i
         for j, theirs in enumerate(other, start=1):
-            best = min(row[j] + GAP, row[j - 1] + GAP, before + cost(mine, theirs))
+            best = min(row[j] + GAP, row[j - 1] + GAP, before + confusion_cost(mine, theirs))
             before, row[j] = row[j], best
     return row[-1]
 
 
 @lru_cache(maxsize=2048)
-def cost(one: str, other: str) -> float:
+def confusion_cost(one: str, other: str) -> float:
     """Return the cost of hearing phoneme ``other`` for ``one``: 0 the same, 1 nothing alike."""
     if one == other:
         return 0.0

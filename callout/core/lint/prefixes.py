@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.replies import contraries
+from callout.core.lint.replies import contrary_replies
 from callout.core.planning.templates import slots_of
 
 _PREFIXES: Final = ("un", "dis", "de", "in", "im", "non")
@@ -18,14 +18,14 @@ def lost_prefix(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in (r for r in item.responses if not slots_of(r.text)):
-            for wrong in dict.fromkeys((*wrongs, *contraries(right, subject))):
-                if said := _said(right.text, wrong):
+            for wrong in dict.fromkeys((*wrongs, *contrary_replies(right, subject))):
+                if said := _said_alike(right.text, wrong):
                     hint = "Use another word for one of the two, if the manual has one, as open."
                     yield Remark(right.line, said, hint, item.id)
                     break
 
 
-def _said(right: str, wrong: str) -> str:
+def _said_alike(right: str, wrong: str) -> str:
     if prefix := prefix_between(wrong, right):
         return f'without its "{prefix}", the wrong reply "{wrong}" is the right one, "{right}".'
     if prefix := prefix_between(right, wrong):

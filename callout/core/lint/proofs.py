@@ -12,7 +12,7 @@ from callout.core.lint.finding import Remark, Rule, Subject
 from callout.core.model.checklist import Item
 from callout.core.model.expectation import Words
 from callout.core.model.flight import Flight
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.core.model.state_quantity import Proof, StateQuantity
 from callout.core.planning.proofs import REPLY
 from callout.core.planning.templates import names_in
@@ -40,7 +40,7 @@ def unknown_state(subject: Subject) -> Iterator[Remark]:
         lost = [name for name in names if name not in known]
         for name in lost:
             said = f'the aircraft has no state "{name}".'
-            hint = meant(name, known) or f"Add `{name}:` to the state of the flight file."
+            hint = did_you_mean(name, known) or f"Add `{name}:` to the state of the flight file."
             yield Remark(proof.line, said, hint, item_id)
         if not watched and not lost:
             said = "the proof looks at nothing that the aircraft tells."

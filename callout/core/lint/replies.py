@@ -8,18 +8,18 @@ from functools import lru_cache
 from itertools import combinations, product
 from typing import Final
 
-from callout.core.judging.contrast import contrasting
+from callout.core.judging.contrast import contrasting_replies
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import PhraseIndex, Tables
-from callout.core.language.words import normalise, phrase_at
+from callout.core.language.words import normalise_text, phrase_at
 from callout.core.lint.finding import Remark, Subject
-from callout.core.lint.phonemes import Phonemes, Pronunciations, distance
-from callout.core.lint.truth import TooManyFacts, possible
+from callout.core.lint.phonemes import Phonemes, Pronunciations, phoneme_distance
+from callout.core.lint.truth import TooManyFacts, is_possible
 from callout.core.model.checklist import Item, Response
 from callout.core.model.conditions import Condition, Not
 from callout.core.model.expectation import Answer, Value, Words
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 from callout.core.planning.templates import slots_of
 
 STATELESS = ("brief", "review", "checklist", "document", "paperwork", "clearance", "log", "walk")
@@ -59,7 +59,7 @@ def missing_opposite(subject: Subject) -> Iterator[Remark]:
         stated = item.wrong or item.leads or not has_state(item)
         if stated or any(_has_value(r, subject) for r in item.responses):
             continue
-        if not any(is_vague(r, subject) or contraries(r, subject) for r in item.responses):
+        if not any(is_vague(r, subject) or contrary_replies(r, subject) for r in item.responses):
             said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
             hint = "Add `wrong:` with what the other position is called."
             yield Remark(item.line, said, hint, item.id)
@@ -71,8 +71,8 @@ def same_response(subject: Subject) -> Iterator[Remark]:
     for at, item in enumerate(items):
         for gap, other in enumerate(items[at + 1 : at + 2 + NEAR]):
             between = items[at + 1 : at + 1 + gap]
-            shared = _shared(item, other)
-            if shared and _meet(subject, item, between, other):
+            shared = _shared_reply(item, other)
+            if shared and _can_meet(subject, item, between, other):
                 said = f'"{item.challenge}" and "{other.challenge}" both take "{shared}".'
                 hint = "Reword one of the replies, or put another item between them."
                 yield Remark(other.line, said, hint, other.id)
@@ -86,9 +86,9 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
         rights = [r for r in (*item.responses, *item.also) if not slots_of(r.text)]
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in rights:
-            against = (*wrongs, *contraries(right, subject))
+            against = (*wrongs, *contrary_replies(right, subject))
             for wrong in dict.fromkeys(against):
-                if _alike(right.text, wrong, subject):
+                if _alike_in_sound(right.text, wrong, subject):
                     said = f'"{right.text}" sounds like the wrong reply "{wrong}".'
                     hint = "Choose a reply with other vowels, or one word more."
                     yield Remark(right.line, said, hint, item.id)
@@ -100,7 +100,7 @@ def _leads_alike(item: Item, subject: Subject) -> Iterator[Remark]:
     for one, other in combinations(item.leads, 2):
         for here, there in product(one.responses, other.responses):
             literal = not slots_of(here.text) and not slots_of(there.text)
-            if one.to != other.to and literal and _alike(here.text, there.text, subject):
+            if one.to != other.to and literal and _alike_in_sound(here.text, there.text, subject):
                 said = f'"{here.text}" sounds like "{there.text}", which leads another way.'
                 hint = "Choose a reply with other vowels, or one word more."
                 yield Remark(here.line, said, hint, item.id)
@@ -108,17 +108,17 @@ def _leads_alike(item: Item, subject: Subject) -> Iterator[Remark]:
 
 def has_state(item: Item) -> bool:
     """Say whether there is a position or value to read back."""
-    words = plain(item.spoken).split()
+    words = plain_text(item.spoken).split()
     return not any(word.startswith(start) for word, start in product(words, STATELESS))
 
 
 def is_vague(response: Response, subject: Subject) -> bool:
     """Say whether a reply is nothing but "checked", "set", "as required" and the like."""
     tables = subject.tables
-    tokens = normalise(response.text, tables, subject.checklist.synonyms).tokens
+    tokens = normalise_text(response.text, tables, subject.checklist.synonyms).tokens
     at, found = 0, False
     while at < len(tokens):
-        length = _longest(tokens, at, (tables.bare, tables.as_required))
+        length = _longest_run(tokens, at, (tables.bare, tables.as_required))
         if not length and tokens[at].text not in tables.skip_words:
             return False
         found = found or bool(length)
@@ -135,31 +135,33 @@ def _holds_number(text: str, tables: Tables) -> bool:
     return any(isinstance(part, Value) for part in parse_answer(text, tables).parts)
 
 
-def _longest(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ...]) -> int:
+def _longest_run(tokens: tuple[object, ...], at: int, indexes: tuple[PhraseIndex, ...]) -> int:
     found = (phrase_at(tokens, at, index) for index in indexes)  # type: ignore[arg-type]
     return max((length for length, _ in filter(None, found)), default=0)
 
 
-def contraries(response: Response, subject: Subject) -> tuple[str, ...]:
+def contrary_replies(response: Response, subject: Subject) -> tuple[str, ...]:
     """Return the contrary replies the tables know, without the mere "not ..."."""
     if slots_of(response.text):
         return ()
-    return _contrary(response.text, subject.tables, subject.checklist.contrasts)
+    return _contrary_texts(response.text, subject.tables, subject.checklist.contrasts)
 
 
 @lru_cache(maxsize=8192)
-def _contrary(text: str, tables: Tables, contrasts: tuple[tuple[str, ...], ...]) -> tuple[str, ...]:
+def _contrary_texts(
+    text: str, tables: Tables, contrasts: tuple[tuple[str, ...], ...]
+) -> tuple[str, ...]:
     known = parse_answer(_NOT_A_STATE.sub(" ", text.casefold()), tables)
-    found = contrasting(known, tables, contrasts)
+    found = contrasting_replies(known, tables, contrasts)
     return tuple(text for text in found if not text.startswith("not "))
 
 
-def _shared(item: Item, other: Item) -> str:
-    theirs = {plain(response.text) for response in other.responses}
-    return next((r.text for r in item.responses if plain(r.text) in theirs), "")
+def _shared_reply(item: Item, other: Item) -> str:
+    theirs = {plain_text(response.text) for response in other.responses}
+    return next((r.text for r in item.responses if plain_text(r.text) in theirs), "")
 
 
-def _meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) -> bool:
+def _can_meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) -> bool:
     """Say whether some set-up makes the two neighbours."""
     if any(middle.when is None for middle in between):
         return False
@@ -167,25 +169,25 @@ def _meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) 
         Condition(f"not ({c.text})", Not(c.term)) for m in between if (c := m.when) is not None
     ]
     try:
-        return possible(subject.checklist.when, item.when, other.when, *absent)
+        return is_possible(subject.checklist.when, item.when, other.when, *absent)
     except TooManyFacts:
         return not between
 
 
-def _alike(right: str, wrong: str, subject: Subject) -> bool:
+def _alike_in_sound(right: str, wrong: str, subject: Subject) -> bool:
     return _sound_alike(right, wrong, subject.tables, subject.sounds)
 
 
 @lru_cache(maxsize=8192)
 def _sound_alike(right: str, wrong: str, tables: Tables, sounds: Pronunciations) -> bool:
-    one, other = _phonemes(right, tables, sounds), _phonemes(wrong, tables, sounds)
+    one, other = _phonemes_of(right, tables, sounds), _phonemes_of(wrong, tables, sounds)
     if one is None or other is None:
         return False
-    apart = distance(one, other)
+    apart = phoneme_distance(one, other)
     share = apart / max(len(one), len(other), 1)
     return apart <= ALIKE or (apart <= ALIKE_LONG and share <= ALIKE_SHARE)
 
 
-def _phonemes(text: str, tables: Tables, sounds: Pronunciations) -> Phonemes | None:
+def _phonemes_of(text: str, tables: Tables, sounds: Pronunciations) -> Phonemes | None:
     said = spoken_forms(Answer((Words(text),), text), tables, 1)
     return sounds.of(said[0]) if said else None

@@ -200,7 +200,7 @@ NEEDLESS: Final = "needless-allowance"
 """Reported where an `allow:` names a rule that has nothing to say there."""
 
 
-def lint(subject: Subject) -> list[ListFinding]:
+def lint_list(subject: Subject) -> list[ListFinding]:
     """Return what the rules say about a list, in the order of its lines.
 
     What the list or an item allows, with a reason, is left out.
@@ -209,17 +209,17 @@ def lint(subject: Subject) -> list[ListFinding]:
     findings = []
     for rule in RULES:
         for remark in rule.look(subject):
-            allowed_by = _allowed(rule.id, remark, subject)
+            allowed_by = _who_allows(rule.id, remark, subject)
             if allowed_by is None:
-                findings.append(_finding(rule.id, rule.severity, remark, subject))
+                findings.append(_rule_finding(rule.id, rule.severity, remark, subject))
             else:
                 used.add((allowed_by, rule.id))
-    for remark in _needless(subject, used):
-        findings.append(_finding(NEEDLESS, Severity.WARNING, remark, subject))
+    for remark in _needless_allowances(subject, used):
+        findings.append(_rule_finding(NEEDLESS, Severity.WARNING, remark, subject))
     return sorted(findings, key=lambda finding: (finding.file, finding.line))
 
 
-def _allowed(rule: str, remark: Remark, subject: Subject) -> str | None:
+def _who_allows(rule: str, remark: Remark, subject: Subject) -> str | None:
     """Return the id of the item that allows it, an empty id for the list, None for neither."""
     if rule in subject.checklist.allowed:
         return ""
@@ -227,7 +227,7 @@ def _allowed(rule: str, remark: Remark, subject: Subject) -> str | None:
     return item.id if item and rule in item.allowed else None
 
 
-def _needless(subject: Subject, used: set[tuple[str, str]]) -> Iterator[Remark]:
+def _needless_allowances(subject: Subject, used: set[tuple[str, str]]) -> Iterator[Remark]:
     checklist = subject.checklist
     places = [("", checklist.allowed, checklist.origin.line)]
     places += [(item.id, item.allowed, item.line) for item in checklist.items]
@@ -238,7 +238,7 @@ def _needless(subject: Subject, used: set[tuple[str, str]]) -> Iterator[Remark]:
                 yield Remark(line, said, "Delete it from `allow:`.", item_id)
 
 
-def _finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> ListFinding:
+def _rule_finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> ListFinding:
     checklist = subject.checklist
     item = next((i for i in checklist.items if i.id == remark.item_id), None)
     file = item.origin.file if item else checklist.origin.file

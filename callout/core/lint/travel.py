@@ -24,18 +24,18 @@ def places_of(panels: Sequence[str], known: Mapping[str, Place]) -> dict[str, Pl
     return {panel: (float(at), 0.0) for at, panel in enumerate(panels)}
 
 
-def stops(panels: Sequence[str]) -> tuple[str, ...]:
+def panel_stops(panels: Sequence[str]) -> tuple[str, ...]:
     """Return the panels in the order they are looked at, staying at one counted once."""
     named = [panel for panel in panels if panel]
     return tuple(p for n, p in enumerate(named) if n == 0 or named[n - 1] != p)
 
 
-def length(way: Sequence[str], places: Mapping[str, Place]) -> float:
+def way_length(way: Sequence[str], places: Mapping[str, Place]) -> float:
     """Return the length of the way from panel to panel."""
-    return sum(_apart(places[one], places[other]) for one, other in pairwise(way))
+    return sum(_distance_apart(places[one], places[other]) for one, other in pairwise(way))
 
 
-def shortest(panels: Sequence[str], places: Mapping[str, Place]) -> float | None:
+def shortest_way(panels: Sequence[str], places: Mapping[str, Place]) -> float | None:
     """Return the length of the shortest way past all of ``panels``, whatever the first one.
 
     Exact (Held and Karp, 1962); None for more than MOST_PANELS panels.
@@ -50,7 +50,7 @@ def shortest(panels: Sequence[str], places: Mapping[str, Place]) -> float | None
         if seen == everyone:
             return 0.0
         return min(
-            _apart(at[last], at[n]) + best(seen | 1 << n, n)
+            _distance_apart(at[last], at[n]) + best(seen | 1 << n, n)
             for n in range(len(at))
             if not seen >> n & 1
         )
@@ -58,7 +58,7 @@ def shortest(panels: Sequence[str], places: Mapping[str, Place]) -> float | None
     return min((best(1 << n, n) for n in range(len(at))), default=0.0)
 
 
-def returns(way: Sequence[str]) -> tuple[str, ...]:
+def panels_revisited(way: Sequence[str]) -> tuple[str, ...]:
     """Return the panels that are come back to, in order, each time."""
     seen: set[str] = set()
     back = []
@@ -69,5 +69,5 @@ def returns(way: Sequence[str]) -> tuple[str, ...]:
     return tuple(back)
 
 
-def _apart(one: Place, other: Place) -> float:
+def _distance_apart(one: Place, other: Place) -> float:
     return hypot(one[0] - other[0], one[1] - other[1])

@@ -67,18 +67,18 @@ class Truths:
                 return held
 
 
-def possible(*conditions: Condition | None) -> bool:
+def is_possible(*conditions: Condition | None) -> bool:
     """Say whether there is a set-up in which all the conditions hold; raise TooManyFacts."""
     return Truths.over(conditions).together(conditions) != 0
 
 
-def always(condition: Condition) -> bool:
+def is_always(condition: Condition) -> bool:
     """Say whether ``condition`` holds in every set-up; raise TooManyFacts."""
     truths = Truths.over([condition])
     return truths.table(condition) == truths.every
 
 
-def implies(one: Condition | None, other: Condition | None) -> bool:
+def one_implies(one: Condition | None, other: Condition | None) -> bool:
     """Say whether ``other`` holds wherever ``one`` does; raise TooManyFacts."""
     truths = Truths.over([one, other])
     return truths.table(one) & ~truths.table(other) & truths.every == 0

@@ -8,7 +8,7 @@ from callout.core.language.tables import Tables
 from callout.core.lint.finding import Remark, Subject
 from callout.core.model.checklist import Item, Response
 from callout.core.model.flight import Flight, FlightQuantity
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 from callout.core.planning.templates import slots_of
 from callout.core.planning.unit_names import unit_named
 
@@ -20,7 +20,7 @@ def fixed_value(subject: Subject) -> Iterator[Remark]:
         return
     for item in subject.checklist.items:
         for response in item.responses:
-            known = _known(item, response, flight, subject.tables)
+            known = _known_quantity(item, response, flight, subject.tables)
             if known:
                 said = f'the list has a number of its own for the "{known.spoken_name}".'
                 hint = f'Take it from the flight: `response: "{{{known.name}}}"`.'
@@ -28,15 +28,17 @@ def fixed_value(subject: Subject) -> Iterator[Remark]:
                 break
 
 
-def _known(item: Item, response: Response, flight: Flight, tables: Tables) -> FlightQuantity | None:
+def _known_quantity(
+    item: Item, response: Response, flight: Flight, tables: Tables
+) -> FlightQuantity | None:
     """Return the quantity that a number written out stands in for."""
     literals = [slot.literal for slot in slots_of(response.text) if slot.literal]
     if not literals:
         return None
     unit = unit_named(response.unit or literals[0][1], tables)
-    called = {plain(response.name), plain(item.challenge), plain(item.spoken)} - {""}
+    called = {plain_text(response.name), plain_text(item.challenge), plain_text(item.spoken)} - {""}
     for declared in flight.quantities.values():
-        own = {plain(declared.spoken_name), plain(declared.name.replace("_", " "))}
+        own = {plain_text(declared.spoken_name), plain_text(declared.name.replace("_", " "))}
         if own & called and unit_named(declared.unit, tables) in (unit, None):
             return declared
     return None

@@ -7,11 +7,11 @@ from functools import lru_cache
 
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
-from callout.core.language.words import words
+from callout.core.language.words import words_of
 from callout.core.lint.finding import Remark, Subject
 from callout.core.model.checklist import Checklist
 from callout.core.model.expectation import phrase
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 
 ONE_BREATH = 18
 """Syllables: about four seconds at a reading pace of four to five a second."""
@@ -39,11 +39,11 @@ def negative_wording(subject: Subject) -> Iterator[Remark]:
     """A reply or challenge that turns round when one small word is lost."""
     for item in subject.checklist.items:
         for response in item.responses:
-            if _negated(response.text, subject):
+            if _is_negated(response.text, subject):
                 said = f'the reply "{response.text}" is right only with its "not" or "no".'
                 hint = "Say the state that is wanted, not the one that is not: `response: off`."
                 yield Remark(response.line, said, hint, item.id)
-        if _negated(item.spoken, subject):
+        if _is_negated(item.spoken, subject):
             said = f'the challenge "{item.spoken}" asks in the negative.'
             yield Remark(item.line, said, "Name the control, and let the reply say it.", item.id)
 
@@ -51,12 +51,12 @@ def negative_wording(subject: Subject) -> Iterator[Remark]:
 def completion_call(subject: Subject) -> Iterator[Remark]:
     """A completion call that does not say which list is complete."""
     checklist = subject.checklist
-    call = set(plain(checklist.completion_call).split())
+    call = set(plain_text(checklist.completion_call).split())
     if not call & DONE:
         said = f'the completion call "{checklist.completion_call}" does not say "complete".'
         yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
         return
-    names = plain(f"{checklist.title} {' '.join(checklist.triggers)}").split()
+    names = plain_text(f"{checklist.title} {' '.join(checklist.triggers)}").split()
     if not call & (set(names) - {"checklist", "list", "the", "and"} - DONE):
         said = f'the completion call "{checklist.completion_call}" does not name the list.'
         yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
@@ -80,16 +80,16 @@ def usual_call(checklist: Checklist) -> str:
 
 def calls_of(checklist: Checklist) -> set[str]:
     """Return the list's triggers and completion call, without case and punctuation."""
-    return {plain(call) for call in (*checklist.triggers, checklist.completion_call)}
+    return {plain_text(call) for call in (*checklist.triggers, checklist.completion_call)}
 
 
-def _negated(text: str, subject: Subject) -> bool:
+def _is_negated(text: str, subject: Subject) -> bool:
     return _has_negation(text, subject.tables)
 
 
 @lru_cache(maxsize=8192)
 def _has_negation(text: str, tables: Tables) -> bool:
-    bare = plain(text)
+    bare = plain_text(text)
     for label in _LABELLED:
         bare = bare.replace(label, "")
-    return any(word in NEGATIONS for word in words(bare, tables))
+    return any(word in NEGATIONS for word in words_of(bare, tables))

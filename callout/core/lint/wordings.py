@@ -16,17 +16,17 @@ def contrary_wording(subject: Subject) -> Iterator[Remark]:
     """An `also:` that is a contrary, a wrong value, or says too little."""
     for item in subject.checklist.items:
         for wording in item.also:
-            fault = "" if slots_of(wording.text) else _fault(item, wording.text, subject)
+            fault = "" if slots_of(wording.text) else _wording_fault(item, wording.text, subject)
             if fault:
                 said = f'"{wording.text}" would be accepted at "{item.challenge}". {fault}'
                 hint = "Delete it, or word it so that it says the reply itself."
                 yield Remark(wording.line, said, hint, item.id)
 
 
-def _fault(item: Item, words: str, subject: Subject) -> str:
-    wrong = _literal((w.response for w in item.wrong), subject)
+def _wording_fault(item: Item, words: str, subject: Subject) -> str:
+    wrong = _literal_replies((w.response for w in item.wrong), subject)
     expected = Expectation(
-        accepted=tuple(_literal(item.responses, subject)),
+        accepted=tuple(_literal_replies(item.responses, subject)),
         wrong=tuple(WrongReply(answer) for answer in wrong),
         challenge=item.spoken,
         actual_status=item.actual_status,
@@ -37,6 +37,6 @@ def _fault(item: Item, words: str, subject: Subject) -> str:
     return "" if found in (ACCEPTED, NUMBERS) else found
 
 
-def _literal(responses: Iterable[Response], subject: Subject) -> Iterator[Answer]:
+def _literal_replies(responses: Iterable[Response], subject: Subject) -> Iterator[Answer]:
     """Yield the replies that hold no value of the flight."""
     return (parse_answer(r.text, subject.tables) for r in responses if not slots_of(r.text))

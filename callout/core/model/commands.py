@@ -125,42 +125,42 @@ class Found:
     """Words after it, joined by single spaces, with the connector dropped."""
 
 
-def find(words: str, table: CommandTable) -> Found | None:
+def match_command(words: str, table: CommandTable) -> Found | None:
     """Return the command that ``words`` are, or None; whole words only, nothing is guessed."""
-    said = without_fillers(plain(words), table.fillers)
+    said = without_fillers(plain_words(words), table.fillers)
     for entry in table.entries:
-        if any(said == plain(form) for form in entry.alone):
+        if any(said == plain_words(form) for form in entry.alone):
             return Found(entry.command)
-        if any(said == plain(form) for form in entry.reasons):
+        if any(said == plain_words(form) for form in entry.reasons):
             return Found(entry.command, " ".join(said))
-        rest = _rest(said, entry) if entry.takes_rest else ()
+        rest = _words_after(said, entry) if entry.takes_rest else ()
         if rest:
-            return Found(entry.command, _reason(rest, table.connectors))
+            return Found(entry.command, _reason_given(rest, table.connectors))
     return None
 
 
-def _rest(said: tuple[str, ...], entry: CommandEntry) -> tuple[str, ...]:
+def _words_after(said: tuple[str, ...], entry: CommandEntry) -> tuple[str, ...]:
     """Return the words after the longest way to say the command that leads them."""
-    forms = [form for form in map(plain, entry.phrases) if form and said[: len(form)] == form]
+    forms = [form for form in map(plain_words, entry.phrases) if form and said[: len(form)] == form]
     return said[len(max(forms, key=len)) :] if forms else ()
 
 
 def find_command(words: str, table: CommandTable) -> Command | None:
     """Return only which command ``words`` are, or None."""
-    found = find(words, table)
+    found = match_command(words, table)
     return found.command if found else None
 
 
 def find_answer(words: str, table: CommandTable, choices: tuple[str, ...]) -> str | None:
     """Return which of ``choices`` the words are, or None; whole words only."""
-    said = without_fillers(plain(words), table.fillers)
+    said = without_fillers(plain_words(words), table.fillers)
     for choice in choices:
-        if said and any(said == plain(form) for form in table.answers.get(choice, ())):
+        if said and any(said == plain_words(form) for form in table.answers.get(choice, ())):
             return choice
     return None
 
 
-def plain(words: str) -> tuple[str, ...]:
+def plain_words(words: str) -> tuple[str, ...]:
     """Return words in lower case without punctuation ("What's left?" -> what's, left)."""
     straight = words.casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
     return tuple(re.findall(r"[^\W_]+(?:'[^\W_]+)*", straight))
@@ -176,5 +176,5 @@ def without_fillers(words: tuple[str, ...], fillers: tuple[str, ...]) -> tuple[s
     return words[start:end] or words
 
 
-def _reason(words: tuple[str, ...], connectors: tuple[str, ...]) -> str:
+def _reason_given(words: tuple[str, ...], connectors: tuple[str, ...]) -> str:
     return " ".join(words[1:] if words[:1] and words[0] in connectors else words)

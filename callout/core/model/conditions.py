@@ -61,7 +61,7 @@ class Condition:
     @property
     def facts(self) -> tuple[str, ...]:
         """Names of the facts it asks about, in order of first mention."""
-        return tuple(dict.fromkeys(_names(self.term)))
+        return tuple(dict.fromkeys(_fact_names(self.term)))
 
 
 class _HasFacts(Protocol):
@@ -80,52 +80,52 @@ def parse_condition(text: str) -> Condition:
         tree = ast.parse(plain, mode="eval")
     except (SyntaxError, ValueError, RecursionError, MemoryError) as error:
         raise ConditionInvalid(f'"{text}" is not names joined by "and", "or" and "not"') from error
-    return Condition(plain, _term(tree.body))
+    return Condition(plain, _parse_term(tree.body))
 
 
-def both(one: Condition | None, other: Condition | None) -> Condition | None:
+def both_conditions(one: Condition | None, other: Condition | None) -> Condition | None:
     """Return the condition that holds when both do."""
     if one is None or other is None:
         return one or other
     return Condition(f"({one.text}) and ({other.text})", All((one.term, other.term)))
 
 
-def applies(condition: Condition | None, flight: _HasFacts) -> bool | None:
+def condition_applies(condition: Condition | None, flight: _HasFacts) -> bool | None:
     """Say whether ``condition`` holds for the flight's facts; None when a fact is unknown.
 
     No condition always holds.
     """
-    return True if condition is None else _truth(condition.term, flight.facts)
+    return True if condition is None else _term_truth(condition.term, flight.facts)
 
 
-def _term(node: ast.expr) -> Term:
+def _parse_term(node: ast.expr) -> Term:
     match node:
         case ast.Name(id=name):
             return Fact(name)
         case ast.UnaryOp(op=ast.Not(), operand=operand):
-            return Not(_term(operand))
+            return Not(_parse_term(operand))
         case ast.BoolOp(op=ast.And(), values=values):
-            return All(tuple(_term(value) for value in values))
+            return All(tuple(_parse_term(value) for value in values))
         case ast.BoolOp(op=ast.Or(), values=values):
-            return Some(tuple(_term(value) for value in values))
+            return Some(tuple(_parse_term(value) for value in values))
     raise ConditionInvalid(f'"{ast.unparse(node)}" is not a fact, "not", "and" or "or"')
 
 
-def _names(term: Term) -> list[str]:
+def _fact_names(term: Term) -> list[str]:
     if isinstance(term, Fact):
         return [term.name]
     if isinstance(term, Not):
-        return _names(term.part)
-    return [name for part in term.parts for name in _names(part)]
+        return _fact_names(term.part)
+    return [name for part in term.parts for name in _fact_names(part)]
 
 
-def _truth(term: Term, facts: Mapping[str, bool | None]) -> bool | None:
+def _term_truth(term: Term, facts: Mapping[str, bool | None]) -> bool | None:
     if isinstance(term, Fact):
         return facts.get(term.name)
     if isinstance(term, Not):
-        inner = _truth(term.part, facts)
+        inner = _term_truth(term.part, facts)
         return None if inner is None else not inner
-    truths = [_truth(part, facts) for part in term.parts]
+    truths = [_term_truth(part, facts) for part in term.parts]
     decisive = isinstance(term, Some)
     if decisive in truths:
         return decisive

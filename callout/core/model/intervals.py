@@ -10,7 +10,7 @@ Count = tuple[int, int]
 """Hits, and how many there could have been."""
 
 
-def wilson(hits: float, total: float, z: float = Z_95) -> tuple[float, float]:
+def wilson_interval(hits: float, total: float, z: float = Z_95) -> tuple[float, float]:
     """Return the Wilson score interval for ``hits`` of ``total``; (0, 1) for no trials.
 
     Wilson (1927); the form without continuity correction of Newcombe, Statistics in Medicine
@@ -30,7 +30,9 @@ def newcombe(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
     """
-    (p, low, high), (q, low_other, high_other) = ((_share(c), *wilson(*c, z)) for c in (one, other))
+    (p, low, high), (q, low_other, high_other) = (
+        (_share(c), *wilson_interval(*c, z)) for c in (one, other)
+    )
     below = ((p - low) ** 2 + (high_other - q) ** 2) ** 0.5
     above = ((high - p) ** 2 + (q - low_other) ** 2) ** 0.5
     return p - q - below, p - q + above

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from callout.core.model.checklist import Checklist, Item, Section
 from callout.core.model.problems import ProblemReport
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 
 NEXT = "next"
 """Where a lead goes that goes on with the next item."""
@@ -24,7 +24,7 @@ def end_named(name: str) -> str:
 
 def routes_of(checklist: Checklist) -> Routes:
     """Return what can follow each item; what leads nowhere is left out."""
-    targets = _targets(checklist)
+    targets = _route_targets(checklist)
     found: dict[str, tuple[str, ...]] = {}
     for section, item, following in _in_order(checklist.sections):
         last = section.items[-1] is item
@@ -34,7 +34,7 @@ def routes_of(checklist: Checklist) -> Routes:
     return found
 
 
-def reached(routes: Routes, start: Iterable[str]) -> frozenset[str]:
+def nodes_reached(routes: Routes, start: Iterable[str]) -> frozenset[str]:
     """Return every node that can be come to from ``start``, those included."""
     found: set[str] = set()
     waiting = list(start)
@@ -58,7 +58,9 @@ def check_routes(checklist: Checklist, report: ProblemReport) -> None:
                 continue
             if to not in places:
                 known = (*places, *checklist.ends)
-                hint = meant(to, known) or f"Sections and ends: {', '.join(known) or 'none'}."
+                hint = (
+                    did_you_mean(to, known) or f"Sections and ends: {', '.join(known) or 'none'}."
+                )
                 report.add(line, "", f'"{to}" is no section and no end of this list.', hint)
             elif places[to] <= at:
                 fault = f'it leads back to "{to}": that way might never end.'
@@ -74,7 +76,7 @@ def _check_names(checklist: Checklist, report: ProblemReport) -> None:
         seen.add(section.id)
 
 
-def _targets(checklist: Checklist) -> dict[str, str]:
+def _route_targets(checklist: Checklist) -> dict[str, str]:
     found = {name: end_named(name) for name in checklist.ends}
     return found | {s.id: s.items[0].id for s in checklist.sections if s.id}
 

@@ -52,12 +52,12 @@ class Text:
     hint: str = ""
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        text = scalar(node, path, report)
+        text = scalar_text(node, path, report)
         if text is BAD:
             return BAD
         fault, hint = self._fault(text)
         if fault:
-            report.add(node.line, path, f"{last(path)} {fault}.", self.hint or hint)
+            report.add(node.line, path, f"{last_key(path)} {fault}.", self.hint or hint)
             return BAD
         return self._parsed(text, node, path, report) if self.parse else text
 
@@ -73,7 +73,7 @@ class Text:
             plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
             usable = plain[:1].isalpha() and plain not in _GUESSED
             example = f'Write for example "{plain if usable else "fuel-pump"}".'
-            return f'must be {self.means}, not "{short(text)}"', example
+            return f'must be {self.means}, not "{short_text(text)}"', example
         return "", ""
 
     def _parsed(self, text: str, node: Node, path: str, report: ProblemReport) -> Any:
@@ -81,7 +81,7 @@ class Text:
         try:
             return self.parse(text)
         except ValueError as error:
-            report.add(node.line, path, f"{last(path)}: {error}.", self.hint)
+            report.add(node.line, path, f"{last_key(path)}: {error}.", self.hint)
             return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -99,7 +99,7 @@ class Flag:
     """True: "unknown" is a third choice, read as None."""
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        text = scalar(node, path, report)
+        text = scalar_text(node, path, report)
         if text is BAD:
             return BAD
         if text in _FLAGS:
@@ -107,8 +107,10 @@ class Flag:
         if self.unknown and text == "unknown":
             return None
         choices = "yes, no or unknown" if self.unknown else "yes or no"
-        fault = f'{last(path)} must be {choices}, not "{short(text)}".'
-        report.add(node.line, path, fault, f"Write `{last(path)}: yes` or `{last(path)}: no`.")
+        fault = f'{last_key(path)} must be {choices}, not "{short_text(text)}".'
+        report.add(
+            node.line, path, fault, f"Write `{last_key(path)}: yes` or `{last_key(path)}: no`."
+        )
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -123,14 +125,16 @@ class ChoiceShape:
     of: type[Enum]
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        text = scalar(node, path, report)
+        text = scalar_text(node, path, report)
         if text is BAD:
             return BAD
         names = [str(member.value) for member in self.of]
         if text in names:
             return self.of(text)
-        hint = meant(text, names) or f"Choose from: {', '.join(names)}."
-        report.add(node.line, path, f'"{short(text)}" is not a choice for {last(path)}.', hint)
+        hint = did_you_mean(text, names) or f"Choose from: {', '.join(names)}."
+        report.add(
+            node.line, path, f'"{short_text(text)}" is not a choice for {last_key(path)}.', hint
+        )
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -146,15 +150,17 @@ class Amount:
     whole: bool = False
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        text = scalar(node, path, report)
+        text = scalar_text(node, path, report)
         if text is BAD:
             return BAD
-        number = _decimal(text)
+        number = _parse_decimal(text)
         if number is None or not self.least <= number <= self.most or (self.whole and number % 1):
             kind = "a whole number" if self.whole else "a number"
             limits = f"{kind} from {self.least} to {self.most}"
-            fault = f'{last(path)} must be {limits}, not "{short(text)}".'
-            report.add(node.line, path, fault, f"Write for example `{last(path)}: {self.least}`.")
+            fault = f'{last_key(path)} must be {limits}, not "{short_text(text)}".'
+            report.add(
+                node.line, path, fault, f"Write for example `{last_key(path)}: {self.least}`."
+            )
             return BAD
         return int(number) if self.whole else number
 
@@ -171,11 +177,11 @@ class Version:
     current: int
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        text = scalar(node, path, report)
+        text = scalar_text(node, path, report)
         if text in (BAD, str(self.current)):
             return text
-        fault = f'the format version is "{short(text)}"; version {self.current} is understood.'
-        hint = f"Write `{last(path)}: {self.current}`, or update this program for a newer file."
+        fault = f'the format version is "{short_text(text)}"; version {self.current} is understood.'
+        hint = f"Write `{last_key(path)}: {self.current}`, or update this program for a newer file."
         report.add(node.line, path, fault, hint)
         return BAD
 
@@ -183,29 +189,29 @@ class Version:
         return {"const": self.current}
 
 
-def closest(word: str, choices: Iterable[str]) -> str:
+def closest_choice(word: str, choices: Iterable[str]) -> str:
     """Return the choice that ``word`` is probably meant for, or an empty text."""
     best = process.extractOne(word, list(choices), scorer=fuzz.ratio, score_cutoff=60)
     return best[0] if best else ""
 
 
-def meant(word: str, choices: Iterable[str]) -> str:
+def did_you_mean(word: str, choices: Iterable[str]) -> str:
     """Return "Did you mean ...?" when ``word`` is close to a choice, else an empty text."""
-    best = closest(word, choices)
+    best = closest_choice(word, choices)
     return f'Did you mean "{best}"?' if best else ""
 
 
-def scalar(node: Node, path: str, report: ProblemReport) -> Any:
+def scalar_text(node: Node, path: str, report: ProblemReport) -> Any:
     """Return the text of ``node`` with single spaces, or BAD."""
     if isinstance(node, Scalar):
         return " ".join(node.text.split())
     what = "a list" if isinstance(node, Listing) else "keys with values"
     hint = "Put quotes around it if it holds braces, brackets or a colon."
-    report.add(node.line, path, f"{last(path)} must be a text; it is {what}.", hint)
+    report.add(node.line, path, f"{last_key(path)} must be a text; it is {what}.", hint)
     return BAD
 
 
-def _decimal(text: str) -> Decimal | None:
+def _parse_decimal(text: str) -> Decimal | None:
     if len(text) > 30 or not re.fullmatch(r"-?[0-9]+(?:\.[0-9]+)?", text):
         return None
     try:
@@ -214,11 +220,11 @@ def _decimal(text: str) -> Decimal | None:
         return None
 
 
-def last(path: str) -> str:
+def last_key(path: str) -> str:
     """Return the key that ``path`` ends with."""
     return re.sub(r"\[\d+\]$", "", path).rsplit(".", 1)[-1] or "the file"
 
 
-def short(text: str) -> str:
+def short_text(text: str) -> str:
     """Return ``text`` cut to what fits in a sentence."""
     return text if len(text) <= 40 else f"{text[:37]}..."

@@ -44,7 +44,7 @@ class Utterance:
         return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
 
 
-def spoken(heard: Heard, seat: Role | None = None) -> Utterance:
+def spoken_utterance(heard: Heard, seat: Role | None = None) -> Utterance:
     """Return what was heard as an utterance."""
     others = heard.alternatives[:MOST_ALTERNATIVES]
     return Utterance(
@@ -52,22 +52,22 @@ def spoken(heard: Heard, seat: Role | None = None) -> Utterance:
         transcript=heard.transcript,
         source=ReplySource.VOICE,
         sure=heard.sure,
-        confidence=_probability(heard.confidence),
-        alternatives=tuple((text, _probability(p)) for text, p in others),
+        confidence=_checked_probability(heard.confidence),
+        alternatives=tuple((text, _checked_probability(p)) for text, p in others),
         engine=heard.engine,
         seat=seat,
     )
 
 
-def typed(text: str) -> Utterance:
+def typed_utterance(text: str) -> Utterance:
     """Return a typed line as an utterance."""
     return Utterance(text=text.strip(), transcript=text, source=ReplySource.KEYBOARD)
 
 
-def pressed(key: str) -> Utterance:
+def pressed_utterance(key: str) -> Utterance:
     """Return a key as an utterance."""
     return Utterance(text="", transcript=key, source=ReplySource.KEY)
 
 
-def _probability(value: float) -> float:
+def _checked_probability(value: float) -> float:
     return round(min(1.0, max(0.0, value)), 4) if math.isfinite(value) else 0.0

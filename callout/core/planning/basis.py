@@ -37,7 +37,7 @@ def basis_in(flight: Flight, facts: Iterable[str], figures: Iterable[str]) -> Ba
     """Return named facts and figures as they are in ``flight``."""
     return Basis(
         {name: flight.facts.get(name) for name in facts},
-        {name: _written(flight.quantities.get(name)) for name in figures},
+        {name: _written_quantity(flight.quantities.get(name)) for name in figures},
     )
 
 
@@ -63,7 +63,7 @@ def hangs_on(item: Item, flight: Flight) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*facts, *figures_of(item, flight))))
 
 
-def _written(quantity: FlightQuantity | None) -> str:
+def _written_quantity(quantity: FlightQuantity | None) -> str:
     if quantity is None or quantity.expression or quantity.number is None:
         return ""
     return f"{quantity.number:f}{f' {quantity.unit}' if quantity.unit else ''}"

@@ -11,7 +11,7 @@ from callout.core.model.problems import ProblemReport
 _UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d])")
 
 
-def plain(text: str) -> str:
+def plain_text(text: str) -> str:
     """Return ``text`` without case, punctuation and spacing, to see what is alike."""
     return " ".join(_UNSPOKEN.sub(" ", text.casefold()).split())
 
@@ -21,7 +21,7 @@ def check_item(item: Item, path: str, report: ProblemReport) -> None:
     replies = (*item.responses, *item.also)
     accepted = _first_of_each(replies, f"{path}.response", report)
     for wrong in item.wrong:
-        if _key(wrong.response) in accepted:
+        if _response_key(wrong.response) in accepted:
             fault = f'"{wrong.response.text}" is listed both as a response and as wrong.'
             hint = f'Decide which it is for "{item.id}" and delete the other line.'
             report.add(wrong.response.line, f"{path}.wrong", fault, hint)
@@ -35,13 +35,13 @@ def check_list(sections: Sequence[Section], report: ProblemReport) -> None:
     challenges: dict[str, Item] = {}
     for path, item in _with_paths(sections):
         if item.id in ids:
-            fault = f'the id "{item.id}" is already used {_where(ids[item.id], item)}.'
+            fault = f'the id "{item.id}" is already used {_where_first(ids[item.id], item)}.'
             report.add(item.line, f"{path}.id", fault, "Give each item of a list its own id.")
             continue
         ids[item.id] = item
-        twin = challenges.setdefault(plain(item.spoken), item)
+        twin = challenges.setdefault(plain_text(item.spoken), item)
         if twin is not item and not _told_apart(twin, item):
-            fault = f'"{item.spoken}" is challenged twice; the first is {_where(twin, item)}.'
+            fault = f'"{item.spoken}" is challenged twice; the first is {_where_first(twin, item)}.'
             hint = "Reword one of them, delete it, or give each a different `when:`."
             report.add(item.line, f"{path}.challenge", fault, hint)
 
@@ -49,7 +49,7 @@ def check_list(sections: Sequence[Section], report: ProblemReport) -> None:
 def _check_titles(sections: Sequence[Section], report: ProblemReport) -> None:
     titles: dict[str, Section] = {}
     for at, section in enumerate(sections):
-        first = titles.setdefault(plain(section.title), section)
+        first = titles.setdefault(plain_text(section.title), section)
         if first is not section:
             fault = f'there are two sections "{section.title}".'
             report.add(section.origin.line, f"sections[{at}].title", fault, "Rename one of them.")
@@ -62,7 +62,7 @@ def _with_paths(sections: Sequence[Section]) -> Iterator[tuple[str, Item]]:
             yield f"{inside}items[{i}]", item
 
 
-def _where(first: Item, item: Item) -> str:
+def _where_first(first: Item, item: Item) -> str:
     if first.origin.file == item.origin.file:
         return f"on line {first.line}"
     return f"at {first.origin}"
@@ -76,7 +76,7 @@ def _told_apart(one: Item, other: Item) -> bool:
 def _first_of_each(responses: Sequence[Response], path: str, report: ProblemReport) -> set[str]:
     seen: set[str] = set()
     for response in responses:
-        key = _key(response)
+        key = _response_key(response)
         if key in seen:
             report.add(response.line, path, f'"{response.text}" is listed twice.', "Delete one.")
         elif not re.search(r"\w", key):
@@ -85,5 +85,5 @@ def _first_of_each(responses: Sequence[Response], path: str, report: ProblemRepo
     return seen
 
 
-def _key(response: Response) -> str:
-    return f"{plain(response.text)}|{response.unit or ''}".strip("|")
+def _response_key(response: Response) -> str:
+    return f"{plain_text(response.text)}|{response.unit or ''}".strip("|")

@@ -7,10 +7,10 @@ from dataclasses import replace
 
 from callout.core.language.tables import Tables
 from callout.core.model.checklist import Checklist, FlowAction, FlowPanel, Item
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.model.flight import Flight
 from callout.core.model.list_routes import END, NEXT, end_named, routes_of
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 from callout.core.planning.plan import PlannedControl, PlannedItem, PlannedLead, PlannedPanel
 from callout.core.planning.proofs import planned_proof
 from callout.core.planning.quantities import ValueMissing
@@ -32,12 +32,12 @@ def with_ways(
     found = []
     for item, source, following in zip(planned, checklist.items, after, strict=True):
         usual = routes[item.id][0] if not source.leads else following
-        leads = _leads(source, {**targets, NEXT: following}, flight, tables)
+        leads = _planned_leads(source, {**targets, NEXT: following}, flight, tables)
         found.append(replace(item, leads=leads, then="" if usual == following else usual))
     return tuple(found)
 
 
-def _leads(
+def _planned_leads(
     item: Item, targets: Mapping[str, str], flight: Flight, tables: Tables
 ) -> tuple[PlannedLead, ...]:
     try:
@@ -56,25 +56,25 @@ def planned_panel(
     panel: FlowPanel, flight: Flight, tables: Tables, lacks: Collection[str] = ()
 ) -> PlannedPanel:
     """Return one stop of a flow as it is on this flight, without what is not fitted."""
-    due = [a for a in panel.actions if applies(a.when, flight) is not False]
-    fitted = [a for a in due if not lacking(a.control, lacks)]
+    due = [a for a in panel.actions if condition_applies(a.when, flight) is not False]
+    fitted = [a for a in due if not is_lacking(a.control, lacks)]
     return PlannedPanel(
         panel.panel,
         tuple(f"{a.control}: {a.position}" for a in fitted if a.exception),
-        tuple(_control(a, flight, tables) for a in fitted),
+        tuple(_planned_control(a, flight, tables) for a in fitted),
         tuple(a.control for a in due if a not in fitted),
         flight.places.get(panel.panel),
     )
 
 
-def _control(action: FlowAction, flight: Flight, tables: Tables) -> PlannedControl:
+def _planned_control(action: FlowAction, flight: Flight, tables: Tables) -> PlannedControl:
     proof = planned_proof(action.proof, flight, tables)
     return PlannedControl(action.control, action.position, action.exception, action.why, proof)
 
 
-def lacking(name: str, lacks: Collection[str]) -> bool:
+def is_lacking(name: str, lacks: Collection[str]) -> bool:
     """Say whether ``name`` is one of the parts that are not fitted; whole names only."""
-    return plain(name) in {plain(part) for part in lacks}
+    return plain_text(name) in {plain_text(part) for part in lacks}
 
 
 def why_of(item: Item) -> str:

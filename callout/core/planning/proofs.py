@@ -10,7 +10,7 @@ from callout.core.language.quantities import Quantity, quantity_key
 from callout.core.language.tables import Tables
 from callout.core.model.flight import Flight
 from callout.core.model.state_quantity import Proof, StateQuantity
-from callout.core.planning.quantities import computed, text_of
+from callout.core.planning.quantities import computed_amount, text_of
 from callout.core.planning.templates import names_in
 from callout.core.planning.unit_names import unit_named
 from callout.errors import ChecklistInvalid
@@ -68,7 +68,7 @@ def planned_proof(proof: Proof | None, flight: Flight, tables: Tables) -> Planne
     for name in (n for n in names if n not in watched):
         try:
             if name in flight.quantities:
-                figures[name] = Figure(*computed(name, flight, tables))
+                figures[name] = Figure(*computed_amount(name, flight, tables))
             elif text := text_of(name, flight, tables):
                 words[name] = text
         except ChecklistInvalid:

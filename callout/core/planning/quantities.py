@@ -8,11 +8,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from decimal import Decimal
 
-from callout.core.language.quantities import Quantity, compare, evaluate
+from callout.core.language.quantities import Quantity, compare_quantities, evaluate_expression
 from callout.core.language.tables import Tables
-from callout.core.language.units import convert
+from callout.core.language.units import convert_unit
 from callout.core.model.flight import Flight, LookUp
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.core.planning.templates import names_in
 from callout.core.planning.unit_names import unit_named
 from callout.errors import CalloutError, ChecklistInvalid
@@ -32,7 +32,7 @@ def missing_names(names: Iterable[str], flight: Flight) -> tuple[str, ...]:
     for name in dict.fromkeys(names):
         declared = flight.quantities.get(name)
         if declared is not None and declared.expression:
-            missing += missing_names(_inputs(name, declared.expression), flight)
+            missing += missing_names(_expression_inputs(name, declared.expression), flight)
         elif declared is None or declared.number is None:
             table = flight.look_up(name)
             missing += missing_names([table.by], flight) if table else [name]
@@ -43,22 +43,22 @@ Amount = tuple[Decimal, str | None]
 """A number and its unit."""
 
 
-def computed(expression: str, flight: Flight, tables: Tables) -> Amount:
+def computed_amount(expression: str, flight: Flight, tables: Tables) -> Amount:
     """Return the value of ``expression``; raise ValueMissing or ChecklistInvalid."""
     names = names_in(expression)
     missing = missing_names(names, flight)
     if missing:
-        raise _missing(missing, flight)
+        raise _value_missing(missing, flight)
     if names == (expression,):
-        return _amount(expression, flight, tables)
-    return _evaluated(expression, names, flight, tables)
+        return _quantity_amount(expression, flight, tables)
+    return _evaluated_amount(expression, names, flight, tables)
 
 
-def _amount(name: str, flight: Flight, tables: Tables) -> Amount:
+def _quantity_amount(name: str, flight: Flight, tables: Tables) -> Amount:
     declared = flight.quantities[name]
     if declared.expression:
-        names = _inputs(name, declared.expression)
-        return _evaluated(declared.expression, names, flight, tables)
+        names = _expression_inputs(name, declared.expression)
+        return _evaluated_amount(declared.expression, names, flight, tables)
     table = flight.look_up(name)
     if declared.number is None and table:
         return looked_up(name, table, flight, tables)
@@ -71,12 +71,12 @@ def looked_up(name: str, table: LookUp, flight: Flight, tables: Tables) -> Amoun
 
     Raises ValueMissing, and ChecklistInvalid where the flight lies outside the table.
     """
-    number, unit = computed(table.by, flight, tables)
+    number, unit = computed_amount(table.by, flight, tables)
     own = unit_named(table.unit, tables)
-    at = number if unit == own else convert(number, unit or "", own or "")
+    at = number if unit == own else convert_unit(number, unit or "", own or "")
     rows = table.rows
     if at is None or not rows[0][0] <= at <= rows[-1][0]:
-        raise _outside(name, table, f"{number:f} {unit or ''}".strip(), flight)
+        raise _outside_table(name, table, f"{number:f} {unit or ''}".strip(), flight)
     below = next(row for row in reversed(rows) if row[0] <= at)
     above = next(row for row in rows if row[0] >= at)
     low, high = below[1][name], above[1][name]
@@ -84,7 +84,7 @@ def looked_up(name: str, table: LookUp, flight: Flight, tables: Tables) -> Amoun
     return low + (high - low) * share, unit_named(table.units[name], tables)
 
 
-def _outside(name: str, table: LookUp, at: str, flight: Flight) -> ChecklistInvalid:
+def _outside_table(name: str, table: LookUp, at: str, flight: Flight) -> ChecklistInvalid:
     known = flight.quantities
     by, wanted = known[table.by].spoken_name, known[name].spoken_name
     span = f"{table.rows[0][0]:f} to {table.rows[-1][0]:f} {table.unit or ''}".strip()
@@ -92,7 +92,7 @@ def _outside(name: str, table: LookUp, at: str, flight: Flight) -> ChecklistInva
     return ChecklistInvalid(fault, f"Correct the {by}, or give the {wanted} as a number.")
 
 
-def _inputs(name: str, expression: str) -> tuple[str, ...]:
+def _expression_inputs(name: str, expression: str) -> tuple[str, ...]:
     """Return the names in a quantity's expression; a file cannot name itself in a circle."""
     names = names_in(expression)
     if name in names:
@@ -100,20 +100,22 @@ def _inputs(name: str, expression: str) -> tuple[str, ...]:
     return names
 
 
-def _evaluated(expression: str, names: tuple[str, ...], flight: Flight, tables: Tables) -> Amount:
-    known = {name: Quantity(*_amount(name, flight, tables)) for name in names}
+def _evaluated_amount(
+    expression: str, names: tuple[str, ...], flight: Flight, tables: Tables
+) -> Amount:
+    known = {name: Quantity(*_quantity_amount(name, flight, tables)) for name in names}
     try:
-        result = evaluate(expression, known)
+        result = evaluate_expression(expression, known)
     except CalloutError as error:
         raise ChecklistInvalid(error.message, error.hint) from error
     return result.number, result.unit
 
 
-def _missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
+def _value_missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
     name = names[0]
     declared = flight.quantities.get(name)
     if declared is None:
-        hint = meant(name, flight.quantities) or f"Add `{name}:` to the flight file."
+        hint = did_you_mean(name, flight.quantities) or f"Add `{name}:` to the flight file."
         return ValueMissing(f'the flight has no quantity "{name}".', hint, names)
     source = f" It comes from {declared.source}." if declared.source else ""
     hint = f"Give it with `{name}:` in the flight file."
@@ -121,7 +123,7 @@ def _missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
 
 
 def text_of(name: str, flight: Flight, tables: Tables) -> str | None:
-    """Return a named text of the flight, or None; raises as ``computed`` does.
+    """Return a named text of the flight, or None; raises as ``computed_amount`` does.
 
     Of equal quantities the first is the greatest and the last the least.
     """
@@ -131,19 +133,19 @@ def text_of(name: str, flight: Flight, tables: Tables) -> str | None:
     best, *others = compared.of
     for word, other in others:
         sign = ">" if compared.most else "<="
-        if holds(f"{other} {sign} {best[1]}", flight, tables):
+        if comparison_holds(f"{other} {sign} {best[1]}", flight, tables):
             best = word, other
     return best[0]
 
 
-def holds(comparison: str, flight: Flight, tables: Tables) -> bool:
-    """Say whether a comparison of quantities is true; raises as ``computed`` does."""
+def comparison_holds(comparison: str, flight: Flight, tables: Tables) -> bool:
+    """Say whether a comparison of quantities is true; raises as ``computed_amount`` does."""
     names = names_in(comparison)
     missing = missing_names(names, flight)
     if missing:
-        raise _missing(missing, flight)
-    known = {name: Quantity(*_amount(name, flight, tables)) for name in names}
+        raise _value_missing(missing, flight)
+    known = {name: Quantity(*_quantity_amount(name, flight, tables)) for name in names}
     try:
-        return compare(comparison, known)
+        return compare_quantities(comparison, known)
     except CalloutError as error:
         raise ChecklistInvalid(error.message, error.hint) from error

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.tables import Tables
 from callout.core.model.checklist import Checklist, Item, Response
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.model.expectation import (
     Answer,
     Expectation,
@@ -20,9 +20,9 @@ from callout.core.model.expectation import (
     WrongReply,
 )
 from callout.core.model.flight import Flight
-from callout.core.planning.consistency import plain
+from callout.core.planning.consistency import plain_text
 from callout.core.planning.quantities import ValueMissing, missing_names, text_of
-from callout.core.planning.slot_values import shown, value_of, with_options
+from callout.core.planning.slot_values import shown_value, value_of, with_options
 from callout.core.planning.templates import Slot, names_in, slots_of, split_template
 from callout.errors import ChecklistInvalid
 
@@ -36,10 +36,10 @@ def expectation_for(
     """
     replies = (*item.responses, *item.also)
     accepted = tuple(answer_for(response, item, flight, tables) for response in replies)
-    before, after = neighbours(checklist, item, flight)
+    before, after = neighbour_items(checklist, item, flight)
     return Expectation(
         accepted=accepted,
-        wrong=_wrong(item, accepted, flight, tables),
+        wrong=_wrong_replies(item, accepted, flight, tables),
         challenge=item.spoken,
         actual_status=item.actual_status,
         as_required_with_status=item.as_required,
@@ -52,12 +52,12 @@ def expectation_for(
 
 def missing_quantities(item: Item, flight: Flight) -> tuple[str, ...]:
     """Return the quantities and words the item needs that are not known, in order of mention."""
-    return missing_names((*item.needs, *_named(item, flight)), flight)
+    return missing_names((*item.needs, *_named_quantities(item, flight)), flight)
 
 
 def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
     """Return the quantities an item answers with, and what those are computed from."""
-    return with_inputs(tuple(_named(item, flight)), flight)
+    return with_inputs(tuple(_named_quantities(item, flight)), flight)
 
 
 def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
@@ -67,12 +67,12 @@ def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
     while wanted:
         name = wanted.pop(0)
         if name not in found:
-            wanted += _inputs(name, flight)
+            wanted += _quantity_inputs(name, flight)
         found[name] = None
     return tuple(found)
 
 
-def _inputs(name: str, flight: Flight) -> tuple[str, ...]:
+def _quantity_inputs(name: str, flight: Flight) -> tuple[str, ...]:
     declared = flight.quantities.get(name)
     if declared and declared.expression:
         return names_in(declared.expression)
@@ -80,7 +80,7 @@ def _inputs(name: str, flight: Flight) -> tuple[str, ...]:
     return (table.by,) if table else ()
 
 
-def _named(item: Item, flight: Flight) -> Iterator[str]:
+def _named_quantities(item: Item, flight: Flight) -> Iterator[str]:
     """Yield the quantities in an item's replies, and those that its named texts follow from."""
     for response in (*item.responses, *item.also):
         for slot in slots_of(response.text):
@@ -94,7 +94,7 @@ def _named(item: Item, flight: Flight) -> Iterator[str]:
 def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -> Answer:
     """Return one response with its values worked out; raise ValueMissing or ChecklistInvalid."""
     try:
-        return _filled(response, flight, tables)
+        return _fill_answer(response, flight, tables)
     except ValueMissing:
         raise
     except ChecklistInvalid as error:
@@ -102,16 +102,18 @@ def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -
         raise ChecklistInvalid(f"{where}{item.id}: {error.message}", error.hint) from error
 
 
-def neighbours(checklist: Checklist, item: Item, flight: Flight) -> tuple[Item | None, Item | None]:
+def neighbour_items(
+    checklist: Checklist, item: Item, flight: Flight
+) -> tuple[Item | None, Item | None]:
     """Return the items before and after ``item`` that may apply on this flight."""
     items = checklist.items
     at = next(n for n, other in enumerate(items) if other.id == item.id)
-    before = (i for i in reversed(items[:at]) if applies(i.when, flight) is not False)
-    after = (i for i in items[at + 1 :] if applies(i.when, flight) is not False)
+    before = (i for i in reversed(items[:at]) if condition_applies(i.when, flight) is not False)
+    after = (i for i in items[at + 1 :] if condition_applies(i.when, flight) is not False)
     return next(before, None), next(after, None)
 
 
-def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
+def _fill_answer(response: Response, flight: Flight, tables: Tables) -> Answer:
     """Put the numbers into the text, read it as one written by hand, and refine its values."""
     source, text = "", ""
     slots: dict[int, _Filled] = {}
@@ -122,14 +124,14 @@ def _filled(response: Response, flight: Flight, tables: Tables) -> Answer:
             continue
         value = value_of(piece, response, flight, tables)
         unit = _unit_after(following, tables) if isinstance(following, str) else None
-        source += shown(value, unit=False)
-        text += shown(value, unit=unit is None)
+        source += shown_value(value, unit=False)
+        text += shown_value(value, unit=unit is None)
         at = _count_values(source, tables) - 1
         slots[-1 if at in slots else at] = _Filled(value, unit)
-    return Answer(_refined(source, slots, response, tables), " ".join(text.split()))
+    return Answer(_refined_parts(source, slots, response, tables), " ".join(text.split()))
 
 
-def _refined(
+def _refined_parts(
     source: str, slots: Mapping[int, _Filled], response: Response, tables: Tables
 ) -> tuple[Part, ...]:
     """Read ``source``; slots are numbered by the values that stand before them."""
@@ -188,7 +190,7 @@ def _count_values(text: str, tables: Tables) -> int:
     return sum(isinstance(part, Value) for part in parse_answer(text, tables).parts)
 
 
-def _wrong(
+def _wrong_replies(
     item: Item, accepted: tuple[Answer, ...], flight: Flight, tables: Tables
 ) -> tuple[WrongReply, ...]:
     """Return the named wrong replies; one that is right on this flight is left out."""
@@ -198,12 +200,12 @@ def _wrong(
             answer = answer_for(wrong.response, item, flight, tables)
         except ValueMissing:
             continue
-        if not any(_covers(right, answer) for right in accepted):
+        if not any(_covers_right(right, answer) for right in accepted):
             replies.append(WrongReply(answer, wrong.because))
     return tuple(replies)
 
 
-def _covers(right: Answer, wrong: Answer) -> bool:
+def _covers_right(right: Answer, wrong: Answer) -> bool:
     """True when a reply named as wrong would be taken as ``right`` on this flight."""
     return len(right.parts) == len(wrong.parts) and all(map(_covers_part, right.parts, wrong.parts))
 
@@ -213,7 +215,7 @@ def _covers_part(right: Part, wrong: Part) -> bool:
         same_unit = right.unit == wrong.unit
         return same_unit and abs(right.number - wrong.number) <= right.tolerance
     if isinstance(right, Words) and isinstance(wrong, Words):
-        return plain(right.text) == plain(wrong.text)
+        return plain_text(right.text) == plain_text(wrong.text)
     return False
 
 

@@ -7,12 +7,18 @@ from dataclasses import dataclass, field, replace
 
 from callout.core.language.tables import Tables
 from callout.core.model.checklist import Checklist, Item, Role
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.model.expectation import Expectation
 from callout.core.model.flight import Flight
 from callout.core.planning.basis import basis_of, hangs_on
 from callout.core.planning.plan import Plan, PlannedItem, Wait
-from callout.core.planning.plan_parts import NOT_FITTED, lacking, planned_panel, why_of, with_ways
+from callout.core.planning.plan_parts import (
+    NOT_FITTED,
+    is_lacking,
+    planned_panel,
+    why_of,
+    with_ways,
+)
 from callout.core.planning.proofs import planned_proof
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import expectation_for, missing_quantities
@@ -53,8 +59,8 @@ def plan_for(
     lacks = flight.lacks
 
     def planned(section: str, item: Item) -> PlannedItem:
-        fresh = _item(section, item, checklist, flight, tables, crew)
-        fitted = item.leads or not any(lacking(n, lacks) for n in (item.challenge, item.spoken))
+        fresh = _planned_item(section, item, checklist, flight, tables, crew)
+        fitted = item.leads or not any(is_lacking(n, lacks) for n in (item.challenge, item.spoken))
         if not fitted and fresh.applicable:
             return replace(fresh, applicable=False, why_not=NOT_FITTED, missing=())
         return _with_past(fresh, item, checklist, flight, before)
@@ -76,14 +82,14 @@ def plan_for(
     )
 
 
-def _item(
+def _planned_item(
     section: str, item: Item, checklist: Checklist, flight: Flight, tables: Tables, crew: int
 ) -> PlannedItem:
-    due = applies(item.when, flight)
-    missing = tuple(_source(name, flight) for name in missing_quantities(item, flight))
+    due = condition_applies(item.when, flight)
+    missing = tuple(_quantity_source(name, flight) for name in missing_quantities(item, flight))
     expected = NOTHING
     if due is not False:
-        expected, missing = _expected(checklist, item, flight, tables, missing)
+        expected, missing = _item_expectation(checklist, item, flight, tables, missing)
     condition = item.when.text.replace("_", " ") if item.when else ""
     unstated = f"Asked because this is not known yet: {condition}." if item.when else ""
     return PlannedItem(
@@ -117,20 +123,20 @@ def _with_past(
         return planned
     if item.once and (done := before.done.get(item.id)):
         return _left_out(replace(planned, once=item.once), done)
-    if not planned.critical and planned.expectation.accepted and _stands(planned, before):
+    if not planned.critical and planned.expectation.accepted and _still_stands(planned, before):
         return _left_out(replace(planned, once=item.once), before.standing_note)
     elsewhere = (n for n in item.needs if n in before.awaited)
-    awaited = tuple(f"{_name(n, flight)} (from {before.awaited[n]})" for n in elsewhere)
+    awaited = tuple(f"{_quantity_name(n, flight)} (from {before.awaited[n]})" for n in elsewhere)
     return replace(
         planned,
         missing=(*planned.missing, *awaited),
-        waits=_waits(item, checklist, flight),
+        waits=_item_waits(item, checklist, flight),
         once=item.once,
         produces=item.produces,
     )
 
 
-def _stands(planned: PlannedItem, before: Before) -> bool:
+def _still_stands(planned: PlannedItem, before: Before) -> bool:
     """Say whether an item was answered in an earlier run, and the same is right now."""
     return before.standing.get(planned.id) == planned.accepted_texts
 
@@ -139,23 +145,23 @@ def _left_out(planned: PlannedItem, done: str) -> PlannedItem:
     return replace(planned, applicable=False, why_not=done, done=done, missing=())
 
 
-def _waits(item: Item, checklist: Checklist, flight: Flight) -> tuple[Wait, ...]:
+def _item_waits(item: Item, checklist: Checklist, flight: Flight) -> tuple[Wait, ...]:
     """Return the items of the same list that make known what ``item`` needs."""
-    usual = (i for i in checklist.items if applies(i.when, flight) is not False)
+    usual = (i for i in checklist.items if condition_applies(i.when, flight) is not False)
     producers = [(name, other) for other in usual for name in other.produces]
     return tuple(
-        Wait(_name(name, flight), other.id, other.challenge)
+        Wait(_quantity_name(name, flight), other.id, other.challenge)
         for name, other in producers
         if name in item.needs and other.id != item.id
     )
 
 
-def _name(quantity: str, flight: Flight) -> str:
+def _quantity_name(quantity: str, flight: Flight) -> str:
     known = flight.quantities.get(quantity)
     return known.spoken_name if known else quantity.replace("_", " ")
 
 
-def _expected(
+def _item_expectation(
     checklist: Checklist, item: Item, flight: Flight, tables: Tables, missing: tuple[str, ...]
 ) -> tuple[Expectation, tuple[str, ...]]:
     if missing:
@@ -163,10 +169,10 @@ def _expected(
     try:
         return expectation_for(checklist, item, flight, tables), ()
     except ValueMissing as error:
-        return NOTHING, tuple(_source(name, flight) for name in error.names)
+        return NOTHING, tuple(_quantity_source(name, flight) for name in error.names)
 
 
-def _source(name: str, flight: Flight) -> str:
+def _quantity_source(name: str, flight: Flight) -> str:
     known = flight.quantities.get(name)
     if known is None:
         return name.replace("_", " ")

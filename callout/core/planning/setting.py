@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from callout.core.language.tables import Tables
 from callout.core.model.checklist import Checklist
-from callout.core.model.conditions import Condition, applies
+from callout.core.model.conditions import Condition, condition_applies
 from callout.core.model.flight import Flight, SetUpFact
 from callout.core.planning.plan import Plan
 from callout.core.planning.resolve import names_of
@@ -62,7 +62,7 @@ class Setting:
     def unknown(self, facts: Mapping[str, bool | None]) -> tuple[SetUpFact, ...]:
         """Return the facts worth asking for: with a question, unknown, and of consequence."""
         flight = self.flight_with(facts)
-        undecided = (c for c in self._conditions() if applies(c, flight) is None)
+        undecided = (c for c in self._conditions() if condition_applies(c, flight) is None)
         names = dict.fromkeys(name for c in undecided for name in c.facts)
         known = (flight.set_up[name] for name in names if name in flight.set_up)
         return tuple(f for f in known if f.state is None and f.question and f.name not in facts)

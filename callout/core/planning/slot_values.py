@@ -7,12 +7,12 @@ from decimal import Decimal
 
 from callout.core.language.quantities import Quantity, round_as_spoken
 from callout.core.language.tables import Tables
-from callout.core.language.units import convert
+from callout.core.language.units import convert_unit
 from callout.core.model.checklist import Response
 from callout.core.model.expectation import Part, Value, ValueKind, Words
 from callout.core.model.flight import Flight, FlightQuantity
-from callout.core.planning.quantities import computed
-from callout.core.planning.templates import Slot, written
+from callout.core.planning.quantities import computed_amount
+from callout.core.planning.templates import Slot, written_number
 from callout.core.planning.unit_names import unit_named, units_named
 from callout.errors import ChecklistInvalid
 
@@ -26,7 +26,7 @@ def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> 
     own = unit_named(about.unit, tables)
     unit = unit_named(response.unit, tables) or _declared_unit(slot, flight, tables) or own
     if own and unit and own != unit:
-        number = _converted(number, own, unit)
+        number = _converted_number(number, own, unit)
         about = replace(about, decimals=None)
     decimals = about.decimals if response.decimals is None else response.decimals
     kind = response.kind or about.kind or _usual_kind(unit, tables)
@@ -37,7 +37,7 @@ def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> 
     return Value(
         number=number,
         unit=unit,
-        tolerance=_tolerance(response, about, own, unit),
+        tolerance=_slot_tolerance(response, about, own, unit),
         kind=kind,
         digits=response.digits or about.digits or _DIGITS.get(kind),
         decimals=decimals,
@@ -70,7 +70,7 @@ def with_options(part: Part, response: Response, tables: Tables) -> Part:
     )
 
 
-def shown(value: Value, unit: bool = True) -> str:
+def shown_value(value: Value, unit: bool = True) -> str:
     """Return the value as shown to a person ("1018 hPa", "005")."""
     number = value.number
     if value.decimals is not None:
@@ -87,10 +87,10 @@ def shown(value: Value, unit: bool = True) -> str:
 def _number_of(slot: Slot, flight: Flight, tables: Tables) -> tuple[Decimal, FlightQuantity]:
     """Return the number of ``slot`` and what is known of how it is spoken."""
     if slot.literal:
-        given = written(*slot.literal)
+        given = written_number(*slot.literal)
         about = FlightQuantity("", unit=given.unit, digits=given.digits, decimals=given.decimals)
         return given.number, about
-    number, unit = computed(slot.source, flight, tables)
+    number, unit = computed_amount(slot.source, flight, tables)
     about = flight.quantities.get(slot.source, FlightQuantity(slot.source))
     return number, replace(about, unit=unit)
 
@@ -101,15 +101,15 @@ def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
     return unit_named(declared.unit, tables) if declared else None
 
 
-def _converted(number: Decimal, unit: str, into: str) -> Decimal:
-    there = convert(number, unit, into)
+def _converted_number(number: Decimal, unit: str, into: str) -> Decimal:
+    there = convert_unit(number, unit, into)
     if there is None:
         hint = "Give the value in a unit that measures the same thing."
         raise ChecklistInvalid(f"{unit} cannot be turned into {into}.", hint)
     return there
 
 
-def _tolerance(
+def _slot_tolerance(
     response: Response, about: FlightQuantity, own: str | None, unit: str | None
 ) -> Decimal:
     """Return the accepted difference in ``unit``; an overlay's limit is never exceeded."""
@@ -117,7 +117,9 @@ def _tolerance(
     if tolerance is None:
         tolerance = about.tolerance or Decimal(0)
         if own and unit and own != unit:
-            tolerance = abs(_converted(tolerance, own, unit) - _converted(Decimal(0), own, unit))
+            tolerance = abs(
+                _converted_number(tolerance, own, unit) - _converted_number(Decimal(0), own, unit)
+            )
     limit = response.tolerance_limit
     return tolerance if limit is None else min(tolerance, limit)
 

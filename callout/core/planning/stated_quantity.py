@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from callout.core.judging.parse_answer import digits_for_words, parse_answer
 from callout.core.language.tables import Tables
-from callout.core.model.commands import plain, without_fillers
+from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.expectation import Value
 from callout.core.model.flight import Flight, FlightQuantity
 from callout.core.planning.unit_names import unit_named
@@ -39,11 +39,14 @@ def find_given(
     form = _FORM.fullmatch(_without_fillers(said, fillers))
     if form is None:
         return None
-    key = _key(form[1], tables)
+    key = _compared_name(form[1], tables)
     for name in names:
         declared = flight.quantities.get(name)
-        if declared and key in (_key(declared.spoken_name, tables), _key(name, tables)):
-            return _value(declared, form[2], tables)
+        if declared and key in (
+            _compared_name(declared.spoken_name, tables),
+            _compared_name(name, tables),
+        ):
+            return _stated_value(declared, form[2], tables)
     return None
 
 
@@ -62,7 +65,7 @@ def with_given(flight: Flight, given: Iterable[Given]) -> Flight:
     return flight
 
 
-def _value(declared: FlightQuantity, words: str, tables: Tables) -> Given | None:
+def _stated_value(declared: FlightQuantity, words: str, tables: Tables) -> Given | None:
     parts = parse_answer(words, tables).parts
     value = parts[0] if len(parts) == 1 else None
     if not isinstance(value, Value):
@@ -75,9 +78,9 @@ def _value(declared: FlightQuantity, words: str, tables: Tables) -> Given | None
     return Given(declared.name, value.number, value.unit if value.unit != own else None)
 
 
-def _key(name: str, tables: Tables) -> str:
+def _compared_name(name: str, tables: Tables) -> str:
     """Return a name as compared: "V one", "v1" and "V1" are the same."""
-    spaced = " ".join(plain(name.replace("_", " ")))
+    spaced = " ".join(plain_words(name.replace("_", " ")))
     return digits_for_words(spaced, tables).replace(" ", "")
 
 

@@ -66,7 +66,7 @@ class Written:
     decimals: int | None
 
 
-def written(number: str, unit: str | None) -> Written:
+def written_number(number: str, unit: str | None) -> Written:
     """Return what a number's spelling says about how it is spoken."""
     whole, _, fraction = number.lstrip("+-").partition(".")
     padded = len(whole) > 1 and whole.startswith("0")
@@ -86,7 +86,7 @@ def split_template(text: str) -> tuple[str | Slot, ...]:
         if word.strip():
             mixed.append(word)
         if index < len(slots):
-            mixed.append(_slot(slots[index]))
+            mixed.append(_parse_slot(slots[index]))
     return tuple(mixed)
 
 
@@ -98,7 +98,7 @@ def check_template(text: str) -> str:
 
 def check_expression(text: str) -> str:
     """Return ``text`` if it is a number or an expression; raise TemplateInvalid."""
-    return _slot(text).source
+    return _parse_slot(text).source
 
 
 def check_comparison(text: str) -> str:
@@ -145,7 +145,7 @@ def _loose_constants(nodes: list[ast.AST]) -> list[ast.Constant]:
     return [n for n in nodes if isinstance(n, ast.Constant) and id(n) not in handed]
 
 
-def _slot(source: str) -> Slot:
+def _parse_slot(source: str) -> Slot:
     slot = Slot(source.strip())
     if not slot.source:
         raise TemplateInvalid("there is nothing between the braces")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from callout.core.language.tables import Tables
-from callout.core.model.shapes import meant
+from callout.core.model.shapes import did_you_mean
 from callout.errors import ChecklistInvalid
 
 
@@ -16,13 +16,13 @@ def unit_named(name: str | None, tables: Tables) -> str | None:
     """
     if name is None:
         return None
-    known = _known(name, tables)
+    known = _known_unit(name, tables)
     if known is not None:
         return known
     above, slash, below = (part.strip() for part in name.partition("/"))
-    if slash and _known(above, tables) and _known(below, tables):
-        return f"{_known(above, tables)}/{_known(below, tables)}"
-    hint = meant(name, tables.units) or f"Known units: {', '.join(tables.units)}."
+    if slash and _known_unit(above, tables) and _known_unit(below, tables):
+        return f"{_known_unit(above, tables)}/{_known_unit(below, tables)}"
+    hint = did_you_mean(name, tables.units) or f"Known units: {', '.join(tables.units)}."
     raise ChecklistInvalid(f'"{name}" is not a unit known here.', hint)
 
 
@@ -31,7 +31,7 @@ def units_named(names: Iterable[str], tables: Tables) -> tuple[str, ...]:
     return tuple(unit for unit in (unit_named(name, tables) for name in names) if unit)
 
 
-def _known(name: str, tables: Tables) -> str | None:
+def _known_unit(name: str, tables: Tables) -> str | None:
     if name in tables.units:
         return name
     folded = " ".join(name.casefold().replace("°", "deg").replace("%", "pct").split())

@@ -90,16 +90,16 @@ def card_lines(shown: ShownList, printed: str = "") -> Iterator[CardLine]:
     if shown.flow:
         yield CardLine(LineKind.SECTION, "Flow, from memory")
     for panel in shown.flow:
-        yield CardLine(LineKind.FLOW, _readable(f"{panel.panel}: {'; '.join(panel.actions)}"))
+        yield CardLine(LineKind.FLOW, _readable_facts(f"{panel.panel}: {'; '.join(panel.actions)}"))
     for section in shown.sections:
         if section.title:
             yield CardLine(LineKind.SECTION, section.title)
         for item in section.items:
-            yield from _item(item)
+            yield from _item_lines(item)
     yield CardLine(LineKind.CALL, f"\u201c{shown.completion_call}\u201d")
 
 
-def groups(lines: Sequence[CardLine]) -> Iterator[tuple[CardLine, ...]]:
+def line_groups(lines: Sequence[CardLine]) -> Iterator[tuple[CardLine, ...]]:
     """Yield the lines that must stand on one page.
 
     An item with its notes, a heading with its first item, and the completion call with the last.
@@ -116,16 +116,16 @@ def groups(lines: Sequence[CardLine]) -> Iterator[tuple[CardLine, ...]]:
         yield tuple(group)
 
 
-def _readable(text: str) -> str:
+def _readable_facts(text: str) -> str:
     """Return ``text`` with the names of facts as words."""
     return text.replace("_", " ")
 
 
-def _item(item: ShownItem) -> Iterator[CardLine]:
+def _item_lines(item: ShownItem) -> Iterator[CardLine]:
     first = item.response.split(" / ")[0]
     yield CardLine(LineKind.ITEM, item.challenge, first, item.critical)
     for remark in item.remarks:
         if remark.startswith("if "):
-            yield CardLine(LineKind.NOTE, _readable(remark.partition(":")[0]))
+            yield CardLine(LineKind.NOTE, _readable_facts(remark.partition(":")[0]))
     for caution in item.cautions:
         yield CardLine(LineKind.CAUTION, caution)

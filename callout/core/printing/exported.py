@@ -15,28 +15,30 @@ _FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
 """First characters that a spreadsheet takes for a formula (OWASP, CSV injection; from memory)."""
 
 
-def markdown(shown: ShownList, safety: str) -> str:
+def list_markdown(shown: ShownList, safety: str) -> str:
     """Return the list as Markdown (CommonMark with tables)."""
-    lines = [f"# {_md(shown.title)}", ""]
-    lines += [f"- {name}: {_md(value)}" for name, value in shown.facts]
+    lines = [f"# {_escape_markdown(shown.title)}", ""]
+    lines += [f"- {name}: {_escape_markdown(value)}" for name, value in shown.facts]
     for panel in shown.flow:
-        lines.append(f"- Flow, {_md(panel.panel)}: {_md('; '.join(panel.actions))}")
+        lines.append(
+            f"- Flow, {_escape_markdown(panel.panel)}: {_escape_markdown('; '.join(panel.actions))}"
+        )
     for section in shown.sections:
-        lines += ["", *([f"## {_md(section.title)}", ""] if section.title else [])]
+        lines += ["", *([f"## {_escape_markdown(section.title)}", ""] if section.title else [])]
         lines += ["| Challenge | Response | Critical | Remarks |", "|---|---|---|---|"]
-        lines += [_row(item) for item in section.items]
-    lines += ["", f"**{_md(shown.completion_call)}**", "", safety, ""]
+        lines += [_table_row(item) for item in section.items]
+    lines += ["", f"**{_escape_markdown(shown.completion_call)}**", "", safety, ""]
     return "\n".join(lines)
 
 
-def _row(item: ShownItem) -> str:
+def _table_row(item: ShownItem) -> str:
     details = [*item.remarks, *(f"caution: {c}" for c in item.cautions), *item.notes]
     critical = "yes" if item.critical else ""
     cells = (item.challenge, item.response, critical, "; ".join(details))
-    return "| " + " | ".join(map(_md, cells)) + " |"
+    return "| " + " | ".join(map(_escape_markdown, cells)) + " |"
 
 
-def _md(text: str) -> str:
+def _escape_markdown(text: str) -> str:
     for mark in ("\\", "|", "<", "*", "_", "`"):
         text = text.replace(mark, "\\" + mark)
     return text
@@ -48,10 +50,10 @@ def table_rows(lists: Iterable[ShownList]) -> Iterator[tuple[str, ...]]:
     for shown in lists:
         for section in shown.sections:
             for item in section.items:
-                yield _guarded(_cells(shown, section.title, item))
+                yield _guarded_cells(_item_cells(shown, section.title, item))
 
 
-def _cells(shown: ShownList, section: str, item: ShownItem) -> tuple[str, ...]:
+def _item_cells(shown: ShownList, section: str, item: ShownItem) -> tuple[str, ...]:
     return (
         shown.title,
         section,
@@ -67,6 +69,6 @@ def _cells(shown: ShownList, section: str, item: ShownItem) -> tuple[str, ...]:
     )
 
 
-def _guarded(cells: tuple[str, ...]) -> tuple[str, ...]:
+def _guarded_cells(cells: tuple[str, ...]) -> tuple[str, ...]:
     """Return cells of which none is taken for a formula: an apostrophe goes before it."""
     return tuple(f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in cells)

@@ -16,7 +16,7 @@ from callout.core.model.checklist import (
     Role,
     Section,
 )
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
 from callout.core.planning.resolve import answer_for
 from callout.errors import ChecklistInvalid
@@ -99,15 +99,15 @@ def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> S
     """Return ``checklist`` in words; without a flight, values stay in braces."""
     return ShownList(
         checklist.title,
-        _facts(checklist),
-        tuple(_panel(panel) for panel in checklist.flow),
-        _sections(checklist, flight, tables),
+        _list_facts(checklist),
+        tuple(_shown_panel(panel) for panel in checklist.flow),
+        _shown_sections(checklist, flight, tables),
         checklist.completion_call,
-        _files(checklist),
+        _source_files(checklist),
     )
 
 
-def _files(checklist: Checklist) -> tuple[str, ...]:
+def _source_files(checklist: Checklist) -> tuple[str, ...]:
     origins = [checklist.origin]
     parts: list[Item | Section | FlowPanel | FlowAction] = [*checklist.items, *checklist.sections]
     for panel in checklist.flow:
@@ -117,18 +117,18 @@ def _files(checklist: Checklist) -> tuple[str, ...]:
     return tuple(dict.fromkeys(origin.file for origin in origins))
 
 
-def _panel(panel: FlowPanel) -> ShownPanel:
-    steps = (ShownAction(_action(a), a.origin, a.changes) for a in panel.actions)
+def _shown_panel(panel: FlowPanel) -> ShownPanel:
+    steps = (ShownAction(_action_text(a), a.origin, a.changes) for a in panel.actions)
     return ShownPanel(panel.panel, tuple(steps), panel.origin, panel.changes)
 
 
-def _action(action: FlowAction) -> str:
+def _action_text(action: FlowAction) -> str:
     rest = f" (rests {action.rest})" if action.rest and action.exception else ""
     when = f" if {action.when.text}" if action.when else ""
     return f"{action.control} {action.position}{rest}{when}"
 
 
-def _sections(
+def _shown_sections(
     checklist: Checklist, flight: Flight | None, tables: Tables
 ) -> tuple[ShownSection, ...]:
     number = 0
@@ -137,20 +137,20 @@ def _sections(
         items = []
         for item in section.items:
             number += 1
-            items.append(_item(number, item, checklist.responder, flight, tables))
+            items.append(_shown_item(number, item, checklist.responder, flight, tables))
         shown = ShownSection(section.title, tuple(items), section.origin, section.changes)
         sections.append(shown)
     return tuple(sections)
 
 
-def _facts(checklist: Checklist) -> tuple[tuple[str, str], ...]:
+def _list_facts(checklist: Checklist) -> tuple[tuple[str, str], ...]:
     pairs = [
         ("Phase", checklist.phase.value),
         ("Method", checklist.method.value),
         ("Called by", ", ".join(f'"{call}"' for call in checklist.triggers)),
         ("Due at", ", ".join(f'"{moment}"' for moment in checklist.due)),
         ("Follows", ", ".join(checklist.follows)),
-        ("Answered by", _role(checklist.responder)),
+        ("Answered by", _role_words(checklist.responder)),
         ("Applies", checklist.when.text if checklist.when else ""),
         ("Overlays", ", ".join(checklist.overlays)),
         ("Caution", " ".join(checklist.cautions)),
@@ -159,14 +159,16 @@ def _facts(checklist: Checklist) -> tuple[tuple[str, str], ...]:
     return tuple((name, value) for name, value in pairs if value)
 
 
-def _item(number: int, item: Item, usual: Role, flight: Flight | None, tables: Tables) -> ShownItem:
+def _shown_item(
+    number: int, item: Item, usual: Role, flight: Flight | None, tables: Tables
+) -> ShownItem:
     return ShownItem(
         number=number,
         id=item.id,
         challenge=item.challenge,
         response=" / ".join(_response_texts(item, flight, tables)),
         critical=item.critical,
-        remarks=tuple(_remarks(item, usual, flight)),
+        remarks=tuple(_item_remarks(item, usual, flight)),
         wrong=tuple(wrong.response.text for wrong in item.wrong),
         cautions=item.cautions,
         notes=item.notes,
@@ -185,10 +187,10 @@ def _response_texts(item: Item, flight: Flight | None, tables: Tables) -> list[s
     return texts
 
 
-def _remarks(item: Item, usual: Role, flight: Flight | None) -> list[str]:
-    remarks = [_role(item.responder)] if item.responder is not usual else []
+def _item_remarks(item: Item, usual: Role, flight: Flight | None) -> list[str]:
+    remarks = [_role_words(item.responder)] if item.responder is not usual else []
     if item.when:
-        dropped = flight is not None and applies(item.when, flight) is False
+        dropped = flight is not None and condition_applies(item.when, flight) is False
         remarks.append(f"if {item.when.text}" + (": not on this flight" if dropped else ""))
     if item.once:
         remarks.append(_ONCE[item.once])
@@ -203,6 +205,6 @@ def _remarks(item: Item, usual: Role, flight: Flight | None) -> list[str]:
     return remarks
 
 
-def _role(role: Role) -> str:
+def _role_words(role: Role) -> str:
     words = {Role.EITHER: "either pilot", Role.BOTH: "both pilots"}
     return words.get(role, role.value.replace("-", " "))

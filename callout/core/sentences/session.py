@@ -176,7 +176,7 @@ def no_simulated_aircraft(folder: object) -> str:
 SIMULATED_AIRCRAFT = "There are: halvern-seventy, sandling-two, tarnbeck-one."
 
 
-def parts_it_has(names: object) -> str:
+def parts_parts_it_has(names: object) -> str:
     return f"It has {names}."
 
 

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from callout.core.language.tables import Tables
-from callout.core.language.usage import applies, names_of
-from callout.core.language.words import words
+from callout.core.language.usage import addition_applies, names_of
+from callout.core.language.words import words_of
 from callout.core.model.expectation import Expectation
 
 BEFORE = (
@@ -35,14 +35,14 @@ class Around:
 
 def around(expectation: Expectation, tables: Tables) -> Around:
     """Return what is said round the answers of one item."""
-    said = frozenset(w for a in expectation.accepted for w in words(a.text, tables))
+    said = frozenset(w for a in expectation.accepted for w in words_of(a.text, tables))
     return _around(said, expectation.challenge, tables)
 
 
 @lru_cache(maxsize=256)
 def _around(said: frozenset[str], challenge: str, tables: Tables) -> Around:
     usage = tables.usage
-    added = list(_additions(said, words(challenge, tables), tables))
+    added = list(_additions(said, words_of(challenge, tables), tables))
     before = (*BEFORE, *sorted(usage.manner_before), *_named(challenge, tables), *added)
     joined = (f"and {text}" for text in added)
     after = (*AFTER, *sorted(usage.nouns_after), *sorted(usage.manner), *added, *joined)
@@ -52,7 +52,7 @@ def _around(said: frozenset[str], challenge: str, tables: Tables) -> Around:
 def _additions(said: frozenset[str], challenge: tuple[str, ...], tables: Tables) -> Iterator[str]:
     for group in tables.usage.additions.values():
         for addition in group:
-            if not addition.last and applies(addition, said, challenge):
+            if not addition.last and addition_applies(addition, said, challenge):
                 yield addition.said.lower()
 
 
@@ -61,6 +61,10 @@ def _named(challenge: str, tables: Tables) -> Iterator[str]:
     asked = " ".join(challenge.lower().split())
     if not asked or not asked.isascii():
         return
-    names = (asked, asked.split()[-1], *map(" ".join, names_of(words(challenge, tables), tables)))
+    names = (
+        asked,
+        asked.split()[-1],
+        *map(" ".join, names_of(words_of(challenge, tables), tables)),
+    )
     for name in dict.fromkeys(names):
         yield from (name, f"{name} is", f"{name} are", f"the {name} is", f"{name}'s")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from callout.core.judging.contrast import contrasting, near_values
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
@@ -38,53 +38,56 @@ def candidates_for(
     """
     chosen: dict[str, Candidate] = {}
     taken: set[str] = set()
-    for candidate in _all(expectation, commands, tables):
-        forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound(f) not in taken)
+    for candidate in _all_candidates(expectation, commands, tables):
+        forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound_key(f) not in taken)
         text = candidate.text
         if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
             text = forms[0]  # one way to say it is a reply here; the others still give it
         if forms and text not in chosen:
             chosen[text] = replace(candidate, text=text, forms=forms)
-            taken.update(map(_sound, forms))
+            taken.update(map(_sound_key, forms))
     fuller = FullerReplies(expectation, tables) if expectation.accepted else None
     return CandidateSet(item_id, tuple(chosen.values()), fuller)
 
 
-def _sound(form: str) -> str:
+def _sound_key(form: str) -> str:
     """Return what two spellings of the same words share ("stand by", "standby")."""
     return form.replace(" ", "")
 
 
-def _all(
+def _all_candidates(
     expectation: Expectation, commands: Iterable[Sequence[str]], tables: Tables
 ) -> Iterator[Candidate]:
     challenge = " ".join(expectation.challenge.lower().split())
     for answer in expectation.accepted:
-        yield _accepted(answer, challenge, tables)
+        yield _accepted_candidate(answer, challenge, tables)
     for wrong in expectation.wrong:
-        yield _echoed(_plain(wrong.answer, CandidateRole.WRONG, tables), challenge)
+        yield _echoed_candidate(
+            _plain_candidate(wrong.answer, CandidateRole.WRONG, tables), challenge
+        )
     for answer in expectation.accepted:
-        for contrary in _contrary(answer, expectation, tables):
-            yield _echoed(contrary, challenge)
+        for contrary in _contrary_candidates(answer, expectation, tables):
+            yield _echoed_candidate(contrary, challenge)
         yield from (
-            _plain(phrase(text), CandidateRole.CONTRAST, tables) for text in _under_way(answer)
+            _plain_candidate(phrase(text), CandidateRole.CONTRAST, tables)
+            for text in _under_way(answer)
         )
     for answer in (*expectation.previous, *expectation.following):
-        yield _plain(answer, CandidateRole.NEIGHBOUR, tables)
+        yield _plain_candidate(answer, CandidateRole.NEIGHBOUR, tables)
     for phrases in commands:
-        forms = tuple(_said(phrase, tables) for phrase in phrases)
+        forms = tuple(_command_words(phrase, tables) for phrase in phrases)
         yield Candidate(phrases[0], CandidateRole.COMMAND, forms)
 
 
-def _accepted(answer: Answer, challenge: str, tables: Tables) -> Candidate:
-    values = _values(answer)
-    forms = (*spoken_forms(answer, tables, FORMS), *_bare(answer, tables))
+def _accepted_candidate(answer: Answer, challenge: str, tables: Tables) -> Candidate:
+    values = _answer_values(answer)
+    forms = (*spoken_forms(answer, tables, FORMS), *_bare_values(answer, tables))
     tails = tuple(f"{f} {t}" for f in forms[:ECHO_FORMS] for t in STATUS_TAILS if values)
     plain = Candidate(answer.text, CandidateRole.ACCEPTED, (*forms, *tails), values)
-    return _echoed(plain, challenge)
+    return _echoed_candidate(plain, challenge)
 
 
-def _echoed(candidate: Candidate, challenge: str) -> Candidate:
+def _echoed_candidate(candidate: Candidate, challenge: str) -> Candidate:
     """Return a candidate that may also follow the challenge's own words.
 
     Wrong answers too: else "fuel closed and unlocked" is nearest to "fuel closed and locked".
@@ -95,29 +98,33 @@ def _echoed(candidate: Candidate, challenge: str) -> Candidate:
     return replace(candidate, forms=(*candidate.forms, *echoes))
 
 
-def _bare(answer: Answer, tables: Tables) -> tuple[str, ...]:
+def _bare_values(answer: Answer, tables: Tables) -> tuple[str, ...]:
     """Return the ways to say the value alone ("four two seven one") where the judge takes them."""
-    values = _values(answer)
+    values = _answer_values(answer)
     if len(values) != 1 or len(answer.parts) == 1:
         return ()
     forms = spoken_forms(Answer(values, answer.text), tables, NEAR_FORMS)
     alone = Expectation((answer,))
-    return tuple(f for f in forms if judge(f, alone, tables).verdict is Verdict.MATCH)
+    return tuple(f for f in forms if judge_reply(f, alone, tables).verdict is Verdict.MATCH)
 
 
-def _plain(answer: Answer, role: CandidateRole, tables: Tables, most: int = FORMS) -> Candidate:
-    return Candidate(answer.text, role, spoken_forms(answer, tables, most), _values(answer))
+def _plain_candidate(
+    answer: Answer, role: CandidateRole, tables: Tables, most: int = FORMS
+) -> Candidate:
+    return Candidate(answer.text, role, spoken_forms(answer, tables, most), _answer_values(answer))
 
 
-def _contrary(answer: Answer, expectation: Expectation, tables: Tables) -> Iterator[Candidate]:
-    for text in contrasting(answer, tables, expectation.contrasts):
-        yield _plain(parse_answer(text, tables), CandidateRole.CONTRAST, tables)
+def _contrary_candidates(
+    answer: Answer, expectation: Expectation, tables: Tables
+) -> Iterator[Candidate]:
+    for text in contrasting_replies(answer, tables, expectation.contrasts):
+        yield _plain_candidate(parse_answer(text, tables), CandidateRole.CONTRAST, tables)
     for i, part in enumerate(answer.parts):
         if isinstance(part, Value):
             for near in near_values(part):
                 changed = (*answer.parts[:i], near, *answer.parts[i + 1 :])
-                other = Answer(changed, " ".join(_shown(p) for p in changed))
-                yield _plain(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
+                other = Answer(changed, " ".join(_shown_part(p) for p in changed))
+                yield _plain_candidate(other, CandidateRole.CONTRAST, tables, NEAR_FORMS)
 
 
 def _under_way(answer: Answer) -> Iterator[str]:
@@ -129,15 +136,15 @@ def _under_way(answer: Answer) -> Iterator[str]:
             yield text.replace(word, f"{word[:-2]}ing")
 
 
-def _said(command: str, tables: Tables) -> str:
+def _command_words(command: str, tables: Tables) -> str:
     return next(iter(spoken_forms(phrase(command), tables, 1)), command)
 
 
-def _values(answer: Answer) -> tuple[Value, ...]:
+def _answer_values(answer: Answer) -> tuple[Value, ...]:
     return tuple(p for p in answer.parts if isinstance(p, Value))
 
 
-def _shown(part: Part) -> str:
+def _shown_part(part: Part) -> str:
     if isinstance(part, Words):
         return part.text
     number = str(part.number)

@@ -4,11 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from callout.core.judging.contrast import contrasting, misheard_digit, near_values, opposites
+from callout.core.judging.contrast import (
+    contrasting_replies,
+    misheard_digit,
+    near_values,
+    opposites_of,
+)
 from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
-from callout.core.language.usage import customary, whole_answers
-from callout.core.language.words import words
+from callout.core.language.usage import customary_sayings, whole_answers
+from callout.core.language.words import words_of
 from callout.core.model.expectation import Answer, Expectation, Value, phrase
 
 FORMS = 4
@@ -23,7 +28,7 @@ Made = tuple[str, str, str]
 
 def cores_of(expectation: Expectation, tables: Tables) -> tuple[str, ...]:
     """Return the ways to give each accepted answer, as listed and as crews call it."""
-    asked = words(expectation.challenge, tables)
+    asked = words_of(expectation.challenge, tables)
     out: dict[str, None] = {}
     for answer in expectation.accepted:
         out.update(dict.fromkeys(spoken_forms(answer, tables, FORMS)))
@@ -31,7 +36,7 @@ def cores_of(expectation: Expectation, tables: Tables) -> tuple[str, ...]:
         if len(values) == 1 < len(answer.parts):
             out.update(dict.fromkeys(spoken_forms(Answer(values, answer.text), tables, FORMS)))
         elif not values:
-            listed = words(answer.text, tables)
+            listed = words_of(answer.text, tables)
             out.update((" ".join(p), None) for p in whole_answers(listed, asked, tables))
             out.update((text, None) for text in _called(answer.text, asked, tables))
     return tuple(out)
@@ -39,9 +44,9 @@ def cores_of(expectation: Expectation, tables: Tables) -> tuple[str, ...]:
 
 def _called(text: str, asked: tuple[str, ...], tables: Tables) -> Iterator[str]:
     """Yield ``text`` with one word as crews call it ("set" for a parking brake that is on)."""
-    said, custom = text.lower().split(), customary(asked, frozenset(), tables)
+    said, custom = text.lower().split(), customary_sayings(asked, frozenset(), tables)
     for i, word in enumerate(said):
-        key = words(word, tables)
+        key = words_of(word, tables)
         for other in custom.get(key[0], ()) if len(key) == 1 else ():
             yield " ".join((*said[:i], *other, *said[i + 1 :]))
 
@@ -78,15 +83,15 @@ def _undone(word: str) -> tuple[str, ...]:
 
 
 def _opposites(word: str, expectation: Expectation, tables: Tables) -> tuple[str, ...]:
-    key = words(word, tables)
-    return opposites(key[0] if len(key) == 1 else word, tables, expectation.contrasts)
+    key = words_of(word, tables)
+    return opposites_of(key[0] if len(key) == 1 else word, tables, expectation.contrasts)
 
 
 def _wrong_cores(expectation: Expectation, tables: Tables) -> Iterator[str]:
     for wrong in expectation.wrong:
         yield from spoken_forms(wrong.answer, tables, NEAR)
     for answer in expectation.accepted:
-        for text in contrasting(answer, tables, expectation.contrasts):
+        for text in contrasting_replies(answer, tables, expectation.contrasts):
             yield from spoken_forms(phrase(text), tables, 1)
         for i, part in enumerate(answer.parts):
             for near in near_values(part) if isinstance(part, Value) else ():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from callout.core.model.commands import plain, without_fillers
+from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.flight import Flight, SetUpFact
 
 
@@ -19,10 +19,10 @@ class FactStatement:
 
 def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> FactStatement | None:
     """Return the fact that ``words`` state, or None; whole words only, nothing is guessed at."""
-    said = without_fillers(plain(words), tuple(fillers))
+    said = without_fillers(plain_words(words), tuple(fillers))
     for fact in flight.set_up.values():
         for state in (True, False):
-            if any(said == plain(form) for form in statement_forms(fact, state=state)):
+            if any(said == plain_words(form) for form in statement_forms(fact, state=state)):
                 return FactStatement(fact.name, state)
     return None
 
@@ -32,12 +32,12 @@ def find_answer_to(words: str, fact: SetUpFact, fillers: Sequence[str]) -> bool 
 
     Right after its question the fact's name alone will do as well ("night", "not night").
     """
-    said = without_fillers(plain(words), tuple(fillers))
+    said = without_fillers(plain_words(words), tuple(fillers))
     name = name_of(fact.name)
     short = {True: (name, f"yes {name}"), False: (f"not {name}", f"no {name}")}
     for state in (True, False):
         forms = (*statement_forms(fact, state=state), *short[state])
-        if any(said == plain(form) for form in forms):
+        if any(said == plain_words(form) for form in forms):
             return state
     return None
 

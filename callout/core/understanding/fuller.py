@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from rapidfuzz import fuzz
 from rapidfuzz.distance import Levenshtein
 
-from callout.core.judging.judge import judge
-from callout.core.language.number_words import cardinal, one_by_one
+from callout.core.judging.judge import judge_reply
+from callout.core.language.number_words import cardinal_words, one_by_one
 from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.core.model.expectation import Expectation
@@ -80,7 +80,7 @@ def _spoken(transcript: str) -> tuple[str, ...]:
 def _number(found: re.Match[str]) -> str:
     digits = found[0]
     whole = len(digits) < 7 and digits[0] != "0"
-    return f" {cardinal(int(digits)) if whole else one_by_one(digits)} "
+    return f" {cardinal_words(int(digits)) if whole else one_by_one(digits)} "
 
 
 class _Near:
@@ -109,7 +109,7 @@ class _Near:
         """
         ways: dict[str, list[str]] = {}
         for text in dict.fromkeys((*self._heard, *self._nearest(self.sentences()))):
-            found = judge(text, self._expectation, self._tables)
+            found = judge_reply(text, self._expectation, self._tables)
             if found.verdict is Verdict.MATCH and sum(map(len, ways.values())) < WAYS:
                 ways.setdefault(self._answer(found.reply), []).append(text)
         return ways
@@ -124,7 +124,7 @@ class _Near:
         return contraries_of(way, self._made.get(way), self._expectation, self._tables)
 
     def _taken(self, text: str) -> bool:
-        return judge(text, self._expectation, self._tables).verdict is Verdict.MATCH
+        return judge_reply(text, self._expectation, self._tables).verdict is Verdict.MATCH
 
     def _answer(self, reply: str | None) -> str:
         texts = [answer.text for answer in self._expectation.accepted]

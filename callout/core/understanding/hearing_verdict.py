@@ -10,13 +10,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
-from callout.core.model.commands import CommandTable, Found, find
+from callout.core.model.commands import CommandTable, Found, match_command
 from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
-from callout.core.model.utterance import ReplySource, Utterance, spoken
+from callout.core.model.utterance import ReplySource, Utterance, spoken_utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.understanding.listed import is_listed
 
@@ -65,7 +65,7 @@ class Weighed:
     """Talk that was not meant as a reply."""
 
 
-def weigh(
+def weigh_utterance(
     said: Utterance,
     expectation: Expectation,
     judging: Callable[[str], Judgement],
@@ -95,8 +95,8 @@ def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
 
 def command_in(said: Utterance, commands: CommandTable) -> Found | None:
     """Return the spoken command that ``said`` is, with what follows it word for word."""
-    found = find(said.text, commands)
-    whole = find(said.transcript, commands) if found else None
+    found = match_command(said.text, commands)
+    whole = match_command(said.transcript, commands) if found else None
     same = whole and found and whole.command is found.command
     return whole if same and whole and whole.rest else found
 
@@ -105,7 +105,12 @@ def judge_heard(
     heard: Heard, expectation: Expectation, tables: Tables, commands: CommandTable
 ) -> Judgement:
     """Return the verdict on what was heard; what is no reply is unclear, with a code of its own."""
-    weighed = weigh(spoken(heard), expectation, lambda w: judge(w, expectation, tables), commands)
+    weighed = weigh_utterance(
+        spoken_utterance(heard),
+        expectation,
+        lambda w: judge_reply(w, expectation, tables),
+        commands,
+    )
     if weighed.remark:
         said = "That was not a reply to this item."
         return Judgement(Verdict.UNCLEAR, UNRELATED, said)

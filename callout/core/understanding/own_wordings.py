@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from callout.core.judging.contrast import contrasting, opposites
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies, opposites_of
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.phrases import names_one
 from callout.core.language.reasons import Reason
 from callout.core.language.tables import Tables
-from callout.core.language.words import words as to_words
+from callout.core.language.words import words_of as to_words
 from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
@@ -72,7 +72,7 @@ def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
     said = to_words(words, tables)
     if not said or len(words.split()) > MOST_WORDS:
         return "A wording must be a few words."
-    judged = judge(words, expectation, tables)
+    judged = judge_reply(words, expectation, tables)
     if judged.verdict is Verdict.MATCH:
         return ACCEPTED
     return (
@@ -104,14 +104,14 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
     for word in said:
         if word in tables.negations and word not in listed:
             return f'"{word}" reverses a reply.'
-        against = set(opposites(word, tables, expectation.contrasts)) & listed
+        against = set(opposites_of(word, tables, expectation.contrasts)) & listed
         if word not in listed and against:
             return f'"{word}" is the contrary of "{min(against)}".'
         if word not in listed and word in tables.sides:
             return f'"{word}" names a side that the reply does not.'
     if unfit := _by_manner(said, listed, tables):
         return unfit
-    turned = _inflected(said, listed, expectation, tables)
+    turned = _inflected_contrary(said, listed, expectation, tables)
     if turned:
         return f'"{turned[0]}" is too close to "{turned[1]}", its opposite.'
     for wrong in expectation.wrong:
@@ -123,7 +123,9 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
 
 def _by_manner(said: Sequence[str], listed: set[str], tables: Tables) -> str:
     """Return why the words report nothing, or nothing that a list wants to hear."""
-    unfinished = next((w for w in said if w not in listed and _unfinished(w, listed, tables)), "")
+    unfinished = next(
+        (w for w in said if w not in listed and _says_unfinished(w, listed, tables)), ""
+    )
     if unfinished:
         return f'"{unfinished}" says that it is not done yet.'
     if names_one(tuple(said), tables.hedges):
@@ -136,7 +138,7 @@ def _by_manner(said: Sequence[str], listed: set[str], tables: Tables) -> str:
     return ""
 
 
-def _unfinished(word: str, listed: set[str], tables: Tables) -> bool:
+def _says_unfinished(word: str, listed: set[str], tables: Tables) -> bool:
     """ "Later", "arming", "dropping", "undone": put off, under way, or turned back.
 
     What goes on and is a state in the tables ("charging") is told from what does not stay.
@@ -148,11 +150,11 @@ def _unfinished(word: str, listed: set[str], tables: Tables) -> bool:
     return word in _NOT_YET or under_way or (word.startswith("un") and word.endswith("e"))
 
 
-def _inflected(
+def _inflected_contrary(
     said: Sequence[str], listed: set[str], expectation: Expectation, tables: Tables
 ) -> tuple[str, str] | None:
     """Return a word that holds a contrary of what is listed: "leaned" where "rich" is due."""
-    contrary = {c for w in listed for c in opposites(w, tables, expectation.contrasts)} - listed
+    contrary = {c for w in listed for c in opposites_of(w, tables, expectation.contrasts)} - listed
     contrary |= {w for e in expectation.wrong for w in to_words(e.answer.text, tables)} - listed
     pairs = ((word, c) for word in said for c in contrary if len(c) >= _STEM and c in word)
     return next(((word, c) for word, c in pairs if word not in listed), None)
@@ -162,18 +164,18 @@ def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
     """Judge it, and every contrary of the item, as they would be judged from now on."""
     new = parse_answer(words, tables)
     wider = replace(expectation, accepted=(*expectation.accepted, new))
-    if judge(words, wider, tables).verdict is not Verdict.MATCH:
+    if judge_reply(words, wider, tables).verdict is not Verdict.MATCH:
         return "It could not be judged right even if it were listed."
-    for wrong in _contraries(wider, tables):
-        if judge(wrong, wider, tables).verdict is Verdict.MATCH:
+    for wrong in _contrary_words(wider, tables):
+        if judge_reply(wrong, wider, tables).verdict is Verdict.MATCH:
             return f'It would make "{wrong}" right too.'
     return ""
 
 
-def _contraries(wider: Expectation, tables: Tables) -> Iterator[str]:
+def _contrary_words(wider: Expectation, tables: Tables) -> Iterator[str]:
     yield from (wrong.answer.text for wrong in wider.wrong)
     for answer in wider.accepted:
-        yield from contrasting(answer, tables, wider.contrasts)
+        yield from contrasting_replies(answer, tables, wider.contrasts)
 
 
 def with_wording(expectation: Expectation, words: str, tables: Tables) -> Expectation:

@@ -55,14 +55,14 @@ class Acoustic:
         if len(samples) < SHORTEST:
             return np.zeros((0, len(self.weights["head.bias"])), np.float32)
         kept = samples[: int(LONGEST_S * SAMPLE_RATE)]
-        x = self._encoded(spectrogram(kept.astype(np.float32) / 32768.0))
+        x = self._encoded(log_mel_spectrogram(kept.astype(np.float32) / 32768.0))
         return log_softmax(x @ self.weights["head.weight"].T + self.weights["head.bias"])
 
     def _encoded(self, x: Floats) -> Floats:
         w = self.weights
-        x = _gelu(_convolve(x, w["conv1.weight"], 1) + w["conv1.bias"])
-        x = _gelu(_convolve(x, w["conv2.weight"], 2) + w["conv2.bias"])
-        x = x + places(len(x))
+        x = _gelu(_convolve_frames(x, w["conv1.weight"], 1) + w["conv1.bias"])
+        x = _gelu(_convolve_frames(x, w["conv2.weight"], 2) + w["conv2.bias"])
+        x = x + position_codes(len(x))
         for layer in range(self.layers):
             x = x + self._attended(x, f"blocks.{layer}.")
             x = x + self._forward(x, f"blocks.{layer}.")
@@ -87,7 +87,7 @@ class Acoustic:
         return layer_norm(x, self.weights[name + ".weight"]) + self.weights[name + ".bias"]
 
 
-def spectrogram(sound: Floats) -> Floats:
+def log_mel_spectrogram(sound: Floats) -> Floats:
     """Return the log-mel spectrogram (frames, 80) of mono 16 kHz sound in -1 to 1.
 
     Windows of 25 ms each 10 ms, cut off 80 dB below the loudest, about -1 to 1.
@@ -108,7 +108,7 @@ def mel_bands() -> Floats:
 
     Linear to 1 kHz and logarithmic above (Slaney, Auditory Toolbox, 1998), each of area 1.
     """
-    edges = _hertz(np.linspace(0.0, _mel(SAMPLE_RATE / 2), BANDS + 2))
+    edges = _to_hertz(np.linspace(0.0, _to_mel(SAMPLE_RATE / 2), BANDS + 2))
     bins = np.linspace(0.0, SAMPLE_RATE / 2, WINDOW // 2 + 1)
     rising = (bins - edges[:-2, None]) / (edges[1:-1] - edges[:-2])[:, None]
     falling = (edges[2:, None] - bins) / (edges[2:] - edges[1:-1])[:, None]
@@ -116,23 +116,23 @@ def mel_bands() -> Floats:
     return np.asarray(triangles * (2.0 / (edges[2:] - edges[:-2]))[:, None], np.float32)
 
 
-def _mel(hertz: float) -> float:
+def _to_mel(hertz: float) -> float:
     return hertz / (200.0 / 3) if hertz < 1000 else 15.0 + 27.0 * np.log(hertz / 1000) / np.log(6.4)
 
 
-def _hertz(mels: NDArray[np.float64]) -> NDArray[np.float64]:
+def _to_hertz(mels: NDArray[np.float64]) -> NDArray[np.float64]:
     above = 1000.0 * np.exp((np.maximum(mels, 15.0) - 15.0) * np.log(6.4) / 27.0)
     return np.where(mels < 15.0, mels * 200.0 / 3, above)
 
 
-def places(count: int) -> Floats:
+def position_codes(count: int) -> Floats:
     """Return sines and cosines (count, 384) that tell frames apart by their place."""
     rates = np.exp(-np.log(10_000.0) / (WIDTH // 2 - 1) * np.arange(WIDTH // 2))
     angles = np.arange(count)[:, None] * rates
     return np.concatenate([np.sin(angles), np.cos(angles)], 1).astype(np.float32)
 
 
-def _convolve(x: Floats, kernel: Floats, step: int) -> Floats:
+def _convolve_frames(x: Floats, kernel: Floats, step: int) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     count = (len(x) - 1) // step + 1
@@ -147,7 +147,7 @@ def _gelu(x: Floats) -> Floats:
     return out
 
 
-def packed(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
+def pack_weights(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
     """Return the weights as kept on disk: matrices as int8 with one scale a row, the rest in 16."""
     kept: dict[str, NDArray[Any]] = {}
     for name, values in weights.items():
@@ -161,8 +161,8 @@ def packed(weights: dict[str, Floats]) -> dict[str, NDArray[Any]]:
     return kept
 
 
-def unpacked(file: IO[bytes]) -> dict[str, Floats]:
-    """Return the weights out of a file written with ``packed``."""
+def unpack_weights(file: IO[bytes]) -> dict[str, Floats]:
+    """Return the weights out of a file written with ``pack_weights``."""
     with np.load(file) as data:
         return _as_numbers({name: data[name] for name in data.files})
 

@@ -16,9 +16,9 @@ from pathlib import Path
 import numpy as np
 
 from callout.arithmetic import log_softmax
-from callout.hearing.embedded.ctc import occupancies
+from callout.hearing.embedded.ctc import phone_occupancies
 from callout.hearing.embedded.lexicon import Phones
-from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve, phrase_scores
+from callout.hearing.embedded.phone_probe import Floats, PhoneProbe, convolve_frames, phrase_scores
 
 STEPS, BATCH, RATE = 30, 32, 5e-4
 _MOMENTUM, _SQUARES, _SMALL = 0.9, 0.999, 1e-8
@@ -65,7 +65,7 @@ class OtherWords:
         )
 
 
-def fitted(
+def fit_probe(
     probe: PhoneProbe,
     takes: Sequence[SpokenTake],
     others: Sequence[SpokenTake] = (),
@@ -75,7 +75,7 @@ def fitted(
 
     others: speech of which half of each batch is drawn, so that it is not forgotten.
     """
-    usable, known = _usable(probe, takes), _usable(probe, others)
+    usable, known = _usable_takes(probe, takes), _usable_takes(probe, others)
     if not usable:
         return probe
     chance = random.Random(0)
@@ -85,7 +85,7 @@ def fitted(
     for step in range(1, steps + 1):
         batch = chance.sample(usable, min(BATCH, len(usable)))
         batch += chance.sample(known, min(BATCH, len(known)))
-        for name, slope in _slopes(weights, batch).items():
+        for name, slope in _loss_gradient(weights, batch).items():
             mean[name] = _MOMENTUM * mean[name] + (1 - _MOMENTUM) * slope
             square[name] = _SQUARES * square[name] + (1 - _SQUARES) * slope**2
             moved = mean[name] / (1 - _MOMENTUM**step)
@@ -94,19 +94,21 @@ def fitted(
     return PhoneProbe(weights)
 
 
-def _usable(probe: PhoneProbe, takes: Sequence[SpokenTake]) -> list[tuple[Floats, Phones]]:
+def _usable_takes(probe: PhoneProbe, takes: Sequence[SpokenTake]) -> list[tuple[Floats, Phones]]:
     """Return those with frames enough for their phones."""
-    pairs = [_likeliest(probe, take) for take in takes if take.ways and len(take.frames)]
+    pairs = [
+        _likeliest_pronunciation(probe, take) for take in takes if take.ways and len(take.frames)
+    ]
     return [(frames, said) for frames, said in pairs if len(frames) > 2 * len(said)]
 
 
-def _likeliest(probe: PhoneProbe, take: SpokenTake) -> tuple[Floats, Phones]:
+def _likeliest_pronunciation(probe: PhoneProbe, take: SpokenTake) -> tuple[Floats, Phones]:
     """Return the take with the pronunciation that the shipped reading finds in it."""
     scores = phrase_scores(probe.read(take.frames), take.ways)
     return take.frames, take.ways[int(scores.argmax())]
 
 
-def _slopes(w: Weights, batch: Sequence[tuple[Floats, Phones]]) -> Weights:
+def _loss_gradient(w: Weights, batch: Sequence[tuple[Floats, Phones]]) -> Weights:
     """Return the gradient of the mean loss per phone; all utterances run through as one."""
     lengths = [len(frames) for frames, _ in batch]
     hidden, kept, starts = _laid_out([frames for frames, _ in batch])
@@ -114,8 +116,8 @@ def _slopes(w: Weights, batch: Sequence[tuple[Floats, Phones]]) -> Weights:
     spread = np.sqrt((middle**2).mean(-1, keepdims=True) + 1e-5)
     plain = middle / spread * kept
     x = (plain * w["ln.weight"] + w["ln.bias"]) * kept
-    one = np.maximum(convolve(x, w["c.weight"], w["c.bias"]), 0.0) * kept
-    two = np.maximum(convolve(one, w["c2.weight"], w["c2.bias"]), 0.0) * kept
+    one = np.maximum(convolve_frames(x, w["c.weight"], w["c.bias"]), 0.0) * kept
+    two = np.maximum(convolve_frames(one, w["c2.weight"], w["c2.bias"]), 0.0) * kept
     logits = two @ w["o.weight"].T + w["o.bias"]
     back = _loss_slope(logits, lengths, starts, [said for _, said in batch])
     found = {"o.weight": back.T @ two, "o.bias": back.sum(0)}
@@ -148,7 +150,7 @@ def _loss_slope(
     padded = np.zeros((len(lengths), max(lengths), logits.shape[1]), np.float32)
     for row, (start, length) in enumerate(zip(starts, lengths, strict=True)):
         padded[row, :length] = log_probs[start : start + length]
-    shares = occupancies(padded, lengths, said)
+    shares = phone_occupancies(padded, lengths, said)
     slope = np.zeros_like(logits)
     for row, (start, length) in enumerate(zip(starts, lengths, strict=True)):
         part = np.exp(log_probs[start : start + length]) - shares[row, :length]

@@ -12,26 +12,26 @@ import numpy as np
 from numpy.typing import NDArray
 
 from callout.hearing.embedded.lexicon import Phones
-from callout.hearing.embedded.phone_probe import NEVER, Floats, lattice
+from callout.hearing.embedded.phone_probe import NEVER, Floats, phone_lattice
 
 Whole = NDArray[np.int64]
 Doubles = NDArray[np.float64]
 
 
-def occupancies(log_probs: Floats, lengths: Sequence[int], said: Sequence[Phones]) -> Floats:
+def phone_occupancies(log_probs: Floats, lengths: Sequence[int], said: Sequence[Phones]) -> Floats:
     """Return the share of each phone in each frame, (utterances, frames, phones + 1).
 
     log_probs: (utterances, frames, phones + 1), number 0 being "no phone"; of an utterance only
     the first ``lengths`` frames count, the rest comes back as zeros. Utterances too short for
     their phones come back as zeros altogether.
     """
-    states, skip, last = lattice(said)
+    states, skip, last = phone_lattice(said)
     frames, widths = np.array(lengths), last + 1
-    emitted = _emissions(log_probs, states)
-    ahead = _forward(emitted, skip)
-    turned = _turned(emitted, frames, widths)
-    back = _forward(turned, _turned_skip(skip, widths))
-    joined = ahead + _turned(back, frames, widths) - emitted
+    emitted = _state_emissions(log_probs, states)
+    ahead = _forward_pass(emitted, skip)
+    turned = _reversed_values(emitted, frames, widths)
+    back = _forward_pass(turned, _turned_skip(skip, widths))
+    joined = ahead + _reversed_values(back, frames, widths) - emitted
     outside = np.arange(states.shape[1])[None, :] > last[:, None]
     joined[:, outside] = NEVER
     joined[np.arange(len(log_probs[0]))[:, None] >= frames[None, :]] = NEVER
@@ -41,13 +41,13 @@ def occupancies(log_probs: Floats, lengths: Sequence[int], said: Sequence[Phones
     return np.asarray(np.einsum("tus,usp->utp", shares, which), np.float32)
 
 
-def _emissions(log_probs: Floats, states: Whole) -> Doubles:
+def _state_emissions(log_probs: Floats, states: Whole) -> Doubles:
     """Return the log-probability of each state in each frame, (frames, utterances, states)."""
     by_utterance = np.take_along_axis(log_probs, states[:, None, :], axis=2)
     return np.asarray(by_utterance.transpose(1, 0, 2), np.float64)
 
 
-def _forward(emitted: Doubles, skip: NDArray[np.bool_]) -> Doubles:
+def _forward_pass(emitted: Doubles, skip: NDArray[np.bool_]) -> Doubles:
     alpha = np.full(emitted.shape, NEVER, np.float64)
     alpha[0, :, :2] = emitted[0, :, :2]
     blocked = np.where(skip[:, 2:], 0.0, NEVER)
@@ -60,11 +60,11 @@ def _forward(emitted: Doubles, skip: NDArray[np.bool_]) -> Doubles:
     return alpha
 
 
-def _turned(values: Doubles, frames: Whole, widths: Whole) -> Doubles:
+def _reversed_values(values: Doubles, frames: Whole, widths: Whole) -> Doubles:
     """Return each utterance with its frames and its states in reverse; padding stays at the end."""
     times, _, states = values.shape
-    when = _reverse(frames, times)
-    which = _reverse(widths, states)
+    when = _reversed_places(frames, times)
+    which = _reversed_places(widths, states)
     utterance = np.arange(len(frames))
     return np.asarray(values[when.T[:, :, None], utterance[None, :, None], which[None, :, :]])
 
@@ -73,10 +73,10 @@ def _turned_skip(skip: NDArray[np.bool_], widths: Whole) -> NDArray[np.bool_]:
     """Return which states may be reached over a blank in reverse: from two places further on."""
     from_here = np.zeros_like(skip)
     from_here[:, :-2] = skip[:, 2:]
-    return np.take_along_axis(from_here, _reverse(widths, skip.shape[1]), axis=1)
+    return np.take_along_axis(from_here, _reversed_places(widths, skip.shape[1]), axis=1)
 
 
-def _reverse(lengths: Whole, width: int) -> Whole:
+def _reversed_places(lengths: Whole, width: int) -> Whole:
     """Return, for each length, the places 0 ... width - 1 with the first ``length`` reversed."""
     places = np.arange(width)[None, :]
     inside = places < lengths[:, None]

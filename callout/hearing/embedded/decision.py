@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass
 from importlib import resources
 
-from callout.hearing.embedded.evidence import NETWORK, logistic
+from callout.hearing.embedded.evidence import NETWORK, logistic_curve
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +24,10 @@ class EmbeddedDecision:
 
     def confidence(self, score: float) -> float:
         """Return the probability, 0 to 1, of given log-odds."""
-        return logistic(score)
+        return logistic_curve(score)
 
 
-def shipped() -> EmbeddedDecision:
+def shipped_decision() -> EmbeddedDecision:
     """Return the decision fitted on the shared recordings and synthetic voices."""
     text = (resources.files("callout") / "data/hearing/decision.json").read_text("utf-8")
     data = json.loads(text)

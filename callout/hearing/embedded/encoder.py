@@ -4,7 +4,14 @@ from __future__ import annotations
 
 import numpy as np
 
-from callout.arithmetic import attention, gelu, group_norm, layer_norm, turned, windows
+from callout.arithmetic import (
+    attention,
+    gelu,
+    group_norm,
+    layer_norm,
+    rotated_pairs,
+    sliding_windows,
+)
 from callout.hearing.embedded.weights import Floats, Weights
 
 LAYERS = 6
@@ -27,10 +34,10 @@ class Encoder:
 
     def run(self, audio: Floats) -> Floats:
         """Return (frames, 288) of samples."""
-        x = np.tanh(windows(audio[:, None], 127, 64) @ self._conv1)
+        x = np.tanh(sliding_windows(audio[:, None], 127, 64) @ self._conv1)
         x = group_norm(x, *self._group)
-        x = gelu(windows(x, 7, 3) @ self._conv2[0] + self._conv2[1])
-        x = gelu(windows(x, 3, 2) @ self._conv3[0] + self._conv3[1])
+        x = gelu(sliding_windows(x, 7, 3) @ self._conv2[0] + self._conv2[1])
+        x = gelu(sliding_windows(x, 3, 2) @ self._conv3[0] + self._conv3[1])
         for layer in self._layers:
             x = layer.run(x)
         return layer_norm(x, self._norm)
@@ -48,7 +55,7 @@ class _EncoderLayer:
 
     def run(self, x: Floats) -> Floats:
         q, k, v = (heads(part) for part in np.split(layer_norm(x, self._norm1) @ self._qkv, 3, 1))
-        x = x + flat(attention(turned(q, 0), turned(k, 0), v)) @ self._o
+        x = x + flat(attention(rotated_pairs(q, 0), rotated_pairs(k, 0), v)) @ self._o
         inner = gelu(layer_norm(x, self._norm2) @ self._fc1[0] + self._fc1[1])
         result: Floats = x + inner @ self._fc2[0] + self._fc2[1]
         return result

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from callout.core.model.heard import Heard
 from callout.hearing.colour import colour_of
-from callout.hearing.embedded.adapting import OtherWords, SpokenTake, fitted
+from callout.hearing.embedded.adapting import OtherWords, SpokenTake, fit_probe
 from callout.hearing.embedded.joint_decision import JointDecision
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.opinions import Impression, Opinion
@@ -15,11 +15,11 @@ from callout.hearing.embedded.own_voice import OwnWords, second_look
 from callout.hearing.embedded.phone_probe import PhoneProbe
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.hearing.voices import Voice, VoiceTake
-from callout.hearing.who import Who, named
+from callout.hearing.who import Who, named_speaker
 from callout.ports.hearing import Samples
 
 
-def learnt(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
+def learn_change(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
     """Return the voice with the phone reading's change towards it; takes some seconds.
 
     more: further takes to learn from that are not kept, as heard in other rooms.
@@ -27,7 +27,7 @@ def learnt(voice: Voice, more: Sequence[VoiceTake] = ()) -> Voice:
     probe, lexicon, other = PhoneProbe.shipped(), Lexicon.shipped(), OtherWords.shipped()
     takes = [SpokenTake(take.frames, lexicon.phrase(take.word)) for take in (*voice.takes, *more)]
     rows = zip(other.frames, other.texts, strict=True)
-    weights = fitted(
+    weights = fit_probe(
         probe, takes, [SpokenTake(f, lexicon.phrase(text)) for f, text in rows]
     ).weights
     moves = {name: weights[name] - before for name, before in probe.weights.items()}
@@ -52,7 +52,9 @@ class EnrolledRecogniser(EmbeddedRecogniser):
 
     def know(self, voices: Sequence[Voice]) -> None:
         """Compare with these people from now on; with none it hears as without enrolment."""
-        known = [voice if is_learnt(voice, self._general) else learnt(voice) for voice in voices]
+        known = [
+            voice if is_learnt(voice, self._general) else learn_change(voice) for voice in voices
+        ]
         self._probe = self._general.moved([voice.moves for voice in known])
         self._own = OwnWords(voices)
         self._who = Who(voices)
@@ -95,4 +97,4 @@ class EnrolledRecogniser(EmbeddedRecogniser):
         forms = known[heard.text].candidate.forms if heard.text in known else ()
         by_word = self._own.by_word(impression.frames) if heard.sure else {}
         word = next((by_word[form] for form in forms if form in by_word), {})
-        return replace(heard, voice=named(self._who.chances(colour_of(samples), word)))
+        return replace(heard, voice=named_speaker(self._who.chances(colour_of(samples), word)))

@@ -104,20 +104,20 @@ _WEIGHED = (
 PRODUCTS = tuple((a, b) for n, a in enumerate(_WEIGHED) for b in _WEIGHED[n:])
 """How far one opinion counts hangs on the others: in a crowd the decoder hears the crowd."""
 FEATURES = (*NETWORK, *ACOUSTIC, *(f"{a}*{b}" for a, b in PRODUCTS))
-"""Names of the numbers that ``features`` returns, in order."""
+"""Names of the numbers that ``evidence_features`` returns, in order."""
 
 
-def plain(text: str) -> str:
+def plain_words(text: str) -> str:
     """Return lower-case words and digits only, single spaces."""
     return " ".join(re.sub(r"[^a-z0-9 ]", "", text.lower().replace("-", " ")).split())
 
 
-def adjusted(raw: float, noise: float) -> float:
+def noise_adjusted(raw: float, noise: float) -> float:
     """Return a likelihood corrected for how likely the phrase is on mere noise."""
     return max(raw, WORST) - PRIOR * max(noise, WORST)
 
 
-def features(
+def evidence_features(
     scores: Sequence[PhraseScore],
     spellings: Sequence[str],
     sounds: Sequence[tuple[int, ...]],
@@ -140,8 +140,8 @@ def _by_network(
     reading: PhoneReading,
 ) -> tuple[float, ...]:
     best, others = scores[0], scores[1:]
-    heard = plain(reading.text)
-    known = {plain(s) for s in spellings}
+    heard = plain_words(reading.text)
+    known = {plain_words(s) for s in spellings}
     by_decoder = max((o.adjusted for o in others), default=WORST)
     by_phones = max((o.phones for o in others), default=WORST_PHONES)
     raw, free = max(best.raw, WORST), max(reading.score, WORST)
@@ -150,9 +150,9 @@ def _by_network(
         best.combined,
         best.phones,
         best.phones / max(best.length, 1),
-        _within(best.phones - by_phones, 15.0),
+        _clipped_within(best.phones - by_phones, 15.0),
         max(best.phones - reading.phones_score, -20.0),
-        _within(best.adjusted - by_decoder, 12.0),
+        _clipped_within(best.adjusted - by_decoder, 12.0),
         raw - free,
         raw,
         best.adjusted,
@@ -177,7 +177,7 @@ def _by_sound(
     frames = max(free.frames, 1)
     return (
         min(standing, 12.0),
-        _within(lead, 15.0),
+        _clipped_within(lead, 15.0),
         gap,
         gap / length,
         best.sound / length,
@@ -190,7 +190,7 @@ def _by_sound(
     )
 
 
-def logistic(score: float) -> float:
+def logistic_curve(score: float) -> float:
     """Return 1 / (1 + e^-score) without overflow."""
     return 1.0 / (1.0 + math.exp(-max(-60.0, min(60.0, score))))
 
@@ -203,5 +203,5 @@ def _word_for_word(heard: str, known: set[str]) -> float:
     return float(min(max(len(heard.split()) - 1, 1), 3)) if heard in known else 0.0
 
 
-def _within(value: float, limit: float) -> float:
+def _clipped_within(value: float, limit: float) -> float:
     return max(-limit, min(limit, value))

@@ -12,8 +12,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from importlib import resources
 
-from callout.hearing.embedded.decision import EmbeddedDecision, shipped
-from callout.hearing.embedded.evidence import FEATURES, NETWORK, logistic
+from callout.hearing.embedded.decision import EmbeddedDecision, shipped_decision
+from callout.hearing.embedded.evidence import FEATURES, NETWORK, logistic_curve
 from callout.hearing.embedded.standing import EVEN, Mix
 
 SLIP = 1
@@ -44,7 +44,7 @@ class JointDecision(EmbeddedDecision):
         """
         if evidence[_LEAD] < 0 or evidence[_SOUND_LEAD] < 0:
             return 0.0
-        return logistic(self.network.score(evidence[: len(NETWORK)]) + added)
+        return logistic_curve(self.network.score(evidence[: len(NETWORK)]) + added)
 
     def suffices(self, joint: float, alone: float, more_words: bool) -> bool:
         """Return True if one of the two probabilities is enough to be sure."""
@@ -58,11 +58,11 @@ def more_words(transcript: str, ways: Collection[str]) -> bool:
     return len(transcript.split()) > longest + SLIP
 
 
-def joined() -> JointDecision:
+def joint_decision() -> JointDecision:
     """Return the shipped decision."""
     text = (resources.files("callout") / "data/hearing/joint_decision.json").read_text("utf-8")
     data = json.loads(text)
     weights = tuple(float(data["weights"][name]) for name in FEATURES)
     least, among_others = float(data["threshold"]), float(data["among_others"])
     mix = Mix.of(data["mix"])
-    return JointDecision(float(data["bias"]), weights, least, among_others, mix, shipped())
+    return JointDecision(float(data["bias"]), weights, least, among_others, mix, shipped_decision())

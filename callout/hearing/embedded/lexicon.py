@@ -54,7 +54,11 @@ class Lexicon:
         return tuple(dict.fromkeys(islice(joined, most)))
 
     def _look_up(self, word: str) -> tuple[Phones, ...]:
-        found = [p for text in (self._extra, self._text) for p in _ways(text, word.encode())]
+        found = [
+            p
+            for text in (self._extra, self._text)
+            for p in _pronunciations_on_line(text, word.encode())
+        ]
         return tuple(dict.fromkeys(found))
 
     def _in_two(self, word: str) -> tuple[Phones, ...]:
@@ -66,7 +70,7 @@ class Lexicon:
         return ()
 
 
-def _ways(text: bytes, word: bytes) -> Iterator[Phones]:
+def _pronunciations_on_line(text: bytes, word: bytes) -> Iterator[Phones]:
     """Yield the pronunciations on the word's line and on the ``word(2)`` lines after it."""
     at = text.find(b"\n" + word + b" ")
     while at >= 0:

@@ -15,7 +15,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from callout.arithmetic import attention, layer_norm, silu, turned
+from callout.arithmetic import attention, layer_norm, rotated_pairs, silu
 from callout.hearing.embedded.encoder import HEAD_SIZE as HEAD_SIZE
 from callout.hearing.embedded.encoder import HEADS as HEADS
 from callout.hearing.embedded.encoder import LAYERS as LAYERS
@@ -95,10 +95,10 @@ class _Decoder:
             x, kept = self._through(cross, tokens, cache)
         else:
             size = -(-len(tokens) // SHARES)
-            x, kept = _joined(
+            x, kept = _joined_rows(
                 shared_out(
                     lambda at: self._through(
-                        cross, tokens[at : at + size], _part(cache, at, at + size)
+                        cross, tokens[at : at + size], _cache_part(cache, at, at + size)
                     ),
                     range(0, len(tokens), size),
                     SHARES,
@@ -166,9 +166,9 @@ class _DecoderLayer:
             for part in np.split(layer_norm(x, self._norms[0]) @ self._qkv, 3, 1)
         )
         at = before[0].shape[2]
-        keys = np.concatenate([before[0], turned(k, at)], axis=2)
+        keys = np.concatenate([before[0], rotated_pairs(k, at)], axis=2)
         values = np.concatenate([before[1], v], axis=2)
-        x = x + attention(turned(q, at), keys, values).reshape(-1, WIDTH) @ self._o
+        x = x + attention(rotated_pairs(q, at), keys, values).reshape(-1, WIDTH) @ self._o
         asked = heads(layer_norm(x, self._norms[1]) @ self._q)
         x = x + flat(attention(asked, *seen)) @ self._o2
         inner, gate = np.split(layer_norm(x, self._norms[2]) @ self._fc1[0] + self._fc1[1], 2, 1)
@@ -176,7 +176,7 @@ class _DecoderLayer:
         return x, (keys, values)
 
 
-def select(rows: Rows, which: list[int]) -> Rows:
+def select_rows(rows: Rows, which: list[int]) -> Rows:
     """Return the given rows of a batch to go on from, in that order, repeats allowed.
 
     Their log-probabilities, which the next step does not need, are left behind.
@@ -184,7 +184,7 @@ def select(rows: Rows, which: list[int]) -> Rows:
     return Rows(rows.log_probs[:0], tuple((k[which], v[which]) for k, v in rows.cache))
 
 
-def _joined(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
+def _joined_rows(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
     cache = tuple(
         (np.concatenate([k for k, _ in layer]), np.concatenate([v for _, v in layer]))
         for layer in zip(*(cache for _, cache in parts), strict=True)
@@ -192,5 +192,5 @@ def _joined(parts: list[tuple[Floats, Cache]]) -> tuple[Floats, Cache]:
     return np.concatenate([x for x, _ in parts]), cache
 
 
-def _part(cache: Cache, start: int, end: int) -> Cache:
+def _cache_part(cache: Cache, start: int, end: int) -> Cache:
     return tuple((k[start:end], v[start:end]) for k, v in cache)

@@ -11,7 +11,7 @@ from callout.hearing.embedded.evidence import (
     CLEAR_DB,
     PhoneReading,
     PhraseScore,
-    plain,
+    plain_words,
 )
 from callout.hearing.embedded.network import Encoded, Rows
 from callout.hearing.embedded.scoring import Scores
@@ -50,7 +50,7 @@ SHOWN = 4
 """Other candidates that are named beside the best."""
 
 
-def alternatives(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str, float], ...]:
+def other_candidates(scores: tuple[PhraseScore, ...], text: str) -> tuple[tuple[str, float], ...]:
     """Return the other leading candidates with their share of the evidence."""
     total = float(np.logaddexp.reduce([s.standing for s in scores]))
     shares = [(s.text, float(np.exp(s.standing - total))) for s in scores if s.text != text]
@@ -62,7 +62,7 @@ def contradicted(opinion: Opinion, written: Mapping[str, set[str]]) -> bool:
 
     Two opinions that name different replies are no certainty, whatever the scores say.
     """
-    heard = plain(opinion.reading.text)
+    heard = plain_words(opinion.reading.text)
     best = opinion.scores[0].text
     others = (ways for text, ways in written.items() if text != best)
     return heard not in ("", *written[best]) and any(heard in ways for ways in others)

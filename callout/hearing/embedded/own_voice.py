@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from callout.hearing.embedded.evidence import PhraseScore
 from callout.hearing.voices import Floats, Voice
-from callout.hearing.warping import directions, distances
+from callout.hearing.warping import unit_directions, warped_distances
 
 NEAR = 0.075
 """Warped distance below which an utterance is one's own word; takes of one word lie 0.02 to 0.08
@@ -53,7 +53,7 @@ class OwnWords:
         takes = [(voice.name, take) for voice in voices for take in voice.takes]
         self._owners = [name for name, _ in takes]
         self._words = [take.word for _, take in takes]
-        self._frames = [directions(take.frames) for _, take in takes]
+        self._frames = [unit_directions(take.frames) for _, take in takes]
 
     def near(self, frames: Floats) -> dict[str, float]:
         """Return the distance of the nearest take of each word."""
@@ -62,7 +62,7 @@ class OwnWords:
     def by_word(self, frames: Floats) -> dict[str, dict[str, float]]:
         """Return, for each word, the distance of each person's nearest take."""
         found: dict[str, dict[str, float]] = {}
-        far = distances(directions(frames), self._frames)
+        far = warped_distances(unit_directions(frames), self._frames)
         for owner, word, distance in zip(self._owners, self._words, far.tolist(), strict=True):
             one = found.setdefault(word, {})
             one[owner] = min(distance, one.get(owner, math.inf))
@@ -82,27 +82,27 @@ def second_look(
     """
     if not near or not scores:
         return VoiceLook(scores, 0.0)
-    best = _enrolled(scores[0].text, near, spoken)
+    best = _nearest_enrolled(scores[0].text, near, spoken)
     word = min(near, key=lambda w: near[w])
-    lead = _lead(word, near)
+    lead = _lead_over_next(word, near)
     if best == word:
         lifted = near[word] < NEAR and score > LEAST
         return VoiceLook(scores, min(MOST, GAIN * lead) if lifted else 0.0)
     clear = near[word] < NEAR and lead > CLEAR
-    if clear and (other := _other(scores, word, near, spoken)) is not None:
+    if clear and (other := _candidate_place(scores, word, near, spoken)) is not None:
         behind = scores[0].standing - scores[other].standing
         moved = (scores[other], *scores[:other], *scores[other + 1 :])
         return VoiceLook(moved, min(score, 0.0) - 0.2 * behind + min(MOST, GAIN * lead) - score)
     if best:
-        return VoiceLook(scores, LOSS * _lead(best, near))
+        return VoiceLook(scores, LOSS * _lead_over_next(best, near))
     return VoiceLook(scores, -LOSS * min(lead, 0.5) if clear else 0.0)
 
 
-def _other(
+def _candidate_place(
     scores: tuple[PhraseScore, ...], word: str, near: Near, spoken: Mapping[str, Sequence[str]]
 ) -> int | None:
     """Return the place of the candidate that is ``word``, if it is not far behind; else None."""
-    if not _enrolled(scores[0].text, near, spoken):
+    if not _nearest_enrolled(scores[0].text, near, spoken):
         return None  # nothing of the person's own to set against the best phrase
     for place, one in enumerate(scores):
         if scores[0].standing - one.standing > WITHIN:
@@ -112,13 +112,13 @@ def _other(
     return None
 
 
-def _enrolled(text: str, near: Near, spoken: Mapping[str, Sequence[str]]) -> str:
+def _nearest_enrolled(text: str, near: Near, spoken: Mapping[str, Sequence[str]]) -> str:
     """Return the nearest enrolled word that is a way to say a candidate; empty for none."""
     ways = [way for way in spoken.get(text, ()) if way in near]
     return min(ways, key=lambda w: near[w], default="")
 
 
-def _lead(word: str, near: Near) -> float:
+def _lead_over_next(word: str, near: Near) -> float:
     """Return by how many e-folds ``word`` is nearer than the next other; negative if it is not."""
     others = (max(d, CLOSEST) for other, d in near.items() if other != word)
     return math.log(min(others, default=FAR) / max(near[word], CLOSEST))

@@ -57,8 +57,8 @@ class PhoneProbe:
         """Return log-probabilities (frames, phones + 1) of encoder frames (frames, 288)."""
         w = self.weights
         x: Floats = layer_norm(hidden, w["ln.weight"]) + w["ln.bias"]
-        x = np.maximum(convolve(x, w["c.weight"], w["c.bias"]), 0.0)
-        x = np.maximum(convolve(x, w["c2.weight"], w["c2.bias"]), 0.0)
+        x = np.maximum(convolve_frames(x, w["c.weight"], w["c.bias"]), 0.0)
+        x = np.maximum(convolve_frames(x, w["c2.weight"], w["c2.bias"]), 0.0)
         return log_softmax(x @ w["o.weight"].T + w["o.bias"])
 
 
@@ -68,7 +68,7 @@ def frames_of(hidden: Floats) -> Floats:
     return kept
 
 
-def convolve(x: Floats, kernel: Floats, bias: Floats) -> Floats:
+def convolve_frames(x: Floats, kernel: Floats, bias: Floats) -> Floats:
     """Convolve (frames, in) with a kernel (out, in, 3), zeros beyond the ends."""
     padded = np.pad(x, ((1, 1), (0, 0)))
     out = bias + sum(padded[i : i + len(x)] @ kernel[:, :, i].T for i in range(3))
@@ -91,14 +91,14 @@ def phrase_scores(log_probs: Floats, phrases: Sequence[Phones], exact: int = 24)
     """
     if not phrases or not len(log_probs):
         return np.full(len(phrases), NEVER, np.float32)
-    scores = _align(log_probs, phrases, np.maximum)
+    scores = _align_phones(log_probs, phrases, np.maximum)
     leading = np.argsort(-scores)[:exact]
-    scores[leading] = _align(log_probs, [phrases[i] for i in leading], np.logaddexp)
+    scores[leading] = _align_phones(log_probs, [phrases[i] for i in leading], np.logaddexp)
     return scores
 
 
-def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
-    states, skip, last = lattice(phrases)
+def _align_phones(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
+    states, skip, last = phone_lattice(phrases)
     emitted = log_probs[:, states.T]
     blocked = np.where(skip.T, np.float32(0), NEVER)
     # Two rows that are never reached stand before the first state: no edge is a special case.
@@ -116,7 +116,7 @@ def _align(log_probs: Floats, phrases: Sequence[Phones], join: Any) -> Floats:
     return ends
 
 
-def lattice(
+def phone_lattice(
     phrases: Sequence[Phones],
 ) -> tuple[NDArray[np.int64], NDArray[np.bool_], NDArray[np.int64]]:
     """Return the phones of each phrase with "no phone" between and around them.

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from callout.core.model.candidates import Candidate, CandidateRole
-from callout.hearing.embedded.evidence import plain
+from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.lexicon import Lexicon, Phones
-from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare
+from callout.hearing.embedded.phrases import Phrase, decoder_score, prepare_phrase
 from callout.hearing.embedded.scoring import Scores, Tokens
 from callout.hearing.embedded.tokenizer import Tokenizer
 
@@ -31,7 +31,7 @@ class PhraseSet:
     def of(cls, phrases: Iterable[Phrase]) -> PhraseSet:
         """Return the phrases that the network has tokens for."""
         usable = {p.candidate.text: p for p in phrases if p.spellings}
-        written = {t: {plain(s) for s in p.spellings.values()} for t, p in usable.items()}
+        written = {t: {plain_words(s) for s in p.spellings.values()} for t, p in usable.items()}
         return cls(usable, written)
 
     @property
@@ -48,7 +48,7 @@ class PhraseSet:
         """Return True for an answer in a free transcript with words round it that may change it."""
         if self.phrases[text].candidate.role is not CandidateRole.ACCEPTED:
             return False
-        ways, heard = self.written[text], plain(transcript)
+        ways, heard = self.written[text], plain_words(transcript)
         return heard not in ways and any(f" {way} " in f" {heard} " for way in ways)
 
 
@@ -69,7 +69,7 @@ class PhraseBook:
         for candidate in candidates:
             key = (candidate.text, candidate.forms)
             if key not in self._prepared:
-                made = prepare(candidate, self._tokenizer, self._lexicon)
+                made = prepare_phrase(candidate, self._tokenizer, self._lexicon)
                 self._prepared[key] = made
                 fresh.append(made)
             phrases.append(self._prepared[key])
@@ -82,7 +82,9 @@ class PhraseBook:
         Answers in fuller ways and their rivals are much alike: they share the answers' level on
         noise, and are not kept. What cannot be pronounced is no word and left out.
         """
-        made = [p for p in (prepare(c, self._tokenizer, self._lexicon) for c in more) if p.sounds]
+        made = [
+            p for p in (prepare_phrase(c, self._tokenizer, self._lexicon) for c in more) if p.sounds
+        ]
         answers = [p for p in made if p.candidate.role is CandidateRole.ACCEPTED and p.spellings]
         if not answers:
             return known

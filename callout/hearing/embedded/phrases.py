@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from callout.core.model.candidates import Candidate
-from callout.hearing.embedded.evidence import WORST_PHONES, WORST_SOUND, PhraseScore, adjusted
+from callout.hearing.embedded.evidence import WORST_PHONES, WORST_SOUND, PhraseScore, noise_adjusted
 from callout.hearing.embedded.lexicon import Lexicon, Phones
 from callout.hearing.embedded.phone_probe import best_path, phrase_scores
 from callout.hearing.embedded.scoring import FLOOR, Scores, Tokens
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.weights import Floats
-from callout.hearing.embedded.written import variants
+from callout.hearing.embedded.written import written_variants
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 UNKNOWN_SOUND = 4.0
@@ -32,11 +32,11 @@ class Phrase:
     """Its decoder score on mere noise."""
 
 
-def prepare(candidate: Candidate, tokenizer: Tokenizer, lexicon: Lexicon) -> Phrase:
+def prepare_phrase(candidate: Candidate, tokenizer: Tokenizer, lexicon: Lexicon) -> Phrase:
     """Return the candidate with every way to write and to pronounce it."""
     spellings: dict[Tokens, str] = {}
     for form in candidate.forms:
-        for text in variants(form):
+        for text in written_variants(form):
             if (tokens := tokens_of(text, tokenizer)) is not None:
                 spellings.setdefault(tokens, text)
     sounds = dict.fromkeys(s for form in candidate.forms for s in lexicon.phrase(form))
@@ -77,7 +77,7 @@ def spelled(frames: Floats, sounds: Sequence[Phones]) -> tuple[Spelled, tuple[in
     return Spelled(dict(zip(sounds, numbers, strict=True)), best), path
 
 
-def weigh(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> PhraseScore:
+def weigh_phrase(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> PhraseScore:
     """Return the evidence on one phrase.
 
     read: its pronunciations in the phone reading; sounded: by the acoustic model.
@@ -86,14 +86,14 @@ def weigh(phrase: Phrase, scores: Scores, read: Spelled, sounded: Spelled) -> Ph
     return PhraseScore(
         phrase.candidate.text,
         raw,
-        adjusted(raw, phrase.noise),
+        noise_adjusted(raw, phrase.noise),
         max(read.of(phrase), WORST_PHONES),
         len(phrase.sounds[0]) if phrase.sounds else 4,
         max(sounded.of(phrase), WORST_SOUND),
     )
 
 
-def noise(seed: int) -> Samples:
+def room_noise(seed: int) -> Samples:
     """Return half a second of noise, white or falling, to weigh phrases on."""
     rng = np.random.default_rng(seed)
     white = rng.normal(0.0, 1.0, SAMPLE_RATE // 2)

@@ -10,33 +10,33 @@ import numpy as np
 
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
-from callout.hearing.denoise import denoised
+from callout.hearing.denoise import reduce_and_measure
 from callout.hearing.embedded.acoustic import Acoustic
 from callout.hearing.embedded.evidence import (
     AcousticReading,
     PhoneReading,
     PhraseScore,
-    features,
-    plain,
+    evidence_features,
+    plain_words,
 )
-from callout.hearing.embedded.joint_decision import JointDecision, joined, more_words
+from callout.hearing.embedded.joint_decision import JointDecision, joint_decision, more_words
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.network import END, Encoded, Network, Rows
 from callout.hearing.embedded.opinions import (
     Impression,
     Opinion,
-    alternatives,
     contradicted,
+    other_candidates,
 )
 from callout.hearing.embedded.phone_probe import PhoneProbe, frames_of
 from callout.hearing.embedded.phrase_book import NOTHING, PhraseBook, PhraseSet, merged
-from callout.hearing.embedded.phrases import noise, spelled, tokens_of, weigh
-from callout.hearing.embedded.scoring import Scores, Tokens, score
+from callout.hearing.embedded.phrases import room_noise, spelled, tokens_of, weigh_phrase
+from callout.hearing.embedded.scoring import Scores, Tokens, score_phrases
 from callout.hearing.embedded.sharing import both
 from callout.hearing.embedded.tokenizer import Tokenizer
 from callout.hearing.embedded.tries import AttemptMemory
 from callout.hearing.embedded.weights import Floats, Weights
-from callout.hearing.framing import frame
+from callout.hearing.framing import frame_samples
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 SHORTEST = int(0.06 * SAMPLE_RATE)
@@ -60,7 +60,7 @@ class EmbeddedRecogniser:
         self._probe = PhoneProbe.shipped()
         self.acoustic = Acoustic.shipped()
         """May be replaced to measure another; the decision is fitted to the shipped one."""
-        self._decision = decision or joined()
+        self._decision = decision or joint_decision()
         closing = {self._tokenizer.encode("on" + mark)[-1] for mark in (".", "!", "?", "...")}
         self._ends = (END, *sorted(closing))
         self._book = PhraseBook(self._tokenizer, self._lexicon, self._on_noise)
@@ -119,11 +119,11 @@ class EmbeddedRecogniser:
         network = self._awake(samples)
         if network is None:
             return None
-        clearer, snr_db = denoised(samples)
+        clearer, snr_db = reduce_and_measure(samples)
         (encoded, root), sounds = both(
-            lambda: network.encode(frame(clearer)), lambda: self.acoustic.read(samples)
+            lambda: network.encode(frame_samples(clearer)), lambda: self.acoustic.read(samples)
         )
-        scores = score(network, encoded, root, self._phrases.tokens, self._ends)
+        scores = score_phrases(network, encoded, root, self._phrases.tokens, self._ends)
         self._impression = Impression(
             frames_of(encoded.hidden), scores, sounds, snr_db, (encoded, root)
         )
@@ -133,7 +133,7 @@ class EmbeddedRecogniser:
         """Return the encoder's frames of one utterance alone, (n, 288); none for no speech."""
         if (network := self._awake(samples)) is None:
             return np.zeros((0, 288), np.float32)
-        encoded, _ = network.encode(frame(denoised(samples)[0]))
+        encoded, _ = network.encode(frame_samples(reduce_and_measure(samples)[0]))
         return frames_of(encoded.hidden)
 
     def _awake(self, samples: Samples) -> Network | None:
@@ -155,7 +155,7 @@ class EmbeddedRecogniser:
             impression.snr_db,
             AcousticReading.of(phones, sounded.best, impression.sounds),
         )
-        weighed = [weigh(p, impression.scores, read, sounded) for p in told.phrases.values()]
+        weighed = [weigh_phrase(p, impression.scores, read, sounded) for p in told.phrases.values()]
         ranked = self._decision.mix.ranked(weighed)
         return Opinion(ranked, self.evidence(ranked, reading, told), reading)
 
@@ -166,7 +166,7 @@ class EmbeddedRecogniser:
         if not ranked:
             return ()
         best = (self._phrases if among is None else among).phrases[ranked[0].text]
-        return features(ranked, tuple(best.spellings.values()), best.sounds, reading)
+        return evidence_features(ranked, tuple(best.spellings.values()), best.sounds, reading)
 
     def _consider(self, *, keep: bool) -> Heard:
         started = time.perf_counter()
@@ -195,7 +195,7 @@ class EmbeddedRecogniser:
             transcript=opinion.reading.text,
             confidence=confidence,
             sure=sure,
-            alternatives=alternatives(opinion.scores, text),
+            alternatives=other_candidates(opinion.scores, text),
             compute_ms=(time.perf_counter() - started) * 1000.0,
             engine=self.name,
         )
@@ -212,7 +212,7 @@ class EmbeddedRecogniser:
             return None
         told = self._book.widened(self._phrases, more)
         new = told.tokens - set(impression.scores.phrases)
-        found = score(network, *impression.encoded, new, self._ends)
+        found = score_phrases(network, *impression.encoded, new, self._ends)
         widened = replace(impression, scores=merged(impression.scores, found))
         opinion = self.weigh(widened, self._probe, told)
         best = told.phrases[opinion.scores[0].text].candidate
@@ -228,7 +228,7 @@ class EmbeddedRecogniser:
         decision, written = self._decision, (among or self._phrases).written
         joint = decision.confidence(score)
         alone = 0.0 if opinion.moved else decision.by_network(opinion.evidence, added)
-        more = more_words(plain(opinion.reading.text), written[opinion.scores[0].text])
+        more = more_words(plain_words(opinion.reading.text), written[opinion.scores[0].text])
         sure = (
             opinion.reading.sound.phones != ()  # as noises are read, all of them
             and decision.suffices(joint, alone, more)
@@ -240,8 +240,10 @@ class EmbeddedRecogniser:
         if self._network is None:
             return []
         if not self._rooms:
-            self._rooms = [self._network.encode(frame(noise(seed))) for seed in NOISE_SEEDS]
+            self._rooms = [
+                self._network.encode(frame_samples(room_noise(seed))) for seed in NOISE_SEEDS
+            ]
         return [
-            score(self._network, encoded, root, wanted, self._ends, prune=30.0)
+            score_phrases(self._network, encoded, root, wanted, self._ends, prune=30.0)
             for encoded, root in self._rooms
         ]

@@ -9,7 +9,7 @@ from typing import Protocol
 
 import numpy as np
 
-from callout.hearing.embedded.network import END, Encoded, Rows, select
+from callout.hearing.embedded.network import END, Encoded, Rows, select_rows
 
 FLOOR = -30.0
 """Score of a phrase that was pruned, natural log: too far behind to matter."""
@@ -54,7 +54,7 @@ class Scores:
     """Log-likelihood of the free transcript, end mark included."""
 
 
-def score(
+def score_phrases(
     network: Decoder,
     encoded: Encoded,
     root: Rows,
@@ -73,7 +73,7 @@ def score(
     rows, free_row = root, 0
     order: list[Tokens] = [()]
     while True:
-        _finish(walk, rows, order, ends)
+        _finish_rows(walk, rows, order, ends)
         nexts = _next_prefixes(walk, rows, order, prune)
         free_token = _free_step(walk, rows, free_row, ends[0], free_tokens)
         if not nexts and free_token is None:
@@ -83,7 +83,7 @@ def score(
         if free_token is not None:
             parents.append(free_row)
             tokens.append(free_token)
-        rows = network.step(encoded, tokens, select(rows, parents))
+        rows = network.step(encoded, tokens, select_rows(rows, parents))
         order = list(nexts)
         walk.scores = {prefix: total for prefix, (_, total) in nexts.items()}
         free_row = len(tokens) - 1
@@ -99,7 +99,7 @@ def tree_of(phrases: frozenset[Tokens]) -> Mapping[Tokens, tuple[Tokens, ...]]:
     return tree
 
 
-def _finish(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
+def _finish_rows(walk: _Walk, rows: Rows, order: list[Tokens], ends: tuple[int, ...]) -> None:
     whole = [row for row, prefix in enumerate(order) if prefix and prefix in walk.phrases]
     if whole:
         closing = np.logaddexp.reduce(rows.log_probs[whole][:, list(ends)], axis=1).tolist()

@@ -35,7 +35,7 @@ def shared_out(work: Callable[[Part], Result], parts: Sequence[Part], threads: i
             failed.append(error)
 
     helpers = [threading.Thread(target=help_out, daemon=True) for _ in range(threads - 1)]
-    begun = [helper for helper in helpers[: len(parts) - 1] if _starts(helper)]
+    begun = [helper for helper in helpers[: len(parts) - 1] if _thread_starts(helper)]
     help_out()
     for helper in begun:
         helper.join()
@@ -52,7 +52,7 @@ def both(one: Callable[[], Result], other: Callable[[], Other]) -> tuple[Result,
     return cast(Result, first), found[0]
 
 
-def _starts(helper: threading.Thread) -> bool:
+def _thread_starts(helper: threading.Thread) -> bool:
     """Start a thread; False while the interpreter goes away, when there can be no new one."""
     try:
         helper.start()

@@ -25,7 +25,7 @@ class Tokenizer:
     @classmethod
     def from_bytes(cls, data: bytes) -> Tokenizer:
         """Read a vocabulary; ValueError if it is damaged."""
-        return cls(_entries(data))
+        return cls(_vocabulary_entries(data))
 
     def encode(self, text: str) -> tuple[int, ...]:
         """Return the tokens of ``text``, without start and end marks.
@@ -54,7 +54,7 @@ class Tokenizer:
         return min(ranked)[1] if ranked else None
 
 
-def _entries(data: bytes) -> list[bytes]:
+def _vocabulary_entries(data: bytes) -> list[bytes]:
     entries: list[bytes] = []
     at = 0
     while at < len(data):

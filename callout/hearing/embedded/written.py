@@ -27,7 +27,7 @@ MOST = 8
 """Written variants kept for one spoken form."""
 
 
-def variants(form: str) -> tuple[str, ...]:
+def written_variants(form: str) -> tuple[str, ...]:
     """Return the ways the network may write ``form`` (lower-case words), likeliest first.
 
     "flaps five" gives "Flaps five", "flaps five", "Flaps 5", "flaps 5"; a run of digits is
@@ -54,7 +54,7 @@ def _with_digits(words: list[str]) -> list[str]:
     at = 0
     while at < len(words):
         end = at
-        while end < len(words) and _numeric(words, end):
+        while end < len(words) and _is_numeric(words, end):
             end += 1
         if end > at:
             choices.append(_written_number(words[at:end]))
@@ -67,33 +67,33 @@ def _with_digits(words: list[str]) -> list[str]:
     return [" ".join(parts) for parts in islice(product(*choices), MOST)]
 
 
-def _numeric(words: list[str], at: int) -> bool:
+def _is_numeric(words: list[str], at: int) -> bool:
     word = words[at]
-    if _figure(word):
+    if _is_figure(word):
         return True
-    inside = at > 0 and _numeric(words, at - 1)
-    return inside and (word in SCALES or (word in POINTS and _point(words, at)))
+    inside = at > 0 and _is_numeric(words, at - 1)
+    return inside and (word in SCALES or (word in POINTS and _is_first_point(words, at)))
 
 
-def _point(words: list[str], at: int) -> bool:
+def _is_first_point(words: list[str], at: int) -> bool:
     """Return True for the first point of a number with figures after it."""
     following = words[at + 1] if at + 1 < len(words) else ""
     start = at
-    while start > 0 and _figure(words[start - 1]):
+    while start > 0 and _is_figure(words[start - 1]):
         start -= 1
     again = start > 0 and words[start - 1] in POINTS
-    return _figure(following) and not again
+    return _is_figure(following) and not again
 
 
-def _figure(word: str) -> bool:
+def _is_figure(word: str) -> bool:
     return word in DIGITS or word in TEENS or word in TENS
 
 
 def _written_number(words: list[str]) -> list[str]:
     if any(w in SCALES for w in words):
-        return _scaled(words)
-    whole, point, fraction = _split(words)
-    groups, tail = _groups(whole), _groups(fraction)
+        return _scaled_forms(words)
+    whole, point, fraction = _split_number(words)
+    groups, tail = _digit_groups(whole), _digit_groups(fraction)
     if point:
         return ["".join(groups) + "." + "".join(tail), " ".join(groups) + " point " + "".join(tail)]
     joined, apart = "".join(groups), " ".join(groups)
@@ -105,14 +105,14 @@ def _written_number(words: list[str]) -> list[str]:
     return list(dict.fromkeys(out))
 
 
-def _split(words: list[str]) -> tuple[list[str], bool, list[str]]:
+def _split_number(words: list[str]) -> tuple[list[str], bool, list[str]]:
     for i, word in enumerate(words):
         if word in POINTS:
             return words[:i], True, words[i + 1 :]
     return words, False, []
 
 
-def _groups(words: list[str]) -> list[str]:
+def _digit_groups(words: list[str]) -> list[str]:
     groups: list[str] = []
     at = 0
     while at < len(words):
@@ -127,33 +127,33 @@ def _groups(words: list[str]) -> list[str]:
     return groups
 
 
-def _scaled(words: list[str]) -> list[str]:
+def _scaled_forms(words: list[str]) -> list[str]:
     if any(w in POINTS for w in words):
-        return _pointed(words)
+        return _pointed_forms(words)
     total = 0
     part: list[str] = []
     for word in words:
         if word in SCALES:
-            said = int("".join(_groups(part))) if part else int(not total)
+            said = int("".join(_digit_groups(part))) if part else int(not total)
             # "two hundred fifty thousand": all that was said before counts in thousands.
             total = total * SCALES[word] if word == "thousand" else total
             total += said * SCALES[word]
             part = []
         else:
             part.append(word)
-    total += int("".join(_groups(part))) if part else 0
+    total += int("".join(_digit_groups(part))) if part else 0
     return _plain_and_grouped(total)
 
 
-def _pointed(words: list[str]) -> list[str]:
+def _pointed_forms(words: list[str]) -> list[str]:
     """Return the ways to write "one point five thousand"; words alone where a scale is inside."""
     number, scale = words[:-1], SCALES.get(words[-1])
     if scale is None or any(w in SCALES for w in number):
         return [" ".join(words)]
-    whole, _, fraction = _split(number)
-    digits = "".join(_groups(fraction))
-    value = Decimal(f"{''.join(_groups(whole))}.{digits}") * scale
-    texts = [f"{''.join(_groups(whole))}.{digits} {words[-1]}"]
+    whole, _, fraction = _split_number(number)
+    digits = "".join(_digit_groups(fraction))
+    value = Decimal(f"{''.join(_digit_groups(whole))}.{digits}") * scale
+    texts = [f"{''.join(_digit_groups(whole))}.{digits} {words[-1]}"]
     return [*texts, *_plain_and_grouped(int(value))] if value == int(value) else texts
 
 

@@ -12,10 +12,10 @@ import numpy as np
 
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.heard import Heard
-from callout.hearing.embedded.evidence import plain
-from callout.hearing.embedded.opinions import Opinion, alternatives
+from callout.hearing.embedded.evidence import plain_words
+from callout.hearing.embedded.opinions import Opinion, other_candidates
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
-from callout.hearing.embedded.written import variants
+from callout.hearing.embedded.written import written_variants
 from callout.hearing.second_opinion.text_scorer import TextReading, TextScorer
 from callout.hearing.second_opinion.weighing import FirstOpinion, SecondDecision
 from callout.ports.hearing import Samples
@@ -135,7 +135,7 @@ class AskingRecogniser:
             text=leader.text,
             confidence=chance,
             sure=True,
-            alternatives=alternatives(opinion.scores, leader.text),
+            alternatives=other_candidates(opinion.scores, leader.text),
             compute_ms=took,
         )
 
@@ -158,7 +158,7 @@ def ways_of(forms: Mapping[str, tuple[str, ...]]) -> dict[str, frozenset[str]]:
 
 @lru_cache(1024)
 def _ways(spoken: tuple[str, ...]) -> frozenset[str]:
-    return frozenset(plain(way) for form in spoken for way in variants(form))
+    return frozenset(plain_words(way) for form in spoken for way in written_variants(form))
 
 
 class _Question:

@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from callout.arithmetic import Floats, attention, gelu, layer_norm, windows
+from callout.arithmetic import Floats, attention, gelu, layer_norm, sliding_windows
 from callout.hearing.embedded.network import Cache, Encoded, Rows
 
 LAYERS, HEADS, WIDTH = 4, 6, 384
@@ -199,7 +199,7 @@ def _kernel(arrays: Arrays, name: str) -> tuple[Floats, Floats]:
 
 
 def _convolved(x: Floats, kernel: Floats, bias: Floats, stride: int) -> Floats:
-    result: Floats = windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias
+    result: Floats = sliding_windows(np.pad(x, ((1, 1), (0, 0))), 3, stride) @ kernel + bias
     return result
 
 

@@ -9,10 +9,10 @@ from functools import lru_cache
 import numpy as np
 
 from callout.arithmetic import Floats
-from callout.hearing.embedded.acoustic import spectrogram
-from callout.hearing.embedded.scoring import Tokens, score
-from callout.hearing.embedded.written import variants
-from callout.hearing.framing import frame
+from callout.hearing.embedded.acoustic import log_mel_spectrogram
+from callout.hearing.embedded.scoring import Tokens, score_phrases
+from callout.hearing.embedded.written import written_variants
+from callout.hearing.framing import frame_samples
 from callout.hearing.second_opinion.network import END, TextNetwork
 from callout.hearing.second_opinion.published import MODEL, TOKENS, arrays, published
 from callout.hearing.second_opinion.tokens import TextTokens
@@ -61,11 +61,11 @@ class TextScorer:
 
     def read(self, samples: Samples, forms: Mapping[str, Sequence[str]]) -> TextReading:
         """Score one utterance, 16-bit mono at 16 kHz, against phrases with their spoken forms."""
-        encoded, root, silent = self._network.encode(spectrogram(window(samples)))
+        encoded, root, silent = self._network.encode(log_mel_spectrogram(window(samples)))
         ways = {text: self._all_ways(spoken) for text, spoken in forms.items()}
         wanted = {way for found in ways.values() for way in found}
         most = min(max((len(way) for way in wanted), default=0) + 1, FREE_TOKENS)
-        scores = score(self._network, encoded, root, wanted, self._ends, PRUNE, most)
+        scores = score_phrases(self._network, encoded, root, wanted, self._ends, PRUNE, most)
         phrases = {
             text: float(np.logaddexp.reduce([scores.phrases[way] for way in found]))
             for text, found in ways.items()
@@ -77,7 +77,7 @@ class TextScorer:
         return tuple(dict.fromkeys(way for form in spoken for way in self._written(form)))
 
     def _ways(self, form: str) -> tuple[Tokens, ...]:
-        return tuple(self._tokens.encode(" " + text) for text in variants(form))
+        return tuple(self._tokens.encode(" " + text) for text in written_variants(form))
 
 
 def window(samples: Samples) -> Floats:
@@ -86,5 +86,5 @@ def window(samples: Samples) -> Floats:
     least = len(kept) + int((BEFORE_S + AFTER_S) * SAMPLE_RATE)
     whole = np.zeros(max(int(WINDOW_S * SAMPLE_RATE), least), np.float32)
     start = int(BEFORE_S * SAMPLE_RATE)
-    whole[start : start + len(kept)] = frame(kept, pad=0.0)
+    whole[start : start + len(kept)] = frame_samples(kept, pad=0.0)
     return whole

@@ -15,7 +15,7 @@ from importlib import resources
 import numpy as np
 from rapidfuzz.distance import Levenshtein
 
-from callout.hearing.embedded.evidence import PhoneReading, PhraseScore, logistic, plain
+from callout.hearing.embedded.evidence import PhoneReading, PhraseScore, logistic_curve, plain_words
 from callout.hearing.embedded.joint_decision import NEVER, more_words
 from callout.hearing.embedded.standing import Share
 from callout.hearing.second_opinion.text_scorer import TextReading
@@ -74,7 +74,9 @@ class SecondDecision:
 
     def chance(self, evidence: Sequence[float]) -> float:
         """Return the probability, 0 to 1, that the leader was said."""
-        return logistic(self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True)))
+        return logistic_curve(
+            self.bias + sum(w * x for w, x in zip(self.weights, evidence, strict=True))
+        )
 
     def leader(
         self, first: FirstOpinion, text: TextReading, ways: Mapping[str, Collection[str]]
@@ -108,7 +110,7 @@ def _evidence(
 ) -> dict[str, float]:
     agree = float(best is first.scores[0])
     odds = _odds(first.confidence)
-    mine, heard, sound = _text(text, best), plain(text.text), first.reading.sound
+    mine, heard, sound = _text(text, best), plain_words(text.text), first.reading.sound
     by_text = max((_text(text, one) for one in others), default=WORST_TEXT)
     by_sound = max((one.sound for one in others), default=-60.0)
     standing = max((one.standing for one in others), default=-50.0)
@@ -125,7 +127,7 @@ def _evidence(
         "silent": max(text.silent, -12.0),
         "sound_gap": max(best.sound - sound.score, -25.0) / max(best.length, 1),
         "sound_lead": _within(best.sound - by_sound, 15.0),
-        "more_words": float(more_words(plain(first.reading.text), ways)),
+        "more_words": float(more_words(plain_words(first.reading.text), ways)),
         "snr": min(max(first.reading.snr_db, 0.0), 25.0),
         "seconds": min(sound.frames * 0.02, 4.0),
     }
@@ -135,7 +137,7 @@ def _contradicted(
     first: FirstOpinion, mine: Collection[str], ways: Mapping[str, Collection[str]]
 ) -> float:
     """Return 1 if the first's free transcript is, word for word, another phrase."""
-    heard = plain(first.reading.text)
+    heard = plain_words(first.reading.text)
     return float(heard not in ("", *mine) and any(heard in other for other in ways.values()))
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from callout.arithmetic import Floats, attention, gelu, layer_norm, windows
+from callout.arithmetic import Floats, attention, gelu, layer_norm, sliding_windows
 from callout.speaking.embedded.weights import VoiceWeights
 
 BINS = 601
@@ -109,7 +109,7 @@ class _Convolution:
 
     def __call__(self, x: Floats) -> Floats:
         side = self._width // 2
-        seen = windows(np.pad(x, ((side, side), (0, 0))), self._width, 1)
+        seen = sliding_windows(np.pad(x, ((side, side), (0, 0))), self._width, 1)
         result: Floats = seen @ self._matrix + self._bias
         return result
 

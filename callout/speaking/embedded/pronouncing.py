@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from importlib import resources
 
-from callout.speaking.embedded.reading import ENDS, PAUSES, TradeWords, sentences
+from callout.speaking.embedded.reading import ENDS, PAUSES, TradeWords, split_sentences
 
 LONGEST = 380
 """Signs in one run of the network: it was trained on no more."""
@@ -35,7 +35,7 @@ class Pronouncer:
 
     def phrases(self, text: str) -> list[str]:
         """Return the signs of ``text``, sentence by sentence; a long one is divided."""
-        return [part for said in sentences(text, self._trade) for part in self._divided(said)]
+        return [part for said in split_sentences(text, self._trade) for part in self._divided(said)]
 
     def _divided(self, words: Sequence[str]) -> list[str]:
         parts = [""]
@@ -100,8 +100,8 @@ class Pronouncer:
                 continue
             base = word[: -len(ending)]
             for stem in (form.format(base, base[-1:]) for form in stems):
-                if found := self._look_up(_undoubled(stem)):
-                    return found + _ending(ending, found)
+                if found := self._look_up(_undouble_stem(stem)):
+                    return found + _ending_signs(ending, found)
         return ""
 
     def _in_two(self, word: str) -> str:
@@ -137,11 +137,11 @@ _ENDINGS = (
 """An ending, and what may stand before it; a hyphen: the letter before it was doubled."""
 
 
-def _undoubled(stem: str) -> str:
+def _undouble_stem(stem: str) -> str:
     return stem[:-2] if stem.endswith("-") else stem
 
 
-def _ending(ending: str, before: str) -> str:
+def _ending_signs(ending: str, before: str) -> str:
     """Return the signs of an ending after these sounds."""
     last = before[-1]
     if ending == "ing":

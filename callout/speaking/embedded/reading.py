@@ -17,7 +17,7 @@ from typing import Any
 
 import yaml
 
-from callout.core.language.number_words import cardinal, one_by_one
+from callout.core.language.number_words import cardinal_words, one_by_one
 
 ENDS, PAUSES = ".?!", ",;:"
 _TOKEN = re.compile(
@@ -50,24 +50,24 @@ class TradeWords:
         return cls(told["sounds"], told["means"], frozenset(told["letters"]), units)
 
 
-def sentences(text: str, trade: TradeWords) -> list[list[str]]:
+def split_sentences(text: str, trade: TradeWords) -> list[list[str]]:
     """Return the sentences of ``text`` as words and marks; capitals are kept for spelling."""
     found: list[list[str]] = [[]]
-    for word in _words(_plain(text), trade):
+    for word in _sentence_words(_plain_signs(text), trade):
         found[-1].append(word)
         if word in ENDS:
             found.append([])
     return [s for s in found if any(w not in ENDS + PAUSES for w in s)]
 
 
-def _plain(text: str) -> str:
+def _plain_signs(text: str) -> str:
     """Return ``text`` without accents and with the signs that are read."""
     flat = re.sub(r"°\s?([CF])\b", r" deg\1", text.replace("—", ", ").replace("–", "-"))
     flat = unicodedata.normalize("NFKD", flat)
     return "".join(c for c in flat if not unicodedata.combining(c)).replace("’", "'")
 
 
-def _words(text: str, trade: TradeWords) -> Iterator[str]:
+def _sentence_words(text: str, trade: TradeWords) -> Iterator[str]:
     tokens = _TOKEN.findall(text)
     skip = False
     for n, token in enumerate(tokens):
@@ -75,7 +75,7 @@ def _words(text: str, trade: TradeWords) -> Iterator[str]:
         if skip:
             skip = False
         elif token[0].isdigit():
-            yield from _number(token, before.lower(), after, trade).split()
+            yield from _number_words(token, before.lower(), after, trade).split()
             skip = after in trade.units or (after in _SIDES and _is_runway(token, before))
         elif token in "-−":
             yield "to" if before[:1].isdigit() else "minus"
@@ -87,7 +87,7 @@ def _is_runway(token: str, before: str) -> bool:
     return len(token) == 2 and token.isdigit() and before.lower() in ("runway", "runways", "")
 
 
-def _number(token: str, before: str, after: str, trade: TradeWords) -> str:
+def _number_words(token: str, before: str, after: str, trade: TradeWords) -> str:
     by_digit = before in _BY_DIGIT
     said = number_words(token, by_digit=by_digit)
     if after in _SIDES and _is_runway(token, before):
@@ -102,29 +102,29 @@ def number_words(token: str, *, by_digit: bool = False) -> str:
     whole, _, fraction = token.replace(",", "").partition(".")
     digits = one_by_one(whole, niner=len(whole) > 1)
     if fraction:
-        return _pointed(whole, fraction)
+        return _pointed_number(whole, fraction)
     if by_digit or (whole[0] == "0" and len(whole) > 1):
         return digits
     number = int(whole)
     if number < 100:
-        return cardinal(number)
+        return cardinal_words(number)
     if number % 100 == 0 and number < 100_000:
-        return _round(number)
+        return _round_number(number)
     return digits
 
 
-def _round(number: int) -> str:
+def _round_number(number: int) -> str:
     thousands, rest = divmod(number, 1000)
-    hundreds = f"{cardinal(rest // 100)} hundred" if rest else ""
+    hundreds = f"{cardinal_words(rest // 100)} hundred" if rest else ""
     said = f"{one_by_one(str(thousands), niner=thousands > 9)} thousand" if thousands else ""
     return f"{said} {hundreds}".strip()
 
 
-def _pointed(whole: str, fraction: str) -> str:
+def _pointed_number(whole: str, fraction: str) -> str:
     value = float(f"{whole}.{fraction}")
     inches = len(fraction) == 2 and 27 <= value < 32
     frequency = len(whole) == 3 and 108 <= value < 137
-    before = cardinal(int(whole)) if int(whole) < 10 else one_by_one(whole, niner=True)
+    before = cardinal_words(int(whole)) if int(whole) < 10 else one_by_one(whole, niner=True)
     after = one_by_one(fraction, niner=len(fraction) > 1 or len(whole) > 1)
     if inches:
         return f"{before} {after}"

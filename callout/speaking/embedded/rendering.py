@@ -12,7 +12,7 @@ import numpy as np
 from callout.arithmetic import Floats
 from callout.speaking.embedded.network import VoiceNetwork
 from callout.speaking.embedded.pronouncing import Pronouncer
-from callout.speaking.embedded.waveform import RATE, waveform
+from callout.speaking.embedded.waveform import RATE, make_waveform
 from callout.speaking.embedded.weights import VoiceWeights
 
 USUAL_WPM = 200
@@ -78,7 +78,7 @@ class Renderer:
     def _render(self, signs: str, speed: float, timbre: Timbre) -> Floats:
         numbers = [self._signs[s] for s in signs if s in self._signs]
         told = self._network.spectra([0, *numbers, 0], speed)
-        return _levelled(waveform(told, pitch=timbre.pitch, size=timbre.size))
+        return _level_sentence(make_waveform(told, pitch=timbre.pitch, size=timbre.size))
 
     def _keep(self, key: tuple[str, float, Timbre], sound: Floats) -> None:
         self._kept[key] = sound
@@ -87,7 +87,7 @@ class Renderer:
             self._bytes -= self._kept.popitem(last=False)[1].nbytes
 
 
-def _levelled(sound: Floats) -> Floats:
+def _level_sentence(sound: Floats) -> Floats:
     """Return a sentence at one loudness, its silences cut to a known length."""
     loud = np.flatnonzero(np.abs(sound) > _SILENCE)
     if not len(loud):
@@ -99,6 +99,6 @@ def _levelled(sound: Floats) -> Floats:
     return (voiced * np.float32(gain)).astype(np.float32)
 
 
-def pause() -> Floats:
+def sentence_pause() -> Floats:
     """Return the silence between two sentences."""
     return np.zeros(round(_BETWEEN_S * RATE), np.float32)

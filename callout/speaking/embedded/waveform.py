@@ -25,23 +25,25 @@ _WINDOW = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(_SIZE) / _SIZE)).astype(np.f
 Complex = NDArray[np.complex64]
 
 
-def waveform(told: Spectra, *, pitch: float = 1.0, size: float = 1.0, seed: int = 0) -> Floats:
+def make_waveform(told: Spectra, *, pitch: float = 1.0, size: float = 1.0, seed: int = 0) -> Floats:
     """Return mono samples at RATE, full scale 1.0.
 
     pitch: factor of every pitch; size: factor of the speaker's vocal tract (1.1: formants a tenth
     lower); seed: of the noise, so that the same words sound the same.
     """
-    level = [_resized(part, size) for part in (told.harmonic, told.noise, told.free)]
+    level = [_resize_frequencies(part, size) for part in (told.harmonic, told.noise, told.free)]
     harmonic, noise, free = (np.exp(np.minimum(part, _CEILING)) for part in level)
-    spectrum = _spectra_of(_pulses(told.pitch * np.float32(pitch)), len(told.pitch))
-    spectrum *= harmonic * _turn(np.float32(np.pi) * np.tanh(_resized(told.angle, size)))
+    spectrum = _spectra_of(_pitch_pulses(told.pitch * np.float32(pitch)), len(told.pitch))
+    spectrum *= harmonic * _unit_turn(
+        np.float32(np.pi) * np.tanh(_resize_frequencies(told.angle, size))
+    )
     chance = np.random.default_rng(seed)
     hiss = chance.standard_normal((*noise.shape, 2), dtype=np.float32).view(np.complex64)[..., 0]
-    spectrum += noise * hiss + free * _turn(told.phase)
+    spectrum += noise * hiss + free * _unit_turn(told.phase)
     return _in_time(spectrum.astype(np.complex64))
 
 
-def _resized(part: Floats, size: float) -> Floats:
+def _resize_frequencies(part: Floats, size: float) -> Floats:
     """Return (frames, BINS) with the frequency axis divided by ``size``."""
     if size == 1.0:
         return part
@@ -52,14 +54,14 @@ def _resized(part: Floats, size: float) -> Floats:
     return result
 
 
-def _turn(angle: Floats) -> Complex:
+def _unit_turn(angle: Floats) -> Complex:
     result = np.empty(angle.shape, np.complex64)
     np.cos(angle, out=result.real)
     np.sin(angle, out=result.imag)
     return result
 
 
-def _pulses(pitch: Floats) -> Floats:
+def _pitch_pulses(pitch: Floats) -> Floats:
     """Return pulses at the pitch: all harmonics below _HIGHEST at one strength.
 
     The sum of cos(h t) for h = 1 to n is sin((n + 1/2) t) / (2 sin(t / 2)) - 1/2.

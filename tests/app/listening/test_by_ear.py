@@ -43,14 +43,14 @@ def test_without_a_voice_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch
 @pytest.mark.skipif(not any(map(shutil.which, VOICES)), reason="no voice is installed")
 def test_what_is_heard(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A clear reply raises nothing; one that sounds like its contrary, or like nothing, does."""
-    real = by_ear._speak
+    real = by_ear._speak_words
     ear = ByEar("embedded")
     try:
         assert check_paths([path], ear.check)[0].findings == ()
 
         swapped = {"on": "off", "off": "on"}
         monkeypatch.setattr(
-            by_ear, "_speak", lambda p, o, words: real(p, o, swapped.get(words, words))
+            by_ear, "_speak_words", lambda p, o, words: real(p, o, swapped.get(words, words))
         )
         ear._sounds.clear()
         ear._known.clear()
@@ -59,7 +59,7 @@ def test_what_is_heard(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         assert {f.severity for f in found} == {Severity.WARNING}
         assert [f for f in found if 'the wrong reply "off" was heard as the right one' in f.message]
 
-        monkeypatch.setattr(by_ear, "_speak", lambda *_: np.zeros(8000, np.int16))
+        monkeypatch.setattr(by_ear, "_speak_words", lambda *_: np.zeros(8000, np.int16))
         ear._sounds.clear()
         ear._known.clear()
         [note] = check_paths([path], ear.check, notes=True)[0].findings

@@ -142,7 +142,7 @@ def test_without_portaudio_the_install_command_is_told(monkeypatch: pytest.Monke
     def broken() -> None:
         raise EngineUnavailable("PortAudio cannot be used.", "apt-get install libportaudio2")
 
-    monkeypatch.setattr(portaudio, "load", broken)
+    monkeypatch.setattr(portaudio, "load_library", broken)
     sink, ear = Sink(), microphone_ear("", "embedded")
     ear.start(sink)
     assert sink.failed.wait(30)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from callout.app.models import model_download, model_http
-from callout.app.models.model_download import TRIES, discard, fetch
+from callout.app.models.model_download import TRIES, drop_archive, fetch_archive
 from callout.app.models.model_http import DownloadFailed, checked_address, file_name, shown_address
 from callout.app.models.model_place import ModelRefused, downloads_dir
 from tests.app.loopback import Served, serving
@@ -42,7 +42,7 @@ def address(served: Served) -> Iterator[str]:
 
 
 def get(url: str, **options: str) -> Path:
-    return fetch(url, wait=lambda _: None, **options)  # type: ignore[arg-type]
+    return fetch_archive(url, wait=lambda _: None, **options)  # type: ignore[arg-type]
 
 
 def starts(served: Served) -> list[str]:
@@ -56,13 +56,15 @@ def parts() -> list[str]:
 
 def test_a_file_is_fetched_whole(served: Served, address: str) -> None:
     seen: list[tuple[int, int | None]] = []
-    path = fetch(address, sha256=DIGEST, progress=lambda done, total: seen.append((done, total)))
+    path = fetch_archive(
+        address, sha256=DIGEST, progress=lambda done, total: seen.append((done, total))
+    )
     assert path.read_bytes() == DATA
     assert path.name == "vosk-model-small-en-us-0.15.zip"
     assert seen[-1] == (len(DATA), len(DATA))
     assert seen == sorted(seen)
     assert served.asked == [(PATH, None, None)]
-    discard(address)
+    drop_archive(address)
     assert parts() == []
 
 
@@ -96,7 +98,7 @@ def test_a_person_interrupting_loses_nothing(served: Served, address: str) -> No
             raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        fetch(address, progress=interrupt)
+        fetch_archive(address, progress=interrupt)
     assert get(address).read_bytes() == DATA
     assert served.asked[-1][1] is not None
 
@@ -228,7 +230,7 @@ def test_redirects_are_followed(served: Served, address: str) -> None:
     assert get(address).read_bytes() == DATA
     served.breaks = [1_000_000]
     served.moved = {PATH: f"{base}/c.zip"}
-    discard(address)
+    drop_archive(address)
     assert get(address).read_bytes() == DATA
     assert (served.asked[-1][0], served.asked[-1][2]) == ("/c.zip", served.version())
     assert int(starts(served)[-1]) > 1_000_000 - LOST
@@ -275,7 +277,7 @@ def test_a_missing_file_is_said_at_once(served: Served, address: str) -> None:
 def test_a_busy_server_is_asked_again(served: Served, address: str) -> None:
     served.status = [503, 500, 429]
     waits: list[float] = []
-    assert fetch(address, wait=waits.append).read_bytes() == DATA
+    assert fetch_archive(address, wait=waits.append).read_bytes() == DATA
     assert waits == [2.0, 4.0, 8.0]
 
 

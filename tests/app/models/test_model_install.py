@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from callout.app.models import model_archive, model_install
 from callout.app.models.installed_models import ModelState, find_model, installed_models
-from callout.app.models.model_archive import ArchiveRefused, unpack
+from callout.app.models.model_archive import ArchiveRefused, unpack_archive
 from callout.app.models.model_install import InstallOptions, install_model
 from callout.app.models.model_place import ModelRefused
 from callout.app.models.model_record import read_record, sha256_of
@@ -186,7 +186,7 @@ def test_no_name_ever_writes_outside(tmp_path: Path, place: Path, name: str) -> 
         return  # no zip file can have this name
     before = sorted(tmp_path.iterdir())
     try:
-        unpack(path, into)
+        unpack_archive(path, into)
     except ArchiveRefused:
         assert not state_of(into)
     assert sorted(tmp_path.iterdir()) == before
@@ -271,7 +271,7 @@ def test_random_damage_is_refused_or_harmless(
     path.write_bytes(bytes(raw))
     before = sorted(tmp_path.iterdir())
     with contextlib.suppress(ModelRefused):
-        unpack(path, into)
+        unpack_archive(path, into)
     assert sorted(tmp_path.iterdir()) == before
 
 

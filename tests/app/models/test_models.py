@@ -19,7 +19,7 @@ from callout.errors import ModelNotFound
 from tests.app.model_archives import isolated
 from tests.hearing.vosk_folders import ALWAYS, FIXED, make_model
 
-PACKAGED = models._packaged
+PACKAGED = models._packaged_models
 SMALL, LARGE = "vosk-model-small-en-us-0.15", "vosk-model-en-us-0.22-lgraph"
 
 
@@ -137,7 +137,7 @@ def test_a_packaged_model_is_found_and_kept(
     make_model(package / "model")
     (package / "__init__.py").touch()
     monkeypatch.syspath_prepend(tmp_path / "site")
-    monkeypatch.setattr(models, "_packaged", PACKAGED)
+    monkeypatch.setattr(models, "_packaged_models", PACKAGED)
     found = models.find_model("vosk_model_xx")
     assert (found.path, found.language) == (package / "model", "xx")
     with pytest.raises(ModelRefused, match="Python package") as caught:
@@ -183,7 +183,7 @@ def test_unsafe_names_are_refused(name: str) -> None:
 def test_an_interrupted_replacement_is_undone(place: Path) -> None:
     # The process died after the old model was moved aside, before the new one was in place.
     make_model(place / SMALL).rename(place / f".outgoing-{SMALL}~77-1")
-    model_place.settle()
+    model_place.clear_leftovers()
     assert [path.name for path in place.iterdir()] == [SMALL]
     assert models.installed_models()[0].state is ModelState.READY
 
@@ -193,7 +193,7 @@ def test_a_finished_replacement_is_tidied(place: Path) -> None:
     make_model(place / f".outgoing-{SMALL}~77-1")
     make_model(place / ".trash-77-2")
     make_model(place / ".incoming-fresh")
-    model_place.settle()
+    model_place.clear_leftovers()
     assert sorted(path.name for path in place.iterdir()) == [".incoming-fresh", SMALL]
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from callout.app.privacy import leftover_search as traces
-from callout.app.privacy.leftover_search import files_in, search
+from callout.app.privacy.leftover_search import files_in, search_leftovers
 
 
 @pytest.mark.parametrize("before", [*range(35, 62), 300])
@@ -18,13 +18,13 @@ def test_a_name_across_two_blocks_is_found(
     monkeypatch.setattr(traces, "_OVERLAP", 24)
     path = tmp_path / "x"
     path.write_bytes(b"\n" * before + b"Marla Quint" + b"\n" * 60)
-    (found,) = search([path], "Marla Quint", [], [tmp_path]).traces
+    (found,) = search_leftovers([path], "Marla Quint", [], [tmp_path]).traces
     assert found.line == before + 1
 
 
 def test_part_of_a_longer_word_is_no_name(tmp_path: Path) -> None:
     (tmp_path / "x").write_text("Adapter and adam")
-    assert not search([tmp_path / "x"], "Ada", [], [tmp_path]).traces
+    assert not search_leftovers([tmp_path / "x"], "Ada", [], [tmp_path]).traces
 
 
 def test_every_file_is_read_once_and_no_link_followed(tmp_path: Path) -> None:

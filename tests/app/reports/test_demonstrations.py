@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.privacy.masking import export
-from callout.app.reports.collecting import collect_folder, collecting
+from callout.app.privacy.masking import export_journals
+from callout.app.reports.collecting import collect_folder, open_for_collecting
 from callout.app.reports.debriefing import LATEST, report_on
 from callout.app.reports.journals import read_folder
-from callout.app.running.unfinished import latest_unfinished, unfinished
+from callout.app.running.unfinished import latest_unfinished, unfinished_journal
 from callout.core.checklist_run.records import Began
 from callout.core.conversation.records import JournalRecord
 from callout.errors import CalloutError
@@ -70,7 +70,7 @@ def test_only_a_demonstration_is_no_session_yet(folder: Path) -> None:
 
 def test_a_collection_leaves_it_out_and_does_not_read_it_again(folder: Path) -> None:
     pytest.importorskip("duckdb")
-    with collecting(folder / "c.duckdb") as collection:
+    with open_for_collecting(folder / "c.duckdb") as collection:
         found = collect_folder(folder, collection)
         assert (collection.counts()["sessions"], found.problems) == (1, [])
         assert collect_folder(folder, collection).new == 0
@@ -82,11 +82,11 @@ def test_nothing_goes_on_with_a_demonstration_but_by_its_path(folder: Path) -> N
     keep(path.parent, SHOWN, named(rough(), SHOWN, made="demonstration")[:-1])
     with pytest.raises(CalloutError, match="no unfinished session"):
         latest_unfinished(folder, pytest.fail)
-    assert unfinished(path).path == path
+    assert unfinished_journal(path).path == path
     keep(folder, OWN, named(rough(), OWN)[:-1])
     assert latest_unfinished(folder, pytest.fail).path == folder / f"{OWN}.jsonl"
 
 
 def test_it_is_not_exported_to_an_instructor(folder: Path, tmp_path: Path) -> None:
     to = tmp_path.parent / f"{tmp_path.name}-out"
-    assert export([folder], to, b"s" * 32).journals == 1
+    assert export_journals([folder], to, b"s" * 32).journals == 1

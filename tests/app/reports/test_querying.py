@@ -12,8 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.reports.collecting import collecting
-from callout.app.reports.querying import LONGEST, Question, TextForm, answering
+from callout.app.reports.collecting import open_for_collecting
+from callout.app.reports.querying import LONGEST, Question, TextForm, answer_query
 from callout.store.engine import CollectionInvalid
 from callout.store.partitions import write_months
 
@@ -27,7 +27,7 @@ TARGETS = ["c.duckdb", "months"]
 def where(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with an empty collection, and its Parquet files."""
     folder = tmp_path_factory.mktemp("querying")
-    with collecting(folder / "c.duckdb") as collection:
+    with open_for_collecting(folder / "c.duckdb") as collection:
         list(write_months(collection, folder / "months"))
     return folder
 
@@ -57,7 +57,7 @@ def processes_of(folder: Path) -> list[str]:
 
 def answer(target: Path, sql: str, memory: str = "1GB", seconds: float = 60, **more: object) -> str:
     question = Question(str(target), sql, memory=memory, **more)  # type: ignore[arg-type]
-    with answering(question, seconds) as pieces:
+    with answer_query(question, seconds) as pieces:
         return "".join(pieces)
 
 
@@ -100,7 +100,7 @@ def test_an_endless_answer_ends_when_its_time_is_up(where: Path) -> None:
     question = Question(str(where / "c.duckdb"), "FROM range(100000000000)", form=TextForm.CSV)
     with (
         pytest.raises(CollectionInvalid, match="longer than"),
-        answering(question, 2) as pieces,
+        answer_query(question, 2) as pieces,
     ):
         for _ in pieces:
             pass
@@ -108,7 +108,7 @@ def test_an_endless_answer_ends_when_its_time_is_up(where: Path) -> None:
 
 def test_an_answer_that_nobody_takes_to_its_end_leaves_nothing(where: Path) -> None:
     question = Question(str(where / "c.duckdb"), "FROM range(10000000)", form=TextForm.CSV)
-    with answering(question) as pieces:
+    with answer_query(question) as pieces:
         assert next(pieces).startswith("range")
 
 

@@ -20,11 +20,11 @@ from callout.app.reports.list_faults import faults_of
 from callout.app.reports.trending import trends_of
 from callout.bench.persons import PlantedWeakness
 from callout.bench.year import KINDS, Year, make_year, score
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, ReplyFact
 from callout.core.debrief.own_pace import with_own_pace
-from callout.core.debrief.rates import Cause, SessionChoice, shows
+from callout.core.debrief.rates import Cause, SessionChoice, cause_happened
 from callout.core.debrief.trend_words import change_words
 from callout.core.debrief.trends import LEVEL, Trends
 from callout.core.model.verdict import Verdict
@@ -66,7 +66,7 @@ def base(year: Year) -> Iterator[sqlite3.Connection]:
 def test_the_journals_are_real_and_the_same_for_the_same_seed(year: Year, tmp_path: Path) -> None:
     again = make_year(tmp_path, seed=7, sessions=12, names=NAMES)
     for path in again.folder.glob("*.jsonl"):
-        assert replay(read_journal(path).records).session_id == path.stem
+        assert replay_list(read_journal(path).records).session_id == path.stem
     twin = make_year(tmp_path / "twin", seed=7, sessions=12, names=NAMES)
     files = [{p.name: p.read_bytes() for p in y.folder.glob("*.jsonl")} for y in (again, twin)]
     assert files[0] == files[1]
@@ -271,7 +271,7 @@ def test_too_fast_is_against_the_own_pace_and_no_deviation(known: JournalFacts) 
         i.item_id for i in fast
     ]
     alone = replace(fast[0], deviations=(Deviation.TOO_FAST,))
-    assert not shows(alone, Cause.ANY)
-    assert shows(alone, Cause.FAST)
+    assert not cause_happened(alone, Cause.ANY)
+    assert cause_happened(alone, Cause.FAST)
     few = with_own_pace(known.facts.items[:10])
     assert not any(Deviation.TOO_FAST in i.deviations for i in few)

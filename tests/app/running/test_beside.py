@@ -17,10 +17,10 @@ from callout.app.running.beside import (
     BesideView,
     NotShared,
     Sharing,
-    beside,
+    combined_view,
     keys_beside,
 )
-from callout.app.running.glancing import NETWORK_WARNING, glancing
+from callout.app.running.glancing import NETWORK_WARNING, glance_page
 from callout.app.running.wishes import GlanceWish, Wishes
 from callout.cli.main import app
 from callout.core.checklist_run import records as r
@@ -149,7 +149,7 @@ def test_a_new_code_has_the_terminal_drawn_anew() -> None:
 def test_without_the_wish_nothing_is_put_between() -> None:
     log = Log()
     view, keys = NotingView(log), ScriptedKeys(log, [])
-    assert beside(view, None) is view
+    assert combined_view(view, None) is view
     assert keys_beside(keys, None) is keys
     assert keys_beside(keys, NotShared("why")) is keys
 
@@ -159,13 +159,13 @@ def test_a_port_in_use_is_said_and_the_session_goes_on(tmp_path: Path) -> None:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
         wish = GlanceWish(port=taken.getsockname()[1])
-        with glancing(Wishes(glance=wish), tmp_path) as wishes:
+        with glance_page(Wishes(glance=wish), tmp_path) as wishes:
             assert isinstance(wishes.shared, NotShared)
             said = wishes.shared.where()
     assert said.startswith("The glance page cannot open: port ")
     assert "--glance-port" in said
     log = Log()
-    view = beside(NotingView(log), wishes.shared)
+    view = combined_view(NotingView(log), wishes.shared)
     view.open("Training only.")
     view.show(ViewModel(title="List"), ())
     assert log.of("shown")[0][0].elsewhere == said
@@ -182,7 +182,7 @@ def test_a_missing_library_is_said_and_the_session_goes_on(
         return real(name, *rest, **more)
 
     monkeypatch.setattr(builtins, "__import__", without)
-    with glancing(Wishes(glance=GlanceWish()), tmp_path) as wishes:
+    with glance_page(Wishes(glance=GlanceWish()), tmp_path) as wishes:
         assert isinstance(wishes.shared, NotShared)
         assert "pip install 'callout[glance]'" in wishes.shared.where()
 
@@ -191,7 +191,7 @@ def test_a_missing_library_is_said_and_the_session_goes_on(
 def test_at_one_address_it_is_nowhere_else(tmp_path: Path) -> None:
     pytest.importorskip("aiohttp")
     wish = GlanceWish(port=0, address="127.0.0.2")
-    with glancing(Wishes(glance=wish), tmp_path) as wishes:
+    with glance_page(Wishes(glance=wish), tmp_path) as wishes:
         assert isinstance(wishes.shared, Sharing)
         told = re.search(r"http://127\.0\.0\.2:(\d+)/", wishes.shared.where())
         assert told
@@ -210,7 +210,7 @@ def test_what_is_no_address_is_refused(text: str) -> None:
 
 def test_opening_to_the_network_is_said_in_plain_words(tmp_path: Path) -> None:
     pytest.importorskip("aiohttp")
-    with glancing(Wishes(glance=GlanceWish(network=True, port=0)), tmp_path) as wishes:
+    with glance_page(Wishes(glance=GlanceWish(network=True, port=0)), tmp_path) as wishes:
         assert isinstance(wishes.shared, Sharing)
         assert "open to this network" in wishes.shared.where()
     assert "can see and control" in NETWORK_WARNING

@@ -11,8 +11,8 @@ from types import FrameType
 
 import pytest
 
-from callout.app.running.unfinished import unfinished
-from callout.core.checklist_run.replay import replay
+from callout.app.running.unfinished import unfinished_journal
+from callout.core.checklist_run.replay import replay_list
 from callout.errors import CalloutError
 from callout.journal.jsonl_writer import create_journal, reopen_journal
 from tests.core.session_kit import Desk
@@ -48,9 +48,9 @@ def calls(work: Callable[[], object]) -> int:
 
 
 def resume(path: Path) -> None:
-    unfinished(path)
+    unfinished_journal(path)
     writer, found = reopen_journal(path)
-    replay(found.records)
+    replay_list(found.records)
     writer.close()
 
 
@@ -63,4 +63,4 @@ def test_twice_as_long_takes_twice_the_work(tmp_path: Path) -> None:
 def test_an_empty_journal_and_a_drill_are_not_called_finished(tmp_path: Path) -> None:
     (tmp_path / "x.jsonl").touch()
     with pytest.raises(CalloutError, match="is empty"):
-        unfinished(tmp_path / "x.jsonl")
+        unfinished_journal(tmp_path / "x.jsonl")

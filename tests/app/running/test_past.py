@@ -12,7 +12,7 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending, Why
 from callout.core.conversation.records import JournalRecord
 from callout.core.model.checklist import Checklist
-from callout.core.model.utterance import typed
+from callout.core.model.utterance import typed_utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.run_plan import plan_for
 from callout.journal.jsonl_writer import create_journal
@@ -70,7 +70,7 @@ def keep(
     add(r.Began("s", plan, {"aircraft": aircraft, "crew": crew, "made": made}))
     for item in plan.items:
         add(r.Challenged(item.id, Why.NEXT))
-        add(r.Replied(item.id, typed("passed"), Verdict.MATCH, "ok", "", "passed"))
+        add(r.Replied(item.id, typed_utterance("passed"), Verdict.MATCH, "ok", "", "passed"))
         if item.id == wrong_after:
             add(r.Reopened(item.id))
     if ending:

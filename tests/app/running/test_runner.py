@@ -14,7 +14,7 @@ from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Context, SessionState
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation import events as ev
@@ -76,7 +76,7 @@ def test_typed_replies_complete_a_list() -> None:
     assert bench.log.of("safety") == ["Training only."]
     assert bench.log.of("finished") == [(summary, "memory", "Training only.")]
     assert sorted(bench.log.of("closed")) == ["journal", "keys", "view"]
-    assert replay(bench.journal.records) == bench.runner.state.progress
+    assert replay_list(bench.journal.records) == bench.runner.state.progress
 
 
 def test_everything_shown_was_kept_before() -> None:
@@ -163,7 +163,7 @@ def test_without_ear_and_keyboard_it_waits_for_a_resume() -> None:
     summary = bench.run()
     assert summary.ending is None
     assert isinstance(bench.journal.records[-1], c.Suspended)
-    progress = replay(bench.journal.records)
+    progress = replay_list(bench.journal.records)
     again = Bench(RIGHT[1:])
     state = replace(again.runner.state, progress=progress)
     runner = Runner(state, again.parts, LIST, safety="", offset=progress.at)

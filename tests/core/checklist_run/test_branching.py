@@ -14,7 +14,7 @@ from callout.app.shared.tables import default_tables
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.branching import judge_way, lead_of
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.checklist_run.ways import completion_call
 from callout.core.conversation import effects as e
@@ -23,7 +23,7 @@ from callout.core.conversation.pacing import MemoryMode, Pacing
 from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import EMPTY_FLIGHT
-from callout.core.model.list_routes import END, reached, routes_of
+from callout.core.model.list_routes import END, nodes_reached, routes_of
 from callout.core.model.problems import FileProblems
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import Plan
@@ -151,7 +151,7 @@ def test_what_chooses_no_way_for_sure_chooses_none(words: str) -> None:
 
 def test_a_journal_leads_the_same_way() -> None:
     worked = desk("discharging", "reset", "charging")
-    again = replay(worked.records)
+    again = replay_list(worked.records)
     assert again == worked.state.progress
     assert completion_call(again) == "alternator checklist complete, charging"
 
@@ -160,7 +160,7 @@ def test_a_break_between_the_reply_and_its_way_asks_once_more() -> None:
     worked = desk("charging")
     cut = [x for x in worked.records if not isinstance(x, r.Led | r.Ended)]
     resumed = Desk(worked.plan)
-    resumed.state = replace(resumed.state, progress=replay(cut))
+    resumed.state = replace(resumed.state, progress=replay_list(cut))
     resumed.feed(ev.ResumeAsked(resumed.stamp()))
     assert resumed.state.progress.item
     assert resumed.state.progress.item.id == "ammeter"
@@ -187,9 +187,9 @@ def test_what_would_not_end_is_refused(change: str, to: str, told: str) -> None:
 def test_every_way_through_a_shipped_drill_is_reached_and_ends(path: Path) -> None:
     routes = routes_of(load_checklist(path))
     start = next(iter(routes))
-    assert reached(routes, [start]) >= set(routes)
+    assert nodes_reached(routes, [start]) >= set(routes)
     for node in routes:
-        assert any(n.startswith(END) for n in reached(routes, [node])), node
+        assert any(n.startswith(END) for n in nodes_reached(routes, [node])), node
 
 
 def ways(plan: Plan, chosen: tuple[int, ...] = ()) -> Iterator[tuple[Desk, tuple[int, ...]]]:
@@ -228,6 +228,6 @@ def test_a_shipped_drill_ends_whatever_is_answered(path: Path) -> None:
     calls = set()
     for worked, _ in ways(plan):
         assert worked.state.progress.ending is Ending.COMPLETED
-        assert replay(worked.records) == worked.state.progress
+        assert replay_list(worked.records) == worked.state.progress
         calls.add(worked.state.progress.call.rstrip(".").casefold())
     assert calls == {c.casefold() for c in (plan.ends.values() or (plan.completion_call,))}

@@ -7,7 +7,7 @@ import pytest
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Ending, Why
 from callout.core.checklist_run.state import Context, SessionState
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import Challenger, Pacing, seat_of
@@ -78,7 +78,7 @@ def test_a_challenge_before_its_turn_names_what_it_passes_over() -> None:
     desk.say("one zero one three")
     assert desk.asking == "@challenge"
     assert called(desk) == [("altimeter", ("beacon", "pump"))]
-    assert summarise(desk.state.progress).passed_over == 1
+    assert summarise_list(desk.state.progress).passed_over == 1
     desk.check()
 
 

@@ -13,11 +13,11 @@ from callout.core.checklist_run import records as r
 from callout.core.checklist_run.flow_recall import controls_of, due_control, weigh_control
 from callout.core.checklist_run.flow_stages import next_stage, past_after
 from callout.core.checklist_run.state import ControlProgress, FlowPast, Progress
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation import effects as e
 from callout.core.conversation.pacing import STAGES, FlowMode, Pacing
 from callout.core.debrief.gather import session_rows
-from callout.core.judging.contrast import contrasting
+from callout.core.judging.contrast import contrasting_replies
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.checklist import Method
 from callout.core.model.verdict import Verdict
@@ -62,7 +62,7 @@ def first_words(desk: Desk) -> str:
 
 
 def lines_of(desk: Desk) -> str:
-    return "\n".join(report_lines(summarise(desk.state.progress)))
+    return "\n".join(report_lines(summarise_list(desk.state.progress)))
 
 
 def test_every_control_is_read_in_its_order_with_its_position_and_why() -> None:
@@ -187,7 +187,7 @@ def test_every_shipped_flow_can_be_recalled_and_no_contrary_passes(path: Path) -
         assert due_control(here) == (panel, one)
         right = weigh_control(here, f"{one.control} {one.position}", TABLES)
         assert right.verdict is Verdict.MATCH, (one, right)
-        for contrary in contrasting(parse_answer(one.position, TABLES), TABLES):
+        for contrary in contrasting_replies(parse_answer(one.position, TABLES), TABLES):
             judged = weigh_control(here, f"{one.control} {contrary}", TABLES)
             assert judged.verdict is not Verdict.MATCH, (one, contrary)
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Question
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation import events as ev
 from callout.core.debrief.gather import session_rows
 from callout.core.model.checklist import Method
@@ -125,7 +125,7 @@ def test_what_is_stale_was_not_seen_rather_than_missed() -> None:
 def test_a_replay_gives_the_same_and_the_debrief_draws_the_way() -> None:
     hand = Hand().move("xpdr", "standby").move("pump", "off")
     hand.done()
-    assert replay(hand.desk.records) == hand.desk.state.progress
+    assert replay_list(hand.desk.records) == hand.desk.state.progress
     session, _ = session_rows(hand.desk.records)
     assert session.hand_way == ("Radio", "Switches")
     assert [move.at for move in session.hand_moves] == sorted(m.at for m in session.hand_moves)

@@ -6,7 +6,7 @@ import pytest
 
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.state import SessionState
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import FlowMode, Pacing
@@ -41,7 +41,7 @@ def test_a_silent_flow_is_only_timed() -> None:
     assert first_words(desk) == 'Before start checklist: do the flow, then say "done".'
     desk.say("done", after=40.0)
     assert desk.asking == "beacon"
-    seconds = summarise(desk.state.progress).flow_seconds
+    seconds = summarise_list(desk.state.progress).flow_seconds
     assert seconds is not None
     assert 40 <= seconds < 43
     desk.check()
@@ -51,7 +51,11 @@ def test_prompted_panels_are_timed_each() -> None:
     desk = Desk(three(), pacing=Pacing(flow=FlowMode.PROMPT)).start()
     desk.say("done", after=10.0).say("next panel", after=20.0).say("done", after=5.0)
     assert [p.seconds for p in desk.state.progress.panels] == [11.25, 21.25, 6.25]
-    assert [x.detail for x in summarise(desk.state.progress).flow] == ["11.2 s", "21.2 s", "6.2 s"]
+    assert [x.detail for x in summarise_list(desk.state.progress).flow] == [
+        "11.2 s",
+        "21.2 s",
+        "6.2 s",
+    ]
     desk.check()
 
 
@@ -81,7 +85,7 @@ def test_another_panel_is_refused_without_giving_the_answer_away() -> None:
     (first,) = desk.state.progress.panels
     assert (first.panel, first.misses, first.told) == ("Overhead panel", 2, True)
     assert (
-        summarise(desk.state.progress)
+        summarise_list(desk.state.progress)
         .flow[0]
         .detail.endswith("another panel named first twice, had to be prompted")
     )

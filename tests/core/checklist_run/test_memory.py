@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from callout.app.shared.checklist_files import load_checklist, load_flight
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.memory import recital
-from callout.core.checklist_run.memory_wording import in_words, unsaid
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.memory import find_recital
+from callout.core.checklist_run.memory_wording import in_words, unsaid_items
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation import effects as e
 from callout.core.conversation.pacing import MemoryMode, Pacing
 from callout.core.model.verdict import Verdict
@@ -140,7 +140,7 @@ def test_what_was_not_surely_heard_counts_for_nothing() -> None:
 def test_shipped_memory_items_can_be_recited(path: Path) -> None:
     shipped = plan_for(load_checklist(path), load_flight(path.parent / "flight.yaml"), TABLES)
     desk = Desk(shipped).start()
-    for due in unsaid(desk.state.progress):
+    for due in unsaid_items(desk.state.progress):
         desk.type(in_words(due).replace(",", ""))
     memory = desk.state.progress.memory
     assert (memory.done, memory.wrong, memory.early, memory.told) == (True, 0, 0, ())
@@ -151,14 +151,14 @@ def test_shipped_memory_items_can_be_recited(path: Path) -> None:
 def test_no_shipped_item_is_taken_for_another_nor_its_wrong_reply_for_right(path: Path) -> None:
     shipped = plan_for(load_checklist(path), load_flight(path.parent / "flight.yaml"), TABLES)
     progress = Desk(shipped).start().state.progress
-    for due in unsaid(progress):
+    for due in unsaid_items(progress):
         for name in (due.challenge, *due.names):
             for right in due.expectation.accepted:
-                found = recital(progress, f"{name} {right.text}", TABLES)
+                found = find_recital(progress, f"{name} {right.text}", TABLES)
                 assert found, (name, right.text)
                 assert found.item.id == due.id or due.names, (name, right.text)
             for wrong in due.expectation.wrong:
-                found = recital(progress, f"{name} {wrong.answer.text}", TABLES)
+                found = find_recital(progress, f"{name} {wrong.answer.text}", TABLES)
                 taken = found and found.item.id == due.id
                 assert not (taken and found and found.judged.verdict is Verdict.MATCH)
 
@@ -167,4 +167,4 @@ def test_no_shipped_item_is_taken_for_another_nor_its_wrong_reply_for_right(path
 @given(st.lists(st.sampled_from([*ALL, "off", "brakes released", "not known", "done", "skip"])))
 def test_any_order_of_words_is_replayed_to_the_same_state(words: list[str]) -> None:
     desk = recited(*words)
-    assert replay(desk.records) == desk.state.progress
+    assert replay_list(desk.records) == desk.state.progress

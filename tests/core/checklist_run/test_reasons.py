@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from callout.app.shared.tables import default_tables
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation.pacing import FlowMode, Pacing
 from callout.core.debrief.gather import session_rows
 from callout.core.formats.flight_schema import flight_from
@@ -96,7 +96,7 @@ def test_what_the_simulator_lacks_is_left_out_and_told() -> None:
     assert fitted.items[1].why_not == NOT_FITTED
     desk = Desk(fitted).start().say("done").say("up")
     assert desk.state.progress.ending
-    lines = "\n".join(report_lines(summarise(desk.state.progress)))
+    lines = "\n".join(report_lines(summarise_list(desk.state.progress)))
     assert "Not in the flow, because this simulator lacks: Cowl flaps" in lines
     assert "Cowl flaps: not in this simulator" in lines
     session, items = session_rows(desk.records)
@@ -112,7 +112,7 @@ def test_what_was_said_from_memory_is_summed_up_in_order() -> None:
     )
     desk = Desk(plan(items=items)).start()
     desk.type("throttle off").type("fuel on").type("fuel off").type("done")
-    lines = "\n".join(report_lines(summarise(desk.state.progress)))
+    lines = "\n".join(report_lines(summarise_list(desk.state.progress)))
     assert "From memory in " in lines
     assert "Throttle: said after" in lines
     assert ", wrong once" in lines

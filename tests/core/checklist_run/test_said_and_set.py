@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.conversation import events as ev
 from callout.core.debrief.deviations import Deviation
@@ -60,7 +60,7 @@ def test_said_right_and_not_set_is_said_at_once_and_asked_again() -> None:
     assert made.asking == "beacon"
     done = told(made.quiet_voice(), "on").say("on")
     assert done.asking == "doors"
-    progress = replay(done.records)
+    progress = replay_list(done.records)
     assert progress.items[0].outcome is ItemOutcome.ANSWERED
     assert (progress.items[0].not_set, progress.items[0].mismatches) == (1, 0)
     assert not progress.items[0].first_time

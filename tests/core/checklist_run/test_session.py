@@ -200,9 +200,9 @@ def test_a_reply_right_after_a_repeat_is_not_faster_than_a_glance(desk: Desk, as
 def test_a_reply_typed_while_the_repeat_is_spoken_counts_from_the_challenge(desk: Desk) -> None:
     first = desk.state.moment.timed_from
     assert first is not None
-    from callout.core.checklist_run.session import deadline
+    from callout.core.checklist_run.session import list_deadline
 
-    desk.now = deadline(desk.state) or 0.0
+    desk.now = list_deadline(desk.state) or 0.0
     desk.feed(ev.Ticked(desk.stamp()))
     assert desk.state.moment.speaking
     desk.now = first + 8.9
@@ -225,9 +225,9 @@ def test_a_reply_refused_or_a_hold_starts_the_clock_anew(
 def test_silence_gets_one_gentle_repeat_and_then_patience(desk: Desk) -> None:
     desk.wait()
     assert desk.spoken == "Beacon?"
-    from callout.core.checklist_run.session import deadline
+    from callout.core.checklist_run.session import list_deadline
 
-    assert deadline(desk.state) is None
+    assert list_deadline(desk.state) is None
     assert desk.say("on").asking == "pump"
 
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.arming import target_of
 from callout.core.checklist_run.causes import Choice, Ending
-from callout.core.checklist_run.replay import replay
-from callout.core.checklist_run.session import deadline, step
+from callout.core.checklist_run.replay import replay_list
+from callout.core.checklist_run.session import list_deadline, list_step
 from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
@@ -95,7 +95,7 @@ def happen(desk: Desk, what: tuple[Any, ...]) -> None:
     """Feed one happening, addressed to what is asked now where it has an address."""
     name, *facts = what
     if name == "due":
-        desk.now = max(desk.now, deadline(desk.state) or 0.0)
+        desk.now = max(desk.now, list_deadline(desk.state) or 0.0)
     desk.feed(MAKERS[name](desk, desk.stamp(), target_of(desk.state.progress), *facts))
 
 
@@ -146,7 +146,7 @@ def test_the_journal_replays_to_the_live_state(which: int, pacing: Pacing, scrip
     lines = [json.dumps(to_plain(record), allow_nan=False) for record in desk.records]
     back = [from_plain(json.loads(line)) for line in lines]
     assert back == desk.records
-    assert replay(back) == desk.state.progress
+    assert replay_list(back) == desk.state.progress
 
 
 @given(st.integers(0, 3), pacings, scripts)
@@ -179,7 +179,7 @@ def test_every_item_ends_in_exactly_one_outcome(which: int, pacing: Pacing, scri
     waived = Choice.LEAVE_OPEN in choices
     if progress.ending is Ending.COMPLETED and not waived:
         assert ItemOutcome.LEFT_OPEN not in [item.outcome for item in progress.items]
-    assert step(desk.state, ev.KeyPressed(desk.stamp(), "f2")) == (desk.state, ())
+    assert list_step(desk.state, ev.KeyPressed(desk.stamp(), "f2")) == (desk.state, ())
 
 
 @given(st.integers(0, 3), pacings, scripts)
@@ -226,7 +226,7 @@ def test_any_beginning_of_a_journal_can_be_taken_up_and_finished(
 ) -> None:
     desk = run(which, Pacing(), script)
     kept = desk.records[: max(1, cut % (len(desk.records) + 1))]
-    progress = replay(kept)
+    progress = replay_list(kept)
     if progress.ending:
         return
     desk.effects = [e.Record(record) for record in kept]

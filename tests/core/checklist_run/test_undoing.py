@@ -10,7 +10,7 @@ from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation.pacing import CompletionBy, Pacing
 from callout.core.model.checklist import Role
 from callout.core.planning.setting import Setting
-from callout.terminal.telling import told
+from callout.terminal.telling import journal_lines
 from tests.core.flight_kit import flight, written
 from tests.core.session_kit import Desk
 
@@ -191,5 +191,5 @@ def test_a_figure_that_cannot_be_used_changes_nothing_and_says_so() -> None:
 
 def test_it_is_told_when_the_journal_is_read_out() -> None:
     made = up_to("beacon").type("set altimeter setting to 1020")
-    lines = "\n".join(told(made.records))
+    lines = "\n".join(journal_lines(made.records))
     assert "Altimeters again: altimeter setting: 1020 hPa." in lines

@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.state import replay_drill
 from callout.core.flight_run.replay import replay_sector
@@ -38,7 +38,7 @@ def _known(value: Any) -> dict[str, Any]:
 @pytest.mark.parametrize("path", JOURNALS, ids=lambda path: path.stem)
 def test_it_leads_to_the_state_it_led_to_then(path: Path) -> None:
     records = read_journal(path).records
-    progress = REPLAYS.get(path.stem.split("-")[-1], replay)(records)
+    progress = REPLAYS.get(path.stem.split("-")[-1], replay_list)(records)
     then = json.loads(path.with_suffix(".json").read_text())
     assert {**_known(progress), **then.pop("progress")} == _known(progress)
     for group, entries in then.items():

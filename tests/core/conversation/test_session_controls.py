@@ -239,13 +239,13 @@ def test_one_key_holds_and_continues(desk: Desk) -> None:
 
 
 def test_a_broken_off_session_goes_on_where_it_was(desk: Desk) -> None:
-    from callout.core.checklist_run.replay import replay
+    from callout.core.checklist_run.replay import replay_list
     from callout.core.checklist_run.state import SessionState
 
     desk.say("on").say("off")
     desk.feed(ev.Interrupted(desk.stamp(), "keyboard"))
     assert isinstance(desk.last[-1], e.Finish)
-    desk.state = SessionState(desk.state.context, replay(desk.records))
+    desk.state = SessionState(desk.state.context, replay_list(desk.records))
     desk.feed(ev.ResumeAsked(desk.stamp())).settled()
     assert desk.spoken == "Continuing at Fuel pump. Last completed: Beacon, on. Fuel pump?"
     assert desk.say("on").asking == "altimeter"

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import Progress, SessionState
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.records import Disturbance, Disturbed
@@ -24,7 +24,7 @@ from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.summary import summary_of_records
 from callout.core.keeping.record_codec import from_plain, to_plain
 from callout.terminal.report import report_lines
-from callout.terminal.telling import told
+from callout.terminal.telling import journal_lines
 from tests.core.drill.drill_kit import Drill, exercises
 from tests.core.flight_kit import FlightDesk
 from tests.core.session_kit import Desk
@@ -63,7 +63,7 @@ def test_it_is_kept_first_then_shown_and_interrupts_nothing() -> None:
     assert after == before.moment, "neither voice nor ear have been touched"
     assert bare(desk.state.progress) == bare(before.progress)
     desk.say("on").check()
-    assert summarise(desk.state.progress).first_time == 1
+    assert summarise_list(desk.state.progress).first_time == 1
 
 
 def test_it_is_told_once_but_counted_each_time() -> None:
@@ -101,7 +101,7 @@ def test_the_silence_after_a_challenge_goes_on() -> None:
 def test_a_journal_is_taken_up_where_it_was_and_the_count_goes_on() -> None:
     desk = told_of(Desk().start().say("on"), LOUD, LOST)
     lines = [json.dumps(to_plain(record)) for record in desk.records]
-    back = replay([from_plain(json.loads(line)) for line in lines])
+    back = replay_list([from_plain(json.loads(line)) for line in lines])
     assert back == desk.state.progress
     again = Desk()
     again.effects = [e.Record(record) for record in desk.records]
@@ -116,7 +116,7 @@ def test_a_journal_is_taken_up_where_it_was_and_the_count_goes_on() -> None:
 
 def test_the_summary_and_the_debrief_have_one_line() -> None:
     desk = told_of(Desk().start(), LOUD, MORE, FAINT, LOST).say("on").say("stop").say("yes")
-    lines = list(report_lines(summarise(desk.state.progress)))
+    lines = list(report_lines(summarise_list(desk.state.progress)))
     assert lines.count(LINE) == 1
     session, items = session_rows(desk.records)
     timeline = timeline_of(desk.records)
@@ -124,12 +124,14 @@ def test_the_summary_and_the_debrief_have_one_line() -> None:
     assert f"{LINE.strip()} callout mic shows what to change." in advice
     spoilt = [(m.item_id, m.words) for m in timeline.marks if m.moment is MarkKind.SPOILT]
     assert spoilt == [("beacon", n.message) for n in (LOUD, FAINT, LOST)]
-    assert not any("Sound" in x for x in report_lines(summarise(Desk().start().state.progress)))
+    assert not any(
+        "Sound" in x for x in report_lines(summarise_list(Desk().start().state.progress))
+    )
 
 
 def test_a_replayed_journal_says_what_and_how_much() -> None:
     desk = told_of(Desk().start(), LOUD, LOST, CALM)
-    lines = [line[10:] for line in told(desk.records)]
+    lines = [line[10:] for line in journal_lines(desk.records)]
     assert "Sound overloaded (1 utterance). Turn it down." in lines
     assert "Sound lost (12 blocks). 12 blocks were lost." in lines
     assert "Sound better. No longer." in lines
@@ -150,7 +152,7 @@ def test_a_flight_counts_between_its_lists_and_within_them() -> None:
     assert [sum(isinstance(x, Disturbed) for x in records) for records in lists.values()] == [1]
     sound = "  Sound: the microphone overloaded once; 12 blocks were lost."
     assert sound in report_lines(summary_of_records(own))
-    assert any("Sound overloaded" in line for line in told(own))
+    assert any("Sound overloaded" in line for line in journal_lines(own))
 
 
 def test_a_drill_counts_too_and_grades_nothing_by_it() -> None:
@@ -159,7 +161,7 @@ def test_a_drill_counts_too_and_grades_nothing_by_it() -> None:
     drill.feed(ev.SoundDisturbed(drill.stamp(), FAINT))
     assert replace(drill.state.progress, seq=0, at=0.0, sound=UNSPOILT) == before
     assert drill.state.moment.troubles == (("faint", "Come closer."),)
-    assert any("Sound faint (2 utterances)" in line for line in told(drill.records))
+    assert any("Sound faint (2 utterances)" in line for line in journal_lines(drill.records))
     drill.say("stop")
     finish = next(x for x in drill.effects if isinstance(x, e.Finish))
     assert "  Sound: the voice was faint twice." in report_lines(finish.summary)

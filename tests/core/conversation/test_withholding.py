@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.app.shared.tables import default_tables
-from callout.core.checklist_run.refusal import likely, to_try
+from callout.core.checklist_run.refusal import likely_replies, to_try
 from callout.core.conversation import effects as e
 from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.withholding import NOT_IT, Reveal, tells_now, told_reason
-from callout.core.judging.contrast import contrasting, near_values
-from callout.core.judging.judge import judge
-from callout.core.language.figures import shown
+from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.judge import judge_reply
+from callout.core.language.figures import shown_number
 from callout.core.language.reasons import Reason
 from callout.core.model.expectation import Words
 from callout.core.model.verdict import Judgement, Verdict
@@ -43,10 +43,10 @@ def told(desk: Desk) -> str:
 def misses(planned: PlannedItem) -> Iterator[str]:
     """Yield wrong and unclear replies to an item: contrary states, near numbers, no answers."""
     for answer in planned.expectation.accepted[:1]:
-        yield from contrasting(answer, TABLES)[:2]
+        yield from contrasting_replies(answer, TABLES)[:2]
         for part in answer.parts:
             if not isinstance(part, Words):
-                yield from (shown(near) for near in near_values(part)[:2])
+                yield from (shown_number(near) for near in near_values(part)[:2])
     yield from ("roger", "checked", "is it", "I think so", "er", "purple elephants")
 
 
@@ -118,14 +118,14 @@ def test_what_is_to_be_tried_would_be_taken(place: str, expected: object) -> Non
     planned = item("one", getattr(expected, "challenge", "") or "One", expectation=expected)
     said = to_try(planned, TABLES)
     assert said, place
-    assert judge(said, planned.expectation, TABLES).verdict is Verdict.MATCH
-    options = likely(planned, TABLES)
+    assert judge_reply(said, planned.expectation, TABLES).verdict is Verdict.MATCH
+    options = likely_replies(planned, TABLES)
     assert len(options) <= 6
     assert "auto" not in options or "auto" in str(planned.expectation), "odd words help nobody"
 
 
 def test_likely_words_at_a_parking_brake_are_on_and_off() -> None:
-    assert likely(item("brake", "Parking brake", "on"), TABLES) == ("off", "on")
+    assert likely_replies(item("brake", "Parking brake", "on"), TABLES) == ("off", "on")
 
 
 @given(st.sampled_from(Reason), st.sampled_from((Verdict.MISMATCH, Verdict.UNCLEAR)))

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.debrief.advice import advise
+from callout.core.debrief.advice import advise_session
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, ReplyFact, SessionFact
 from callout.core.debrief.gather import session_rows
@@ -43,8 +43,8 @@ def test_a_wrong_critical_reply_comes_before_a_reasoned_skip(told) -> None:  # t
     wrong = replace(by_id["beacon"], mismatches=1, critical=True,
                     deviations=(Deviation.MISMATCHED,))  # fmt: skip
     other = replace(by_id["doors"], mismatches=1, deviations=(Deviation.MISMATCHED,))
-    texts = [a.text for a in advise(session, _with(items, pump=skipped, beacon=wrong, doors=other),
-                                    timeline)]  # fmt: skip
+    met = _with(items, pump=skipped, beacon=wrong, doors=other)
+    texts = [a.text for a in advise_session(session, met, timeline)]
     assert texts[0].startswith("Wrong at first: Beacon (critical), Doors.")
     assert texts[1] == "Practise what went wrong: callout drill."
     assert texts[-1].startswith("Skipped for a reason: Fuel pump.")

@@ -9,20 +9,20 @@ from datetime import timedelta
 
 import pytest
 
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
-from callout.core.checklist_run.summary import summarise
+from callout.core.checklist_run.summary import summarise_list
 from callout.core.conversation import records as c
 from callout.core.conversation.pacing import Challenger, Pacing
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ReplyFact
-from callout.core.debrief.gather import flight_row, phase_of, session_rows, together
+from callout.core.debrief.gather import flight_row, gather_facts, phase_of, session_rows
 from callout.core.debrief.timeline import MarkKind, SpanKind, timeline_of
-from callout.core.debrief.usual import usual, usual_times
+from callout.core.debrief.usual import quartiles_of, usual_times
 from callout.core.flight_run import records as s
 from callout.core.keeping.record_codec import to_plain
 from callout.core.model.checklist import Phase
-from callout.core.model.utterance import typed
+from callout.core.model.utterance import typed_utterance
 from callout.core.model.verdict import Verdict
 from tests.core.session_kit import BEGAN, Desk, plan
 
@@ -68,7 +68,7 @@ def test_counts_are_those_of_the_summary() -> None:
     """The summary works on the progress alone; the rows go through the records once more."""
     records = rough_session()
     session, items = session_rows(records)
-    summary = summarise(replay(records))
+    summary = summarise_list(replay_list(records))
     assert session.items == summary.total
     assert session.first_time == summary.first_time == sum(i.first_time for i in items)
     assert session.mismatches == summary.mismatch_count == sum(i.mismatches for i in items)
@@ -172,14 +172,14 @@ def _flight() -> list[c.JournalRecord]:
     about = {"crew": "Trainee Ash", "aircraft": "Wren", "operator": "Fen Club"}
     return [
         s.SectorBegan("f1", "m", "Short hop", lists, about=about, seq=1, utc=BEGAN, at=0.0),
-        s.ListCalled("a", "s0", typed("list a"), seq=2, utc=BEGAN, at=1.0),
-        s.ListCalled("c", "s1", typed("list c"), warned=("b",), seq=3, utc=BEGAN, at=2.0),
+        s.ListCalled("a", "s0", typed_utterance("list a"), seq=2, utc=BEGAN, at=1.0),
+        s.ListCalled("c", "s1", typed_utterance("list c"), warned=("b",), seq=3, utc=BEGAN, at=2.0),
         s.SectorEnded(("List B", "List C", "List D"), seq=4, utc=BEGAN, at=9.0),
     ]
 
 
 def test_a_flight_names_lists_called_early_and_never() -> None:
-    (flight,) = together([], [flight_row(_flight())]).flights
+    (flight,) = gather_facts([], [flight_row(_flight())]).flights
     assert flight.never_started == ("List B",), "List D comes after the last one called for"
     assert flight.deviations == (Deviation.WRONG_TIME, Deviation.NEVER_STARTED)
     assert flight.person == "Trainee Ash"
@@ -191,14 +191,14 @@ def test_a_list_takes_person_and_operator_from_its_flight() -> None:
     session = replace(session, session_id="s1")
     assert (session.person, session.operator) == ("Trainee Ash", "Fen Club")
     assert {i.person for i in items} == {"Trainee Ash"}
-    facts = together([(session, items)], [flight_row(_flight())])
+    facts = gather_facts([(session, items)], [flight_row(_flight())])
     assert facts.sessions[0].deviations == (Deviation.WRONG_TIME,)
 
 
 def test_a_drill_says_nothing_of_how_far_a_flight_came() -> None:
     session, items = session_rows(rough_session(), {"sector": "f1"})
     drill = replace(session, session_id="s1", list_id="c", phase=Phase.NON_NORMAL.value)
-    (flight,) = together([(drill, items)], [flight_row(_flight())]).flights
+    (flight,) = gather_facts([(drill, items)], [flight_row(_flight())]).flights
     assert flight.never_started == ()
 
 
@@ -210,7 +210,7 @@ def test_what_is_usual_comes_from_earlier_sessions_of_the_same_person() -> None:
         person = "Trainee Ash" if day != 3 else "Trainee Oak"
         session = replace(session, session_id=f"s{day}", began=began, person=person)
         rows.append((session, tuple(replace(i, session_id=f"s{day}") for i in items)))
-    facts = together(rows, [])
+    facts = gather_facts(rows, [])
     found = usual_times(facts, facts.sessions[6])
     assert found["beacon"].count == 5
     assert usual_times(facts, facts.sessions[4]) == {}, "four earlier ones are too few"
@@ -221,7 +221,7 @@ def test_quartiles_and_fences_are_those_of_numpy() -> None:
     import numpy as np
 
     times = [1.2, 1.4, 1.5, 1.9, 2.0, 2.2, 3.1]
-    found = usual(times)
+    found = quartiles_of(times)
     low, middle, high = np.quantile(times, [0.25, 0.5, 0.75])
     assert (found.low, found.median, found.high) == pytest.approx((low, middle, high))
     fence = high + 1.5 * (high - low)

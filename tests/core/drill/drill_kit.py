@@ -12,7 +12,7 @@ from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
 from callout.core.conversation.pacing import Pacing
 from callout.core.conversation.records import JournalRecord
-from callout.core.drill.drilling import deadline, step
+from callout.core.drill.drilling import drill_deadline, drill_step
 from callout.core.drill.entries import Entry, Page, entries_of
 from callout.core.drill.events import DrillStarted
 from callout.core.drill.evidence import Weakness
@@ -66,7 +66,7 @@ class Drill:
 
     def feed(self, event: ev.Event) -> Drill:
         before = len(self.records)
-        self.state, found = step(self.state, event)
+        self.state, found = drill_step(self.state, event)
         kinds = [isinstance(effect, e.Record) for effect in found]
         assert kinds == sorted(kinds, reverse=True), "records come first"
         self.effects += found
@@ -103,7 +103,7 @@ class Drill:
         return self.feed(ev.KeyPressed(self.stamp(), key)).quiet_voice()
 
     def tick(self) -> Drill:
-        due = deadline(self.state)
+        due = drill_deadline(self.state)
         assert due is not None
         self.now = max(self.now, due)
         return self.feed(ev.Ticked(self.stamp())).quiet_voice()

@@ -16,11 +16,11 @@ from callout.core.conversation.sound import SoundNotice
 from callout.core.conversation.view_model import Status
 from callout.core.conversation.withholding import Reveal
 from callout.core.drill import records as d
-from callout.core.drill.drilling import step
+from callout.core.drill.drilling import drill_step
 from callout.core.drill.events import DrillStarted
 from callout.core.drill.evidence import Grade
 from callout.core.drill.exercise import Mode
-from callout.core.drill.history import done, drill_reviews, progress_lines
+from callout.core.drill.history import drill_done, drill_reviews, progress_lines
 from callout.core.drill.records import Over
 from callout.core.drill.state import replay_drill
 from callout.core.drill.viewing import view_of_drill
@@ -334,7 +334,7 @@ def test_a_journal_that_names_an_exercise_there_is_none_of_is_read() -> None:
 def test_progress_is_told_from_the_second_drill_on() -> None:
     first = Drill(exercises(Mode.CHALLENGE)).say("not known").say("stop")
     second = _right(Drill(exercises(Mode.CHALLENGE))).say("stop")
-    told = [done(first.records), done(second.records)]
+    told = [drill_done(first.records), drill_done(second.records)]
     assert progress_lines(told[:1]) == []
     assert progress_lines(told)[0] == "Right first time in the last 2 drills: 0 %, 100 %."
 
@@ -383,7 +383,7 @@ def test_no_order_of_events_breaks_it(mode: Mode | None, events: list[tuple[obje
     assert len(ended) <= 1
     assert bool(ended) == (drill.summary is not None)
     if ended:
-        assert step(drill.state, ev.Ticked(drill.stamp())) == (drill.state, ())
+        assert drill_step(drill.state, ev.Ticked(drill.stamp())) == (drill.state, ())
 
 
 def _feed(drill: Drill, event: tuple[object, ...]) -> None:

@@ -12,7 +12,7 @@ from callout.core.debrief.facts import ItemFact
 from callout.core.drill.evidence import Grade, Weakness, reviews_of
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
 from tests.core.drill.drill_kit import BEGAN, TABLES, exercises, picks
 
@@ -75,9 +75,9 @@ def test_every_exercise_takes_its_answer_and_no_contrary_one(mode: Mode, seed: s
         if exercise.mode is Mode.WRONG_STATE:
             replies += ["wrong", f"wrong, {exercise.answer}"] if exercise.then else ["right"]
         for reply in replies:
-            assert judge(reply, exercise.expectation, TABLES).verdict is Verdict.MATCH, reply
+            assert judge_reply(reply, exercise.expectation, TABLES).verdict is Verdict.MATCH, reply
         for wrong in exercise.expectation.wrong:
-            found = judge(wrong.answer.text, exercise.expectation, TABLES)
+            found = judge_reply(wrong.answer.text, exercise.expectation, TABLES)
             assert found.verdict is Verdict.MISMATCH, wrong.answer.text
 
 
@@ -88,4 +88,4 @@ def test_a_state_said_to_be_wrong_is_wrong_to_the_judge() -> None:
                 stated = exercise.spoken.removesuffix(". Right or wrong?").rsplit(": ", 1)[1]
                 own = exercise.then or exercise.expectation
                 wanted = Verdict.MISMATCH if exercise.then else Verdict.MATCH
-                assert judge(stated, own, TABLES).verdict is wanted, exercise.prompt
+                assert judge_reply(stated, own, TABLES).verdict is wanted, exercise.prompt

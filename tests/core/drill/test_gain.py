@@ -11,10 +11,10 @@ from scipy import integrate, optimize
 
 from callout.core.drill.calibrating import SHIFT_SPREAD, SLOPE_SPREAD, corrected
 from callout.core.drill.entries import Page, entries_of
-from callout.core.drill.evidence import Grade, Review, merged
+from callout.core.drill.evidence import Grade, Review, merged_reviews
 from callout.core.drill.personal import Meeting, Personal, curve, days_saved, fitted, item_lapse
-from callout.core.drill.picking import LEFT_ALONE, OWED, pick
-from callout.core.drill.schedule import standings
+from callout.core.drill.picking import LEFT_ALONE, OWED, pick_items
+from callout.core.drill.schedule import item_standings
 from tests.core.session_kit import item, plan
 
 DAY = timedelta(days=1)
@@ -81,7 +81,7 @@ def test_the_correction_is_the_penalised_maximum() -> None:
 
 
 def _standings(reviews: list[Review], now: datetime):  # type: ignore[no-untyped-def]
-    return standings(merged(reviews), now, lambda key: False)
+    return item_standings(merged_reviews(reviews), now, lambda key: False)
 
 
 def test_a_hopeless_item_does_not_crowd_out_the_others() -> None:
@@ -92,7 +92,7 @@ def test_a_hopeless_item_does_not_crowd_out_the_others() -> None:
     met: dict[str, int] = {}
     for day in range(1, 13):
         now = BEGAN + DAY * day
-        for n, one in enumerate(pick(many, _standings(reviews, now), now, 8)):
+        for n, one in enumerate(pick_items(many, _standings(reviews, now), now, 8)):
             hopeless = one.entry.key == many[0].key
             grade = Grade.MISSED if hopeless else Grade.RIGHT
             reviews.append(Review(one.entry.key, now, grade, f"d{day}", n, drill=True))
@@ -115,7 +115,7 @@ def test_what_was_left_alone_for_weeks_is_owed_a_place() -> None:
         for d in (20, 10, 5)
         for n, e in enumerate(met)
     ]
-    found = pick(many, _standings(reviews, now), now, 20)
+    found = pick_items(many, _standings(reviews, now), now, 20)
     assert len(found) == 20
     assert {e.key for e in alone} <= {p.entry.key for p in found if p.owed}
     assert sum(p.owed for p in found) <= OWED * 20

@@ -14,9 +14,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.drill.entries import ItemKey, Page, entries_of
-from callout.core.drill.evidence import Grade, Review, Weakness, merged
-from callout.core.drill.picking import FIRST_NEW, MOST_NEW, pick
-from callout.core.drill.schedule import recall, standings
+from callout.core.drill.evidence import Grade, Review, Weakness, merged_reviews
+from callout.core.drill.picking import FIRST_NEW, MOST_NEW, pick_items
+from callout.core.drill.schedule import item_standings, recall_chance
 from tests.core.drill.drill_kit import entries
 from tests.core.session_kit import item, plan
 
@@ -33,7 +33,7 @@ def _review(
 
 
 def _standing(*reviews: Review, now: float = 100.0):  # type: ignore[no-untyped-def]
-    return standings(merged(reviews), BEGAN + DAY * now, lambda key: False)[KEYS[0]]
+    return item_standings(merged_reviews(reviews), BEGAN + DAY * now, lambda key: False)[KEYS[0]]
 
 
 def test_the_package_gives_its_published_intervals() -> None:
@@ -65,9 +65,9 @@ def test_recall_follows_the_published_curve() -> None:
     factor = 0.9 ** (-1 / w20) - 1
     for days in (0, 1, 7, 50, 400):
         wanted = (1 + factor * days / standing.stability) ** -w20
-        assert recall(standing, standing.last + DAY * days) == pytest.approx(wanted)
+        assert recall_chance(standing, standing.last + DAY * days) == pytest.approx(wanted)
     exact = standing.last + DAY * round(standing.stability)
-    assert recall(standing, exact) == pytest.approx(0.9, abs=0.005)
+    assert recall_chance(standing, exact) == pytest.approx(0.9, abs=0.005)
 
 
 def test_neither_clock_nor_chance_is_asked(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -86,7 +86,7 @@ def test_neither_clock_nor_chance_is_asked(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setattr(fsrs.card.time, "sleep", never)
     monkeypatch.setattr(fsrs.scheduler, "random", never)
     found = _standing(_review(0), _review(1, Grade.MISSED), _review(5), now=9.0)
-    assert 0 < recall(found, BEGAN + DAY * 20) < 1
+    assert 0 < recall_chance(found, BEGAN + DAY * 20) < 1
 
 
 GRADES = st.sampled_from(list(Grade))
@@ -119,11 +119,11 @@ def test_any_split_merge_and_order_give_the_same(
     for piece in pieces:
         chance.shuffle(piece)
     chance.shuffle(pieces)
-    again = merged(review for piece in pieces for review in merged(piece))
+    again = merged_reviews(review for piece in pieces for review in merged_reviews(piece))
     now = BEGAN + DAY * 91
-    assert again == merged(reviews)
-    assert standings(again, now, lambda key: key == KEYS[1]) == standings(
-        merged(reviews), now, lambda key: key == KEYS[1]
+    assert again == merged_reviews(reviews)
+    assert item_standings(again, now, lambda key: key == KEYS[1]) == item_standings(
+        merged_reviews(reviews), now, lambda key: key == KEYS[1]
     )
 
 
@@ -158,7 +158,9 @@ def test_critical_items_come_before_others_at_the_same_risk() -> None:
     reviews = [_review(n, Grade.MISSED, key, origin=f"{key.item_id}{n}") for key in KEYS
                for n in range(3)]  # fmt: skip
     now = BEGAN + DAY * 4
-    found = pick(entries(), standings(merged(reviews), now, lambda key: False), now, 10)
+    found = pick_items(
+        entries(), item_standings(merged_reviews(reviews), now, lambda key: False), now, 10
+    )
     assert found[0].entry.item.critical
     assert len({round(p.risk, 6) for p in found}) == 1
 
@@ -170,7 +172,9 @@ def test_what_goes_wrong_comes_first_and_says_what() -> None:
         for n in range(4, 9)
     ]
     now = BEGAN + DAY * 10
-    first = pick(entries(), standings(merged(reviews), now, lambda key: False), now, 2)[0]
+    first = pick_items(
+        entries(), item_standings(merged_reviews(reviews), now, lambda key: False), now, 2
+    )[0]
     assert (first.entry.key, first.weakness) == (KEYS[3], Weakness.OMITTED)
 
 
@@ -178,19 +182,19 @@ def test_what_was_right_in_a_drill_today_comes_last() -> None:
     reviews = [_review(n, Grade.MISSED, KEYS[0], origin=f"a{n}") for n in range(5)]
     reviews += [_review(n, key=KEYS[3], origin=f"b{n}") for n in range(5)]
     now = BEGAN + DAY * 6
-    known = standings(merged(reviews), now, lambda key: False)
-    assert pick(entries()[::3], known, now, 2)[0].entry.key == KEYS[0]
+    known = item_standings(merged_reviews(reviews), now, lambda key: False)
+    assert pick_items(entries()[::3], known, now, 2)[0].entry.key == KEYS[0]
     drilled = _review(5.9, key=KEYS[0], drill=True, origin="d")
-    known = standings(merged([*reviews, drilled]), now, lambda key: False)
-    assert pick(entries()[::3], known, now, 2)[-1].entry.key == KEYS[0]
+    known = item_standings(merged_reviews([*reviews, drilled]), now, lambda key: False)
+    assert pick_items(entries()[::3], known, now, 2)[-1].entry.key == KEYS[0]
     later = now + DAY
-    known = standings(merged([*reviews, drilled]), later, lambda key: False)
-    assert pick(entries()[::3], known, later, 2)[0].entry.key == KEYS[0]
+    known = item_standings(merged_reviews([*reviews, drilled]), later, lambda key: False)
+    assert pick_items(entries()[::3], known, later, 2)[0].entry.key == KEYS[0]
 
 
 def test_new_items_are_few() -> None:
     many = plan(items=tuple(item(f"i{n}", f"Item {n}", "on") for n in range(40)))
     new = list(entries_of([Page("S", many)]))
-    assert len(pick(new, {}, BEGAN, 30)) == FIRST_NEW
-    known = standings([_review(0, key=new[0].key)], BEGAN + DAY, lambda key: False)
-    assert sum(p.new for p in pick(new, known, BEGAN + DAY, 30)) == MOST_NEW
+    assert len(pick_items(new, {}, BEGAN, 30)) == FIRST_NEW
+    known = item_standings([_review(0, key=new[0].key)], BEGAN + DAY, lambda key: False)
+    assert sum(p.new for p in pick_items(new, known, BEGAN + DAY, 30)) == MOST_NEW

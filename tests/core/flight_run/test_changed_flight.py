@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from callout.app.running.flight_folder import load_folder
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Choice, Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
@@ -26,7 +26,7 @@ from callout.core.flight_run.lapsing import complete_now
 from callout.core.flight_run.planning import list_context
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorContext, SectorState
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.checklist import Checklist
 from callout.core.model.verdict import Verdict
 from callout.core.planning.run_plan import plan_for
@@ -125,7 +125,7 @@ def resumed(desk: FlightDesk) -> FlightDesk:
         checklist = state.context.checklist(run.list_id)
         if run.ending is None and records and checklist:
             found[run.session_id] = SessionState(
-                list_context(state, checklist, run), replay(records)
+                list_context(state, checklist, run), replay_list(records)
             )
     aside = {run.session_id: found[run.session_id] for run in progress.runs if run.aside}
     inner = next((found[n] for n in found if n not in aside), None)
@@ -307,7 +307,7 @@ def test_a_journal_cut_anywhere_in_a_change_is_worked_through_when_resumed(cut: 
     run = state.progress.run(session)
     assert checklist
     assert run
-    inner = SessionState(list_context(state, checklist, run), replay(records[:cut]))
+    inner = SessionState(list_context(state, checklist, run), replay_list(records[:cut]))
     again = fresh()
     again.state = SectorState(state.context, state.progress, inner=inner)
     again.now = desk.now
@@ -330,7 +330,7 @@ def holds_under(plan: object, progress: object, desk: FlightDesk) -> None:
         if item.applicable and done.outcome is ItemOutcome.ANSWERED:
             words = done.heard
             tables = desk.state.context.session.tables
-            assert judge(words, item.expectation, tables).verdict is Verdict.MATCH
+            assert judge_reply(words, item.expectation, tables).verdict is Verdict.MATCH
 
 
 WORDS = (
@@ -416,7 +416,7 @@ def _settled(item_id: str, records: list[JournalRecord], item: object, tables: o
     for record in records:
         match record:
             case r.Replied(item_id=found, utterance=said) if found == item_id:
-                verdict = judge(said.text, item.expectation, tables).verdict  # type: ignore[attr-defined, arg-type]
+                verdict = judge_reply(said.text, item.expectation, tables).verdict  # type: ignore[attr-defined, arg-type]
                 settled = verdict is Verdict.MATCH
             case r.Skipped(item_id=found) if found == item_id:
                 settled = True
@@ -444,9 +444,9 @@ def test_every_journal_of_a_changing_flight_replays_to_the_live_state(script: li
     for run in state.progress.runs:
         kept = state.aside.get(run.session_id) or (state.inner if not run.ending else None)
         if kept and run.session_id in lists:
-            assert replay(lists[run.session_id]) == kept.progress
+            assert replay_list(lists[run.session_id]) == kept.progress
     for records in lists.values():
-        final = replay(records)
+        final = replay_list(records)
         if final.ending is Ending.COMPLETED:
             open_ones = [i for i in final.items if i.outcome is None]
             assert not open_ones

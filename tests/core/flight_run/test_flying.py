@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.app.running.flight_folder import load_folder, taken_over
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.core.checklist_run.causes import Ending
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome, SessionState
 from callout.core.conversation import effects as e
 from callout.core.conversation import events as ev
@@ -190,7 +190,7 @@ def test_a_line_typed_while_one_list_gives_way_to_another_is_told_never_lost() -
     typed = ev.TypedReply(desk.stamp(), "fire-test", "passed")
     desk.last = []
     desk._step(ev.TypedReply(desk.stamp(), "fire-test", "engine fire drill"))
-    assert flying.eager(desk.state)
+    assert flying.step_is_due(desk.state)
     desk.feed(typed)
     assert desk.asking == "levers"
     assert 'The question changed while you typed "passed". Type it again.' in desk.news
@@ -257,7 +257,7 @@ def test_taking_over_says_what_was_stated_and_that_nothing_counts() -> None:
 def test_what_was_stated_at_the_take_over_settles_which_lists_are_due(
     condition: str, first: str, not_due: str
 ) -> None:
-    folder = load_folder(shipped(CHECKLISTS) / "halvern-seventy")
+    folder = load_folder(shipped_folder(CHECKLISTS) / "halvern-seventy")
     desk = FlightDesk()
     session = desk.state.context.session
     data = taken_over(folder.flight, condition, session.commands.fillers)
@@ -310,7 +310,7 @@ def resumed(desk: FlightDesk) -> FlightDesk:
             continue
         checklist = state.context.checklist(run.list_id)
         assert checklist
-        found = SessionState(list_context(state, checklist, run), replay(records))
+        found = SessionState(list_context(state, checklist, run), replay_list(records))
         if run.aside:
             aside[run.session_id] = found
         else:

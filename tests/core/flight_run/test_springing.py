@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from callout.app.running.flying import drawn
+from callout.app.running.flying import draw_surprises
 from callout.core.checklist_run.records import Challenged, Recited
 from callout.core.conversation.events import ResumeAsked
 from callout.core.conversation.records import JournalRecord
@@ -89,10 +89,10 @@ def test_an_aircraft_without_memory_items_says_so() -> None:
 
 def test_the_lot_is_the_same_for_the_same_seed() -> None:
     lists = desk().state.context.lists
-    assert drawn(lists, None) == Surprises()
-    assert drawn(lists, 7) == drawn(lists, 7)
-    assert len({drawn(lists, seed).after for seed in range(40)}) > 1
-    assert drawn(lists, 7).order == ("smoke",)
+    assert draw_surprises(lists, None) == Surprises()
+    assert draw_surprises(lists, 7) == draw_surprises(lists, 7)
+    assert len({draw_surprises(lists, seed).after for seed in range(40)}) > 1
+    assert draw_surprises(lists, 7).order == ("smoke",)
 
 
 def test_memory_items_that_were_due_by_lot_when_the_program_died_come_on_resume() -> None:

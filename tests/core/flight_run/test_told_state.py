@@ -49,14 +49,14 @@ class Flown:
         return ev.Stamp(self.count, self.now, BEGAN + timedelta(seconds=self.now))
 
     def feed(self, event: ev.Event) -> None:
-        self.state, made = flying.step(self.state, event)
+        self.state, made = flying.flight_step(self.state, event)
         self.effects += made
-        while flying.eager(self.state):
-            self.state, made = flying.step(self.state, ev.Ticked(self.stamp()))
+        while flying.step_is_due(self.state):
+            self.state, made = flying.flight_step(self.state, ev.Ticked(self.stamp()))
             self.effects += made
 
     def say(self, words: str) -> None:
-        self.feed(ev.TypedReply(self.stamp(), flying.target(self.state), words))
+        self.feed(ev.TypedReply(self.stamp(), flying.asked_id(self.state), words))
 
     def tell(self, beacon: str, was: str = "") -> None:
         stamp = self.stamp()

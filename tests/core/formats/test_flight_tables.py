@@ -14,7 +14,13 @@ from callout.core.formats.flight_schema import flight_from
 from callout.core.lint.flight_rules import lint_flight
 from callout.core.model.flight import Flight
 from callout.core.model.problems import FileProblems
-from callout.core.planning.quantities import ValueMissing, computed, holds, missing_names, text_of
+from callout.core.planning.quantities import (
+    ValueMissing,
+    comparison_holds,
+    computed_amount,
+    missing_names,
+    text_of,
+)
 from callout.core.planning.resolve import with_inputs
 from callout.errors import ChecklistInvalid
 
@@ -49,20 +55,20 @@ def found(text: str) -> list[str]:
 
 
 def test_a_quantity_is_looked_up_between_two_rows() -> None:
-    assert computed("rotate", flight(), TABLES) == (Decimal(50), "kt")
-    assert computed("bug", flight(), TABLES) == (Decimal(55), "kt")
+    assert computed_amount("rotate", flight(), TABLES) == (Decimal(50), "kt")
+    assert computed_amount("bug", flight(), TABLES) == (Decimal(55), "kt")
 
 
 def test_a_mass_in_another_unit_is_converted() -> None:
     pounds = flight(TEXT.replace("830 kg", "1764 lb"))
-    assert round(computed("rotate", pounds, TABLES)[0]) == 49
+    assert round(computed_amount("rotate", pounds, TABLES)[0]) == 49
 
 
 @given(st.decimals(740, 860, places=1), st.decimals(740, 860, places=1))
 def test_heavier_is_never_slower(one: Decimal, other: Decimal) -> None:
     light, heavy = sorted((one, other))
     speeds = [
-        computed("rotate", flight().with_quantity("mass", mass), TABLES)[0]
+        computed_amount("rotate", flight().with_quantity("mass", mass), TABLES)[0]
         for mass in (light, heavy)
     ]
     assert speeds == sorted(speeds)
@@ -73,14 +79,14 @@ def test_heavier_is_never_slower(one: Decimal, other: Decimal) -> None:
 def test_a_row_gives_its_own_number(mass: int) -> None:
     rows = dict(flight().look_ups[0].rows)
     there = flight().with_quantity("mass", Decimal(mass))
-    assert computed("rotate", there, TABLES)[0] == rows[Decimal(mass)]["rotate"]
+    assert computed_amount("rotate", there, TABLES)[0] == rows[Decimal(mass)]["rotate"]
 
 
 @pytest.mark.parametrize("mass", [739, 861])
 def test_outside_the_table_nothing_is_guessed(mass: int) -> None:
     there = flight().with_quantity("mass", Decimal(mass))
     with pytest.raises(ChecklistInvalid, match="740 to 860 kg") as told:
-        computed("rotate", there, TABLES)
+        computed_amount("rotate", there, TABLES)
     assert not isinstance(told.value, ValueMissing)
 
 
@@ -88,12 +94,12 @@ def test_without_the_mass_the_mass_is_what_is_missing() -> None:
     unknown = flight().with_quantity("mass", None)
     assert missing_names(["rotate", "bug"], unknown) == ("mass",)
     with pytest.raises(ValueMissing, match="take-off mass is not known yet"):
-        computed("bug", unknown, TABLES)
+        computed_amount("bug", unknown, TABLES)
 
 
 def test_a_number_that_is_given_counts_before_the_table() -> None:
     given_one = flight().with_quantity("rotate", Decimal(60), "kt")
-    assert computed("rotate", given_one, TABLES) == (Decimal(60), "kt")
+    assert computed_amount("rotate", given_one, TABLES) == (Decimal(60), "kt")
 
 
 @pytest.mark.parametrize(
@@ -108,10 +114,10 @@ def test_a_word_follows_from_quantities(left: int, right: int, fuller: str, empt
 
 
 def test_a_demand_is_a_comparison() -> None:
-    assert holds("rotate > 45", flight(), TABLES)
-    assert not holds("rotate > 50", flight(), TABLES)
+    assert comparison_holds("rotate > 45", flight(), TABLES)
+    assert not comparison_holds("rotate > 50", flight(), TABLES)
     with pytest.raises(ChecklistInvalid, match="compares nothing"):
-        holds("rotate + 1", flight(), TABLES)
+        comparison_holds("rotate + 1", flight(), TABLES)
 
 
 def test_what_agrees_is_quiet() -> None:

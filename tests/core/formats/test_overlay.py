@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.core.formats.overlay import Overlay
-from callout.core.formats.overlay_merge import merge
+from callout.core.formats.overlay_merge import merge_overlay
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import ChangeKind, Checklist, Role
@@ -71,7 +71,7 @@ def overlay(*changes: dict[str, Any], **more: Any) -> Overlay:
 
 
 def merged(*changes: dict[str, Any], **more: Any) -> Checklist:
-    return merge(base(), overlay(*changes, **more))
+    return merge_overlay(base(), overlay(*changes, **more))
 
 
 def refusal(*changes: dict[str, Any]) -> FileProblems:
@@ -206,7 +206,7 @@ def test_an_item_cannot_be_added_twice() -> None:
 
 def test_the_wrong_list_is_named() -> None:
     with pytest.raises(FileProblems, match="for the list"):
-        merge(base(), overlay({"move": "a", "after": "b"}, overlay="taxi"))
+        merge_overlay(base(), overlay({"move": "a", "after": "b"}, overlay="taxi"))
 
 
 IDS = st.sampled_from(["doors", "briefing", "beacon", "qnh", "fuel", "extra0", "extra1"])
@@ -237,7 +237,7 @@ def test_whatever_an_overlay_says_no_item_is_lost_or_loosened(
 ) -> None:
     before = base()
     try:
-        after = merge(before, overlay(*changes))
+        after = merge_overlay(before, overlay(*changes))
     except FileProblems:
         return
     assert len(ids(after)) == len(set(ids(after)))

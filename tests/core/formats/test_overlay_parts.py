@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.formats.overlay_merge import merge
+from callout.core.formats.overlay_merge import merge_overlay
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import ChangeKind, Checklist, Role
@@ -50,7 +50,7 @@ def base(**more: Any) -> Checklist:
 
 def merged(*changes: dict[str, Any], **more: Any) -> Checklist:
     plain = {"callout": 1, "overlay": "after-landing", "title": "Ours", "changes": list(changes)}
-    return merge(base(**more), overlay_from(from_plain(plain, line=7), "ours.yaml"))
+    return merge_overlay(base(**more), overlay_from(from_plain(plain, line=7), "ours.yaml"))
 
 
 def titles(checklist: Checklist) -> list[str]:
@@ -123,7 +123,7 @@ def test_a_flow_begins_where_there_was_none() -> None:
     checklist = checklist_from(from_plain(plain), "base.yaml")
     overlay = {"callout": 1, "overlay": "after-landing", "title": "Ours"}
     document = from_plain({**overlay, "changes": [{"add_panel": WALL}]})
-    assert panels(merge(checklist, overlay_from(document, "ours.yaml"))) == ["Left wall"]
+    assert panels(merge_overlay(checklist, overlay_from(document, "ours.yaml"))) == ["Left wall"]
 
 
 def test_an_action_is_added_and_a_panel_moved() -> None:
@@ -180,7 +180,7 @@ def test_a_method_without_a_flow_gets_none() -> None:
     change = {"callout": 1, "overlay": "after-landing", "title": "Ours"}
     overlay = overlay_from(from_plain({**change, "changes": [{"add_panel": WALL}]}), "o.yaml")
     with pytest.raises(FileProblems, match="which has no flow"):
-        merge(checklist, overlay)
+        merge_overlay(checklist, overlay)
 
 
 NAMES = st.sampled_from(["Pedestal", "Switches", "Left wall", "Nowhere"])

@@ -19,10 +19,16 @@ from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.gather import session_rows
 from callout.core.drill.history import drill_reviews
 from callout.core.drill.records import DrillBegan
-from callout.core.instructor.anonymise import TEXTS, Treat, anonymise, names_in, treatment
+from callout.core.instructor.anonymise import (
+    TEXTS,
+    Treat,
+    anonymise_records,
+    field_treatment,
+    names_in,
+)
 from callout.core.instructor.free_text import NAME, TEXT, WORD, Mask, pseudonym, words_in
-from callout.core.keeping.record_codec import _types, to_plain
-from callout.core.model.utterance import Utterance, typed
+from callout.core.keeping.record_codec import _record_types, to_plain
+from callout.core.model.utterance import Utterance, typed_utterance
 from tests.core.drill.drill_kit import Drill, exercises
 from tests.core.keeping.test_record_codec import ALL, FLIGHT, PLAN
 
@@ -33,7 +39,7 @@ MASK = Mask(SALT, PLANTED, frozenset({"on", "off"}), frozenset({"inoperative"}))
 
 
 def _text_fields() -> Iterator[tuple[type[JournalRecord], str]]:
-    for kind in _types().values():
+    for kind in _record_types().values():
         hints = get_type_hints(kind)
         for field in fields(kind):
             if hints[field.name] in (str, str | None, tuple[str, ...]):
@@ -44,7 +50,7 @@ def _text_fields() -> Iterator[tuple[type[JournalRecord], str]]:
 def test_somebody_thought_of_every_text(kind: type[JournalRecord], name: str) -> None:
     """A new text field must be given a treatment; until then it is dropped."""
     named = any((base, name) in TEXTS for base in kind.__mro__)
-    assert named or treatment(kind, name) is Treat.ID
+    assert named or field_treatment(kind, name) is Treat.ID
 
 
 def _planted(value: object) -> object:
@@ -70,7 +76,7 @@ CODES = {"early", "code", "part", "mark"}
 
 def _named_ids(record: JournalRecord, name: str) -> object:
     value = getattr(record, name)
-    if treatment(type(record), name) is not Treat.ID:
+    if field_treatment(type(record), name) is not Treat.ID:
         return _planted(value)
     if isinstance(value, tuple):
         return ("marla-doors", *value)
@@ -84,7 +90,7 @@ def test_no_planted_name_or_remark_is_left(record: JournalRecord) -> None:
     if isinstance(planted, r.Began | DrillBegan):
         files = {"file": "/home/zuzanna/x.yaml", "crew": "Otto Brandvold", "operator": "Zuzanna"}
         planted = replace(planted, about={"aircraft": "Quint Special", "new": "Quint", **files})
-    (clean,) = anonymise([planted], MASK)
+    (clean,) = anonymise_records([planted], MASK)
     text = json.dumps(to_plain(clean), ensure_ascii=False).casefold()
     for gone in ("marla", "quint", "otto", "brandvold", "zuzanna", "wombat"):
         assert gone not in text or (gone == "wombat" and _is_list_text(clean)), text
@@ -100,7 +106,7 @@ def test_counts_are_the_same_before_and_after() -> None:
     story = _story()
     session, items = session_rows(story)
     mask = Mask(SALT, (*PLANTED, *names_in(story)), frozenset({"on", "off", "set"}))
-    clean_session, clean_items = session_rows(anonymise(story, mask))
+    clean_session, clean_items = session_rows(anonymise_records(story, mask))
     assert clean_session == replace(session, person=pseudonym("trainee", "Marla Quint", SALT))
     for before, after in zip(items, clean_items, strict=True):
         free = {"person": after.person, "skip_reason": after.skip_reason, "heard": after.heard}
@@ -114,7 +120,7 @@ def test_counts_are_the_same_before_and_after() -> None:
 
 def test_a_drill_grades_the_same_before_and_after() -> None:
     drill = Drill(exercises(None)).say("on").say("not known").say("on").say("stop")
-    clean = anonymise(drill.records, MASK)
+    clean = anonymise_records(drill.records, MASK)
     assert list(drill_reviews(clean)) == list(drill_reviews(drill.records))
 
 
@@ -125,21 +131,21 @@ def _counted(said: ReplyFact) -> ReplyFact:
 def _story() -> list[JournalRecord]:
     about = {"crew": "Marla Quint", "aircraft": "Sandling Two", "file": "/home/marla/x.yaml"}
     remark = r.Remarked(
-        "altimeter", typed("bring the dog over, Otto Brandvold"), seq=4, utc=NOON, at=2.0
+        "altimeter", typed_utterance("bring the dog over, Otto Brandvold"), seq=4, utc=NOON, at=2.0
     )
     replied = next(one for one in ALL if isinstance(one, r.Replied))
     asked = next(one for one in ALL if isinstance(one, r.Challenged))
     return [
         r.Began("s", PLAN, about, seq=1, utc=NOON, at=0.0),
         replace(asked, seq=2),
-        replace(replied, seq=3, utterance=typed("on, Marla")),
+        replace(replied, seq=3, utterance=typed_utterance("on, Marla")),
         remark,
         r.Skipped("altimeter", "Zuzanna took it", seq=5, utc=NOON, at=3.0),
     ]
 
 
 def test_a_reply_keeps_the_words_of_the_trade() -> None:
-    (clean,) = anonymise([_story()[2]], MASK)
+    (clean,) = anonymise_records([_story()[2]], MASK)
     assert isinstance(clean, r.Replied)
     assert clean.utterance.text == f"on, {WORD}"
 
@@ -158,7 +164,7 @@ def test_an_id_stays_the_same_id_without_the_name() -> None:
     assert MASK.coded("marlaquint") != MASK.coded("marla")
     assert MASK.coded("marlatan") == "marlatan"
     records = [replace(_story()[1], item_id="zuzanna"), replace(_story()[2], item_id="zuzanna")]
-    first, second = (vars_of(one) for one in anonymise(records, MASK))
+    first, second = (vars_of(one) for one in anonymise_records(records, MASK))
     assert first == second != "zuzanna"
 
 
@@ -172,7 +178,7 @@ def test_a_first_name_goes_from_a_reply_though_the_list_names_the_person() -> No
     assert isinstance(began, r.Began)
     first = replace(began.plan.items[0], challenge="Doors, Marla Quint on")
     named = replace(began, plan=replace(began.plan, items=(first, *began.plan.items[1:])))
-    clean = anonymise([named, story[2]], MASK)[1]
+    clean = anonymise_records([named, story[2]], MASK)[1]
     assert isinstance(clean, r.Replied)
     assert clean.utterance.text == f"on, {WORD}"
 

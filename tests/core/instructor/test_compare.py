@@ -13,8 +13,8 @@ from callout.core.debrief.facts import Facts, ItemFact, SessionFact
 from callout.core.instructor.compare import (
     Share,
     TraineeStanding,
-    compare,
-    newcombe,
+    compare_trainees,
+    newcombe_interval,
     times_of,
     z_for,
 )
@@ -35,7 +35,7 @@ def test_difference_of_two_shares_is_as_published(
     a: Share, b: Share, low: float, high: float
 ) -> None:
     """Newcombe, Stat. Med. 17:873-890 (1998), table II, method 10 (from memory, to 4 places)."""
-    found = newcombe(a, b, Z_95)
+    found = newcombe_interval(a, b, Z_95)
     assert found == pytest.approx((low, high), abs=6e-5)
 
 
@@ -45,7 +45,7 @@ def test_difference_agrees_with_a_reference_library() -> None:
         low, high = proportion.confint_proportions_2indep(
             a.wrong, a.met, b.wrong, b.met, method="newcomb", compare="diff"
         )
-        assert newcombe(a, b, Z_95) == pytest.approx((low, high), abs=1e-9)
+        assert newcombe_interval(a, b, Z_95) == pytest.approx((low, high), abs=1e-9)
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_a_clear_difference_is_named_at_the_item_too() -> None:
         "Bo": _facts("Bo", [False] * 30),
         "Cy": _facts("Cy", [True] + [False] * 29),
     }
-    found = compare(groups)
+    found = compare_trainees(groups)
     standings = {row.name: row.standing for row in found.trainees}
     assert standings["Ada"] is TraineeStanding.MORE
     assert standings["Bo"] is TraineeStanding.FEWER
@@ -111,19 +111,19 @@ def test_a_clear_difference_is_named_at_the_item_too() -> None:
 
 
 def test_few_items_are_not_compared_however_different() -> None:
-    found = compare({"Ada": _facts("Ada", [True] * 5), "Bo": _facts("Bo", [False] * 60)})
+    found = compare_trainees({"Ada": _facts("Ada", [True] * 5), "Bo": _facts("Bo", [False] * 60)})
     assert {row.standing for row in found.trainees} == {TraineeStanding.TOO_FEW}
     assert not found.items
 
 
 def test_chance_alone_shows_no_difference() -> None:
     half = [n % 5 == 0 for n in range(40)]
-    found = compare({"Ada": _facts("Ada", half), "Bo": _facts("Bo", half[1:] + half[:1])})
+    found = compare_trainees({"Ada": _facts("Ada", half), "Bo": _facts("Bo", half[1:] + half[:1])})
     assert {row.standing for row in found.trainees} == {TraineeStanding.NO_DIFFERENCE}
 
 
 def test_one_trainee_is_compared_with_nobody() -> None:
-    (row,) = compare({"Ada": _facts("Ada", [False] * 30)}).trainees
+    (row,) = compare_trainees({"Ada": _facts("Ada", [False] * 30)}).trainees
     assert row.standing is TraineeStanding.ALONE
     assert row.share == Share(0, 30)
     assert row.completed == 30
@@ -134,5 +134,5 @@ def test_items_never_put_to_the_trainee_do_not_count() -> None:
     gone = ItemFact(
         "x", DAY, "Ada", "S", "l", "", "i", 0, "C", outcome=ItemOutcome.NOT_APPLICABLE, asked=0
     )
-    (row,) = compare({"Ada": Facts(facts.sessions, (*facts.items, gone))}).trainees
+    (row,) = compare_trainees({"Ada": Facts(facts.sessions, (*facts.items, gone))}).trainees
     assert row.share.met == 3

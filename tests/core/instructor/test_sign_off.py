@@ -10,14 +10,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.instructor.canonical import canonical, hash_of, sha256
+from callout.core.instructor.canonical import canonical_json, hash_of, sha256_hex
 from callout.core.instructor.sign_off import (
     Result,
     SignOff,
     SignOffStatement,
-    cover,
-    forgotten,
-    signed,
+    cover_journal,
+    forget_names,
+    signed_statement,
     to_plain,
 )
 from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
@@ -41,7 +41,7 @@ JOURNAL = b'{"seq":1}\n{"seq":2}\n{"seq":3}\n'
 )
 def test_the_hash_gives_the_published_digests(message: bytes, digest: str) -> None:
     """NIST's example values for FIPS 180-4, SHA-256: one block, two blocks, none, long."""
-    assert sha256(message) == digest
+    assert sha256_hex(message) == digest
 
 
 def test_the_canonical_form_is_that_of_the_standard() -> None:
@@ -56,19 +56,19 @@ def test_the_canonical_form_is_that_of_the_standard() -> None:
         '"numbers":[333333333.3333333,1e+30,4.5,0.002,1e-27],'
         '"string":"€$\\u000f\\nA\'B\\"\\\\\\\\\\"/"}'
     )
-    assert canonical(json.loads(given_text)) == wanted.encode()
+    assert canonical_json(json.loads(given_text)) == wanted.encode()
 
 
 def test_keys_are_sorted_by_utf_16_code_units() -> None:
     """RFC 8785, section 3.2.3: a character beyond the first plane sorts by its surrogates."""
     keys = ["\u20ac", "\r", "\ufb33", "1", "\U0001f600", "\u0080", "\u00f6"]
-    found = list(json.loads(canonical(dict.fromkeys(keys, 0))))
+    found = list(json.loads(canonical_json(dict.fromkeys(keys, 0))))
     assert found == ["\r", "1", "\u0080", "\u00f6", "\u20ac", "\U0001f600", "\ufb33"]
 
 
 def test_what_has_no_canonical_form_is_refused() -> None:
     with pytest.raises(ValueError, match="canonical"):
-        canonical(float("nan"))
+        canonical_json(float("nan"))
 
 
 @settings(deadline=None)
@@ -85,8 +85,8 @@ def _statement(trainee: str = "Wren Aldous", remark: str = "good scan") -> SignO
 def _chain(count: int = 3) -> list[SignOff]:
     records: list[SignOff] = []
     for n in range(count):
-        journals = [cover(f"session-{n}", JOURNAL, f"{n:04}")]
-        records.append(signed(_statement(remark=f"remark {n}"), journals, records, WHEN))
+        journals = [cover_journal(f"session-{n}", JOURNAL, f"{n:04}")]
+        records.append(signed_statement(_statement(remark=f"remark {n}"), journals, records, WHEN))
     return records
 
 
@@ -102,8 +102,8 @@ def test_a_chain_left_alone_is_true() -> None:
 
 
 def test_a_record_survives_its_file() -> None:
-    for record in (*_chain(), forgotten(_chain()[0], frozenset({"session-0"}))):
-        assert from_plain(json.loads(canonical(to_plain(record)))) == record
+    for record in (*_chain(), forget_names(_chain()[0], frozenset({"session-0"}))):
+        assert from_plain(json.loads(canonical_json(to_plain(record)))) == record
 
 
 @settings(deadline=None)
@@ -112,7 +112,7 @@ def test_any_change_of_any_field_shows(data: st.DataObject) -> None:
     """Whatever is changed in the file, the check names the record or one after it."""
     chain = _chain()
     number = data.draw(st.integers(0, 2))
-    plain = json.loads(canonical(to_plain(chain[number])))
+    plain = json.loads(canonical_json(to_plain(chain[number])))
     path = data.draw(st.sampled_from(sorted(_leaves(plain), key=str)))
     _edit(plain, path)
     try:
@@ -165,7 +165,7 @@ def test_the_loss_of_the_last_shows_only_against_a_noted_hash() -> None:
 
 def test_a_whole_chain_made_anew_shows_against_a_noted_hash() -> None:
     noted = _chain()[-1].hash
-    again = [signed(_statement("Somebody Else"), (), (), WHEN)]
+    again = [signed_statement(_statement("Somebody Else"), (), (), WHEN)]
     assert _whats(again, noted) == {(What.LAST_MISSING, 0)}
 
 
@@ -199,30 +199,30 @@ def test_a_changed_copy_shows_beside_a_true_one_and_none_is_missing() -> None:
 
 def test_forgetting_keeps_the_chain_and_no_name() -> None:
     chain = _chain()
-    cut = [forgotten(record, frozenset({"session-1"})) for record in chain]
+    cut = [forget_names(record, frozenset({"session-1"})) for record in chain]
     assert not [f for f in check_chain(cut, chain[-1].hash) if f.bad]
-    text = canonical(to_plain(cut[1])).decode()
+    text = canonical_json(to_plain(cut[1])).decode()
     assert "Aldous" not in text
     assert "session-1" not in text
     assert (What.FORGOTTEN, 2) in _whats(cut)
 
 
 def test_forgetting_a_person_finds_the_name_in_a_remark_too() -> None:
-    record = signed(_statement(remark="flew with WREN aldous"), (), (), WHEN)
-    assert forgotten(record, frozenset(), "Wren Aldous").statement is None
-    assert forgotten(record, frozenset(), "Nobody Here") == record
+    record = signed_statement(_statement(remark="flew with WREN aldous"), (), (), WHEN)
+    assert forget_names(record, frozenset(), "Wren Aldous").statement is None
+    assert forget_names(record, frozenset(), "Nobody Here") == record
 
 
 def test_a_forgotten_part_cannot_be_put_back_otherwise() -> None:
     chain = _chain()
-    cut = forgotten(chain[0], frozenset({"session-0"}))
+    cut = forget_names(chain[0], frozenset({"session-0"}))
     false = replace(cut, statement=_statement("Somebody Else"))
     assert (What.STATEMENT_CHANGED, 1) in _whats([false, *chain[1:]])
 
 
 def test_the_time_needs_its_zone() -> None:
     with pytest.raises(ValueError, match="zone"):
-        signed(_statement(), (), (), datetime(2026, 3, 1))  # noqa: DTZ001
+        signed_statement(_statement(), (), (), datetime(2026, 3, 1))  # noqa: DTZ001
 
 
 def test_a_later_version_is_said_to_be_one() -> None:
@@ -233,7 +233,7 @@ def test_a_later_version_is_said_to_be_one() -> None:
 
 def test_only_the_sealed_proof_says_that_something_was_forgotten_on_purpose() -> None:
     chain = _chain()
-    cut = forgotten(chain[0], frozenset({"session-0"}))
+    cut = forget_names(chain[0], frozenset({"session-0"}))
     again = from_plain(to_plain(cut))
     assert again == cut
     found = [*check_chain([cut, *chain[1:]]), *check_journals(cut, {})]

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Expectation
@@ -27,6 +27,6 @@ def said(tables: Tables) -> Judge:
 
     def run(reply: str, *expect: str, **more: object) -> Judgement:
         accepted = tuple(parse_answer(text, tables) for text in expect)
-        return judge(reply, Expectation(accepted, **more), tables)  # type: ignore[arg-type]
+        return judge_reply(reply, Expectation(accepted, **more), tables)  # type: ignore[arg-type]
 
     return run

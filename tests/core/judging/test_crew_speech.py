@@ -12,11 +12,11 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.typed_replies import TypedQuestion, expectation, labelled_in
+from callout.app.list_files.typed_replies import TypedQuestion, expectation_of, labelled_in
 from callout.app.shared.tables import default_tables
 from callout.bench.judging import JudgingCase, run
-from callout.core.judging.judge import judge
-from callout.core.language.words import words
+from callout.core.judging.judge import judge_reply
+from callout.core.language.words import words_of
 from callout.core.model.verdict import Verdict
 from tests.data.make_natural_replies import NAMES, pairs_of
 
@@ -52,7 +52,7 @@ def _refused() -> list[tuple[TypedQuestion, str]]:
     out = []
     for path in (*FILES, DATA / "judging_pairs.jsonl"):
         for _, question in labelled_in(path):
-            found = judge(question.reply, expectation(question), TABLES)
+            found = judge_reply(question.reply, expectation_of(question), TABLES)
             if found.verdict is not Verdict.MATCH:
                 out.append((question, found.reason))
     return out
@@ -68,8 +68,8 @@ def test_what_a_reason_says_was_heard_was_said() -> None:
     for question, reason in _refused():
         heard = re.match(r'Heard "([^"]*)"; this item wants', reason)
         if heard:
-            said = " ".join(" ".join(words(question.reply, TABLES)).split())
-            due = " ".join(" ".join(words(heard[1], TABLES)).split())
+            said = " ".join(" ".join(words_of(question.reply, TABLES)).split())
+            due = " ".join(" ".join(words_of(heard[1], TABLES)).split())
             plain = said.replace(" one ", " ")  # "left one off" says "left off"
             told = (said, said.replace(" ", ""), plain)
             assert any(due in text for text in told), (question.reply, reason)
@@ -81,7 +81,7 @@ def test_sides_are_only_called_exchanged_when_exchanging_them_makes_it_right() -
     for question, reason in _refused():
         if "Left and right are swapped" in reason:
             turned = re.sub(r"\b(left|right)\b", lambda m: other[m[1].lower()], question.reply)
-            found = judge(turned, expectation(question), TABLES)
+            found = judge_reply(turned, expectation_of(question), TABLES)
             assert found.verdict is Verdict.MATCH, (question.reply, reason)
             seen += 1
     assert seen > 20

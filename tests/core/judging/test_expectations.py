@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Answer, Expectation, Value, ValueKind, phrase
@@ -17,7 +17,7 @@ from tests.core.judging.conftest import Judge
 
 def value(reply: str, tables: Tables, number: str, **more: object) -> Judgement:
     part = replace(Value(Decimal(number)), **more)  # type: ignore[arg-type]
-    return judge(reply, Expectation((Answer((part,), number),)), tables)
+    return judge_reply(reply, Expectation((Answer((part,), number),)), tables)
 
 
 def test_actual_status_refuses_a_bare_word_even_when_listed(said: Judge) -> None:
@@ -92,14 +92,14 @@ def test_a_checklists_own_contrasts_and_synonyms(tables: Tables) -> None:
         contrasts=(("taxi", "turnoff"),),
         synonyms={"rolling light": "taxi"},
     )
-    assert judge("rolling light", expectation, tables).verdict is Verdict.MATCH
-    assert judge("turnoff", expectation, tables).code == "opposite"
+    assert judge_reply("rolling light", expectation, tables).verdict is Verdict.MATCH
+    assert judge_reply("turnoff", expectation, tables).code == "opposite"
 
 
 def test_a_synonym_that_turns_a_state_round_is_ignored(tables: Tables) -> None:
     expectation = Expectation((phrase("on"),), synonyms={"off": "on", "not on": "on"})
-    assert judge("off", expectation, tables).verdict is Verdict.MISMATCH
-    assert judge("not on", expectation, tables).verdict is Verdict.MISMATCH
+    assert judge_reply("off", expectation, tables).verdict is Verdict.MISMATCH
+    assert judge_reply("not on", expectation, tables).verdict is Verdict.MISMATCH
 
 
 @pytest.mark.parametrize(
@@ -118,11 +118,12 @@ def test_a_word_may_be_spelled(said: Judge, reply: str, verdict: Verdict) -> Non
 
 def test_a_checklists_own_contrast_is_never_passed_over(tables: Tables) -> None:
     expectation = Expectation((phrase("marginal"),), contrasts=(("good", "marginal"),))
-    assert judge("marginal good", expectation, tables).verdict is not Verdict.MATCH
+    assert judge_reply("marginal good", expectation, tables).verdict is not Verdict.MATCH
     fuzzy = Expectation((phrase("compressor"),), contrasts=(("compressor", "compresser"),))
-    assert judge("compresser", fuzzy, tables).verdict is Verdict.MISMATCH
+    assert judge_reply("compresser", fuzzy, tables).verdict is Verdict.MISMATCH
     assert (
-        judge("compresser", Expectation((phrase("compressor"),)), tables).verdict is Verdict.MATCH
+        judge_reply("compresser", Expectation((phrase("compressor"),)), tables).verdict
+        is Verdict.MATCH
     )
 
 

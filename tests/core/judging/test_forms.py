@@ -8,8 +8,8 @@ from decimal import Decimal
 
 import pytest
 
-from callout.core.judging.contrast import contrasting, near_values
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies, near_values
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.spoken import spoken_forms, written_forms
 from callout.core.language.tables import Tables
@@ -42,7 +42,7 @@ ANSWERS = sorted(set(_answers()))
 
 
 def verdict(reply: str, answer: Answer, tables: Tables) -> Verdict:
-    return judge(reply, Expectation((answer,)), tables).verdict
+    return judge_reply(reply, Expectation((answer,)), tables).verdict
 
 
 @pytest.mark.parametrize("text", ANSWERS)
@@ -133,7 +133,7 @@ def test_near_values_leave_out_what_the_tolerance_covers() -> None:
 )
 def test_contrasting_replies_are_named_and_refused(text: str, wrong: str, tables: Tables) -> None:
     answer = parse_answer(text, tables)
-    found = contrasting(answer, tables)
+    found = contrasting_replies(answer, tables)
     assert wrong in found
     for phrase in found:
         assert verdict(phrase, answer, tables) is not Verdict.MATCH, phrase
@@ -141,7 +141,7 @@ def test_contrasting_replies_are_named_and_refused(text: str, wrong: str, tables
 
 def test_a_checklist_adds_contrasts_of_its_own(tables: Tables) -> None:
     answer = parse_answer("taxi", tables)
-    assert "turnoff" in contrasting(answer, tables, extra=[("taxi", "turnoff")])
+    assert "turnoff" in contrasting_replies(answer, tables, extra=[("taxi", "turnoff")])
 
 
 def test_most_usual_form_comes_first(tables: Tables) -> None:

@@ -9,10 +9,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.reasons import Reason
-from callout.core.language.words import normalise, words
+from callout.core.language.words import normalise_text, words_of
 from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.model.verdict import Verdict
 
@@ -34,7 +34,7 @@ def expecting(*texts: str) -> Expectation:
 
 @given(st.text(max_size=200))
 def test_never_raises_and_never_matches_by_chance(text: str) -> None:
-    found = judge(text, expecting("crossfeed closed", "1013 hPa"), TABLES)
+    found = judge_reply(text, expecting("crossfeed closed", "1013 hPa"), TABLES)
     assert found.verdict is not Verdict.MATCH
     assert found.reason
     assert found.code in {r.value for r in Reason}
@@ -43,8 +43,8 @@ def test_never_raises_and_never_matches_by_chance(text: str) -> None:
 @settings(max_examples=400)
 @given(st.lists(st.sampled_from(VOCABULARY), max_size=8), st.sampled_from(LISTED))
 def test_any_mix_of_known_words_gets_a_judgement(said: list[str], listed: str) -> None:
-    found = judge(" ".join(said), expecting(listed), TABLES)
-    assert found == judge(" ".join(said), expecting(listed), TABLES)
+    found = judge_reply(" ".join(said), expecting(listed), TABLES)
+    assert found == judge_reply(" ".join(said), expecting(listed), TABLES)
 
 
 IN_A_MODE = {("on", "standby")}
@@ -54,12 +54,12 @@ IN_A_MODE = {("on", "standby")}
 @pytest.mark.parametrize("state", STATES)
 def test_a_state_matches_itself_and_none_of_its_opposites(state: str) -> None:
     wanted = expecting(state)
-    assert judge(state, wanted, TABLES).verdict is Verdict.MATCH
+    assert judge_reply(state, wanted, TABLES).verdict is Verdict.MATCH
     for other in TABLES.opposites[state]:
-        assert judge(other, wanted, TABLES).verdict is not Verdict.MATCH
-        assert judge(f"{state} {other}", wanted, TABLES).verdict is not Verdict.MATCH
+        assert judge_reply(other, wanted, TABLES).verdict is not Verdict.MATCH
+        assert judge_reply(f"{state} {other}", wanted, TABLES).verdict is not Verdict.MATCH
         if (other, state) not in IN_A_MODE:
-            assert judge(f"{other} {state}", wanted, TABLES).verdict is not Verdict.MATCH
+            assert judge_reply(f"{other} {state}", wanted, TABLES).verdict is not Verdict.MATCH
 
 
 @pytest.mark.parametrize("state", [s for s in STATES if s not in TABLES.negations])
@@ -68,7 +68,7 @@ def test_a_state_matches_itself_and_none_of_its_opposites(state: str) -> None:
     ["not {}", "{} not", "isn't {}", "never {}", "un{}", "dis{}", "in{}", "no {}", "not yet {}"],
 )
 def test_a_negated_state_is_never_accepted(state: str, form: str) -> None:
-    assert judge(form.format(state), expecting(state), TABLES).verdict is not Verdict.MATCH
+    assert judge_reply(form.format(state), expecting(state), TABLES).verdict is not Verdict.MATCH
 
 
 @pytest.mark.parametrize("state", STATES)
@@ -76,14 +76,14 @@ def test_a_negated_state_is_never_accepted(state: str, form: str) -> None:
     "form", ["{}?", "I think {}", "should be {}", "maybe {}", "{} or something", "is it {}"]
 )
 def test_a_hedge_is_never_an_answer(state: str, form: str) -> None:
-    assert judge(form.format(state), expecting(state), TABLES).verdict is Verdict.UNCLEAR
+    assert judge_reply(form.format(state), expecting(state), TABLES).verdict is Verdict.UNCLEAR
 
 
 @settings(max_examples=400)
 @given(st.lists(st.sampled_from(VOCABULARY) | st.from_regex(r"[-+]?[a-z0-9]{1,6}", fullmatch=True)))
 def test_normalising_twice_is_normalising_once(said: list[str]) -> None:
-    once = words(" ".join(said), TABLES)
-    assert words(" ".join(once), TABLES) == once
+    once = words_of(" ".join(said), TABLES)
+    assert words_of(" ".join(once), TABLES) == once
 
 
 @given(st.sampled_from(STATES), st.sampled_from(string.ascii_lowercase), st.integers(0, 12))
@@ -92,8 +92,8 @@ def test_a_letter_more_or_less_in_a_state_is_never_the_state(
 ) -> None:
     at = min(at, len(state))
     for changed in (state[:at] + letter + state[at:], state[:at] + state[at + 1 :]):
-        if changed and words(changed, TABLES) != words(state, TABLES):
-            assert judge(changed, expecting(state), TABLES).verdict is not Verdict.MATCH
+        if changed and words_of(changed, TABLES) != words_of(state, TABLES):
+            assert judge_reply(changed, expecting(state), TABLES).verdict is not Verdict.MATCH
 
 
 HOSTILE = [
@@ -108,29 +108,29 @@ HOSTILE = [
 @pytest.mark.parametrize("reply", HOSTILE)
 @pytest.mark.parametrize("listed", LISTED)
 def test_hostile_replies_are_judged_calmly(reply: str, listed: str) -> None:
-    assert judge(reply, expecting(listed), TABLES).verdict is not Verdict.MATCH
+    assert judge_reply(reply, expecting(listed), TABLES).verdict is not Verdict.MATCH
 
 
 def test_no_accepted_answer_never_matches() -> None:
-    assert judge("on", Expectation(()), TABLES).verdict is Verdict.UNCLEAR
+    assert judge_reply("on", Expectation(()), TABLES).verdict is Verdict.UNCLEAR
 
 
 def test_long_lists_of_numbers_end_in_time() -> None:
     wanted = expecting(", ".join(str(n) for n in range(10, 30)))
-    assert judge("ten " * 50, wanted, TABLES).verdict is not Verdict.MATCH
+    assert judge_reply("ten " * 50, wanted, TABLES).verdict is not Verdict.MATCH
 
 
 def test_a_reply_both_wrong_and_accepted_is_refused() -> None:
     wanted = Expectation((phrase("on"),), wrong=(WrongReply(phrase("on")),))
-    assert judge("on", wanted, TABLES).verdict is Verdict.MISMATCH
+    assert judge_reply("on", wanted, TABLES).verdict is Verdict.MISMATCH
 
 
 def test_an_answer_in_the_first_person_is_no_question() -> None:
     """ "I have control" hands over control. Common practice."""
     wanted = Expectation((parse_answer("I have control", TABLES),))
-    assert judge("I have control", wanted, TABLES).verdict is Verdict.MATCH
-    assert judge("have I control", wanted, TABLES).verdict is Verdict.UNCLEAR
+    assert judge_reply("I have control", wanted, TABLES).verdict is Verdict.MATCH
+    assert judge_reply("have I control", wanted, TABLES).verdict is Verdict.UNCLEAR
 
 
 def test_question_mark_is_kept_by_normalising() -> None:
-    assert normalise("on?", TABLES).question
+    assert normalise_text("on?", TABLES).question

@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 from num2words import num2words
 
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.language.tables import Tables
 from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.verdict import Verdict
@@ -19,7 +19,7 @@ WHOLE = [*range(1200), *random.Random(3).sample(range(1200, 1_000_000), 1500)]
 def heard_as(words: str, number: Decimal, tables: Tables) -> bool:
     """True when ``words`` are accepted for ``number``."""
     expectation = Expectation((Answer((Value(number),), str(number)),))
-    return judge(words, expectation, tables).verdict is Verdict.MATCH
+    return judge_reply(words, expectation, tables).verdict is Verdict.MATCH
 
 
 def test_whole_numbers(tables: Tables) -> None:

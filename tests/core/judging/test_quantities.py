@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from callout.core.language.quantities import (
     ExpressionInvalid,
     Quantity,
-    evaluate,
+    evaluate_expression,
     quantity_key,
     round_as_spoken,
 )
@@ -51,7 +51,7 @@ FLIGHT = {
     ],
 )
 def test_values(expression: str, number: str, unit: str | None) -> None:
-    assert evaluate(expression, FLIGHT) == Quantity(D(number), unit)
+    assert evaluate_expression(expression, FLIGHT) == Quantity(D(number), unit)
 
 
 @pytest.mark.parametrize(
@@ -71,7 +71,7 @@ def test_values(expression: str, number: str, unit: str | None) -> None:
     ],
 )
 def test_conversions(expression: str, number: str, unit: str, places: int) -> None:
-    found = evaluate(expression, FLIGHT)
+    found = evaluate_expression(expression, FLIGHT)
     assert (round(found.number, places), found.unit) == (D(number), unit)
 
 
@@ -88,7 +88,7 @@ REFUSED = [
 @pytest.mark.parametrize("expression", REFUSED)
 def test_refused_with_a_sentence(expression: str) -> None:
     with pytest.raises(ExpressionInvalid) as caught:
-        evaluate(expression, FLIGHT)
+        evaluate_expression(expression, FLIGHT)
     assert isinstance(caught.value, CalloutError)
     assert caught.value.message.startswith("The expression ")
     assert caught.value.hint
@@ -97,7 +97,7 @@ def test_refused_with_a_sentence(expression: str) -> None:
 @given(st.text(alphabet="v1qnh+-*/()., '<>ifelse\n0123456789_x", max_size=40))
 def test_any_text_is_a_value_or_a_refusal(expression: str) -> None:
     with suppress(ExpressionInvalid):
-        assert isinstance(evaluate(expression, FLIGHT), Quantity)
+        assert isinstance(evaluate_expression(expression, FLIGHT), Quantity)
 
 
 def test_names_as_people_write_them() -> None:

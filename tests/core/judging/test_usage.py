@@ -9,10 +9,10 @@ import pytest
 import yaml
 
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.language.tables import Tables
-from callout.core.language.words import words
+from callout.core.language.words import words_of
 from callout.core.model.expectation import Expectation, WrongReply, phrase
 from callout.core.model.verdict import Verdict
 from tests.core.judging.conftest import Judge
@@ -156,13 +156,13 @@ def test_what_only_sounds_like_it(said: Judge, expect: str, reply: str) -> None:
 
 def test_words_are_normalised_as_replies_are(tables: Tables) -> None:
     for custom in tables.usage.customs:
-        assert all(words(" ".join(said), tables) == said for said in custom.said)
+        assert all(words_of(" ".join(said), tables) == said for said in custom.said)
 
 
 def test_a_saying_that_the_list_itself_gives_is_a_reply() -> None:
     """ "That is right" only agrees, unless "right or wrong?" is what is asked (common practice)."""
     tables = default_tables()
     asked = Expectation((phrase("right"), phrase("that is right")))
-    assert judge("that is right", asked, tables).verdict is Verdict.MATCH
+    assert judge_reply("that is right", asked, tables).verdict is Verdict.MATCH
     bare = Expectation((phrase("right"),))
-    assert judge("that is right", bare, tables).verdict is Verdict.UNCLEAR
+    assert judge_reply("that is right", bare, tables).verdict is Verdict.UNCLEAR

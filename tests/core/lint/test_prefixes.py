@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.checking import check_paths, total
+from callout.app.list_files.checking import check_paths, count_findings
 from callout.core.lint.finding import Severity
 from callout.core.lint.prefixes import prefix_between
 from callout.core.lint.rules import RULES
@@ -62,7 +62,7 @@ def test_the_note(tmp_path: Path, right: str, wrong: str, says: str) -> None:
     assert [f.severity for f in found] == [Severity.NOTE] * bool(says)
     assert all(says in f.message for f in found)
     assert check_paths([path])[0].findings == ()
-    assert total(check_paths([path], notes=True)) == (0, 0)
+    assert count_findings(check_paths([path], notes=True)) == (0, 0)
 
 
 def test_it_can_be_allowed_with_a_reason(tmp_path: Path) -> None:

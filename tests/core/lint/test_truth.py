@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from callout.core.lint.truth import TooManyFacts, always, implies, possible
-from callout.core.model.conditions import Condition, applies, parse_condition
+from callout.core.lint.truth import TooManyFacts, is_always, is_possible, one_implies
+from callout.core.model.conditions import Condition, condition_applies, parse_condition
 
 NAMES = ("night", "icing", "solo", "ifr")
 terms = st.recursive(
@@ -38,20 +38,20 @@ SET_UPS = [
 
 @given(conditions, conditions)
 def test_tables_agree_with_every_set_up(one: Condition, other: Condition) -> None:
-    both = [(applies(one, s), applies(other, s)) for s in SET_UPS]
-    assert possible(one, other) == any(a and b for a, b in both)
-    assert always(one) == all(a for a, _ in both)
-    assert implies(one, other) == all(b for a, b in both if a)
+    both = [(condition_applies(one, s), condition_applies(other, s)) for s in SET_UPS]
+    assert is_possible(one, other) == any(a and b for a, b in both)
+    assert is_always(one) == all(a for a, _ in both)
+    assert one_implies(one, other) == all(b for a, b in both if a)
 
 
 def test_no_condition_is_always_possible() -> None:
-    assert possible(None, None)
-    assert not possible(None, parse_condition("night and not night"))
+    assert is_possible(None, None)
+    assert not is_possible(None, parse_condition("night and not night"))
 
 
 def test_sixteen_facts_are_solved_and_seventeen_refused() -> None:
     names = [f"f{n}" for n in range(17)]
-    assert possible(parse_condition(" and ".join(names[:16])))
-    assert not always(parse_condition(" or ".join(names[:16])))
+    assert is_possible(parse_condition(" and ".join(names[:16])))
+    assert not is_always(parse_condition(" or ".join(names[:16])))
     with pytest.raises(TooManyFacts):
-        possible(parse_condition(" or ".join(names)))
+        is_possible(parse_condition(" or ".join(names)))

@@ -13,8 +13,15 @@ from callout.app.shared.checklist_files import flight_beside, load_checklist, lo
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.records import Commanded, Replied
-from callout.core.judging.judge import judge
-from callout.core.model.commands import Command, Found, find, find_answer, find_command, plain
+from callout.core.judging.judge import judge_reply
+from callout.core.model.commands import (
+    Command,
+    Found,
+    find_answer,
+    find_command,
+    match_command,
+    plain_words,
+)
 from callout.core.model.expectation import Expectation, phrase
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
@@ -55,7 +62,7 @@ LISTS = Path(__file__).parents[3] / "checklists"
     ],
 )
 def test_commands_are_understood(words: str, found: Found) -> None:
-    assert find(words, TABLE) == found
+    assert match_command(words, TABLE) == found
 
 
 @pytest.mark.parametrize(
@@ -120,7 +127,7 @@ def test_no_command_is_taken_for_a_reply_of_a_shipped_list() -> None:
     for reply in replies:
         expected = Expectation(accepted=(phrase(reply),))
         for words in TABLE.phrases():
-            taken = judge(words, expected, tables).verdict is Verdict.MATCH
+            taken = judge_reply(words, expected, tables).verdict is Verdict.MATCH
             alike = words.replace(" ", "") == reply.replace(" ", "")
             assert not taken or alike, (words, reply)
 
@@ -147,7 +154,7 @@ def test_words_of_control_at_items_that_list_them_are_replies_in_every_shipped_l
     for place, expected in shipped_expectations():
         listed = (*expected.accepted, *(w.answer for w in expected.wrong))
         for answer in listed:
-            if find(answer.text, TABLE) is None:
+            if match_command(answer.text, TABLE) is None:
                 continue
             met += 1
             desk = Desk(plan(items=(item("one", "One", expectation=expected),))).start()
@@ -207,10 +214,10 @@ def test_two_spellings_of_the_same_sound_do_not_compete() -> None:
 
 @given(st.text(max_size=40))
 def test_any_text_is_looked_at_without_error(words: str) -> None:
-    found = find(words, TABLE)
+    found = match_command(words, TABLE)
     if found:
-        assert plain(words)
-        assert find(f"please {words}", TABLE) == found
+        assert plain_words(words)
+        assert match_command(f"please {words}", TABLE) == found
 
 
 def test_formal_words_stay_where_everyday_words_are_left_out() -> None:

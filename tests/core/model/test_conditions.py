@@ -6,7 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from callout.core.model.conditions import ConditionInvalid, applies, both, parse_condition
+from callout.core.model.conditions import (
+    ConditionInvalid,
+    both_conditions,
+    condition_applies,
+    parse_condition,
+)
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
 
 TRUTHS = (True, False, None)
@@ -35,21 +40,21 @@ def flight(**facts: bool | None) -> Flight:
 @pytest.mark.parametrize("right", TRUTHS)
 def test_and_or_follow_kleene(left: bool | None, right: bool | None) -> None:
     facts = flight(night=left, icing=right)
-    assert applies(parse_condition("night and icing"), facts) is AND[left, right]
-    assert applies(parse_condition("night or icing"), facts) is OR[left, right]
+    assert condition_applies(parse_condition("night and icing"), facts) is AND[left, right]
+    assert condition_applies(parse_condition("night or icing"), facts) is OR[left, right]
 
 
 @pytest.mark.parametrize(("fact", "negated"), [(True, False), (False, True), (None, None)])
 def test_not(fact: bool | None, negated: bool | None) -> None:
-    assert applies(parse_condition("not night"), flight(night=fact)) is negated
+    assert condition_applies(parse_condition("not night"), flight(night=fact)) is negated
 
 
 def test_no_condition_always_applies() -> None:
-    assert applies(None, EMPTY_FLIGHT) is True
+    assert condition_applies(None, EMPTY_FLIGHT) is True
 
 
 def test_an_undeclared_fact_is_unknown() -> None:
-    assert applies(parse_condition("night"), EMPTY_FLIGHT) is None
+    assert condition_applies(parse_condition("night"), EMPTY_FLIGHT) is None
 
 
 @pytest.mark.parametrize(
@@ -72,11 +77,15 @@ def test_facts_are_named_in_order_once() -> None:
 
 def test_both_holds_when_each_does() -> None:
     night, icing = parse_condition("night"), parse_condition("icing or ferry")
-    joined = both(night, icing)
+    joined = both_conditions(night, icing)
     assert joined is not None
     assert joined.term == parse_condition(joined.text).term
-    assert applies(joined, flight(night=True, icing=True)) is True
-    assert (both(None, icing), both(night, None), both(None, None)) == (icing, night, None)
+    assert condition_applies(joined, flight(night=True, icing=True)) is True
+    assert (
+        both_conditions(None, icing),
+        both_conditions(night, None),
+        both_conditions(None, None),
+    ) == (icing, night, None)
 
 
 @pytest.mark.parametrize(
@@ -114,7 +123,7 @@ def test_two_valued_facts_agree_with_python(
     facts = {"night": night, "icing": icing, "ferry": ferry}
     if len(text) <= 200:
         expected = eval(text, {"__builtins__": {}}, facts)
-        assert applies(parse_condition(text), flight(**facts)) is expected
+        assert condition_applies(parse_condition(text), flight(**facts)) is expected
 
 
 @settings(deadline=None)
@@ -125,10 +134,10 @@ def test_learning_a_fact_never_turns_an_answer_round(
     if len(text) > 200:
         return
     condition = parse_condition(text)
-    before = applies(condition, flight(night=night, icing=icing, ferry=ferry))
+    before = condition_applies(condition, flight(night=night, icing=icing, ferry=ferry))
     if before is not None:
         filled = {"night": night or False, "icing": icing or False, "ferry": ferry or False}
-        assert applies(condition, flight(**filled)) is before
+        assert condition_applies(condition, flight(**filled)) is before
 
 
 @pytest.mark.parametrize(

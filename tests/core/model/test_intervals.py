@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from callout.core.model.intervals import wilson
+from callout.core.model.intervals import wilson_interval
 
 # Newcombe, Statistics in Medicine 17:857-872 (1998), method 3: his four cases (values from memory,
 # recomputed), and further values of the reference notes.
@@ -25,8 +25,11 @@ PUBLISHED = [
 
 @pytest.mark.parametrize(("hits", "total", "low", "high"), PUBLISHED)
 def test_published_values(hits: int, total: int, low: float, high: float) -> None:
-    assert wilson(hits, total) == (pytest.approx(low, abs=6e-5), pytest.approx(high, abs=6e-5))
+    assert wilson_interval(hits, total) == (
+        pytest.approx(low, abs=6e-5),
+        pytest.approx(high, abs=6e-5),
+    )
 
 
 def test_no_trials_say_nothing() -> None:
-    assert wilson(0, 0) == (0.0, 1.0)
+    assert wilson_interval(0, 0) == (0.0, 1.0)

@@ -18,12 +18,12 @@ from callout.app.shared.checklist_files import (
 )
 from callout.app.shared.tables import default_tables
 from callout.core.flight_run.due import in_flight_order
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.model.checklist import Checklist, Method, Phase, Role
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.model.flight import Flight
 from callout.core.model.verdict import Verdict
-from callout.core.planning.quantities import computed, text_of
+from callout.core.planning.quantities import computed_amount, text_of
 from callout.core.planning.resolve import expectation_for
 from callout.core.planning.run_plan import plan_for
 from callout.errors import ChecklistInvalid
@@ -73,7 +73,7 @@ def test_the_lists_form_one_flight(folder: Path, facts: dict[str, bool]) -> None
     for name, state in facts.items():
         now = now.with_fact(name, state)
     usual = [c for c in in_flight_order(tuple(lists(folder).values())) if not c.any_time]
-    chain = [c for c in usual if applies(c.when, now)]
+    chain = [c for c in usual if condition_applies(c.when, now)]
     for before, after in pairwise(chain):
         assert before.id in after.follows
     assert all(c.when for c in usual if c not in chain)
@@ -177,10 +177,10 @@ def test_the_flight_holds_the_printed_tables(folder: Path) -> None:
 def test_speeds_follow_the_mass(folder: Path) -> None:
     for row in rows(folder):
         now = flight(folder).with_quantity("takeoff_mass", row["take-off mass"])
-        assert computed("rotate_speed", now, default_tables())[0] == row["rotation speed"]
+        assert computed_amount("rotate_speed", now, default_tables())[0] == row["rotation speed"]
     light = flight(folder).with_quantity("takeoff_mass", Decimal(100))
     with pytest.raises(ChecklistInvalid, match="the table has"):
-        computed("rotate_speed", light, default_tables())
+        computed_amount("rotate_speed", light, default_tables())
 
 
 def test_the_fuller_tank_of_the_trainer_follows_the_gauges() -> None:
@@ -197,10 +197,10 @@ def test_everything_listed_as_right_or_wrong_is_judged_so(folder: Path) -> None:
         for item in checklist.items:
             wanted = expectation_for(checklist, item, flight(folder), default_tables())
             for answer in wanted.accepted:
-                found = judge(answer.text, wanted, default_tables())
+                found = judge_reply(answer.text, wanted, default_tables())
                 assert found.verdict is Verdict.MATCH, (checklist.id, item.id, answer.text)
             for wrong in wanted.wrong:
-                found = judge(wrong.answer.text, wanted, default_tables())
+                found = judge_reply(wrong.answer.text, wanted, default_tables())
                 assert found.verdict is not Verdict.MATCH, (checklist.id, item.id)
 
 

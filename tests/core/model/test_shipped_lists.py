@@ -10,7 +10,7 @@ import pytest
 
 from callout.app.shared.checklist_files import flight_beside, load_checklist, load_flight
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.language.spoken import spoken_forms
 from callout.core.model.checklist import Item
 from callout.core.model.expectation import Expectation
@@ -41,7 +41,7 @@ def test_right_replies_are_accepted_as_spoken(path: Path) -> None:
     for item, expectation in expectations(path):
         for answer in expectation.accepted:
             for said in spoken_forms(answer, TABLES, limit=4):
-                judged = judge(said, expectation, TABLES)
+                judged = judge_reply(said, expectation, TABLES)
                 assert judged.verdict is Verdict.MATCH, (item.id, said, judged.reason)
 
 
@@ -49,7 +49,7 @@ def test_right_replies_are_accepted_as_spoken(path: Path) -> None:
 def test_named_wrong_replies_are_refused(path: Path) -> None:
     for item, expectation in expectations(path):
         for wrong in expectation.wrong:
-            judged = judge(wrong.answer.text, expectation, TABLES)
+            judged = judge_reply(wrong.answer.text, expectation, TABLES)
             assert judged.verdict is Verdict.MISMATCH, (item.id, wrong.answer.text, judged)
 
 
@@ -69,7 +69,7 @@ def test_values_one_off_are_not_accepted(path: Path) -> None:
             )
             if shifted != answer:
                 said = spoken_forms(shifted, TABLES, limit=1)[0]
-                judged = judge(said, expectation, TABLES)
+                judged = judge_reply(said, expectation, TABLES)
                 assert judged.verdict is not Verdict.MATCH, (item.id, said)
 
 
@@ -80,4 +80,4 @@ def test_every_critical_item_asks_for_its_state(path: Path) -> None:
         if item.critical:
             brake = "brake" in expectation.challenge.lower()  # "set" is the state of a brake lever
             for bare in ("checked", "as required") + (() if brake else ("set",)):
-                assert judge(bare, expectation, TABLES).verdict is not Verdict.MATCH, item.id
+                assert judge_reply(bare, expectation, TABLES).verdict is not Verdict.MATCH, item.id

@@ -13,7 +13,7 @@ from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
 from callout.core.checklist_run import records as r
 from callout.core.checklist_run.causes import Question
-from callout.core.checklist_run.replay import replay
+from callout.core.checklist_run.replay import replay_list
 from callout.core.checklist_run.state import ItemOutcome
 from callout.core.model.verdict import Verdict
 from callout.core.planning.stated_quantity import Given, find_given, told_given
@@ -158,7 +158,7 @@ def test_at_the_item_that_answers_with_it_the_words_are_a_reply() -> None:
 
 def test_a_quantity_survives_a_restart() -> None:
     made = at_data().type("set decision speed to one two five")
-    assert replay(made.records) == made.state.progress
+    assert replay_list(made.records) == made.state.progress
     made.type("compared").say("one two five")
     assert made.state.progress.items[4].outcome is ItemOutcome.ANSWERED
 
@@ -194,7 +194,7 @@ def test_what_was_done_before_can_be_asked_all_the_same(way: str) -> None:
         getattr(made, way)("do it anyway")
     assert made.spoken.endswith("Fire test?") or "Now required: Fire test." in made.spoken
     assert made.state.progress.items[2].open
-    assert replay(made.records) == made.state.progress
+    assert replay_list(made.records) == made.state.progress
     made.type("compared" if made.spoken.endswith("Take-off data?") else "passed")
     made.type("passed" if made.spoken.endswith("Fire test?") else "compared")
     assert made.state.progress.items[2].outcome is ItemOutcome.ANSWERED

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from callout.app.shared.tables import default_tables
-from callout.core.printing.card import LineKind, card_lines, groups
+from callout.core.printing.card import LineKind, card_lines, line_groups
 from callout.core.printing.shown_list import shown_list
 from tests.core.flight_kit import FLIGHT, LISTS, flight, written
 
@@ -22,5 +22,5 @@ def test_the_completion_call_never_stands_alone() -> None:
     lines = list(
         card_lines(shown_list(written(LISTS[1]), flight(FLIGHT), default_tables()), "2031-05-04")
     )
-    last = list(groups(lines))[-1]
+    last = list(line_groups(lines))[-1]
     assert [line.kind for line in last][-2:] == [LineKind.ITEM, LineKind.CALL]

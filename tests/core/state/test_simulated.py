@@ -9,10 +9,10 @@ import pytest
 from callout.app.running.simulated import load_aircraft, ordered
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.found_files import read_any, yaml_files
-from callout.app.shared.shipped import CHECKLISTS, shipped
+from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.core.model.checklist import Checklist
-from callout.core.model.conditions import applies
+from callout.core.model.conditions import condition_applies
 from callout.core.planning.proofs import planned_proof
 from callout.core.state.board import Board
 from callout.core.state.proving import Standing, found
@@ -24,7 +24,7 @@ AIRCRAFT = ["halvern-seventy", "sandling-two", "tarnbeck-one"]
 
 
 def after(name: str, *orders: str, seconds: int = 20) -> SimulatedAircraft:
-    made = load_aircraft(shipped(CHECKLISTS) / name)
+    made = load_aircraft(shipped_folder(CHECKLISTS) / name)
     for order in orders:
         made = ordered(made, order)
     for _ in range(seconds * 10):
@@ -67,20 +67,20 @@ def test_auxiliary_power_runs_up_and_gives_the_cabin_its_air() -> None:
 @pytest.mark.parametrize("order", ["", "wing on", "fail wing", "altimeter x"])
 def test_an_order_that_means_nothing_is_one_sentence(order: str) -> None:
     with pytest.raises(CalloutError):
-        ordered(load_aircraft(shipped(CHECKLISTS) / "sandling-two"), order)
+        ordered(load_aircraft(shipped_folder(CHECKLISTS) / "sandling-two"), order)
 
 
 @pytest.mark.parametrize("name", AIRCRAFT)
 def test_every_proof_of_the_shipped_lists_can_be_met_and_missed(name: str) -> None:
     """Some position of its controls proves each item, and another does not."""
-    folder = shipped(CHECKLISTS) / name
+    folder = shipped_folder(CHECKLISTS) / name
     flight, declared = load_flight(folder / FLIGHT_FILE), load_flight(folder / FLIGHT_FILE).state
     proved = 0
     for path in yaml_files(folder, 5):
         content = read_any(path).content
         for item in content.items if isinstance(content, Checklist) else ():
             proof = planned_proof(item.proof, flight, default_tables())
-            if proof is None or applies(item.when, flight) is False:
+            if proof is None or condition_applies(item.when, flight) is False:
                 continue
             proved += 1
             reply = item.responses[0].text

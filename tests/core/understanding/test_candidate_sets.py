@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.expectation import Expectation, Value, WrongReply
@@ -63,7 +63,7 @@ def forms(found: CandidateSet, *roles: CandidateRole) -> list[str]:
 
 
 def verdict(form: str, expectation: Expectation) -> Verdict:
-    return judge(form, expectation, TABLES).verdict
+    return judge_reply(form, expectation, TABLES).verdict
 
 
 @settings(deadline=None, max_examples=40)

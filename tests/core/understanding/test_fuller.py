@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.typed_replies import TypedQuestion, expectation, labelled_in
+from callout.app.list_files.typed_replies import TypedQuestion, expectation_of, labelled_in
 from callout.app.shared.tables import default_tables
-from callout.core.judging.judge import judge
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.candidates import Candidate, CandidateRole
 from callout.core.model.expectation import Expectation
@@ -23,7 +23,7 @@ LABELLED = Path(__file__).parents[2] / "data" / "natural_replies.jsonl"
 
 def found(heard: str, expect: str, challenge: str = "", *wrong: str) -> tuple[Candidate, ...]:
     question = TypedQuestion("", {"expect": (expect,), "wrong": wrong}, challenge=challenge)
-    return FullerReplies(expectation(question), TABLES)(heard)
+    return FullerReplies(expectation_of(question), TABLES)(heard)
 
 
 def ways(candidates: tuple[Candidate, ...], role: CandidateRole) -> list[str]:
@@ -71,7 +71,7 @@ def _sample() -> tuple[TypedQuestion, ...]:
 def test_every_way_is_right_every_rival_is_not_and_both_are_few() -> None:
     """On labelled replies as transcripts, right and wrong (every 37th of the file)."""
     for question in _sample():
-        expected = expectation(question)
+        expected = expectation_of(question)
         candidates = FullerReplies(expected, TABLES)(question.reply)
         right = ways(candidates, CandidateRole.ACCEPTED)
         rivals = ways(candidates, CandidateRole.CONTRAST)
@@ -80,9 +80,12 @@ def test_every_way_is_right_every_rival_is_not_and_both_are_few() -> None:
         texts = {answer.text for answer in expected.accepted}
         assert {c.text for c in candidates if c.role is CandidateRole.ACCEPTED} <= texts
         for form in right:
-            assert judge(form, expected, TABLES).verdict is Verdict.MATCH, (question, form)
+            assert judge_reply(form, expected, TABLES).verdict is Verdict.MATCH, (question, form)
         for form in rivals:
-            assert judge(form, expected, TABLES).verdict is not Verdict.MATCH, (question, form)
+            assert judge_reply(form, expected, TABLES).verdict is not Verdict.MATCH, (
+                question,
+                form,
+            )
 
 
 def test_a_reply_labelled_wrong_is_never_one_of_the_ways() -> None:

@@ -20,7 +20,7 @@ from callout.core.drill.turn import drill_target
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
-from callout.core.model.utterance import spoken
+from callout.core.model.utterance import spoken_utterance
 from callout.core.model.verdict import Verdict
 from callout.core.understanding.hearing_verdict import judge_heard
 from tests.core.drill.drill_kit import TABLES, Drill
@@ -49,10 +49,12 @@ def test_a_sentence_to_somebody_else_is_left_alone(desk: Desk, chatter: str) -> 
 
 
 def test_an_unsure_guess_is_not_shown_as_heard() -> None:
-    doubtful = spoken(Heard(text="stop", transcript="Boss on", sure=False))
+    doubtful = spoken_utterance(Heard(text="stop", transcript="Boss on", sure=False))
     assert doubtful.words == "Boss on"
-    assert spoken(Heard(text="stop", sure=False)).words == "stop"
-    assert spoken(Heard(text="both on", transcript="Boss on", sure=True)).words == "both on"
+    assert spoken_utterance(Heard(text="stop", sure=False)).words == "stop"
+    assert (
+        spoken_utterance(Heard(text="both on", transcript="Boss on", sure=True)).words == "both on"
+    )
 
 
 @pytest.mark.parametrize(

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from callout.app.shared.tables import default_tables
-from callout.core.judging.contrast import contrasting
-from callout.core.judging.judge import judge
+from callout.core.judging.contrast import contrasting_replies
+from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.expectation import Expectation, WrongReply, phrase
-from callout.core.model.utterance import Utterance, typed
+from callout.core.model.utterance import Utterance, typed_utterance
 from callout.core.model.verdict import Verdict
 from callout.core.planning.plan import PlannedItem
 from callout.core.understanding.candidate_sets import candidates_for
@@ -55,8 +55,8 @@ def test_a_wording_of_ones_own_is_accepted_once_it_is_let_in(
     item = expected(right, challenge=challenge)
     assert not why_not(words, item, TABLES)
     wider = with_wording(item, words, TABLES)
-    assert judge(words, item, TABLES).verdict is not Verdict.MATCH
-    assert judge(words, wider, TABLES).verdict is Verdict.MATCH
+    assert judge_reply(words, item, TABLES).verdict is not Verdict.MATCH
+    assert judge_reply(words, wider, TABLES).verdict is Verdict.MATCH
     heard = {form for c in candidates_for(wider, (), TABLES).candidates for form in c.forms}
     assert words in heard
     assert without_wording(wider, words) == item
@@ -124,7 +124,7 @@ def test_no_labelled_wrong_reply_that_the_judge_calls_wrong_may_be_let_in() -> N
         item = expected(
             *right, wrong=tuple(row.get("wrong", ())), challenge=row.get("challenge", "")
         )
-        mismatch = judge(row["reply"], item, TABLES).verdict is Verdict.MISMATCH
+        mismatch = judge_reply(row["reply"], item, TABLES).verdict is Verdict.MISMATCH
         if mismatch and not why_not(row["reply"], item, TABLES):
             let_in.append((row["challenge"], row["expect"], row["reply"]))
     assert not let_in
@@ -145,13 +145,17 @@ def _item(row: dict[str, Any]) -> Expectation:
 def test_a_wording_let_in_leaves_every_contrary_wrong() -> None:
     wider = with_wording(expected("fastened", challenge="Harnesses"), "buckled in", TABLES)
     for answer in wider.accepted:
-        for contrary in contrasting(answer, TABLES):
-            assert judge(contrary, wider, TABLES).verdict is not Verdict.MATCH
+        for contrary in contrasting_replies(answer, TABLES):
+            assert judge_reply(contrary, wider, TABLES).verdict is not Verdict.MATCH
 
 
 def test_only_what_may_be_accepted_is_offered() -> None:
     item = PlannedItem("harnesses", "Harnesses", "Harnesses", expected("fastened"), critical=True)
-    said = [typed("Buckled in."), typed("unfastened"), Utterance("x", "Snug here", sure=False)]
+    said = [
+        typed_utterance("Buckled in."),
+        typed_utterance("unfastened"),
+        Utterance("x", "Snug here", sure=False),
+    ]
     offers = list(offer_of(item, said, "fastened", TABLES))
     assert [(o.words, o.sure) for o in offers] == [("buckled in", True), ("snug here", False)]
     assert all(o.critical and o.right == "fastened" for o in offers)
