@@ -25,31 +25,41 @@ def command(
     """Load the journals of FOLDERS [default: your own] into one database.
 
     Only what is new or has changed is read. Journals that are gone take their rows with them;
-    damaged ones are named and left alone. Nothing but the database file is written, and nothing is
-    sent anywhere.
+    damaged ones are named and left alone. Only the database is written, and a list of databases, so
+    that `callout forget` finds them. Nothing is sent anywhere.
 
     \b
     callout collect
     callout collect trainees/* --into school.duckdb --parquet school/
     callout query "SELECT person, count(*) FROM sessions GROUP BY person"
     """
-    from callout.app.reports.collecting import default_collection, open_for_collecting
+    from callout.app.reports.collecting import (
+        default_collection,
+        note_collection,
+        open_for_collecting,
+    )
     from callout.app.reports.trainees import checked_folders
     from callout.app.shared.settings import journal_folder, load_settings
+    from callout.store.rebuilding import rebuild_database
 
     chosen = checked_folders(folders or [journal_folder(None, load_settings())])
     target = into or default_collection()
+    note_collection(target, parquet)
+    gone = 0
     with open_for_collecting(target, memory, anew) as collection:
         for folder in chosen:
-            _load_folder(folder, collection)
+            gone += _load_folder(folder, collection)
         if parquet:
             _write_parquet(collection, parquet)
         counts = collection.counts()
     said = ", ".join(f"{number:,} {name}" for name, number in counts.items())
+    if gone:
+        rebuild_database(target, memory)  # what was taken out stays in the bytes until then
     click.echo(f"{target}: {said}.")
 
 
-def _load_folder(folder: Path, collection: Collection) -> None:
+def _load_folder(folder: Path, collection: Collection) -> int:
+    """Load a folder; return how many journals are gone from it or were replaced."""
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
     from callout.core.debrief.shown import shown_text
@@ -69,6 +79,7 @@ def _load_folder(folder: Path, collection: Collection) -> None:
         if number
     ]
     click.echo(f"{folder}: {', '.join(parts) or 'no journals'}.")
+    return found.gone + found.replaced
 
 
 def _write_parquet(collection: Collection, folder: Path) -> None:

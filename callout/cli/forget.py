@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from callout.app.privacy.collected import CollectedShare
 from callout.app.privacy.crew_name import names_crew, take_out_crew_name
 from callout.app.privacy.forgetting import (
     Forgetting,
@@ -57,6 +58,7 @@ def command(
 ) -> None:
     """Remove journals, recordings, drills and indexes of a person, a period, or both.
 
+    Collections made with `callout collect` are found wherever they lie, and written anew.
     A flight and its lists count by the day on which it began. Sign-offs keep only their hashes.
     Afterwards every file of the tool's folders is read through for the name and the sessions, as
     UTF-8 and with JSON's escapes; what is not searched is named.
@@ -70,7 +72,7 @@ def command(
         click.echo(shown_text(line, _LONGEST))
     if dry_run:
         return
-    if (plan.files or named) and not yes:
+    if (plan.files or plan.collected or named) and not yes:
         click.confirm("Delete this for good?", abort=True)
     done = carry_out(plan)
     if named and not take_out_crew_name(settings, person):
@@ -100,6 +102,8 @@ def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
         yield from _first_lines([str(path) for path in plan.files])
     else:
         yield "There is no file to delete."
+    for share in plan.collected:
+        yield f"Also taken out of the collection {share.database}: {_sessions_of(share)}."
     if settings:
         yield f"The name is also removed from {settings}."
     if plan.wish.person and plan.unnamed:
@@ -114,6 +118,8 @@ def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
 
 def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield f"Removed: {_counted_kinds(done.removed)}."
+    for path in done.rebuilt:
+        yield f"Written anew without them, and read through: {path}."
     if done.emptied:
         yield f"Sign-offs reduced to their hashes: {done.emptied}."
     if done.failed:
@@ -131,6 +137,12 @@ def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
         yield "nothing is left in that form."
     yield _NOT_SEARCHED
     yield "This does not reach exports, copies or backups made elsewhere."
+
+
+def _sessions_of(share: CollectedShare) -> str:
+    if share.problem:
+        return f"not possible now, {share.problem}"
+    return f"{len(share.sessions)} sessions and flights"
 
 
 def _harmless_line(line: int | None) -> str:

@@ -55,6 +55,11 @@ class Loaded:
     rows: Sequence[tuple[str, Row]] = field(default=())
 
 
+def compression_of(path: Path) -> str:
+    """Return how the database at ``path`` is to be compressed: as the library chooses."""
+    return "auto"
+
+
 class Collection:
     """The database file, open for writing; one program at a time."""
 
@@ -67,6 +72,7 @@ class Collection:
             raise CollectionInvalid(f"{path} cannot be written: {why}.") from error
         self.path = path
         self._base = connect_database(str(path), memory)
+        self._base.execute(f"SET force_compression = {quoted_sql(compression_of(path))}")
         if new:
             try:
                 self._create()
@@ -117,6 +123,25 @@ class Collection:
         """Take out journals that are no longer there; copies of theirs are looked at again."""
         with self._change():
             self._drop(paths)
+
+    def forget(self, sessions: Sequence[str]) -> None:
+        """Take out sessions and flights by their id, also journals that only bear it as a name."""
+        asked = (
+            "SELECT path FROM journals WHERE list_contains($ids::VARCHAR[], id) OR "
+            "list_contains($ids::VARCHAR[], parse_filename(path, true))"
+        )
+        self.drop([row[0] for row in self._base.execute(asked, {"ids": sessions}).fetchall()])
+
+    def fill_from(self, path: Path, tables: Sequence[str]) -> None:
+        """Take all rows of another collection, and its id, into this one, which is empty."""
+        self._base.execute(f"ATTACH {quoted_sql(str(path))} AS old (READ_ONLY)")
+        for table in tables:
+            self._base.execute(f"INSERT INTO {table} BY NAME SELECT * FROM old.{table}")
+        self._base.execute("UPDATE about SET value = o.value FROM old.about AS o WHERE "
+                           "about.name = 'id' AND o.name = 'id'")  # fmt: skip
+        last = self._base.execute("SELECT coalesce(max(version), 0) FROM months").fetchone()[0]
+        self._base.execute(f"CREATE OR REPLACE SEQUENCE changes START {int(last) + 1}")
+        self._base.execute("DETACH old")
 
     def counts(self) -> dict[str, int]:
         """Return the number of rows of each table."""

@@ -305,3 +305,76 @@ def test_what_cannot_be_removed_is_named(data: Path) -> None:
         (data / "journals").chmod(0o700)
     assert found.exit_code == 1
     assert "Could not be deleted" in found.output
+
+
+def test_a_collection_elsewhere_is_found_and_no_byte_of_the_name_is_left(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Uncompressed, so that the bytes can be looked through (DuckDB, pragma force_compression)."""
+    here = lambda *a, **k: data  # noqa: E731
+    monkeypatch.setattr("callout.app.reports.collecting.user_data_path", here)
+    plain = lambda _path: "uncompressed"  # noqa: E731
+    monkeypatch.setattr("callout.store.collection.compression_of", plain)
+    school = tmp_path / "far" / "school.duckdb"
+    months = tmp_path / "far" / "months"
+    [first, *_] = (path.stem for path in _of(data, MARLA))
+    assert CliRunner().invoke(
+        app, ["collect", "--into", str(school), "--parquet", str(months)]
+    ).exit_code == 0  # fmt: skip
+    assert MARLA.encode() in school.read_bytes()
+    assert first.encode() in school.read_bytes()
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 0, found.output
+    assert f"Written anew without them, and read through: {school}" in found.output
+    assert MARLA.encode() not in school.read_bytes()
+    assert first.encode() not in school.read_bytes()
+    asked = ["query", "--on", str(school), "SELECT DISTINCT person FROM sessions ORDER BY 1"]
+    for target in (school, months):
+        asked[2] = str(target)
+        told = CliRunner().invoke(app, [*asked, "--format", "csv"]).output
+        assert told.split() == ["person", INES.split()[0], INES.split()[1], *OTTO.split()]
+
+
+def test_what_a_collection_holds_of_journals_long_gone_is_forgotten_too(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = lambda *a, **k: data  # noqa: E731
+    monkeypatch.setattr("callout.app.reports.collecting.user_data_path", here)
+    school = tmp_path / "school.duckdb"
+    CliRunner().invoke(app, ["collect", "--into", str(school)])
+    for path in _of(data, MARLA):
+        path.unlink()
+    found = _forget("--person", MARLA, "--dry-run")
+    assert f"taken out of the collection {school}: 3 sessions" in found.output
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    assert "nothing" not in _forget("--person", MARLA, "--dry-run").output
+    assert str(school) not in _forget("--person", MARLA, "--dry-run").output
+
+
+def test_a_collection_in_use_is_named_and_is_no_success(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = lambda *a, **k: data  # noqa: E731
+    monkeypatch.setattr("callout.app.reports.collecting.user_data_path", here)
+    school = tmp_path / "school.duckdb"
+    CliRunner().invoke(app, ["collect", "--into", str(school)])
+    school.write_bytes(b"damaged" + school.read_bytes())
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 1
+    assert f"{school}: {school} is not a collection that can be read" in found.output
+
+
+def test_collecting_again_leaves_no_byte_of_a_journal_that_is_gone(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = lambda *a, **k: data  # noqa: E731
+    monkeypatch.setattr("callout.app.reports.collecting.user_data_path", here)
+    plain = lambda _path: "uncompressed"  # noqa: E731
+    monkeypatch.setattr("callout.store.collection.compression_of", plain)
+    school = tmp_path / "school.duckdb"
+    CliRunner().invoke(app, ["collect", "--into", str(school)])
+    for path in _of(data, MARLA):
+        path.unlink()
+    assert MARLA.encode() in school.read_bytes()
+    CliRunner().invoke(app, ["collect", "--into", str(school)])
+    assert MARLA.encode() not in school.read_bytes()

@@ -2,32 +2,30 @@
 
 from __future__ import annotations
 
-import json
 import os
 import re
 from collections.abc import Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 from platformdirs import user_data_path
 
 from callout.app.models.model_place import models_dir
+from callout.app.privacy.collected import CollectedShare, shares_in, take_share_out
+from callout.app.privacy.headings import is_journal, journal_heading
 from callout.app.privacy.leftover_search import Search, files_in, search_leftovers
 from callout.core.instructor.sign_off import SignOff, forget_names
-from callout.core.keeping.forgetting import Heading, Wish, choose_journals, name_slug
+from callout.core.keeping.forgetting import Wish, choose_journals, name_slug
 from callout.errors import CalloutError
 from callout.journal.held import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
+from callout.store.made import LISTED, strike_lost
 
 DERIVED = {".duckdb", ".parquet", ".wal"}
 """Endings of files worked out of journals. What is in them is compressed, so that no search can
 prove anything: those of the tool are removed whole, and can be made again."""
 _LOCKS = ".locks"
-_MOST_HEADING = 4_000_000
-"""Bytes of the longest first line that is read: a list's plan is in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +61,8 @@ class Forgetting:
     shared: frozenset[str]
     unnamed: int = 0
     """Journals that name nobody."""
+    collected: tuple[CollectedShare, ...] = ()
+    """What is taken out of collections that lie elsewhere."""
 
 
 @dataclass(slots=True)
@@ -71,6 +71,8 @@ class Forgotten:
 
     removed: list[Path] = field(default_factory=list)
     failed: list[tuple[Path, str]] = field(default_factory=list)
+    rebuilt: list[Path] = field(default_factory=list)
+    """Collections written anew without them."""
     emptied: int = 0
     """Sign-offs of which only the hashes are left."""
     left: Search = field(default_factory=lambda: Search(0, (), ()))
@@ -91,21 +93,22 @@ def own_places(journals: Path) -> Places:
 def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
     """Work out what ``wish`` comes to; nothing is changed."""
     files = places.files()
-    headings = {path: _journal_heading(path) for path in files if _is_journal(path)}
+    headings = {path: journal_heading(path) for path in files if is_journal(path)}
     chosen = choose_journals(headings.values(), wish)
     gone = [path for path in files if _file_belongs(path, chosen.forget, wish, places)]
     derived = [p for p in files if p.suffix in DERIVED and _is_own(p, places)]
     gone += [p for p in derived if chosen.forget and p not in gone]
     gone.sort(key=lambda path: (path in headings, str(path)))
     unnamed = sum(not heading.crew and not heading.flight for heading in headings.values())
-    return Forgetting(wish, places, chosen.forget, tuple(gone), chosen.shared, unnamed)
+    collected = shares_in(places.data / LISTED, wish, chosen.forget, gone)
+    return Forgetting(wish, places, chosen.forget, tuple(gone), chosen.shared, unnamed, collected)
 
 
 def carry_out(plan: Forgetting) -> Forgotten:
     """Remove what ``plan`` says, then read through everything that is left."""
     done = Forgotten()
     _empty_sign_offs(plan, done)
-    running = {path.stem for path in plan.files if _is_journal(path) and in_use(path)}
+    running = {path.stem for path in plan.files if is_journal(path) and in_use(path)}
     for path in plan.files:
         if any(_session_in(part, frozenset(running)) for part in path.parts):
             done.failed.append((path, "its session is running"))
@@ -114,6 +117,7 @@ def carry_out(plan: Forgetting) -> Forgotten:
     folders = {path.parent for path in done.removed}
     for folder in sorted(folders, key=lambda f: len(f.parts), reverse=True):
         _remove_empty_folder(folder, plan.places)
+    _rebuild_collections(plan, done)
     left = plan.places.files()
     found = search_leftovers(left, plan.wish.person, plan.sessions, plan.places.roots)
     squeezed = tuple(path for path in left if path.suffix in DERIVED)
@@ -121,45 +125,20 @@ def carry_out(plan: Forgetting) -> Forgotten:
     return done
 
 
+def _rebuild_collections(plan: Forgetting, done: Forgotten) -> None:
+    for share in plan.collected:
+        problem = take_share_out(share, plan.wish.person)
+        if problem:
+            done.failed.append((share.database, problem))
+        else:
+            done.rebuilt.append(share.database)
+    with suppress(CalloutError):
+        strike_lost(plan.places.data / LISTED)
+
+
 def _is_own(path: Path, places: Places) -> bool:
     """Say whether an index lies in the tool's own folder, and not beside journals elsewhere."""
     return path.is_relative_to(places.data.resolve())
-
-
-def _is_journal(path: Path) -> bool:
-    return path.suffix == ".jsonl" and path.parent.name != FOLDER
-
-
-def _journal_heading(path: Path) -> Heading:
-    fields = {} if path.is_symlink() else _first_line(path)
-    if fields and not str(fields.get("type")).endswith("began"):
-        return Heading(path.stem, None)  # somebody else's file
-    raw = fields.get("about")
-    about = raw if isinstance(raw, dict) else {}
-    crew, flight = about.get("crew"), about.get("sector")
-    begun = _parse_moment(fields.get("utc")) or _named_moment(path.stem)
-    return Heading(path.stem, begun, str(crew or ""), str(flight or ""))
-
-
-def _first_line(path: Path) -> dict[str, Any]:
-    """Return the first record as it is written, of whatever version; empty when damaged."""
-    with suppress(OSError, ValueError, RecursionError), path.open("rb") as file:
-        fields = json.loads(file.readline(_MOST_HEADING))
-        return fields if isinstance(fields, dict) else {}
-    return {}
-
-
-def _parse_moment(text: object) -> datetime | None:
-    with suppress(TypeError, ValueError):
-        moment = datetime.fromisoformat(str(text))
-        return moment.astimezone(UTC) if moment.tzinfo else None
-    return None
-
-
-def _named_moment(name: str) -> datetime | None:
-    with suppress(ValueError):
-        return datetime.strptime(name[:16], "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC)
-    return None
 
 
 def _file_belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -> bool:

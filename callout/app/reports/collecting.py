@@ -28,6 +28,7 @@ from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.store.collection import Collection, Known, Loaded
 from callout.store.engine import MEMORY, CollectionInvalid
+from callout.store.made import LISTED, note_made
 
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
@@ -49,6 +50,11 @@ class Collected:
 def default_collection() -> Path:
     """Return where your own collection is kept."""
     return user_data_path("callout", appauthor=False) / COLLECTION
+
+
+def note_collection(database: Path, parquet: Path | None = None) -> None:
+    """Have `callout forget` find a collection, wherever it lies; raises CalloutError."""
+    note_made(default_collection().with_name(LISTED), database, parquet)
 
 
 @contextmanager

@@ -1,0 +1,75 @@
+"""Taking people out of the collections that were made, wherever those lie."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from callout.core.keeping.forgetting import Heading, Wish, choose_journals
+from callout.errors import CalloutError
+from callout.store.made import Made, collections_made
+from callout.store.rebuilding import mentions, sessions_kept, take_out
+
+
+@dataclass(frozen=True, slots=True)
+class CollectedShare:
+    """What is to be taken out of one collection."""
+
+    database: Path
+    parquet: Path | None
+    sessions: tuple[str, ...]
+    """Sessions and flights."""
+    problem: str = ""
+    """Why it cannot be looked into; empty: it can."""
+
+
+def shares_in(
+    listed: Path, wish: Wish, forgotten: Iterable[str], leave_out: Iterable[Path]
+) -> tuple[CollectedShare, ...]:
+    """Return what the collections on the list hold of a wish; those that hold nothing left out.
+
+    forgotten: sessions known from journals. leave_out: files that are removed whole.
+    """
+    gone, ids = {path.resolve() for path in leave_out}, frozenset(forgotten)
+    made = (one for one in collections_made(listed) if Path(one.database) not in gone)
+    found = (_share_of(one, wish, ids) for one in made)
+    return tuple(share for share in found if share and (share.sessions or share.problem))
+
+
+def _share_of(made: Made, wish: Wish, ids: frozenset[str]) -> CollectedShare | None:
+    database = Path(made.database)
+    parquet = Path(made.parquet) if made.parquet else None
+    if not database.exists():
+        if parquet and parquet.is_dir():
+            why = f"its database {database} is gone: remove these Parquet files yourself"
+            return CollectedShare(parquet, None, (), why)
+        return None
+    try:
+        headings = [
+            Heading(name, _aware(began), person, flight)
+            for name, began, person, flight in sessions_kept(database)
+        ]
+    except CalloutError as error:
+        return CollectedShare(database, parquet, (), error.message.rstrip("."))
+    known = {heading.name for heading in headings}
+    chosen = choose_journals(headings, wish).forget | (ids & known)
+    return CollectedShare(database, parquet, tuple(sorted(chosen)))
+
+
+def _aware(moment: object) -> datetime | None:
+    return moment.replace(tzinfo=UTC) if isinstance(moment, datetime) else None
+
+
+def take_share_out(share: CollectedShare, person: str) -> str:
+    """Take a share out and read the new files through; return what is left, or empty."""
+    if share.problem:
+        return share.problem
+    try:
+        take_out(share.database, share.parquet, share.sessions)
+        places = [share.database, *([share.parquet] if share.parquet else [])]
+        left = [said for place in places for said in mentions(place, person, share.sessions)]
+    except CalloutError as error:
+        return error.message.rstrip(".")
+    return "; ".join(left)

@@ -1,0 +1,75 @@
+"""Where collections were made: a list of their files, so that a person can be taken out of all."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Final
+
+from callout.errors import CalloutError
+from callout.outlet import save_text
+
+LISTED: Final = "collections.txt"
+"""Name of the list, in the tool's data folder: one collection a line, as JSON."""
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A database file, and a folder of Parquet files made from it."""
+
+    database: str
+    """Whole path."""
+    parquet: str = ""
+    """Whole path; empty: none."""
+
+
+def note_made(listed: Path, database: Path, parquet: Path | None = None) -> None:
+    """Add a collection to the list before it is made; raises CalloutError when that cannot be."""
+    made = Made(str(database.resolve()), str(parquet.resolve()) if parquet else "")
+    if made in collections_made(listed):
+        return
+    line = f"{json.dumps(asdict(made))}\n"
+    try:
+        listed.parent.mkdir(parents=True, exist_ok=True)
+        handle = os.open(listed, os.O_WRONLY | os.O_CREAT | os.O_APPEND, 0o600)
+        with os.fdopen(handle, "a", encoding="ascii") as file:
+            file.write(line)
+    except OSError as error:
+        why = (error.strerror or str(error)).rstrip(".")
+        said = f"{listed}, the list of collections, cannot be written: {why}."
+        hint = (
+            "Without it `callout forget` could not find this one. Free some space, or its rights."
+        )
+        raise CalloutError(said, hint) from error
+
+
+def collections_made(listed: Path) -> tuple[Made, ...]:
+    """Return what is on the list, each once, oldest first; a line that is none is passed over."""
+    return tuple(dict.fromkeys(_lines(listed)))
+
+
+def _lines(listed: Path) -> Iterator[Made]:
+    try:
+        lines = listed.read_text(encoding="ascii").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return
+    for line in lines:
+        with suppress(ValueError, TypeError, KeyError):
+            told = json.loads(line)
+            yield Made(str(told["database"]), str(told["parquet"]))
+
+
+def strike_lost(listed: Path) -> None:
+    """Take out collections of which no file is left: their path may be a name."""
+    known = collections_made(listed)
+    left = [made for made in known if Path(made.database).exists() or _has_parquet(made)]
+    if len(left) < len(known):
+        save_text(listed, "".join(f"{json.dumps(asdict(made))}\n" for made in left), private=True)
+
+
+def _has_parquet(made: Made) -> bool:
+    return bool(made.parquet) and Path(made.parquet).exists()
