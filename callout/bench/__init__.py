@@ -22,6 +22,7 @@ COMMANDS = {
     "sbom": "sbom",
     "scale": "scale",
     "second": "acoustic.second_fit",
+    "sentences": "sentences",
     "session": "session",
     "sounds": "sounds",
     "state": "told.state",
