@@ -28,7 +28,7 @@ OTHER_RULES: Final = {
     "unknown-words": "The recogniser can never report a word of the reply.",
     "heard-as-another": "When a voice said the reply, the recogniser heard its opposite.",
     "never-understood": "The recogniser was not sure of the reply from any voice tried.",
-    "needless-allowance": "A rule is allowed to be broken where nothing breaks it.",
+    "needless-allowance": "An exception is made where no rule is broken.",
 }
 
 

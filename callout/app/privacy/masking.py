@@ -185,7 +185,7 @@ def _write_note(to: Path, found: Exported) -> None:
     note = (
         f"Journals of {found.trainees} people without names, remarks, notes and free reasons.\n"
         "Each person has the same pseudonym in every export made with the same secret.\n"
-        "Dates and times are as they were: who knows a roster can tell who flew when.\n"
+        "Dates and times are as they were: anyone who knows the roster can tell who flew when.\n"
         "Text of the lists stays, whole names in it taken out; parts of names are taken out of\n"
         "replies, titles, ids and file names.\n"
     )

@@ -57,7 +57,9 @@ def _change(
     days = [(began[i.session_id] - first) / timedelta(days=1) / span for i in items]
     found = slope_of(_meetings(items, [value(i) for i in items], days), logistic=logistic)
     if found is None:
-        return blank.saying(_nothing(items) if logistic else "Too little varies to tell.")
+        return blank.saying(
+            _nothing(items) if logistic else "There is too little variation to tell."
+        )
     return blank.measured(
         p=found.p,
         before=_level(found, items, days, 0.0, logistic),

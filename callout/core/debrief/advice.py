@@ -36,7 +36,7 @@ def advise_session(
     """Return what to do next, by risk: critical items first; never empty."""
     found = [*_of_the_list(session), *_of_items(items), *_after_holds(items, timeline)]
     if any(item.deviations for item in items):
-        found.append(Advice("Practise what went wrong: callout drill."))
+        found.append(Advice("Practise what went wrong with callout drill."))
     found.sort(key=lambda advice: advice.rank)
     if not found:
         found = [Advice("Nothing to correct. Keep looking at each control before you answer.")]

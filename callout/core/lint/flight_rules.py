@@ -145,19 +145,19 @@ FLIGHT_RULES: Final = (
     ),
     FlightRule(
         "outside-table",
-        "Where the table ends nobody knows what the aircraft does.",
+        "Beyond the table nobody knows what the aircraft will do.",
         "14 CFR 91.9: no operation outside the limitations of the flight manual",
         outside_table,
     ),
     FlightRule(
         "broken-demand",
-        "Numbers that do not go together have one wrong among them.",
+        "If numbers contradict one another, one of them is wrong.",
         "14 CFR 25.107: the take-off speeds have an order; common practice for other numbers",
         broken_demand,
     ),
     FlightRule(
         "wrong-side",
-        "A tank called the fuller one that is the emptier one is selected for take-off.",
+        "If the emptier tank is called the fuller one, it is selected for take-off.",
         "common practice: take off and land on the fuller tank",
         wrong_side,
     ),

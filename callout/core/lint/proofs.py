@@ -123,13 +123,13 @@ _COMMON: Final = "common practice: a cross-check is only as good as what it is c
 PROOF_RULES: Final[tuple[Rule, ...]] = (
     Rule(
         "unknown-state",
-        "A proof of something that the aircraft never tells proves nothing.",
+        "The aircraft never reports this, so it proves nothing.",
         _COMMON,
         unknown_state,
     ),
     Rule(
         "unfit-position",
-        "A position that a control does not have is never reached: every right reply is refused.",
+        "The control does not have this position, so every right reply would be refused.",
         _COMMON,
         unfit_position,
     ),

@@ -46,7 +46,7 @@ def test_a_wrong_critical_reply_comes_before_a_reasoned_skip(told) -> None:  # t
     met = _with(items, pump=skipped, beacon=wrong, doors=other)
     texts = [a.text for a in advise_session(session, met, timeline)]
     assert texts[0].startswith("Wrong at first: Beacon (critical), Doors.")
-    assert texts[1] == "Practise what went wrong: callout drill."
+    assert texts[1] == "Practise what went wrong with callout drill."
     assert texts[-1].startswith("Skipped for a reason: Fuel pump.")
 
 
