@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from callout.bench.sentences import ROOT, command, is_sentence, sentences_in, texts_in
+from callout.bench.upkeep.sentences import ROOT, command, is_sentence, sentences_in, texts_in
 
 ROOMS = (
     "core/checklist_run",

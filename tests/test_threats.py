@@ -7,7 +7,7 @@ from importlib.metadata import requires
 from pathlib import Path
 
 import callout
-from callout.bench.sbom import bill
+from callout.bench.upkeep.sbom import bill
 
 ROOT = Path(callout.__file__).parent
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
-from callout.bench import sbom
 from callout.bench.own_voice_scenes import Cue
+from callout.bench.upkeep import sbom
 from callout.bench.voice.rooms import Room
 from callout.bench.voice.talking_over import scene
 from callout.bench.voice.voices import challenges, command, said

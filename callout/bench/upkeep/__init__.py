@@ -1,0 +1,1 @@
+"""What the project consists of and says, for those who keep it."""
