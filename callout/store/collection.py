@@ -19,7 +19,7 @@ from callout.store.engine import (
     quoted_sql,
 )
 
-FORMAT: Final = "1"
+FORMAT: Final = "2"
 """Version of the tables; a file of another one is made anew."""
 _SQL: Final = {"str": "VARCHAR", "int": "BIGINT", "bool": "BOOLEAN"}
 _KEYS: Final = {"sessions": "session_id", "items": "session_id", "replies": "session_id"}

@@ -23,7 +23,7 @@ _AMOUNT: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?) ?([KMGT])(i?)B", re.IGNORE
 _SPILL: Final = 20
 """How many times its memory a query may write to its temporary folder."""
 _QUERIES: Final = files("callout") / "data" / "queries"
-PARTIALS: Final = ("counts", "times")
+PARTIALS: Final = ("counts", "times", "clusters")
 """Queries whose results over parts of the data can be put under one another."""
 _CLOSED: Final = {
     "python_enable_replacements": False,

@@ -32,8 +32,8 @@ _WIDTH = 20
 
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
-    yield "Items skipped, answered wrongly or too fast to have looked, or taken out of order,"
-    yield "of those met. In brackets: the range in which the true share lies (95 %, Wilson)."
+    yield "Items skipped, answered wrongly, said and not set, or taken out of order, of those met."
+    yield "In brackets: the range in which the true share lies (95 %, sessions taken whole)."
     yield ""
     for row in found.trainees:
         yield from _trainee_lines(row)
@@ -41,7 +41,6 @@ def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     yield from _item_lines(found)
     yield ""
     yield "Trainees are in order of name, not of merit. Overlapping ranges mean no order."
-    yield "Items of one session resemble each other, so the true ranges are somewhat wider."
 
 
 def _trainee_lines(row: TraineeRow) -> Iterator[str]:
@@ -68,8 +67,9 @@ def _item_lines(found: TraineeComparison) -> Iterator[str]:
 
 
 def _item_line(row: ItemRow) -> str:
+    where = ", ".join(part for part in (row.title, row.aircraft) if part)
     return (
-        f"  {row.name[:40]}: {row.challenge} ({row.list_id}) {_share(row.own)}, others "
+        f"  {row.name[:40]}: {row.challenge} ({where}) {_share(row.own)}, others "
         f"{_share(row.others)}: {_STANDINGS[row.standing]}"
     )
 
@@ -99,6 +99,7 @@ def comparison_json(found: TraineeComparison) -> dict[str, Any]:
                 "aircraft": row.aircraft,
                 "list": row.list_id,
                 "item": row.item_id,
+                "title": row.title,
                 "challenge": row.challenge,
                 "own": _share_json(row.own),
                 "others": _share_json(row.others),

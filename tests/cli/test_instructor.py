@@ -15,6 +15,7 @@ from callout.app.reports.journals import read_folder
 from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.checklist_run.records import Began, Remarked, Skipped
+from callout.core.debrief.rates import Cause, cause_happened
 from callout.core.model.utterance import typed_utterance
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
@@ -64,7 +65,7 @@ def test_trainees_stand_side_by_side_in_order_of_name(year: Path) -> None:
     for row in told["trainees"]:
         own = [i for i in facts.items if i.person == row["trainee"] and i.met]
         assert row["share"]["met"] == len(own)
-        assert row["share"]["wrong"] == sum(bool(i.deviations) for i in own)
+        assert row["share"]["wrong"] == sum(cause_happened(i, Cause.ANY) for i in own)
 
 
 def test_an_export_holds_no_planted_name_or_free_text(year: Path, tmp_path: Path) -> None:

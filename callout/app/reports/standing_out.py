@@ -51,7 +51,7 @@ def paces_of(items: Sequence[ItemFact]) -> Paces:
 
 def place_of(item: ItemFact) -> TrendPlace:
     """Return where an item is."""
-    return TrendPlace(item.list_id, item.item_id, item.aircraft)
+    return TrendPlace(item.list_id, item.item_id, item.aircraft, item.title)
 
 
 def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[TrendFinding, ...]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import Counter
+from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import replace
 from itertools import combinations
 from statistics import median, quantiles
@@ -66,15 +67,9 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         last=facts.sessions[-1].began,
         causes={cause: cause_rate(items, cause) for cause in Cause},
         whole=whole_lists(facts),
-        lists=_trend_lines(items, _named_by(items, lambda i: i.list_id)),
-        phases=tuple(
-            sorted(_trend_lines(items, lambda i: i.phase or UNKNOWN), key=_in_flight_order)
-        ),
-        items=tuple(
-            sorted(
-                _trend_lines(items, _named_by(items, lambda i: str(place_of(i)))), key=_worst_first
-            )
-        ),
+        lists=_trend_lines(items, _named_by(items, _list_key, lambda i: i.title or i.list_id)),
+        phases=_trend_lines(sorted(items, key=_in_flight_order), phase_name),
+        items=tuple(sorted(_trend_lines(items, _named_items(items)), key=_worst_first)),
         roles=_trend_lines(items, lambda i: i.role.value),
         months=_trend_lines(items, lambda i: month_of(i.began)),
         times=tuple(_trend_times(items)),
@@ -93,27 +88,49 @@ def _trend_lines(
     return tuple(TrendLine(n, names[n], {c: tables[c][n] for c in Cause}) for n in names)
 
 
+def _list_key(item: ItemFact) -> Hashable:
+    return item.aircraft, item.list_id
+
+
+def _named_items(items: Sequence[ItemFact]) -> Callable[[ItemFact], str]:
+    return _named_by(items, place_of, lambda i: f"{i.challenge} ({i.title or i.list_id})")
+
+
 def _named_by(
-    items: Sequence[ItemFact], key: Callable[[ItemFact], str]
+    items: Sequence[ItemFact], key: Callable[[ItemFact], Hashable], words: Callable[[ItemFact], str]
 ) -> Callable[[ItemFact], str]:
-    """Return names that keep aircraft apart, where there are several."""
+    """Return the names of groups: the words of the last item, aircraft and namesakes kept apart."""
     several = len({i.aircraft for i in items}) > 1
-    return (lambda i: f"{key(i)} ({i.aircraft or UNKNOWN})") if several else key
+    last = {key(i): i for i in items}
+    names = {k: f"{words(i)}{f', {i.aircraft or UNKNOWN}' if several else ''}"
+             for k, i in last.items()}  # fmt: skip
+    doubled = {name for name, count in Counter(names.values()).items() if count > 1}
+    found = {k: f"{name} [{place_of(last[k])}]" if name in doubled else name
+             for k, name in names.items()}  # fmt: skip
+    return lambda item: found[key(item)]
+
+
+def phase_name(item: ItemFact) -> str:
+    """Return the phase of flight as people write it: "Before start"."""
+    return item.phase.replace("-", " ").capitalize() or UNKNOWN
 
 
 def _worst_first(line: TrendLine) -> tuple[float, str]:
     return -line.any.interval[0], line.name
 
 
-def _in_flight_order(line: TrendLine) -> int:
-    return _PHASES.get(line.name, len(_PHASES))
+def _in_flight_order(item: ItemFact) -> int:
+    return _PHASES.get(item.phase, len(_PHASES))
 
 
 def _trend_times(items: Sequence[ItemFact]) -> Iterable[TrendTimes]:
     timed = [i for i in items if i.reply_seconds is not None and i.reply_seconds > 0]
     spoken = [i for i in timed if source_of(i) == "voice"] or timed
-    groups = group_items(spoken, lambda i: i.phase or i.list_id)
-    for name, group in sorted(groups.items(), key=lambda g: _PHASES.get(g[0], len(_PHASES))):
+    groups = group_items(
+        sorted(spoken, key=_in_flight_order),
+        lambda i: phase_name(i) if i.phase else i.title or i.list_id,
+    )
+    for name, group in groups.items():
         found = [i.reply_seconds for i in group if i.reply_seconds is not None]
         if len(found) >= FEW_TIMES:
             yield times_of(name, found)
@@ -146,7 +163,11 @@ def _person_trends(facts: Facts, paces: Paces) -> tuple[PersonTrends, ...]:
 
 
 def _compared_pairs(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Compared, ...]:
-    groups = _named_groups(items, names) if names else group_items(items, lambda i: i.phase)
+    groups = (
+        _named_groups(items, names)
+        if names
+        else group_items((i for i in items if i.phase), phase_name)
+    )
     found = {name: cause_rate(group, Cause.ANY) for name, group in groups.items() if name}
     pairs = [(a, b) for a, b in combinations(found, 2) if found[a].total and found[b].total]
     ps = [apart(groups[a], groups[b]) for a, b in pairs]
@@ -168,8 +189,13 @@ def _by_session(items: Sequence[ItemFact]) -> list[tuple[int, int]]:
 
 def _named_groups(items: Sequence[ItemFact], names: Sequence[str]) -> dict[str, list[ItemFact]]:
     groups: dict[str, list[ItemFact]] = {}
+    named = _named_items(items)
     for name in names:
-        group = [i for i in items if name in (i.phase, i.list_id, str(place_of(i)))]
+        group = [
+            i
+            for i in items
+            if name in (i.phase, phase_name(i), i.list_id, i.title, str(place_of(i)), named(i))
+        ]
         if not group:
             hint = "Name a phase, a list, or an item as LIST/ITEM; each as the report writes it."
             raise CalloutError(f'No session kept has a phase, list or item "{name}".', hint)

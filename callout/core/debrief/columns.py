@@ -75,17 +75,20 @@ _ID: Final = "id of the session: the name of its journal"
 _UTC: Final = "when the session began, UTC"
 _MONTH: Final = "month of the beginning, as 2031-05"
 _PERSON: Final = "crew as set, else the name of the folder"
+_SCHOOL: Final = "school, as told to callout collect; empty: none"
+_TITLE: Final = "title of the list"
 
 SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     Column("session_id", TEXT, _ID, lambda s: s.session_id),
     Column("began", MOMENT, _UTC, lambda s: _naive_utc(s.began)),
     Column("month", TEXT, _MONTH, lambda s: month_of(s.began)),
     Column("ended", MOMENT, "last record kept, UTC", lambda s: _naive_utc(s.ended)),
+    Column("school", TEXT, _SCHOOL, lambda s: s.school),
     Column("person", TEXT, _PERSON, lambda s: s.person),
     Column("aircraft", TEXT, "aircraft", lambda s: s.aircraft),
     Column("operator", TEXT, "operator", lambda s: s.operator),
     Column("list_id", TEXT, "id of the list", lambda s: s.list_id),
-    Column("title", TEXT, "title of the list", lambda s: s.title),
+    Column("title", TEXT, _TITLE, lambda s: s.title),
     Column("phase", TEXT, "phase of flight; empty: not known", lambda s: s.phase),
     Column("method", TEXT, "how the list is worked", lambda s: s.method),
     Column("flight", TEXT, "id of its flight; empty: none", lambda s: s.flight),
@@ -123,9 +126,11 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
     Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
     Column("began", MOMENT, _UTC, lambda r: _naive_utc(r.session.began)),
     Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    Column("school", TEXT, _SCHOOL, lambda r: r.session.school),
     Column("person", TEXT, _PERSON, lambda r: r.session.person),
     Column("aircraft", TEXT, "aircraft", lambda r: r.session.aircraft),
     Column("list_id", TEXT, "id of the list", lambda r: r.session.list_id),
+    Column("list_title", TEXT, _TITLE, lambda r: r.session.title),
     Column("phase", TEXT, "phase of flight; empty: not known", lambda r: r.session.phase),
     Column("drill", TEXT, "kind of drill; empty: an ordinary run", lambda r: r.session.drill),
     Column("item_id", TEXT, "id of the item in its list", lambda r: r.item.item_id),
@@ -169,7 +174,10 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
     Column("wrong", FLAG, "a wrong reply was caught", _shows_deviation(Deviation.MISMATCHED)),
     Column("not_set", FLAG, "said right, and not set", _shows_deviation(Deviation.NOT_SET)),
     Column(
-        "too_fast", FLAG, "right sooner than a look takes", _shows_deviation(Deviation.TOO_FAST)
+        "too_fast",
+        FLAG,
+        "right within a second; trends use a person's own pace",
+        _shows_deviation(Deviation.TOO_FAST),
     ),
     Column(
         "out_of_order",
@@ -181,6 +189,7 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
 
 REPLIES: Final[tuple[Column[InItem], ...]] = (
     Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
+    Column("school", TEXT, _SCHOOL, lambda r: r.session.school),
     Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
     Column("item_id", TEXT, "id of the item in its list", lambda r: r.item.item_id),
     Column("number", WHOLE, "1 for the first reply to it", lambda r: r.number),
@@ -200,6 +209,7 @@ FLIGHTS: Final[tuple[Column[FlightFact], ...]] = (
     Column("flight", TEXT, "id of the flight", lambda f: f.flight),
     Column("began", MOMENT, "when it began, UTC", lambda f: _naive_utc(f.began)),
     Column("month", TEXT, _MONTH, lambda f: month_of(f.began)),
+    Column("school", TEXT, _SCHOOL, lambda f: f.school),
     Column("person", TEXT, _PERSON, lambda f: f.person),
     Column("aircraft", TEXT, "aircraft", lambda f: f.aircraft),
     Column("operator", TEXT, "operator", lambda f: f.operator),

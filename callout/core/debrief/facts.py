@@ -67,6 +67,8 @@ class ItemFact:
     position: int
     """Place in the list, 0 first."""
     challenge: str
+    title: str = ""
+    """Of its list."""
     section: str = ""
     role: Role = Role.EITHER
     critical: bool = False
@@ -133,6 +135,8 @@ class SessionFact:
     """Of the last record kept."""
     person: str = ""
     """Name of the crew as set; empty when unknown."""
+    school: str = ""
+    """As told when it was collected; no journal says it."""
     aircraft: str = ""
     operator: str = ""
     list_id: str = ""
@@ -197,6 +201,8 @@ class FlightFact:
     began: datetime
     ended: datetime
     person: str = ""
+    school: str = ""
+    """As for a session."""
     aircraft: str = ""
     operator: str = ""
     title: str = ""

@@ -183,6 +183,7 @@ def _item_fact(
         item_id=planned.id,
         position=position,
         challenge=planned.challenge,
+        title=session.title,
         section=planned.section,
         role=planned.role,
         critical=planned.critical,

@@ -88,7 +88,7 @@ def lead(trends: Trends) -> Iterator[str]:
     if worth:
         first = worth[0]
         yield (
-            f"Tonight: {first.challenge} in {first.place.list_id} ({first.kind.value}); "
+            f"Tonight: {first.challenge} in {first.place.list_name} ({first.kind.value}); "
             "callout drill puts it where it helps."
         )
     else:
@@ -105,9 +105,11 @@ def sure_words(adjusted: float) -> str:
 def fault_words(fault: ListFault) -> str:
     """Return two sentences on an item that is to be repaired."""
     critical = " (critical)" if fault.critical else ""
+    aircraft = f", {fault.place.aircraft}" if fault.place.aircraft else ""
     return (
-        f"{fault.challenge}{critical}, {fault.place.list_id}: {percent(fault.rate)}; far more than "
-        f"at their other items for {fault.of_them} of {fault.persons} people. {fault.proposal}"
+        f"{fault.challenge}{critical}, {fault.place.list_name}{aircraft}: {percent(fault.rate)}; "
+        f"far more than at their other items for {fault.of_them} of {fault.persons} people. "
+        f"{fault.proposal}"
     )
 
 
@@ -116,8 +118,8 @@ def finding_words(finding: TrendFinding) -> str:
     critical = " (critical)" if finding.critical else ""
     aircraft = f", {finding.place.aircraft}" if finding.place.aircraft else ""
     return (
-        f"{finding.challenge}{critical}, {finding.place.list_id}{aircraft}: {finding.kind.value}, "
-        f"{finding.detail}, {sure_words(finding.adjusted)}"
+        f"{finding.challenge}{critical}, {finding.place.list_name}{aircraft}: "
+        f"{finding.kind.value}, {finding.detail}, {sure_words(finding.adjusted)}"
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import Enum
 
@@ -36,6 +36,13 @@ class TrendPlace:
     list_id: str
     item_id: str
     aircraft: str = ""
+    title: str = field(default="", compare=False)
+    """Of the list; empty: not known."""
+
+    @property
+    def list_name(self) -> str:
+        """The title of the list, or its id."""
+        return self.title or self.list_id
 
     def __str__(self) -> str:
         return f"{self.list_id}/{self.item_id}"

@@ -13,8 +13,9 @@ from statistics import NormalDist, median
 from callout.core.checklist_run.causes import Ending
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import Facts, ItemFact
+from callout.core.debrief.rates import Cause, Rate, cause_rate
 from callout.core.model import intervals
-from callout.core.model.intervals import Z_95, wilson_interval
+from callout.core.model.intervals import Z_95, t_95
 
 LEVEL = 0.95
 _ONE_SIDE = 40
@@ -44,11 +45,21 @@ class Share:
 
     wrong: int
     met: int
+    spread: float = 1.0
+    """Variance over that of unrelated trials: items of one session are alike."""
+    freedom: int = 0
+    """Sessions less one, where that matters."""
 
     @property
     def interval(self) -> tuple[float, float]:
-        """Wilson interval, 95 %."""
-        return wilson_interval(self.wrong, self.met)
+        """Wilson interval, 95 %, sessions taken whole."""
+        return Rate(self.wrong, self.met, self.spread, self.freedom).interval
+
+    @property
+    def alone(self) -> tuple[float, float]:
+        """Hits and trials that tell as much, had each stood alone."""
+        wide = self.spread * ((t_95(self.freedom) / Z_95) ** 2 if self.freedom else 1.0)
+        return self.wrong / wide, self.met / wide
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +97,8 @@ class ItemRow:
     list_id: str
     item_id: str
     challenge: str
+    title: str
+    """Of the list."""
     own: Share
     others: Share
     standing: TraineeStanding
@@ -112,11 +125,12 @@ def compare_trainees(groups: Mapping[str, Facts]) -> TraineeComparison:
 
 
 def newcombe_interval(a: Share, b: Share, z: float) -> tuple[float, float]:
-    """Return the interval of a's share less b's: Newcombe's hybrid of two score intervals.
+    """Return the interval of a's share less b's: Newcombe's hybrid of two score intervals, each at
+    the number of trials that sessions taken whole are worth.
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
     """
-    return intervals.newcombe((a.wrong, a.met), (b.wrong, b.met), z)
+    return intervals.newcombe(a.alone, b.alone, z)
 
 
 def z_for(comparisons: int, level: float = LEVEL) -> float:
@@ -151,13 +165,15 @@ def _bound_depth(count: int) -> int | None:
 
 
 def _error_share(items: Iterable[ItemFact]) -> Share:
-    met = [item for item in items if item.met]
-    return Share(sum(bool(item.deviations) for item in met), len(met))
+    found = cause_rate(items, Cause.ANY)
+    return Share(found.hits, found.total, found.spread, found.freedom)
 
 
 def _share_without(name: str, shares: Mapping[str, Share]) -> Share:
-    others = [share for other, share in shares.items() if other != name]
-    return Share(sum(s.wrong for s in others), sum(s.met for s in others))
+    others = [share for other, share in shares.items() if other != name and share.met]
+    met = sum(s.met for s in others)
+    spread = sum(s.spread * s.met for s in others) / met if met else 1.0
+    return Share(sum(s.wrong for s in others), met, spread, sum(s.freedom for s in others))
 
 
 def _trainee_row(name: str, facts: Facts, shares: Mapping[str, Share]) -> TraineeRow:
@@ -211,7 +227,9 @@ def _item_rows(
         own, others = shares[key][name], _share_without(name, shares[key])
         standing = _trainee_standing(own, others, z, ENOUGH_AT_ITEM)
         if standing in (TraineeStanding.MORE, TraineeStanding.FEWER):
-            rows.append(ItemRow(name, *key, found[key][name][-1].challenge, own, others, standing))
+            last = found[key][name][-1]
+            title = last.title or last.list_id
+            rows.append(ItemRow(name, *key, last.challenge, title, own, others, standing))
     return tuple(
         sorted(rows, key=lambda row: (row.name.casefold(), row.list_id, row.item_id))
     ), len(tried)

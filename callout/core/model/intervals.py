@@ -6,7 +6,7 @@ from math import sqrt
 
 Z_95 = 1.959963984540054
 """Two-sided 95 % point of the normal distribution."""
-Count = tuple[int, int]
+Count = tuple[float, float]
 """Hits, and how many there could have been."""
 
 

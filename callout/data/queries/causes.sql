@@ -1,23 +1,11 @@
--- Each cause, over everything.
-WITH sums AS (
-    SELECT
-        sum(met)::BIGINT AS met,
-        sum(deviations)::BIGINT AS "any deviation",
-        sum(omitted)::BIGINT AS omitted,
-        sum(wrong)::BIGINT AS "wrong reply",
-        sum(too_fast)::BIGINT AS "too fast to have looked",
-        sum(not_set)::BIGINT AS "said, not set",
-        sum(out_of_order)::BIGINT AS "out of order",
-        sum(unclear)::BIGINT AS unclear,
-        sum(slow)::BIGINT AS slow
-    FROM counts
-)
+-- Each cause, over everything; intervals take sessions whole.
 SELECT
     cause,
-    met,
-    hits,
-    hits / met AS rate,
-    wilson_low(hits, met) AS low,
-    wilson_high(hits, met) AS high
-FROM (UNPIVOT sums ON COLUMNS(* EXCLUDE met) INTO NAME cause VALUE hits)
+    sum(met)::BIGINT AS met,
+    sum(hits)::BIGINT AS hits,
+    sum(hits) / sum(met) AS rate,
+    whole_low(sum(hits), sum(met), sum(hits_hits), sum(hits_met), sum(met_met), sum(sessions)) AS low,
+    whole_high(sum(hits), sum(met), sum(hits_hits), sum(hits_met), sum(met_met), sum(sessions)) AS high
+FROM clusters
+GROUP BY cause
 ORDER BY hits DESC, cause

@@ -1,7 +1,9 @@
--- Each item: how often something went wrong where it could have, surely bad ones first.
+-- Each item, aircraft apart: how often something went wrong where it could have, surely bad ones
+-- first. A session meets an item once, so these intervals are Wilson's.
 SELECT
-    list_id || '/' || item_id AS item,
     max(challenge) AS challenge,
+    max(list_title) AS list,
+    aircraft,
     sum(met)::BIGINT AS met,
     sum(deviations)::BIGINT AS deviations,
     sum(deviations) / sum(met) AS rate,
@@ -9,11 +11,12 @@ SELECT
     wilson_high(sum(deviations), sum(met)) AS high,
     sum(omitted)::BIGINT AS omitted,
     sum(wrong)::BIGINT AS wrong,
-    sum(too_fast)::BIGINT AS too_fast,
     sum(not_set)::BIGINT AS not_set,
     sum(out_of_order)::BIGINT AS out_of_order,
     sum(unclear)::BIGINT AS unclear,
-    sum(slow)::BIGINT AS slow
+    sum(slow)::BIGINT AS slow,
+    sum(within_a_second)::BIGINT AS within_a_second,
+    list_id || '/' || item_id AS id
 FROM counts
-GROUP BY list_id, item_id
-ORDER BY low DESC, item
+GROUP BY list_id, item_id, aircraft
+ORDER BY low DESC, list, challenge, aircraft

@@ -6,14 +6,17 @@ WITH single AS (
     WHERE source = 'voice' OR NOT EXISTS (SELECT 1 FROM times WHERE source = 'voice')
 )
 SELECT
-    list_id || '/' || item_id AS item,
+    max(challenge) AS challenge,
+    max(list_title) AS list,
+    aircraft,
     count(*) AS replies,
     quantile_cont(ms, 0.5) / 1000 AS median,
     quantile_cont(ms, 0.25) / 1000 AS quartile_1,
     quantile_cont(ms, 0.75) / 1000 AS quartile_3,
     quantile_cont(ms, 0.05) / 1000 AS p5,
-    quantile_cont(ms, 0.95) / 1000 AS p95
+    quantile_cont(ms, 0.95) / 1000 AS p95,
+    list_id || '/' || item_id AS id
 FROM single
-GROUP BY ALL
+GROUP BY list_id, item_id, aircraft
 HAVING count(*) >= 5
-ORDER BY median DESC, item
+ORDER BY median DESC, list, challenge, aircraft

@@ -6,7 +6,7 @@ WITH single AS (
     WHERE source = 'voice' OR NOT EXISTS (SELECT 1 FROM times WHERE source = 'voice')
 )
 SELECT
-    CASE WHEN phase = '' THEN list_id ELSE phase END AS phase,
+    CASE WHEN phase = '' THEN list_title ELSE phase END AS phase,
     count(*) AS replies,
     quantile_cont(ms, 0.5) / 1000 AS median,
     quantile_cont(ms, 0.25) / 1000 AS quartile_1,

@@ -1,8 +1,11 @@
 -- Reply times in whole milliseconds, as journals keep them. Lists of parts of the data can be put
 -- under one another: quantiles are then worked out from every single time, and are exact.
 SELECT
+    aircraft,
     list_id,
+    list_title,
     item_id,
+    challenge,
     phase,
     month,
     source,

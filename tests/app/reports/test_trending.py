@@ -95,7 +95,7 @@ def test_items_met_skipped_and_wrong_are_those_of_sql(
 
 def test_rates_by_list_are_those_of_sql(trends: Trends, base: sqlite3.Connection) -> None:
     rows = base.execute(
-        "select b.j -> 'plan' ->> 'list_id', count(distinct l.session || (l.j ->> 'item_id'))"
+        "select b.j -> 'plan' ->> 'title', count(distinct l.session || (l.j ->> 'item_id'))"
         " from line l join line b on b.session = l.session and b.j ->> 'type' = 'began'"
         " where l.j ->> 'verdict' = 'mismatch' group by 1"
     ).fetchall()
@@ -111,7 +111,7 @@ def test_median_reply_times_are_those_of_scipy(known: JournalFacts, trends: Tren
         for i in known.facts.items
         if i.phase == "taxi" and i.heard and i.heard[0].seconds
     ]
-    (mine,) = [t for t in trends.times if t.name == "taxi"]
+    (mine,) = [t for t in trends.times if t.name == "Taxi"]
     assert mine.count == len(taxi)
     assert mine.median == pytest.approx(scoreatpercentile(taxi, 50))
     assert mine.quartiles == pytest.approx(scoreatpercentile(taxi, [25, 75]))
@@ -227,7 +227,7 @@ def test_aircraft_are_kept_apart(known: JournalFacts) -> None:
         for i in facts.items
     )
     found = trends_of(replace(known, facts=replace(facts, items=items)), SessionChoice())
-    lines = {line.name: line.any for line in found.items if "doors" in line.name}
+    lines = {line.name: line.any for line in found.items if line.name.startswith("Doors (")}
     assert len(lines) == 2
     assert {f.place.aircraft for f in found.findings if f.place.item_id == "doors"} <= {
         facts.items[0].aircraft
