@@ -3,68 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
-from datetime import UTC, datetime
-from enum import Enum
-from typing import Any, Final, Generic, TypeVar
+from typing import Any, Final, TypeVar
 
+from callout.core.debrief.column_kinds import (
+    FLAG,
+    MOMENT,
+    NUMBER,
+    TEXT,
+    WHOLE,
+    Column,
+    InItem,
+    InSession,
+    Value,
+    month_of,
+    naive_utc,
+)
 from callout.core.debrief.deviations import Deviation
-from callout.core.debrief.facts import FlightFact, ItemFact, ReplyFact, SessionFact
+from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 
 T = TypeVar("T")
-Value = str | int | float | bool | datetime | None
-
-
-class ColumnKind(Enum):
-    """Types of columns, by their SQL names."""
-
-    TEXT = "VARCHAR"
-    WHOLE = "INTEGER"
-    NUMBER = "DOUBLE"
-    FLAG = "BOOLEAN"
-    MOMENT = "TIMESTAMP"
-
-
-TEXT, WHOLE, NUMBER, FLAG, MOMENT = ColumnKind
-
-
-@dataclass(frozen=True, slots=True)
-class Column(Generic[T]):
-    """One column, and how it is got from a fact."""
-
-    name: str
-    kind: ColumnKind
-    about: str
-    value: Callable[[T], Value]
-
-
-@dataclass(frozen=True, slots=True)
-class InSession:
-    """An item in its session."""
-
-    session: SessionFact
-    item: ItemFact
-
-
-@dataclass(frozen=True, slots=True)
-class InItem:
-    """A reply to an item."""
-
-    session: SessionFact
-    item: ItemFact
-    number: int
-    """1 first."""
-    reply: ReplyFact
-
-
-def _naive_utc(moment: datetime) -> datetime:
-    """Return ``moment`` in UTC without a zone, as databases keep it."""
-    return moment.astimezone(UTC).replace(tzinfo=None)
-
-
-def month_of(moment: datetime) -> str:
-    """Return "2031-05", in UTC."""
-    return f"{_naive_utc(moment):%Y-%m}"
 
 
 def _shows_deviation(deviation: Deviation) -> Callable[[InSession], bool]:
@@ -80,9 +37,9 @@ _TITLE: Final = "title of the list"
 
 SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     Column("session_id", TEXT, _ID, lambda s: s.session_id),
-    Column("began", MOMENT, _UTC, lambda s: _naive_utc(s.began)),
+    Column("began", MOMENT, _UTC, lambda s: naive_utc(s.began)),
     Column("month", TEXT, _MONTH, lambda s: month_of(s.began)),
-    Column("ended", MOMENT, "last record kept, UTC", lambda s: _naive_utc(s.ended)),
+    Column("ended", MOMENT, "last record kept, UTC", lambda s: naive_utc(s.ended)),
     Column("school", TEXT, _SCHOOL, lambda s: s.school),
     Column("person", TEXT, _PERSON, lambda s: s.person),
     Column("aircraft", TEXT, "aircraft", lambda s: s.aircraft),
@@ -124,7 +81,7 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
 
 ITEMS: Final[tuple[Column[InSession], ...]] = (
     Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
-    Column("began", MOMENT, _UTC, lambda r: _naive_utc(r.session.began)),
+    Column("began", MOMENT, _UTC, lambda r: naive_utc(r.session.began)),
     Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
     Column("school", TEXT, _SCHOOL, lambda r: r.session.school),
     Column("person", TEXT, _PERSON, lambda r: r.session.person),
@@ -207,7 +164,7 @@ REPLIES: Final[tuple[Column[InItem], ...]] = (
 
 FLIGHTS: Final[tuple[Column[FlightFact], ...]] = (
     Column("flight", TEXT, "id of the flight", lambda f: f.flight),
-    Column("began", MOMENT, "when it began, UTC", lambda f: _naive_utc(f.began)),
+    Column("began", MOMENT, "when it began, UTC", lambda f: naive_utc(f.began)),
     Column("month", TEXT, _MONTH, lambda f: month_of(f.began)),
     Column("school", TEXT, _SCHOOL, lambda f: f.school),
     Column("person", TEXT, _PERSON, lambda f: f.person),

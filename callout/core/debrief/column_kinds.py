@@ -1,0 +1,66 @@
+"""What a column of a table is, and what its rows are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import Enum
+from typing import Generic, TypeVar
+
+from callout.core.debrief.facts import ItemFact, ReplyFact, SessionFact
+
+T = TypeVar("T")
+Value = str | int | float | bool | datetime | None
+
+
+class ColumnKind(Enum):
+    """Types of columns, by their SQL names."""
+
+    TEXT = "VARCHAR"
+    WHOLE = "INTEGER"
+    NUMBER = "DOUBLE"
+    FLAG = "BOOLEAN"
+    MOMENT = "TIMESTAMP"
+
+
+TEXT, WHOLE, NUMBER, FLAG, MOMENT = ColumnKind
+
+
+@dataclass(frozen=True, slots=True)
+class Column(Generic[T]):
+    """One column, and how it is got from a fact."""
+
+    name: str
+    kind: ColumnKind
+    about: str
+    value: Callable[[T], Value]
+
+
+@dataclass(frozen=True, slots=True)
+class InSession:
+    """An item in its session."""
+
+    session: SessionFact
+    item: ItemFact
+
+
+@dataclass(frozen=True, slots=True)
+class InItem:
+    """A reply to an item."""
+
+    session: SessionFact
+    item: ItemFact
+    number: int
+    """1 first."""
+    reply: ReplyFact
+
+
+def naive_utc(moment: datetime) -> datetime:
+    """Return ``moment`` in UTC without a zone, as databases keep it."""
+    return moment.astimezone(UTC).replace(tzinfo=None)
+
+
+def month_of(moment: datetime) -> str:
+    """Return "2031-05", in UTC."""
+    return f"{naive_utc(moment):%Y-%m}"
