@@ -42,6 +42,7 @@ class PackedWeights:
     """Arrays by name; 8-bit matrices have ``NAME.scale`` beside them: scale and zero point."""
 
     arrays: dict[str, NDArray[Any]]
+    """Name to array, as stored; 8-bit ones come with their scale."""
 
     def plain(self, name: str) -> Floats:
         """Return a vector or kernel that is kept as it is."""

@@ -33,7 +33,9 @@ begin before the session has made up its mind about the last."""
 class _Armed:
     candidates: CandidateSet
     attempt: int
+    """Tries at this item so far, 0 first."""
     since: float
+    """Time of the port's clock, in seconds."""
     after_voice: bool
     """True if the tool has spoken since the ear was last armed."""
 

@@ -31,8 +31,11 @@ class Level:
     """What came from the device since the reading before; levels in dB below full scale."""
 
     seconds: float = 0.0
+    """How much sound the reading covers."""
     rms_db: float = SILENT_DB
+    """Root mean square, the offset taken off."""
     peak_db: float = SILENT_DB
+    """Largest sample."""
     offset_db: float = SILENT_DB
     """Size of the constant offset."""
     clipped: float = 0.0
@@ -45,10 +48,14 @@ class _Slice:
 
     seconds: float
     count: int
+    """Samples."""
     total: float
+    """Sum of samples, full scale 1."""
     squares: float
+    """Sum of their squares."""
     peak: float
     flat: int
+    """Samples in flat tops."""
 
     def plus(self, later: _Slice) -> _Slice:
         return _Slice(

@@ -25,6 +25,7 @@ class SegmenterSettings:
     stop: float = 0.35
     """A block below this is silence."""
     start_blocks: int = 1
+    """Blocks of 32 ms."""
     early_silence: float = 0.256
     """Silence after which a first opinion is asked for."""
     end_silence: float = 0.416

@@ -55,6 +55,7 @@ class VoskWord:
 
     text: str
     confidence: float
+    """0 to 1, by the library."""
     start: float
     end: float
 
@@ -65,8 +66,10 @@ class VoskDecision:
 
     text: str
     confidence: float
+    """0 to 1: least of its words."""
     sure: bool
     alternatives: tuple[tuple[str, float], ...] = ()
+    """Other phrases with their confidence, best first."""
 
 
 def words_of(result: str) -> tuple[VoskWord, ...]:

@@ -28,7 +28,9 @@ class Likeness:
     inverse: Floats
     """Inverse within-speaker covariance of mean cepstra, (19, 19)."""
     by_colour: float
+    """Weight of the distance between mean cepstra."""
     by_word: float
+    """Weight of the distance between takes of one word."""
 
     @classmethod
     def shipped(cls) -> Likeness:

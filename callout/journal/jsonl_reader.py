@@ -35,7 +35,9 @@ class Lost:
     """Records that a repair could not keep."""
 
     first: int
+    """Number (``seq``) of the first lost record."""
     last: int
+    """Number of the last one, included."""
 
     @property
     def count(self) -> int:

@@ -28,6 +28,7 @@ class BadLine:
     """A line that holds no sign-off."""
 
     number: int
+    """Line of the register, 1 first."""
     why: str
 
 

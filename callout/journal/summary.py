@@ -68,6 +68,7 @@ class FlightInfo:
     progress: SectorProgress
     summary: SectorSummary
     lost: int = 0
+    """Records that could not be saved when the journal was repaired."""
 
     @property
     def title(self) -> str:
@@ -95,6 +96,7 @@ class DrillInfo:
     began: datetime
     summary: DrillSummary
     lost: int = 0
+    """Records that could not be saved when the journal was repaired."""
 
     @property
     def title(self) -> str:

@@ -50,9 +50,11 @@ class Slope:
     """Change in one unit of time, at the same items."""
 
     change: float
+    """On the logit, or on the log of seconds."""
     error: float
     """Its standard error."""
     freedom: float
+    """Degrees of freedom of its t distribution."""
     p: float
     """Two-sided."""
     low: float

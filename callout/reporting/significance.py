@@ -24,6 +24,7 @@ class Kendall:
     """A Mann-Kendall trend test."""
 
     tau: float
+    """Kendall's tau-b, -1 to 1."""
     p: float
     """Two-sided."""
     slope: float

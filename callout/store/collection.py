@@ -34,6 +34,7 @@ class Known:
     root: str
     """Folder it was collected from."""
     size: int
+    """Bytes of the journal when it was read."""
     modified: int
     """Nanoseconds, as the file system tells."""
     holds: str = ""

@@ -28,6 +28,7 @@ MAX_LINE = 300
 @dataclass(frozen=True, slots=True)
 class _Shown:
     number: int = 0
+    """Counts up with each change, so that a page sees what it missed."""
     view: ViewModel = field(default_factory=lambda: ViewModel(title=""))
     asked: str = ""
     """Id of what is asked for; comes back with every press."""

@@ -45,6 +45,7 @@ class _Placed:
     right: str
     top: float
     height: float
+    """Millimetres."""
     dots: bool = False
     further: bool = False
     """True for a second or later row of one line."""

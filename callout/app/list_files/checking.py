@@ -34,6 +34,7 @@ class Checked:
     path: Path
     kind: FileKind
     items: int
+    """Items of the list, or changes of the overlay."""
     findings: tuple[ListFinding, ...]
 
     @property

@@ -27,6 +27,7 @@ class LevelReading:
 
     level: Level
     noise_db: float
+    """The room between words."""
     speaking: bool
 
 
@@ -55,6 +56,7 @@ class Totals:
     clipped: float = 0.0
     """The worst share of clipped samples in one reading while a person spoke."""
     peak_db: float = Level().peak_db
+    """Highest peak so far, in dB below full scale."""
 
     @property
     def offset_db(self) -> float:

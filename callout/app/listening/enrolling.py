@@ -50,6 +50,7 @@ class Step:
     number: int
     """1, 2, 3 ... of ``total``."""
     total: int
+    """Takes asked for, all words together."""
     again: str = ""
 
 

@@ -50,15 +50,23 @@ class RoomVerdict:
     """What the distance of voice and noise comes to; empty where it is not known."""
     advice: tuple[str, ...]
     speech_db: float
+    """Level of the words, in dB below full scale."""
     noise_db: float
+    """Level between words, in dB below full scale."""
     snr_db: float | None
+    """Speech over noise, in dB; None where no word came."""
     clipped: float
+    """Worst share of clipped samples in one reading, 0 to 1."""
     echo: bool
     """True if words hang in the air."""
     offset_db: float
+    """The device's constant offset, in dB below full scale."""
     dropped: int
+    """Blocks of sound lost."""
     right: int
+    """Words understood first time."""
     words: int
+    """Words asked for."""
 
 
 def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 0) -> RoomVerdict:

@@ -47,6 +47,7 @@ class _Part:
     path: Path
     address: str
     total: int | None = None
+    """Size of the whole file, in bytes; None where the server does not say."""
     etag: str = ""
     modified: str = ""
 

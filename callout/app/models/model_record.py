@@ -21,6 +21,7 @@ class FileMark:
     """One file as it was installed."""
 
     size: int
+    """Bytes."""
     sha256: str
 
 

@@ -31,6 +31,7 @@ class Verification:
 
     model: InstalledModel
     files: int
+    """Files whose checksum was compared."""
     content_sha256: str
     recorded: bool
     """True if checksums were kept when it was installed."""

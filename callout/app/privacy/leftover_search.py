@@ -32,6 +32,7 @@ class Search:
     """What a search found."""
 
     files: int
+    """Files read through."""
     traces: tuple[Trace, ...]
     unread: tuple[Path, ...]
 

@@ -44,7 +44,9 @@ class Exported:
     """What an export came to."""
 
     trainees: int = 0
+    """People who got a pseudonym."""
     journals: int = 0
+    """Journals written."""
     problems: list[str] = field(default_factory=list)
 
 

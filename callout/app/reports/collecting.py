@@ -41,9 +41,13 @@ class Collected:
     """What came of the journals."""
 
     new: int = 0
+    """Journals read for the first time."""
     replaced: int = 0
+    """Journals read again because they changed."""
     unchanged: int = 0
+    """Journals left as they were."""
     gone: int = 0
+    """Journals whose rows were taken out."""
     problems: list[str] = field(default_factory=list)
 
 

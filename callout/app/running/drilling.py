@@ -48,6 +48,7 @@ class DrillWish:
     mode: Mode | None = None
     """None: what suits each item."""
     minutes: float = MINUTES
+    """Longest drill, in minutes."""
 
     @property
     def slots(self) -> int:

@@ -24,7 +24,9 @@ class SpeechSink(Protocol):
 class _Due:
     text: str
     token: int
+    """Comes back with ``SpeechFinished``."""
     pace: float
+    """Factor of the usual speed."""
 
 
 def nothing_ahead(texts: Iterable[str]) -> None:

@@ -34,6 +34,7 @@ class GlanceWish:
     network: bool = False
     """Open to the home network, not only to this machine."""
     port: int = PORT
+    """TCP port of the page; 0: any free one."""
     address: str = ""
     """The one address of this machine at which it is opened; empty: loopback, or all."""
     panel: PanelHub | None = None
@@ -47,6 +48,7 @@ class StateWish:
     file: Path | None = None
     """A recorded stream; None: a bridge is listened for."""
     port: int = STATE_PORT
+    """Port on which a bridge is awaited."""
     network: bool = False
     """Open to the home network, with a token."""
     tell: Callable[[str], None] = lambda line: None

@@ -56,6 +56,7 @@ class OwnWording:
     date: str
     file: Path
     line: int
+    """Line of the overlay file, 1 first."""
 
 
 @dataclass(frozen=True, slots=True)

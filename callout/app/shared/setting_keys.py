@@ -22,7 +22,9 @@ class SettingKey:
     about: str
     """What it does, in one line for a person."""
     least: float = 0
+    """Smallest number allowed."""
     most: float = 1e6
+    """Largest number allowed."""
     only: tuple[Enum, ...] = ()
     """Members that may be chosen; empty: all of them."""
 

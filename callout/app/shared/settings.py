@@ -34,6 +34,7 @@ class VoiceSettings:
     rate: int = 180
     """Words a minute."""
     volume: float = 1.0
+    """0 (silent) to 1 (full)."""
     name: str = ""
 
 
@@ -44,6 +45,7 @@ class Settings:
     pacing: Pacing = field(default_factory=Pacing)
     voice: VoiceSettings = field(default_factory=VoiceSettings)
     crew: int = 1
+    """People who answer: 1 or 2."""
     crew_name: str = ""
     """Who flies; what is due once per crew hangs on it."""
     plain: bool = False

@@ -26,6 +26,7 @@ class CrewCall:
     """A challenge that a person gave, and what was said after it in the same breath."""
 
     index: int
+    """Place of the item in the plan, 0 first."""
     rest: str = ""
 
 

@@ -33,6 +33,7 @@ class Began(JournalRecord):
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     pace: float = 1.0
+    """Factor of the usual speed of the voice."""
     challenger: Challenger = Challenger.TOOL
 
 

@@ -40,13 +40,16 @@ class Progress(CommonProgress):
     trail: tuple[int, ...] = ()
     """Items left behind, in order: answered, skipped or deferred. "Go back" takes the last."""
     round: int = 0
+    """0 in list order, then one more for each pass through the deferred items."""
     question: Question | None = None
     held: bool = False
     holds: int = 0
+    """Times it was put on hold."""
     flow_panels: int = 0
     """Panels of the flow reported done."""
     flow_done: bool = False
     flow_began: float | None = None
+    """Session time in seconds; None before the flow."""
     flow_seconds: float | None = None
     """How long the flow took, from the call for it to its end."""
     flow_misses: int = 0
@@ -66,6 +69,7 @@ class Progress(CommonProgress):
     passed_over: int = 0
     """Items that a person challenged before their turn."""
     commands: int = 0
+    """Spoken commands and keys obeyed."""
     ending: Ending | None = None
     call: str = ""
     facts: Mapping[str, bool | None] = field(default_factory=dict)

@@ -31,7 +31,9 @@ class ItemProgress:
     due_round: int = 0
     """The round in which it is asked: 0 in list order, later for a deferred item."""
     asked: int = 0
+    """Times it was challenged."""
     mismatches: int = 0
+    """Wrong replies."""
     not_set: int = 0
     """Right replies that the aircraft showed to be untrue."""
     standing: Standing = Standing.UNWATCHED
@@ -39,9 +41,11 @@ class ItemProgress:
     silent: bool = False
     """The state of the aircraft settled it without a word."""
     unclear: int = 0
+    """Unclear replies."""
     unclear_run: int = 0
     """Unclear replies in a row; from the second on another way to answer is offered."""
     remarks: int = 0
+    """Side remarks while it was open."""
     accepted: int = 0
     """Right replies so far; more than one is needed where both seats answer."""
     reply: str = ""
@@ -56,6 +60,7 @@ class ItemProgress:
     dropped_by: str = ""
     """The question whose answer leads another way."""
     seconds: float | None = None
+    """From the end of the first challenge to the beginning of the first reply."""
     fast: bool = False
     slow: bool = False
     recited: bool = False
@@ -79,6 +84,7 @@ class PanelProgress:
 
     panel: str
     seconds: float
+    """From the call of the panel to "done"."""
     misses: int = 0
     """Other panels named first, where it was asked for from memory."""
     told: bool = False
@@ -91,6 +97,7 @@ class ControlProgress:
     panel: str
     control: str
     misses: int = 0
+    """Wrong controls or positions said first."""
     told: bool = False
 
 
@@ -109,6 +116,7 @@ class MemoryProgress:
     """How reciting what is done from memory went so far."""
 
     began: float | None = None
+    """Session time in seconds; None before the first item."""
     done: bool = False
     seconds: float | None = None
     """From the call for the list to the last item."""
@@ -117,6 +125,7 @@ class MemoryProgress:
     left_out: tuple[str, ...] = ()
     """Items that were not said."""
     wrong: int = 0
+    """Wrong positions said."""
     early: int = 0
     """Items said before their turn."""
     misses: int = 0

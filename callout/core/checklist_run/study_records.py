@@ -16,6 +16,7 @@ class PanelDone(JournalRecord):
 
     panel: str
     seconds: float
+    """From the call of the panel to "done"."""
     told: bool = False
     """True: it was asked for from memory, and the tool had to name it."""
 

@@ -42,6 +42,7 @@ class Summary(CommonSummary):
     total: int
     """Items that applied."""
     first_time: int
+    """Items answered right at the first reply."""
     asked_again: tuple[SummaryLine, ...]
     """Answered, but not at the first reply."""
     mismatches: tuple[SummaryLine, ...]
@@ -64,6 +65,7 @@ class Summary(CommonSummary):
     flow: tuple[SummaryLine, ...]
     """Panels of the flow that was done, with their times."""
     flow_seconds: float | None
+    """From the call for the flow to its end; None without one."""
     flow_stage: str
     """Where one stands in learning the flow, and what is offered next."""
     lacking: tuple[str, ...]
@@ -71,12 +73,15 @@ class Summary(CommonSummary):
     memory: tuple[SummaryLine, ...]
     """What is done from memory, in order, with how it was said."""
     memory_seconds: float | None
+    """From the call for the list to the last memory item; None without any."""
     remarks: int
+    """Side remarks."""
     passed_over: int
     """Challenges that a person gave before their turn."""
     holds: int
     resumes: int
     failures: int
+    """Times the microphone or the voice failed."""
 
 
 Pairs = list[tuple[PlannedItem, ItemProgress]]

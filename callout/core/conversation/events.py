@@ -98,6 +98,7 @@ class SpeechFinished(Event):
     """The voice fell silent."""
 
     token: int
+    """That of the ``Say`` it belongs to."""
     spoken: bool = True
     """False: nothing was heard in the room (no voice, or it failed)."""
 

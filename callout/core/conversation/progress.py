@@ -24,7 +24,9 @@ class CommonProgress:
     pace: float = 1.0
     """Speed of the voice, 1.0 being its own."""
     failures: int = 0
+    """Times the microphone or the voice failed."""
     resumes: int = 0
+    """Times it was resumed."""
     sound: SoundTally = UNSPOILT
     """How often the sound was spoilt."""
     suspended: bool = False

@@ -79,7 +79,9 @@ class Disturbed(JournalRecord):
 
     what: Disturbance
     count: int = 0
+    """Times so far."""
     message: str = ""
     measured: float | None = None
+    """Share, dB or blocks, as its kind has it."""
     told: bool = False
     over: bool = False

@@ -113,10 +113,12 @@ class ViewModel:
     deferred: tuple[str, ...] = ()
     """Challenges waiting to come back."""
     done: int = 0
+    """Items with an outcome."""
     total: int = 0
     """Items that apply."""
     quiet: bool = False
     pace: float = 1.0
+    """Factor of the usual speed of the voice."""
     hearing: str = ""
     hints: tuple[tuple[str, str], ...] = ()
     """Keys and what they do now."""

@@ -28,6 +28,7 @@ class ReplyFact:
     code: str
     reason: str
     seconds: float | None = None
+    """From the end of the challenge to the beginning of the reply; None where typed."""
     source: str = ""
     sure: bool = True
     seat: str = ""
@@ -79,7 +80,9 @@ class ItemFact:
     tries: int = 0
     """Replies judged."""
     mismatches: int = 0
+    """Wrong replies."""
     unclear: int = 0
+    """Unclear replies."""
     not_set: int = 0
     """Right replies that the aircraft showed to be untrue."""
     shown: str = ""
@@ -158,21 +161,26 @@ class SessionFact:
     items: int = 0
     """Items that applied."""
     first_time: int = 0
+    """Items answered right at the first reply."""
     skipped: int = 0
     deferred: int = 0
     mismatches: int = 0
+    """Wrong replies, all items together; unclear ones likewise."""
     unclear: int = 0
     not_set: int = 0
     fast: int = 0
     slow: int = 0
     out_of_order: int = 0
     holds: int = 0
+    """Times it was put on hold."""
     hold_seconds: float = 0.0
     resumes: int = 0
     failures: int = 0
+    """Times the microphone or the voice failed."""
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
+    """From the call for the flow to its end; None without one."""
     hands: Hands | None = None
     """How the controls stood after the flow; None: nobody could see."""
     hand_moves: tuple[HandMove, ...] = ()

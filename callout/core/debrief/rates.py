@@ -54,7 +54,9 @@ class Rate:
     """How often something happened where it could have."""
 
     hits: int
+    """Meetings in which it happened."""
     total: int
+    """Meetings in all."""
     spread: float = 1.0
     """Variance over that of unrelated trials: meetings of one session are alike."""
     freedom: int = 0

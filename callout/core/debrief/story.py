@@ -19,7 +19,9 @@ class SeenItem:
 
     replies: list[ReplyFact] = field(default_factory=list)
     seconds: float = 0.0
+    """Session time spent at it, holds left out."""
     round: int = 0
+    """0 in list order, later for a deferred item."""
     early: bool = False
     passed: bool = False
 

@@ -20,7 +20,9 @@ class Usual:
     """Earlier reply times at one item, in seconds."""
 
     count: int
+    """Earlier replies counted."""
     median: float
+    """Seconds."""
     low: float
     """First quartile."""
     high: float

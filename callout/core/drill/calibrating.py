@@ -22,7 +22,9 @@ class Correction:
     """What is done to the log odds of a risk."""
 
     shift: float = 0.0
+    """Added to the log odds."""
     slope: float = 1.0
+    """What the log odds are multiplied with."""
 
     def of(self, risk: float) -> float:
         """Return the risk as corrected; 0 to 1."""

@@ -62,8 +62,11 @@ class Done:
     drill_id: str
     began: datetime
     graded: int
+    """Exercises with a grade."""
     first_time: int
+    """Of them, right at the first reply."""
     minutes: float
+    """Duration, holds left out."""
     foretold: tuple[tuple[float, bool], ...] = ()
     """Chance of a slip as foretold for each exercise, and whether it went wrong at first."""
 

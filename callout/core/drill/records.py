@@ -35,6 +35,7 @@ class DrillBegan(DrillRecord):
     drill_id: str
     exercises: tuple[Exercise, ...]
     minutes: float
+    """Longest duration."""
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     lots: tuple[Lot, ...] = ()
@@ -61,6 +62,7 @@ class ExerciseAnswered(DrillRecord):
     reason: str
     reply: str | None = None
     seconds: float | None = None
+    """From the end of the challenge to the beginning of the reply; None if typed."""
     follows: bool = False
     """The reply says what a state called wrong should be."""
 
@@ -101,6 +103,7 @@ class DrillCommanded(DrillRecord):
     command: Command
     utterance: Utterance
     pace: float = 1.0
+    """Factor of the usual speed of the voice."""
     quiet: bool = False
     held: bool = False
     """Pace, voice and hold as they are from now on."""

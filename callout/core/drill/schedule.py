@@ -38,6 +38,7 @@ class ItemStanding:
 
     key: ItemKey
     met: int
+    """Times the item was met, in sessions and drills."""
     last: datetime
     due: datetime
     stability: float

@@ -28,6 +28,7 @@ class Tally:
     grades: tuple[Grade, ...] = ()
     """One for each time it was put and settled."""
     put: int = 0
+    """Times it was put."""
     wrong: int = 0
     """Wrong replies since it was put last."""
     unclear: int = 0
@@ -48,13 +49,16 @@ class DrillProgress(CommonProgress):
     waiting: tuple[int, ...] = ()
     """Exercises to come, in order; some come back."""
     current: int | None = None
+    """Number of the exercise that is open, 0 first."""
     before: int | None = None
     """The exercise that was answered, told or left out last."""
     follows: bool = False
     """A state was called wrong; what it should be is asked for."""
     minutes: float = 0.0
+    """Longest duration."""
     held: bool = False
     held_at: float = 0.0
+    """Session time in seconds at which it was put on hold."""
     rested: float = 0.0
     """Seconds on hold."""
     over: d.Over | None = None

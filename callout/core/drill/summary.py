@@ -19,6 +19,7 @@ class DrillSummary(CommonSummary):
     over: Over | None
     """None: interrupted; what was graded counts."""
     picked: int
+    """Exercises drawn up at the beginning."""
     settled: int
     """Exercises that were graded or left out."""
     first_time: int

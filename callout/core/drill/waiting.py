@@ -46,8 +46,10 @@ class Outcome:
     """How items went in the first flight after their lot was drawn."""
 
     drilled: int
+    """Items that were drilled, and met in that flight."""
     drilled_wrong: int
     waited: int
+    """Items that waited, and were met in it."""
     waited_wrong: int
 
     @property

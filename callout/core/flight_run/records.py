@@ -100,7 +100,9 @@ class ListEnded(SectorRecord):
     session_id: str
     ending: Ending
     open_items: int = 0
+    """Items without an outcome."""
     skipped: int = 0
+    """Items skipped."""
     facts: dict[str, bool] = field(default_factory=dict)
     """Set-up stated while it ran."""
     produced: tuple[str, ...] = ()
@@ -109,6 +111,7 @@ class ListEnded(SectorRecord):
     """Items due only once that were answered."""
     quiet: bool = False
     pace: float = 1.0
+    """Factor of the usual speed of the voice."""
     sound: SoundTally = UNSPOILT
     """How often the sound was spoilt while it ran."""
     basis: Basis | None = None
@@ -151,6 +154,7 @@ class DeskCommanded(SectorRecord):
     command: Command
     utterance: Utterance
     pace: float = 1.0
+    """Factor of the usual speed of the voice."""
     quiet: bool = False
     """Pace and voice as they are from now on."""
 

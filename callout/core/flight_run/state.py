@@ -35,6 +35,7 @@ class ListRun:
     ended: datetime | None = None
     aside: bool = False
     open_items: int = 0
+    """Items without an outcome."""
     skipped: int = 0
     basis: Basis | None = None
     """The facts and figures under which it ended; None while it runs, or of an earlier version."""
@@ -117,6 +118,7 @@ class SectorContext:
     """In the order of the flight; drills last."""
     flight: Flight
     crew: int = 1
+    """People who answer: 1 or 2."""
     done: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     """Items due only once that were done before this flight: by list and item, in words."""
     surprises: Surprises = Surprises()

@@ -33,6 +33,7 @@ class SectorSummary(CommonSummary):
     runs: tuple[RunLine, ...]
     not_completed: tuple[str, ...]
     resumes: int
+    """Times the flight was resumed."""
 
 
 def summarise_sector(context: SectorContext, progress: SectorProgress) -> SectorSummary:

@@ -31,7 +31,9 @@ class ListOf:
     lone: bool = False
     """True: a single one may stand without the list."""
     least: int = 1
+    """Fewest entries."""
     most: int = 200
+    """Most entries."""
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if self.lone and not isinstance(node, Listing):

@@ -68,6 +68,7 @@ class TraineeTimes:
 
     count: int
     middle: float | None
+    """Median; None without replies."""
     low: float | None
     """Bounds of the median, 95 %, from the order of the times alone; None for too few."""
     high: float | None
@@ -80,11 +81,13 @@ class TraineeRow:
     name: str
     sessions: int
     completed: int
+    """Sessions that ended complete."""
     share: Share
     standing: TraineeStanding
     difference: tuple[float, float]
     """Interval of this share less that of all the others, allowing for the many comparisons."""
     causes: Mapping[Deviation, int]
+    """Items by class of deviation."""
     times: TraineeTimes
 
 

@@ -63,6 +63,7 @@ class Label:
     kinds: tuple[ValueKind, ...]
     """Kinds of number it introduces; the first is meant where nothing else tells."""
     digits: int | None
+    """Digits that such a number has; None: any."""
     specific: bool = False
     """True where the name tells one quantity from another of the same kind ("QFE")."""
 

@@ -30,6 +30,7 @@ class ListFinding:
     severity: Severity
     file: str
     line: int
+    """Line of the file, 1 first."""
     message: str
     hint: str = ""
     path: str = ""
@@ -55,6 +56,7 @@ class Remark:
     """What a rule has to say, before it is given the rule's id and severity."""
 
     line: int
+    """Line of the file, 1 first."""
     message: str
     hint: str
     item_id: str = ""

@@ -25,6 +25,7 @@ class Origin:
 
     file: str = ""
     line: int = 1
+    """Line of the file, 1 first."""
 
     def __str__(self) -> str:
         return f"{self.file}:{self.line}"
@@ -55,11 +56,14 @@ class Response:
     """Never accept a larger difference than this, whatever the quantity says."""
     kind: ValueKind | None = None
     digits: int | None = None
+    """Digits that must be said, such as 4 of a squawk; None: as the number is."""
     decimals: int | None = None
+    """Decimals shown; None: as written."""
     unit_required: bool | None = None
     other_units: tuple[str, ...] = ()
     name: str = ""
     line: int = 1
+    """Line of the file, 1 first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +82,7 @@ class Lead:
     to: str
     """Id of a later section, name of an end, or ``next``."""
     line: int = 1
+    """Line of the file, 1 first."""
 
 
 @dataclass(frozen=True, slots=True)

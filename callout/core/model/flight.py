@@ -23,7 +23,9 @@ class FlightQuantity:
     """What it is computed from; empty for a number given."""
     kind: ValueKind | None = None
     digits: int | None = None
+    """Digits that must be said; None: as the number is."""
     decimals: int | None = None
+    """Decimals shown; None: as written."""
     tolerance: Decimal | None = None
     unit_required: bool = False
     other_units: tuple[str, ...] = ()

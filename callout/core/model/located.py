@@ -16,6 +16,7 @@ class Scalar:
 
     text: str
     line: int = 1
+    """1 first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Listing:
 
     entries: tuple[Node, ...]
     line: int = 1
+    """1 first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,7 @@ class Table:
 
     entries: tuple[tuple[Scalar, Node], ...]
     line: int = 1
+    """1 first."""
 
     def get(self, key: str) -> Node | None:
         """Return the node under ``key``, or None."""

@@ -16,6 +16,7 @@ class Problem:
 
     file: str
     line: int
+    """Line of the file, 1 first; 0 for the whole file."""
     message: str
     """One sentence, without the file and line."""
     hint: str = ""

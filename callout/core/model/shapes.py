@@ -43,6 +43,7 @@ class Text:
     """Words on one line."""
 
     max_length: int = 200
+    """Characters."""
     pattern: str = ""
     """Regular expression (anchored) or empty."""
     means: str = ""
@@ -146,7 +147,9 @@ class Amount:
     """A plain number within limits."""
 
     least: int = 0
+    """Smallest number allowed."""
     most: int = 1_000_000
+    """Largest number allowed."""
     whole: bool = False
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
@@ -175,6 +178,7 @@ class Version:
     """The version of the format a file is written in."""
 
     current: int
+    """Version of the format that this program writes."""
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         text = scalar_text(node, path, report)

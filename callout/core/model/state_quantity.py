@@ -29,6 +29,7 @@ class StateQuantity:
     """What a person calls it."""
     panel: str = ""
     line: int = 1
+    """Line of the file, 1 first."""
 
     @property
     def spoken_name(self) -> str:
@@ -54,6 +55,7 @@ class Proof:
     alone: bool = False
     """True: the state will do, without a word."""
     line: int = 1
+    """Line of the file, 1 first."""
 
 
 def position_fault(word: str) -> str:

@@ -31,7 +31,9 @@ class Utterance:
     source: ReplySource = ReplySource.VOICE
     sure: bool = True
     confidence: float = 1.0
+    """Probability that it was heard right, 0 to 1; 1 when typed."""
     alternatives: tuple[tuple[str, float], ...] = ()
+    """Other phrases with their probability, best first."""
     engine: str = ""
     seat: Role | None = None
 

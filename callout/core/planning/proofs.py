@@ -50,6 +50,7 @@ class PlannedProof:
     """Figures of the flight that are not known yet."""
     tolerance: Decimal = Decimal(0)
     age_s: float = 3.0
+    """Oldest reading that still proves, in seconds."""
     alone: bool = False
 
 

@@ -22,6 +22,7 @@ class Setting:
     checklist: Checklist
     flight: Flight
     crew: int = 1
+    """People who answer: 1 or 2."""
     before: Before = field(default_factory=Before)
 
     def flight_with(self, facts: Mapping[str, bool | None], given: Iterable[Given] = ()) -> Flight:

@@ -64,6 +64,7 @@ class Written:
     digits: int | None
     """Set when leading zeros were written: they must be spoken."""
     decimals: int | None
+    """Decimals of the number as written; None for a word."""
 
 
 def written_number(number: str, unit: str | None) -> Written:

@@ -33,6 +33,7 @@ class ShownItem:
     """One item in words."""
 
     number: int
+    """1 first, counted through all sections."""
     id: str
     challenge: str
     response: str

@@ -63,6 +63,7 @@ class Message:
     run: str
     """Name of this run of the bridge; another one for each start."""
     seq: int = 0
+    """Number of the message in its run, 0 first."""
     time: float | None = None
     """The bridge's own clock in seconds; its origin does not matter."""
     age: float = 0.0

@@ -40,8 +40,11 @@ class Delays:
     """
 
     since: float = 0.0
+    """Our clock, in seconds, when this span began."""
     now: float | None = None
+    """Shortest difference in this span, in seconds; None before a message."""
     before: float | None = None
+    """Shortest in the span before."""
 
     def after(self, difference: float, at: float) -> Delays:
         """Return them with one more message, received ``at``."""
@@ -68,6 +71,7 @@ class Stream:
     last: int | None = None
     """Number of the newest message, counted on where the sequence begins again."""
     missing: frozenset[int] = frozenset()
+    """Numbers of messages that never came."""
     floor: int = 0
     """Readings older than this message are in doubt."""
     readings: Mapping[str, Reading] = field(default_factory=dict)
@@ -77,7 +81,9 @@ class Stream:
     """The moment for which the readings hold."""
     delays: Delays = Delays()
     taken: int = 0
+    """Messages believed."""
     counts: Mapping[Fault, int] = field(default_factory=dict)
+    """Lines not believed, by what was wrong with them."""
 
     @property
     def board(self) -> Board:

@@ -14,7 +14,9 @@ class EmbeddedDecision:
     """A logistic over evidence; over the network's it is fitted by ``callout bench fit``."""
 
     bias: float
+    """Log-odds with no evidence."""
     weights: tuple[float, ...]
+    """One for each entry of the evidence, in its order."""
     threshold: float
     """Least probability at which the recogniser is sure."""
 

@@ -39,6 +39,7 @@ class Opinion:
 
     scores: tuple[PhraseScore, ...]
     evidence: tuple[float, ...]
+    """Numbers on the leading phrase, in the order of ``evidence.NETWORK``."""
     reading: PhoneReading
     own: float = 0.0
     """Log-odds added by a comparison with the person's own voice."""

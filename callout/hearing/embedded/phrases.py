@@ -61,6 +61,7 @@ class Spelled:
     """How each pronunciation did in one reading of phones."""
 
     scores: dict[Phones, float]
+    """Natural log of the probability, by pronunciation."""
     best: float
     """Score of the reading without candidates."""
 

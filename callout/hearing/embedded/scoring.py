@@ -36,9 +36,12 @@ class _Walk:
     """By prefix, the longer ones by one token."""
     phrases: set[Tokens]
     scores: dict[Tokens, float]
+    """Log-probability of each live prefix."""
     found: dict[Tokens, float] = field(default_factory=dict)
+    """Log-probability of each finished phrase."""
     free: list[int] = field(default_factory=list)
     free_score: float = 0.0
+    """Log-probability of the free decode so far."""
     free_done: bool = False
 
 

@@ -22,6 +22,7 @@ class Share:
     """How one opinion counts."""
 
     weight: float
+    """Factor of its log-probabilities among those of the other opinions."""
     floor: float
     """Natural log of the least probability it may give."""
     sharpness: float

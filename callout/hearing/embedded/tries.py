@@ -19,6 +19,7 @@ class WeighedTry:
 
     text: str
     score: float
+    """Natural log of the odds."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,7 +58,9 @@ class SecondDecision:
     share: Share
     """Beside the first's standing."""
     bias: float
+    """Log-odds with no evidence."""
     weights: tuple[float, ...]
+    """One for each entry of the evidence, in its order."""
     threshold: float = NEVER
     """Least probability at which both are sure."""
     plausible: float = 0.0
