@@ -172,11 +172,9 @@ class SessionFact:
     slow: int = 0
     out_of_order: int = 0
     holds: int = 0
-    """Times it was put on hold."""
     hold_seconds: float = 0.0
     resumes: int = 0
     failures: int = 0
-    """Times the microphone or the voice failed."""
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
