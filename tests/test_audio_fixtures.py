@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from callout.app.shared.naming import state_recording
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.bench.fixtures import COLUMNS, rows
+from callout.bench.told.recorded import recorded_stream
 
 FOLDER = shipped_folder(RECORDINGS)
 with (FOLDER / "manifest.csv").open(encoding="utf-8", newline="") as stream:
@@ -23,6 +25,12 @@ def test_every_recording_is_listed_and_every_listed_one_is_there() -> None:
 
 def test_the_manifest_is_what_the_script_writes() -> None:
     assert [tuple(row[column] for column in COLUMNS) for row in MANIFEST] == list(rows())
+
+
+def test_the_recorded_state_is_what_the_simulated_aircraft_tells() -> None:
+    name, text = recorded_stream()
+    assert (FOLDER / "state" / f"{name}.jsonl").read_text(encoding="utf-8") == text
+    assert state_recording(Path(name)).is_file()
 
 
 @pytest.mark.parametrize("row", MANIFEST, ids=lambda row: row["file"])

@@ -12,6 +12,7 @@ import click
 import numpy as np
 
 from callout.bench.synth import synthesise
+from callout.bench.told.recorded import write_stream
 from callout.hearing.cabin_noise import cabin_noise, mix_noise
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
@@ -151,7 +152,7 @@ FIXTURES: tuple[Fixture, ...] = (
     "--into", type=click.Path(path_type=Path), default=Path("audio_fixtures"), show_default=True
 )
 def command(recordings: Path, into: Path) -> None:
-    """Make every recording of audio_fixtures and its manifest anew.
+    """Make every recording of audio_fixtures, its manifest and its state stream anew.
 
     RECORDINGS holds the human ones: a folder commands12/ with a folder a word, words/ and other/.
     Needs festival with the voice cmu_us_slt_arctic_hts.
@@ -162,6 +163,7 @@ def command(recordings: Path, into: Path) -> None:
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(COLUMNS)
         writer.writerows(rows())
+    write_stream(into)
     click.echo(f"{len(FIXTURES)} recordings in {into}")
 
 

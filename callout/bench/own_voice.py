@@ -92,7 +92,7 @@ def listen_in(
     own = None if scene.played is None else ToolVoice(_Loudspeaker(source, scene))
     passage = Passage(OverVoice() if scene.headset or own else None, own)
     ear = Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage)
-    sink = _Sink(ear)
+    sink = _Sink(ear, source)
     source.ear = ear
     ear.start(sink)
     sink.ended.wait()
@@ -131,7 +131,7 @@ class _Staged:
 
     def __init__(self, scene: Scene, candidates: CandidateSet) -> None:
         self.ear: Ear | None = None
-        self.played = False
+        self.played = self.saying = False
         self.captured_at = _BEGIN_S
         self._scene = scene
         self._candidates = candidates
@@ -152,7 +152,8 @@ class _Staged:
         if cue is Cue.LISTEN:
             self.ear.listen(self._candidates)
         else:
-            self.ear.tool_speaks(cue is Cue.VOICE)
+            self.saying = cue is Cue.VOICE
+            self.ear.tool_speaks(self.saying)
 
     def close(self) -> None:
         """Nothing to stop."""
@@ -184,12 +185,13 @@ class _Loudspeaker:
 class _Sink:
     """Keeps what is heard and has the ear go on at once."""
 
-    def __init__(self, ear: Ear) -> None:
+    def __init__(self, ear: Ear, source: _Staged) -> None:
         self.heard: list[Heard] = []
         self.spoke_up = False
+        """True if somebody was let through while the tool spoke."""
         self.trouble = ""
         self.ended = threading.Event()
-        self._ear = ear
+        self._ear, self._source = ear, source
 
     def on_heard(
         self, item_id: str, heard: Heard, began: float | None = None, seat: Role | None = None
@@ -200,7 +202,7 @@ class _Sink:
 
     def on_speech(self) -> None:
         """Keep that somebody spoke up."""
-        self.spoke_up = True
+        self.spoke_up |= self._source.saying
 
     def on_disturbed(self, notice: SoundNotice) -> None:
         """What a scene does to the sound is meant."""

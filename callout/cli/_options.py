@@ -119,13 +119,18 @@ _GLANCE = (
 )
 
 
-_STATE = (
-    click.option(
-        "--state",
-        metavar="FILE",
-        type=click.Path(path_type=Path),
-        help="Check replies against a recorded stream of the aircraft's state.",
+recorded_state_option = click.option(
+    "--state",
+    metavar="FILE",
+    type=click.Path(path_type=Path),
+    help=(
+        "Check replies against a recorded stream of the aircraft's state: a file, or a "
+        "shipped one: sandling-two/before-start."
     ),
+)
+
+_STATE = (
+    recorded_state_option,
     click.option(
         "--bridge",
         is_flag=True,

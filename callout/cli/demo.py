@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import sys
 from contextlib import suppress
+from pathlib import Path
 
 import click
 
 from callout.app.listening.engines import ENGINES
-from callout.cli._options import glance_options, glance_wish
+from callout.cli._options import glance_options, glance_wish, recorded_state_option
 from callout.cli._report_options import journal_dir_option
 from callout.cli.main import SAFETY
 
@@ -40,6 +41,7 @@ APART = "Its journal is kept apart, and no report counts it unless you name it."
     show_default=True,
     help="With --panel: which shipped list.",
 )
+@recorded_state_option
 @journal_dir_option
 @glance_options
 def command(
@@ -49,6 +51,7 @@ def command(
     engine: str,
     panel: bool,
     which: str,
+    state: Path | None,
     journal_dir: str | None,
     glance: bool,
     glance_network: bool,
@@ -62,15 +65,21 @@ def command(
     """
     from callout.app.running.demo import load_demo, run_demo
     from callout.app.running.glancing import glance_page
-    from callout.app.running.wishes import Wishes
+    from callout.app.running.telling import telling
+    from callout.app.running.wishes import StateWish, Wishes
     from callout.app.shared.settings import journal_folder, load_settings
     from callout.terminal.plain import fitted_lines
 
     settings = load_settings()
     demo = load_demo()
     page = glance_wish(glance, glance_network, glance_port, glance_address)
-    wishes = Wishes(voice=not (fast or silent), plain=not screen, engine=engine, glance=page)
+    told = None if state is None else StateWish(state)
+    wishes = Wishes(
+        voice=not (fast or silent), plain=not screen, engine=engine, glance=page, state=told
+    )
     folder = journal_folder(journal_dir, settings)
+    if panel and state is not None:
+        raise click.UsageError("--panel has a live aircraft: leave out --state.")
     if panel:
         from callout.app.running.panel_demo import run_panel_demo
 
@@ -79,7 +88,7 @@ def command(
         return
     for line in fitted_lines((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
-    with glance_page(wishes, folder) as shown:
+    with glance_page(wishes, folder) as seen, telling(seen, demo.declared) as shown:
         summary = run_demo(
             demo,
             folder,

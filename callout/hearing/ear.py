@@ -40,6 +40,10 @@ class _Armed:
     """True if the tool has spoken since the ear was last armed."""
 
 
+def _same_item(one: _Armed, other: _Armed) -> bool:
+    return one.candidates.item_id == other.candidates.item_id
+
+
 class Ear:
     """Listens in its own thread; every utterance heard while armed goes to the sink.
 
@@ -72,6 +76,8 @@ class Ear:
         self._tail = tail if live else 0.0
         self._lock = threading.Condition()
         self._armed: _Armed | None = None
+        self._last: _Armed | None = None
+        """What it was armed for last."""
         self._fresh = False
         self._busy = False
         self._closed = False
@@ -156,10 +162,16 @@ class Ear:
                 self._lock.wait()
             armed, fresh = self._armed, self._fresh
             self._fresh = False
-        if armed is not None and fresh:
+        if armed is not None and fresh and not self._goes_on(armed):
             self._turns.listen_for(armed.candidates)
             self._passage.arm(self._turns.clock)
+        self._last = armed or self._last
         return armed
+
+    def _goes_on(self, armed: _Armed) -> bool:
+        """Return True where a recording is under way at what is only asked again."""
+        again = self._last is not None and _same_item(armed, self._last)
+        return not self._live and again and self._turns.speaking
 
     def _take_kept(self, armed: _Armed | None, sink: ListeningSink) -> None:
         """Take all blocks that have come since the last reply; drop them when nothing is armed."""
@@ -175,23 +187,29 @@ class Ear:
     def _take(self, block: Block, armed: _Armed, sink: ListeningSink) -> None:
         if self._live and time.monotonic() - armed.since < self._tail:
             return
-        through = self._let_through(block.samples, sink)
+        through = self._let_through(block.samples)
         for left, one in zip(reversed(range(len(through))), through, strict=True):
             heard = self._turns.push(one)
             self._watch.listen(one, block.level)
+            self._tell_of_speech(sink)
             if heard:
                 self._report(heard, block.at - left * BLOCK_SECONDS, armed, sink)
 
-    def _let_through(self, block: Samples, sink: ListeningSink) -> list[Samples]:
+    def _let_through(self, block: Samples) -> list[Samples]:
         """Return what is to be heard of a block and those before it."""
         blocks = self._passage.take(block, self._saying, self._turns.clock)
         if self._passage.began:
             self._turns.drop()  # what is heard now begins here
             self._told = False
-        elif self._passage.open and self._turns.speaking and not self._told:
+        return blocks
+
+    def _tell_of_speech(self, sink: ListeningSink) -> None:
+        """Tell once of each utterance that it has begun."""
+        person = self._passage.open or not self._saying
+        if self._turns.speaking and not self._told and person:
             self._told = True
             sink.on_speech()
-        return blocks
+        self._told &= self._turns.speaking
 
     def _report(self, heard: Heard, at: float, armed: _Armed, sink: ListeningSink) -> None:
         """Report what was heard; at: when the last of what was taken of it was captured."""
@@ -203,13 +221,21 @@ class Ear:
         self._passage.settle(reply=heard.sure)
         if heard.confidence < least:
             heard = replace(heard, sure=False)
-        with self._lock:
-            if self._armed is not armed or self._closed:
-                return
-            self._busy = True
+        if not self._still_meant(armed):
+            return
         seat = self._seats.get(heard.voice)
         self._tell_of_sound(self._watch.utterance(heard), sink)
         sink.on_heard(armed.candidates.item_id, heard, began if self._live else None, seat)
+
+    def _still_meant(self, armed: _Armed) -> bool:
+        """Say whether what is asked is what was asked when this was heard; if so it is busy now."""
+        with self._lock:
+            while not self._live and self._armed is None and not self._closed:
+                self._lock.wait()
+            now = self._armed
+            again = not self._live and now is not None and _same_item(now, armed)
+            self._busy = (now is armed or again) and not self._closed
+            return self._busy
 
     def _end_of_source(self, sink: ListeningSink) -> None:
         armed = self._await_armed() if not self._closed else None

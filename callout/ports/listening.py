@@ -26,7 +26,7 @@ class ListeningSink(Protocol):
         """
 
     def on_speech(self) -> None:
-        """Report that a person has begun to speak while the tool does (with a headset only)."""
+        """Report that a person has begun to speak; over the tool, only where that is heard."""
 
     def on_disturbed(self, notice: SoundNotice) -> None:
         """Report that the sound is spoilt, or better again; listening goes on."""

@@ -49,6 +49,7 @@ class Sink:
     def __init__(self) -> None:
         self.heard: queue.Queue[tuple[str, Heard]] = queue.Queue()
         self.began: queue.Queue[float | None] = queue.Queue()
+        self.spoke: queue.Queue[int] = queue.Queue()
 
     def on_heard(
         self, item_id: str, heard: Heard, began: float | None, seat: Role | None = None
@@ -66,7 +67,7 @@ class Sink:
         pass
 
     def on_speech(self) -> None:
-        pass
+        self.spoke.put(self.heard.qsize())
 
 
 def named(name: str) -> CandidateSet:
@@ -193,3 +194,42 @@ def test_a_reply_began_when_speech_began_however_long_it_takes_to_recognise(
         assert sink.began.get(timeout=200) == pytest.approx(source.began_at + heard.start)
     finally:
         made.close()
+
+
+class Fed(Live):
+    """A recording, given by hand."""
+
+
+@pytest.mark.parametrize("again", [True, False])
+def test_a_recording_goes_on_where_the_same_is_asked_again_while_it_plays(again: bool) -> None:
+    source, sink, listener = Fed(), Sink(), Listener()
+    made = Ear(source, Segmenter(), listener, live=False)
+    made.listen(named("first"))
+    made.start(sink)  # type: ignore[arg-type]
+    try:
+        one = in_a_room("human/on.wav")
+        middle = (int(np.flatnonzero(np.abs(one) > 1000)[0]) // BLOCK + 4) * BLOCK
+        source.feed(one[:middle])
+        while not source.fed.empty():
+            threading.Event().wait(0.02)
+        threading.Event().wait(0.2)
+        made.stop_listening()
+        made.listen(named("first" if again else "second"))
+        source.feed(one[middle:])
+        item, _ = sink.heard.get(timeout=200)
+        assert item == ("first" if again else "second")
+        whole = np.abs(listener.decided[0]).max() == np.abs(one).max()
+        assert (len(listener.decided[0]) >= len(one) // 3 and whole) == again
+    finally:
+        made.close()
+
+
+def test_that_somebody_has_begun_to_speak_is_told_once_and_at_once(
+    ear: tuple[Ear, Live, Sink, Listener],
+) -> None:
+    _, source, sink, _ = ear
+    one = in_a_room("human/on.wav")
+    source.feed(one)
+    assert sink.spoke.get(timeout=200) == 0, "before it is known what was said"
+    sink.heard.get(timeout=200)
+    assert sink.spoke.empty()

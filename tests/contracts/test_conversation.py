@@ -173,6 +173,23 @@ def test_without_a_headset_a_voice_does_not_cut_the_tool_short(make: Maker) -> N
     assert talk.moment.speaking
 
 
+def test_nobody_is_reminded_who_has_begun_to_speak(make: Maker) -> None:
+    talk = make(Pacing()).listening()
+    due = talk.machine.deadline(talk.state)
+    if due is None:
+        pytest.skip("silence is not followed up here")
+    talk.now = due - 0.1
+    talk.feed(ev.SpokeUp)
+    talk.now = due
+    assert talk.feed(ev.Ticked).last == ()
+    assert talk.moment.listening == talk.target, "the utterance under way goes on"
+    later = talk.machine.deadline(talk.state)
+    assert later is not None
+    assert later > due
+    talk.now = later
+    assert talk.feed(ev.Ticked).last, "after as long a silence again it is asked again"
+
+
 def test_a_press_at_an_earlier_screen_is_refused_and_said_so(talk: Talk) -> None:
     before = talk.machine.summary(talk.state)
     talk.feed(ev.KeyPressed, "escape", "asked-before")

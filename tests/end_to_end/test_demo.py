@@ -21,6 +21,7 @@ from callout.core.checklist_run.summary import Summary, summarise_list
 from callout.core.conversation import records as c
 from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
+from callout.core.state.proving import Standing
 from callout.journal.jsonl_reader import read_journal
 
 pytestmark = pytest.mark.audio
@@ -43,13 +44,11 @@ class Shown:
         ]
 
 
-@pytest.fixture(scope="module")
-def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
-    folder = tmp_path_factory.mktemp("journals")
-    elsewhere = tmp_path_factory.mktemp("elsewhere")
+def _demonstrated(places: pytest.TempPathFactory, *options: str) -> Shown:
+    folder = places.mktemp("journals")
     done = subprocess.run(
-        [sys.executable, "-m", "callout", "demo", "--fast", "--journal-dir", str(folder)],
-        cwd=elsewhere,
+        [sys.executable, "-m", "callout", "demo", "--fast", "--journal-dir", str(folder), *options],
+        cwd=places.mktemp("elsewhere"),
         env={**os.environ, "PYTHONUTF8": "1"},
         capture_output=True,
         text=True,
@@ -61,6 +60,34 @@ def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
     assert f"Journal: {journal}" in done.stdout
     records = tuple(read_journal(journal).records)
     return Shown(done.stdout.splitlines(), records, summarise_list(replay_list(records)))
+
+
+@pytest.fixture(scope="module")
+def shown(tmp_path_factory: pytest.TempPathFactory) -> Shown:
+    return _demonstrated(tmp_path_factory)
+
+
+def test_with_recorded_state_what_is_said_is_held_against_what_is_set(
+    tmp_path_factory: pytest.TempPathFactory,
+) -> None:
+    shown = _demonstrated(tmp_path_factory, "--state", "sandling-two/before-start")
+    found = {
+        item_id: [(x.verdict, x.said, x.standing) for x in shown.replies(item_id)]
+        for item_id in ("doors", "parking-brake", "fuel-selectors", "beacon")
+    }
+    match, mismatch, unclear = Verdict.MATCH, Verdict.MISMATCH, Verdict.UNCLEAR
+    assert found == {
+        "doors": [(match, None, Standing.UNWATCHED)],
+        "parking-brake": [(mismatch, None, Standing.SET), (match, None, Standing.SET)],
+        "fuel-selectors": [
+            (unclear, None, Standing.NOT_SET),
+            (mismatch, match, Standing.NOT_SET),
+            (match, None, Standing.SET),
+        ],
+        "beacon": [(match, None, Standing.SET)],
+    }
+    assert "Not set. You said both on; the right fuel selector is crossfeed." in shown.lines
+    assert shown.summary.ending is Ending.COMPLETED
 
 
 def test_it_ends_with_the_completion_call_and_every_outcome(shown: Shown) -> None:

@@ -15,6 +15,7 @@ from callout.reporting import significance as sig
 _HABITS = {
     TrendKind.SKIPPED: Cause.OMITTED,
     TrendKind.WRONG: Cause.WRONG,
+    TrendKind.NOT_SET: Cause.NOT_SET,
     TrendKind.FAST: Cause.FAST,
     TrendKind.ORDER: Cause.ORDER,
 }
@@ -169,7 +170,9 @@ def power_of(items: Sequence[ItemFact]) -> str:
         need = f"{FEWEST_ITEM} runs of an item are needed before anything is said of it"
         return f"Nothing is found yet because {need}; there are {runs}."
     whole = cause_rate(items, Cause.WRONG)
-    share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * len(_HABITS)))
+    watched = any(i.shown for i in items)
+    habits = len(_HABITS) - (not watched)  # what nobody could see is not tested for
+    share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * habits))
     if share is None:
         return f"With {runs} runs of an item, not even one that always goes wrong would be found."
     return (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -21,6 +21,7 @@ from callout.app.shared.tables import default_tables
 from callout.core.checklist_run.summary import Summary
 from callout.core.conversation.pacing import Pacing
 from callout.core.model.candidates import CandidateSet
+from callout.core.model.state_quantity import StateQuantity
 from callout.core.planning.plan import Plan
 from callout.core.planning.run_plan import plan_for
 from callout.core.sentences import session as sentences
@@ -131,6 +132,8 @@ class Demo:
     script: Script
     about: str = ""
     """Which flight and aircraft it is."""
+    declared: Mapping[str, StateQuantity] = field(default_factory=dict)
+    """What the aircraft can tell of its state."""
 
 
 def load_demo() -> Demo:
@@ -142,7 +145,8 @@ def load_demo() -> Demo:
     flight = load_flight(lists / told["flight"])
     plan = plan_for(load_checklist(source), flight, default_tables())
     about = f"{flight.title}. {flight.aircraft}."
-    return Demo(plan, source, Script(_demo_replies(told["replies"])), about)
+    script = Script(_demo_replies(told["replies"]))
+    return Demo(plan, source, script, about, flight.state)
 
 
 def run_demo(

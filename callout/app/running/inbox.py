@@ -70,7 +70,7 @@ class Inbox:
         self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
 
     def on_speech(self) -> None:
-        """Take the news that a person speaks while the tool does."""
+        """Take the news that a person has begun to speak."""
         self._queue.put(ev.SpokeUp(self.stamp()))
 
     def on_disturbed(self, notice: SoundNotice) -> None:

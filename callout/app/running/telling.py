@@ -10,6 +10,7 @@ from pathlib import Path
 
 from callout.app.running.wishes import Wishes
 from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
+from callout.app.shared.naming import state_recording
 from callout.core.model.state_quantity import StateQuantity
 from callout.core.sentences import session as sentences
 from callout.errors import CalloutError
@@ -33,7 +34,7 @@ def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[W
     if wish.file is not None:
         from callout.state.recording import RecordedState, read_recording
 
-        entries = read_recording(wish.file)
+        entries = read_recording(state_recording(wish.file))
         played = RecordedState(entries, declared, time.monotonic, wish.file.name)
         yield replace(wishes, state_source=played)
         return

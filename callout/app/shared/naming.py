@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path, PurePath
 
 from callout.app.shared.checklist_files import SUFFIXES
-from callout.app.shared.shipped import CHECKLISTS, shipped_folder
+from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from callout.core.model.shapes import did_you_mean
 from callout.errors import CalloutError, ChecklistInvalid
 
@@ -51,6 +51,13 @@ def aircraft_folder(name: Path) -> Path:
         return there[wanted]
     hint = did_you_mean(wanted, there) or f"Name a folder, or one of: {', '.join(sorted(there))}."
     raise ChecklistInvalid(f"{name} does not exist, and no shipped aircraft has that name.", hint)
+
+
+def state_recording(name: Path) -> Path:
+    """Return the recording of a state stream: a path, or the shipped one of a list; what is neither
+    as it came."""
+    shipped = shipped_folder(RECORDINGS) / "state" / f"{_plain_name(name.as_posix())}.jsonl"
+    return shipped if not name.exists() and shipped.is_file() else name
 
 
 def file_or_folder(name: Path) -> Path:

@@ -83,8 +83,8 @@ def silence_will_do(turn: Turn) -> bool:
     item, moment = turn.progress.item, turn.moment
     if item is None or not item.proof or not item.proof.alone or turn.progress.held:
         return False
-    asked = moment.asked_at
-    return asked is not None and not moment.speaking and turn.stamp.at - asked >= ALONE_S
+    since = moment.silent_from
+    return since is not None and not moment.speaking and turn.stamp.at - since >= ALONE_S
 
 
 def settled_in_silence(turn: Turn) -> bool:

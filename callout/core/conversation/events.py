@@ -105,7 +105,7 @@ class SpeechFinished(Event):
 
 @dataclass(frozen=True, slots=True)
 class SpokeUp(Event):
-    """A person began to speak while the tool did; sent with a headset only."""
+    """A person began to speak; while the tool does, where one may talk over it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,8 @@ class Moment:
     asked is repeated. None until then."""
     shown_at: float | None = None
     """When it was put on the screen."""
+    voice_at: float | None = None
+    """When somebody last began to speak."""
     reminded: bool = False
     """The one gentle repeat after silence has been given."""
     listening: str = ""
@@ -48,6 +50,13 @@ class Moment:
     """Parts that gave up, with one sentence each."""
     seen: tuple[tuple[str, str], ...] = ()
     """Those that the person has seen: something was said or typed since."""
+
+    @property
+    def silent_from(self) -> float | None:
+        """From when it has been silent since the question; None while none has been put."""
+        if self.asked_at is None or self.voice_at is None:
+            return self.asked_at
+        return max(self.asked_at, self.voice_at)
 
     @property
     def shown_troubles(self) -> tuple[tuple[str, str], ...]:
@@ -76,6 +85,7 @@ class MomentChange(TypedDict, total=False):
     asked_at: float | None
     timed_from: float | None
     shown_at: float | None
+    voice_at: float | None
     reminded: bool
     listening: str
     listen_due: float | None

@@ -101,6 +101,7 @@ def _take_key(turn: T, key: str, item_id: str, own: Own[T]) -> None:
 def _end_speech(event: ev.SpeechFinished | ev.SpokeUp, turn: ConversationTurn[Any]) -> None:
     moment, pacing = turn.moment, turn.pacing
     if isinstance(event, ev.SpokeUp):
+        turn.set(voice_at=turn.stamp.at)
         if pacing.barge_in:
             turn.cut()
         return
@@ -124,9 +125,10 @@ def _take_tick(turn: T, own: Own[T]) -> None:
 
 
 def _silence_due(moment: Moment, pacing: Pacing, pace: float, *, waiting: bool) -> float | None:
-    if not waiting or moment.reminded or moment.speaking or moment.asked_at is None:
+    since = moment.silent_from
+    if not waiting or moment.reminded or moment.speaking or since is None:
         return None
-    return moment.asked_at + pacing.silence_s / pace if pacing.silence_s > 0 else None
+    return since + pacing.silence_s / pace if pacing.silence_s > 0 else None
 
 
 def _take_device(

@@ -22,6 +22,7 @@ class TrendKind(Enum):
 
     SKIPPED = "habitually skipped"
     WRONG = "habitually wrong"
+    NOT_SET = "habitually said, not set"
     FAST = "answered without looking"
     ORDER = "taken out of order"
     SLOW = "slow"

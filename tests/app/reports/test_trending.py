@@ -17,6 +17,7 @@ pytest.importorskip("scipy")
 from callout.app.reports.changing import changes_of
 from callout.app.reports.journals import JournalFacts, read_folder
 from callout.app.reports.list_faults import faults_of
+from callout.app.reports.standing_out import findings_of, paces_of
 from callout.app.reports.trending import trends_of
 from callout.bench.persons import PlantedWeakness
 from callout.bench.year import KINDS, Year, make_year, score
@@ -25,8 +26,8 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, ReplyFact
 from callout.core.debrief.own_pace import with_own_pace
 from callout.core.debrief.rates import Cause, SessionChoice, cause_happened
-from callout.core.debrief.trend_words import change_words
-from callout.core.debrief.trends import LEVEL, Trends
+from callout.core.debrief.trend_words import change_words, finding_words
+from callout.core.debrief.trends import LEVEL, TrendKind, Trends
 from callout.core.model.verdict import Verdict
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
@@ -255,6 +256,25 @@ def test_an_item_that_fails_everybody_is_a_fault_of_the_list(known: JournalFacts
     assert fault.of_them >= 3
     assert 'Most say "set"' in fault.proposal
     assert faults_of([i for i in items if i.person in people[:2]]) == ()
+
+
+def test_said_and_not_set_again_and_again_is_told_of_its_item(known: JournalFacts) -> None:
+    chance = random.Random(3)
+
+    def made(item: ItemFact) -> ItemFact:
+        share = 0.4 if item.item_id == "gear" else 0.01
+        said = chance.random() < share
+        kinds = (Deviation.NOT_SET,) if said else ()
+        return replace(item, person="A", shown="set", not_set=int(said), deviations=kinds)
+
+    items = [made(i) for i in known.facts.items]
+    found = [f for f in findings_of("A", items, paces_of([])) if f.kind is TrendKind.NOT_SET]
+    assert {f.place.item_id for f in found} == {"gear"}
+    hits = sum(i.not_set for i in items if i.item_id == "gear" and i.met)
+    assert sum(f.rate.hits for f in found) == hits
+    assert ": habitually said, not set, " in finding_words(found[0])
+    unseen = [replace(i, not_set=0, deviations=(), shown="") for i in items]
+    assert findings_of("A", unseen, paces_of([])) == ()
 
 
 def test_too_fast_is_against_the_own_pace_and_no_deviation(known: JournalFacts) -> None:
