@@ -1,4 +1,4 @@
-"""``callout new``: make a list from a text, a table, or questions."""
+"""``callout new``: make a list from paper, a text, a table, or questions."""
 
 from __future__ import annotations
 
@@ -10,29 +10,41 @@ from typing import TYPE_CHECKING
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.authoring.guesses import Doubt
+from callout.core.debrief.shown import shown_text
 from callout.core.model.checklist import Method, Phase
+from callout.core.sentences import authoring as say
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
 if TYPE_CHECKING:
+    from callout.core.authoring.asking import Question
+    from callout.core.authoring.guesses import Guess, Reading
     from callout.core.formats.drafts import Draft, DraftItem
 
+_SHORT = 4
+"""Choices that fit behind a question."""
 
-@click.command(
-    "new", epilog=SAFETY, short_help="Make a list from text, a table, or your answers to questions."
-)
+
+@click.command("new", epilog=SAFETY, short_help="Make a list from paper, a text, or questions.")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--from",
     "source",
     type=click.Path(path_type=Path),
-    help="Text, Markdown, CSV or spreadsheet to read (otherwise you are asked).",
+    help="What you have: PDF, photo, scan, Word, text, Markdown, CSV or spreadsheet.",
 )
 @click.option("--title", help="Name of the list.")
 @click.option("--phase", type=click.Choice([p.value for p in Phase]), help="Phase of flight.")
 @click.option(
     "--method", type=click.Choice([m.value for m in Method]), help="Method of working the list."
 )
+@click.option(
+    "--pictures",
+    type=click.Path(path_type=Path),
+    help="Write a page that shows each item beside its picture.",
+)
+@click.option("--no-questions", is_flag=True, help="Ask nothing; mark in FILE what is not sure.")
 @click.option("--no-comments", is_flag=True, help="Leave out the comments that teach the format.")
 @click.option("--replace", "force", is_flag=True, help="Replace FILE if it exists.")
 def command(
@@ -41,43 +53,99 @@ def command(
     title: str | None,
     phase: str | None,
     method: str | None,
+    pictures: Path | None,
+    no_questions: bool,
     no_comments: bool,
     force: bool,
 ) -> None:
     """Write a new list to FILE, with comments that teach the format, and check it.
 
+    What was not sure in a source is asked once. Without a terminal, or with --no-questions, it is
+    marked in FILE with "# ?".
+
     \b
-    callout new before-start.yaml --from before-start.txt
+    callout new before-start.yaml --from before-start.pdf
+    callout new before-start.yaml --from card.jpg --pictures card.html
     callout new before-start.yaml
     """
-    from callout.app.list_files.importing import draft_from_file
-    from callout.core.formats.draft_yaml import yaml_of
+    from callout.app.authoring.writing import confirmed_draft, list_text
 
     if file.exists() and not force:
         hint = "Choose another name, or use --replace."
         raise ChecklistInvalid(f"{file} is already there.", hint)
-    draft = draft_from_file(source) if source else _interview_person(title, phase)
-    draft = replace(
-        draft,
-        title=title or draft.title,
-        phase=Phase(phase) if phase else draft.phase,
-        method=Method(method) if method else draft.method,
-    )
-    _write_list(file, yaml_of(draft, teach=not no_comments), len(draft.items))
+    reading = _read_paper(source, pictures, not no_questions) if source else None
+    if reading is not None:
+        draft = confirmed_draft(reading, title, phase, method)
+    else:
+        draft = _interview_person(title, phase)
+        draft = replace(draft, method=Method(method) if method else None)
+    _write_list(file, list_text(draft, teach=not no_comments), len(draft.items), reading)
 
 
-def _write_list(file: Path, text: str, count: int) -> None:
+def _read_paper(source: Path, pictures: Path | None, ask: bool) -> Reading:
+    from callout.app.authoring.beside_page import write_page
+    from callout.app.authoring.confirming import change_lines, confirm_doubts
+    from callout.app.authoring.sources import known_rivals, read_source
+    from callout.terminal.guess_table import guess_lines
+
+    ask = ask and sys.stdin.isatty() and sys.stdout.isatty()
+    if ask and source.suffix.casefold() not in (".txt", ".md", ".csv"):
+        click.echo(say.reading_source(source), err=True)
+    found = read_source(source)
+    if pictures:
+        write_page(pictures, found)
+        click.echo(say.pictures_written(pictures))
+    if not ask:
+        return found.reading
+    click.echo("\n".join(guess_lines(found.reading)))
+    count = len(found.reading.open_guesses)
+    if count:
+        click.echo(f"\n{say.to_decide(count)}")
+    reading = confirm_doubts(found.reading, known_rivals(), _ask_doubt, _refuse)
+    return change_lines(reading, known_rivals(), _ask_words, _refuse)
+
+
+def _ask_doubt(guess: Guess, number: int, question: Question) -> str:
+    from callout.terminal.guess_table import where_stands
+
+    where = where_stands(guess.origin)
+    click.echo(f"\n{say.item_stands(number, where, shown_text(guess.origin.text, 60))}")
+    shown = shown_text(question.text, 400)
+    if 0 < len(question.choices) <= _SHORT:
+        shown = f"{shown} ({' / '.join(question.choices)})"
+    usual = question.usual if question.doubt is not Doubt.LETTERS else ""
+    return str(click.prompt(click.wrap_text(shown, 78), default=usual, show_default=bool(usual)))
+
+
+def _ask_words(question: str) -> str:
+    return str(click.prompt(f"\n{question}", default="", show_default=False))
+
+
+def _refuse(said: str) -> None:
+    click.echo(shown_text(said, 400), err=True)
+
+
+def _write_list(file: Path, text: str, count: int, reading: Reading | None) -> None:
+    from callout.app.authoring.writing import flight_change, write_flight
     from callout.app.list_files.checking import check_paths
 
+    change = flight_change(file, reading) if reading is not None else None
     save_text(file, text, folders=True)
-    click.echo(f"{file}: {count} {'item' if count == 1 else 'items'} written.")
+    click.echo(say.items_written(file, count))
+    if change is not None and write_flight(change):
+        click.echo(say.flight_written(change.path, ", ".join(change.names)))
+    elif change is not None:
+        click.echo(say.flight_lines_missing(change.path))
+        click.echo("\n".join(change.lines))
+    if reading is not None and reading.open_guesses:
+        click.echo(say.left_undecided(len(reading.open_guesses)))
     findings = check_paths([file])[0].findings
     for finding in findings:
         click.echo(f"  line {finding.line}: {finding.message} [{finding.rule}]")
         click.echo(f"    {finding.hint}")
     if any(finding.severity.value == "error" for finding in findings):
         sys.exit(2)
-    click.echo("Next: edit it, then `callout check` and `callout show` it.")
+    click.echo(say.NEXT_STEP)
 
 
 def _interview_person(title: str | None, phase: str | None) -> Draft:

@@ -8,10 +8,11 @@ import zipfile
 from pathlib import Path
 from typing import Final
 
-from callout.app.list_files.importing import MOST_ROWS, draft_from_file
+from callout.app.authoring.sources import MOST_ROWS, draft_from_file, known_rivals
 from callout.app.list_files.workbooks import first_sheet, refuse_costly
 from callout.bench.hostile.damage import damaged, damaged_bytes, refused
-from callout.core.formats.draft_rows import draft_from_rows
+from callout.core.authoring.guesses import draft_of
+from callout.core.authoring.texts import read_table
 from callout.core.formats.draft_yaml import yaml_of
 from callout.errors import CalloutError
 
@@ -58,7 +59,8 @@ class Workbooks:
             return self.apart(data)
         try:
             refuse_costly(path)
-            yaml_of(draft_from_rows(list(first_sheet(path, MOST_ROWS))), teach=False)
+            rows = list(first_sheet(path, MOST_ROWS))
+            yaml_of(draft_of(read_table(rows, known_rivals())), teach=False)
         except CalloutError:
             return "refused"
         return "taken"

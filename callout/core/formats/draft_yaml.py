@@ -99,17 +99,22 @@ def _item_lines(item: DraftItem, used: set[str], pad: str, teach: bool) -> Itera
     for key, value in _item_pairs(item):
         about = f"  # {_FIRST[key]}" if teach and key in _FIRST else ""
         yield f"{pad}  {key}: {value}{about}"
-    if not item.responses:
+    for question in item.open_questions:
+        shown = " ".join(without_hidden(question).split())
+        yield f"{pad}  # ? {shown}"
+    if not item.responses and not item.open_questions:
         yield f"{pad}  # What do you see when it is right? Write that as the response."
 
 
 def _item_pairs(item: DraftItem) -> Iterator[tuple[str, str]]:
     yield "challenge", quoted_yaml(item.challenge)
-    yield "response", _listed_texts(item.responses or (PLACEHOLDER,))
+    yield "response", _listed_texts(item.responses or (_placeholder(item),))
     if item.wrong:
         yield "wrong", _listed_texts(item.wrong)
     if item.critical:
         yield "critical", "yes"
+    if item.as_required and item.responses:
+        yield "as_required", "yes"
     roles = {role.value for role in Role}
     if item.who in roles:
         yield "who", item.who
@@ -118,6 +123,10 @@ def _item_pairs(item: DraftItem) -> Iterator[tuple[str, str]]:
     for key, value in (("caution", item.caution), ("note", item.note), ("panel", item.panel)):
         if value:
             yield key, quoted_yaml(value)
+
+
+def _placeholder(item: DraftItem) -> str:
+    return "as required" if item.as_required else PLACEHOLDER
 
 
 def _listed_texts(texts: Iterable[str]) -> str:

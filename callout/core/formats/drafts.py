@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Set
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from itertools import chain, count
 from typing import Final
 
@@ -27,6 +27,10 @@ class DraftItem:
     when: str = ""
     id: str = ""
     """Empty: made from the challenge."""
+    open_questions: tuple[str, ...] = ()
+    """What nobody has answered yet; stands beside the item as a comment."""
+    as_required: bool = False
+    """The reply may begin with "as required"; the responses are the positions there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,43 +111,3 @@ def name_from(text: str, used: Set[str] = frozenset()) -> str:
 
 _RESERVED: Final = frozenset({"on", "off", "yes", "no", "y", "n", "true", "false", "null"})
 """Words that other YAML tools take for something else."""
-
-
-@dataclass(slots=True)
-class DraftBuilder:
-    """Collects lines and headings in the order in which they are found."""
-
-    title: str = ""
-    completion_call: str = ""
-    sections: list[DraftSection] = field(default_factory=list)
-    _title: str = ""
-    _items: list[DraftItem] = field(default_factory=list)
-
-    def heading(self, title: str) -> None:
-        """Begin a section."""
-        self._close()
-        self._title = title
-
-    def item(self, item: DraftItem) -> None:
-        """Add a line to the section under way."""
-        self._items.append(item)
-
-    def note(self, text: str, caution: bool = False) -> None:
-        """Add a note or caution to the last line, if there is one."""
-        if self._items:
-            last = self._items[-1]
-            kept = last.caution if caution else last.note
-            joined = f"{kept} {text}".strip()
-            self._items[-1] = (
-                replace(last, caution=joined) if caution else replace(last, note=joined)
-            )
-
-    def draft(self) -> Draft:
-        """Return what was collected."""
-        self._close()
-        return Draft(self.title, tuple(self.sections), completion_call=self.completion_call)
-
-    def _close(self) -> None:
-        if self._items:
-            self.sections.append(DraftSection(self._title, tuple(self._items)))
-        self._title, self._items = "", []

@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from callout.app.authoring.sources import known_rivals
 from callout.app.shared.located_yaml import parse_yaml
-from callout.core.formats.draft_rows import draft_from_rows
-from callout.core.formats.draft_text import draft_from_text
+from callout.core.authoring.guesses import draft_of
+from callout.core.authoring.texts import read_list_text, read_table
 from callout.core.formats.draft_yaml import yaml_of
 from callout.core.formats.drafts import Draft, DraftItem, DraftSection, phase_of
 from callout.core.formats.schema import checklist_from
@@ -32,6 +33,14 @@ Engine:
 
 Before start checklist complete
 """
+
+
+def draft_from_text(text: str) -> Draft:
+    return draft_of(read_list_text(text, known_rivals()))
+
+
+def draft_from_rows(rows: list[list[str]]) -> Draft:
+    return draft_of(read_table(rows, known_rivals()))
 
 
 def read(text: str) -> Checklist:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.list_files.importing import draft_from_file
+from callout.app.authoring.sources import draft_from_file
 from callout.core.formats.draft_yaml import yaml_of
 from callout.core.planning.templates import TemplateInvalid, check_template
 from callout.errors import ChecklistInvalid

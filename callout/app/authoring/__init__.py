@@ -1,0 +1,1 @@
+"""Lists out of what somebody has: paper as PDF, photographs, texts and tables."""

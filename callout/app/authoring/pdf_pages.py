@@ -1,0 +1,207 @@
+"""The pages of a PDF as words and strokes, read by pypdfium2 (runs in a process of its own).
+
+pypdfium2 carries the PDF library of a browser, which has been given hostile files for a decade; it
+also draws the pages, for scans and for the picture beside each guess.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+from callout.core.authoring.page import Box, Page, Word
+from callout.core.sentences import authoring as say
+from callout.errors import ChecklistInvalid
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
+    from pypdfium2 import PdfDocument, PdfPage
+
+MOST_PAGES: Final = 60
+_MOST_LETTERS: Final = 60_000
+_FEW_LETTERS: Final = 12
+"""A page with fewer is a picture of a page."""
+_BOLD: Final = 600
+_THIN: Final = 3.0
+"""Points; a stroke is no thicker."""
+SCAN_DPI: Final = 200
+
+
+def open_pdf(path: Path) -> PdfDocument:
+    """Open ``path``; raise ChecklistInvalid when it is damaged, locked or too long."""
+    import pypdfium2
+
+    try:
+        document = pypdfium2.PdfDocument(path)
+        count = len(document)
+    except pypdfium2.PdfiumError as error:
+        locked = "password" in str(error).casefold()
+        said = say.pdf_locked(path) if locked else say.pdf_unreadable(path)
+        raise ChecklistInvalid(said, say.SAVE_PDF_AGAIN) from error
+    if count > MOST_PAGES:
+        raise ChecklistInvalid(say.too_many_pages(path, count, MOST_PAGES), say.ONE_LIST_A_FILE)
+    return document
+
+
+def pdf_pages(document: PdfDocument) -> Iterator[Page]:
+    """Yield the pages; one without text comes without words."""
+    for number in range(len(document)):
+        yield _read_page(document[number], number + 1)
+
+
+def is_scan(page: Page) -> bool:
+    """Say whether a page holds hardly any letters, and so is a picture."""
+    return sum(len(word.text) for word in page.words) < _FEW_LETTERS
+
+
+def drawn_page(document: PdfDocument, number: int, dpi: float = SCAN_DPI) -> Image:
+    """Return page ``number`` (from 1) as a picture."""
+    page = document[number - 1]
+    longest = max(page.get_size())
+    scale = min(dpi / 72, 4000 / max(longest, 1))
+    picture: Image = page.render(scale=scale).to_pil()
+    return picture.convert("RGB")
+
+
+def _read_page(page: PdfPage, number: int) -> Page:
+    width, height = page.get_size()
+    turn = _turned(page)
+    letters = list(_letters(page, turn))
+    strokes, frames = _drawn_lines(page, turn)
+    return Page(number, width, height, tuple(_words(letters)), tuple(strokes), tuple(frames))
+
+
+def _turned(page: PdfPage) -> Any:
+    """Return what turns a place of the page's own space into one seen from the top left."""
+    left, bottom, right, top = page.get_cropbox()
+    rotation = page.get_rotation() % 360
+
+    def turn(x0: float, y0: float, x1: float, y1: float) -> Box:
+        x0, x1, y0, y1 = min(x0, x1), max(x0, x1), min(y0, y1), max(y0, y1)
+        if rotation == 90:
+            return Box(y0 - bottom, x0 - left, y1 - bottom, x1 - left)
+        if rotation == 180:
+            return Box(right - x1, y0 - bottom, right - x0, y1 - bottom)
+        if rotation == 270:
+            return Box(top - y1, right - x1, top - y0, right - x0)
+        return Box(x0 - left, top - y1, x1 - left, top - y0)
+
+    return turn
+
+
+class _Letter:
+    __slots__ = ("bold", "box", "space", "text")
+
+    def __init__(self, text: str, box: Box, bold: bool, space: bool) -> None:
+        self.text, self.box, self.bold, self.space = text, box, bold, space
+
+
+def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
+    import pypdfium2.raw as pdfium
+
+    text = page.get_textpage()
+    flags = ctypes.c_int()
+    name = ctypes.create_string_buffer(200)
+    for at in range(min(text.count_chars(), _MOST_LETTERS)):
+        code = pdfium.FPDFText_GetUnicode(text, at)
+        if code in (0, 0xFFFE, 0xFFFF) or 0xD800 <= code <= 0xDFFF or code > 0x10FFFF:
+            continue
+        sign = chr(code)
+        if sign.isspace() or code < 32:
+            yield _Letter(" ", Box(0, 0, 0, 0), False, True)
+            continue
+        try:
+            box = turn(*text.get_charbox(at, loose=True))
+        except (pdfium_error(), ValueError):
+            continue
+        if not all(map(math.isfinite, (box.left, box.top, box.right, box.bottom))):
+            continue
+        bold = pdfium.FPDFText_GetFontWeight(text, at) >= _BOLD
+        if not bold and pdfium.FPDFText_GetFontInfo(text, at, name, 200, flags):
+            bold = b"bold" in name.value.lower() or b"black" in name.value.lower()
+        yield _Letter(sign, box, bold, False)
+
+
+def pdfium_error() -> type[Exception]:
+    """Return what the library raises."""
+    import pypdfium2
+
+    error: type[Exception] = pypdfium2.PdfiumError
+    return error
+
+
+def _words(letters: list[_Letter]) -> Iterator[Word]:
+    run: list[_Letter] = []
+    for letter in letters:
+        if letter.space:
+            yield from _made_word(run)
+            run = []
+            continue
+        if run and _begins_word(run[-1], letter):
+            yield from _made_word(run)
+            run = []
+        run.append(letter)
+    yield from _made_word(run)
+
+
+_DOTS: Final = frozenset(".\u2026\u00b7\u2022\u2024_")
+
+
+def _begins_word(last: _Letter, letter: _Letter) -> bool:
+    one, two = last.box, letter.box
+    em = max(one.height, two.height, 0.1)
+    apart = two.left - one.right
+    level = abs(one.middle - two.middle) < 0.4 * em
+    leads = (last.text in _DOTS) != (letter.text in _DOTS) and apart > -0.05 * em
+    dotted = leads and last.text in "._\u2026\u00b7" and letter.text.isalnum()
+    return not level or apart > 0.2 * em or apart < -1.2 * em or (dotted and last.text != ".")
+
+
+def _made_word(run: list[_Letter]) -> Iterator[Word]:
+    """Yield the word of ``run``; a leader that touches a word stands by itself."""
+    text = "".join(letter.text for letter in run)
+    if not text.strip():
+        return
+    for start, end in _pieces(text):
+        part = run[start:end]
+        box = part[0].box
+        for letter in part[1:]:
+            box = box.joined(letter.box)
+        bold = sum(letter.bold for letter in part) * 2 > len(part)
+        yield Word(text[start:end], box, 1.0, bold)
+
+
+def _pieces(text: str) -> Iterator[tuple[int, int]]:
+    import re
+
+    at = 0
+    for found in re.finditer(r"[.\u2024\u00b7\u2022]{3,}|\u2026+|_{2,}", text):
+        if found.start() > at:
+            yield at, found.start()
+        yield found.span()
+        at = found.end()
+    if at < len(text):
+        yield at, len(text)
+
+
+def _drawn_lines(page: PdfPage, turn: Any) -> tuple[list[Box], list[Box]]:
+    """Return (strokes, frames): a rectangle is a frame, and its sides are strokes as well."""
+    import pypdfium2.raw as pdfium
+
+    strokes: list[Box] = []
+    frames: list[Box] = []
+    for thing in page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH], max_depth=4):
+        try:
+            box = turn(*thing.get_bounds())
+        except pdfium_error():
+            continue
+        if len(strokes) + len(frames) > 4000:
+            break
+        if box.height <= _THIN or box.width <= _THIN:
+            strokes.append(box)
+        elif box.height < 40 and box.width < 300:
+            frames.append(box)
+    return strokes, frames

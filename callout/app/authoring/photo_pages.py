@@ -1,0 +1,170 @@
+"""A photograph or scan as words with places, read by RapidOCR (runs in a process of its own).
+
+Its models ride in its wheel (PP-OCR, Apache-2.0), it needs no network, and none can be reached from
+the process it runs in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+from callout.app.authoring.photo_shape import (
+    even_light,
+    flat_picture,
+    level_strokes,
+    sized_picture,
+    turned_picture,
+)
+from callout.core.authoring.levelling import Piece, levelled_pieces
+from callout.core.authoring.page import Box, Page, Word
+from callout.core.sentences import authoring as say
+from callout.errors import CalloutError, ChecklistInvalid
+
+if TYPE_CHECKING:
+    from callout.app.authoring.photo_shape import Picture
+
+PHOTOS: Final = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".bmp")
+_FORMATS: Final = ("JPEG", "PNG", "TIFF", "WEBP", "BMP")
+MOST_PIXELS: Final = 80_000_000
+_MOST_FRAMES: Final = 20
+_MODELS: Final = {
+    "Det.model_path": "PP-OCRv6_det_small.onnx",
+    "Rec.model_path": "PP-OCRv6_rec_small.onnx",
+    "Cls.model_path": "ch_ppocr_mobile_v2.0_cls_mobile.onnx",
+}
+_WELL_READ: Final = 0.85
+"""Mean sureness above which a page is not held to stand on its head."""
+
+
+def open_photos(path: Path) -> Iterator[Picture]:
+    """Yield the pictures in ``path``, upright as the camera says; raise ChecklistInvalid."""
+    from PIL import Image, ImageOps, ImageSequence
+
+    Image.MAX_IMAGE_PIXELS = MOST_PIXELS
+    try:
+        with Image.open(path, formats=_FORMATS) as opened:
+            if opened.width * opened.height > MOST_PIXELS:
+                raise ChecklistInvalid(say.photo_too_large(path), say.SMALLER_PHOTO)
+            for number, frame in enumerate(ImageSequence.Iterator(opened)):
+                if number >= _MOST_FRAMES:
+                    raise ChecklistInvalid(
+                        say.too_many_pages(path, number + 1, _MOST_FRAMES), say.ONE_LIST_A_FILE
+                    )
+                upright = ImageOps.exif_transpose(frame)
+                yield np.asarray(upright.convert("RGB"), np.uint8)
+    except _damaged_errors() as error:
+        raise ChecklistInvalid(say.photo_unreadable(path), say.SAVE_PHOTO_AGAIN) from error
+
+
+def _damaged_errors() -> tuple[type[Exception], ...]:
+    """Return what damaged pictures end in."""
+    from PIL import Image, UnidentifiedImageError
+
+    bomb = (Image.DecompressionBombError, Image.DecompressionBombWarning)
+    return (UnidentifiedImageError, OSError, ValueError, SyntaxError, *bomb)
+
+
+class PhotoReader:
+    """Reads letters; made once, since its models take a moment to load."""
+
+    def __init__(self) -> None:
+        try:
+            import onnxruntime
+            import rapidocr
+        except ImportError as error:
+            raise CalloutError(say.PHOTOS_NEED, say.INSTALL_PHOTOS) from error
+        onnxruntime.disable_telemetry_events()
+        onnxruntime.set_default_logger_severity(3)
+        folder = Path(rapidocr.__file__).parent / "models"
+        models = {key: str(folder / name) for key, name in _MODELS.items()}
+        if not all(Path(name).is_file() for name in models.values()):
+            raise CalloutError(say.PHOTO_MODELS_MISSING, say.INSTALL_PHOTOS)
+        self._engine: Any = rapidocr.RapidOCR(
+            params={
+                **models,
+                "Global.log_level": "critical",
+                "Global.return_word_box": True,
+                "Global.text_score": 0.3,
+                "Global.max_side_len": 2400,
+                "Det.limit_type": "max",
+                "Det.limit_side_len": 1600,
+                "EngineConfig.onnxruntime.intra_op_num_threads": 2,
+            }
+        )
+
+    def read_photo(self, picture: Picture, number: int) -> tuple[Page, Picture]:
+        """Return the page in ``picture``, and the picture of it that its places refer to."""
+        picture = sized_picture(flat_picture(sized_picture(picture)))
+        picture, pieces = self._upright(picture)
+        height, width = picture.shape[:2]
+        straight, move = levelled_pieces(pieces)
+        words = tuple(word for piece in straight for word in piece.words)
+        letter = float(np.median([w.box.height for w in words])) if words else 20.0
+        strokes = tuple(
+            move(Box(*found)) for found in level_strokes(even_light(picture), letter * 0.8)
+        )
+        return Page(number, float(width), float(height), words, strokes), picture
+
+    def _upright(self, picture: Picture) -> tuple[Picture, list[Piece]]:
+        pieces = self._pieces(picture)
+        if pieces and _mostly_tall(pieces):
+            picture = turned_picture(picture, 1)
+            pieces = self._pieces(picture)
+        if pieces and _sureness(pieces) < _WELL_READ:
+            other = turned_picture(picture, 2)
+            found = self._pieces(other)
+            if _sureness(found) > _sureness(pieces) + 0.05:
+                return other, found
+        return picture, pieces
+
+    def _pieces(self, picture: Picture) -> list[Piece]:
+        found = self._engine(picture[:, :, ::-1], use_cls=False)
+        if found.boxes is None:
+            return []
+        results = found.word_results or [()] * len(found.boxes)
+        return [
+            made
+            for box, text, score, words in zip(
+                found.boxes, found.txts, found.scores, results, strict=False
+            )
+            if (made := _made_piece(np.asarray(box, float), text, float(score), words)) is not None
+        ]
+
+
+def _made_piece(corners: Any, text: str, score: float, words: Any) -> Piece | None:
+    quad = tuple((float(x), float(y)) for x, y in corners)
+    if not text.strip():
+        return None
+    found = [w for w in (_made_word(word) for word in words or ()) if w is not None]
+    whole = Box(
+        min(x for x, _ in quad), min(y for _, y in quad),
+        max(x for x, _ in quad), max(y for _, y in quad),
+    )  # fmt: skip
+    plain = "".join(w.text for w in found).replace(" ", "")
+    if plain != text.replace(" ", ""):
+        found = [Word(text.strip(), whole, score)]
+    return Piece(quad, tuple(found), score)
+
+
+def _made_word(word: Any) -> Word | None:
+    text, score, corners = word
+    if not str(text).strip():
+        return None
+    xs, ys = [float(x) for x, _ in corners], [float(y) for _, y in corners]
+    return Word(str(text), Box(min(xs), min(ys), max(xs), max(ys)), float(score))
+
+
+def _mostly_tall(pieces: list[Piece]) -> bool:
+    tall = sum(p.height > 1.6 * p.width for p in pieces)
+    wide = sum(p.width > 1.6 * p.height for p in pieces)
+    return tall > wide
+
+
+def _sureness(pieces: list[Piece]) -> float:
+    letters = [(p.score, sum(len(w.text) for w in p.words)) for p in pieces]
+    whole = sum(count for _, count in letters)
+    return sum(score * count for score, count in letters) / whole if whole else 0.0

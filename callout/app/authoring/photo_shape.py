@@ -1,0 +1,138 @@
+"""A photograph of a page made flat and upright, before its letters are read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Final
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Picture = NDArray[np.uint8]
+
+LONGEST_SIDE: Final = 2200
+"""Pixels; a page of A4 then has letters of 20 pixels and more."""
+_SMALL: Final = 700
+_LEAST_SHARE: Final = 0.25
+"""Of the picture that a sheet of paper fills at least."""
+_MOST_SHARE: Final = 0.97
+
+
+def sized_picture(picture: Picture) -> Picture:
+    """Return the picture no larger than is read, and no smaller than letters need."""
+    import cv2
+
+    longest = max(picture.shape[:2])
+    if longest > LONGEST_SIDE:
+        scale = LONGEST_SIDE / longest
+        return np.asarray(
+            cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA), np.uint8
+        )
+    if longest < LONGEST_SIDE * 0.6:
+        scale = min(LONGEST_SIDE * 0.75 / longest, 2.5)
+        return np.asarray(
+            cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_CUBIC), np.uint8
+        )
+    return picture
+
+
+def flat_picture(picture: Picture) -> Picture:
+    """Return the sheet in ``picture`` seen from the front; the picture when none is found."""
+    corners = _sheet_corners(picture)
+    return picture if corners is None else _seen_from_front(picture, corners)
+
+
+def _sheet_corners(picture: Picture) -> NDArray[np.float32] | None:
+    import cv2
+
+    scale = _SMALL / max(picture.shape[:2])
+    small = cv2.resize(picture, None, fx=scale, fy=scale, interpolation=cv2.INTER_AREA)
+    grey = cv2.GaussianBlur(cv2.cvtColor(small, cv2.COLOR_RGB2GRAY), (9, 9), 0)
+    whole = float(grey.shape[0] * grey.shape[1])
+    best: Any = None
+    for mask in _bright_masks(grey):
+        outlines, _ = cv2.findContours(mask, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
+        for outline in sorted(outlines, key=cv2.contourArea, reverse=True)[:3]:
+            area = cv2.contourArea(outline) / whole
+            if not _LEAST_SHARE < area < _MOST_SHARE:
+                continue
+            hull = cv2.convexHull(outline)
+            four = cv2.approxPolyDP(hull, 0.03 * cv2.arcLength(hull, True), True)
+            filled = cv2.contourArea(four) / max(cv2.contourArea(outline), 1.0)
+            if len(four) == 4 and 0.93 < filled < 1.07 and (best is None or area > best[0]):
+                best = (area, four.reshape(4, 2).astype(np.float32) / scale)
+    return None if best is None else best[1]
+
+
+def _bright_masks(grey: Any) -> Any:
+    """Yield where paper may be: brighter than what it lies on."""
+    import cv2
+
+    _, mask = cv2.threshold(grey, 0, 255, cv2.THRESH_BINARY | cv2.THRESH_OTSU)
+    kernel = np.ones((15, 15), np.uint8)
+    yield cv2.morphologyEx(mask, cv2.MORPH_CLOSE, kernel)
+    edges = cv2.dilate(cv2.Canny(grey, 20, 70), np.ones((5, 5), np.uint8))
+    outlines, _ = cv2.findContours(edges, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_SIMPLE)
+    filled = np.zeros_like(grey)
+    cv2.drawContours(filled, outlines, -1, 255, thickness=cv2.FILLED)
+    yield cv2.morphologyEx(filled, cv2.MORPH_OPEN, kernel)
+
+
+def _seen_from_front(picture: Picture, corners: NDArray[np.float32]) -> Picture:
+    import cv2
+
+    total, across = corners.sum(axis=1), corners[:, 0] - corners[:, 1]
+    tl, br = corners[total.argmin()], corners[total.argmax()]
+    tr, bl = corners[across.argmax()], corners[across.argmin()]
+    width = max(np.linalg.norm(tr - tl), np.linalg.norm(br - bl))
+    height = max(np.linalg.norm(bl - tl), np.linalg.norm(br - tr))
+    if min(width, height) < 50:
+        return picture
+    goal = np.array([[0, 0], [width, 0], [width, height], [0, height]], np.float32)
+    matrix = cv2.getPerspectiveTransform(np.array([tl, tr, br, bl], np.float32), goal)
+    flat = cv2.warpPerspective(picture, matrix, (int(width), int(height)), flags=cv2.INTER_CUBIC)
+    return np.asarray(flat, np.uint8)
+
+
+def even_light(picture: Picture) -> Picture:
+    """Return ``picture`` with shadows taken out: each place is held against the paper round it."""
+    import cv2
+
+    made = []
+    for channel in cv2.split(picture):
+        size = max(31, (max(channel.shape) // 40) | 1)
+        paper = cv2.medianBlur(cv2.dilate(channel, np.ones((7, 7), np.uint8)), min(size, 101))
+        made.append(255 - cv2.absdiff(channel, paper))
+    return np.asarray(cv2.merge(made), np.uint8)
+
+
+def turned_picture(picture: Picture, quarters: int) -> Picture:
+    """Return ``picture`` turned by quarters, against the clock."""
+    return np.ascontiguousarray(np.rot90(picture, quarters))
+
+
+def level_strokes(picture: Picture, letter: float) -> list[tuple[float, float, float, float]]:
+    """Return (left, top, right, bottom) of thin level strokes of about a blank's length.
+
+    ``letter`` is the height of a letter in pixels. Dotted leaders are no strokes.
+    """
+    import cv2
+
+    grey = cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY)
+    block = max(15, int(letter * 1.5) | 1)
+    ink = cv2.adaptiveThreshold(
+        grey, 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, block, 12
+    )
+    shortest = max(8, int(letter * 1.1))
+    ink = cv2.morphologyEx(ink, cv2.MORPH_CLOSE, np.ones((1, 3), np.uint8))
+    level = cv2.morphologyEx(ink, cv2.MORPH_OPEN, np.ones((1, shortest), np.uint8))
+    level = cv2.dilate(level, np.ones((3, max(3, int(letter * 0.35))), np.uint8))
+    count, _, told, _ = cv2.connectedComponentsWithStats(level)
+    found = []
+    for left, top, width, height, _area in told[1:count]:
+        if height - 2 <= max(4.0, letter * 0.45) and width >= letter * 1.3:
+            found.append(
+                (float(left), float(top + 1), float(left + width), float(top + height - 1))
+            )
+    return found

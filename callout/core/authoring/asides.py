@@ -1,0 +1,153 @@
+"""Marks beside challenge and response: who answers, and when an item applies."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from callout.core.authoring.guesses import AskedFact
+from callout.core.model.checklist import Role
+from callout.core.sentences import authoring as say
+
+_ROLES: Final[Mapping[str, Role]] = {
+    "pf": Role.PILOT_FLYING, "pilot flying": Role.PILOT_FLYING,
+    "pm": Role.PILOT_MONITORING, "pnf": Role.PILOT_MONITORING,
+    "pilot monitoring": Role.PILOT_MONITORING, "pilot not flying": Role.PILOT_MONITORING,
+    "left": Role.LEFT_SEAT, "left seat": Role.LEFT_SEAT, "lhs": Role.LEFT_SEAT,
+    "captain": Role.LEFT_SEAT, "capt": Role.LEFT_SEAT, "cpt": Role.LEFT_SEAT, "p1": Role.LEFT_SEAT,
+    "right seat": Role.RIGHT_SEAT, "rhs": Role.RIGHT_SEAT, "first officer": Role.RIGHT_SEAT,
+    "f/o": Role.RIGHT_SEAT, "fo": Role.RIGHT_SEAT, "p2": Role.RIGHT_SEAT,
+    "copilot": Role.RIGHT_SEAT, "co-pilot": Role.RIGHT_SEAT,
+    "both": Role.BOTH, "both pilots": Role.BOTH, "all": Role.BOTH, "pf/pm": Role.BOTH,
+    "pf & pm": Role.BOTH, "pf+pm": Role.BOTH, "pf, pm": Role.BOTH, "pf and pm": Role.BOTH,
+    "pm/pf": Role.BOTH, "capt/fo": Role.BOTH, "capt & fo": Role.BOTH, "either": Role.EITHER,
+}  # fmt: skip
+"""Marks for who answers. PF and PM: ICAO Doc 9868; the others are common practice."""
+_BARE: Final = frozenset(
+    {"pf", "pm", "pnf", "capt", "cpt", "fo", "f/o", "p1", "p2", "pf/pm", "pm/pf"}
+)
+"""Marks that need no brackets."""
+SEATED: Final = frozenset({"captain", "capt", "cpt", "p1", "fo", "f/o", "p2", "first officer"})
+"""Ranks: that each sits in the usual seat is a guess."""
+_AMBIGUOUS: Final = frozenset({"both", "all", "left", "either"})
+"""In brackets these may as well be of the control: "fuel pumps (both)"."""
+_IN_BRACKETS: Final = re.compile(r"[(\[<{]([^()\[\]<>{}]{1,60})[)\]>}]")
+_WHEN: Final = re.compile(
+    r"^(?:only )?(?:if|when|where|for|at|in|during|unless|as) .+"
+    r"|.*\b(?:only|operations?|ops|flights?)$"
+    r"|^(?:night|day|ifr|vfr|icing|winter|summer|cold weather|imc|vmc)$"
+    r"|^first flight(?: of the day)?$"
+    r"|^(?:optional)$",
+    re.IGNORECASE,
+)
+_KNOWN: Final[Mapping[str, str]] = {
+    "night": "night", "at night": "night", "night only": "night", "night flight": "night",
+    "night flights": "night", "night operations": "night", "night ops": "night",
+    "for night flight": "night", "if night": "night", "when night": "night", "day": "not night",
+    "day only": "not night", "by day": "not night",
+    "ifr": "ifr", "ifr only": "ifr", "ifr flight": "ifr", "for ifr": "ifr", "if ifr": "ifr",
+    "vfr": "not ifr", "vfr only": "not ifr", "if vfr": "not ifr",
+    "icing": "icing", "in icing": "icing", "if icing": "icing", "icing conditions": "icing",
+    "in icing conditions": "icing", "if icing conditions": "icing", "if in icing": "icing",
+    "when in icing": "icing",
+}  # fmt: skip
+_REQUIRED: Final = frozenset({
+    "if required", "as required", "if reqd", "if req'd", "if rqrd", "as rqrd", "if needed",
+    "as needed", "if necessary", "when required", "as reqd", "as req'd", "optional", "if desired",
+    "if applicable", "as applicable", "if used", "if in use",
+})  # fmt: skip
+"""Conditions that speak of the item itself: the fact is named after its challenge."""
+
+
+_LEADING: Final = re.compile(
+    r"^(?:only )?(?:if|when|where|for|in|at|during|as|unless) (?:an? |the )?"
+)
+_OF_ITEM: Final = frozenset({"installed", "fitted", "equipped", "available", "carried"})
+
+
+@dataclass(frozen=True, slots=True)
+class Asides:
+    """A text without its marks, and what they said."""
+
+    text: str
+    who: Role | None = None
+    ranked: bool = False
+    when: str = ""
+    """The condition as it stands, empty when there is none."""
+
+
+def take_asides(text: str) -> Asides:
+    """Return ``text`` without marks in brackets and crew marks at its end."""
+    who, ranked, when = None, False, ""
+    for found in list(_IN_BRACKETS.finditer(text)):
+        inside = " ".join(found[1].split()).strip(" .:")
+        role = None if inside.casefold() in _AMBIGUOUS else role_of(inside)
+        if role is not None:
+            who, ranked = role, inside.casefold() in SEATED
+        elif is_condition(inside) and not when:
+            when = inside
+        else:
+            continue
+        text = text.replace(found[0], " ", 1)
+    text = " ".join(text.split())
+    head, _, last = text.rpartition(" ")
+    mark = last.strip(":-\u2013,;").casefold()
+    if who is None and mark in _BARE and (last.isupper() or last.casefold() == "f/o"):
+        who, ranked, text = _ROLES[mark], mark in SEATED, head.rstrip(" -\u2013:/,")
+    return Asides(text.strip(), who, ranked, when)
+
+
+def role_of(text: str) -> Role | None:
+    """Return whom a mark names; None when it is no crew mark."""
+    return _ROLES.get(" ".join(text.casefold().replace(".", "").split()).strip("()[]: "))
+
+
+def is_condition(text: str) -> bool:
+    """Say whether words in brackets or on a line of their own tell when something applies."""
+    plain = " ".join(text.casefold().split()).strip(" :.")
+    return (
+        plain in _KNOWN
+        or plain in _REQUIRED
+        or (_WHEN.match(plain) is not None and len(plain.split()) <= 7)
+    )
+
+
+def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:
+    """Return (condition as a list writes it, the facts it asks about)."""
+    plain = " ".join(re.sub(r"[^a-z0-9' ]+", " ", text.casefold()).split())
+    if plain in _KNOWN:
+        known = _KNOWN[plain]
+        return known, (AskedFact(known.removeprefix("not "), ""),)
+    bare = re.sub(
+        r"^(?:only )?(?:if|when|where|for|in|at|during|as|unless) (?:an? |the )?", "", plain
+    )
+    bare = re.sub(r" only$", "", bare)
+    turned = plain.startswith("unless ")
+    of_item = plain in _REQUIRED or bare in (
+        "installed",
+        "fitted",
+        "equipped",
+        "available",
+        "carried",
+    )
+    words = f"{challenge} {bare}" if of_item else bare
+    name = fact_name(words)
+    ask = _question_for(challenge if of_item else "", bare)
+    return (f"not {name}" if turned else name), (AskedFact(name, ask),)
+
+
+def fact_name(words: str) -> str:
+    """Return a name that a condition can hold: "APU installed" is apu_installed."""
+    plain = re.sub(r"[^a-z0-9]+", "_", words.casefold()).strip("_")[:40].strip("_")
+    if plain in ("and", "or", "not", "if", "else", "in", "is", "none", "true", "false", ""):
+        plain = f"{plain}_set".strip("_")
+    return plain if plain[:1].isalpha() else f"fact_{plain}"
+
+
+def _question_for(challenge: str, words: str) -> str:
+    if not challenge:
+        return say.ask_whether_applies(words)
+    small = challenge if challenge.isupper() else challenge[:1].lower() + challenge[1:]
+    return say.ask_whether_is(small, words)

@@ -1,0 +1,172 @@
+"""What is asked about a guess, and what an answer makes of it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from callout.core.authoring.guesses import Blank, Doubt, Guess, Reading, confirmed_guess, with_guess
+from callout.core.authoring.quantities import blank_of
+from callout.core.authoring.responses import small_letters, understand_response
+from callout.core.authoring.splitting import split_text, without_leaders
+from callout.core.formats.draft_text import reply_alternatives
+from callout.core.model.checklist import Role
+from callout.core.model.expectation import ValueKind
+from callout.core.sentences import authoring as say
+from callout.errors import ChecklistInvalid
+
+Rivals = Mapping[str, frozenset[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to decide about one guess."""
+
+    doubt: Doubt
+    text: str
+    choices: tuple[str, ...] = ()
+    """Empty: any words."""
+    usual: str = ""
+    """What an empty answer means; empty: the question stays open."""
+
+
+def questions_of(guess: Guess) -> tuple[Question, ...]:
+    """Return what has to be asked about ``guess``."""
+    return tuple(_question_of(guess, doubt) for doubt in guess.doubts)
+
+
+def _question_of(guess: Guess, doubt: Doubt) -> Question:
+    reply = " / ".join(guess.item.responses)
+    match doubt:
+        case Doubt.NO_RESPONSE:
+            return Question(doubt, say.ASK_REPLY)
+        case Doubt.BLANK:
+            kinds = tuple(kind.value for kind in ValueKind)
+            return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
+        case Doubt.LINE:
+            return Question(doubt, say.ASK_LINE, ("yes", "no"), "no")
+        case Doubt.AS_REQUIRED:
+            return Question(doubt, say.ASK_POSITIONS)
+        case Doubt.SLASH:
+            usual = "either" if len(guess.item.responses) > 1 else "both"
+            return Question(doubt, say.ask_slash(guess.raw), ("both", "either"), usual)
+        case Doubt.LETTERS:
+            shown = f"{guess.item.challenge} .... {reply}".rstrip(" .")
+            return Question(doubt, say.ask_letters(shown), usual=shown)
+        case Doubt.SEAT:
+            roles = tuple(role.value for role in Role)
+            return Question(doubt, say.ASK_SEAT, roles, guess.item.who)
+        case Doubt.RANGE:
+            return Question(doubt, say.ASK_RANGE, usual=reply)
+        case Doubt.TWO_PARTS:
+            return Question(doubt, say.ask_two_parts(guess.item.note), usual=reply)
+
+
+def answer_question(
+    reading: Reading, at: int, doubt: Doubt, answer: str, rivals: Rivals
+) -> Reading:
+    """Return ``reading`` after ``answer`` to a doubt about guess ``at``; "-" leaves it out.
+
+    Raises ChecklistInvalid when the answer is not one of the choices.
+    """
+    guess = reading.guesses[at]
+    question = _question_of(guess, doubt)
+    words = " ".join(answer.split()) or question.usual
+    if words == "-":
+        return with_guess(reading, at, replace(guess, kept=False))
+    if not words:
+        return reading
+    if question.choices:
+        words = _chosen(words, question.choices)
+    return with_guess(reading, at, confirmed_guess(_answered(guess, doubt, words, rivals), doubt))
+
+
+def change_guess(
+    reading: Reading, at: int, challenge: str, response: str, rivals: Rivals
+) -> Reading:
+    """Return ``reading`` with the guess at ``at`` as the person words it."""
+    guess = reading.guesses[at]
+    meant = understand_response(response, challenge, rivals)
+    item = replace(
+        guess.item, challenge=challenge, responses=meant.replies, as_required=meant.as_required
+    )
+    doubts = tuple(d for d in meant.doubts if d is not Doubt.SLASH)
+    made = replace(guess, item=item, doubts=doubts, blanks=meant.blanks, raw=response, kept=True)
+    return with_guess(reading, at, made)
+
+
+def left_open(reading: Reading) -> Reading:
+    """Return ``reading`` with what was not answered written beside its items, as comments."""
+    guesses = []
+    for guess in reading.guesses:
+        asked = tuple(question.text for question in questions_of(guess))
+        shown = without_leaders(guess.origin.text)
+        told = (say.stands_so(shown), *asked) if asked else ()
+        guesses.append(replace(guess, item=replace(guess.item, open_questions=told)))
+    return replace(reading, guesses=tuple(guesses))
+
+
+def _chosen(words: str, choices: tuple[str, ...]) -> str:
+    found = [choice for choice in choices if choice.startswith(words.casefold())]
+    exact = [choice for choice in choices if choice == words.casefold()]
+    if len(found) != 1 and not exact:
+        raise ChecklistInvalid(say.no_such_choice(words), say.choose_one(", ".join(choices)))
+    return (exact or found)[0]
+
+
+def _answered(guess: Guess, doubt: Doubt, words: str, rivals: Rivals) -> Guess:
+    item = guess.item
+    match doubt:
+        case Doubt.NO_RESPONSE | Doubt.RANGE | Doubt.TWO_PARTS:
+            if words == " / ".join(item.responses):
+                return guess
+            meant = understand_response(words, item.challenge, rivals)
+            made = replace(item, responses=meant.replies, as_required=meant.as_required)
+            return replace(guess, item=made, blanks=meant.blanks)
+        case Doubt.BLANK:
+            return replace(guess, blanks=tuple(_with_kind(b, words) for b in guess.blanks))
+        case Doubt.LINE:
+            return _with_blank(guess) if words == "yes" else guess
+        case Doubt.AS_REQUIRED:
+            positions = _positions(words)
+            return replace(guess, item=replace(item, responses=positions, as_required=True))
+        case Doubt.SLASH:
+            return replace(guess, item=replace(item, responses=_slashed(guess.raw, words)))
+        case Doubt.LETTERS:
+            return _reworded(guess, words, rivals)
+        case Doubt.SEAT:
+            return replace(guess, item=replace(item, who=words))
+
+
+def _with_kind(blank: Blank, kind: str) -> Blank:
+    return blank if blank.kind else replace(blank, kind=kind)
+
+
+def _with_blank(guess: Guess) -> Guess:
+    made, _ = blank_of(guess.item.challenge, "", "", 1, 0)
+    replies = tuple(f"{{{made.name}}} {reply}" for reply in guess.item.responses)
+    item = replace(guess.item, responses=replies or (f"{{{made.name}}}",))
+    return replace(guess, item=item, blanks=(replace(made, kind=made.kind or "number"),))
+
+
+def _positions(words: str) -> tuple[str, ...]:
+    parts = (small_letters(part.strip()) for part in re.split(r"\s*(?:/|,|\bor\b)\s*", words))
+    return tuple(dict.fromkeys(part for part in parts if part))
+
+
+def _slashed(raw: str, how: str) -> tuple[str, ...]:
+    parts = [small_letters(part.strip()) for part in raw.split("/") if part.strip()]
+    return tuple(parts) if how == "either" else (", ".join(parts),)
+
+
+def _reworded(guess: Guess, words: str, rivals: Rivals) -> Guess:
+    halves = split_text(words)
+    if halves.challenge == guess.item.challenge and halves.response == " / ".join(
+        guess.item.responses
+    ):
+        return guess
+    meant = understand_response(halves.response, halves.challenge, rivals)
+    replies = meant.replies or reply_alternatives(halves.response)
+    item = replace(guess.item, challenge=halves.challenge, responses=replies)
+    return replace(guess, item=item, blanks=meant.blanks or guess.blanks)

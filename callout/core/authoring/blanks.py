@@ -1,0 +1,73 @@
+"""What is written on or into: strokes and frames that stand for a value."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from statistics import median
+from typing import Final
+
+from callout.core.authoring.page import Box, Page, Word
+
+BLANK: Final = "____"
+_SHORTEST, _LONGEST = 1.4, 14.0
+"""Of a blank, in letter heights: shorter is a dash, longer divides a table."""
+_TICK: Final = 1.5
+"""A frame up to this wide is to be ticked."""
+
+
+def letter_height(words: tuple[Word, ...]) -> float:
+    """Return the usual height of the letters; 1 where there are none."""
+    return median([word.box.height for word in words] or [1.0]) or 1.0
+
+
+def blank_words(page: Page) -> Iterator[Word]:
+    """Yield a blank for each stroke and frame of ``page`` that a value is written on."""
+    em = letter_height(page.words)
+    for stroke in page.strokes:
+        level = stroke.height < 0.35 * em
+        if level and _SHORTEST * em <= stroke.width <= _LONGEST * em and _is_free(stroke, page, em):
+            top = stroke.bottom - em
+            yield Word(BLANK, Box(stroke.left, top, stroke.right, stroke.bottom))
+    for frame in page.frames:
+        wide = _TICK * em < frame.width <= _LONGEST * em
+        if wide and 0.6 * em < frame.height < 2.6 * em and not _holds_words(frame, page):
+            middle = frame.middle
+            yield Word(BLANK, Box(frame.left, middle - em / 2, frame.right, middle + em / 2))
+
+
+def _is_free(stroke: Box, page: Page, em: float) -> bool:
+    """Say whether a stroke underlines nothing, goes on nowhere, and has a line to stand in."""
+    beside = False
+    for word in page.words:
+        box = word.box
+        across = min(box.right, stroke.right) - max(box.left, stroke.left)
+        if across > 0.3 * em and -0.4 * em < stroke.top - box.bottom < 0.5 * em:
+            return False
+        if across > 0.3 * em and box.top < stroke.middle < box.bottom:
+            return False
+        if across <= 0.3 * em and box.top - 0.2 * em < stroke.middle < box.bottom + 0.5 * em:
+            beside = True
+    return beside and not any(_goes_on(stroke, other, em) for other in page.strokes)
+
+
+def _goes_on(stroke: Box, other: Box, em: float) -> bool:
+    """Say whether ``other`` touches an end of ``stroke``: the two belong to a table or a frame."""
+    if other == stroke:
+        return False
+    near = 0.3 * em
+    level = abs(other.middle - stroke.middle) < near / 2 and (
+        abs(other.left - stroke.right) < near or abs(other.right - stroke.left) < near
+    )
+    upright = other.height > em and (
+        other.top - near < stroke.middle < other.bottom + near
+        and (abs(other.left - stroke.left) < near or abs(other.left - stroke.right) < near)
+    )
+    return level or upright
+
+
+def _holds_words(frame: Box, page: Page) -> bool:
+    return any(
+        frame.left < (word.box.left + word.box.right) / 2 < frame.right
+        and frame.top < word.box.middle < frame.bottom
+        for word in page.words
+    )

@@ -1,0 +1,190 @@
+"""Collects items, headings and notes in the order in which they are found."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Final
+
+from callout.core.authoring.asides import SEATED, condition_of, role_of, take_asides
+from callout.core.authoring.guesses import AskedFact, Doubt, Guess, LeftOut, Reading
+from callout.core.authoring.page import Origin, Row
+from callout.core.authoring.quantities import asks_for_value
+from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
+from callout.core.formats.draft_text import as_spoken, clean_markdown
+from callout.core.formats.drafts import DraftItem
+
+_CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
+_EMPHASIS: Final = re.compile(r"\*\*.+\*\*")
+_FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)")
+_CHECKLIST: Final = re.compile(r"[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
+_LEAST_SURE: Final = 0.80
+"""Below this the reader of pictures is often wrong; see callout bench cards."""
+_LETTERS: Final = re.compile(r"[^\W_]")
+
+
+def sentence_case(text: str) -> str:
+    """Return ``text`` in small letters with a large first one when it was all capitals."""
+    bare = as_spoken(text)
+    return bare[:1].upper() + bare[1:]
+
+
+class Collector:
+    """Makes guesses out of parts; what goes on from before is added to the last."""
+
+    def __init__(self, rivals: Mapping[str, frozenset[str]], source: str) -> None:
+        self.title = ""
+        self.completion_call = ""
+        self.may_go_on = False
+        self._rivals, self._source = rivals, source
+        self._section = ""
+        self._condition = ""
+        self._guesses: list[Guess] = []
+        self._left_out: list[LeftOut] = []
+        self._last: tuple[Row, dict[str, str]] | None = None
+
+    @property
+    def has_item(self) -> bool:
+        """Whether there is an item that a line can go on from."""
+        return self._last is not None
+
+    def heading(self, title: str, row: Row) -> None:
+        """Take a title or the beginning of a section."""
+        self._last, self._condition = None, ""
+        bare = _CHECKLIST.sub("", title)
+        if not self.title:
+            self.title = bare or title
+        else:
+            self._section = bare or title
+
+    def section_heading(self, title: str) -> None:
+        """Begin a section, as a table calls it."""
+        self._last, self._condition, self._section = None, "", title
+
+    def known_item(self, guess: Guess) -> None:
+        """Take an item that leaves nothing open."""
+        self._guesses.append(replace(guess, section=self._section))
+
+    def condition(self, text: str, row: Row) -> None:
+        """Take a line that says when the items under it apply."""
+        self._last, self._condition = None, text
+
+    def leave_out(self, row: Row, why: str) -> None:
+        """Keep a line that is no part of the list, to be shown."""
+        self._left_out.append(LeftOut(row.origin, why))
+
+    def item(self, row: Row, parts: Mapping[str, str], before: Row | None = None) -> None:
+        """Take an item; ``before`` is the line its challenge began on."""
+        if not _LETTERS.search(parts.get("challenge", "")):
+            self.leave_out(row, "no-challenge")
+            return
+        if before is not None:
+            row = replace(row, origin=joined_origin(before.origin, row.origin))
+        self._last = (row, dict(parts))
+        self.may_go_on = not row.leader or not parts.get("response")
+        guess = self._made_guess(row, parts)
+        self._guesses.append(guess)
+
+    def more_response(self, row: Row) -> None:
+        """Add a line to the last response."""
+        self._add_to("response", row)
+
+    def more_challenge(self, row: Row) -> None:
+        """Add a line to the last challenge."""
+        self._add_to("challenge", row)
+
+    def _add_to(self, part: str, row: Row) -> None:
+        if self._last is None:
+            return
+        last, parts = self._last
+        parts[part] = f"{parts.get(part, '')} {row.cells[0].text}".strip()
+        joined = replace(last, origin=joined_origin(last.origin, row.origin))
+        self._last = (joined, parts)
+        made = self._made_guess(joined, parts)
+        kept = self._guesses[-1].item
+        item = replace(made.item, note=kept.note or made.item.note, caution=kept.caution)
+        self._guesses[-1] = replace(made, item=item)
+
+    def note(self, text: str, caution: bool | None, origin: Origin) -> None:
+        """Add a note or caution to the last item; None adds to what was added last."""
+        if not self._guesses:
+            self._left_out.append(LeftOut(origin, "before-items"))
+            return
+        last = self._guesses[-1]
+        if caution is None:
+            caution = bool(last.item.caution)
+        kept = last.item.caution if caution else last.item.note
+        joined = f"{kept} {text}".strip()
+        item = replace(last.item, caution=joined) if caution else replace(last.item, note=joined)
+        self._guesses[-1] = replace(last, item=item)
+
+    def reading(self) -> Reading:
+        """Return what was collected."""
+        return Reading(
+            self.title,
+            tuple(self._guesses),
+            tuple(self._left_out),
+            self.completion_call,
+            self._source,
+        )
+
+    def _made_guess(self, row: Row, parts: Mapping[str, str]) -> Guess:
+        raw = parts.get("response", "").strip()
+        written = _CRITICAL.sub("", parts["challenge"])
+        asked = take_asides(_FOOTMARK.sub("", written))
+        told = take_asides(_FOOTMARK.sub("", raw))
+        challenge = sentence_case(clean_markdown(asked.text)) or clean_markdown(asked.text)
+        meant = self._understood(told.text or raw, challenge, told.when)
+        doubts = list(meant.doubts)
+        when, facts = self._conditions(
+            challenge, asked.when, "" if meant.as_required else told.when, parts.get("when", "")
+        )
+        who = role_of(parts.get("who", "")) or asked.who or told.who
+        if asked.ranked or told.ranked or _is_ranked(parts.get("who", "")):
+            doubts.append(Doubt.SEAT)
+        if parts.get("more"):
+            doubts.append(Doubt.TWO_PARTS)
+        if min(cell.sure for cell in row.cells) < _LEAST_SURE:
+            doubts.append(Doubt.LETTERS)
+        critical = bool(
+            _CRITICAL.search(parts["challenge"]) or _EMPHASIS.search(row.origin.text)
+        ) or parts.get("critical", "").casefold() in ("yes", "y", "x", "critical")
+        item = DraftItem(
+            challenge,
+            meant.replies,
+            critical=critical,
+            note=" ".join(t for t in (parts.get("note", ""), parts.get("more", "")) if t),
+            caution=parts.get("caution", ""),
+            panel=parts.get("panel", ""),
+            who=who.value if who else "",
+            when=when,
+            as_required=meant.as_required,
+        )
+        return Guess(item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw)
+
+    def _understood(self, text: str, challenge: str, when: str) -> Understood:
+        if when and AS_REQUIRED.search(when):
+            text = f"{text} {when}"
+        line = re.fullmatch(r"(_{2,})\s*(.*)", text)
+        if line and line[2] and not asks_for_value(challenge):
+            meant = understand_response(line[2], challenge, self._rivals)
+            if not meant.blanks:
+                return replace(meant, doubts=(*meant.doubts, Doubt.LINE))
+        return understand_response(text, challenge, self._rivals)
+
+    def _conditions(self, challenge: str, *told: str) -> tuple[str, tuple[AskedFact, ...]]:
+        found = [condition_of(text, challenge) for text in (self._condition, *told) if text]
+        names = list(dict.fromkeys(name for name, _ in found))
+        facts = tuple(dict.fromkeys(fact for _, asked in found for fact in asked))
+        return " and ".join(names), facts
+
+
+def _is_ranked(mark: str) -> bool:
+    return mark.strip("() .").casefold() in SEATED
+
+
+def joined_origin(one: Origin, other: Origin) -> Origin:
+    """Return where two lines stand together."""
+    box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
+    return Origin(one.page, one.line, f"{one.text} {other.text}", box)

@@ -1,0 +1,133 @@
+"""A page into its columns: which words are read after which.
+
+A gap between challenge and response looks like a gap between columns. So every cut is tried, and
+the one is taken with which most lines fall into a challenge and a response.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Final
+
+from callout.core.authoring.lines import Line, line_cells, word_lines
+from callout.core.authoring.page import Word
+
+_DEEPEST: Final = 2
+"""Cuts within cuts: up to four columns."""
+_GAIN: Final = 2.0
+"""Lines that a cut must win, so that one chance gap makes no columns."""
+_NARROWEST: Final = 8.0
+"""Of a column, in letter heights."""
+
+
+@dataclass(frozen=True, slots=True)
+class Region:
+    """Words that are read from top to bottom; ``banner`` where they run across columns."""
+
+    words: tuple[Word, ...]
+    banner: bool = False
+
+
+def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Region]:
+    """Return ``words`` in the order in which they are read, column after column."""
+    whole = word_lines(words, em)
+    best, gained = None, _pairs_score(whole, em) + _GAIN
+    if depth < _DEEPEST:
+        for cut in _cut_places(words, whole, em):
+            bands = _cut_bands(whole, cut, em)
+            score = sum(_band_score(band, em) for band in bands)
+            if score > gained:
+                best, gained = bands, score
+    if best is None:
+        return [Region(tuple(words))]
+    regions: list[Region] = []
+    for band in best:
+        if band.across is not None:
+            regions.append(Region(tuple(band.across.words), banner=True))
+        else:
+            for side in (band.left, band.right):
+                regions += read_regions(side, em, depth + 1) if side else []
+    return regions
+
+
+@dataclass(slots=True)
+class _Band:
+    """A line that runs across a cut, or the words on its two sides."""
+
+    left: list[Word]
+    right: list[Word]
+    across: Line | None = None
+
+
+def _cut_places(words: Sequence[Word], whole: Sequence[Line], em: float) -> list[float]:
+    """Return places where hardly any line has a word: the middles of clear strips."""
+    if len(whole) < 4:
+        return []
+    left, right = min(w.box.left for w in words), max(w.box.right for w in words)
+    step = em / 2
+    count = int((right - left) / step)
+    hits = [0] * (count + 1)
+    for word in words:
+        first = max(0, int((word.box.left - left) / step))
+        for at in range(first, min(count, int((word.box.right - left) / step)) + 1):
+            hits[at] += 1
+    few = max(1, len(whole) // 4)
+    clear = [at for at, hit in enumerate(hits) if hit <= few and hit <= _least_near(hits, at)]
+    places = [left + (run[0] + run[-1] + 1) * step / 2 for run in _runs(clear)]
+    return [p for p in places if p - left > _NARROWEST * em and right - p > _NARROWEST * em]
+
+
+def _least_near(hits: Sequence[int], at: int) -> int:
+    return min(hits[max(0, at - 3) : at + 4]) + 1
+
+
+def _runs(numbers: Sequence[int]) -> list[list[int]]:
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    return runs
+
+
+def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
+    bands: list[_Band] = []
+    for line in whole:
+        if _runs_across(line, cut, em):
+            bands.append(_Band([], [], line))
+            continue
+        if not bands or bands[-1].across is not None:
+            bands.append(_Band([], []))
+        for word in line.words:
+            side = bands[-1].left if (word.box.left + word.box.right) / 2 < cut else bands[-1].right
+            side.append(word)
+    return bands
+
+
+def _runs_across(line: Line, cut: float, em: float) -> bool:
+    """Say whether something that belongs together stands on both sides of ``cut``."""
+    ordered = sorted(line.words, key=lambda word: word.box.left)
+    if any(word.box.left < cut - em / 4 and word.box.right > cut + em / 4 for word in ordered):
+        return True
+    for one, two in pairwise(ordered):
+        if one.box.right <= cut + em / 4 and two.box.left >= cut - em / 4:
+            return two.box.left - one.box.right < 0.8 * em
+    return False
+
+
+def _band_score(band: _Band, em: float) -> float:
+    if band.across is not None:
+        return _pairs_score([band.across], em) * 0.5
+    return sum(_pairs_score(word_lines(side, em), em) for side in (band.left, band.right))
+
+
+def _pairs_score(lines: Sequence[Line], em: float) -> float:
+    """Return how many lines are a challenge and a response; crowded and bare lines count less."""
+    return sum(_line_score(len(line_cells(line, em)[0])) for line in lines)
+
+
+def _line_score(cells: int) -> float:
+    return {0: 0.0, 1: 0.0, 2: 1.0, 3: 0.4}.get(cells, -0.5)

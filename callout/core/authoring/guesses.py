@@ -1,0 +1,130 @@
+"""A draft on its way: each line as understood, where it came from, and what is not sure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from callout.core.authoring.page import Origin
+from callout.core.formats.drafts import Draft, DraftItem, DraftSection
+
+
+class Doubt(Enum):
+    """What is asked, since it was not told."""
+
+    NO_RESPONSE = "no-response"
+    BLANK = "blank"
+    """A value is written in; which one, the page does not say."""
+    LINE = "line"
+    """A run of underscores: a value to write in, or a leader."""
+    AS_REQUIRED = "as-required"
+    """Which positions there are, the page does not say."""
+    SLASH = "slash"
+    """Both in order, or either."""
+    LETTERS = "letters"
+    """The picture was hard to read."""
+    SEAT = "seat"
+    """A crew mark that is tied to no seat by its words."""
+    RANGE = "range"
+    """A least, a most, or both."""
+    TWO_PARTS = "two-parts"
+    """A third part stands beside challenge and response."""
+
+
+@dataclass(frozen=True, slots=True)
+class Blank:
+    """A value that is written in on paper: a quantity of the flight."""
+
+    name: str
+    """As written in braces."""
+    words: str
+    """As spoken."""
+    kind: str = ""
+    unit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskedFact:
+    """A condition of the set-up that the page names."""
+
+    name: str
+    ask: str
+    """The question; empty for a fact that needs none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """One item as understood."""
+
+    item: DraftItem
+    origin: Origin
+    section: str = ""
+    doubts: tuple[Doubt, ...] = ()
+    blanks: tuple[Blank, ...] = ()
+    facts: tuple[AskedFact, ...] = ()
+    raw: str = ""
+    """The response as it stands."""
+    kept: bool = True
+    """False: the person wants it left out."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A line that became no item, and why."""
+
+    origin: Origin
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A whole source as understood."""
+
+    title: str = ""
+    guesses: tuple[Guess, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    completion_call: str = ""
+    source: str = ""
+    """The name of its file."""
+
+    @property
+    def open_guesses(self) -> tuple[int, ...]:
+        """Places of the guesses that somebody has to look at."""
+        return tuple(at for at, guess in enumerate(self.guesses) if guess.doubts and guess.kept)
+
+
+def with_guess(reading: Reading, at: int, guess: Guess) -> Reading:
+    """Return ``reading`` with the guess at ``at`` replaced."""
+    guesses = (*reading.guesses[:at], guess, *reading.guesses[at + 1 :])
+    return replace(reading, guesses=guesses)
+
+
+def confirmed_guess(guess: Guess, doubt: Doubt | None = None) -> Guess:
+    """Return ``guess`` as confirmed: without ``doubt``, or without any."""
+    left = tuple(d for d in guess.doubts if doubt is not None and d is not doubt)
+    return replace(guess, doubts=left)
+
+
+def draft_of(reading: Reading) -> Draft:
+    """Return the list that ``reading`` amounts to now."""
+    sections: list[DraftSection] = []
+    for guess in reading.guesses:
+        if not guess.kept:
+            continue
+        if sections and sections[-1].title == guess.section:
+            items = (*sections[-1].items, guess.item)
+            sections[-1] = replace(sections[-1], items=items)
+        else:
+            sections.append(DraftSection(guess.section, (guess.item,)))
+    return Draft(reading.title, tuple(sections), completion_call=reading.completion_call)
+
+
+def reading_of(draft: Draft, origins: Sequence[Origin], source: str = "") -> Reading:
+    """Return a reading of what came out of a table, whose columns left no doubt."""
+    pairs = [(section.title, item) for section in draft.sections for item in section.items]
+    guesses = tuple(
+        Guess(item, origin, title, raw=" / ".join(item.responses))
+        for (title, item), origin in zip(pairs, origins, strict=True)
+    )
+    return Reading(draft.title, guesses, (), draft.completion_call, source)

@@ -1,0 +1,111 @@
+"""Words into lines, and lines into cells, by gaps and leaders."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from typing import Final
+
+from callout.core.authoring.page import Box, Cell, Word
+
+LEADER: Final = re.compile(
+    r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}"
+)
+"""Three marks of one kind or more, which lead the eye from challenge to response."""
+_ONLY_MARKS: Final = re.compile(
+    r"[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002,:;\s]{2,}|\u2026"
+)
+CELL_GAP: Final = 1.15
+"""Clear space that divides cells, in letter heights; words stand a third of one apart."""
+
+
+@dataclass(slots=True)
+class Line:
+    """Words that stand on one line, from left to right."""
+
+    words: list[Word] = field(default_factory=list)
+
+    @property
+    def box(self) -> Box:
+        """The smallest box round its words."""
+        boxes = [word.box for word in self.words]
+        found = boxes[0]
+        for box in boxes[1:]:
+            found = found.joined(box)
+        return found
+
+
+def word_lines(words: Iterable[Word], em: float) -> list[Line]:
+    """Return the lines that ``words`` stand on, from top to bottom."""
+    lines: list[Line] = []
+    for word in sorted(words, key=lambda w: (w.box.middle, w.box.left)):
+        for line in reversed(lines[-4:]):
+            if _is_level(line, word, em):
+                line.words.append(word)
+                break
+        else:
+            lines.append(Line([word]))
+    for line in lines:
+        line.words.sort(key=lambda w: w.box.left)
+    return sorted(lines, key=lambda line: line.box.middle)
+
+
+def _is_level(line: Line, word: Word, em: float) -> bool:
+    """Say whether ``word`` stands on ``line``: its neighbour on the line says so."""
+    near = min(line.words, key=lambda w: _gap_between(w.box, word.box))
+    reach = 0.45 * min(max(near.box.height, 0.6 * em), max(word.box.height, 0.6 * em))
+    apart = abs(near.box.middle - word.box.middle)
+    over = min(near.box.right, word.box.right) - max(near.box.left, word.box.left)
+    return apart < reach and over < 0.5 * min(near.box.width, word.box.width) + 0.1
+
+
+def _gap_between(one: Box, other: Box) -> float:
+    return max(one.left - other.right, other.left - one.right, 0.0)
+
+
+def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list[Cell], bool]:
+    """Return the cells of ``line``, and whether a leader stands between them.
+
+    ``edges`` are places where cells of other lines begin: there a smaller gap will do.
+    """
+    groups: list[list[Word]] = [[]]
+    led = False
+    last: Word | None = None
+    for word in line.words:
+        if _ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text):
+            led = led or bool(groups[-1])
+            groups += [[]] if groups[-1] else []
+            last = word
+            continue
+        if last is not None and groups[-1] and _begins_cell(last, word, em, edges):
+            groups.append([])
+        groups[-1].append(word)
+        last = word
+    return [_made_cell(group, em) for group in groups if group], led
+
+
+def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> bool:
+    gap = word.box.left - last.box.right
+    if gap > CELL_GAP * em:
+        return True
+    return gap > 0.45 * em and any(abs(word.box.left - edge) < 0.3 * em for edge in edges)
+
+
+def _made_cell(words: Sequence[Word], em: float) -> Cell:
+    """Return words as one text; what stands close is one word."""
+    text = words[0].text
+    for before, word in pairwise(words):
+        close = word.box.left - before.box.right < 0.08 * em
+        text += word.text if close else f" {word.text}"
+    return Cell(text, words[0].box.left, words[-1].box.right, min(w.sure for w in words))
+
+
+def common_edges(lines: Iterable[Line], em: float) -> list[float]:
+    """Return where the second cells of at least three lines begin."""
+    starts: list[float] = []
+    for line in lines:
+        cells, _ = line_cells(line, em)
+        starts += [cell.left for cell in cells[1:2]]
+    return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= 3]

@@ -1,0 +1,192 @@
+"""What stands as a response on a card, understood: blanks, alternatives, order, "as required"."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from callout.core.authoring.guesses import Blank, Doubt
+from callout.core.authoring.quantities import LABEL, SIDES, blank_of, is_measured
+from callout.core.formats.draft_text import as_spoken, clean_markdown
+
+AS_REQUIRED: Final = re.compile(
+    r"\bas (?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
+    r"|applicable|desired)(?!\w)"
+    r"|\b(?:if|when) (?:required|needed|rqrd)\b|^a/r$",
+    re.IGNORECASE,
+)
+_BLANK: Final = re.compile(
+    r"_{2,}(?:\s?[.:]\s?_{1,})*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*_*\s*>|\?{2,}"
+    r"|\bX{2,4}(?:\.X{1,3})?\b|\u2026{1,}(?=\s*[A-Za-z%])|\.{3,}"
+)
+_OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
+"""A value as a list of our own writes it, or a brace that means nothing."""
+_OR: Final = re.compile(r"(?<=\s)or(?=\s)|\s*\|\s*", re.IGNORECASE)
+_SLASH: Final = re.compile(r"\s*/\s*|\s*\\\s*")
+_AND: Final = re.compile(r"\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=\w)")
+_BOUNDED: Final = re.compile(
+    r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
+    r"|not (?:less|more|above|below))\b"
+    r"|[<>\u2264\u2265\u2248~]|\d\s*(?:-|\u2013|to|\u2026)\s*\d",
+    re.IGNORECASE,
+)
+_ACTS: Final = frozenset({
+    "set", "checked", "check", "crosschecked", "cross-checked", "xchecked", "x-checked", "verified",
+    "confirmed", "compared", "identified", "tested", "complete", "completed", "reviewed", "briefed",
+    "received", "obtained", "noted", "recorded", "secure", "secured", "locked", "latched", "stowed",
+    "fastened", "adjusted", "removed", "aboard", "clear", "entered", "loaded", "displayed",
+    "announced", "advised", "correct", "free", "normal", "guarded", "green", "observed", "agreed",
+    "updated", "selected", "programmed", "inserted",
+})  # fmt: skip
+"""What has been done or seen, and so can be true beside another state. Common practice."""
+_UNIT_SLASH: Final = re.compile(
+    r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """A response as a list writes it."""
+
+    replies: tuple[str, ...] = ()
+    as_required: bool = False
+    doubts: tuple[Doubt, ...] = ()
+    blanks: tuple[Blank, ...] = ()
+
+
+def understand_response(
+    text: str, challenge: str, rivals: Mapping[str, frozenset[str]]
+) -> Understood:
+    """Return what ``text`` asks for; ``rivals`` tells a word's opposites."""
+    required = AS_REQUIRED.search(text) is not None
+    bare = AS_REQUIRED.sub(" ", text) if required else text
+    bare, blanks = _with_quantities(bare, challenge)
+    bare = clean_markdown(bare)
+    if required:
+        bare = re.sub(r"\(([^()]*)\)", r"\1", bare).strip(" /-,:()")
+    doubts: list[Doubt] = [Doubt.BLANK] if any(not blank.kind for blank in blanks) else []
+    replies, unsure = _several_replies(bare, rivals)
+    if required and not blanks:
+        given = tuple(r for r in replies if r)
+        if len(given) < 2:
+            doubts.append(Doubt.AS_REQUIRED)
+        return Understood(given, True, tuple(doubts))
+    if unsure:
+        doubts.append(Doubt.SLASH)
+    if not blanks and _BOUNDED.search(bare) and re.search(r"\d", bare):
+        doubts.append(Doubt.RANGE)
+    if not replies:
+        doubts.append(Doubt.NO_RESPONSE)
+    return Understood(replies, False, tuple(doubts), blanks)
+
+
+def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
+    """Return ``text`` with each blank as a quantity in braces; a lone unit has lost its blank."""
+    text = _OWN_BRACES.sub(lambda m: m[0] if m[1] else {"{": "(", "}": ")"}[m[0]], text)
+    found = list(_BLANK.finditer(text))
+    if not found and is_measured(text):
+        text, found = f"____ {text}", list(_BLANK.finditer(f"____ {text}"))
+    blanks: list[Blank] = []
+    parts: list[str] = []
+    at = 0
+    for number, blank in enumerate(found):
+        before = text[at : blank.start()]
+        after = text[blank.end() : found[number + 1].start() if number + 1 < len(found) else None]
+        made, used = blank_of(challenge, before, after, len(found), number)
+        blanks.append(made)
+        parts.append(f"{_spelt_label(before.strip(), number)} {{{made.name}}}")
+        at = blank.end() + used
+    last = text[at:].strip()
+    whole = "".join(parts).strip() + (f" {last}" if last else "")
+    return re.sub(r"\s+([,.])", r"\1", " ".join(whole.split())), tuple(blanks)
+
+
+def _spelt_label(before: str, number: int) -> str:
+    """Return what stands before a blank; "L" and "R" are sides, and blanks are clauses."""
+    label = LABEL.search(before)
+    if label and label[1].casefold() in SIDES:
+        before = before[: label.start(1)] + SIDES[label[1].casefold()]
+    if number == 0 or not before or before[0] in ",;":
+        return before
+    return ", " + re.sub(r"^(?:[/&+]|and\b)\s*", "", before, flags=re.IGNORECASE)
+
+
+def _several_replies(
+    text: str, rivals: Mapping[str, frozenset[str]]
+) -> tuple[tuple[str, ...], bool]:
+    """Return the replies that are right, and whether it is not sure how many there are."""
+    choices = [part for part in (_clean_reply(p) for p in _OR.split(text)) if part]
+    if len(choices) > 1:
+        return tuple(dict.fromkeys(choices)), False
+    if not choices:
+        return (), False
+    parts = _slash_parts(choices[0])
+    if len(parts) < 2:
+        return (_in_order(choices[0]),), False
+    if _is_choice(parts, rivals):
+        return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), False
+    wording = _common_words(parts)
+    if wording:
+        return tuple(dict.fromkeys(_clean_reply(part) for part in parts)), True
+    return (_in_order(", ".join(parts)),), not _is_sequence(parts)
+
+
+def _slash_parts(text: str) -> list[str]:
+    held = _UNIT_SLASH.sub(lambda m: m[0].replace("/", "\x00"), text)
+    parts = (part.replace("\x00", "/").strip() for part in _SLASH.split(held))
+    return [part for part in parts if part]
+
+
+def _is_choice(parts: list[str], rivals: Mapping[str, frozenset[str]]) -> bool:
+    """Say whether the parts shut one another out, as positions of one control do."""
+    words = [frozenset(re.findall(r"[a-z]+", part.casefold())) for part in parts]
+    return all(
+        any(rivals.get(word, frozenset()) & other for word in one)
+        for at, one in enumerate(words)
+        for other in words[at + 1 :]
+    )
+
+
+def _is_sequence(parts: list[str]) -> bool:
+    """Say whether all but the first are things done or seen, or each is a value."""
+    if all(re.search(r"\d|\{", part) for part in parts):
+        return True
+    return all(part.casefold().split()[0] in _ACTS for part in parts[1:])
+
+
+def _common_words(parts: list[str]) -> frozenset[str]:
+    words = [
+        frozenset(re.findall(r"[a-z]{3,}", part.casefold())) - {"and", "the"} for part in parts
+    ]
+    return frozenset.intersection(*words)
+
+
+def _in_order(text: str) -> str:
+    parts = [part.strip() for part in _AND.split(text) if part.strip()]
+    return small_letters(", ".join(parts))
+
+
+def _clean_reply(text: str) -> str:
+    bare = clean_markdown(text).strip(" ,;:-\u2013")
+    whole = re.fullmatch(r"\(([^()]*)\)", bare)
+    return small_letters(whole[1] if whole else bare)
+
+
+def small_letters(text: str) -> str:
+    """Return words in capitals as words are read; what stands in braces is left alone."""
+    outside = re.sub(r"\{[^}]*\}", " ", text)
+    if not outside.isupper():
+        first, _, rest = text.partition(" ")
+        titled = first.istitle() and len(first) > 1 and not re.search(r"[A-Z]", rest)
+        return text[:1].lower() + text[1:] if titled else text
+    return "".join(
+        part if part.startswith("{") else spoken_words(part)
+        for part in re.split(r"(\{[^}]*\})", text)
+    )
+
+
+def spoken_words(text: str) -> str:
+    """Return a text in capitals as words are read, its spaces kept."""
+    return "".join(p if p.isspace() else as_spoken(p) for p in re.split(r"(\s+)", text))

@@ -1,0 +1,94 @@
+"""Pages into rows: columns, lines, cells, and what the place of a line tells."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from statistics import median
+
+from callout.core.authoring.blanks import blank_words, letter_height
+from callout.core.authoring.columns import Region, read_regions
+from callout.core.authoring.lines import common_edges, line_cells, word_lines
+from callout.core.authoring.page import Cell, Origin, Page, Row
+from callout.core.authoring.splitting import BULLET, split_text, without_leaders
+
+
+def page_rows(page: Page) -> list[Row]:
+    """Return the rows of ``page`` in the order in which they are read."""
+    words = (*page.words, *blank_words(page))
+    if not words:
+        return []
+    em = letter_height(page.words)
+    rows: list[Row] = []
+    for region in _with_banners(read_regions(words, em)):
+        rows += _region_rows(region, page, em, len(rows))
+    return rows
+
+
+def _with_banners(regions: Iterable[Region]) -> Iterator[Region]:
+    """Join banners that follow one another: lines that run across may be a list of one column."""
+    held: list[Region] = []
+    for region in regions:
+        if region.banner:
+            held.append(region)
+            continue
+        yield from _joined_banners(held)
+        held = []
+        yield region
+    yield from _joined_banners(held)
+
+
+def _joined_banners(held: Sequence[Region]) -> Iterator[Region]:
+    if held:
+        yield Region(tuple(word for region in held for word in region.words), banner=True)
+
+
+def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator[Row]:
+    lines = word_lines(region.words, em)
+    edges = common_edges(lines, em)
+    left = min(line.box.left for line in lines)
+    room = max(line.box.right for line in lines) - left
+    last = 0.0
+    for number, line in enumerate(lines, start=before + 1):
+        box = line.box
+        cells, led = line_cells(line, em, edges)
+        gap = (box.top - last) / em if last else 9.0
+        last = box.bottom
+        if not cells:
+            continue
+        text = " ".join(word.text for word in line.words)
+        row = Row(
+            tuple(cells),
+            Origin(page.number, number, text, box),
+            indent=(box.left - left) / em,
+            height=median(word.box.height for word in line.words) / em,
+            gap=gap,
+            bold=all(word.bold for word in line.words),
+            leader=led,
+            banner=region.banner,
+            room=room / em,
+        )
+        yield divided_row(row)
+
+
+def divided_row(row: Row) -> Row:
+    """Return ``row`` without bullets and leaders; one cell is divided by the marks in it."""
+    first = row.cells[0]
+    bare = BULLET.sub("", first.text)
+    bullet = bare != first.text
+    cells = list(row.cells)
+    if not without_leaders(bare) and len(cells) > 1:
+        cells, bullet = cells[1:], True
+    else:
+        cells[0] = replace(first, text=bare)
+    if len(cells) == 1:
+        halves = split_text(cells[0].text)
+        made = [replace(cells[0], text=halves.challenge)]
+        if halves.response:
+            made.append(replace(cells[0], text=halves.response))
+        return replace(
+            row, cells=tuple(made), bullet=row.bullet or bullet, leader=row.leader or halves.led
+        )
+    kept = (replace(cell, text=without_leaders(cell.text)) for cell in cells)
+    found = tuple(cell for cell in kept if cell.text)
+    return replace(row, cells=found or (Cell(""),), bullet=row.bullet or bullet)

@@ -1,0 +1,53 @@
+"""One line of text into challenge and response, where marks and not places tell them apart."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Final
+
+BULLET: Final = re.compile(
+    r"^\s*(?:[-*+\u2022\u25a1\u2610\u2611\u2612\u25cf\u25aa\u25cb\u25e6\u00b7\u25c6\u25b6\u25ba\u27a2"
+    r"\u2751\uf0a7\uf0b7]\s+"
+    r"|[\u25a1\u2610\u2611\u2612\u2751\u25cf\u25aa\u25cb\u25e6\u25c6]"
+    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)]\s+)+"
+)
+"""Bullets, boxes to tick and numbers at the beginning of an item."""
+_STRONG: Final = re.compile(
+    r"\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:\u2026\s?)+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
+)
+_RUN: Final = re.compile(r"\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|_{15,})>?\s*")
+_WIDE: Final = re.compile(r"\s{3,}")
+_MARK: Final = re.compile(r"\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|\s*\u2192\s*|\s+=\s+")
+_LINE: Final = re.compile(r"\s*_{2,}\s*")
+
+
+@dataclass(frozen=True, slots=True)
+class Halves:
+    """A line as divided; ``line`` where only a run of underscores divides it."""
+
+    challenge: str
+    response: str = ""
+    led: bool = False
+    line: bool = False
+
+
+def split_text(text: str) -> Halves:
+    """Return ``text`` divided at its first mark of the strongest kind there is."""
+    for pattern in (_STRONG, _RUN, _WIDE, _MARK):
+        found = pattern.search(text)
+        while found is not None and not text[: found.start()].strip():
+            found = pattern.search(text, found.end())
+        if found is not None and text[found.end() :].strip():
+            rest = _STRONG.sub(" ", text[found.end() :]).strip()
+            return Halves(text[: found.start()].strip(), rest, pattern in (_STRONG, _RUN))
+    line = _LINE.search(text)
+    if line is not None and text[: line.start()].strip():
+        return Halves(text[: line.start()].strip(), text[line.start() :].strip(), line=True)
+    return Halves(without_leaders(text))
+
+
+def without_leaders(text: str) -> str:
+    """Return ``text`` without marks that led to nothing."""
+    bare = _RUN.sub(" ", _STRONG.sub(" ", text))
+    return " ".join(bare.split()).strip(" :\u2026\u00b7\u2022-\u2013\u2014>=").strip()

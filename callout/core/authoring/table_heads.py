@@ -1,0 +1,49 @@
+"""The heading row of a table on a page, and which of its columns a cell stands in."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Final
+
+from callout.core.authoring.asides import role_of
+from callout.core.authoring.page import Cell, Row
+from callout.core.formats.draft_rows import column_name
+
+_NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
+
+
+def head_parts(row: Row) -> tuple[str, ...]:
+    """Return the names of the columns that ``row`` heads; empty when it heads none."""
+    if len(row.cells) < 2:
+        return ()
+    names = tuple(_part_name(cell.text) for cell in row.cells)
+    return names if "challenge" in names and all(names) else ()
+
+
+def _part_name(text: str) -> str:
+    if _NUMBER.fullmatch(text.strip()) and not text.strip()[:1].isdigit():
+        return "number"
+    return column_name(text)
+
+
+def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
+    """Return the cells of an item by what they are."""
+    found = list(cells)
+    if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
+        found = found[1:]
+    names = [name for name in named if name != "number"]
+    if len(found) == len(names):
+        return {name: cell.text for name, cell in zip(names, found, strict=True)}
+    parts = {"challenge": found[0].text}
+    rest: list[str] = []
+    for cell in found[1:]:
+        if role_of(cell.text) is not None and "who" not in parts:
+            parts["who"] = cell.text
+        else:
+            rest.append(cell.text)
+    if rest:
+        parts["response"] = rest[0]
+    if len(rest) > 1:
+        parts["more"] = " ".join(rest[1:])
+    return parts

@@ -1,0 +1,177 @@
+"""What is said and asked while a list is read in from somebody's own paper."""
+
+from __future__ import annotations
+
+
+def ask_whether_applies(words: object) -> str:
+    return f"Does this apply: {words}?"
+
+
+def ask_whether_is(thing: str, words: object) -> str:
+    verb = "Are" if thing.casefold().endswith("s") and not thing.casefold().endswith("ss") else "Is"
+    return f"{verb} the {thing} {words}?"
+
+
+ONE_LIST_A_FILE = "Put only one list in a file."
+SAVE_PDF_AGAIN = "Open it in a PDF reader, print it to a new PDF, and use that."
+
+
+def pdf_locked(path: object) -> str:
+    return f"{path} is locked with a password."
+
+
+def pdf_unreadable(path: object) -> str:
+    return f"{path} is not a PDF that can be read."
+
+
+def too_many_pages(path: object, count: int, most: int) -> str:
+    return f"{path} has {count:,} pages; the limit is {most}."
+
+
+PHOTOS_NEED = "Reading a photo or scan needs rapidocr and onnxruntime."
+INSTALL_PHOTOS = 'Run: pip install "callout[photos]"'
+PHOTO_MODELS_MISSING = "The models that read photos are missing from the rapidocr package."
+SAVE_PHOTO_AGAIN = "Save it as JPEG or PNG, and try again."
+SMALLER_PHOTO = "Take it with fewer pixels, or cut out the page."
+
+
+def photo_too_large(path: object) -> str:
+    return f"{path} is too large a picture."
+
+
+def photo_unreadable(path: object) -> str:
+    return f"{path} is not a picture that can be read."
+
+
+PDF_NEEDS = "Reading a PDF needs pypdfium2."
+WORD_NEEDS = "Reading a Word file needs python-docx."
+INSTALL_PAPER = 'Run: pip install "callout[papers]"'
+CHECK_NAME = "Check the name."
+SAVE_WORD_AGAIN = "Open it in a word processor and save it again as .docx."
+SAVE_AS_CSV = "Save it as CSV."
+HOW_ITEMS_LOOK = "Write one item per line: `Parking brake .... on`."
+
+
+def no_such_file(path: object) -> str:
+    return f"{path} does not exist."
+
+
+def file_too_large(path: object, most: int) -> str:
+    return f"{path} is larger than {most // 1_000_000} MB, which is the limit."
+
+
+def too_costly(path: object, memory: int, seconds: int) -> str:
+    return f"{path} would take more than {memory >> 30} GB or {seconds} seconds to read."
+
+
+def word_unreadable(path: object) -> str:
+    return f"{path} is not a Word file that can be read."
+
+
+def no_items(path: object) -> str:
+    return f"{path} contains no items."
+
+
+def unknown_kind(path: object) -> str:
+    return f"{path} is a kind of file that callout cannot read."
+
+
+def known_kinds(kinds: object) -> str:
+    return f"It reads these kinds: {kinds}."
+
+
+def too_many_lines(path: object, most: int) -> str:
+    return f"{path} has more than {most:,} lines, which is the limit."
+
+
+def table_unreadable(error: object) -> str:
+    return f"This table cannot be read: {error}."
+
+
+ASK_REPLY = "What is the right reply?"
+ASK_BLANK = "The card leaves a blank. What kind of value is written there?"
+ASK_LINE = "Is a value written on the line, or does the line only lead to the reply (no)?"
+ASK_POSITIONS = "Which positions can it have? For example: on / off."
+ASK_SEAT = "Whose mark is this?"
+ASK_RANGE = "The card gives a range. Which reply counts? Empty: as it stands."
+
+
+def ask_slash(raw: object) -> str:
+    return f'"{raw}": must both be said, in that order, or does either do?'
+
+
+def ask_letters(shown: object) -> str:
+    return f"Hard to read. Is this right, or what does it say? {shown}"
+
+
+def ask_two_parts(more: object) -> str:
+    return f'"{more}" stands beside it and is kept as a note. Which reply counts?'
+
+
+def stands_so(text: object) -> str:
+    return f"On the card: {text}"
+
+
+def no_such_choice(words: object) -> str:
+    return f'"{words}" is not one of the answers.'
+
+
+def choose_one(choices: object) -> str:
+    return f"Choose one of: {choices}."
+
+
+ASK_CHANGE = "Anything wrong? Number of an item, or Enter to write the list"
+ASK_WORDS = 'What does it say? As in "Parking brake .... set"; "-" leaves it out'
+NEXT_STEP = "Next: edit it, then `callout check` and `callout show` it."
+
+
+def read_as(source: object, title: object) -> str:
+    return f"{source}, read as: {title}"
+
+
+def ends_with(call: object) -> str:
+    return f'It ends with "{call}".'
+
+
+def left_out(text: object, where: object) -> str:
+    return f'Left out: "{text}" ({where})'
+
+
+def to_decide(count: int) -> str:
+    return "One thing to decide." if count == 1 else f"{count} things to decide."
+
+
+def item_stands(number: int, where: object, text: object) -> str:
+    return f"Item {number}, {where}: {text}"
+
+
+def no_such_item(number: object, most: int) -> str:
+    return f'"{number}" is no item; the last is {most}.'
+
+
+def items_written(file: object, count: int) -> str:
+    return f"{file}: {count} {'item' if count == 1 else 'items'} written."
+
+
+def left_undecided(count: int) -> str:
+    things = "One item was" if count == 1 else f"{count} items were"
+    return f"{things} not sure: look for `# ?` in the list."
+
+
+def flight_written(path: object, names: object) -> str:
+    return f"{path}: {names} added, to be filled in before the flight."
+
+
+def flight_lines_missing(path: object) -> str:
+    return f"Add these lines to {path}:"
+
+
+def reading_source(source: object) -> str:
+    return f"Reading {source} ..."
+
+
+def pictures_written(path: object) -> str:
+    return f"{path}: each item beside its picture. Open it in a browser."
+
+
+PICTURES_NEED = "The page of pictures needs the Jinja2 library."
