@@ -120,6 +120,8 @@ def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield f"Removed: {_counted_kinds(done.removed)}."
     for path in done.rebuilt:
         yield f"Written anew without them, and read through: {path}."
+    if done.noted:
+        yield f"Notes and agreed actions removed: {done.noted}."
     if done.emptied:
         yield f"Sign-offs reduced to their hashes: {done.emptied}."
     if done.failed:

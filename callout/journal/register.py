@@ -100,7 +100,7 @@ def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
         new = [_changed_line(line, change) for line in lines]
         count = sum(old != made for old, made in zip(lines, new, strict=True))
         if count:
-            _replace_file(path, b"".join(new))
+            replace_file(path, b"".join(new))
     finally:
         os.close(held)
     return count
@@ -119,10 +119,12 @@ def _record_line(record: SignOff) -> bytes:
     return canonical_json(to_plain(record)) + b"\n"
 
 
-def _replace_file(path: Path, data: bytes) -> None:
+def replace_file(path: Path, data: bytes) -> None:
+    """Put ``data`` in the place of a file, whole or not at all; its rights are the owner's."""
     beside = path.with_name(f".{path.name}.new")
     try:
-        with beside.open("wb") as file:
+        handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)
+        with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

@@ -15,9 +15,11 @@ from callout.app.models.model_place import models_dir
 from callout.app.privacy.collected import CollectedShare, shares_in, take_share_out
 from callout.app.privacy.headings import is_journal, journal_heading
 from callout.app.privacy.leftover_search import Search, files_in, search_leftovers
+from callout.core.instructor.agreeing import entry_belongs
 from callout.core.instructor.sign_off import SignOff, forget_names
 from callout.core.keeping.forgetting import Wish, choose_journals, name_slug
 from callout.errors import CalloutError
+from callout.journal.class_log import CLASS_LOG, keep_entries
 from callout.journal.held import in_use, sync_folder
 from callout.journal.register import FILE, FOLDER, rewrite_register
 from callout.store.made import LISTED, strike_lost
@@ -73,6 +75,8 @@ class Forgotten:
     failed: list[tuple[Path, str]] = field(default_factory=list)
     rebuilt: list[Path] = field(default_factory=list)
     """Collections written anew without them."""
+    noted: int = 0
+    """Notes and actions that were removed."""
     emptied: int = 0
     """Sign-offs of which only the hashes are left."""
     left: Search = field(default_factory=lambda: Search(0, (), ()))
@@ -190,8 +194,8 @@ def _remove_empty_folder(folder: Path, places: Places) -> None:
             folder = folder.parent
 
 
-def _sign_off_registers(places: Places) -> Iterator[Path]:
-    named = (path for path in places.files() if path.name == FILE and path.parent.name == FOLDER)
+def _sign_off_registers(places: Places, name: str = FILE) -> Iterator[Path]:
+    named = (path for path in places.files() if path.name == name and path.parent.name == FOLDER)
     return (path for path in named if not path.is_symlink())
 
 
@@ -206,6 +210,11 @@ def _empty_sign_offs(plan: Forgetting, done: Forgotten) -> None:
             done.emptied += rewrite_register(register, change)
         except (CalloutError, OSError) as error:
             done.failed.append((register, str(error).rstrip(".")))
+    for log in _sign_off_registers(plan.places, CLASS_LOG):
+        try:
+            done.noted += keep_entries(log, lambda entry: not entry_belongs(entry, plan.wish))
+        except (CalloutError, OSError) as error:
+            done.failed.append((log, str(error).rstrip(".")))
 
 
 def count_kinds(paths: Iterable[Path]) -> dict[str, int]:

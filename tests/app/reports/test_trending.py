@@ -254,7 +254,7 @@ def test_an_item_that_fails_everybody_is_a_fault_of_the_list(known: JournalFacts
     [fault] = faults_of(items)
     assert (fault.place.item_id, fault.persons) == ("gear", 4)
     assert fault.of_them >= 3
-    assert 'Most say "set"' in fault.proposal
+    assert 'Proposed wording: "' in fault.proposal
     assert faults_of([i for i in items if i.person in people[:2]]) == ()
 
 

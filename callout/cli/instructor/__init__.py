@@ -12,6 +12,7 @@ import click
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import journal_dir_option
+from callout.cli.instructor.classes import COMMANDS
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor.sign_off import Result
 
@@ -24,9 +25,11 @@ _REGISTER = click.option(
 )
 
 
-@click.group("instructor", epilog=SAFETY, short_help="Compare trainees, export, sign off.")
+@click.group(
+    "instructor", epilog=SAFETY, short_help="See a class, compare trainees, export, sign off."
+)
 def command() -> None:
-    """Look at several people's journals, hand them on without names, and sign them off."""
+    """Look at several people's journals, agree on what to do, and sign them off."""
 
 
 @command.command(epilog=SAFETY, short_help="Compare several trainees side by side.")
@@ -186,3 +189,7 @@ def signed(register: Path | None, journal_dir: str | None) -> None:
         click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
     if not found.records:
         click.echo(f"There are no sign-offs in {place}.")
+
+
+for _one in COMMANDS:
+    command.add_command(_one)

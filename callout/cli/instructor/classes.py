@@ -1,0 +1,139 @@
+"""``callout instructor class`` and what is noted and agreed for it."""
+
+from __future__ import annotations
+
+import sys
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import click
+
+from callout.app.shared.safety import SAFETY
+from callout.app.shared.settings import journal_folder, load_settings
+from callout.cli._report_options import journal_dir_option
+from callout.core.debrief.shown import shown_text
+from callout.core.instructor.agreeing import ClassEntry, EntryKind, Standard
+from callout.core.sentences import classes as sentences
+
+_FOLDER = click.Path(path_type=Path)
+_BY = click.option("--by", required=True, metavar="NAME", help="Who writes it.")
+
+
+@click.command("class", epilog=SAFETY, short_help="Look at a class: people, items, lists, actions.")
+@click.argument("folders", nargs=-1, type=_FOLDER)
+@click.option("--from", "collection", type=_FOLDER, help="Read a collection instead of journals.")
+@click.option("--school", default="", help="Only this school of the collection.")
+@click.option("--html", metavar="FILE", help="Write a page, to open offline.")
+@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@journal_dir_option
+def class_command(
+    folders: tuple[Path, ...], collection: Path | None, school: str, html: str | None,
+    as_json: bool, journal_dir: str | None,
+) -> None:  # fmt: skip
+    """Show the people whose journals are in FOLDERS, before a lesson.
+
+    Faults of the lists, which catch nearly everybody, stand apart from faults of people. What was
+    noted and agreed comes back until it is settled; it is kept with your own journals.
+
+    \b
+    callout instructor class trainees/* --html class.html
+    callout instructor agree "Ada Finch" "Say the setting, not: set" --by "Ben Rook"
+    """
+    from callout.app.reports.agreements import entries_in
+    from callout.app.reports.class_report import class_of
+    from callout.app.reports.class_sources import people_of
+    from callout.app.reports.report_files import write_report
+    from callout.reporting.class_page import class_json, class_lines, class_page
+    from callout.reporting.tables import json_text
+    from callout.terminal.plain import fitted_lines
+
+    if bool(folders) == bool(collection):
+        raise click.UsageError("Name folders of journals, or a collection with --from.")
+    log = entries_in(journal_folder(journal_dir, load_settings()))
+    for bad in log.bad:
+        click.echo(f"callout: line {bad.number} of the notes is damaged: {bad.why}.", err=True)
+    with people_of(folders, collection, school) as (people, problems):
+        report = class_of(people, log.entries, problems)
+    for problem in report.problems:
+        click.echo(f"callout: {shown_text(problem)}", err=True)
+    today = datetime.now(UTC).date()
+    if html:
+        write_report(html, lambda: class_page(report, today, SAFETY))
+        click.echo(f"Written: {html}", err=as_json)
+    if as_json:
+        click.echo(json_text(class_json(report), SAFETY), nl=False)
+    elif not html:
+        for line in fitted_lines(map(shown_text, class_lines(report, today, SAFETY)), sys.stdout):
+            click.echo(line)
+
+
+@click.command(epilog=SAFETY, short_help="Note something about a trainee.")
+@click.argument("trainee")
+@click.argument("words")
+@_BY
+@journal_dir_option
+def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
+    """Keep WORDS about TRAINEE; they come back on the class page."""
+    _told(_write(journal_dir, by, EntryKind.NOTE, trainee=trainee, text=words))
+
+
+@click.command(epilog=SAFETY, short_help="Agree an action with a trainee.")
+@click.argument("trainee")
+@click.argument("action")
+@click.option("--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help="When it is due.")
+@_BY
+@journal_dir_option
+def agree(
+    trainee: str, action: str, until: datetime | None, by: str, journal_dir: str | None
+) -> None:
+    """Keep ACTION, agreed with TRAINEE; it comes back until it is settled."""
+    due = until.date() if until else None
+    _told(_write(journal_dir, by, EntryKind.ACTION, trainee=trainee, text=action, due=due))
+
+
+@click.command(epilog=SAFETY, short_help="Settle an agreed action.")
+@click.argument("number", type=int)
+@click.option("--words", default="", help="How it was settled.")
+@_BY
+@journal_dir_option
+def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
+    """Settle action NUMBER, done or no longer wanted."""
+    from callout.app.reports.agreements import settle_action
+
+    folder = journal_folder(journal_dir, load_settings())
+    settle_action(folder, number, by, datetime.now(UTC), words)
+    click.echo(sentences.settled(number))
+
+
+@click.command(epilog=SAFETY, short_help="Choose the standard a class is to reach.")
+@click.option("--at-most", "percent", type=click.FloatRange(0, 100), required=True,
+              help="Percent of items with a deviation.")  # fmt: skip
+@click.option("--critical", type=click.IntRange(0), default=0, show_default=True,
+              help="Deviations at critical items, at most.")  # fmt: skip
+@click.option("--latest", type=click.IntRange(1), default=20, show_default=True,
+              help="Over so many of the latest sessions.")  # fmt: skip
+@_BY
+@journal_dir_option
+def standard(percent: float, critical: int, latest: int, by: str, journal_dir: str | None) -> None:
+    """Choose what the latest sessions of everybody are held against, until another is chosen."""
+    chosen = Standard(percent, critical, latest)
+    _told(_write(journal_dir, by, EntryKind.STANDARD, standard=chosen))
+
+
+def _write(
+    journal_dir: str | None, by: str, kind: EntryKind, *, trainee: str = "", text: str = "",
+    due: date | None = None, standard: Standard | None = None,
+) -> ClassEntry:  # fmt: skip
+    from callout.app.reports.agreements import write_entry
+
+    folder = journal_folder(journal_dir, load_settings())
+    now = datetime.now(UTC)
+    return write_entry(folder, by, kind, now, trainee=trainee, text=text, due=due,
+                       standard=standard)  # fmt: skip
+
+
+def _told(entry: ClassEntry) -> None:
+    click.echo(shown_text(sentences.noted(entry.number, entry.kind.value, entry.trainee)))
+
+
+COMMANDS = (class_command, note, agree, settle, standard)

@@ -1,0 +1,70 @@
+"""What is known of a class: people, items, faults of the list, and what is agreed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from callout.core.debrief.rates import Rate
+from callout.core.debrief.trends import ListFault, TrendChange, TrendFinding, TrendPlace
+from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
+
+
+@dataclass(frozen=True, slots=True)
+class ClassPerson:
+    """One trainee."""
+
+    name: str
+    sessions: int
+    any: Rate
+    """Items with a deviation, of those met."""
+    recent: Rate
+    """The same over the latest sessions."""
+    critical: int
+    """Deviations at critical items in the latest sessions."""
+    reached: Reached
+    changes: tuple[TrendChange, ...]
+    findings: tuple[TrendFinding, ...]
+    """Theirs: faults of the list left out, improvements too."""
+    better: tuple[TrendFinding, ...]
+    power: str
+    actions: tuple[ClassEntry, ...]
+    notes: tuple[ClassEntry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClassItem:
+    """One item, everybody together."""
+
+    place: TrendPlace
+    challenge: str
+    critical: bool
+    rate: Rate
+    people: int
+    """At how many something went wrong."""
+    of_people: int
+    """How many met it."""
+    repair: bool
+    """True: it is a fault of the list."""
+
+
+@dataclass(frozen=True, slots=True)
+class ClassReport:
+    """Everything an instructor looks at before a lesson."""
+
+    people: tuple[ClassPerson, ...]
+    """In order of name: the numbers bear no order of merit."""
+    items: tuple[ClassItem, ...]
+    faults: tuple[ListFault, ...]
+    standard: Standard | None
+    actions: tuple[ClassEntry, ...]
+    notes: tuple[ClassEntry, ...]
+    """About the class."""
+    first: datetime
+    last: datetime
+    problems: tuple[str, ...] = ()
+
+    @property
+    def sessions(self) -> int:
+        """Of all people."""
+        return sum(person.sessions for person in self.people)

@@ -1,0 +1,79 @@
+"""A class in words: the same sentences on the page and in the terminal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+
+from callout.core.debrief.trend_words import sure_words
+from callout.core.debrief.trends import LEVEL, TrendFinding
+from callout.core.instructor.agreeing import ClassEntry, Reached, Standard
+from callout.core.instructor.class_facts import ClassPerson, ClassReport
+from callout.core.sentences import classes as sentences
+
+
+def lead_lines(report: ClassReport, today: date) -> Iterator[str]:
+    """Yield what an instructor reads first."""
+    yield sentences.class_lead(len(report.people), report.sessions)
+    if report.faults:
+        yield sentences.lists_to_repair(len(report.faults))
+    below = sum(person.reached is Reached.MISSED for person in report.people)
+    if below:
+        yield sentences.below_standard(below)
+    due = sum(bool(action.due and action.due <= today) for action in report.actions)
+    yield sentences.actions_due(due, len(report.actions))
+
+
+def standard_line(standard: Standard | None) -> str:
+    """Return the standard in a sentence."""
+    if standard is None:
+        return sentences.NO_STANDARD
+    return sentences.standard_words(standard.percent, standard.critical, standard.sessions)
+
+
+def action_line(action: ClassEntry, today: date) -> str:
+    """Return an agreed action: number, who, what, and by when."""
+    late = ""
+    if action.due:
+        late = f", due {action.due:%Y-%m-%d}{' (late)' if action.due < today else ''}"
+    return (
+        f"{action.number}: {action.trainee}: {action.text} (agreed {_day(action.utc)} "
+        f"with {action.by}{late})"
+    )
+
+
+def note_line(note: ClassEntry) -> str:
+    """Return a note with its day and writer."""
+    return f"{note.text} ({_day(note.utc)}, {note.by})"
+
+
+def _day(moment: datetime) -> str:
+    return f"{moment:%Y-%m-%d}"
+
+
+def change_line(person: ClassPerson) -> str:
+    """Return the verdict on a person's deviations over time, in a few words."""
+    for change in person.changes:
+        if not change.high:
+            return "too few sessions" if "few" in change.words else "nothing to measure"
+        return change.words.rstrip(".").lower() if change.p <= LEVEL else "no change shown"
+    return "nothing to measure"
+
+
+def first_to_work_on(person: ClassPerson) -> str:
+    """Return the finding that matters most: critical items first."""
+    found = sorted(person.findings, key=lambda f: (not f.critical, f.adjusted))
+    if not found:
+        return "nothing that chance would not explain"
+    more = f", and {len(found) - 1} more" if len(found) > 1 else ""
+    return f"{found[0].challenge} ({found[0].kind.value}){more}"
+
+
+def finding_line(found: TrendFinding) -> str:
+    """Return one thing that stands out at a person's item."""
+    critical = " (critical)" if found.critical else ""
+    where = ", ".join(p for p in (found.place.list_name, found.place.aircraft) if p)
+    return (
+        f"{found.challenge}{critical}, {where}: {found.kind.value}, {found.detail}, "
+        f"{sure_words(found.adjusted)}"
+    )
