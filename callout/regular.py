@@ -25,12 +25,3 @@ def open_regular(path: Path) -> BinaryIO:
     except BaseException:
         os.close(handle)
         raise
-
-
-def read_bounded(path: Path, most: int) -> bytes:
-    """Return the bytes of a regular file; raises OSError for one of more than ``most`` bytes."""
-    with open_regular(path) as file:
-        data = file.read(most + 1)
-    if len(data) > most:
-        raise OSError(errno.EFBIG, f"it is longer than {most:,} bytes", str(path))
-    return data

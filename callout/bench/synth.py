@@ -11,8 +11,6 @@ import os
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from pathlib import Path
 
@@ -53,12 +51,6 @@ def synthesise(text: str, voice: str, *, speed: float = 1.0) -> Samples:
     said = spoken(text, voice, speed)
     _keep(kept, said)
     return said
-
-
-def synthesise_all(jobs: Sequence[tuple[str, str]], *, speed: float = 1.0) -> list[Samples]:
-    """Return each ``(text, voice)`` spoken, in order, running the engines side by side."""
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
-        return list(pool.map(lambda job: synthesise(*job, speed=speed), jobs))
 
 
 def cache_folder() -> Path:

@@ -35,14 +35,6 @@ def reduce_noise(samples: Samples) -> Samples:
     return reduce_and_measure(samples)[0]
 
 
-def signal_to_noise(samples: Samples) -> float:
-    """Return the ratio of an utterance's loud frames to its edges, in dB.
-
-    For less than SHORTEST samples, where nothing can be told, it is QUIET_DB.
-    """
-    return reduce_and_measure(samples)[1]
-
-
 def reduce_and_measure(samples: Samples) -> tuple[Samples, float]:
     """Return the samples with steady noise reduced, and their ratio, from one analysis."""
     if len(samples) < SHORTEST:

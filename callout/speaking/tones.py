@@ -36,11 +36,6 @@ def verdict_tone(verdict: Verdict) -> NDArray[np.float32]:
     return np.concatenate([_note_samples(note) for note in TONES[verdict]])
 
 
-def tone_seconds(verdict: Verdict) -> float:
-    """Return how long a verdict's tone lasts."""
-    return sum(note.seconds for note in TONES[verdict])
-
-
 def _note_samples(note: Note) -> NDArray[np.float32]:
     count = round(note.seconds * RATE)
     if not note.hertz:

@@ -6,10 +6,8 @@ import re
 from collections.abc import Iterable
 from itertools import product
 
-from callout.core.language.figures import digits_of, fraction_of
 from callout.core.language.number_words import number_forms, one_by_one
 from callout.core.language.tables import Tables
-from callout.core.language.values import implied_point
 from callout.core.model.expectation import Answer, Part, Value, ValueKind
 
 _K = ValueKind
@@ -78,28 +76,3 @@ def _with_names(value: Value, bare: tuple[str, ...], tables: Tables) -> Iterable
         yield from both if not value.unit_required else both[:1]
     if value.kind is _K.TEMPERATURE:
         yield from (f"{form} degrees" for form in bare)
-
-
-_FOUR_GROUPED = (_K.PRESSURE, _K.TRANSPONDER, _K.TIME, _K.NUMBER)
-"""Kinds whose four digits a recogniser may print with a mark between the pairs ("10.13")."""
-
-
-def written_forms(value: Value) -> tuple[str, ...]:
-    """Return digit-written variants a speech-to-text model prints ("1013", "10 13", "1 0 1 3")."""
-    digits = digits_of(value)
-    whole = len(digits) - len(fraction_of(value))
-    sign = "-" if value.number < 0 else ""
-    out = [digits if whole == len(digits) else f"{digits[:whole]}.{digits[whole:]}"]
-    if whole < len(digits):
-        out += [
-            f"{digits[:whole]} point {digits[whole:]}",
-            f"{digits[:whole]} decimal {digits[whole:]}",
-        ]
-    if len(digits) > 1 and (whole == len(digits) or implied_point(value)):
-        out += [digits, " ".join(digits)]
-    if len(digits) == 4 and value.kind in _FOUR_GROUPED and whole in (2, 4):
-        pairs = (digits[:2], digits[2:])
-        out += [mark.join(pairs) for mark in " .:" if whole == 4 or implied_point(value)]
-    if whole == len(digits) and whole > 3 and digits[0] != "0":
-        out.append(f"{int(digits):,}")
-    return tuple(dict.fromkeys(sign + form for form in out))

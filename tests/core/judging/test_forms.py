@@ -11,9 +11,11 @@ import pytest
 from callout.core.judging.contrast import contrasting_replies, near_values
 from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
-from callout.core.language.spoken import spoken_forms, written_forms
+from callout.core.language.figures import digits_of, fraction_of
+from callout.core.language.spoken import spoken_forms
 from callout.core.language.tables import Tables
-from callout.core.model.expectation import Answer, Expectation, Value, Words
+from callout.core.language.values import implied_point
+from callout.core.model.expectation import Answer, Expectation, Value, ValueKind, Words
 from callout.core.model.verdict import Verdict
 
 
@@ -43,6 +45,31 @@ ANSWERS = sorted(set(_answers()))
 
 def verdict(reply: str, answer: Answer, tables: Tables) -> Verdict:
     return judge_reply(reply, Expectation((answer,)), tables).verdict
+
+
+_FOUR_GROUPED = (ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER)
+"""Kinds whose four digits a recogniser may print with a mark between the pairs ("10.13")."""
+
+
+def written_forms(value: Value) -> tuple[str, ...]:
+    """Return digit-written variants a speech-to-text model prints ("1013", "10 13", "1 0 1 3")."""
+    digits = digits_of(value)
+    whole = len(digits) - len(fraction_of(value))
+    sign = "-" if value.number < 0 else ""
+    out = [digits if whole == len(digits) else f"{digits[:whole]}.{digits[whole:]}"]
+    if whole < len(digits):
+        out += [
+            f"{digits[:whole]} point {digits[whole:]}",
+            f"{digits[:whole]} decimal {digits[whole:]}",
+        ]
+    if len(digits) > 1 and (whole == len(digits) or implied_point(value)):
+        out += [digits, " ".join(digits)]
+    if len(digits) == 4 and value.kind in _FOUR_GROUPED and whole in (2, 4):
+        pairs = (digits[:2], digits[2:])
+        out += [mark.join(pairs) for mark in " .:" if whole == 4 or implied_point(value)]
+    if whole == len(digits) and whole > 3 and digits[0] != "0":
+        out.append(f"{int(digits):,}")
+    return tuple(dict.fromkeys(sign + form for form in out))
 
 
 @pytest.mark.parametrize("text", ANSWERS)
