@@ -16,6 +16,7 @@ ROOMS = (
     "core/drill",
     "core/flight_run",
     "app/doctor",
+    "app/page",
     "app/running",
 )
 """Rooms that speak to people and keep no sentence of their own."""

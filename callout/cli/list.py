@@ -17,7 +17,6 @@ from callout.outlet import drawing, harmless_text
 
 if TYPE_CHECKING:
     from callout.app.shared.found_files import FoundFile
-    from callout.core.model.checklist import Checklist
 
 
 @click.command("list", epilog=SAFETY, short_help="List the checklists in a folder.")
@@ -86,11 +85,12 @@ def _list_lines(found: list[FoundFile], phase: str | None, width: int | None) ->
 def _folder_lines(files: list[FoundFile], phase: str | None, width: int | None) -> Iterator[str]:
     from callout.core.formats.overlay import Overlay
     from callout.core.model.checklist import Checklist
+    from callout.core.model.list_order import list_places
 
     lists = [(c, f.path) for f in files if isinstance(c := f.content, Checklist)]
     lists = [(c, path) for c, path in lists if phase in (None, c.phase.value)]
     longest = max((len(c.title) for c, _ in lists), default=0)
-    place = _list_places({c.id: c for c, _ in lists})
+    place = list_places({c.id: c for c, _ in lists})
     for checklist, path in sorted(lists, key=lambda pair: place[pair[0].id]):
         count = f"{len(checklist.items):3} items"
         line = f"  {checklist.title:{longest}}  {checklist.phase.value:15} {count}"
@@ -99,16 +99,6 @@ def _folder_lines(files: list[FoundFile], phase: str | None, width: int | None) 
         if isinstance(file.content, Overlay) and phase is None:
             line = f"  Overlay on {file.content.base}: {file.content.title}"
             yield _fitted_line(line, file.path, width)
-
-
-def _list_places(lists: dict[str, Checklist]) -> dict[str, tuple[int, int, str]]:
-    """Return where each list stands: by phase, then by what it follows, then by title."""
-
-    def depth(checklist: Checklist, seen: frozenset[str]) -> int:
-        before = [lists[i] for i in checklist.follows if i in lists and i not in seen]
-        return max((1 + depth(b, seen | {b.id}) for b in before), default=0)
-
-    return {c.id: (c.phase.order, depth(c, frozenset({c.id})), c.title) for c in lists.values()}
 
 
 def _folder_heading(files: list[FoundFile], folder: Path, width: int | None) -> str:

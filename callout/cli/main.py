@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import importlib.util
 import pkgutil
 import sys
 from typing import Any
@@ -12,6 +13,7 @@ import click
 import callout.cli
 from callout import __version__
 from callout.app.shared.safety import SAFETY as SAFETY
+from callout.core.sentences import page as sentences
 from callout.outlet import guarded_streams
 
 _SLOW_TO_OPEN = ("demo", "drill", "fly", "resume", "run")
@@ -71,9 +73,12 @@ _STARTS = (
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
 @click.version_option(__version__, prog_name="callout")
+@click.option(
+    "--terminal", is_flag=True, help="Without a command: choose in the terminal, not on the page."
+)
 @click.option("--debug", is_flag=True, help="Show the full traceback if there is an error.")
 @click.pass_context
-def app(ctx: click.Context, debug: bool) -> None:
+def app(ctx: click.Context, terminal: bool, debug: bool) -> None:
     """A second crew member that reads your checklist aloud and listens to your replies."""
     ctx.obj = {"debug": debug}
     if ctx.invoked_subcommand is not None:
@@ -81,7 +86,23 @@ def app(ctx: click.Context, debug: bool) -> None:
     if not _at_terminal():
         click.echo(ctx.get_help())
         return
-    _offer_start(ctx)
+    if terminal or not _open_page():
+        _offer_start(ctx)
+
+
+def _open_page() -> bool:
+    """Open the page for everything; False where that cannot be seen or served here."""
+    from callout.app.page.opening import PageWish, has_browser, run_page
+
+    if not has_browser():
+        return False
+    if importlib.util.find_spec("aiohttp") is None:
+        click.echo(sentences.PAGE_NEEDS_PACKAGE)
+        return False
+    click.echo(click.wrap_text(SAFETY))
+    click.echo(sentences.IN_THE_TERMINAL)
+    run_page(PageWish(), click.echo)
+    return True
 
 
 def _at_terminal() -> bool:

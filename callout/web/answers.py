@@ -6,13 +6,15 @@ import asyncio
 import contextlib
 import json
 from collections import deque
-from importlib.resources import files
 
 from aiohttp import WSCloseCode, WSMsgType, web
 
 from callout.web import guard
+from callout.web.desk import DeskAnswers
 from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
+from callout.web.documents import DOCUMENTS, Desk, Documents
 from callout.web.hub import Hub
+from callout.web.page_files import files_of
 from callout.web.panel import PanelHub
 from callout.web.protocol import plain_answer
 
@@ -28,30 +30,24 @@ SEND_S = 10.0
 PRESSES, PRESSES_S = 20, 2.0
 """At most so many messages from one viewer in so many seconds."""
 
-_FILES = {
-    "/": ("page.html", "text/html"),
-    "/glance.css": ("glance.css", "text/css"),
-    "/glance.js": ("glance.js", "text/javascript"),
-}
-_PANEL = {
-    "/panel": ("panel.html", "text/html"),
-    "/panel.css": ("panel.css", "text/css"),
-    "/panel.js": ("panel.js", "text/javascript"),
-}
-
 
 class Answers:
     """Answers requests; everything runs in the server's thread."""
 
-    def __init__(self, hub: Hub, devices: Devices, panel: PanelHub | None = None) -> None:
+    def __init__(
+        self,
+        hub: Hub,
+        devices: Devices,
+        panel: PanelHub | None = None,
+        desk: Desk | None = None,
+        documents: Documents | None = None,
+    ) -> None:
+        self._desk = DeskAnswers(desk, documents or Documents()) if desk else None
         self._hubs: dict[str, Hub | PanelHub] = {"/live": hub}
         if panel is not None:
             self._hubs["/board"] = panel
         self._devices = devices
-        folder = files("callout") / "data" / "glance"
-        self._files = {**_FILES, **(_PANEL if panel is not None else {})}
-        named = self._files.items()
-        self._bodies = {path: (folder / name).read_bytes() for path, (name, _) in named}
+        self._files = files_of(desk=desk is not None, panel=panel is not None)
         self.viewers: dict[web.WebSocketResponse, asyncio.Event] = {}
         """Who looks, and the news for each that something changed."""
         self._closing = False
@@ -85,12 +81,14 @@ class Answers:
                 return await self._enter(request, host)
             case "GET", path if path in self._hubs:
                 return await self._live(request, host, self._hubs[path])
+            case method, path if self._desk is not None and _is_for_desk(method, path):
+                return await self._at_desk(self._desk, request, host)
         return plain_answer(404, "There is nothing here.\n")
 
     def _file(self, path: str, host: str) -> web.Response:
-        kind = self._files[path][1]
+        kind, body = self._files[path]
         return web.Response(
-            body=self._bodies[path],
+            body=body,
             content_type=kind,
             charset="utf-8",
             headers=guard.answer_headers(host),
@@ -101,18 +99,31 @@ class Answers:
             return plain_answer(403, "This page may not do that.\n")
         code = await _given_code(request)
         if code is None:
-            return plain_answer(400, "Enter the code.\\n")
+            return plain_answer(400, "Enter the code.\n")
         try:
             token = self._devices.enter(code, request.remote or "")
         except WrongCode:
-            return plain_answer(403, "That code is wrong.\\n")
+            return plain_answer(403, "That code is wrong.\n")
         except TooManyTries as error:
-            return plain_answer(429, "Too many attempts.\\n", **{"Retry-After": str(error.seconds)})
+            return plain_answer(429, "Too many attempts.\n", **{"Retry-After": str(error.seconds)})
         answer = plain_answer(204)
         answer.set_cookie(
             _cookie_name(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
         )
         return answer
+
+    async def _at_desk(
+        self, desk: DeskAnswers, request: web.BaseRequest, host: str
+    ) -> web.StreamResponse:
+        """Answer a wish, a file or a look at a document, to whoever may ask."""
+        if not self._known(request):
+            return plain_answer(401, "Enter the code first.\n")
+        if request.method == "GET":
+            return desk.document(request.raw_path)
+        if not guard.origin_allowed(request.headers.getall("Origin", []), host):
+            return plain_answer(403, "This page may not do that.\n")
+        answer = desk.wish if request.raw_path == "/do" else desk.bring
+        return await answer(request, host)
 
     def _known(self, request: web.BaseRequest) -> bool:
         host = request.headers.get("Host", "")
@@ -124,9 +135,9 @@ class Answers:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
             return plain_answer(403, "This page may not do that.\n")
         if not self._known(request):
-            return plain_answer(401, "Enter the code first.\\n")
+            return plain_answer(401, "Enter the code first.\n")
         if len(self.viewers) >= MAX_VIEWERS or self._closing:
-            return plain_answer(503, "Too many pages are open already.\\n", **{"Retry-After": "5"})
+            return plain_answer(503, "Too many pages are open already.\n", **{"Retry-After": "5"})
         socket = web.WebSocketResponse(
             heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
         )
@@ -190,6 +201,12 @@ class Answers:
             if message.type is not WSMsgType.TEXT or crowded or not _taken(hub, message.data):
                 await socket.close(code=WSCloseCode.POLICY_VIOLATION)
                 return
+
+
+def _is_for_desk(method: str, path: str) -> bool:
+    if method == "POST":
+        return path in ("/do", "/bring")
+    return method == "GET" and path.startswith(DOCUMENTS)
 
 
 def _taken(hub: Hub | PanelHub, text: str) -> bool:

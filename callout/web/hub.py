@@ -10,7 +10,7 @@ import json
 import secrets
 import threading
 from collections import deque
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -37,6 +37,12 @@ class _Shown:
     safety: str = ""
     over: tuple[str, ...] = ()
     """The summary, once the session is over."""
+    stage: str = ""
+    """On a page that outlives its sessions: how far the present one is."""
+    session: str = ""
+    """Id of a session that is over."""
+    trial: Mapping[str, Any] = field(default_factory=dict)
+    """A microphone being tried, as the page draws it."""
 
 
 class Hub:
@@ -66,6 +72,19 @@ class Hub:
             self._shown = replace(self._shown, number=self._shown.number + 1, **changes)
         self._on_change()
 
+    def renew(self, **changes: Any) -> None:
+        """Begin anew, for another session on the same page."""
+        with self._lock:
+            self._news.clear()
+            self._run = secrets.token_hex(4)
+            self._shown = _Shown(self._shown.number)
+        self.put(**changes)
+
+    @property
+    def stage(self) -> str:
+        """How far the present session is."""
+        return self._shown.stage
+
     def latest(self) -> tuple[int, str]:
         """Return the number and the text of the latest screen."""
         with self._lock:
@@ -81,6 +100,9 @@ class Hub:
             "notice": shown.notice,
             "safety": shown.safety,
             "over": shown.over,
+            "stage": shown.stage,
+            "session": shown.session,
+            "trial": shown.trial,
             "news": news,
         }
         text = shown.number, json.dumps(harmless_values(message), ensure_ascii=False)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from pathlib import PurePath
 from typing import Any
 
 from callout.core.conversation.summary import CommonSummary
@@ -20,7 +21,7 @@ class PageView:
 
     def open(self, safety: str) -> None:
         """Show the safety note."""
-        self._hub.put(safety=safety)
+        self._hub.put(safety=safety, stage="running")
 
     def show(self, view: ViewModel, news: Sequence[str]) -> None:
         """Show the session."""
@@ -39,8 +40,8 @@ class PageView:
         self._hub.put((said,), notice=said)
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
-        """Show the summary; where the journal is stays on the terminal."""
-        self._hub.put(over=tuple(self._report(summary)), typed="")
+        """Show the summary; where the journal is stays on the terminal, its name does not."""
+        self._hub.put(over=tuple(self._report(summary)), typed="", session=PurePath(journal).stem)
 
     def close(self) -> None:
         """Nothing: the last screen stays."""

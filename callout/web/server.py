@@ -7,9 +7,10 @@ earlier item. What guards the page:
 - Host and Origin are compared whole.
 - A code of 39 bits lets one device in, with five tries a minute. Of its cookie only a hash is
   stored, and scripts cannot read it.
-- No path reads a file: three fixed files and a WebSocket are all there is.
+- No path reads a file: a few fixed files and a WebSocket are all there is, and on the page for
+  everything (``desk.py``) wishes in JSON and documents under names drawn by lot.
 - Connections, viewers, sizes, waits and messages are limited.
-- The page's policy lets it load and run nothing but its own two files.
+- The page's policy lets it load and run nothing but its own files.
 
 Cookies do not know ports: another server on the same address that the same browser visits can see
 the cookie. A server that cannot start is one sentence, and the session goes on.
@@ -26,6 +27,7 @@ from collections.abc import Callable
 
 from callout.errors import CalloutError
 from callout.web.devices import Devices
+from callout.web.documents import Desk, Documents
 from callout.web.hub import Hub
 from callout.web.panel import PanelHub
 
@@ -46,9 +48,18 @@ class GlanceServer:
     """
 
     def __init__(
-        self, hub: Hub, devices: Devices, address: str, port: int, panel: PanelHub | None = None
+        self,
+        hub: Hub,
+        devices: Devices,
+        address: str,
+        port: int,
+        panel: PanelHub | None = None,
+        desk: Desk | None = None,
+        documents: Documents | None = None,
     ) -> None:
         self._hub = hub
+        self._documents = documents
+        self._desk = desk
         self._panel = panel
         self._devices = devices
         self._address = address
@@ -116,7 +127,7 @@ class GlanceServer:
 
         self._loop = loop = asyncio.get_running_loop()
         self._stopping = asyncio.Event()
-        answers = Answers(self._hub, self._devices, self._panel)
+        answers = Answers(self._hub, self._devices, self._panel, self._desk, self._documents)
         self.viewers = lambda: len(answers.viewers)
         self._hub.changed_by(lambda: self.run_soon(answers.wake))
         if self._panel is not None:

@@ -19,7 +19,7 @@ def journals(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 
 def start(typed: str) -> Result:
-    return CliRunner().invoke(app, [], input=typed)
+    return CliRunner().invoke(app, ["--terminal"], input=typed)
 
 
 def test_without_a_terminal_it_is_the_help() -> None:

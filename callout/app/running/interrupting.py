@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from types import FrameType
@@ -18,8 +19,13 @@ S = TypeVar("S")
 def interruptible_runner(runner: Runner[S]) -> Iterator[Runner[S]]:
     """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
 
-    What C libraries print meanwhile stays off the screen.
+    What C libraries print meanwhile stays off the screen. A session in a thread of its own leaves
+    signals to the main thread, which alone may take them.
     """
+    if threading.current_thread() is not threading.main_thread():
+        with native_errors_hidden():
+            yield runner
+        return
     names = ("SIGINT", "SIGTERM", "SIGHUP")
     signals: Sequence[signal.Signals] = [
         getattr(signal, name) for name in names if hasattr(signal, name)

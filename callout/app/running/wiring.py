@@ -69,7 +69,7 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
     make_sane(sys.stdin, sys.stdout)
     settings = with_wishes(settings, wishes)
     commands = default_commands()
-    piped = not _is_terminal(sys.stdin)
+    piped = not (wishes.on_page or _is_terminal(sys.stdin))
     plain = wishes.plain or settings.plain or not _can_draw()
     listener = wishes.listener or Deaf()
     # the time to type a scripted line says nothing about a glance

@@ -91,6 +91,8 @@ class Wishes:
     """Replies instead of the keyboard."""
     view: View | None = None
     """Shows instead of the terminal."""
+    on_page: bool = False
+    """A person answers on a page, whatever standard input is."""
     glance: GlanceWish | None = None
     """Show it on a page too."""
     shared: Sharing | NotShared | None = None

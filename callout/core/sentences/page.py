@@ -1,0 +1,44 @@
+"""What the page for everything says, apart from what stands fixed on it."""
+
+from __future__ import annotations
+
+NO_LONGER_THERE = "This list is no longer there."
+CHOOSE_ANOTHER = "Choose another one."
+NOT_A_LIST = "This is not a checklist."
+YOUR_LISTS = "Your lists"
+NOT_UNDERSTOOD = "The page and this program do not fit together."
+RELOAD = "Load the page again."
+SOMETHING_WRONG = "Something went wrong inside callout."
+NOTHING_LOST = "Nothing that was saved is lost. Try again."
+SESSION_RUNS = "A session is running."
+END_IT_FIRST = "End it first, or go on with it."
+NO_SESSION_RUNS = "No session is running."
+TRIAL_RUNS = "The microphone is being tried."
+WAIT_FOR_TRIAL = "Wait until that is done."
+
+
+def page_is_at(address: object) -> str:
+    return f"The page is at {address}"
+
+
+HOW_TO_END = "It stays open while this runs. Ctrl-C ends it."
+IN_THE_TERMINAL = "To choose in the terminal instead: callout --terminal"
+
+
+def already_open(address: object) -> str:
+    return f"The page is open already, at {address}"
+
+
+def page_cannot_open(reason: object) -> str:
+    return f"The page cannot be opened: {reason}"
+
+
+PAGE_NEEDS_PACKAGE = "To do all this in your browser: pip install 'callout[page]'"
+OTHER_PORT = "Choose another port with --port."
+NO_BROWSER = "No browser could be opened. Open this address in one on this machine."
+PROGRAM_ENDED = "callout has ended."
+NO_SUCH_SESSION = "There is no such session."
+
+
+def critical_wording(item: object, words: object) -> str:
+    return f'{item} is critical. Does "{words}" always say that it is as it must be?'

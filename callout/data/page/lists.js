@@ -1,0 +1,112 @@
+// Choosing a list or a flight, and how to reply.
+
+import { $, ask, attempt, button, go, kept, link, make, route } from "/kit.js";
+
+let groups = [];
+
+export async function open() {
+  const told = await ask("lists");
+  groups = told.groups;
+  $("first").hidden = !told.new;
+  drawSteps();
+  draw();
+  await drawUnfinished();
+}
+
+function drawSteps() {
+  const steps = [
+    ["Try the microphone and the voice.", "#/sound", "Sound check"],
+    ["Run a list: take Before start of Sandling Two, and answer what you are asked.", "", ""],
+    ["Look back on it.", "#/debriefs", "Debriefs"],
+    ["Then write your own list, or read in the one you have on paper.", "#/new", "New list"],
+  ];
+  $("steps").replaceChildren(...steps.map(([words, to, name]) => {
+    const item = make("li", `${words} `);
+    if (to && document.querySelector(`.view[id="${to.slice(2)}"]`)) item.append(link(name, to));
+    return item;
+  }));
+}
+
+async function drawUnfinished() {
+  const told = await ask("unfinished");
+  $("unfinished").hidden = !told.title;
+  if (!told.title) return;
+  const words = make("p", `${told.title} was broken off at ${told.when}.`);
+  const on = button("Go on with it", () => start("go-on", { journal: told.journal }), "main");
+  $("unfinished").replaceChildren(words, on);
+}
+
+function wanted() {
+  const form = new FormData($("how"));
+  return {
+    replies: form.get("replies"), silent: form.has("silent"), crew: form.has("crew"), bridge: form.has("bridge"),
+  };
+}
+
+async function start(what, more) {
+  const { bridge, ...how } = wanted();
+  await ask(what, { ...how, ...more, bridge: bridge && (more.bridge ?? true) });
+  go("session");
+}
+
+// Words of a title may be left out and cut short: "bef sta" finds Before start.
+function matches(words, title) {
+  const parts = title.toLowerCase().split(/[^a-z0-9]+/);
+  return words.every((word) => parts.some((part) => part.startsWith(word)));
+}
+
+function draw() {
+  const words = $("sought").value.toLowerCase().split(/[^a-z0-9]+/).filter(Boolean);
+  const shown = groups
+    .map((group) => ({ ...group, lists: group.lists.filter((one) => matches(words, `${one.title} ${group.title}`)) }))
+    .filter((group) => group.lists.length);
+  const count = shown.reduce((sum, group) => sum + group.lists.length, 0);
+  $("found").textContent = !words.length ? "" : count === 1 ? "1 list found." : `${count} lists found.`;
+  $("groups").replaceChildren(...shown.map((group, n) => drawGroup(group, n, words.length > 0)));
+}
+
+function drawGroup(group, n, sought) {
+  const part = make("section", "", "group");
+  const name = make("h2", group.title);
+  name.id = `group-${n}`;
+  part.setAttribute("aria-labelledby", name.id);
+  const head = make("div", "", "head");
+  head.append(name);
+  if (group.own) head.append(make("span", "yours", "mark"));
+  if (group.flies && !sought) head.append(button("Fly: run its lists one after another", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
+  const rows = make("ul", "", "plain table");
+  rows.append(...group.lists.map((one) => drawList(group, one)));
+  part.append(head, rows);
+  return part;
+}
+
+function drawList(group, one) {
+  const item = make("li");
+  if (one.problem) {
+    item.append(make("strong", one.title), make("span", one.problem, "problem"));
+  } else {
+    item.append(
+      button(one.title, () => start("run", { list: one.key, bridge: group.bridge }), "name"),
+      make("span", `${one.items} ${one.items === 1 ? "item" : "items"} · ${one.phase}`, "more"),
+    );
+  }
+  if (document.querySelector("#edit")) {
+    const edit = link(group.own ? "Edit" : "Look at it", route("edit", one.key), "button");
+    edit.setAttribute("aria-label", `${edit.textContent}: ${one.title}`);
+    item.append(edit);
+  }
+  return item;
+}
+
+$("sought").addEventListener("input", draw);
+$("sought").addEventListener("keydown", (event) => {
+  const only = document.querySelectorAll("#groups button.name");
+  if (event.key === "Enter" && $("sought").value && only.length === 1) attempt(async () => only[0].click());
+});
+
+const chosen = kept.get("how") || {};
+for (const field of $("how").elements) {
+  if (field.type === "radio") field.checked = field.value === (chosen.replies || "microphone");
+  if (field.type === "checkbox") field.checked = chosen[field.name] === true;
+}
+$("how").addEventListener("change", () => kept.set("how", wanted()));

@@ -1,0 +1,129 @@
+// Which view is shown. The program keeps everything; what is typed and not yet saved is kept by the
+// views themselves.
+
+import { begin, post } from "/link.js";
+import { $, draw, fit, isOver, make } from "/session.js";
+import { ask, attempt, button, calm, go, kept, link, route, trouble } from "/kit.js";
+import * as lists from "/lists.js";
+import * as looking from "/looking.js";
+
+const VIEWS = {
+  lists: lists.open,
+  session: () => {},
+  debriefs: looking.openSessions,
+  debrief: looking.openDebrief,
+  trends: looking.openTrends,
+};
+const CLOSED = {};
+const BUSY = new Set(["opening", "running"]);
+const KEYS = { ArrowLeft: "left" };
+
+let stage = null, screen = null, shown = "", inside = false, opened = "";
+
+/* ---- views ---- */
+
+function wanted() {
+  const [name, ...rest] = location.hash.replace(/^#\/?/, "").split("/").map(decoded);
+  return Object.hasOwn(VIEWS, name) ? [name, ...rest] : ["", ""];
+}
+
+function decoded(text) {
+  try { return decodeURIComponent(text); } catch { return ""; }
+}
+
+function arrive() {
+  if (!inside) return;
+  const [name, ...rest] = wanted();
+  if (!name) { location.replace(BUSY.has(stage) ? "#/session" : "#/lists"); return; }
+  if (opened === location.hash) return;
+  const before = shown;
+  opened = location.hash;
+  if (before && before !== name && CLOSED[before]) CLOSED[before]();
+  calm();
+  reveal(name);
+  attempt(() => VIEWS[name](...rest));
+  if (before) focusHeading(name);
+}
+
+function reveal(name) {
+  shown = name;
+  const idle = name === "session" && !stage;
+  for (const view of document.querySelectorAll(".view")) view.hidden = view.id !== (idle ? "nothing" : name);
+  document.body.dataset.view = idle ? "nothing" : name;
+  for (const way of document.querySelectorAll("#ways a")) {
+    if (way.hash === `#/${name}` || (name === "debrief" && way.hash === "#/debriefs")) way.setAttribute("aria-current", "page");
+    else way.removeAttribute("aria-current");
+  }
+  if (name === "session") { if (screen) draw(screen); fit(); } else titled(name);
+}
+
+function titled(name) {
+  const heading = document.querySelector(`.view[id="${name}"] h1`);
+  document.title = heading ? `${heading.textContent} · callout` : "callout";
+}
+
+function focusHeading(name) {
+  if (name === "session") { $("line").focus(); return; }
+  const heading = document.querySelector(`.view[id="${name}"]:not([hidden]) h1`);
+  if (heading) { heading.tabIndex = -1; heading.focus(); }
+}
+
+/* ---- the session ---- */
+
+function show(told) {
+  const before = stage;
+  stage = told.stage;
+  screen = told;
+  draw(told);
+  if (shown !== "session") titled(shown);
+  mark();
+  if (shown === "session") {
+    if ((before === "") !== (stage === "")) reveal("session");
+  }
+  drawAfter(told);
+  if (shown === "session" && before !== null && !BUSY.has(before) && BUSY.has(stage)) $("line").focus();
+  if (before === null) arrive();
+}
+
+function mark() {
+  const way = document.querySelector('#ways a[href="#/session"]');
+  way.textContent = BUSY.has(stage) ? "Session (running)" : "Session";
+}
+
+function drawAfter(told) {
+  const ended = stage === "over" || stage === "failed";
+  $("reply").hidden = ended || stage === "trying";
+  if (stage === "opening") $("challenge").textContent = "Getting ready ...";
+  if (stage === "failed") $("challenge").textContent = "It did not begin";
+  if ($("after").hidden === !ended && $("after").dataset.run === told.run + stage) return;
+  $("after").dataset.run = told.run + stage;
+  $("after").hidden = !ended;
+  const debrief = told.session && !told.view.title.startsWith("Drill") ? [link("Debrief it", route("debrief", told.session), "button main")] : [];
+  $("after").replaceChildren(...debrief, link("Choose another list", "#/lists", "button"));
+  fit();
+}
+
+// A key on an empty reply line does what its button does.
+$("line").addEventListener("keydown", (event) => {
+  if ($("line").value || event.ctrlKey || event.altKey || event.metaKey || event.isComposing || !screen) return;
+  const controls = screen.view.controls;
+  const held = () => controls.find((one) => one.words === "hold" || one.words === "continue");
+  const name = KEYS[event.key] || event.key.toLowerCase();
+  const control = event.key === " " ? held() : name === "tab" ? null : controls.find((one) => one.key === name);
+  if (!control) return;
+  event.preventDefault();
+  post({ key: control.key, for: screen.asked });
+});
+
+/* ---- begin ---- */
+
+function place(where) {
+  document.body.dataset.place = where;
+  $("door").hidden = where !== "door";
+  $("ways").hidden = where === "door";
+  inside = where !== "door";
+  if (!inside) { for (const view of document.querySelectorAll(".view")) view.hidden = true; opened = ""; shown = ""; stage = null; }
+}
+
+addEventListener("hashchange", arrive);
+begin({ show, place, isOver: () => false, lost: "callout does not answer. Start it again: this page comes back by itself." });

@@ -1,0 +1,164 @@
+"""The page for everything, served by ``callout page`` in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from tests.web.live_kit import LIST, free_port
+
+CHROMIUM = next(
+    filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), ""
+)
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+DESK = {"width": 1280, "height": 800}
+TABLET = {"width": 820, "height": 1180}
+PHONE = {"width": 390, "height": 844}
+
+
+class App:
+    """``callout page`` with folders of its own; the list of ``LIST`` is among one's own."""
+
+    def __init__(self, folder: Path, port: int = 0) -> None:
+        self.folder = folder
+        self.port = port or free_port()
+        self.lists = folder / "lists" / "my-plane"
+        if not self.lists.exists():
+            self.lists.mkdir(parents=True)
+            (self.lists / "line-up.yaml").write_text(LIST)
+        self.start()
+
+    def start(self) -> None:
+        """Start it, again on the same port."""
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "callout", "page", "--no-browser", "--port", str(self.port)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            env={
+                **os.environ,
+                "CALLOUT_JOURNAL_DIR": str(self.folder / "journals"),
+                "CALLOUT_LISTS": str(self.folder / "lists"),
+                "CALLOUT_SETTINGS": str(self.folder / "settings.toml"),
+            },
+        )
+        self.lines: list[str] = []
+        threading.Thread(target=self._read, args=(self.process,), daemon=True).start()
+        deadline = time.monotonic() + 120
+        while "Ctrl-C" not in "\n".join(self.lines):
+            if self.process.poll() is not None or time.monotonic() > deadline:
+                self.close()
+                raise AssertionError(self.lines)
+            time.sleep(0.02)
+
+    @property
+    def address(self) -> str:
+        """The page's address, with the code of the moment."""
+        return (self.folder / "journals" / "page-address.txt").read_text(encoding="utf-8")
+
+    @property
+    def root(self) -> str:
+        return f"http://127.0.0.1:{self.port}/"
+
+    def kill(self) -> None:
+        """End it as a power cut does."""
+        self.process.send_signal(signal.SIGKILL if os.name == "posix" else signal.SIGTERM)
+        self.process.wait()
+
+    def close(self) -> None:
+        """End it in any case."""
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait()
+
+    def _read(self, process: subprocess.Popen[str]) -> None:
+        assert process.stdout
+        lines = self.lines
+        with process.stdout as stream:
+            for line in stream:
+                lines.append(line.rstrip("\n"))
+
+
+@contextmanager
+def chromium(playwright: Any) -> Iterator[Any]:
+    """Open a browser for a module's tests."""
+    with playwright.sync_playwright() as driver:
+        args = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+        made = driver.chromium.launch(executable_path=CHROMIUM, args=args)
+        yield made
+        made.close()
+
+
+def violations(page: Any, axe: Any) -> list[str]:
+    """Return what axe-core finds in dark and in light, in frames too where it may look."""
+    found = []
+    for scheme in ("dark", "light"):
+        page.emulate_media(color_scheme=scheme)
+        response = axe.Axe().run(page, options=RULES).response
+        assert len(response["passes"]) > 8, "the rules were not run"
+        for rule in response["violations"]:
+            where = [node["html"] for node in rule["nodes"]]
+            found.append(f"{scheme}: {rule['id']}: {rule['help']}: {where}")
+    return found
+
+
+def fits(page: Any) -> list[str]:
+    """Return what is too small to touch or wider than the window."""
+    wrong = []
+    for button in page.query_selector_all("button, a.button, #ways a, input, select"):
+        box = button.bounding_box()
+        if not box:
+            continue
+        kind = button.get_attribute("type")
+        least = 24 if kind in ("radio", "checkbox") else 44
+        if box["width"] < least - 0.5 or box["height"] < least - 0.5:
+            wrong.append(f"{button.evaluate('e => e.outerHTML')}: {box}")
+    wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+    if wide > 0:
+        wrong.append(f"{wide} pixels too wide")
+    return wrong
+
+
+def enter(context: Any, app: App) -> Any:
+    """Return a page that has used the code; what its console says stays in ``page.said``."""
+    page = context.new_page()
+    page.said = []
+    page.on("console", lambda message: page.said.append(message.text))
+    page.on("pageerror", lambda error: page.said.append(str(error)))
+    page.goto(app.address)
+    page.wait_for_selector("#ways:not([hidden])")
+    page.wait_for_selector("#groups button, #challenge:not(:empty)")
+    return page
+
+
+def run_list(page: Any, title: str = "Line-up checklist") -> None:
+    """Run a list, replies typed and nothing read aloud; wait for its first challenge."""
+    page.goto(f"{page.url.partition('#')[0]}#/lists")
+    page.wait_for_selector("#groups button")
+    page.check("#how input[value=keyboard]")
+    page.check("#how input[name=silent]")
+    page.click(f"#groups button.name:has-text('{title}') >> nth=0")
+    page.wait_for_selector("#challenge:text-matches('\\\\?$')")
+
+
+def reply(page: Any, words: str) -> None:
+    """Type a reply and send it."""
+    page.fill("#line", words)
+    page.press("#line", "Enter")
+
+
+def challenge(page: Any, words: str) -> None:
+    """Wait until the page shows ``words`` as its challenge."""
+    page.wait_for_function(
+        "words => document.getElementById('challenge').textContent === words", arg=words
+    )
