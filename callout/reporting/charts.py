@@ -16,6 +16,10 @@ from callout.reporting.palette import MARKERS, themed_chart
 
 WIDTH = 9.2
 """Inches; the page scales charts to its own width."""
+NARROW = 4.9
+"""The same for a phone: letters stay large enough to read at 350 pixels."""
+_TALLER = 0.7
+"""Inches more on a phone, where a legend has more rows."""
 _SIZE = 10.5
 FONT = "Atkinson Hyperlegible"
 
@@ -25,13 +29,21 @@ Paint = Callable[[Any], None]
 
 
 def draw_chart(paint: Paint, height: float, describe: str, name: str) -> str:
-    """Return a chart in the report's look as an SVG element.
+    """Return a chart in the report's look as two SVG elements, for wide and for narrow screens.
 
     height: inches. describe: what it shows, for those who cannot see it. name: unique in the page.
     Raises CalloutError without Matplotlib.
     """
+    wide, narrow = (
+        _drawn(paint, size, describe, f"{name}-{kind}")
+        for kind, size in (("wide", (WIDTH, height)), ("narrow", (NARROW, height + _TALLER)))
+    )
+    return f'<div class="on-wide">{wide}</div><div class="on-narrow">{narrow}</div>'
+
+
+def _drawn(paint: Paint, size: tuple[float, float], describe: str, name: str) -> str:
     with _report_look(name):
-        figure = _new_figure((WIDTH, height))
+        figure = _new_figure(size)
         paint(figure.add_subplot())
         text = io.StringIO()
         metadata = dict.fromkeys(("Date", "Creator", "Format", "Type"))
@@ -39,14 +51,24 @@ def draw_chart(paint: Paint, height: float, describe: str, name: str) -> str:
     return themed_chart(_inline_svg(text.getvalue(), describe))
 
 
+def is_narrow(axes: Any) -> bool:
+    """Say whether a chart is drawn for a phone."""
+    return bool(axes.figure.get_size_inches()[0] < WIDTH)
+
+
 def colour(name: str) -> str:
     """Return the stand-in of one of the style's colours."""
     return MARKERS[name]
 
 
+_ON_PHONE = 18
+"""Letters of a name beside a chart on a phone."""
+
+
 def rows_axis(axes: Any, names: Sequence[str], longest: int = 34) -> None:
     """Name the rows of a chart, the first on top."""
-    axes.set_yticks(range(len(names)), [cut_label(name, longest) for name in names])
+    shown = _ON_PHONE if is_narrow(axes) else longest
+    axes.set_yticks(range(len(names)), [cut_label(name, shown) for name in names])
     axes.set_ylim(len(names) - 0.4, -0.6)
     axes.tick_params(axis="y", length=0)
 
@@ -61,7 +83,7 @@ def put_legend(axes: Any, entries: int) -> None:
     axes.legend(
         loc="lower left",
         bbox_to_anchor=(0.0, 1.0),
-        ncols=min(5, entries),
+        ncols=min(2 if is_narrow(axes) else 5, entries),
         frameon=False,
         borderaxespad=0.2,
         handletextpad=0.5,

@@ -48,6 +48,8 @@ def _report_lines(report: SessionReport, safety: str) -> Iterator[str]:
     yield ""
     yield md_text(subtitle_line(report))
     yield ""
+    yield from (md_text(line) for line in report.lead)
+    yield ""
     for debrief in report.debriefs:
         yield from _session_lines(debrief, bool(report.flight))
     yield "## Classes of deviation"

@@ -22,6 +22,7 @@ from callout.core.debrief.session import (
 from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import MarkKind
 from callout.core.debrief.usual import replied_by
+from callout.core.sentences import moments as moment_words
 from callout.errors import CalloutError
 from callout.reporting.hand_chart import hand_chart
 from callout.reporting.palette import colour_style
@@ -43,7 +44,7 @@ def debrief_page(report: SessionReport, safety: str) -> str:
     made = template_environment()
     charts = [
         {
-            "timeline": timeline_chart(d, n),
+            "timeline": timeline_chart(d, n, moment_anchors(d, n)),
             "times": times_chart(d, n),
             "hands": hand_chart(d.session, n),
         }
@@ -59,8 +60,12 @@ def debrief_page(report: SessionReport, safety: str) -> str:
         charts=charts,
         hands=hand_lines,
         ending=ending_words,
+        lead=[shown_text(line) for line in report.lead],
         mark=look_of,
         breaks=_break_lines,
+        again=[moment_anchors(d, n) for n, d in enumerate(report.debriefs)],
+        moment_words=moment_words,
+        clock=clock_words,
         classes=classes_of(report),
         known=CLASSES,
         study=STUDY,
@@ -96,6 +101,11 @@ def look_of(looked: Looked) -> PageLook:
         None: PageLook("·", "quiet"),
     }
     return symbols[item.outcome]
+
+
+def moment_anchors(debrief: Debrief, number: int) -> dict[str, str]:
+    """Return where in the page a slip is shown again, by item."""
+    return {m.item_id: f"moment-{number}-{n}" for n, m in enumerate(debrief.moments)}
 
 
 def _break_lines(debrief: Debrief) -> Iterator[str]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any, Final
 
 from callout.core.debrief.session import Debrief, Looked
 from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
 from callout.core.model.counting import counted_noun
-from callout.reporting.charts import colour, draw_chart, put_legend, rows_axis
+from callout.reporting.charts import colour, draw_chart, is_narrow, put_legend, rows_axis
 from callout.reporting.time_axis import time_axis
 
 _SHAPES = {
@@ -24,12 +26,16 @@ _SHAPES = {
     MarkKind.SPOILT: ("d", "unclear"),
 }
 """Shape and colour of each kind of moment; no two share a shape."""
+NOWHERE: Final[Mapping[str, str]] = MappingProxyType({})
 _ROW = 0.27
 _HEAD = 1.25
 
 
-def timeline_chart(debrief: Debrief, number: int) -> str:
-    """Return the session's timeline as SVG: a row an item, holds hatched, breaks dashed."""
+def timeline_chart(debrief: Debrief, number: int, again: Mapping[str, str] = NOWHERE) -> str:
+    """Return the session's timeline as SVG: a row an item, holds hatched, breaks dashed.
+
+    again: where in the page a slip is shown step by step, by item; its signs lead there.
+    """
     looked = debrief.asked
     rows = {x.item.item_id: n for n, x in enumerate(looked)}
     timeline = debrief.timeline
@@ -38,7 +44,7 @@ def timeline_chart(debrief: Debrief, number: int) -> str:
         _draw_spans(axes, timeline, rows)
         _draw_holds(axes, timeline)
         _draw_breaks(axes, timeline)
-        _draw_moments(axes, timeline, rows)
+        _draw_moments(axes, timeline, rows, again)
         rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
         time_axis(axes, timeline)
         put_legend(axes, 6)
@@ -90,11 +96,13 @@ def _draw_breaks(axes: Any, timeline: Timeline) -> None:
             label = "_"
 
 
-def _draw_moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
+def _draw_moments(
+    axes: Any, timeline: Timeline, rows: dict[str, int], again: Mapping[str, str]
+) -> None:
     for moment, (shape, name) in _SHAPES.items():
         found = [m for m in timeline.marks if m.moment is moment and m.item_id in rows]
         if found:
-            axes.scatter(
+            drawn = axes.scatter(
                 [m.at for m in found],
                 [rows[m.item_id] for m in found],
                 marker=shape,
@@ -104,6 +112,7 @@ def _draw_moments(axes: Any, timeline: Timeline, rows: dict[str, int]) -> None:
                 zorder=3,
                 label=moment.value,
             )
+            drawn.set_urls([f"#{again[m.item_id]}" if m.item_id in again else None for m in found])
 
 
 def _chart_description(debrief: Debrief) -> str:
@@ -135,7 +144,8 @@ def times_chart(debrief: Debrief, number: int) -> str:
         _draw_session(axes, looked)
         rows_axis(axes, [shown_text(x.item.challenge) for x in looked])
         axes.set_xlim(left=0)
-        axes.set_xlabel("seconds from the end of the challenge to the start of the first reply")
+        long = "seconds from the end of the challenge to the start of the first reply"
+        axes.set_xlabel("seconds to the first reply" if is_narrow(axes) else long)
         put_legend(axes, 5)
 
     return draw_chart(paint, _HEAD + _ROW * len(looked), said, f"times-{number}")

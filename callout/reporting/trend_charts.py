@@ -8,7 +8,7 @@ from typing import Any
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
-from callout.reporting.charts import colour, draw_chart, rows_axis
+from callout.reporting.charts import colour, draw_chart, is_narrow, rows_axis
 
 MOST_ITEMS = 20
 _ROW = 0.27
@@ -29,7 +29,7 @@ def months_chart(trends: Trends) -> str:
             places, shares, yerr=_reach([line.any for line in months]), fmt="o", markersize=7,
             color=colour("right"), elinewidth=1.4, capsize=4,
         )  # fmt: skip
-        step = max(1, len(months) // 13 + 1)
+        step = max(1, len(months) // (5 if is_narrow(axes) else 13) + 1)
         axes.set_xticks(places[::step], [line.name for line in months[::step]])
         axes.set_ylim(bottom=0)
         axes.set_ylabel("items with a deviation, %")

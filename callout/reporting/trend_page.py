@@ -84,14 +84,16 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     )
     yield "## What stands out"
     yield ""
+    apart = trends.several_aircraft
     for finding in trends.findings:
-        yield f"- {md_text(finding.person or _NOBODY)}: {md_text(words.finding_words(finding))}"
+        said = words.finding_words(finding, apart)
+        yield f"- {md_text(finding.person or _NOBODY)}: {md_text(said)}"
     yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
     yield from (f"- {md_text(p.person)}: {md_text(p.power)}" for p in trends.persons if p.power)
     yield ""
     if trends.faults:
         yield from ("## Repair in the list", "")
-        yield from (f"- {md_text(words.fault_words(fault))}" for fault in trends.faults)
+        yield from (f"- {md_text(words.fault_words(fault, apart))}" for fault in trends.faults)
         yield ""
     yield "## Is it getting better?"
     yield ""

@@ -44,6 +44,7 @@ _STYLES = {
 
 def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
     """Yield a debrief, one fact a line, for screen readers and pipes."""
+    yield from map(shown_text, report.lead)
     for debrief in report.debriefs:
         session = debrief.session
         yield shown_text(f"{session.title}: {ending_words(session)}.")
@@ -60,6 +61,8 @@ def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
 
 def draw_debrief(report: SessionReport, safety: str, console: Console) -> None:
     """Print a debrief with the styles of the console's theme."""
+    for line in report.lead:
+        console.print(_hanging_text(shown_text(line), "", console))
     for debrief in report.debriefs:
         session = debrief.session
         console.print(

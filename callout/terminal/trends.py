@@ -35,7 +35,7 @@ def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
         yield f"  {name}: {words.percent(rate)}, {words.counted_rate(rate)}"
     sections = (
         _finding_lines(trends),
-        map(words.fault_words, trends.faults),
+        (words.fault_words(f, trends.several_aircraft) for f in trends.faults),
         _change_lines(trends),
         _rate_lines([line for line in trends.items if line.any.hits][:_MOST]),
         _rate_lines(trends.phases),
@@ -64,7 +64,7 @@ def _finding_lines(trends: Trends) -> Iterator[str]:
     several = len(trends.persons) > 1
     for finding in trends.findings[:_MOST_FINDINGS]:
         who = f"{finding.person or '(no name)'}: " if several else ""
-        yield f"{who}{words.finding_words(finding)}"
+        yield f"{who}{words.finding_words(finding, trends.several_aircraft)}"
     if len(trends.findings) > _MOST_FINDINGS:
         yield f"and {len(trends.findings) - _MOST_FINDINGS} more: see the page (--html FILE)."
     if not trends.findings:

@@ -40,7 +40,7 @@ def test_what_is_agreed_comes_back_until_it_is_settled(class_folder: Path, tmp_p
     shown = _run(tmp_path, "class", class_folder).output
     assert "1: Marla Quint: Say the setting (agreed" in shown
     assert "due 2026-01-31 (late)" in shown
-    assert "1 agreed action is open, 1 of them due." in shown
+    assert "1 agreed action is open and due." in shown
     assert "noted: Hears well, looks late" in shown
     assert _run(tmp_path, "settle", "2", "--by", "Ben Rook").exit_code != 0, "a note is no action"
     assert _run(tmp_path, "settle", "1", "--by", "Ben Rook").exit_code == 0

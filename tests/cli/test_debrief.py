@@ -34,7 +34,9 @@ def folder(tmp_path: Path) -> Path:
 def test_one_session_in_plain_lines(folder: Path) -> None:
     done = run("debrief", "--journal-dir", str(folder))
     assert done.exit_code == 0, done.exception
-    lines = done.output.splitlines()
+    first, tonight, *lines = done.output.splitlines()
+    assert first == "The first time for Before start checklist: 1 item went wrong."
+    assert tonight.startswith("Tonight: Beacon")
     assert lines[0] == "Before start checklist: completed."
     assert "right first time 2 of 4" in lines[1]
     assert "1 hold" in lines[1]

@@ -41,6 +41,9 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     for command, place in (("debrief", folder), ("trends", folder / "year")):
         args = [command, "--journal-dir", str(place), "--html", str(made[command])]
         assert CliRunner().invoke(app, args).exit_code == 0
+    words = ["instructor", "class", str(folder / "year"), "--journal-dir", str(folder)]
+    made["class"] = folder / "class.html"
+    assert CliRunner().invoke(app, [*words, "--html", str(made["class"])]).exit_code == 0
     return made
 
 
@@ -53,7 +56,7 @@ def browser() -> Iterator[Any]:
         made.close()
 
 
-@pytest.mark.parametrize("name", ["debrief", "trends"])
+@pytest.mark.parametrize("name", ["debrief", "trends", "class"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("width", [1100, 320])
 def test_a_page_is_accessible_and_loads_nothing(
@@ -93,3 +96,20 @@ def test_it_prints_dark_on_light(browser: Any, pages: dict[str, Path], name: str
     ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
     context.close()
     assert ground == "rgb(255, 255, 255)"
+
+
+def test_a_slip_is_followed_by_hand_and_seen(browser: Any, pages: dict[str, Path]) -> None:
+    """On a phone, without a script: nothing of the steps before, all of them after."""
+    page = browser.new_page(viewport={"width": 390, "height": 844})
+    page.goto(pages["debrief"].as_uri())
+    link = page.locator("h3 + ul a[href^='#moment-']").first
+    steps = page.locator(str(link.get_attribute("href")))
+    assert not steps.is_visible()
+    link.click()
+    assert steps.is_visible()
+    assert "asked: " in steps.inner_text()
+    page.get_by_role("link", name="Close").locator("visible=true").click()
+    assert not steps.is_visible()
+    cut = "e => e.scrollWidth > e.clientWidth + 1"
+    assert page.eval_on_selector_all(".scroll", f"es => es.filter({cut}).length") == 0
+    page.close()

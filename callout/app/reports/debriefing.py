@@ -8,7 +8,9 @@ from pathlib import Path
 from callout.app.reports.journals import JournalFacts, read_files
 from callout.core.checklist_run.records import Began
 from callout.core.debrief.facts import Facts, FlightFact, SessionFact
+from callout.core.debrief.moments import moments_of
 from callout.core.debrief.session import Debrief, SessionReport, debrief_of
+from callout.core.debrief.since import lead_lines
 from callout.core.debrief.timeline import timeline_of
 from callout.core.debrief.usual import usual_times
 from callout.core.flight_run.records import ListCalled, SectorBegan
@@ -43,8 +45,9 @@ def report_on(what: str, folder: Path) -> SessionReport:
     running = (
         f"{p.stem} is still running; this is the debrief so far." for p in paths if in_use(p)
     )
+    lead = () if flight else tuple(lead_lines(known.facts, debriefs[0].session))
     return SessionReport(
-        debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running)))
+        debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running))), lead
     )
 
 
@@ -121,5 +124,6 @@ def _flight_fact(facts: Facts, found: JournalRead) -> FlightFact | None:
 def _build_debrief(session: SessionFact, known: JournalFacts) -> Debrief:
     path = known.paths[session.session_id]
     items = tuple(i for i in known.facts.items if i.session_id == session.session_id)
-    timeline = timeline_of(read_journal(path).records)
-    return debrief_of(session, items, timeline, usual_times(known.facts, session))
+    records = read_journal(path).records
+    usual = usual_times(known.facts, session)
+    return debrief_of(session, items, timeline_of(records), usual, moments_of(records))

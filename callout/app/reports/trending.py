@@ -26,6 +26,7 @@ from callout.core.debrief.rates import (
     month_of,
     whole_lists,
 )
+from callout.core.debrief.since import latest_words
 from callout.core.debrief.trends import (
     Compared,
     PersonTrends,
@@ -77,6 +78,8 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
         compared=_compared_pairs(items, compare),
         faults=faults_of(items),
         problems=known.problems,
+        latest=latest_words(facts),
+        several_aircraft=len({i.aircraft for i in items}) > 1,
     )
 
 

@@ -10,6 +10,7 @@ from callout.core.checklist_run.state import ItemOutcome
 from callout.core.debrief.advice import Advice, advise_session
 from callout.core.debrief.deviations import CLASSES, Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
+from callout.core.debrief.moments import Moment
 from callout.core.debrief.timeline import Timeline
 from callout.core.debrief.usual import Usual
 from callout.core.model.counting import counted_noun, times_words
@@ -83,6 +84,8 @@ class Debrief:
     timeline: Timeline
     groups: tuple[Group, ...]
     advice: tuple[Advice, ...]
+    moments: tuple[Moment, ...] = ()
+    """Items at which something went wrong, to be looked at again."""
 
     @property
     def asked(self) -> tuple[Looked, ...]:
@@ -98,6 +101,8 @@ class SessionReport:
     flight: FlightFact | None = None
     problems: tuple[str, ...] = ()
     """Journals that could not be read."""
+    lead: tuple[str, ...] = ()
+    """What changed since last time, and what to do tonight; empty for a flight."""
 
     @property
     def title(self) -> str:
@@ -110,12 +115,14 @@ def debrief_of(
     items: tuple[ItemFact, ...],
     timeline: Timeline,
     usual: Mapping[str, Usual],
+    moments: tuple[Moment, ...] = (),
 ) -> Debrief:
     """Return the debrief of one session."""
     slow = min((i.right_seconds or 0.0 for i in items if i.slow), default=None)
     looked = tuple(Looked(i, usual.get(i.item_id), _as_slow(i, slow)) for i in items)
     groups = tuple(g for g in (_item_group(name, looked, *how) for name, how in _GROUPS) if g.lines)
-    return Debrief(session, looked, timeline, groups, advise_session(session, items, timeline))
+    advice = advise_session(session, items, timeline)
+    return Debrief(session, looked, timeline, groups, advice, moments)
 
 
 def _as_slow(item: ItemFact, slow: float | None) -> bool:

@@ -78,6 +78,8 @@ def lead(trends: Trends) -> Iterator[str]:
     if len(trends.persons) != 1:
         return
     [person] = trends.persons
+    if trends.latest:
+        yield trends.latest
     for change in person.changes:
         since = f"Since {change.first:%Y-%m-%d}, {change.what.lower()}"
         if change.high and change.p <= LEVEL:
@@ -102,10 +104,10 @@ def sure_words(adjusted: float) -> str:
     return "very likely" if adjusted < 0.01 else "likely"
 
 
-def fault_words(fault: ListFault) -> str:
-    """Return two sentences on an item that is to be repaired."""
+def fault_words(fault: ListFault, apart: bool = True) -> str:
+    """Return two sentences on an item that is to be repaired. apart: name the aircraft too."""
     critical = " (critical)" if fault.critical else ""
-    aircraft = f", {fault.place.aircraft}" if fault.place.aircraft else ""
+    aircraft = f", {fault.place.aircraft}" if apart and fault.place.aircraft else ""
     return (
         f"{fault.challenge}{critical}, {fault.place.list_name}{aircraft}: {percent(fault.rate)}; "
         f"far more than at their other items for {fault.of_them} of {fault.persons} people. "
@@ -113,10 +115,10 @@ def fault_words(fault: ListFault) -> str:
     )
 
 
-def finding_words(finding: TrendFinding) -> str:
-    """Return one line on what stands out."""
+def finding_words(finding: TrendFinding, apart: bool = True) -> str:
+    """Return one line on what stands out. apart: name the aircraft too."""
     critical = " (critical)" if finding.critical else ""
-    aircraft = f", {finding.place.aircraft}" if finding.place.aircraft else ""
+    aircraft = f", {finding.place.aircraft}" if apart and finding.place.aircraft else ""
     return (
         f"{finding.challenge}{critical}, {finding.place.list_name}{aircraft}: "
         f"{finding.kind.value}, {finding.detail}, {sure_words(finding.adjusted)}"

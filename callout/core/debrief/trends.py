@@ -197,6 +197,10 @@ class Trends:
     compared: tuple[Compared, ...]
     faults: tuple[ListFault, ...] = ()
     problems: tuple[str, ...] = ()
+    latest: str = ""
+    """How the last session went, in a sentence; empty where there are several people."""
+    several_aircraft: bool = True
+    """False: their name need not be told."""
 
     @property
     def findings(self) -> tuple[TrendFinding, ...]:

@@ -35,8 +35,9 @@ def actions_due(due: int, left: int) -> str:
     if not left:
         return NOTHING_AGREED
     count = "1 agreed action is" if left == 1 else f"{left} agreed actions are"
-    late = f", {due} of them due" if due else ""
-    return f"{count} open{late}."
+    if due == left:
+        return f"{count} open and due."
+    return f"{count} open, {due} of them due." if due else f"{count} open."
 
 
 def lists_to_repair(count: int) -> str:

@@ -1,0 +1,34 @@
+"""What a pilot reads first after a session."""
+
+from __future__ import annotations
+
+
+def first_time(title: str, slips: int) -> str:
+    if not slips:
+        return f"The first time for {title}, and every item went right."
+    items = "1 item" if slips == 1 else f"{slips} items"
+    return f"The first time for {title}: {items} went wrong."
+
+
+def since_last(day: str, new: str, again: str, gone: str) -> str:
+    if not (new or again or gone):
+        return f"As last time, {day}, every item went right."
+    parts = [
+        f"{new} newly wrong" if new else "",
+        f"{again} wrong again" if again else "",
+        f"{gone} right again" if gone else "",
+    ]
+    return f"Since last time, {day}: {'; '.join(part for part in parts if part)}."
+
+
+def tonight(first: str, critical: bool) -> str:
+    if not first:
+        return "Tonight: callout drill, ten minutes on what fades."
+    weight = ", which is critical" if critical else ""
+    return f"Tonight: {first}{weight}, then ten minutes of callout drill."
+
+
+def last_session(day: str, title: str, slips: int, of: int, names: str) -> str:
+    if not slips:
+        return f"Last time, {day}, {title}: all {of} items went right."
+    return f"Last time, {day}, {title}: {slips} of {of} items went wrong: {names}."
