@@ -10,8 +10,9 @@ import click
 from callout.app.shared.safety import SAFETY
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import prints_plainly, report_options, write_all
-from callout.core.debrief.session import SessionReport, spoken_lines
+from callout.core.debrief.session import SessionReport
 from callout.core.debrief.shown import shown_text
+from callout.core.debrief.spoken import spoken_lines
 
 
 @click.command(epilog=SAFETY, short_help="Debrief a session: what happened, what to do next.")
