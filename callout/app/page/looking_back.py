@@ -44,7 +44,7 @@ class LookingBack:
 
     def _debrief(self, wish: Mapping[str, Any]) -> Answer:
         from callout.app.reports.debriefing import report_on
-        from callout.core.debrief.session import spoken_lines
+        from callout.core.debrief.spoken import spoken_lines
 
         settings = load_settings()
         name, journals = _session_name(wish), journal_folder(None, settings)
