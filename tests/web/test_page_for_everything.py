@@ -104,6 +104,45 @@ def test_from_the_first_look_to_a_debrief_without_a_terminal(page: Any, app: App
     assert len(list((app.folder / "journals").glob("*.jsonl"))) == 1
 
 
+def test_sound_check_drills_and_settings(page: Any, app: App) -> None:
+    """In dark and light, on three screens; a machine without sound is told what to do."""
+    for way, ready in (
+        ("Drills", "#picks li"),
+        ("Sound check", "#device option"),
+        ("Settings", ".setting"),
+    ):
+        page.set_viewport_size(DESK)
+        page.click(f"#ways >> text={way}")
+        page.wait_for_selector(ready, state="attached")
+        assert violations(page, axe) == [], way
+        for size in (DESK, TABLET, PHONE):
+            page.set_viewport_size(size)
+            assert fits(page) == [], (way, size)
+    page.fill("[id='set-pacing.silence']", "99999")
+    page.keyboard.press("Tab")
+    page.wait_for_selector("#trouble:has-text('0 to 3600')")
+    assert page.input_value("[id='set-pacing.silence']") == "8", "what was refused is not shown"
+    page.fill("[id='set-pacing.silence']", "12")
+    page.keyboard.press("Tab")
+    page.wait_for_selector(".setting:has-text('Saved.')")
+    assert "silence = 12" in (app.folder / "settings.toml").read_text()
+    page.click("#ways >> text=Sound check")
+    page.click("#examine")
+    page.wait_for_selector("#machine li")
+    assert violations(page, axe) == [], "what the machine has"
+
+
+def test_a_drill_is_begun(page: Any) -> None:
+    page.check("#how input[value=keyboard]")
+    page.check("#how input[name=silent]")
+    page.click("#ways >> text=Drills")
+    page.wait_for_selector("#picks li")
+    page.click("text=Begin the drill")
+    page.wait_for_selector("#place:has-text('Exercise 1')")
+    reply(page, "not known")
+    page.wait_for_selector("#place:has-text('Exercise 2')")
+
+
 def test_a_list_is_found_by_the_beginnings_of_its_words(page: Any) -> None:
     page.fill("#sought", "lin up")
     page.wait_for_selector("#found:has-text('found')")

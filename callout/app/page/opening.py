@@ -20,6 +20,8 @@ from typing import Any
 from callout.app.page.asked import Answer
 from callout.app.page.desk import PageDesk
 from callout.app.page.looking_back import LookingBack
+from callout.app.page.practising import Practising
+from callout.app.page.setting_up import SettingUp
 from callout.app.page.shelf import Shelf
 from callout.app.page.stage import Stage
 from callout.app.page.starting import Starting
@@ -109,6 +111,8 @@ def _handlers(
     return {
         **Starting(shelf, stage).handlers(),
         **LookingBack(documents).handlers(),
+        **SettingUp(stage).handlers(),
+        **Practising(shelf, stage).handlers(),
         "end": end,
     }
 

@@ -51,13 +51,18 @@ class Stage:
             keys=PageKeys(self.hub),
         )
 
-    def start(self, run: Callable[[], Any], stage: str = OPENING, **shown: Any) -> None:
-        """Run it in a thread of its own; raises CalloutError while another runs."""
+    def start(
+        self, run: Callable[[], Any], stage: str = OPENING, after: str = OVER, **shown: Any
+    ) -> None:
+        """Run it in a thread of its own; raises CalloutError while another runs.
+
+        stage, after: what the page shows before it has begun, and when it has ended.
+        """
         with self._lock:
             self.must_be_free()
             self.hub.renew(stage=stage, **shown)
             self._thread = threading.Thread(
-                target=self._run, args=(run,), name="session", daemon=True
+                target=self._run, args=(run, after), name="session", daemon=True
             )
             self._thread.start()
 
@@ -85,7 +90,7 @@ class Stage:
             if not self.busy:
                 self.hub.renew()
 
-    def _run(self, run: Callable[[], Any]) -> None:
+    def _run(self, run: Callable[[], Any], after: str) -> None:
         try:
             run()
         except CalloutError as error:
@@ -95,4 +100,4 @@ class Stage:
             said = f"{sentences.SOMETHING_WRONG} {sentences.NOTHING_LOST}"
             self.hub.put(stage=FAILED, notice=said)
         else:
-            self.hub.put(stage=OVER)
+            self.hub.put(stage=after)

@@ -42,3 +42,38 @@ NO_SUCH_SESSION = "There is no such session."
 
 def critical_wording(item: object, words: object) -> str:
     return f'{item} is critical. Does "{words}" always say that it is as it must be?'
+
+
+VOICE_SAMPLE = "Beacon? This is how challenges sound."
+
+
+def voice_learnt(name: object, words: object) -> str:
+    return (
+        f"The voice of {name} is learnt: {words} words. Replies are compared with it from now on."
+    )
+
+
+def say_word(number: object, total: object, word: object, again: object) -> str:
+    asked = f"{again} Again: {word}" if again else f"Say: {word}"
+    return f"{number} of {total}. {asked}"
+
+
+NO_DRILL_HISTORY = "You have no sessions yet, so these are shipped lists, critical items first."
+
+
+def drawn_to_wait(items: object) -> str:
+    return (
+        f"{items} drawn by lot wait until you have flown: "
+        "later flights then show whether drills help."
+    )
+
+
+VOICE_SILENT = "The voice could not be heard."
+LOOK_AT_MACHINE = "The sound check shows what is missing."
+ABOUT = {
+    "hearing.talk_over": "Answer over the challenge without a headset: the built-in voice is taken "
+    "out of what the microphone hears.",
+    "hearing.microphone": "Name of the microphone; the sound check lists them.",
+    "hearing.voice": "Your voice profile; the sound check learns it.",
+}
+"""What settings do, where the usual sentence names a command."""

@@ -36,14 +36,14 @@ async function drawUnfinished() {
   $("unfinished").replaceChildren(words, on);
 }
 
-function wanted() {
+export function wanted() {
   const form = new FormData($("how"));
   return {
     replies: form.get("replies"), silent: form.has("silent"), crew: form.has("crew"), bridge: form.has("bridge"),
   };
 }
 
-async function start(what, more) {
+export async function start(what, more) {
   const { bridge, ...how } = wanted();
   await ask(what, { ...how, ...more, bridge: bridge && (more.bridge ?? true) });
   go("session");

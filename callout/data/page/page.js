@@ -2,10 +2,13 @@
 // views themselves.
 
 import { begin, post } from "/link.js";
-import { $, draw, fit, isOver, make } from "/session.js";
-import { ask, attempt, button, calm, go, kept, link, route, trouble } from "/kit.js";
+import { $, draw, fit } from "/session.js";
+import { attempt, calm, link, route } from "/kit.js";
+import * as drills from "/drills.js";
 import * as lists from "/lists.js";
 import * as looking from "/looking.js";
+import * as settings from "/settings.js";
+import * as sound from "/sound.js";
 
 const VIEWS = {
   lists: lists.open,
@@ -13,6 +16,9 @@ const VIEWS = {
   debriefs: looking.openSessions,
   debrief: looking.openDebrief,
   trends: looking.openTrends,
+  drills: drills.open,
+  sound: sound.open,
+  settings: settings.open,
 };
 const CLOSED = {};
 const BUSY = new Set(["opening", "running"]);
@@ -47,11 +53,14 @@ function arrive() {
 
 function reveal(name) {
   shown = name;
-  const idle = name === "session" && !stage;
+  const idle = name === "session" && (!stage || stage === "trying");
   for (const view of document.querySelectorAll(".view")) view.hidden = view.id !== (idle ? "nothing" : name);
   document.body.dataset.view = idle ? "nothing" : name;
   for (const way of document.querySelectorAll("#ways a")) {
-    if (way.hash === `#/${name}` || (name === "debrief" && way.hash === "#/debriefs")) way.setAttribute("aria-current", "page");
+    if (way.hash === `#/${name}` || (name === "debrief" && way.hash === "#/debriefs")) {
+      way.setAttribute("aria-current", "page");
+      way.scrollIntoView({ block: "nearest", inline: "nearest" });
+    }
     else way.removeAttribute("aria-current");
   }
   if (name === "session") { if (screen) draw(screen); fit(); } else titled(name);
@@ -78,9 +87,10 @@ function show(told) {
   if (shown !== "session") titled(shown);
   mark();
   if (shown === "session") {
-    if ((before === "") !== (stage === "")) reveal("session");
+    if (before !== stage) reveal("session");
   }
   drawAfter(told);
+  sound.draw(told);
   if (shown === "session" && before !== null && !BUSY.has(before) && BUSY.has(stage)) $("line").focus();
   if (before === null) arrive();
 }

@@ -71,6 +71,27 @@ def test_nothing_to_debrief_or_to_go_on_with_is_a_sentence(opened: OpenPage) -> 
     assert "begins" in ask(opened, "debrief", session="20260101")["said"]
 
 
+def test_a_setting_is_kept_or_refused_with_a_sentence(opened: OpenPage, tmp_path: Path) -> None:
+    assert ask(opened, "set", key="voice.rate", value="200")["row"]["value"] == 200
+    for key, value in (("voice.rate", "9999"), ("voice.rate", "quick"), ("voice.pitch", "1")):
+        answer = ask(opened, "set", key=key, value=value)
+        assert answer["ok"] is False
+        assert answer["said"]
+    assert (tmp_path / "settings.toml").read_text() == "[voice]\nrate = 200\n"
+    rows = {row["key"]: row for row in ask(opened, "settings")["rows"]}
+    assert (rows["voice.rate"]["value"], rows["voice.rate"]["usual"]) == (200, 180)
+    assert not any("`callout" in row["about"] for row in rows.values())
+
+
+def test_a_drill_tells_what_it_would_ask_and_why(opened: OpenPage) -> None:
+    told = ask(opened, "drill-picks", mode="mixed", minutes=2, group="")
+    assert told["rows"]
+    assert "no sessions yet" in told["notes"][0]
+    own = ask(opened, "drill-picks", mode="challenge", minutes=2, group="own/my-plane")
+    assert {row["title"] for row in own["rows"]} == {"Line-up checklist"}
+    assert ask(opened, "drill-picks", mode="mixed", minutes=0, group="")["ok"] is False
+
+
 ANYTHING = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=20),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner),
@@ -86,7 +107,7 @@ NAMES = ("list", "group", "session", "item", "words", "text", "key", "value", "j
 def test_any_wish_ends_in_an_answer(opened: OpenPage, data: st.DataObject) -> None:
     what = data.draw(st.sampled_from([*sorted(opened.handlers), "nothing"]))
     wish = data.draw(st.dictionaries(st.sampled_from(NAMES), ANYTHING, max_size=5))
-    if what in ("end", "trends", "doctor", "try-microphone", "devices", "say"):
+    if what in ("end", "trends", "doctor", "try-microphone", "devices", "say", "enrol"):
         return
     answer = opened.desk.take({**wish, "do": what})
     assert isinstance(answer["ok"], bool)
