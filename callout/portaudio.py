@@ -28,7 +28,7 @@ class Device:
     """An input or output as PortAudio lists it."""
 
     index: int
-    """PortAudio's number, valid until the list is read anew; never stored."""
+    """PortAudio's number, valid until the list is read again; never stored."""
     name: str
     system: str
     """The host interface, for example ALSA or Core Audio."""
@@ -100,7 +100,7 @@ def channels_out(device: Device) -> tuple[int, ...]:
 
 def list_devices(library: Any) -> tuple[Device, ...]:
     """Return every input and output, in PortAudio's order."""
-    with quiet_stderr():  # not while another thread reads the list anew
+    with quiet_stderr():  # not while another thread reads the list again
         return _listed_devices(library)
 
 
@@ -172,7 +172,7 @@ def before_refresh(close: Callable[[], None]) -> Callable[[], None]:
 
 
 def refresh_devices(library: Any) -> None:
-    """Read the device list anew; stops every PortAudio stream of this process.
+    """Read the device list again; stops every PortAudio stream of this process.
 
     PortAudio freezes its list at start; starting it again is the only way to see a new plug.
     """

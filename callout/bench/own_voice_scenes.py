@@ -27,7 +27,7 @@ REVERBERATION_S = 0.5
 INTO_S = 0.4
 """From the beginning of a challenge to that of a reply over it."""
 ALONE_S = 1.0
-"""How long a challenge goes on where there is no reply for it to go on below."""
+"""How long a challenge lasts where no reply is mixed into it."""
 PAUSE_S = 1.0
 """Silence before the challenge that is answered, and after everything."""
 ROOM_S = 0.5

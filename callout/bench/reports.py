@@ -1,4 +1,4 @@
-"""``callout bench reports``: the reports made anew from a made-up year, and pictures of them."""
+"""``callout bench reports``: the reports made again from a made-up year, and pictures of them."""
 
 from __future__ import annotations
 

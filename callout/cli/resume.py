@@ -1,4 +1,4 @@
-"""``callout resume``: go on where a session was interrupted."""
+"""``callout resume``: continue where a session was interrupted."""
 
 from __future__ import annotations
 

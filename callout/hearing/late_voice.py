@@ -33,7 +33,7 @@ class LateVoice:
         self._own.append(_block_level(block))
 
     def arm(self) -> None:
-        """Begin anew: the ear is armed."""
+        """Begin again: the ear is armed."""
         self._since.clear()
 
     def take(self, block: Samples) -> None:

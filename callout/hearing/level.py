@@ -166,7 +166,7 @@ class SpeechLevel:
         (self._speech if speech else self._room).append(power_of(block))
 
     def forget_speech(self) -> None:
-        """Begin anew with another utterance, in the same room."""
+        """Begin again with another utterance, in the same room."""
         self._speech.clear()
 
     @property

@@ -102,7 +102,7 @@ class MicrophoneSource:
         )
 
     def reopen(self) -> None:
-        """Look for the device anew and open it; raises as the constructor does."""
+        """Look for the device again and open it; raises as the constructor does."""
         self._stop_stream()
         try:
             portaudio.refresh_devices(self._library)

@@ -1,4 +1,4 @@
-"""Recordings, one after the other, in the place of a microphone."""
+"""Recordings, one after the other, in place of a microphone."""
 
 from __future__ import annotations
 

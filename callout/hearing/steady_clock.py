@@ -11,7 +11,7 @@ _RATE = 5e-5
 _WANDERS = 1e-8
 """How much a rate may change in a second, as a share of it."""
 _JUMP_S = 0.3
-"""A time so far off means that samples were lost, or the device was opened anew."""
+"""A time so far off means that samples were lost, or the device was opened again."""
 
 
 class SteadyClock:
@@ -33,7 +33,7 @@ class SteadyClock:
         return (1 + self._off) / self._nominal
 
     def add(self, count: float, at: float) -> bool:
-        """Learn that sample number ``count`` has the time ``at``; False if it begins anew there."""
+        """Learn that sample ``count`` has the time ``at``; False if it begins again there."""
         if not self._known or abs(at - self.when(count)) > _JUMP_S:
             was_known, self._known = self._known, True
             self._count, self._at, self._off = count, at, 0.0

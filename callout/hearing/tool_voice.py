@@ -16,7 +16,7 @@ AHEAD_S = 0.04
 """What is played is lined up so much too early: a driver's times may be wrong by this, and an echo
 that came before its own sound could not be cancelled."""
 _ASTRAY = 0.06 * SAMPLE_RATE
-"""Samples out of line from which on it is lined up anew: a buffer was lost."""
+"""Samples out of line from which on it is lined up again: a buffer was lost."""
 _PULL, _MOST_PULL = 0.002, 2e-5
 """Share of what it is out of line that is made good in a block, and the most of its length."""
 TRUSTED_DB, LOST_DB = 8.0, 3.0

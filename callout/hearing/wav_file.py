@@ -1,4 +1,4 @@
-"""A WAV file in the place of a microphone."""
+"""A WAV file in place of a microphone."""
 
 from __future__ import annotations
 

@@ -86,7 +86,7 @@ def add_entry(path: Path, make: Callable[[tuple[ClassEntry, ...]], ClassEntry]) 
 
 
 def keep_entries(path: Path, kept: Callable[[ClassEntry], bool]) -> int:
-    """Write the file anew with the entries that are kept, sealed again; return how many went."""
+    """Write the file again with the entries that are kept, sealed again; return how many went."""
     if not path.exists():
         return 0
     held = open_held(path, os.O_RDWR, _WAIT_S)

@@ -25,7 +25,7 @@ MAX_LINE = 16_000_000
 MAX_SIZE = 256_000_000
 """Bytes of one journal; ten thousand replies make five million."""
 LOST = "lost"
-"""Type of the line that a repair puts in the place of records that could not be kept."""
+"""Type of the line that a repair puts in place of records that could not be kept."""
 UPGRADE = "Upgrade with: pip install --upgrade callout"
 """The remedy for a journal of a later version."""
 
@@ -132,7 +132,7 @@ def read_journal(path: Path) -> JournalRead:
 def is_torn(line: bytes, seals: bool) -> bool:
     """Say whether the last line is one whose writing was interrupted.
 
-    seals: True where the lines before it are sealed; a broken-off line then ends nowhere near
+    seals: True where the lines before it are sealed; an interrupted line then ends nowhere near
     the end of a seal or of a line.
     """
     if not line.endswith(b"\n"):

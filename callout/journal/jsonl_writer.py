@@ -36,7 +36,7 @@ class JsonlWriter:
     """Appends to one file that no other session may write to.
 
     A write that fails half-way is taken back, so that the file always ends with a whole line. A
-    file that is removed, replaced or changed meanwhile is written anew from memory.
+    file that is removed, replaced or changed meanwhile is written again from memory.
     """
 
     def __init__(self, path: Path, flags: int = _CREATE, wait_s: float = 0.0) -> None:
@@ -159,7 +159,7 @@ def journal_name(list_id: str, when: datetime, mark: str) -> str:
 
 
 def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
-    """Go on with a file, its torn last line (if any) cut off; raises JournalInUse."""
+    """Continue a file, its torn last line (if any) cut off; raises JournalInUse."""
     for last in (False, False, True):
         writer = JsonlWriter(path, _REOPEN)
         try:

@@ -90,7 +90,7 @@ def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) 
 
 
 def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
-    """Put changed sign-offs in the place of the old ones, all or none; return how many changed.
+    """Put changed sign-offs in place of the old ones, all or none; return how many changed.
 
     Lines that cannot be read stay as they are.
     """
@@ -120,7 +120,7 @@ def _record_line(record: SignOff) -> bytes:
 
 
 def replace_file(path: Path, data: bytes) -> None:
-    """Put ``data`` in the place of a file, whole or not at all; its rights are the owner's."""
+    """Put ``data`` in place of a file, whole or not at all; its rights are the owner's."""
     beside = path.with_name(f".{path.name}.new")
     try:
         handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)

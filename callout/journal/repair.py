@@ -1,4 +1,4 @@
-"""Puts a journal of what is whole in the place of a damaged one, which is kept beside it."""
+"""Puts a journal of what is whole in place of a damaged one, which is kept beside it."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def repair_journal(path: Path) -> Repaired:
     """Make a journal of what is whole in ``path``; raises CalloutError when nothing can be kept.
 
     One that came to its end keeps all whole records, with a line for those lost. One that can be
-    gone on with ends before the first loss: what came after is asked again, since nobody knows
+    continued ends before the first loss: what came after is asked again, since nobody knows
     what the lost records changed.
     """
     path = path.resolve()  # a link stays one
@@ -106,7 +106,7 @@ def _makes_sense(pieces: Sequence[JournalPiece]) -> bool:
     """Say whether what is left came to its end and can be read as a session."""
     records = tuple(piece.record for piece in pieces)
     left_drill = isinstance(records[0], DrillBegan) and isinstance(records[-1], Suspended)
-    if not isinstance(records[-1], _ENDINGS) and not left_drill:  # no drill is gone on with
+    if not isinstance(records[-1], _ENDINGS) and not left_drill:  # no drill is resumed
         return False
     try:
         _replay_records(records)
@@ -126,7 +126,7 @@ def _replay_records(records: tuple[JournalRecord, ...]) -> object:
 
 
 def journal_bytes(kept: Iterable[tuple[int, bytes]], lost: Sequence[Lost]) -> bytes:
-    """Return the lines of a journal, chained anew, from numbers and bodies of its records."""
+    """Return the lines of a journal, chained again, from numbers and bodies of its records."""
     gone = {loss.last + 1: loss for loss in lost}
     lines, last = [], START
     for number, body in kept:

@@ -1,9 +1,9 @@
 """A checksum for each record that also names that of the record before: a chain.
 
 A line ends with ``"prev":"…","sum":"…"}``: the sum of the record before, and the first 16 hex
-digits of the SHA-256 of this line up to there. Nothing in it is secret. It shows damage, lines put
-in, taken out or put elsewhere, not a journal that somebody made anew as a whole; for that there are
-sign-offs.
+digits of the SHA-256 of this line up to there. Nothing in it is secret. It shows damage, and
+lines put in, taken out or put elsewhere. It does not show that somebody made the whole journal
+again: sign-offs do.
 """
 
 from __future__ import annotations

@@ -77,7 +77,7 @@ class FlightInfo:
 
     @property
     def ending(self) -> str:
-        """ "ended", or empty while it can be gone on with."""
+        """ "ended", or empty while it can be resumed."""
         return "ended" if self.progress.ended else ""
 
     def lists(self) -> Iterator[JournalInfo | JournalDamaged]:
@@ -105,7 +105,7 @@ class DrillInfo:
 
     @property
     def ending(self) -> str:
-        """How it ended; a drill cannot be gone on with."""
+        """How it ended; a drill cannot be continued."""
         return self.summary.over.value if self.summary.over else "interrupted"
 
 

@@ -32,7 +32,7 @@ class ListeningSink(Protocol):
         """Report that the sound is spoilt, or better again; listening goes on."""
 
     def on_failure(self, message: str, hint: str = "") -> None:
-        """Report that listening is over or interrupted; the session goes on with the keyboard."""
+        """Report that listening is over or interrupted; the session continues on the keyboard."""
 
     def on_recovery(self) -> None:
         """Report that listening works again."""

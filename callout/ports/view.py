@@ -22,7 +22,7 @@ class View(Protocol):
         """Show the reply being typed."""
 
     def redraw(self) -> None:
-        """Draw anew: the screen has another size."""
+        """Draw again: the screen has another size."""
 
     def notice(self, message: str, hint: str = "") -> None:
         """Show trouble that is not part of the session."""

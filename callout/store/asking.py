@@ -49,7 +49,7 @@ class QuerySection:
 def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     """Run one reading statement; raise CollectionInvalid saying what is wrong with it.
 
-    It takes no notice of Ctrl-C or of the time: what somebody else wrote is run in a process of
+    It ignores Ctrl-C and the time: code that somebody else wrote is run in a process of
     its own (app/reports/querying).
     """
     duckdb = duckdb_library()

@@ -20,7 +20,7 @@ from callout.store.engine import (
 )
 
 FORMAT: Final = "2"
-"""Version of the tables; a file of another one is made anew."""
+"""Version of the tables; a file of another one is made again."""
 _SQL: Final = {"str": "VARCHAR", "int": "BIGINT", "bool": "BOOLEAN"}
 _KEYS: Final = {"sessions": "session_id", "items": "session_id", "replies": "session_id"}
 _KEYS_OF: Final = {"list": _KEYS, "flight": {"flights": "flight"}}
@@ -85,7 +85,7 @@ class Collection:
 
     @staticmethod
     def remove(path: Path) -> None:
-        """Delete a collection, so that it can be made anew; raise when it is something else."""
+        """Delete a collection, so that it can be made again; raise when it is something else."""
         with path.open("rb") as file:
             head = file.read(12)
         if head and head[8:] != b"DUCK":
@@ -110,7 +110,7 @@ class Collection:
         return found[0] if found else ""
 
     def replace(self, journals: Sequence[Loaded]) -> None:
-        """Put ``journals`` in the place of what their paths gave before; all or none."""
+        """Put ``journals`` in place of what their paths gave before; all or none."""
         with self._change():
             self._drop([journal.known.path for journal in journals])
             for table in TABLES:

@@ -1,4 +1,4 @@
-"""What a process gives up for good before it runs what somebody else wrote.
+"""What a process gives up for good before it runs code that somebody else wrote.
 
 Linux: memory through the limit of writable memory (setrlimit(2), RLIMIT_DATA); files and programs
 through Landlock (landlock(7)), which any process may ask for. Elsewhere nothing is given up, and

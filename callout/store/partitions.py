@@ -17,7 +17,7 @@ from callout.store.collection import Collection
 from callout.store.engine import CollectionInvalid, parquet_files
 
 STATE: Final = "months.json"
-"""What the files were made from; without it all are written anew."""
+"""What the files were made from; without it all are written again."""
 
 
 def write_months(collection: Collection, folder: Path) -> Iterator[Path]:

@@ -26,7 +26,7 @@ _KEPT = (*TABLES, "journals", "months")
 
 
 def rebuild_database(path: Path, memory: str = MEMORY) -> None:
-    """Write a closed collection anew from its rows; the old file stays until the new is whole."""
+    """Write a closed collection again from its rows; the old file stays until the new is whole."""
     fresh = path.with_name(f"{path.name}.fresh")
     _remove_database(fresh)
     before = os.umask(0o077)

@@ -39,7 +39,7 @@ class RichView:
         self._live.start()
 
     def show(self, view: ViewModel, news: Sequence[str]) -> None:
-        """Draw the session anew."""
+        """Draw the session again."""
         self._view = view
         self._notice = ""
         self._draw()
@@ -50,7 +50,7 @@ class RichView:
         self._draw()
 
     def redraw(self) -> None:
-        """Draw anew, for another size."""
+        """Draw again, for another size."""
         self._draw()
 
     def notice(self, message: str, hint: str = "") -> None:

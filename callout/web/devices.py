@@ -32,7 +32,7 @@ TRIES_EACH = 5
 TRIES_ALL = 20
 """The same over all addresses; the right code is taken all the same."""
 TRIES_A_CODE = 100
-"""Wrong tries after which the code is drawn anew: five minutes of them, so that nobody who types
+"""Wrong tries after which the code is drawn again: five minutes of them, so that nobody who types
 the right one finds it changed meanwhile."""
 
 
@@ -172,7 +172,7 @@ def _read_devices(file: Path | None, now: float) -> dict[str, float]:
 
 
 def _write_devices(file: Path, until: Mapping[str, float]) -> None:
-    """Write anew beside and put in place; a full disk costs no more than the memory of devices."""
+    """Write again beside and put in place; a full disk costs no more than the memory of devices."""
     fresh = file.with_name(f"{file.name}.{os.getpid()}.new")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

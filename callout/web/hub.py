@@ -73,7 +73,7 @@ class Hub:
         self._on_change()
 
     def renew(self, **changes: Any) -> None:
-        """Begin anew, for another session on the same page."""
+        """Begin again, for another session on the same page."""
         with self._lock:
             self._news.clear()
             self._run = secrets.token_hex(4)

@@ -13,7 +13,7 @@ earlier item. What guards the page:
 - The page's policy lets it load and run nothing but its own files.
 
 Cookies do not know ports: another server on the same address that the same browser visits can see
-the cookie. A server that cannot start is one sentence, and the session goes on.
+the cookie. A server that cannot start is one sentence, and the session continues.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ _STOP_S = 3.0
 
 
 class PageUnavailable(CalloutError):
-    """The page cannot be shown; the session goes on without it."""
+    """The page cannot be shown; the session continues without it."""
 
 
 class GlanceServer:

@@ -130,7 +130,7 @@ class Person:
 
     def start(self, sink: ListeningSink) -> None:
         def back() -> None:
-            self._wanted = True  # the session arms the ear anew
+            self._wanted = True  # the session arms the ear again
             sink.on_recovery()
 
         self._source.on_lost, self._source.on_back = sink.on_failure, back

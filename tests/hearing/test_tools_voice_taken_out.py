@@ -97,7 +97,7 @@ def test_a_clock_is_read_out_of_uncertain_times() -> None:
         clock.add(number, 7.0 + number * (1 + 60e-6) / 48_000 + chance.normal(0, 0.002))
     assert clock.period * 48_000 == pytest.approx(1 + 60e-6, abs=10e-6)
     assert clock.when(0) == pytest.approx(7.0, abs=0.002)
-    assert not clock.add(48_000 * 60, 70.0)  # a device opened anew
+    assert not clock.add(48_000 * 60, 70.0)  # a device opened again
 
 
 class Together:

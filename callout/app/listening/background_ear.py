@@ -25,7 +25,7 @@ while the interpreter goes away takes the whole process with it."""
 class OpeningEar:
     """Passes everything on to the ear that ``open_ear`` gives, from when it is there.
 
-    Trouble in opening is reported to the sink and the session goes on with the keyboard.
+    Trouble in opening is reported to the sink and the session continues on the keyboard.
     """
 
     def __init__(self, name: str, open_ear: EarOpener) -> None:

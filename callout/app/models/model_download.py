@@ -1,4 +1,4 @@
-"""Fetching a model's zip file over HTTP, going on where an earlier try stopped.
+"""Fetching a model's zip file over HTTP, continuing where an earlier try stopped.
 
 Nothing here runs unless a person gives an address.
 """

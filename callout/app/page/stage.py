@@ -74,7 +74,7 @@ class Stage:
             raise CalloutError(sentences.SESSION_RUNS, sentences.END_IT_FIRST)
 
     def close(self, seconds: float) -> None:
-        """Have a running session break off in order, so that it can be gone on with."""
+        """Have a running session break off in order, so that it can be resumed."""
         thread, told = self._thread, None
         end = time.monotonic() + seconds
         while thread is not None and thread.is_alive() and time.monotonic() < end:

@@ -1,4 +1,4 @@
-"""Choosing on the page: which lists there are, starting one, and going on with a broken-off one."""
+"""Choosing on the page: which lists there are, starting one, and continuing an interrupted one."""
 
 from __future__ import annotations
 

@@ -25,7 +25,7 @@ from callout.journal.register import FILE, FOLDER, rewrite_register
 from callout.store.made import LISTED, strike_lost
 
 DERIVED = {".duckdb", ".parquet", ".wal"}
-"""Endings of files worked out of journals. What is in them is compressed, so that no search can
+"""Endings of files made from journals. What is in them is compressed, so that no search can
 prove anything: those of the tool are removed whole, and can be made again."""
 _LOCKS = ".locks"
 
@@ -59,7 +59,7 @@ class Forgetting:
     places: Places
     sessions: frozenset[str]
     files: tuple[Path, ...]
-    """To be removed, journals last: a broken-off removal can be begun again from them."""
+    """To be removed, journals last: an interrupted removal can be begun again from them."""
     shared: frozenset[str]
     unnamed: int = 0
     """Journals that name nobody."""
@@ -74,7 +74,7 @@ class Forgotten:
     removed: list[Path] = field(default_factory=list)
     failed: list[tuple[Path, str]] = field(default_factory=list)
     rebuilt: list[Path] = field(default_factory=list)
-    """Collections written anew without them."""
+    """Collections written again without them."""
     noted: int = 0
     """Notes and actions that were removed."""
     emptied: int = 0

@@ -1,4 +1,4 @@
-"""Journals of several people written anew without names and free text."""
+"""Journals of several people written again without names and free text."""
 
 from __future__ import annotations
 

@@ -67,7 +67,7 @@ def open_for_collecting(
 ) -> Iterator[Collection]:
     """Open a collection for writing; nobody else can read it, as with journals.
 
-    anew: begin with an empty one. Raises CollectionInvalid when it cannot be opened.
+    again: begin with an empty one. Raises CollectionInvalid when it cannot be opened.
     """
     before = os.umask(0o077)
     try:

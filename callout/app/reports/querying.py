@@ -108,7 +108,7 @@ class _Wait:
         self._put("")
 
     def _put(self, line: str) -> None:
-        """Hand a line on; once the process has been ended nobody need take it."""
+        """Hand a line on; once the process has been ended nobody needs to take it."""
         while True:
             with suppress(queue.Full):
                 self._lines.put(line, timeout=_LOOKED)

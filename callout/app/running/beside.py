@@ -24,7 +24,7 @@ class Sharing:
         self.typed = ""
 
     def code_changed(self) -> None:
-        """Have the terminal drawn anew; from any thread."""
+        """Have the terminal drawn again; from any thread."""
         if self.sink:
             self.sink.on_typing(self.typed)
 

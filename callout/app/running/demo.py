@@ -1,4 +1,4 @@
-"""The demonstration: an invented flight, with recordings in the place of the microphone."""
+"""The demonstration: an invented flight, with recordings in place of the microphone."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The demonstration of a drill: the same drill, with recordings in the place of the microphone."""
+"""The demonstration of a drill: the same drill, with recordings in place of the microphone."""
 
 from __future__ import annotations
 

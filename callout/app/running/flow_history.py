@@ -1,4 +1,4 @@
-"""How far a person has learnt the flows of an aircraft, worked out of the journals each time."""
+"""How far a person has learnt the flows of an aircraft, worked out from the journals each time."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Runs a whole flight, and goes on with one that was interrupted."""
+"""Runs a whole flight, and continues one that was interrupted."""
 
 from __future__ import annotations
 
@@ -115,7 +115,7 @@ def run_flight(
 def resume_flight(
     found: JournalRead, journals: Path, settings: Settings, wishes: Wishes, *, safety: str
 ) -> SectorSummary:
-    """Go on with a broken-off flight: at the exact item of its open list, if one is open."""
+    """Continue an interrupted flight: at the exact item of its open list, if one is open."""
     began = found.records[0]
     assert isinstance(began, SectorBegan)
     folder = load_folder(

@@ -43,7 +43,7 @@ class Where:
 def glance_page(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
     """Open the page for as long as a session runs, where it is wished for.
 
-    A page that cannot be opened is one sentence, and the session goes on.
+    A page that cannot be opened is one sentence, and the session continues.
     """
     wish = wishes.glance
     if wish is None:

@@ -1,4 +1,4 @@
-"""Goes on with a broken-off list or flight, wherever it is shown."""
+"""Continues an interrupted list or flight, wherever it is shown."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Runs one list from its beginning, and goes on with one that was interrupted."""
+"""Runs one list from its beginning, and continues one that was interrupted."""
 
 from __future__ import annotations
 
@@ -69,7 +69,7 @@ def resume_session(
     safety: str,
     setting_of: Callable[[Mapping[str, str], Plan], Setting | None] = lambda about, plan: None,
 ) -> Summary:
-    """Go on with the session whose journal is at ``path``.
+    """Continue the session whose journal is at ``path``.
 
     setting_of: works out from what the journal says of its files what the set-up can change.
     """

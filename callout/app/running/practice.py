@@ -1,4 +1,4 @@
-"""Everything a person has practised, out of journals from any number of folders."""
+"""Everything a person has practised, from journals from any number of folders."""
 
 from __future__ import annotations
 

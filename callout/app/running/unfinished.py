@@ -1,4 +1,4 @@
-"""Which session can be gone on with."""
+"""Which session can be resumed."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from callout.journal.sector_files import FLIGHTS, flights_newest_first
 
 
 def unfinished_journal(path: Path) -> JournalRead:
-    """Return the journal to go on with for ``path``: itself, or that of the flight it belongs to.
+    """Return the journal to continue for ``path``: itself, or that of the flight it belongs to.
 
     Raises CalloutError when that is finished.
     """
@@ -65,7 +65,7 @@ def _newest_unfinished(found: JournalRead) -> str:
 
 
 def _can_go_on(found: JournalRead) -> bool:
-    """A list of a flight is gone on with through its flight; a demonstration is begun anew."""
+    """A list of a flight is resumed through its flight; a demonstration is begun again."""
     first = found.records[0] if found.records else None
     alone = isinstance(first, SectorBegan) or (
         isinstance(first, Began) and "sector" not in first.about
@@ -75,11 +75,11 @@ def _can_go_on(found: JournalRead) -> bool:
 
 
 def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
-    """Say whether a list or flight can be gone on with."""
+    """Say whether a list or flight can be resumed."""
     if not records:
         return False
     if isinstance(records[0], DrillBegan):
-        return False  # what was answered counts; the next drill picks anew
+        return False  # what was answered counts; the next drill picks again
     return not any(isinstance(record, Ended | SectorEnded) for record in records)
 
 

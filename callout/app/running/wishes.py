@@ -82,7 +82,7 @@ class Wishes:
     crew_challenges: bool = False
     """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
-    """Recordings, or folders of them, in the place of the microphone."""
+    """Recordings, or folders of them, in place of the microphone."""
     played: PlayedLog | None = None
     """Keeps what the voice plays, where the ear takes it out of what it hears."""
     listener: Listener | None = None

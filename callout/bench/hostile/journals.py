@@ -1,4 +1,4 @@
-"""Damaged journals: half with their chain of checksums broken, half sealed anew."""
+"""Damaged journals: half with their chain of checksums broken, half sealed again."""
 
 from __future__ import annotations
 

@@ -79,7 +79,7 @@ class Killing:
         return sorted(self.journals.rglob("*.jsonl"))
 
     def own(self) -> Path | None:
-        """Return the journal that is gone on with."""
+        """Return the journal that is resumed."""
         if self.kind == "fly":
             return flight_journal(self.journals)
         return next(iter(sorted(self.journals.glob("*.jsonl"))), None)
@@ -93,7 +93,7 @@ class Killing:
         return bool(progress and progress.ending)
 
     def kill(self) -> Kill:
-        """Start the session or go on with it, kill it at some moment, and look what is kept."""
+        """Start the session or continue it, kill it at some moment, and look what is kept."""
         self.count += 1
         mischief = self.chance.choice(MISCHIEF) if self.chance.random() < 0.5 else ""
         with self._changed_files(mischief):

@@ -18,7 +18,7 @@ from callout.bench.hostile.nursery import Nursery
 
 KINDS: Final = ("run", "fly", "drill")
 _MOST: Final = {"run": 12, "fly": 12, "drill": 2}
-"""Kills of one session before it may come to its end; a drill is not gone on with."""
+"""Kills of one session before it may come to its end; a drill is not continued."""
 
 
 def kills(count: int, first: int, where: Path) -> Iterator[Kill]:

@@ -1,4 +1,4 @@
-"""SQL made by chance: reading, changing, nested, with calls of every function there is."""
+"""SQL made at random: reading, changing, nested, with calls of every function there is."""
 
 from __future__ import annotations
 

@@ -16,7 +16,7 @@ DECLARED = {
 }
 LOST = 0.3
 RUN = 400
-"""Messages of the true bridge before it dies and starts anew."""
+"""Messages of the true bridge before it dies and starts again."""
 _SPREAD = 6.0
 """Places by which a message may come too late."""
 

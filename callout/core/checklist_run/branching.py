@@ -1,4 +1,4 @@
-"""Questions of a list that decide how it goes on: which way, what falls away, and which end."""
+"""Questions of a list that decide how it continues: which way, what falls away, and which end."""
 
 from __future__ import annotations
 
@@ -80,7 +80,7 @@ def _lead_reply(lead: PlannedLead, words: str, tables: Tables) -> str:
 
 
 def _next_part(plan: Plan, item: PlannedItem, lead: PlannedLead) -> str:
-    """Return the name of the part it goes on with, when that is another one."""
+    """Return the name of the part it continues with, when that is another one."""
     target = next((other for other in plan.items if other.id == lead.to), None)
     if target is None or target.section == item.section or not target.section:
         return ""

@@ -55,7 +55,7 @@ def answer_fact(turn: Turn, choice: Choice, utterance: Utterance | None) -> None
 
 
 def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -> None:
-    """Change the set-up and plan anew what is still open."""
+    """Change the set-up and plan again what is still open."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
     _state_fact(turn, statement.fact, statement.state, utterance)

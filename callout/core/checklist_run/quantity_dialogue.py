@@ -45,7 +45,7 @@ def take_or_offer(turn: Turn, given: Given, utterance: Utterance) -> None:
 
 
 def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
-    """Take a quantity as stated, and plan anew what is still open."""
+    """Take a quantity as stated, and plan again what is still open."""
     if utterance:
         turn.set(heard=utterance, verdict=None)
     turn.cut()

@@ -228,7 +228,7 @@ class WantedAgain(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Replanned(JournalRecord):
-    """The set-up changed; the plan of what is still open was worked out anew."""
+    """The set-up changed; the plan of what is still open was worked out again."""
 
     plan: Plan
     words: str = ""

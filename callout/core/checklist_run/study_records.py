@@ -80,7 +80,7 @@ class FlowSeen(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Led(JournalRecord):
-    """A question was answered that decides how the list goes on."""
+    """A question was answered that decides how the list continues."""
 
     item_id: str
     to: str

@@ -104,7 +104,7 @@ class ConversationTurn(ABC, Generic[P]):
         self._cut = True
 
     def rearm(self) -> None:
-        """Have the ear armed anew although the item is the same."""
+        """Have the ear armed again although the item is the same."""
         self.set(listening="")
 
     def over(self) -> None:

@@ -110,7 +110,7 @@ class SpokeUp(Event):
 
 @dataclass(frozen=True, slots=True)
 class AdapterFailed(Event):
-    """An engine or a device gave up; the session goes on without it."""
+    """An engine or a device gave up; the session continues without it."""
 
     part: str
     """``hearing``, ``voice`` ..."""
@@ -143,7 +143,7 @@ class StateReported(Event):
 
 @dataclass(frozen=True, slots=True)
 class FlightChanged(Event):
-    """The set-up changed during the session; what is still open is planned anew."""
+    """The set-up changed during the session; what is still open is planned again."""
 
     plan: Plan
     words: str = ""

@@ -1,4 +1,4 @@
-"""What came of a conversation, as far as all have it in common."""
+"""What came of a conversation, in what all have in common."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ _INSTEAD: dict[str, str] = {
     Reason.PREVIOUS_ITEM: sentences.ANSWERS_PREVIOUS,
     Reason.NEXT_ITEM: sentences.ANSWERS_NEXT,
 }
-"""What is said in the place of the judge's sentence."""
+"""What is said in place of the judge's sentence."""
 
 
 def tells_now(reveal: Reveal, misses: int) -> bool:

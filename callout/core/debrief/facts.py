@@ -1,4 +1,4 @@
-"""Flat rows out of journals: one a session, one an item, one a flight."""
+"""Flat rows from journals: one a session, one an item, one a flight."""
 
 from __future__ import annotations
 

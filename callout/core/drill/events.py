@@ -1,4 +1,4 @@
-"""What happens to a drill besides what happens to any conversation."""
+"""What happens to a drill in addition to what happens to any conversation."""
 
 from __future__ import annotations
 

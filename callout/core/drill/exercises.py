@@ -208,7 +208,7 @@ def _is_wrong(answer: Answer, item: PlannedItem, tables: Tables) -> bool:
 
 
 def _written(answer: Answer, value: Value, near: Value) -> str:
-    """Return the answer as written with one value in the place of another."""
+    """Return the answer as written with one value in place of another."""
     old, new = _figures(value), _figures(near)
     return answer.text.replace(old, new, 1) if old in answer.text else f"{new} {near.unit or ''}"
 

@@ -1,4 +1,4 @@
-"""Where a person stands at each item, worked out anew from all reviews.
+"""Where a person stands at each item, worked out again from all reviews.
 
 Nothing is kept between runs: the same journals give the same schedule on any machine. How memory
 fades is the published model of the ``fsrs`` package, as it comes. Chance ("fuzz") is off, and

@@ -97,7 +97,7 @@ def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> None:
 
 
 def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> None:
-    """Go on with a list set aside."""
+    """Continue a list set aside."""
     turn.record(s.ListTakenUp(session_id=session_id, utterance=utterance))
     rest = {name: kept for name, kept in turn.state.aside.items() if name != session_id}
     inner = turn.state.aside.get(session_id)
@@ -139,7 +139,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
 
 
 def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> None:
-    """Start a list, go on with it, or ask first where it is called out of order."""
+    """Start a list, continue it, or ask first where it is called out of order."""
     context, progress = turn.context, turn.progress
     run = progress.last_run(checklist.id)
     if run and run.aside:
@@ -242,7 +242,7 @@ def obey_control(turn: DeskTurn, command: Command, utterance: Utterance) -> None
 
 
 def _continue(turn: DeskTurn, utterance: Utterance) -> None:
-    """Go on with the list set aside last; with none, say what is due."""
+    """Continue the list set aside last; with none, say what is due."""
     aside = [run for run in turn.progress.runs if run.aside]
     if aside and not turn.progress.question:
         _take_up(turn, aside[-1].session_id, utterance)

@@ -46,7 +46,7 @@ class SectorBegan(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class SectorResumed(c.Resumed, SectorRecord):
-    """A broken-off flight went on."""
+    """An interrupted flight went on."""
 
 
 @dataclass(frozen=True, slots=True)

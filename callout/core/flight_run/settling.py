@@ -1,4 +1,4 @@
-"""What a flight does at once: a list to begin, to close, to put by, to take up again."""
+"""What a flight does at once: a list to begin, to close, to set aside, to take up again."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def do_what_is_due(state: SectorState, stamp: ev.Stamp) -> Stepped:
 
 
 def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
-    """Go on with a list, and tell it what the flight has learned meanwhile."""
+    """Continue a list, and tell it what the flight has learned meanwhile."""
     context, facts, given = renewed_context(state, run, inner)
     moment = replace(state.moment, lines=(), sentence="")
     event = ev.ResumeAsked(stamp, facts=facts, given=given)

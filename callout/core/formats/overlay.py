@@ -1,4 +1,4 @@
-"""An overlay on a base list: it adds, moves, rewords, tightens or words anew, never removes."""
+"""An overlay on a base list: it adds, moves, rewords, tightens or words again, never removes."""
 
 from __future__ import annotations
 

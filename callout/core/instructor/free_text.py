@@ -1,4 +1,4 @@
-"""Words that may leave the machine, and what stands in the place of the others."""
+"""Words that may leave the machine, and what stands in place of the others."""
 
 from __future__ import annotations
 

@@ -6,7 +6,7 @@ short name from being guessed by trying names.
 
 What it proves: a record's hash (SHA-256 over RFC 8785 JSON) covers the hash of the record before,
 and size and hash of each journal, so a later change of either shows. What it does not prove:
-nothing in it is secret, so whoever holds the file can make it anew as a whole. Only a hash noted
+nothing in it is secret, so whoever holds the file can make it again as a whole. Only a hash noted
 elsewhere (``--last``) shows that.
 """
 

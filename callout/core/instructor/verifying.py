@@ -64,7 +64,7 @@ def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[SignOffF
     """Yield what is wrong with the sign-offs themselves.
 
     last: hash of the last sign-off as noted elsewhere; without it the loss of the last ones, or
-    a whole chain made anew, cannot show.
+    a whole chain made again, cannot show.
     """
     before = NO_HASH
     for number, record in enumerate(records, 1):

@@ -109,11 +109,11 @@ class Item:
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     why: str = ""
-    """Why it is done, for who asks."""
+    """Why it is done, for anyone who asks."""
     names: tuple[str, ...] = ()
     """What else the control is called when it is recited from memory."""
     leads: tuple[Lead, ...] = ()
-    """Where each reply leads, for a question that decides how the list goes on."""
+    """Where each reply leads, for a question that decides how the list continues."""
     panel: str = ""
     when: Condition | None = None
     once: Once | None = None
@@ -145,7 +145,7 @@ class Section:
     id: str = ""
     """What leads to it say; empty: nothing does."""
     then: str = ""
-    """Where the list goes on after it; empty: at the next section."""
+    """Where the list continues after it; empty: at the next section."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import did_you_mean
 
 NEXT = "next"
-"""Where a lead goes that goes on with the next item."""
+"""Where a lead goes that continues with the next item."""
 END = "@end"
 """The node after the last item; ``@end:NAME`` for an end with a name."""
 

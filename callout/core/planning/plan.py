@@ -66,9 +66,9 @@ class PlannedItem:
     """Facts and figures that decide whether and how it is answered."""
 
     why: str = ""
-    """Why it is done, for who asks."""
+    """Why it is done, for anyone who asks."""
     leads: tuple[PlannedLead, ...] = ()
-    """Where each reply leads, for a question that decides how the list goes on."""
+    """Where each reply leads, for a question that decides how the list continues."""
     then: str = ""
     """What comes after it when not the next item: an item or an end."""
     memory: bool = False

@@ -1,4 +1,4 @@
-"""What a list's plan is worked out from, kept so that it can be worked out anew."""
+"""What a list's plan is worked out from, kept so that it can be worked out again."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ class Kind(Enum):
     """What a message is."""
 
     HELLO = "hello"
-    """A bridge begins, or begins anew."""
+    """A bridge begins, or begins again."""
     SNAPSHOT = "snapshot"
     """Every quantity that the bridge knows."""
     CHANGE = "change"

@@ -198,7 +198,7 @@ def logistic_curve(score: float) -> float:
 def _word_for_word(heard: str, known: set[str]) -> float:
     """Return how much it tells that the transcript is one of the ways to write the best phrase.
 
-    One word may be that by chance; of several words each further one speaks for it.
+    One word may be that at random; of several words each further one speaks for it.
     """
     return float(min(max(len(heard.split()) - 1, 1), 3)) if heard in known else 0.0
 

@@ -1,4 +1,4 @@
-"""Share work out among threads; numpy lets go of the interpreter while it computes."""
+"""Share work out among threads; numpy releases the interpreter while it computes."""
 
 from __future__ import annotations
 

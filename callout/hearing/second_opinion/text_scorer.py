@@ -38,7 +38,7 @@ class TextReading:
     phrases: dict[str, float]
     """Log-likelihood of each candidate, summed over the ways to write it."""
     text: str
-    """What it writes of its own accord."""
+    """What it writes by itself."""
     score: float
     """Log-likelihood of exactly that."""
     silent: float

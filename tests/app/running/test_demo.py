@@ -23,7 +23,7 @@ def test_replies_are_given_in_order_and_the_last_again_a_few_times() -> None:
 
 
 def test_each_item_has_its_own_place_in_its_replies() -> None:
-    """A deferred item goes on where it was left."""
+    """A deferred item continues where it was left."""
     script = Script({"flaps": [FIRST, SECOND], "doors": [SECOND]})
     script.cue("flaps")
     script.next()

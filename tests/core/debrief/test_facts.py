@@ -1,4 +1,4 @@
-"""Rows out of journals, against what was done in the session."""
+"""Rows from journals, against what was done in the session."""
 
 from __future__ import annotations
 

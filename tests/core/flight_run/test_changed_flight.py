@@ -411,7 +411,7 @@ def _complete_under(
 
 
 def _settled(item_id: str, records: list[JournalRecord], item: object, tables: object) -> bool:
-    """Go through the journals alone, and judge the words anew."""
+    """Go through the journals alone, and judge the words again."""
     settled = False
     for record in records:
         match record:
