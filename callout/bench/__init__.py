@@ -2,6 +2,7 @@
 
 COMMANDS = {
     "acoustic": "acoustic.train",
+    "cards": "cards.cards",
     "check": "check",
     "drills": "drills",
     "enrolment": "enrolment",

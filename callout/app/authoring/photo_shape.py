@@ -131,8 +131,26 @@ def level_strokes(picture: Picture, letter: float) -> list[tuple[float, float, f
     count, _, told, _ = cv2.connectedComponentsWithStats(level)
     found = []
     for left, top, width, height, _area in told[1:count]:
-        if height - 2 <= max(4.0, letter * 0.45) and width >= letter * 1.3:
-            found.append(
-                (float(left), float(top + 1), float(left + width), float(top + height - 1))
-            )
+        if height - 2 > max(4.0, letter * 0.45) or width < letter * 1.3:
+            continue
+        band = grey[top : top + height, left + 2 : left + width - 2]
+        if band.size and _is_drawn_through(band, grey):
+            right, bottom = left + width, top + height - 1
+            found.append((float(left), float(top + 1), float(right), float(bottom)))
     return found
+
+
+_MOST_UNEVEN: Final = 0.5
+"""Share of a stroke's darkness that it may lose between two places; dots lose more."""
+_LEAST_DARK: Final = 0.4
+"""Share of the darkness of letters; dots that blur into a line are fainter."""
+
+
+def _is_drawn_through(band: Any, grey: Any) -> bool:
+    """Say whether a stroke is one line, and no row of dots."""
+    paper, ink = float(np.percentile(grey, 90)), float(np.percentile(grey, 0.5))
+    along = band.min(axis=0).astype(float)
+    dark, light = np.percentile(along, 10), np.percentile(along, 80)
+    if paper - dark < _LEAST_DARK * max(paper - ink, 1.0):
+        return False
+    return bool((light - dark) / max(paper - dark, 1.0) < _MOST_UNEVEN)

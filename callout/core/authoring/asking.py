@@ -45,7 +45,7 @@ def _question_of(guess: Guess, doubt: Doubt) -> Question:
             kinds = tuple(kind.value for kind in ValueKind)
             return Question(doubt, say.ASK_BLANK, kinds, ValueKind.NUMBER.value)
         case Doubt.LINE:
-            return Question(doubt, say.ASK_LINE, ("yes", "no"), "no")
+            return Question(doubt, say.ASK_LINE, ("yes", "no"))
         case Doubt.AS_REQUIRED:
             return Question(doubt, say.ASK_POSITIONS)
         case Doubt.SLASH:

@@ -11,7 +11,12 @@ from callout.core.authoring.asides import SEATED, condition_of, role_of, take_as
 from callout.core.authoring.guesses import AskedFact, Doubt, Guess, LeftOut, Reading
 from callout.core.authoring.page import Origin, Row
 from callout.core.authoring.quantities import asks_for_value
-from callout.core.authoring.responses import AS_REQUIRED, Understood, understand_response
+from callout.core.authoring.responses import (
+    AS_REQUIRED,
+    Understood,
+    is_value_lost,
+    understand_response,
+)
 from callout.core.formats.draft_text import as_spoken, clean_markdown
 from callout.core.formats.drafts import DraftItem
 
@@ -48,6 +53,12 @@ class Collector:
     def has_item(self) -> bool:
         """Whether there is an item that a line can go on from."""
         return self._last is not None
+
+    @property
+    def is_bracketed(self) -> bool:
+        """Whether a bracket of the last challenge is still open."""
+        challenge = self._last[1].get("challenge", "") if self._last else ""
+        return challenge.count("(") > challenge.count(")")
 
     def heading(self, title: str, row: Row) -> None:
         """Take a title or the beginning of a section."""
@@ -135,7 +146,7 @@ class Collector:
         asked = take_asides(_FOOTMARK.sub("", written))
         told = take_asides(_FOOTMARK.sub("", raw))
         challenge = sentence_case(clean_markdown(asked.text)) or clean_markdown(asked.text)
-        meant = self._understood(told.text or raw, challenge, told.when)
+        meant = self._understood(told.text or raw, challenge, told.when, row.line)
         doubts = list(meant.doubts)
         when, facts = self._conditions(
             challenge, asked.when, "" if meant.as_required else told.when, parts.get("when", "")
@@ -145,6 +156,8 @@ class Collector:
             doubts.append(Doubt.SEAT)
         if parts.get("more"):
             doubts.append(Doubt.TWO_PARTS)
+        if row.origin.box and is_value_lost(challenge, meant) and _is_photo(row):
+            doubts.append(Doubt.LINE)
         if min(cell.sure for cell in row.cells) < _LEAST_SURE:
             doubts.append(Doubt.LETTERS)
         critical = bool(
@@ -163,12 +176,12 @@ class Collector:
         )
         return Guess(item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw)
 
-    def _understood(self, text: str, challenge: str, when: str) -> Understood:
+    def _understood(self, text: str, challenge: str, when: str, line: bool) -> Understood:
         if when and AS_REQUIRED.search(when):
             text = f"{text} {when}"
-        line = re.fullmatch(r"(_{2,})\s*(.*)", text)
-        if line and line[2] and not asks_for_value(challenge):
-            meant = understand_response(line[2], challenge, self._rivals)
+        led = re.fullmatch(r"_{2,}\s*(.*)", text) if line else None
+        if led and led[1] and not asks_for_value(challenge):
+            meant = understand_response(led[1], challenge, self._rivals)
             if not meant.blanks:
                 return replace(meant, doubts=(*meant.doubts, Doubt.LINE))
         return understand_response(text, challenge, self._rivals)
@@ -178,6 +191,11 @@ class Collector:
         names = list(dict.fromkeys(name for name, _ in found))
         facts = tuple(dict.fromkeys(fact for _, asked in found for fact in asked))
         return " and ".join(names), facts
+
+
+def _is_photo(row: Row) -> bool:
+    """Say whether a line was read off a picture, where a faint blank may not be seen."""
+    return min(cell.sure for cell in row.cells) < 1.0
 
 
 def _is_ranked(mark: str) -> bool:

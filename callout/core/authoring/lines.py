@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 from typing import Final
 
+from callout.core.authoring.blanks import BLANK
 from callout.core.authoring.page import Box, Cell, Word
 
 LEADER: Final = re.compile(
@@ -17,6 +17,8 @@ LEADER: Final = re.compile(
 _ONLY_MARKS: Final = re.compile(
     r"[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002,:;\s]{2,}|\u2026"
 )
+_AFTER_BLANK: Final = 4.0
+"""What stands after a blank belongs to it, even if the gap is wide."""
 CELL_GAP: Final = 1.15
 """Clear space that divides cells, in letter heights; words stand a third of one apart."""
 
@@ -73,7 +75,7 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
     groups: list[list[Word]] = [[]]
     led = False
     last: Word | None = None
-    for word in line.words:
+    for word in _with_brackets(line.words, em):
         if _ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text):
             led = led or bool(groups[-1])
             groups += [[]] if groups[-1] else []
@@ -83,29 +85,49 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
             groups.append([])
         groups[-1].append(word)
         last = word
-    return [_made_cell(group, em) for group in groups if group], led
+    return [_made_cell(group) for group in groups if group], led
+
+
+def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
+    """Yield words; a pair of brackets with nothing but space between is a blank."""
+    held: Word | None = None
+    for word in words:
+        if held is not None:
+            pair = held.text[-1:] + word.text[:1]
+            if pair in ("[]", "()", "<>") and word.box.left - held.box.right < 14 * em:
+                text = f"{held.text[:-1]} {BLANK} {word.text[1:]}".strip()
+                word = Word(text, held.box.joined(word.box), min(held.sure, word.sure), word.bold)
+                held = None
+            else:
+                yield held
+        held = None
+        if word.text[-1:] in "[(<":
+            held = word
+        else:
+            yield word
+    if held is not None:
+        yield held
 
 
 def _begins_cell(last: Word, word: Word, em: float, edges: Sequence[float]) -> bool:
     gap = word.box.left - last.box.right
+    if last.text.endswith((BLANK, "_")) and gap < _AFTER_BLANK * em:
+        return False
     if gap > CELL_GAP * em:
         return True
     return gap > 0.45 * em and any(abs(word.box.left - edge) < 0.3 * em for edge in edges)
 
 
-def _made_cell(words: Sequence[Word], em: float) -> Cell:
-    """Return words as one text; what stands close is one word."""
-    text = words[0].text
-    for before, word in pairwise(words):
-        close = word.box.left - before.box.right < 0.08 * em
-        text += word.text if close else f" {word.text}"
+def _made_cell(words: Sequence[Word]) -> Cell:
+    text = " ".join(word.text for word in words)
     return Cell(text, words[0].box.left, words[-1].box.right, min(w.sure for w in words))
 
 
 def common_edges(lines: Iterable[Line], em: float) -> list[float]:
-    """Return where the second cells of at least three lines begin."""
+    """Return where the second cells of at least three lines, and a good part of all, begin."""
     starts: list[float] = []
     for line in lines:
         cells, _ = line_cells(line, em)
         starts += [cell.left for cell in cells[1:2]]
-    return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= 3]
+    least = max(3, len(starts) * 0.35)
+    return [s for s in starts if sum(abs(s - other) < 0.3 * em for other in starts) >= least]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ class Row:
     """It runs across the columns, or stands in their middle."""
     room: float = 0.0
     """Width of its column, in letter heights; 0 where nothing is known."""
+    line: bool = False
+    """Only a run of underscores stands between its first two cells."""
     heading: bool = False
     """The source itself calls it a heading."""
-    parts: tuple[str, ...] = field(default=())
-    """Names of the columns its cells stand in, where a heading row named them."""

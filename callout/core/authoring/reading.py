@@ -23,6 +23,8 @@ _NOTE: Final = re.compile(
 _PROSE: Final = re.compile(r"[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
 """Words of small letters that make a line a remark and not a heading."""
+_WRAPPED: Final = 0.3
+"""Share of its column that a challenge fills at least before it goes on in the next line."""
 _CONTINUED: Final = re.compile(r"\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
@@ -150,6 +152,8 @@ class _Reader:
 
     def _goes_on_challenge(self, row: Row) -> bool:
         text = row.cells[0].text
+        if self.out.is_bracketed:
+            return True
         return bool(
             row.origin.box
             and self.out.has_item
@@ -186,9 +190,15 @@ def _goes_together(held: Row, row: Row) -> bool:
     """Say whether a challenge goes over two lines: the first is long, or the second is set in."""
     if not held.origin.box or held.banner or not _same_style(held, row) or row.gap >= 0.75:
         return held.bullet and not row.bullet and row.indent > held.indent + 0.5
+    height = max(held.origin.box.height, 0.1)
+    long = (held.cells[0].right - held.cells[0].left) / height > _WRAPPED * max(held.room, 1.0)
     set_in = row.indent > held.indent + 0.6 and not row.bullet
     lower = row.cells[0].text[:1].islower() or row.cells[0].text[:1] in "(&"
-    return (set_in and not held.cells[0].text.endswith(":")) or lower
+    told = held.cells[0].text
+    if told.isupper() and not row.cells[0].text.isupper():
+        return False
+    open_bracket = told.count("(") > told.count(")")
+    return open_bracket or (long and (set_in or lower) and not told.endswith(":"))
 
 
 def _joined_rows(held: Row, row: Row) -> Row:

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from callout.core.authoring.guesses import Blank, Doubt
-from callout.core.authoring.quantities import LABEL, SIDES, blank_of, is_measured
+from callout.core.authoring.quantities import LABEL, SIDES, asks_for_value, blank_of, is_measured
 from callout.core.formats.draft_text import as_spoken, clean_markdown
 
 AS_REQUIRED: Final = re.compile(
-    r"\bas (?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
+    r"\bas\s?(?:req(?:uire)?'?d\.?|rq(?:r|')?d\.?|reqd\.?|needed|necessary|appropriate"
     r"|applicable|desired)(?!\w)"
-    r"|\b(?:if|when) (?:required|needed|rqrd)\b|^a/r$",
+    r"|\b(?:if|when)\s?(?:required|needed|rqrd)\b|^a/r$",
     re.IGNORECASE,
 )
 _BLANK: Final = re.compile(
@@ -80,6 +80,14 @@ def understand_response(
     if not replies:
         doubts.append(Doubt.NO_RESPONSE)
     return Understood(replies, False, tuple(doubts), blanks)
+
+
+def is_value_lost(challenge: str, meant: Understood) -> bool:
+    """Say whether a challenge asks for a value, and the reply only says that it was seen to."""
+    words = re.findall(r"[a-z-]+", " ".join(meant.replies).casefold())
+    told = any(c.isdigit() for reply in meant.replies for c in reply)
+    seen_to = bool(words) and all(word in _ACTS for word in words)
+    return seen_to and not told and not meant.blanks and asks_for_value(challenge)
 
 
 def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:

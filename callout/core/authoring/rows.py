@@ -10,6 +10,7 @@ from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, read_regions
 from callout.core.authoring.lines import common_edges, line_cells, word_lines
 from callout.core.authoring.page import Cell, Origin, Page, Row
+from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, split_text, without_leaders
 
 
@@ -49,22 +50,28 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
     left = min(line.box.left for line in lines)
     room = max(line.box.right for line in lines) - left
     last = 0.0
-    for number, line in enumerate(lines, start=before + 1):
-        box = line.box
-        cells, led = line_cells(line, em, edges)
-        gap = (box.top - last) / em if last else 9.0
-        last = box.bottom
+    number = before
+    for band in ruled_bands(lines, page, em):
+        made = [line_cells(line, em, edges) for line in band]
+        boxes = [line.box for line in band]
+        cells = joined_cells([cells for cells, _ in made])
+        number += 1
+        gap = (boxes[0].top - last) / em if last else 9.0
+        last = boxes[-1].bottom
         if not cells:
             continue
-        text = " ".join(word.text for word in line.words)
+        words = [word for line in band for word in line.words]
+        box = boxes[0]
+        for other in boxes[1:]:
+            box = box.joined(other)
         row = Row(
             tuple(cells),
-            Origin(page.number, number, text, box),
+            Origin(page.number, number, " ".join(word.text for word in words), box),
             indent=(box.left - left) / em,
-            height=median(word.box.height for word in line.words) / em,
+            height=median(word.box.height for word in words) / em,
             gap=gap,
-            bold=all(word.bold for word in line.words),
-            leader=led,
+            bold=all(word.bold for word in words),
+            leader=any(led for _, led in made),
             banner=region.banner,
             room=room / em,
         )
@@ -87,7 +94,11 @@ def divided_row(row: Row) -> Row:
         if halves.response:
             made.append(replace(cells[0], text=halves.response))
         return replace(
-            row, cells=tuple(made), bullet=row.bullet or bullet, leader=row.leader or halves.led
+            row,
+            cells=tuple(made),
+            bullet=row.bullet or bullet,
+            leader=row.leader or halves.led,
+            line=halves.line,
         )
     kept = (replace(cell, text=without_leaders(cell.text)) for cell in cells)
     found = tuple(cell for cell in kept if cell.text)

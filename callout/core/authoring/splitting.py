@@ -10,7 +10,7 @@ BULLET: Final = re.compile(
     r"^\s*(?:[-*+\u2022\u25a1\u2610\u2611\u2612\u25cf\u25aa\u25cb\u25e6\u00b7\u25c6\u25b6\u25ba\u27a2"
     r"\u2751\uf0a7\uf0b7]\s+"
     r"|[\u25a1\u2610\u2611\u2612\u2751\u25cf\u25aa\u25cb\u25e6\u25c6]"
-    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)]\s+)+"
+    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z])))+"
 )
 """Bullets, boxes to tick and numbers at the beginning of an item."""
 _STRONG: Final = re.compile(
@@ -18,7 +18,9 @@ _STRONG: Final = re.compile(
 )
 _RUN: Final = re.compile(r"\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|_{15,})>?\s*")
 _WIDE: Final = re.compile(r"\s{3,}")
-_MARK: Final = re.compile(r"\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|\s*\u2192\s*|\s+=\s+")
+_MARK: Final = re.compile(
+    r"\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|(?<=[A-Za-z)])\s?:|\s*\u2192\s*|\s+=\s+"
+)
 _LINE: Final = re.compile(r"\s*_{2,}\s*")
 
 

@@ -1,0 +1,1 @@
+"""Packs of lists on disk: made, read without trusting them, added."""

@@ -1,0 +1,90 @@
+"""The twenty cards: ten as PDF, ten as photographs; five simple ones, fifteen as messy as real."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+from callout.bench.cards.lines import CardText, card_text
+from callout.bench.cards.photographing import Camera, drawn_pdf, take_photo
+from callout.bench.cards.printing import Layout, print_card
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One card of a deck."""
+
+    name: str
+    pool: str
+    seed: int
+    layout: Layout
+    camera: Camera | None = None
+    """None: a PDF."""
+    plain: int = 9
+    hard: int = 7
+
+    def text(self) -> CardText:
+        """Return what is printed on it."""
+        return card_text(self.pool, self.seed, self.plain, self.hard)
+
+    def made(self) -> tuple[str, bytes]:
+        """Return (ending of its file's name, the file)."""
+        pdf = print_card(self.text(), self.layout)
+        if self.camera is None:
+            return ".pdf", pdf
+        return ".jpg", take_photo(drawn_pdf(pdf), self.camera, self.seed)
+
+
+def _simple(name: str, seed: int, layout: Layout, camera: Camera | None = None) -> Card:
+    return Card(name, "first", seed, layout, camera, plain=10, hard=2)
+
+
+_OWN: Final = "atkinson"
+FIRST: Final = (
+    _simple("pdf-01", 1, Layout()),
+    _simple("pdf-02", 2, Layout(between="gap", font="times", size=12)),
+    _simple("pdf-03", 3, Layout(between="colon", font=_OWN, capitals=False)),
+    Card("pdf-04", "first", 4,
+         Layout(columns=2, size=9, sections="banner", title="banner")),
+    Card("pdf-05", "first", 5,
+         Layout(between="table", head=True, font="times", blanks="strokes")),
+    Card("pdf-06", "first", 6,
+         Layout(number="1.", between="dash", sections="underlined", furniture=True)),
+    Card("pdf-07", "first", 7,
+         Layout(between="left", sections="banner", blanks="frames", zebra=True)),
+    Card("pdf-08", "first", 8,
+         Layout(pages=2, furniture=True, font=_OWN, title="centred", size=13)),
+    Card("pdf-09", "first", 9,
+         Layout(crew=True, number="box", size=10, blanks="brackets")),
+    Card("pdf-10", "first", 10,
+         Layout(columns=2, wide=True, between="table", narrow=True, size=10,
+                blanks="strokes")),
+    _simple("photo-01", 11, Layout(size=12), Camera(tilt=1.5, blur=0.6)),
+    _simple("photo-02", 12, Layout(between="gap", font=_OWN, size=13), Camera(shadow=0.3, noise=4)),
+    Card("photo-03", "first", 13,
+         Layout(sections="banner", title="banner"),
+         Camera(tilt=-4, perspective=0.02, blur=0.8, shadow=0.35, noise=5)),
+    Card("photo-04", "first", 14,
+         Layout(columns=2, wide=True, size=10),
+         Camera(tilt=2, perspective=0.015, blur=0.7, noise=6, quality=70)),
+    Card("photo-05", "first", 15,
+         Layout(between="table", head=True, blanks="strokes", size=12),
+         Camera(tilt=3, perspective=0.03, shadow=0.4, blur=0.6)),
+    Card("photo-06", "first", 16,
+         Layout(between="left", zebra=True, font="times", size=12),
+         Camera(quarters=1, blur=0.7, noise=5, tilt=1)),
+    Card("photo-07", "first", 17,
+         Layout(number="1.", sections="underlined", furniture=True, font=_OWN),
+         Camera(table=False, noise=8, blur=0.9, quality=60)),
+    Card("photo-08", "first", 18,
+         Layout(crew=True, size=12, sections="large"),
+         Camera(tilt=-2, perspective=0.025, shadow=0.5, blur=0.7, noise=4)),
+    Card("photo-09", "first", 19,
+         Layout(between="colon", capitals=False, size=14, title="centred"),
+         Camera(quarters=2, tilt=2, blur=0.8, noise=6)),
+    Card("photo-10", "first", 20,
+         Layout(columns=2, sections="banner", blanks="strokes", size=9),
+         Camera(tilt=1, perspective=0.01, blur=0.5, shadow=0.3, noise=3)),
+)  # fmt: skip
+"""Rules were written with these in view."""
+DECKS: Final = {"first": FIRST}

@@ -1,0 +1,35 @@
+"""``callout pack``: lists that travel together, with who made them and what they must do."""
+
+from __future__ import annotations
+
+import importlib
+from typing import Any
+
+import click
+
+from callout.cli.main import SAFETY
+
+_COMMANDS = ("add", "compare", "make", "show")
+
+
+class _LazyGroup(click.Group):
+    """Loads a subcommand only when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in _COMMANDS:
+            return None
+        command: Any = importlib.import_module(f"callout.cli.pack.{cmd_name}").command
+        assert isinstance(command, click.Command)
+        return command
+
+
+@click.group(cls=_LazyGroup, epilog=SAFETY, short_help="Give lists to others, and take theirs.")
+def command() -> None:
+    """Make one file of a folder of lists, look into one, compare two, or add one to yours.
+
+    A pack says its version, source, author and licence. Replies with the verdicts they must get
+    travel inside, and are tried before anything is added.
+    """

@@ -1,0 +1,91 @@
+"""Tables with rules: lines between two rules are one row, however many they are."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from callout.core.authoring.lines import Line, line_cells
+from callout.core.authoring.page import Cell, Page
+
+_WIDEST_BAND: Final = 4
+"""Lines of a row; more are a list in a frame."""
+_FEWEST_RULES: Final = 4
+
+
+def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[Line]]:
+    """Yield lines that stand between the same rules together, others each by itself."""
+    if not lines:
+        return
+    rules = _rule_heights(lines, page, em)
+    held: list[Line] = []
+    for line in lines:
+        if held and not (len(rules) >= _FEWEST_RULES and _same_band(held[-1], line, rules)):
+            yield from _told_band(held, rules, em)
+            held = []
+        held.append(line)
+    yield from _told_band(held, rules, em)
+
+
+def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[list[Line]]:
+    """Yield a band as one row, unless it holds several items."""
+    if len(held) > 1 and _is_one_row(held, rules, em):
+        yield held
+    else:
+        yield from ([line] for line in held)
+
+
+def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool:
+    top, bottom = held[0].box.middle, held[-1].box.middle
+    framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
+    full = sum(len(line_cells(line, em)[0]) > 1 for line in held)
+    touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
+    return framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
+
+
+def _rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:
+    """Return where rules run across a good part of the lines, from top to bottom."""
+    left = min(line.box.left for line in lines)
+    right = max(line.box.right for line in lines)
+    level = [s for s in page.strokes if s.height < 0.5 * em and s.width > 4 * em]
+    spans = [(s.middle, s.left, s.right) for s in level]
+    for frame in page.frames:
+        if frame.width > 4 * em and frame.height > 1.1 * em:
+            spans += [(y, frame.left, frame.right) for y in (frame.top, frame.bottom)]
+    inside = (
+        y for y, start, end in spans
+        if min(end, right) - max(start, left) > 0.25 * (right - left)
+    )  # fmt: skip
+    heights: list[float] = []
+    for y in sorted(inside):
+        if not heights or y - heights[-1] > 0.4 * em:
+            heights.append(y)
+    return heights
+
+
+def _same_band(one: Line, other: Line, rules: Sequence[float]) -> bool:
+    return not any(one.box.middle < rule < other.box.middle for rule in rules)
+
+
+def joined_cells(rows: Sequence[Sequence[Cell]]) -> list[Cell]:
+    """Return the cells of lines that are one row: what stands under one another is one cell."""
+    columns: list[list[Cell]] = []
+    for cells in rows:
+        for cell in cells:
+            for column in columns:
+                if min(column[0].right, cell.right) > max(column[0].left, cell.left):
+                    column.append(cell)
+                    break
+            else:
+                columns.append([cell])
+    columns.sort(key=lambda column: column[0].left)
+    return [
+        Cell(
+            " ".join(cell.text for cell in column),
+            min(cell.left for cell in column),
+            max(cell.right for cell in column),
+            min(cell.sure for cell in column),
+        )
+        for column in columns
+    ]

@@ -1,0 +1,1 @@
+"""Lists that travel together: what a pack says of itself, and how two of them differ."""

@@ -1,0 +1,204 @@
+"""What is said about packs of lists."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+GET_IT_AGAIN = "Get it again from whoever made it, and compare what they say of it."
+ONE_LINE = "Write one line of at most 200 letters."
+HOW_NAMES_LOOK = "Use small letters, digits and hyphens, such as harrow-fen-twin."
+HOW_VERSIONS_LOOK = "Write it as 1.0 or 2.3.1."
+NOTHING = "nothing"
+NO_LISTS_HINT = "Name a folder with lists, such as my-aircraft."
+CHECK_FIRST = "Run `callout check` on the folder, and correct what it names."
+REPLACE_IT = "Use --replace to take the new one; the old one is kept beside it."
+LISTS_DIFFER = "Nothing was added: the lists would not judge as their author says."
+
+
+def nothing_told(where: object, key: str) -> str:
+    return f"{where} does not say its {key}."
+
+
+def tell_it(key: str) -> str:
+    return f"Give it with --{key}."
+
+
+def unusable_text(where: object, key: str) -> str:
+    return f"{where}: its {key} is no plain line of text."
+
+
+def unusable_name(where: object, name: object) -> str:
+    return f'{where}: "{name}" is not a usable name for a pack.'
+
+
+def unusable_version(where: object, version: object) -> str:
+    return f'{where}: "{version}" is not a version.'
+
+
+def no_manifest(where: object) -> str:
+    return f"{where} is not a pack of lists."
+
+
+def unusable_files(where: object, most: int) -> str:
+    return f"{where} names no files, or more than {most}."
+
+
+def unusable_file(where: object, name: object) -> str:
+    return f"{where} names a file that no pack may hold: {str(name)[:80]!r}."
+
+
+def no_sum(where: object, name: object) -> str:
+    return f"{where} has no checksum for {name}."
+
+
+def changed_about(key: str, before: object, after: object) -> str:
+    return f"{key}: {before} -> {after}"
+
+
+def list_gone(title: object) -> str:
+    return f"List removed: {title}."
+
+
+def list_new(title: object, count: int) -> str:
+    return f"List added: {title} ({count} items)."
+
+
+def item_gone(challenge: object, replies: object, critical: bool) -> str:
+    return f"- {challenge}: {replies}{' (critical)' if critical else ''}"
+
+
+def item_new(challenge: object, replies: object, critical: bool) -> str:
+    return f"+ {challenge}: {replies}{' (critical)' if critical else ''}"
+
+
+def item_moved(challenge: object) -> str:
+    return f"~ {challenge}: moved"
+
+
+def changed_list(key: str, before: object, after: object) -> str:
+    return f"~ the list's {key.replace('_', ' ')}: {before} -> {after}"
+
+
+def changed_flow(gone: Sequence[str], new: Sequence[str]) -> str:
+    if not gone and not new:
+        return "~ the flow: in another order"
+    return f"~ the flow: {'; '.join(gone) or NOTHING} -> {'; '.join(new) or NOTHING}"
+
+
+def changed_file(name: object) -> str:
+    return f"{name}: changed."
+
+
+def file_gone(name: object) -> str:
+    return f"{name}: removed."
+
+
+def file_new(name: object) -> str:
+    return f"{name}: added."
+
+
+def changed_item(challenge: object, key: str, before: object, after: object) -> str:
+    return f"~ {challenge}: {key.replace('_', ' ')}: {before} -> {after}"
+
+
+def no_archive(path: object) -> str:
+    return f"{path} is not a pack of lists."
+
+
+def archive_refused(path: object, why: object) -> str:
+    return f"{path} is refused: {why}."
+
+
+def too_many_files(count: int, most: int) -> str:
+    return f"it holds {count:,} files; a pack has at most {most}"
+
+
+def too_large(most: int) -> str:
+    return f"it unpacks to more than {most // 1_000_000} MB"
+
+
+def no_plain_file(name: object) -> str:
+    return f"{str(name)[:80]!r} is a link, a folder or locked, not a plain file"
+
+
+def twice_there(name: object) -> str:
+    return f"it holds {str(name)[:80]!r} twice"
+
+
+def unnamed_file(name: object) -> str:
+    return f"it holds {str(name)[:80]!r}, which it does not name"
+
+
+def missing_file(name: object) -> str:
+    return f"it lacks {name}, which it names"
+
+
+def wrong_sum(name: object) -> str:
+    return f"{name} is not what its author packed: the checksum differs"
+
+
+def damaged_file(name: object) -> str:
+    return f"{str(name)[:80]!r} is damaged"
+
+
+def lists_unusable(path: object, first: object) -> str:
+    return f"{path}: a list in it has an error: {first}"
+
+
+def no_lists(folder: object) -> str:
+    return f"{folder} contains no lists."
+
+
+def pair_unusable(path: object, line: int, why: object) -> str:
+    return f"{path}, line {line}: {why}."
+
+
+def how_pairs_look() -> str:
+    return 'Write {"list": "taxi", "item": "brakes", "reply": "checked", "verdict": "match"}.'
+
+
+def pair_differs(title: object, challenge: object, reply: object, wanted: str, found: str) -> str:
+    return f'{title}, {challenge}: "{reply}" should be a {wanted}, and is {found} here.'
+
+
+def pairs_agree(count: int) -> str:
+    return f"{count} replies are judged here as the author says."
+
+
+def pairs_differ(count: int, whole: int) -> str:
+    return f"{count} of {whole} replies are judged differently here."
+
+
+def pack_made(path: object, title: object, version: object, lists: int, pairs: int) -> str:
+    return f"{path}: {title} {version}, {lists} lists, {pairs} replies with their verdicts."
+
+
+def pack_added(title: object, version: object, folder: object) -> str:
+    return f"{title} {version} is in {folder}."
+
+
+def same_pack(title: object, version: object) -> str:
+    return f"{title} {version} is there already, unchanged."
+
+
+def already_there(folder: object, version: object) -> str:
+    return f"{folder} is there already, version {version}."
+
+
+def kept_old(folder: object) -> str:
+    return f"The version before is kept in {folder}."
+
+
+def no_difference() -> str:
+    return "The lists are the same."
+
+
+def about_lines(
+    title: object, version: object, author: object, source: object, licence: object
+) -> Sequence[str]:
+    return (
+        f"{title} {version}",
+        f"  by {author}",
+        f"  from {source}",
+        f"  licence {licence}",
+    )
