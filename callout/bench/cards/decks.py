@@ -7,7 +7,8 @@ from typing import Final
 
 from callout.bench.cards.lines import CardText, card_text
 from callout.bench.cards.photographing import Camera, drawn_pdf, take_photo
-from callout.bench.cards.printing import Layout, print_card
+from callout.bench.cards.printing import print_card
+from callout.bench.cards.sheet import Layout
 
 
 @dataclass(frozen=True, slots=True)
