@@ -5,6 +5,7 @@ Levels are root mean squares over speech. Everything is the same for the same ar
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
@@ -65,6 +66,10 @@ class Scene:
     """What comes out of the loudspeaker meanwhile, for an ear that takes it out."""
     drift: float = 0.0
     """By how much its clock is slower, in parts per million."""
+    begin: int = 0
+    """Sample from which the ear hears it."""
+    hushed: Callable[[int], Scene] | None = None
+    """Gives the scene in which the tool falls silent at a sample; None: it never does."""
 
 
 def stage(

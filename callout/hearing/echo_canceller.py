@@ -46,7 +46,7 @@ class EchoCanceller:
         self._played = np.zeros((parts, bins), complex)
         self._last = np.zeros(STEP)
         self._other = np.full(bins, _UNKNOWN)
-        self._before = self._after = 0.0
+        self._before = self._after = self._echo = self._shared = 0.0
         self._silent = len(self._played)
 
     @property
@@ -55,6 +55,14 @@ class EchoCanceller:
         if self._before <= 0:
             return None
         return float(10 * np.log10((self._before + 1e-9) / (self._after + 1e-9)))
+
+    @property
+    def astray(self) -> float:
+        """By how much what is left is the tool's own voice, as a share of what is taken out.
+
+        Near 0 while the way is right, whoever else speaks; near 1 where it has changed.
+        """
+        return abs(self._shared) / (self._echo + 1e-9)
 
     @property
     def delay_s(self) -> float | None:
@@ -89,7 +97,7 @@ class EchoCanceller:
         error = heard - echo
         if self._sounds():
             self._learn(error)
-            self._tally(heard.astype(np.float64), error)
+            self._tally(heard.astype(np.float64), error, echo)
         return np.asarray(error)
 
     def _sounds(self) -> bool:
@@ -109,6 +117,10 @@ class EchoCanceller:
         self._doubt = share * (1 - 0.5 * step * loud) * self._doubt
         self._doubt += (1 - share) * np.abs(self._way) ** 2
 
-    def _tally(self, heard: NDArray[np.float64], error: NDArray[np.float64]) -> None:
+    def _tally(
+        self, heard: NDArray[np.float64], error: NDArray[np.float64], echo: NDArray[np.float64]
+    ) -> None:
         self._before = 0.99 * self._before + float(np.mean(heard**2))
         self._after = 0.99 * self._after + float(np.mean(error**2))
+        self._echo = 0.99 * self._echo + float(np.mean(echo**2))
+        self._shared = 0.99 * self._shared + float(np.mean(error * echo))

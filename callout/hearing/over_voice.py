@@ -18,8 +18,9 @@ MARGIN_DB = 6.0
 _LEARN = 32
 """Blocks (1 s) of the tool's own voice needed before anybody is let through: after 24 a louder
 syllable of its own opened the way in 3 of 288 made challenges, after 32 in none."""
-_MEMORY = 250
-"""Blocks (8 s) of it that are remembered."""
+_MEMORY, _MEMORY_LEFT = 250, 125
+"""Blocks (8 s, 4 s) of it that are remembered; fewer where it is what cancelling leaves: that is
+less and less while the way is learned."""
 _LOUD = 95
 """The percentile of those that counts as its level: its loudest syllables."""
 _BEFORE = 5
@@ -34,11 +35,14 @@ _PATIENCE = 22
 
 
 class OverVoice:
-    """Passes blocks on: all of them while the tool is silent, a clear voice's while it speaks."""
+    """Passes blocks on: all of them while the tool is silent, a clear voice's while it speaks.
 
-    def __init__(self, margin_db: float = MARGIN_DB) -> None:
+    cancelled: the tool's own voice has been taken out before; this is about what is left of it.
+    """
+
+    def __init__(self, margin_db: float = MARGIN_DB, *, cancelled: bool = False) -> None:
         self._margin = margin_db
-        self._own: deque[float] = deque(maxlen=_MEMORY)
+        self._own: deque[float] = deque(maxlen=_MEMORY_LEFT if cancelled else _MEMORY)
         self._before: deque[Samples] = deque(maxlen=_BEFORE)
         self._clear: deque[bool] = deque(maxlen=_WINDOW)
         self._passed: list[float] = []
@@ -55,7 +59,7 @@ class OverVoice:
 
     @property
     def own_db(self) -> float | None:
-        """How loud the tool's own voice arrives; None before that is known."""
+        """How loud the tool's own voice arrives, or what is left of it; None before it is known."""
         if len(self._own) < _LEARN:
             return None
         return float(np.percentile(self._own, _LOUD))
@@ -90,12 +94,13 @@ class OverVoice:
         self._passed = [level]
         return list(self._before)
 
-    def learn(self, block: Samples) -> None:
-        """Take a block of which nothing is to be heard, whatever is in it."""
+    def shut(self) -> None:
+        """Let a block pass of which nothing is to be heard, whatever is in it, nor learned."""
         if not self._speaking:
             self._tail -= 1
-            return
-        self._own.append(decibels_of(float(np.sqrt(power_of(block)))))
+        self._own.clear()
+        self._clear.clear()
+        self._before.clear()
 
     def settle(self, *, reply: bool) -> None:
         """Learn that the utterance is over; one that was no reply may have been the tool's own."""

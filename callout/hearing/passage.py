@@ -88,7 +88,7 @@ class Passage:
             own.judge(block)
             self._fall_silent(clock)
             if not own.trusted:
-                over.learn(block)
+                over.shut()
                 return []
         return over.take(block)
 

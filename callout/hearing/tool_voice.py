@@ -20,7 +20,9 @@ _ASTRAY = 0.06 * SAMPLE_RATE
 _PULL, _MOST_PULL = 0.002, 2e-5
 """Share of what it is out of line that is made good in a block, and the most of its length."""
 TRUSTED_DB, LOST_DB = 8.0, 3.0
-"""Taken out so much, the way is known; below the second, no longer."""
+"""Taken out so much, the way is known; below the second, no longer, unless a person speaks."""
+ASTRAY = 0.3
+"""From this share on what is left is the tool's own voice, and no person's."""
 _NOTHING_DB = -55.0
 """An echo below this is none: earphones, or a voice turned down."""
 _SMOOTH = 0.05
@@ -72,8 +74,10 @@ class ToolVoice:
         before = level if self._level_db is None else self._level_db
         self._level_db = before + _SMOOTH * (level - before)
         removed = self._canceller.removed_db or 0.0
-        enough = removed >= (LOST_DB if self.trusted else TRUSTED_DB)
-        self.trusted = enough or self._level_db < _NOTHING_DB
+        known = removed >= TRUSTED_DB
+        if self.trusted:
+            known = removed >= LOST_DB or self._canceller.astray < ASTRAY
+        self.trusted = known or self._level_db < _NOTHING_DB
 
 
 class _PlayedLine:

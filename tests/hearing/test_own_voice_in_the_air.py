@@ -14,8 +14,8 @@ import pytest
 from callout.app.listening.recordings import expected_reply
 from callout.app.shared.command_tables import default_commands
 from callout.app.shared.tables import default_tables
-from callout.bench.own_voice import listen_in
 from callout.bench.own_voice_scenes import Cue, Scene, Way, bounds, stage
+from callout.bench.staged import listen_in
 from callout.core.model.heard import Heard
 from callout.core.model.verdict import Verdict
 from callout.core.understanding.candidate_sets import candidates_for
@@ -44,10 +44,9 @@ def heard_in(
     """Return what was heard, what a session makes of it, and whether the tool is told to stop."""
     tables, commands = default_tables(), default_commands()
     wanted = expected_reply([expect], [w for w in WORDS if w != expect])
-    found, spoke_up = listen_in(
-        scene, recogniser, candidates_for(wanted, commands.groups(), tables, "item")
-    )
-    return found, [judge_heard(h, wanted, tables, commands).verdict for h in found], spoke_up
+    told = listen_in(scene, recogniser, candidates_for(wanted, commands.groups(), tables, "item"))
+    verdicts = [judge_heard(h, wanted, tables, commands).verdict for h in told.heard]
+    return told.heard, verdicts, told.spoke_up
 
 
 def under_the_challenge(word: str, then: str) -> Scene:

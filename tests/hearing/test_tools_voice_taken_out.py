@@ -12,12 +12,15 @@ from callout.app.listening.tool_voice_check import SENTENCES, ToolVoiceLeft, mea
 from callout.bench.voice.rooms import Room
 from callout.bench.voice.voices import said
 from callout.errors import EngineUnavailable
+from callout.hearing.cabin_noise import speech_rms
+from callout.hearing.over_voice import OverVoice
 from callout.hearing.segmenter import BLOCK
 from callout.hearing.steady_clock import SteadyClock
 from callout.hearing.tool_voice import ToolVoice
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.ports.played_sound import PlayedPart
 from callout.speaking.embedded.rendering import FIRST, Renderer
+from tests.hearing.recordings import recording
 
 BEGIN, BUFFER, AHEAD = 500.0, 320, 0.08
 
@@ -169,3 +172,54 @@ def test_earphones_are_told(spoken: list[Samples]) -> None:
 def test_a_voice_that_does_not_play_is_one_sentence(spoken: list[Samples]) -> None:
     with pytest.raises(EngineUnavailable):
         check(Together(Room(0.1, 0.3), spoken, fails=True))
+
+
+def through(device: Device, own: ToolVoice, heard: Samples, begin: int) -> list[bool]:
+    """Return block by block whether the way is known, from sample ``begin`` of the scene on."""
+    trusted = []
+    for at in range(begin, len(heard) - BLOCK + 1, BLOCK):
+        device.now = BEGIN + (at + BLOCK) / SAMPLE_RATE
+        own.judge(own.take(heard[at : at + BLOCK], device.now))
+        trusted.append(own.trusted)
+    return trusted
+
+
+def scene(spoken: list[Samples]) -> Samples:
+    pause = np.zeros(SAMPLE_RATE // 2, np.int16)
+    return np.concatenate([part for one in spoken for part in (one, pause)])
+
+
+@pytest.mark.parametrize("louder_db", [0.0, 10.0])
+def test_a_person_does_not_make_the_way_unknown_and_a_way_that_changes_does(
+    spoken: list[Samples], louder_db: float
+) -> None:
+    played = scene(spoken)
+    room, other = Room(0.1, 0.3, gain=0.1), Room(0.15, 0.6, gain=0.5)
+    heard, half = room.heard(played).astype(np.float64), len(played) // 2 // BLOCK * BLOCK
+    person = recording("human/right.wav").astype(np.float64)
+    person *= 10 ** (louder_db / 20) * speech_rms(heard) / speech_rms(person)
+    over = heard.copy()
+    begin = half + int(np.flatnonzero(np.abs(heard[half:]) > 500)[0])
+    over[begin : begin + len(person)] += person
+    for what, kept in ((over, True), (other.heard(played).astype(np.float64), False)):
+        device = Device(played, 1.0)
+        own = ToolVoice(device)
+        assert through(device, own, room.heard(played)[:half], 0)[-1]
+        rest = np.clip(np.round(what), -32_768, 32_767).astype(np.int16)
+        assert all(through(device, own, rest[: half + 3 * SAMPLE_RATE], half)) == kept
+
+
+def test_what_was_left_before_the_way_was_known_does_not_count() -> None:
+    over = OverVoice(cancelled=True)
+    loud = np.random.default_rng(1).normal(0, 3_000, BLOCK).astype(np.int16)
+    over.speaking(True)
+    for _ in range(50):
+        over.take(loud)
+    assert over.own_db is not None
+    over.shut()
+    assert over.own_db is None
+    for _ in range(40):
+        assert over.take(loud // 100) == []
+    over.take(loud)
+    assert over.take(loud)
+    assert over.open

@@ -77,13 +77,13 @@ def _way(page: Any, name: str, position: str) -> Any:
 
 def test_a_press_moves_the_aircraft_and_the_page_shows_what_it_tells(page: Any, state: Any) -> None:
     for position in ("on", "off"):
-        _way(page, "beacon", position).check(force=True)
+        _way(page, "beacon", position).click(force=True)
         until(lambda wanted=position: state("beacon") == wanted)  # type: ignore[misc]
         assert _way(page, "beacon", position).is_checked()
 
 
 def test_the_keyboard_alone_will_do(page: Any, state: Any) -> None:
-    _way(page, "cowl_flaps", "closed").check(force=True)
+    _way(page, "cowl_flaps", "closed").click(force=True)
     until(lambda: state("cowl_flaps") == "closed")
     _way(page, "cowl_flaps", "closed").focus()
     page.keyboard.press("ArrowRight")
@@ -94,9 +94,9 @@ def test_a_knob_turns_and_a_gauge_follows(page: Any, state: Any) -> None:
     before = state("altimeter")
     page.get_by_role("button", name="Raise altimeter setting").click()
     until(lambda: state("altimeter") == before + 1)
-    _way(page, "flap_lever", "25").check(force=True)
+    _way(page, "flap_lever", "25").click(force=True)
     until(lambda: state("flap_angle") > 20)
-    _way(page, "flap_lever", "10").check(force=True)
+    _way(page, "flap_lever", "10").click(force=True)
     until(lambda: state("flap_angle") == 10)
 
 

@@ -133,7 +133,8 @@ def microphone_ear(
         try:
             # the session itself rests after its own voice, as long as is set
             own = ToolVoice(played) if played is not None and not headset else None
-            passage = Passage(OverVoice() if headset or own else None, own)
+            over = OverVoice(cancelled=own is not None) if headset or own else None
+            passage = Passage(over, own)
             recogniser = open_recogniser(engine, crew.voices)
             return Ear(source, Segmenter(), recogniser, tail=0.0, passage=passage, seats=crew.seats)
         except BaseException:

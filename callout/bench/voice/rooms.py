@@ -29,7 +29,7 @@ class Room:
         late = f"{self.delay * 1000:.0f} ms late, RT60 {self.reverberation:g} s"
         return f"{late}, clocks {self.drift:g} ppm apart" if self.drift else late
 
-    def heard(self, played: Floats) -> Samples:
+    def heard(self, played: Floats | Samples) -> Samples:
         """Return what the microphone hears of what is played, with some hiss; as long."""
         chance = np.random.default_rng(1)
         count = round(self.reverberation * SAMPLE_RATE)

@@ -3,51 +3,62 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
-from itertools import product
+from dataclasses import dataclass, field, replace
+from statistics import median
 
 import numpy as np
 
 from callout.app.listening.recordings import expected_reply
-from callout.bench.corpora import OPPOSITE, CorpusRecording
+from callout.bench.corpora import OPPOSITE, CorpusRecording, Floats
 from callout.bench.hearing_trials import Bench
-from callout.bench.own_voice import listen_in
 from callout.bench.own_voice_scenes import INTO_S, Cue, Scene, bounds
+from callout.bench.staged import Learned, learn_scene, listen_in
 from callout.bench.voice.rooms import Room
 from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from callout.hearing.cabin_noise import speech_rms
 from callout.hearing.echo_canceller import STEP
+from callout.hearing.segmenter import BLOCK
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
-LEVELS = (-10.0, 0.0, 6.0)
-"""The person relative to the tool's voice at the microphone, in dB."""
-LEARNED = 5
+ECHO_LEVELS = (-10.0, 0.0, 6.0)
+"""The tool's voice at the microphone relative to the person, in dB."""
+LEARNED = 8
 """Challenges heard before the one that is talked over: the way is known, and its rest."""
 _PAUSE_S = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass
 class OverTally:
-    """What became of replies over the challenge in one room at one level."""
+    """What became of replies over the challenge at one level."""
 
-    name: str
-    right: int
-    contrary: int
-    wrong: int
-    replies: int
+    level: float
+    replies: int = 0
+    right: int = 0
+    contrary: int = 0
+    wrong: int = 0
+    noticed: int = 0
+    silent_s: list[float] = field(default_factory=list)
+    """From the person's first sound to the silence of the voice."""
 
     def line(self) -> str:
         """Return it in one line."""
         low, high = wilson_interval(self.contrary, self.replies)
+        least, most = wilson_interval(self.right, self.replies)
+        after = f"{1000 * median(self.silent_s):.0f} ms" if self.silent_s else "never"
         return (
-            f"{self.name}: right first time {self.right} of {self.replies}, contrary accepted"
-            f" {self.contrary} [{low:.1%}, {high:.1%}], taken for another {self.wrong}"
+            f"voice {self.level:+g} dB to the person: right first time {self.right} of"
+            f" {self.replies} [{least:.0%}, {most:.0%}], contrary accepted {self.contrary}"
+            f" [{low:.1%}, {high:.1%}], taken for another {self.wrong}, heard over the voice"
+            f" {self.noticed}, silent after {after} (median)"
         )
 
 
 def scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) -> Scene:
-    """Return what the ear hears: texts one by one, the reply within the last of them."""
+    """Return what the ear hears: texts one by one, the reply within the last of them.
+
+    level: the person relative to the tool's voice at the microphone, in dB.
+    """
     pause = np.zeros(round(_PAUSE_S * SAMPLE_RATE), np.int16)
     parts, spoken, at = [pause], [], len(pause)
     for text in texts:
@@ -57,26 +68,41 @@ def scene(room: Room, texts: Sequence[Samples], reply: Samples, level: float) ->
     played = np.concatenate([*parts, pause])
     played = played[: len(played) // STEP * STEP]
     heard = room.heard(played)
-    if len(reply):
-        heard = _answered(heard, spoken[-1], reply, level)
+    voice = _voice_in(heard, spoken[-1], reply, level) if len(reply) else np.zeros(len(heard))
     cues: list[tuple[int, Cue]] = [(0, Cue.LISTEN)]
     for begin, end in spoken:
         cues += [(begin, Cue.VOICE), (end, Cue.SILENT)]
-    last = spoken[-1][0]
-    cues.append((last, Cue.LISTEN))
+    cues.append((spoken[-1][0], Cue.LISTEN))
     in_order = tuple(sorted(cues, key=lambda cue: cue[0]))
-    return Scene(heard, in_order, played=played, drift=room.drift)
+
+    def told(sound: Samples) -> Scene:
+        return Scene(_mixed(room.heard(sound), voice), in_order, played=sound, drift=room.drift)
+
+    def hushed(silent: int) -> Scene:
+        return told(np.concatenate([played[:silent], np.zeros(len(played[silent:]), np.int16)]))
+
+    return replace(told(played), hushed=hushed)
 
 
-def _answered(heard: Samples, spoken: tuple[int, int], reply: Samples, level: float) -> Samples:
+def last_begins(staged: Scene) -> int:
+    """Return the sample at which the last challenge begins."""
+    return [at for at, cue in staged.cues if cue is Cue.VOICE][-1]
+
+
+def _voice_in(heard: Samples, spoken: tuple[int, int], reply: Samples, level: float) -> Floats:
     begin, end = spoken
     own = speech_rms(heard[begin:end].astype(np.float64))
     voice = reply.astype(np.float64) * 10 ** (level / 20) * own / speech_rms(reply)
     first, _ = bounds(voice)
     at = begin + round(INTO_S * SAMPLE_RATE) - first
-    whole = heard.astype(np.float64)
-    whole[at : at + len(voice)] += voice[: len(whole) - at]
-    result: Samples = np.clip(np.round(whole), -32_768, 32_767).astype(np.int16)
+    whole = np.zeros(len(heard))
+    whole[at : at + len(voice)] = voice[: len(whole) - at]
+    return whole
+
+
+def _mixed(heard: Samples, voice: Floats) -> Samples:
+    whole = np.round(heard.astype(np.float64) + voice)
+    result: Samples = np.clip(whole, -32_768, 32_767).astype(np.int16)
     return result
 
 
@@ -91,29 +117,55 @@ def own_alone(
             expect = expects[number % len(expects)]
             wanted = expected_reply([expect], [OPPOSITE[expect]])
             staged = scene(room, some, np.zeros(0, np.int16), 0.0)
-            heard, spoke_up = listen_in(staged, bench.recogniser, bench.candidates(wanted))
+            found = listen_in(staged, bench.recogniser, bench.candidates(wanted))
             count += len(some)
-            taken += sum(bench.acted(h, wanted) for h in heard)
-            silent += spoke_up
+            taken += sum(bench.acted(h, wanted) for h in found.heard)
+            silent += found.spoke_up
         yield room, count, taken, silent
 
 
 def replies_over(
     bench: Bench, rooms: Sequence[Room], texts: Sequence[Samples], people: Sequence[CorpusRecording]
 ) -> Iterator[OverTally]:
-    """Yield what became of each person's word over a challenge, by room and level."""
-    for room, level in product(rooms, LEVELS):
-        right = contrary = wrong = 0
+    """Yield what became of each person's word over a challenge, by level; rooms take turns.
+
+    The voice falls silent as in a session: as soon as somebody is heard over it, and the device
+    has played what it was given.
+    """
+    known, earlier = [], texts[:LEARNED]
+    for room in rooms:
+        alone = scene(room, texts[: LEARNED + 1], np.zeros(0, np.int16), 0.0)
+        known.append(learn_scene(alone, _from(alone)))
+    for level in ECHO_LEVELS:
+        tally = OverTally(level)
         for number, person in enumerate(people):
-            some = [texts[(number + n) % len(texts)] for n in range(LEARNED + 1)]
-            staged = scene(room, some, person.samples, level)
-            for expect in (person.said, OPPOSITE[person.said]):
-                wanted = expected_reply([expect], [w for w in person.among if w != expect])
-                heard, _ = listen_in(staged, bench.recogniser, bench.candidates(wanted))
-                trial = bench.outcome(person, "", expect, heard, wanted)
-                right += trial.right
-                accepted = trial.verdict == Verdict.MATCH.value
-                contrary += accepted and expect != person.said
-                wrong += expect == person.said and trial.taken_for not in ("", person.said)
-        name = f"{room.name}, person at {level:+g} dB"
-        yield OverTally(name, right, contrary, wrong, len(people))
+            which = number % len(rooms)
+            last = texts[LEARNED + number % (len(texts) - LEARNED)]
+            staged = scene(rooms[which], [*earlier, last], person.samples, -level)
+            staged = replace(staged, begin=_from(staged))
+            _hear_person(bench, person, staged, known[which], tally)
+        yield tally
+
+
+def _from(staged: Scene) -> int:
+    return last_begins(staged) // BLOCK * BLOCK - 4 * BLOCK
+
+
+def _hear_person(
+    bench: Bench, person: CorpusRecording, staged: Scene, known: Learned, tally: OverTally
+) -> None:
+    tally.replies += 1
+    for expect in (person.said, OPPOSITE[person.said]):
+        wanted = expected_reply([expect], [w for w in person.among if w != expect])
+        found = listen_in(staged, bench.recogniser, bench.candidates(wanted), known)
+        trial = bench.outcome(person, "", expect, found.heard, wanted)
+        accepted = trial.verdict == Verdict.MATCH.value
+        if expect != person.said:
+            tally.contrary += accepted
+            continue
+        tally.right += trial.right
+        tally.wrong += trial.taken_for not in ("", person.said)
+        tally.noticed += found.spoke_up
+        if found.silent_at is not None:
+            first = last_begins(staged) + round(INTO_S * SAMPLE_RATE)
+            tally.silent_s.append((found.silent_at - first) / SAMPLE_RATE)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Iterator
 from itertools import product
@@ -15,9 +16,9 @@ from callout.app.listening.recordings import expected_reply
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.bench.corpora import BOTH, CorpusKind, Floats, human
 from callout.bench.hearing_trials import Bench
-from callout.bench.own_voice import listen_in
 from callout.bench.own_voice_scenes import Way, stage
 from callout.bench.phrases import PHRASES
+from callout.bench.staged import listen_in
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
@@ -35,7 +36,12 @@ EXPECTED = PHRASES[::12]
 """Replies that the items expect, in turn; preparing to hear one takes longer than hearing it."""
 NEVER = "xylophone"
 """A reply that nobody gives: the transcript is wanted, not a choice."""
-OVER_ROOMS = (Room(0.02, 0.3), Room(0.1, 0.6), Room(0.25, 0.3), Room(0.1, 0.3, 100.0))
+OVER_ROOMS = (
+    Room(0.02, 0.3),
+    Room(0.1, 0.6, gain=0.1),
+    Room(0.25, 0.3, gain=0.5),
+    Room(0.1, 0.3, 100.0),
+)
 TIMBRES = {"built-in": FIRST, "built-in low": SECOND}
 
 
@@ -75,7 +81,9 @@ def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
     type=click.Path(path_type=Path, exists=True, file_okay=False),
     help="Folder of human words for the last part, as for `callout bench hearing`.",
 )
-@click.option("--share", type=int, default=60, help="Every so many-th word of it.")
+@click.option(
+    "--share", type=int, default=60, help="Every so many-th reply in it, of half the speakers."
+)
 def command(only: str | None, most: int, corpus: Path | None, share: int) -> None:
     """Have the recogniser hear the shipped lists' challenges in the built-in voice.
 
@@ -98,19 +106,26 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
             left = echo_left(room, [said(renderer, t, FIRST) for t in texts[:20]])
             click.echo(f"{room.name}: taken out {left.removed_db:.0f} dB")
     if only in (None, "over"):
-        for line in _over(bench, [said(renderer, t, FIRST) for t in texts], corpus, share):
+        both = [said(renderer, t, (FIRST, SECOND)[n % 2]) for n, t in enumerate(texts)]
+        for line in _over(bench, both, corpus, share):
             click.echo(line)
 
 
 def _over(bench: Bench, texts: list[Samples], corpus: Path | None, share: int) -> Iterator[str]:
     for room, count, taken, silent in own_alone(bench, OVER_ROOMS, texts, BOTH):
-        told = f"taken for a reply {taken} of {count}, fell silent for itself {silent} times"
-        yield f"{room.name}, nobody replying: {told}"
+        low, high = wilson_interval(taken, count)
+        told = f"taken for a reply {taken} of {count} [{low:.1%}, {high:.1%}]"
+        yield f"{room.name}, nobody replying: {told}, fell silent for itself {silent} times"
     if corpus is None:
         return
-    people = [r for r in human(corpus, share) if r.kind is CorpusKind.REPLY]
-    for tally in replies_over(bench, OVER_ROOMS, texts, people):
+    people = [r for r in human(corpus) if r.kind is CorpusKind.REPLY and _held_out(r.speaker)]
+    for tally in replies_over(bench, OVER_ROOMS, texts, people[::share]):
         yield tally.line()
+
+
+def _held_out(speaker: str) -> bool:
+    """Return True for the half of all speakers on whom nothing here was chosen."""
+    return bool(int(hashlib.md5(speaker.encode(), usedforsecurity=False).hexdigest(), 16) % 2)
 
 
 def _understood(
@@ -145,7 +160,7 @@ def _alone(bench: Bench, renderer: Renderer, texts: list[str], level: float) -> 
         right, _, wrong = EXPECTED[number % len(EXPECTED)]
         wanted = expected_reply([right], [wrong])
         scene = stage(Way.ECHO, np.zeros(0, np.int16), said(renderer, text, timbre), level)
-        heard, _ = listen_in(scene, bench.recogniser, bench.candidates(wanted))
+        heard = listen_in(scene, bench.recogniser, bench.candidates(wanted)).heard
         count += 1
         taken += [f"{text}: {h.text} ({h.confidence:.2f})" for h in heard if bench.acted(h, wanted)]
     low, high = wilson_interval(len(taken), count)
