@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,6 +10,7 @@ import click
 
 if TYPE_CHECKING:
     from callout.store.collection import Collection
+    from callout.store.workers import Share
 
 _FOLDER = click.Path(path_type=Path)
 
@@ -16,12 +18,17 @@ _FOLDER = click.Path(path_type=Path)
 @click.command("collect", short_help="Load journals into one database for reports and SQL.")
 @click.argument("folders", nargs=-1, type=_FOLDER)
 @click.option("--into", type=_FOLDER, help="Database file [default: your own, in the data folder].")
-@click.option("--parquet", type=_FOLDER, help="Also write Parquet files to FOLDER, one per month.")
+@click.option("--parquet", type=_FOLDER, help="Also write Parquet files, by school and month.")
 @click.option("--anew", is_flag=True, help="Rebuild the database instead of updating it.")
+@click.option("--school", default="", metavar="NAME", help="School of the people in FOLDERS.")
 @click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
+@click.option("--workers", type=click.IntRange(1, 64), help="Read with so many processes.")
+@click.option("--scheduler", default="", metavar="ADDRESS", help="Read with the workers there.")
+@click.option("--keys", type=_FOLDER, metavar="FOLDER", help="Keys of that cluster.")
 def command(
-    folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, memory: str
-) -> None:
+    folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, school: str,
+    memory: str, workers: int | None, scheduler: str, keys: Path | None,
+) -> None:  # fmt: skip
     """Load the journals of FOLDERS [default: your own] into one database.
 
     Only what is new or has changed is read. Journals that are gone take their rows with them;
@@ -46,9 +53,12 @@ def command(
     target = into or default_collection()
     note_collection(target, parquet)
     gone = 0
-    with open_for_collecting(target, memory, anew) as collection:
+    with (
+        _readers(workers, scheduler, keys) as share,
+        open_for_collecting(target, memory, anew) as collection,
+    ):
         for folder in chosen:
-            gone += _load_folder(folder, collection)
+            gone += _load_folder(folder, collection, school, share)
         if parquet:
             _write_parquet(collection, parquet)
         counts = collection.counts()
@@ -58,14 +68,25 @@ def command(
     click.echo(f"{target}: {said}.")
 
 
-def _load_folder(folder: Path, collection: Collection) -> int:
+def _readers(
+    workers: int | None, scheduler: str, keys: Path | None
+) -> AbstractContextManager[Share | None]:
+    """Give those who read the journals; None: this process alone."""
+    from callout.store.workers import Elsewhere, several_workers
+
+    if workers or scheduler:
+        return several_workers(workers or 1, Elsewhere(scheduler, keys))
+    return nullcontext()
+
+
+def _load_folder(folder: Path, collection: Collection, school: str, share: Share | None) -> int:
     """Load a folder; return how many journals are gone from it or were replaced."""
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
     from callout.core.debrief.shown import shown_text
 
     with counting_bar(folder.name) as told:
-        found = collect_folder(folder, collection, told)
+        found = collect_folder(folder, collection, told, school, share)
     for problem in found.problems:
         click.echo(f"callout: {shown_text(problem)}", err=True)
     parts = [

@@ -59,8 +59,9 @@ _FORMATS = ("table", "csv", "json")
     type=click.IntRange(1, 64),
     help="Number of processes for the report (needs Parquet files).",
 )
+@click.option("--scheduler", default="", metavar="ADDRESS", help="Have the workers there do it.")
 @click.option(
-    "--scheduler", default="", help="Address of a running Dask scheduler for those processes."
+    "--keys", type=click.Path(path_type=Path), metavar="FOLDER", help="Keys of that cluster."
 )
 def command(
     sql: str | None,
@@ -75,6 +76,7 @@ def command(
     seconds: float,
     workers: int | None,
     scheduler: str,
+    keys: Path | None,
 ) -> None:
     """Answer the SQL query, or print the standard report.
 
@@ -96,7 +98,7 @@ def command(
     elif sql_of:
         click.echo(query_text(sql_of), nl=False)
     elif (report or parts) and (workers or scheduler):
-        _print_spread(target, form, most, memory, workers or 1, scheduler, parts or PARTS)
+        _print_spread(target, form, most, memory, workers or 1, (scheduler, keys), parts or PARTS)
     elif report or parts or sql:
         text = None if report or parts else _typed_query(sql)
         shown = () if text is not None else parts or PARTS
@@ -117,14 +119,15 @@ def _typed_query(sql: str | None) -> str:
 
 def _print_spread(
     target: Path | None, form: str, most: int, memory: str,
-    workers: int, scheduler: str, parts: Sequence[str],
+    workers: int, elsewhere: tuple[str, Path | None], parts: Sequence[str],
 ) -> None:  # fmt: skip
     from callout.app.reports.collecting import default_collection
     from callout.app.reports.querying import TextForm, report_text
     from callout.store.cluster import spread_report
+    from callout.store.workers import Elsewhere
 
     chosen = target or default_collection()
-    found = spread_report(chosen, workers, memory, scheduler, tuple(parts))
+    found = spread_report(chosen, workers, memory, Elsewhere(*elsewhere), tuple(parts))
     for piece in report_text(found, TextForm(form), most):
         click.echo(piece, nl=False)
 

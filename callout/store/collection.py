@@ -5,11 +5,10 @@ from __future__ import annotations
 import uuid
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import astuple, dataclass, field, fields
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
-from callout.core.debrief.columns import TABLES, Row
+from callout.core.debrief.columns import TABLES
 from callout.store.engine import (
     MEMORY,
     CollectionInvalid,
@@ -18,42 +17,13 @@ from callout.store.engine import (
     first_line,
     quoted_sql,
 )
+from callout.store.staging import Known, Loaded, create_tables, insert_journals
 
+__all__ = ["FORMAT", "Collection", "Known", "Loaded"]
 FORMAT: Final = "2"
 """Version of the tables; a file of another one is made again."""
-_SQL: Final = {"str": "VARCHAR", "int": "BIGINT", "bool": "BOOLEAN"}
 _KEYS: Final = {"sessions": "session_id", "items": "session_id", "replies": "session_id"}
 _KEYS_OF: Final = {"list": _KEYS, "flight": {"flights": "flight"}}
-
-
-@dataclass(frozen=True, slots=True)
-class Known:
-    """A journal as it was when it was last looked at."""
-
-    path: str
-    root: str
-    """Folder it was collected from."""
-    size: int
-    """Bytes of the journal when it was read."""
-    modified: int
-    """Nanoseconds, as the file system tells."""
-    holds: str = ""
-    """"list" or "flight"; empty when it could not be read."""
-    id: str = ""
-    """Id of its session or flight."""
-    flight: str = ""
-    """Id of the flight that a list belongs to."""
-    counts: bool = False
-    """True: its rows are in the tables."""
-    problem: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Loaded:
-    """A journal with its rows, each with the name of its table."""
-
-    known: Known
-    rows: Sequence[tuple[str, Row]] = field(default=())
 
 
 def compression_of(path: Path) -> str:
@@ -103,21 +73,39 @@ class Collection:
         found = self._base.execute("SELECT * FROM journals WHERE root = ?", [root])
         return {row[0]: Known(*row) for row in found.fetchall()}
 
-    def holder(self, name: str) -> str:
-        """Return the path of the journal whose rows a session's are; empty when there is none."""
-        asked = "SELECT path FROM journals WHERE id = ? AND counts"
-        found = self._base.execute(asked, [name]).fetchone()
-        return found[0] if found else ""
+    def holders(self, ids: Sequence[str]) -> dict[str, str]:
+        """Return the journals whose rows those of sessions are, by id; others are left out."""
+        asked = "SELECT id, path FROM journals WHERE counts AND list_contains(?::VARCHAR[], id)"
+        return dict(self._base.execute(asked, [list(ids)]).fetchall())
+
+    def absorb(self, where: Path) -> None:
+        """Take the rows that another process read out of journals, as Parquet; all or none.
+
+        They take the place of what the same paths gave before. A session that another journal
+        gave counts once.
+        """
+        ask = self._base.execute
+        with self._change():
+            ask(f"CREATE OR REPLACE TEMP TABLE staged AS {_from(where, 'journals')}")
+            self._drop([row[0] for row in ask("SELECT path FROM staged").fetchall()])
+            ask(
+                "UPDATE staged SET counts = false, holds = '', problem = staged.path || "
+                "' holds the same session as ' || before.path || ', so it counts once.' "
+                "FROM journals AS before WHERE before.counts AND staged.counts "
+                "AND staged.holds = 'list' AND before.id = staged.id"
+            )
+            for holds, keys in _KEYS_OF.items():
+                ids = f"SELECT id FROM staged WHERE counts AND holds = '{holds}'"
+                for table, key in keys.items():
+                    ask(f"INSERT INTO {table} {_from(where, table)} WHERE {key} IN ({ids})")
+            ask("INSERT INTO journals SELECT * FROM staged")
+            self._mark([row[0] for row in ask("SELECT id FROM staged WHERE counts").fetchall()])
 
     def replace(self, journals: Sequence[Loaded]) -> None:
         """Put ``journals`` in place of what their paths gave before; all or none."""
         with self._change():
             self._drop([journal.known.path for journal in journals])
-            for table in TABLES:
-                rows = [row for journal in journals for name, row in journal.rows if name == table]
-                self._insert(table, [c.kind.value for c in TABLES[table]], rows)
-            types = [_SQL[str(spec.type)] for spec in fields(Known)]
-            self._insert("journals", types, [astuple(journal.known) for journal in journals])
+            insert_journals(self._base, journals)
             self._mark([j.known.id for j in journals if j.known.counts])
 
     def drop(self, paths: Sequence[str]) -> None:
@@ -157,9 +145,17 @@ class Collection:
         )
         return dict(sorted(found.fetchall()))
 
-    def write_month(self, table: str, month: str, path: Path) -> int:
-        """Write the rows of one table and month as Parquet and return how many there are."""
-        chosen = f"SELECT * FROM {table} WHERE month = {quoted_sql(month)}"
+    def schools(self, table: str, month: str) -> list[str]:
+        """Return the schools with rows of a month."""
+        asked = f"SELECT DISTINCT school FROM {table} WHERE month = ? ORDER BY 1"
+        return [row[0] for row in self._base.execute(asked, [month]).fetchall()]
+
+    def write_month(self, table: str, month: str, school: str, path: Path) -> int:
+        """Write the rows of one table, month and school as Parquet; return how many there are."""
+        chosen = (
+            f"SELECT * FROM {table} WHERE month = {quoted_sql(month)} "
+            f"AND school = {quoted_sql(school)}"
+        )
         target = f"TO {quoted_sql(str(path))} (FORMAT parquet, COMPRESSION zstd)"
         return int(self._base.execute(f"COPY ({chosen}) {target}").fetchone()[0])
 
@@ -169,14 +165,11 @@ class Collection:
 
     def _create(self) -> None:
         with self._change():
+            create_tables(self._base)
             for name, columns in TABLES.items():
-                made = ", ".join(f"{c.name} {c.kind.value}" for c in columns)
-                self._base.execute(f"CREATE TABLE {name} ({made})")
                 for column in columns:
                     about = column.about.replace("'", "''")
                     self._base.execute(f"COMMENT ON COLUMN {name}.{column.name} IS '{about}'")
-            made = ", ".join(f"{spec.name} {_SQL[str(spec.type)]}" for spec in fields(Known))
-            self._base.execute(f"CREATE TABLE journals ({made})")
             self._base.execute("CREATE TABLE months (month VARCHAR PRIMARY KEY, version BIGINT)")
             self._base.execute("CREATE SEQUENCE changes")
             self._base.execute("CREATE TABLE about (name VARCHAR, value VARCHAR)")
@@ -232,9 +225,6 @@ class Collection:
             {"ids": list(ids)},
         )
 
-    def _insert(self, table: str, types: Sequence[str], rows: Sequence[Sequence[Any]]) -> None:
-        """Insert rows column by column, which is forty times as fast as one by one."""
-        if rows:
-            marks = ", ".join(f"unnest(?::{kind}[])" for kind in types)
-            columns = [list(values) for values in zip(*rows, strict=True)]
-            self._base.execute(f"INSERT INTO {table} SELECT {marks}", columns)
+
+def _from(where: Path, table: str) -> str:
+    return f"SELECT * FROM read_parquet({quoted_sql(str(where / f'{table}.parquet'))})"

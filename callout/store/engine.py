@@ -120,14 +120,15 @@ def _new_folder() -> Iterator[Path]:
 
 
 def parquet_files(folder: Path, table: str) -> list[Path]:
-    """Return the files of one table, by month."""
-    return sorted((folder / table).glob("*.parquet"))
+    """Return the files of one table, by school and month."""
+    return sorted((folder / table).glob("*/*.parquet"))
 
 
 def view_of(table: str, paths: Sequence[Path]) -> str:
     """Return the statement that makes a view of Parquet files."""
     listed = ", ".join(quoted_sql(str(path)) for path in paths)
-    return f"CREATE TEMP VIEW {table} AS SELECT * FROM read_parquet([{listed}])"
+    rows = f"read_parquet([{listed}], hive_partitioning = false)"
+    return f"CREATE TEMP VIEW {table} AS SELECT * FROM {rows}"
 
 
 def first_line(error: Exception) -> str:

@@ -1,7 +1,7 @@
-"""A collection as Parquet files, one a table and month, for other programs and for workers.
+"""A collection as Parquet files, one a table, school and month, for other programs and workers.
 
-By month alone: a folder for every person as well wrote a million rows in 83 s instead of 7 s, into
-4,800 files of nine times the size that took twelve times as long to read.
+No finer: a folder for every person as well wrote a million rows in 83 s instead of 7 s, into 4,800
+files of nine times the size that took twelve times as long to read.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
+from urllib.parse import quote
 
 from callout.core.debrief.columns import TABLES
 from callout.store.collection import Collection
@@ -53,15 +54,22 @@ def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
 
 def _write_month(collection: Collection, folder: Path, month: str) -> Iterator[Path]:
     for table in TABLES:
-        path = folder / table / f"{month}.parquet"
-        path.parent.mkdir(exist_ok=True)
-        fresh = path.with_suffix(".fresh")
-        if collection.write_month(table, month, fresh):
+        schools = collection.schools(table, month)
+        for path in (folder / table).glob(f"*/{month}.parquet"):
+            if path.parent.name not in {school_folder(school) for school in schools}:
+                path.unlink()
+        for school in schools:
+            path = folder / table / school_folder(school) / f"{month}.parquet"
+            path.parent.mkdir(parents=True, exist_ok=True)
+            fresh = path.with_suffix(".fresh")
+            collection.write_month(table, month, school, fresh)
             os.replace(fresh, path)
             yield path
-        else:
-            fresh.unlink(missing_ok=True)
-            path.unlink(missing_ok=True)
+
+
+def school_folder(school: str) -> str:
+    """Return the name of a school's folder: no other school has the same, and none leads out."""
+    return f"school={quote(school, safe=' ').replace('.', '%2E')}"
 
 
 def _remember_versions(folder: Path, state: dict[str, Any]) -> None:

@@ -66,7 +66,7 @@ def callout(*words: str | Path, typed: str | None = None) -> Result:
         "CREATE TABLE mine AS SELECT 1",
         "CREATE TEMP TABLE mine AS SELECT 1",
         "SELECT 1; DROP TABLE items",
-        "EXPLAIN ANALYZE COPY (SELECT 'evil' AS a) TO '{where}/months/items/2026-11.parquet'",
+        "EXPLAIN ANALYZE COPY (SELECT 'evil' AS a) TO '{where}/months/items/2026.parquet'",
         "EXPLAIN ANALYZE CREATE TEMP TABLE mine AS SELECT 1",
         "EXPLAIN SELECT 1",
         "SELECT * FROM secret",

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from callout.app.reports import collecting as app
+from callout.app.reports import journal_rows as app
 from callout.app.reports.collecting import Collected, collect_folder, open_for_collecting
 from callout.core.debrief.columns import TABLES
 from callout.store.collection import Collection
@@ -167,7 +167,7 @@ def test_parquet_files_of_changed_months_alone_are_written_anew(folder: Path) ->
     path = sorted(folder.glob("*.jsonl"))[0]
     path.unlink()
     assert written() in ([months[0]], []), "the first month changed, or is gone"
-    kept = {p.stem for p in (out / "sessions").glob("*.parquet")}
+    kept = {p.stem for p in (out / "sessions").glob("*/*.parquet")}
     with open_for_reading(out) as parquet, open_for_reading(folder.parent / "c.duckdb") as database:
         for table in TABLES:
             sql = f"SELECT * FROM {table} ORDER BY ALL"

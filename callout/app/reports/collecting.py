@@ -3,32 +3,21 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterable, Iterator, Mapping
+import tempfile
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
-from itertools import chain
 from pathlib import Path
+from typing import Any
 
 from platformdirs import user_data_path
 
-from callout.app.reports.journals import (
-    MISFITS,
-    UNTOUCHED,
-    journal_paths,
-    lost_words,
-    misfit_notice,
-)
-from callout.core.checklist_run.records import Began
-from callout.core.debrief.columns import flight_values, rows_of
-from callout.core.debrief.facts import FlightFact
-from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
-from callout.core.flight_run.records import SectorBegan
-from callout.errors import JournalDamaged
-from callout.journal.demonstrations import is_demonstration
-from callout.journal.jsonl_reader import JournalRead, read_journal
+from callout.app.reports.journal_rows import JournalRows, Stamp, twice
+from callout.app.reports.journals import UNTOUCHED, journal_paths
 from callout.store.collection import Collection, Known, Loaded
 from callout.store.engine import MEMORY, CollectionInvalid
 from callout.store.made import LISTED, note_made
+from callout.store.staging import staged_parquet
 
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
@@ -83,14 +72,36 @@ def open_for_collecting(
 
 
 def collect_folder(
-    folder: Path, into: Collection, told: Callable[[int, int], None] = lambda done, of: None
+    folder: Path,
+    into: Collection,
+    told: Callable[[int, int], None] = lambda done, of: None,
+    school: str = "",
+    share: ShareOut | None = None,
 ) -> Collected:
     """Bring ``into`` up to date with the journals of ``folder``.
 
     Journals that are gone take their rows with them; damaged ones are named and passed over. told:
-    is called with journals done and to do.
+    is called with journals done and to do. school: whose people they are. share: who else reads
+    them; None: this process alone.
     """
-    return _Run(folder, into).go(told)
+    return _Run(folder, into, school, share).go(told)
+
+
+ShareOut = Callable[[Callable[..., Any], Sequence[tuple[Any, ...]]], Iterator[tuple[int, Any]]]
+"""Runs a function on each of some arguments, elsewhere; yields number and result as they come."""
+
+
+def read_one(reader: JournalRows, path: str, stamp: Stamp) -> Loaded:
+    """Return the rows of one journal of the reader's folder."""
+    place = Path(path)
+    take = reader.list if place.parent == reader.folder else reader.flight
+    return take(place, stamp)
+
+
+def staged_rows(folder: str, school: str, work: Sequence[tuple[str, Stamp]]) -> dict[str, bytes]:
+    """Return the rows of some journals of a folder as Parquet, by table; runs in a worker."""
+    reader = JournalRows(Path(folder), school)
+    return staged_parquet([read_one(reader, path, stamp) for path, stamp in work])
 
 
 @dataclass(slots=True)
@@ -99,11 +110,10 @@ class _Run:
 
     folder: Path
     into: Collection
+    school: str = ""
+    share: ShareOut | None = None
     known: dict[str, Known] = field(default_factory=dict)
     found: Collected = field(default_factory=Collected)
-    flights: dict[str, tuple[FlightFact, Mapping[str, str]]] = field(default_factory=dict)
-    seen: dict[str, str] = field(default_factory=dict)
-    """Journals of this run by the id of their session."""
 
     def go(self, told: Callable[[int, int], None]) -> Collected:
         root = str(self.folder)
@@ -113,15 +123,18 @@ class _Run:
             self.into.drop(gone)
         self.known = self.into.known(root)
         changed = [path for path, stamp in now.items() if self._changed(path, stamp)]
-        flights = [self._flight(Path(path), now[path]) for path in changed if self._is_flight(path)]
-        lists = [path for path in changed if not self._is_flight(path)]
-        touched = {f.known.id for f in flights} | {self._old(f.known.path).id for f in flights}
-        lists += [p for p, k in self.known.items() if k.flight in touched - {""} and p not in lists]
+        flights = [path for path in changed if self._is_flight(path)]
+        chosen = dict.fromkeys(path for path in changed if not self._is_flight(path))
+        touched = {Path(p).stem for p in flights} | {self._old(p).id for p in flights}
+        chosen |= dict.fromkeys(p for p, k in self.known.items() if k.flight in touched - {""})
         self.found.gone = len(gone)
-        self.found.unchanged = len(now) - len(lists) - len(flights)
-        self._count([f.known.path for f in flights] + lists)
-        self._load(chain(flights, (self._list(Path(p), now[p]) for p in lists)), told,
-                   len(flights) + len(lists))  # fmt: skip
+        self.found.unchanged = len(now) - len(chosen) - len(flights)
+        self._count([*flights, *chosen])
+        work = [(path, now[path]) for path in (*flights, *chosen)]
+        if self.share and work:
+            self._share_out(self.share, work, told)
+        else:
+            self._load(work, told)
         self.found.problems = sorted(k.problem for k in self.into.known(root).values() if k.problem)
         return self.found
 
@@ -131,7 +144,7 @@ class _Run:
     def _old(self, path: str) -> Known:
         return self.known.get(path) or Known(path, "", -1, -1)
 
-    def _changed(self, path: str, stamp: tuple[int, int]) -> bool:
+    def _changed(self, path: str, stamp: Stamp) -> bool:
         old = self._old(path)
         return (old.size, old.modified) != stamp
 
@@ -142,16 +155,25 @@ class _Run:
             else:
                 self.found.new += 1
 
-    def _load(
-        self, journals: Iterable[Loaded], told: Callable[[int, int], None], total: int
-    ) -> None:
-        batch: list[Loaded] = []
-        for number, journal in enumerate(journals, start=1):
-            batch.append(journal)
-            if len(batch) == BATCH or number == total:
-                self._write(batch)
-                batch = []
-                told(number, total)
+    def _load(self, work: Sequence[tuple[str, Stamp]], told: Callable[[int, int], None]) -> None:
+        reader = JournalRows(self.folder, self.school)
+        for start in range(0, len(work), BATCH):
+            part = work[start : start + BATCH]
+            batch = [read_one(reader, path, stamp) for path, stamp in part]
+            self._write(self._once(batch))
+            told(start + len(part), len(work))
+
+    def _once(self, batch: list[Loaded]) -> list[Loaded]:
+        """Return a batch in which sessions that another journal gave before count no more."""
+        ids = [one.known.id for one in batch if one.known.holds == "list"]
+        holders = self.into.holders(ids)
+        return [
+            one
+            if holders.get(one.known.id, one.known.path) == one.known.path
+            or one.known.holds != "list"
+            else twice(one.known, holders[one.known.id])
+            for one in batch
+        ]
 
     def _write(self, batch: list[Loaded]) -> None:
         """Write a batch; one journal that the database refuses does not keep the others out."""
@@ -166,61 +188,25 @@ class _Run:
             said = f"{known.path} cannot be kept in a table: {error.message} {UNTOUCHED}"
             self.into.replace([Loaded(replace(known, counts=False, problem=said))])
 
-    def _flight(self, path: Path, stamp: tuple[int, int]) -> Loaded:
-        known = Known(str(path), str(self.folder), *stamp)
-        journal = _read_whole(path)
-        if isinstance(journal, str):
-            return Loaded(replace(known, problem=journal))
-        began = journal.records[0]
-        if not isinstance(began, SectorBegan):
-            return Loaded(replace(known, problem=misfit_notice(path)))
-        try:
-            fact = flight_row(journal.records)
-        except MISFITS:
-            return Loaded(replace(known, id=began.sector_id, problem=misfit_notice(path)))
-        self.flights[fact.flight] = (fact, began.about)
-        named = replace(fact, person=fact.person or self.folder.name)
-        whole = replace(
-            known, holds="flight", id=fact.flight, counts=True, problem=_torn_notice(journal)
-        )
-        return Loaded(whole, [("flights", flight_values(named))])
-
-    def _list(self, path: Path, stamp: tuple[int, int]) -> Loaded:
-        known = Known(str(path), str(self.folder), *stamp)
-        journal = _read_whole(path)
-        if isinstance(journal, str):
-            return Loaded(replace(known, problem=journal))
-        began = journal.records[0]
-        if is_demonstration(journal.records):
-            return Loaded(known)
-        if not isinstance(began, Began):
-            return Loaded(replace(known, problem=misfit_notice(path)))
-        flight = began.about.get("sector", "")
-        known = replace(known, id=began.session_id, flight=flight)
-        before = self.seen.setdefault(began.session_id, str(path))
-        before = before if before != str(path) else self.into.holder(began.session_id)
-        if before not in ("", str(path)):
-            said = f"{path} holds the same session as {before}, so it counts once."
-            return Loaded(replace(known, problem=said))
-        fact, about = self._flight_of(flight)
-        try:
-            one = session_rows(journal.records, about)
-        except MISFITS:
-            return Loaded(replace(known, problem=misfit_notice(path)))
-        facts = gather_facts([one], [fact] if fact else [])
-        session = facts.sessions[0]
-        session = replace(session, person=session.person or self.folder.name)
-        whole = replace(known, holds="list", counts=True, problem=_torn_notice(journal))
-        return Loaded(whole, list(rows_of(session, facts.items)))
-
-    def _flight_of(self, name: str) -> tuple[FlightFact | None, Mapping[str, str]]:
-        """Return the flight a list belongs to, from its journal."""
-        if name and name not in self.flights:
-            for path in (
-                k.path for k in self.known.values() if k.holds == "flight" and k.id == name
-            ):
-                self._flight(Path(path), _file_stamp(Path(path)))
-        return self.flights.get(name, (None, NO_FLIGHT))
+    def _share_out(
+        self, share: ShareOut, work: Sequence[tuple[str, Stamp]], told: Callable[[int, int], None]
+    ) -> None:
+        """Have others read the journals, and take their rows as they come."""
+        shares = [
+            (str(self.folder), self.school, work[n : n + BATCH]) for n in range(0, len(work), BATCH)
+        ]
+        done = 0
+        with tempfile.TemporaryDirectory(prefix="callout-") as where:
+            for number, staged in share(staged_rows, shares):
+                for name, content in staged.items():
+                    (Path(where) / f"{name}.parquet").write_bytes(content)
+                part = shares[number][2]
+                try:
+                    self.into.absorb(Path(where))
+                except CollectionInvalid:  # one journal in it: they are read here, one by one
+                    self._load(part, lambda _done, _of: None)
+                done += len(part)
+                told(done, len(work))
 
 
 def _file_stamp(path: Path) -> tuple[int, int]:
@@ -229,20 +215,3 @@ def _file_stamp(path: Path) -> tuple[int, int]:
     except OSError:
         return 0, 0  # it is named as unreadable when it is read
     return found.st_size, found.st_mtime_ns
-
-
-def _read_whole(path: Path) -> JournalRead | str:
-    """Return a journal with records in it, else what is wrong with it."""
-    try:
-        found = read_journal(path)
-    except JournalDamaged as error:
-        return f"{error.message} {UNTOUCHED}"
-    return found if found.records else f"The journal {path} is empty."
-
-
-def _torn_notice(journal: JournalRead) -> str:
-    if journal.lost:
-        return lost_words(journal)
-    if not journal.torn:
-        return ""
-    return f"The last line of {journal.path} was not finished; the lines before it count."

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from decimal import Decimal
 from functools import cache
+from marshal import dumps
 from typing import Any
 
 from cattrs import BaseValidationError, Converter
@@ -17,6 +18,7 @@ from callout.core.conversation import records as common
 from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord
 from callout.core.drill import records as drill_records
 from callout.core.flight_run import records as sector_records
+from callout.core.planning.plan import Plan
 
 PLACE = {"seq", "utc", "at"}
 """Fields that every record in a journal has."""
@@ -90,7 +92,28 @@ def _record_converter() -> Converter:
     converter.register_structure_hook(Decimal, lambda value, _: Decimal(value))
     converter.register_unstructure_hook(datetime, _utc_text)
     converter.register_structure_hook(datetime, lambda value, _: _utc_time(value))
+    _keep_plans(converter)
     return converter
+
+
+_MOST_PLANS = 64
+
+
+def _keep_plans(converter: Converter) -> None:
+    """Have a plan that comes again, as in the journals of a year, worked out once."""
+    make = converter.get_structure_hook(Plan)
+    known: dict[bytes, Plan] = {}
+
+    def plan_of(value: Any, kind: Any) -> Plan:
+        key = dumps(value, 2)  # without references, whose places differ
+        if key not in known:
+            plan = make(value, kind)
+            if len(known) >= _MOST_PLANS:
+                known.clear()
+            known[key] = plan
+        return known[key]
+
+    converter.register_structure_hook(Plan, plan_of)
 
 
 def _utc_text(moment: datetime) -> str:

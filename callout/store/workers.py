@@ -1,0 +1,181 @@
+"""Several processes, of this machine or of others, that work on shares of a job.
+
+Those of this machine are started for the job. Others join a scheduler beforehand; all who take part
+hold the same certificate and key, and nothing is sent without them (TLS, both sides proving it).
+"""
+
+from __future__ import annotations
+
+import os
+import socket
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Final
+from urllib.parse import urlsplit
+
+from callout.errors import CalloutError
+from callout.store.engine import CollectionInvalid, first_line
+
+THIS_MACHINE: Final = "127.0.0.1"
+CERTIFICATE, KEY = "callout-cluster.pem", "callout-cluster.key"
+_QUIET: Final = {
+    "distributed.scheduler.http.routes": [],
+    "distributed.worker.http.routes": [],
+    "distributed.worker.memory.spill": False,  # the databases spill by themselves
+}
+"""Nothing is told over HTTP."""
+_PATIENCE_S: Final = 5.0
+"""How long a scheduler may take to answer."""
+_AHEAD: Final = 2
+"""Shares that wait at each worker: more would only take memory."""
+
+Share = Callable[[Callable[..., Any], Sequence[tuple[Any, ...]]], Iterator[tuple[int, Any]]]
+"""Runs a function on each of some arguments; yields number and result as they come."""
+
+
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """A scheduler that runs already."""
+
+    address: str = ""
+    """As tls://192.168.1.20:8786; empty: workers are started here."""
+    keys: Path | None = None
+    """Folder with the certificate and key of all who take part."""
+
+
+HERE: Final = Elsewhere()
+
+
+def make_keys(folder: Path) -> None:
+    """Write a certificate and its key for a cluster; raises CalloutError where there are some."""
+    made = load_library().security.Security.temporary()
+    folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    for name, text in ((CERTIFICATE, made.tls_ca_file), (KEY, made.tls_scheduler_key)):
+        try:
+            handle = os.open(folder / name, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        except FileExistsError as error:
+            said = f"{folder / name} exists already."
+            raise CalloutError(said, "Keep using it, or name another folder.") from error
+        with os.fdopen(handle, "w", encoding="ascii") as file:
+            file.write(text)
+
+
+def security_of(keys: Path) -> Any:
+    """Return what the library needs to prove itself; raises CalloutError without the files."""
+    certificate, key = (str(keys / name) for name in (CERTIFICATE, KEY))
+    for path in (certificate, key):
+        if not Path(path).is_file():
+            raise CalloutError(f"There is no {path}.", f"Make both: callout cluster keys {keys}")
+    parts = {f"tls_{who}_cert": certificate for who in ("scheduler", "worker", "client")}
+    parts |= {f"tls_{who}_key": key for who in ("scheduler", "worker", "client")}
+    return load_library().security.Security(
+        tls_ca_file=certificate, require_encryption=True, **parts
+    )
+
+
+@contextmanager
+def several_workers(workers: int, elsewhere: Elsewhere = HERE) -> Iterator[Share]:
+    """Give what has others work on shares; raises CalloutError when there is nobody to do so."""
+    distributed = load_library()
+    with _stdout_kept(), _client(distributed, workers, elsewhere) as client:
+
+        def share(
+            work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]
+        ) -> Iterator[tuple[int, Any]]:
+            return _results(distributed, client, work, shares)
+
+        yield share
+
+
+def _results(
+    distributed: Any, client: Any, work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]
+) -> Iterator[tuple[int, Any]]:
+    left = enumerate(shares)
+    numbers: dict[Any, int] = {}
+    running = distributed.as_completed()
+
+    def send() -> None:
+        for number, one in left:
+            future = client.submit(work, *one, pure=False)
+            numbers[future.key] = number
+            running.add(future)
+            return
+
+    for _ in range(_AHEAD * max(1, len(client.ncores()))):
+        send()
+    for future in running:
+        try:
+            result = future.result()
+        except Exception as error:  # whatever ended a process elsewhere
+            said = f"A worker failed: {first_line(error)}."
+            raise CollectionInvalid(said, "Allow more with --memory, or try again.") from error
+        number = numbers.pop(future.key)
+        future.release()
+        send()
+        yield number, result
+
+
+def _client(distributed: Any, workers: int, elsewhere: Elsewhere) -> Any:
+    if elsewhere.address:
+        return _joined(distributed, elsewhere)
+    import dask
+
+    with dask.config.set(_QUIET):
+        return distributed.Client(
+            n_workers=workers,
+            threads_per_worker=1,
+            host=THIS_MACHINE,
+            dashboard_address=f"{THIS_MACHINE}:0",
+            worker_dashboard_address=f"{THIS_MACHINE}:0",
+            security=True,  # certificates made for this run: nobody else here can join or send
+            silence_logs=50,  # what fails is told by the future
+        )
+
+
+def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:
+    place = urlsplit(elsewhere.address)
+    if not (place.hostname and place.port and place.scheme in ("tcp", "tls")):
+        said = f'"{elsewhere.address}" is no address of a scheduler.'
+        raise CalloutError(said, "Write it as tls://192.168.1.20:8786.")
+    if (place.scheme == "tls") != bool(elsewhere.keys):
+        hint = "Give a tls:// address together with --keys FOLDER."
+        raise CalloutError("A scheduler is spoken to with its keys or not at all.", hint)
+    security = security_of(elsewhere.keys) if elsewhere.keys else None
+    try:
+        socket.create_connection((place.hostname, place.port), _PATIENCE_S).close()
+        client = distributed.Client(elsewhere.address, timeout=_PATIENCE_S, security=security)
+    except (OSError, ValueError) as error:
+        said = f"No scheduler answers at {elsewhere.address}."
+        hint = "Start one: callout cluster scheduler --keys FOLDER, and use its keys."
+        raise CalloutError(said, hint) from error
+    if not client.ncores():
+        client.close()
+        hint = f"Start some: callout cluster worker {elsewhere.address} --keys FOLDER"
+        raise CalloutError(f"No worker has joined {elsewhere.address}.", hint)
+    return client
+
+
+@contextmanager
+def _stdout_kept() -> Iterator[None]:
+    """Send what the engine and its processes print to the error stream: the report is data."""
+    sys.stdout.flush()
+    saved = os.dup(1)
+    os.dup2(2, 1)
+    try:
+        yield
+    finally:
+        os.dup2(saved, 1)
+        os.close(saved)
+
+
+def load_library() -> Any:
+    """Return the library; raises CalloutError with the command that brings it."""
+    try:
+        import distributed
+    except ImportError as error:
+        hint = 'Run: pip install "callout[cluster]"'
+        raise CalloutError("Several workers need the distributed library.", hint) from error
+    return distributed

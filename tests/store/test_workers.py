@@ -1,0 +1,159 @@
+"""Journals read by several processes, by schools, and by a cluster that only key holders join."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import Any
+
+import pytest
+from click.testing import CliRunner, Result
+
+from callout.app.reports.collecting import (
+    Collected,
+    collect_folder,
+    open_for_collecting,
+    staged_rows,
+)
+from callout.bench.year import make_year
+from callout.cli.main import app
+from callout.core.debrief.columns import TABLES
+from callout.errors import CalloutError
+from callout.store.engine import connect_database, open_for_reading
+from callout.store.partitions import school_folder, write_months
+from callout.store.workers import Elsewhere, make_keys, several_workers
+
+pytest.importorskip("duckdb")
+
+
+def here(work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]) -> Iterator[tuple[int, Any]]:
+    """Shares worked on here, the last first, as they may come from several processes."""
+    assert work is staged_rows
+    yield from ((n, work(*shares[n])) for n in reversed(range(len(shares))))
+
+
+@pytest.fixture
+def pilots(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setattr("callout.app.reports.collecting.BATCH", 5)
+    make_year(tmp_path / "pilots", seed=4, sessions=18, names=("Ada", "Ben"))
+    return tmp_path / "pilots"
+
+
+def rows(path: Path) -> dict[str, list[tuple[Any, ...]]]:
+    with closing(connect_database(str(path), "200MB", read_only=True)) as base:
+        tables = (*TABLES, "journals")
+        return {t: sorted(base.execute(f"FROM {t}").fetchall(), key=repr) for t in tables}
+
+
+def collect(pilots: Path, into: Path, **how: Any) -> Collected:
+    with open_for_collecting(into) as collection:
+        return collect_folder(pilots, collection, **how)
+
+
+def test_several_readers_give_the_rows_of_one(pilots: Path, tmp_path: Path) -> None:
+    copied = sorted(pilots.glob("*.jsonl"))[0]
+    (pilots / f"zz-{copied.name}").write_bytes(copied.read_bytes())
+    (pilots / "broken.jsonl").write_bytes(b"{}\n")
+    one = collect(pilots, tmp_path / "one.duckdb")
+    several = collect(pilots, tmp_path / "several.duckdb", share=here)
+    assert (one.new, len(one.problems)) == (several.new, len(several.problems)) == (20, 2)
+    alone, together = rows(tmp_path / "one.duckdb"), rows(tmp_path / "several.duckdb")
+    assert {t: len(r) for t, r in alone.items()} == {t: len(r) for t, r in together.items()}
+    assert alone["items"] == together["items"]
+    assert alone["replies"] == together["replies"]
+    again = collect(pilots, tmp_path / "several.duckdb", share=here)
+    assert (again.new, again.replaced, again.unchanged) == (0, 0, 20)
+    copied.write_bytes(copied.read_bytes()[:-300])
+    assert collect(pilots, tmp_path / "several.duckdb", share=here).replaced >= 1
+
+
+def test_each_school_has_its_own_partitions(pilots: Path, tmp_path: Path) -> None:
+    make_year(tmp_path / "others", seed=5, sessions=6, names=("Cara",))
+    with open_for_collecting(tmp_path / "c.duckdb") as collection:
+        collect_folder(pilots, collection, school="North")
+        collect_folder(tmp_path / "others", collection, school="../South")
+        written = list(write_months(collection, tmp_path / "parts"))
+        assert list(write_months(collection, tmp_path / "parts")) == [], "nothing has changed"
+    places = {path.parent.name for path in written}
+    assert places == {"school=North", school_folder("../South")}
+    assert all(path.is_relative_to(tmp_path / "parts") for path in written)
+    with open_for_reading(tmp_path / "parts") as connection:
+        asked = "SELECT school, count(DISTINCT session_id) FROM items GROUP BY 1 ORDER BY 1"
+        assert connection.execute(asked).fetchall() == [("../South", 6), ("North", 18)]
+
+
+def callout(*words: str | Path) -> Result:
+    return CliRunner().invoke(app, [str(word) for word in words])
+
+
+def test_a_dead_scheduler_is_one_sentence(tmp_path: Path) -> None:
+    pytest.importorskip("distributed")
+    pytest.importorskip("cryptography")
+    make_keys(tmp_path / "keys")
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        address = f"tls://127.0.0.1:{free.getsockname()[1]}"
+    with (
+        pytest.raises(CalloutError, match=f"^No scheduler answers at {address}.$"),
+        several_workers(1, Elsewhere(address, tmp_path / "keys")),
+    ):
+        pass
+    with (
+        pytest.raises(CalloutError, match="its keys or not at all"),
+        several_workers(1, Elsewhere(address)),
+    ):
+        pass
+    with pytest.raises(CalloutError, match="exists already"):
+        make_keys(tmp_path / "keys")
+    assert all(path.stat().st_mode & 0o077 == 0 for path in (tmp_path / "keys").iterdir())
+
+
+@pytest.fixture
+def started() -> Iterator[Callable[..., str]]:
+    """Starts the command and gives the first line it prints; ends all of them afterwards."""
+    running: list[subprocess.Popen[str]] = []
+
+    def start(*words: str | Path) -> str:
+        made = subprocess.Popen(
+            [sys.executable, "-m", "callout", *map(str, words)],
+            stdout=subprocess.PIPE, text=True, env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        )  # fmt: skip
+        running.append(made)
+        assert made.stdout is not None
+        return made.stdout.readline()
+
+    yield start
+    for made in reversed(running):
+        made.send_signal(signal.SIGINT)
+        made.wait(timeout=30)
+        if made.stdout:
+            made.stdout.close()
+
+
+def test_two_processes_join_with_the_keys_and_nobody_without(
+    pilots: Path, tmp_path: Path, started: Callable[..., str]
+) -> None:
+    pytest.importorskip("distributed")
+    pytest.importorskip("cryptography")
+    keys = tmp_path / "keys"
+    assert callout("cluster", "keys", keys).exit_code == 0
+    told = started("cluster", "scheduler", "--keys", keys, "--port", 0)
+    address = told.split()[2].rstrip(".")
+    assert address.startswith("tls://127.0.0.1:")
+    assert "Working for" in started("cluster", "worker", address, "--keys", keys)
+    make_keys(tmp_path / "others")
+    with (
+        pytest.raises(CalloutError, match="No scheduler answers"),
+        several_workers(1, Elsewhere(address, tmp_path / "others")),
+    ):
+        pass
+    with several_workers(1, Elsewhere(address, keys)) as share:
+        collect(pilots, tmp_path / "far.duckdb", share=share)
+    collect(pilots, tmp_path / "near.duckdb")
+    assert rows(tmp_path / "far.duckdb") == rows(tmp_path / "near.duckdb")
