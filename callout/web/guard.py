@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 POLICY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self' ws://{host}; "
-    "img-src 'self'; frame-src 'self'; "
+    "img-src 'self' data:; frame-src 'self'; "
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'; "
     "require-trusted-types-for 'script'; trusted-types 'none'"
 )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from callout.app.list_files.flight_findings import list_warning, unknown_facts, unusable_values
 from callout.app.list_files.pronouncing import pronunciations
 from callout.app.shared.checklist_files import FLIGHT_FILE, FileKind, with_overlay
 from callout.app.shared.found_files import FoundFile, read_any, yaml_files
@@ -19,8 +20,6 @@ from callout.core.model.checklist import Checklist, Item
 from callout.core.model.flight import Flight
 from callout.core.model.problems import FileProblems, Problem
 from callout.core.model.shapes import did_you_mean
-from callout.core.planning.quantities import ValueMissing
-from callout.core.planning.resolve import answer_for
 from callout.errors import ChecklistInvalid
 
 ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[ListFinding]]
@@ -56,6 +55,14 @@ def check_paths(
     return checked if notes else [_without_notes(file) for file in checked]
 
 
+def check_among(file: FoundFile, others: Sequence[FoundFile]) -> Checked:
+    """Check one file, which need not be on the disk, among the others of its folder."""
+    beside = [one for one in others if one.path != file.path]
+    look = _Check([file, *beside], None)
+    look.know_lists()
+    return _without_notes(look.checked(file))
+
+
 def _without_notes(file: Checked) -> Checked:
     kept = tuple(f for f in file.findings if f.severity is not Severity.NOTE)
     return replace(file, findings=kept)
@@ -75,13 +82,16 @@ class _Check:
     """What the rules say about each list before overlays, by its file."""
 
     def all(self) -> list[Checked]:
+        self.know_lists()
+        return [self.checked(file) for file in self.found]
+
+    def know_lists(self) -> None:
         for file in self.found:
             if isinstance(file.content, Checklist):
                 self.lists[file.content.id] = file.content
                 self.folders.setdefault(file.path.parent, {})[file.content.id] = file.content
-        return [self._checked(file) for file in self.found]
 
-    def _checked(self, file: FoundFile) -> Checked:
+    def checked(self, file: FoundFile) -> Checked:
         content = file.content
         if file.error is not None:
             return Checked(file.path, file.kind, 0, tuple(_unreadable(file.path, file.error)))
@@ -102,12 +112,12 @@ class _Check:
             if other not in lists and len(lists) > 1:
                 said = f'it follows "{other}", but that list is not in its folder.'
                 hint = did_you_mean(other, lists)
-                yield _warning("follows", file, checklist.origin.line, said, hint)
+                yield list_warning("follows", file, checklist.origin.line, said, hint)
         flight = self._flight(path.parent)
         yield from self._rules(path, checklist, flight)
         if flight is not None:
-            yield from _unknown_facts(file, checklist, flight)
-            yield from _unusable_values(file, checklist, flight)
+            yield from unknown_facts(file, checklist, flight)
+            yield from unusable_values(file, checklist, flight)
         if self.further is not None:
             for item in checklist.items:
                 yield from self.further(checklist, item, flight)
@@ -148,7 +158,7 @@ class _Check:
             hint = did_you_mean(overlay.base, self.lists) or "Check the overlay with its list too."
             said = f'its list, "{overlay.base}", is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
-            yield _warning("overlay-base", file, line, said, hint)
+            yield list_warning("overlay-base", file, line, said, hint)
             return
         try:
             merged = with_overlay(base, overlay)
@@ -188,7 +198,7 @@ def _at_change(finding: ListFinding, overlay: Overlay, merged: Checklist) -> Lis
     if not finding.item_id and finding.line in _lines_of_parts(file, merged):
         line = finding.line
     said = f"with this overlay, {finding.message}"
-    return _warning(finding.rule, file, line, said, finding.hint)
+    return list_warning(finding.rule, file, line, said, finding.hint)
 
 
 def _lines_of_parts(file: str, merged: Checklist) -> set[int]:
@@ -211,36 +221,6 @@ def _finding(problem: Problem, usual: str) -> ListFinding:
     rule = usual if problem.rule == "format" else problem.rule
     message, hint, path = problem.message, problem.hint, problem.path
     return ListFinding(rule, Severity.ERROR, problem.file, problem.line, message, hint, path)
-
-
-def _unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[ListFinding]:
-    conditions = [(checklist.origin.line, checklist.when)]
-    conditions += [(item.line, item.when) for item in checklist.items]
-    conditions += [(a.origin.line, a.when) for panel in checklist.flow for a in panel.actions]
-    for line, condition in conditions:
-        for name in condition.facts if condition else ():
-            if name not in flight.facts:
-                said = f'the flight file has no fact "{name}".'
-                hint = did_you_mean(name, flight.facts) or f"Add `{name}: unknown` to its facts."
-                yield _warning("unknown-fact", file, line, said, hint)
-
-
-def _unusable_values(file: str, checklist: Checklist, flight: Flight) -> Iterator[ListFinding]:
-    tables = default_tables()
-    for item in checklist.items:
-        try:
-            for response in (*item.responses, *(wrong.response for wrong in item.wrong)):
-                answer_for(response, item, flight, tables)
-        except ValueMissing as missing:
-            said = f"{item.id}: {missing.message}"
-            yield _warning("value-missing", file, item.line, said, missing.hint)
-        except ChecklistInvalid as error:
-            said = error.message.partition(": ")[2]  # the place is given beside it
-            yield ListFinding("value", Severity.ERROR, file, item.line, said, error.hint)
-
-
-def _warning(rule: str, file: str, line: int, message: str, hint: str) -> ListFinding:
-    return ListFinding(rule, Severity.WARNING, file, line, message, hint)
 
 
 def count_findings(checked: Iterable[Checked]) -> tuple[int, int]:

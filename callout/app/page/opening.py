@@ -17,10 +17,12 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from callout.app.page.asked import Answer
+from callout.app.page.asked import Answer, Handler
 from callout.app.page.desk import PageDesk
+from callout.app.page.editing import Editing
 from callout.app.page.looking_back import LookingBack
 from callout.app.page.practising import Practising
+from callout.app.page.reading_in import ReadingIn
 from callout.app.page.setting_up import SettingUp
 from callout.app.page.shelf import Shelf
 from callout.app.page.stage import Stage
@@ -31,6 +33,7 @@ from callout.app.shared.settings import journal_folder, load_settings
 from callout.core.sentences import page as sentences
 from callout.errors import CalloutError
 from callout.outlet import save_text
+from callout.web.documents import Documents
 
 PORT = 8750
 """Always the same, so that a page left open finds the program when it is started again."""
@@ -54,7 +57,6 @@ class OpenPage:
     def __init__(self, wish: PageWish, folder: Path) -> None:
         from callout.terminal.report import report_lines
         from callout.web.devices import Devices
-        from callout.web.documents import Documents
         from callout.web.hub import Hub
         from callout.web.server import LOOPBACK, GlanceServer
 
@@ -63,8 +65,14 @@ class OpenPage:
         self.hub = Hub()
         self.stage = Stage(self.hub, report_lines)
         documents = Documents()
-        self.handlers = _handlers(wish, self.stage, documents, self._ask_to_end)
-        self.desk = PageDesk(self.handlers)
+        shelf = Shelf(own_lists_folder(), wish.here.resolve() if wish.here else None)
+        reading = ReadingIn(shelf)
+        self.handlers = {
+            **_handlers(shelf, self.stage, documents),
+            **reading.handlers(),
+            "end": self._ask_to_end,
+        }
+        self.desk = PageDesk(self.handlers, reading.bring)
         self._devices = Devices(folder / DEVICES, time.time)
         self._server = GlanceServer(
             self.hub, self._devices, LOOPBACK, wish.port, desk=self.desk, documents=documents
@@ -104,16 +112,13 @@ class OpenPage:
             save_text(self._file, self.address, "The address", private=True, folders=True)
 
 
-def _handlers(
-    wish: PageWish, stage: Stage, documents: Any, end: Callable[[Mapping[str, Any]], Answer]
-) -> dict[str, Any]:
-    shelf = Shelf(own_lists_folder(), wish.here.resolve() if wish.here else None)
+def _handlers(shelf: Shelf, stage: Stage, documents: Documents) -> dict[str, Handler]:
     return {
         **Starting(shelf, stage).handlers(),
         **LookingBack(documents).handlers(),
+        **Editing(shelf, documents).handlers(),
         **SettingUp(stage).handlers(),
         **Practising(shelf, stage).handlers(),
-        "end": end,
     }
 
 

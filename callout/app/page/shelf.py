@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from pathlib import Path
 
+from callout.app.shared.checklist_files import FLIGHT_FILE
 from callout.app.shared.found_files import FoundFile, read_any, yaml_files
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.core.formats.overlay import Overlay
@@ -47,6 +48,8 @@ class ShelfGroup:
     """The person may change these."""
     lists: tuple[ShelfList, ...]
     flight: Flight | None
+    data: ShelfList | None = None
+    """The file of flight data beside the lists, which can be edited as a list can."""
 
     @property
     def flies(self) -> bool:
@@ -75,7 +78,7 @@ class Shelf:
     def find_list(self, key: str) -> tuple[ShelfGroup, ShelfList]:
         """Return a list and its group; raises CalloutError for no such key."""
         for group in self.groups():
-            for one in group.lists:
+            for one in (*group.lists, *([group.data] if group.data else [])):
                 if one.key == key:
                     return group, one
         raise CalloutError(sentences.NO_LONGER_THERE, sentences.CHOOSE_ANOTHER)
@@ -86,6 +89,15 @@ class Shelf:
             if group.key == key:
                 return group
         raise CalloutError(sentences.NO_LONGER_THERE, sentences.CHOOSE_ANOTHER)
+
+    def beside(self, group: ShelfGroup) -> list[FoundFile]:
+        """Return the files of a group's folder."""
+        with self._lock:
+            return [f for path, (_, f) in self._read.items() if path.parent == group.folder]
+
+    def own_key(self, path: Path) -> str:
+        """Return the key of one of the person's own lists."""
+        return f"{OWN}/{path.relative_to(self.own).as_posix()}"
 
     def _in_root(self, name: str, root: Path) -> Iterator[ShelfGroup]:
         try:
@@ -123,12 +135,18 @@ def _shipped_root() -> list[tuple[str, Path]]:
 def _group(key: str, folder: Path, found: Iterable[FoundFile], *, own: bool) -> ShelfGroup:
     files = list(found)
     flight = next((f.content for f in files if isinstance(f.content, Flight)), None)
-    lists = [_shelf_list(key, f) for f in files if not isinstance(f.content, Flight | Overlay)]
+    lists = [
+        _shelf_list(key, f)
+        for f in files
+        if not isinstance(f.content, Flight | Overlay) and f.path.name != FLIGHT_FILE
+    ]
     known = {one.checklist.id: one.checklist for one in lists if one.checklist}
     places = list_places(known)
     lists.sort(key=lambda one: places[one.checklist.id] if one.checklist else _LAST)
     title = flight.aircraft if flight and flight.aircraft else _folder_title(key, folder)
-    return ShelfGroup(key, folder, title, own, tuple(lists), flight)
+    beside = next((f.path for f in files if f.path.name == FLIGHT_FILE), None)
+    data = ShelfList(f"{key}/{FLIGHT_FILE}", beside, sentences.FLIGHT_DATA) if beside else None
+    return ShelfGroup(key, folder, title, own, tuple(lists), flight, data)
 
 
 def _shelf_list(group: str, file: FoundFile) -> ShelfList:

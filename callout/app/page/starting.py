@@ -149,6 +149,7 @@ def _group_row(group: ShelfGroup) -> Answer:
         "title": group.title,
         "own": group.own,
         "flies": group.flies,
+        "data": group.data.key if group.data else "",
         "bridge": bool(group.flight and group.flight.state),
         "lists": [_list_row(one) for one in group.lists],
     }

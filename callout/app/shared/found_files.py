@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from callout.app.shared.checklist_files import SUFFIXES, FileKind, kind_of, read_document
+from callout.app.shared.located_yaml import parse_yaml
 from callout.core.formats.flight_schema import flight_from
 from callout.core.formats.overlay import Overlay
 from callout.core.formats.overlay_schema import overlay_from
 from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import Flight
+from callout.core.model.located import Node
 from callout.errors import ChecklistInvalid
 
 MOST_FILES = 20_000
@@ -31,9 +33,18 @@ class FoundFile:
 
 def read_any(path: Path) -> FoundFile:
     """Read ``path`` as what it is; an unusable file comes back with its error."""
+    return _found(path, lambda: read_document(path))
+
+
+def found_in(text: str, path: Path) -> FoundFile:
+    """Return what ``text`` would be in the file ``path``, which is neither read nor needed."""
+    return _found(path, lambda: parse_yaml(text, str(path)))
+
+
+def _found(path: Path, read: Callable[[], Node]) -> FoundFile:
     kind = FileKind.CHECKLIST
     try:
-        document = read_document(path)
+        document = read()
         kind = kind_of(document)
         if kind is FileKind.OVERLAY:
             return FoundFile(path, kind, overlay_from(document, str(path)))

@@ -77,3 +77,13 @@ ABOUT = {
     "hearing.voice": "Your voice profile; the sound check learns it.",
 }
 """What settings do, where the usual sentence names a command."""
+ITEM_GONE = "This item is not in the list as it is written now, or it does not apply."
+SHIPPED_LIST = "This list came with the program and stays as it is."
+COPY_IT = "Make a copy of your own and change that."
+THE_LIST = "The list"
+NO_ITEMS_WRITTEN = "There is no list yet: it needs a name and at least one item."
+HOW_TO_WRITE = "Write one item a line, such as: Beacon: on"
+READING_GONE = "What was read is no longer here: callout was started again, or more was read since."
+BRING_AGAIN = "Bring the file again."
+ITEM_NEEDS_CHALLENGE = "An item needs a challenge."
+FLIGHT_DATA = "Flight data"

@@ -73,6 +73,11 @@ function drawGroup(group, n, sought) {
   const head = make("div", "", "head");
   head.append(name);
   if (group.own) head.append(make("span", "yours", "mark"));
+  if (group.own && group.data && !sought) {
+    const data = link("Flight data", route("edit", group.data), "button");
+    data.setAttribute("aria-label", `Flight data: ${group.title}`);
+    head.append(data);
+  }
   if (group.flies && !sought) head.append(button("Fly: run its lists one after another", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
   const rows = make("ul", "", "plain table");
   rows.append(...group.lists.map((one) => drawList(group, one)));

@@ -5,8 +5,10 @@ import { begin, post } from "/link.js";
 import { $, draw, fit } from "/session.js";
 import { attempt, calm, link, route } from "/kit.js";
 import * as drills from "/drills.js";
+import * as editor from "/editor.js";
 import * as lists from "/lists.js";
 import * as looking from "/looking.js";
+import * as reading from "/reading.js";
 import * as settings from "/settings.js";
 import * as sound from "/sound.js";
 
@@ -19,8 +21,12 @@ const VIEWS = {
   drills: drills.open,
   sound: sound.open,
   settings: settings.open,
+  new: reading.openNew,
+  reading: reading.open,
+  edit: editor.open,
 };
-const CLOSED = {};
+const CLOSED = { edit: editor.close };
+const UNDER = { debrief: "debriefs", new: "lists", reading: "lists", edit: "lists" };
 const BUSY = new Set(["opening", "running"]);
 const KEYS = { ArrowLeft: "left" };
 
@@ -57,7 +63,7 @@ function reveal(name) {
   for (const view of document.querySelectorAll(".view")) view.hidden = view.id !== (idle ? "nothing" : name);
   document.body.dataset.view = idle ? "nothing" : name;
   for (const way of document.querySelectorAll("#ways a")) {
-    if (way.hash === `#/${name}` || (name === "debrief" && way.hash === "#/debriefs")) {
+    if (way.hash === `#/${name}` || way.hash === `#/${UNDER[name]}`) {
       way.setAttribute("aria-current", "page");
       way.scrollIntoView({ block: "nearest", inline: "nearest" });
     }

@@ -1,0 +1,182 @@
+"""Reading a manual on the page: a file is brought, guesses are confirmed, a list comes of it.
+
+What was read stays in memory until the list is made; only the list is written.
+"""
+
+from __future__ import annotations
+
+import base64
+import secrets
+import tempfile
+import threading
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path, PurePath
+from typing import TYPE_CHECKING, Any
+
+from callout.app.page.asked import Answer, Handler, number_in, text_in
+from callout.app.page.editing import written_list
+from callout.app.page.shelf import Shelf
+from callout.core.sentences import authoring as say
+from callout.core.sentences import page as sentences
+from callout.errors import CalloutError
+
+if TYPE_CHECKING:
+    from callout.app.authoring.sources import Source
+    from callout.core.authoring.guesses import Guess, Reading
+
+MOST_READINGS = 4
+LONGEST = 2_000
+
+
+@dataclass(slots=True)
+class _Read:
+    """One file as read, and as confirmed so far."""
+
+    source: Source
+    reading: Reading
+
+
+class ReadingIn:
+    """Files brought to the page."""
+
+    def __init__(self, shelf: Shelf) -> None:
+        self._shelf = shelf
+        self._read: OrderedDict[str, _Read] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def handlers(self) -> dict[str, Handler]:
+        """Return what it answers."""
+        return {
+            "kinds": _kinds,
+            "reading": self._reading,
+            "decide": self._decide,
+            "reword": self._reword,
+            "leave-out": self._leave_out,
+            "finish": self._finish,
+        }
+
+    def bring(self, name: str, data: bytes) -> Answer:
+        """Read a file; raises CalloutError where there is no list in it."""
+        from callout.app.authoring.sources import KINDS, read_source
+
+        plain = PurePath(name.replace("\\", "/")).name
+        kind = PurePath(plain).suffix.casefold()
+        if kind not in KINDS:
+            raise CalloutError(say.unknown_kind(plain), say.known_kinds(", ".join(KINDS)))
+        with tempfile.TemporaryDirectory(prefix="callout-") as folder:
+            path = Path(folder) / f"brought{kind}"
+            path.write_bytes(data)
+            try:
+                source = read_source(path)
+            except CalloutError as error:
+                said = error.message.replace(str(path), plain).replace(path.name, plain)
+                raise CalloutError(said, error.hint.replace(str(path), plain)) from error
+        title = source.reading.title
+        if title.casefold() == "brought":
+            title = PurePath(plain).stem.replace("-", " ").replace("_", " ").capitalize()
+        key = secrets.token_urlsafe(9)
+        reading = replace(source.reading, title=title)
+        with self._lock:
+            self._read[key] = _Read(source, reading)
+            while len(self._read) > MOST_READINGS:
+                self._read.popitem(last=False)
+        return {"reading": key}
+
+    def _found(self, wish: Mapping[str, Any]) -> _Read:
+        found = self._read.get(text_in(wish, "reading"))
+        if found is None:
+            raise CalloutError(sentences.READING_GONE, sentences.BRING_AGAIN)
+        return found
+
+    def _reading(self, wish: Mapping[str, Any]) -> Answer:
+        found = self._found(wish)
+        guesses = found.reading.guesses
+        rows = [_guess_row(found, at, pictured=True) for at in range(len(guesses))]
+        out = [one.origin.text for one in found.reading.left_out]
+        return {"title": found.reading.title, "rows": rows, "left_out": out}
+
+    def _at(self, wish: Mapping[str, Any], found: _Read) -> int:
+        return number_in(wish, "at", 0, len(found.reading.guesses) - 1)
+
+    def _decide(self, wish: Mapping[str, Any]) -> Answer:
+        """Take an answer to one question."""
+        from callout.app.authoring.sources import known_rivals
+        from callout.core.authoring.asking import answer_question
+        from callout.core.authoring.guesses import Doubt
+
+        found = self._found(wish)
+        at, name = self._at(wish, found), text_in(wish, "doubt")
+        doubt = next((d for d in found.reading.guesses[at].doubts if d.value == name), None)
+        if not isinstance(doubt, Doubt):
+            raise CalloutError(sentences.NO_LONGER_THERE, sentences.RELOAD)
+        answer = text_in(wish, "answer", LONGEST)
+        found.reading = answer_question(found.reading, at, doubt, answer, known_rivals())
+        return {"row": _guess_row(found, at, pictured=False)}
+
+    def _reword(self, wish: Mapping[str, Any]) -> Answer:
+        """Take an item as the person words it."""
+        from callout.app.authoring.sources import known_rivals
+        from callout.core.authoring.asking import change_guess
+
+        found = self._found(wish)
+        at = self._at(wish, found)
+        challenge = " ".join(text_in(wish, "challenge", LONGEST).split())
+        response = " ".join(text_in(wish, "response", LONGEST).split())
+        if not challenge:
+            raise CalloutError(sentences.ITEM_NEEDS_CHALLENGE)
+        found.reading = change_guess(found.reading, at, challenge, response, known_rivals())
+        return {"row": _guess_row(found, at, pictured=False)}
+
+    def _leave_out(self, wish: Mapping[str, Any]) -> Answer:
+        from callout.core.authoring.guesses import with_guess
+
+        found = self._found(wish)
+        at = self._at(wish, found)
+        guess = replace(found.reading.guesses[at], kept=wish.get("out") is not True)
+        found.reading = with_guess(found.reading, at, guess)
+        return {"row": _guess_row(found, at, pictured=False)}
+
+    def _finish(self, wish: Mapping[str, Any]) -> Answer:
+        """Write the list, and the flight data that its blanks need."""
+        found = self._found(wish)
+        title = " ".join(text_in(wish, "title", 80).split())
+        if not title or not any(guess.kept for guess in found.reading.guesses):
+            raise CalloutError(sentences.NO_ITEMS_WRITTEN)
+        return written_list(self._shelf, wish, found.reading, title)
+
+
+def _kinds(wish: Mapping[str, Any]) -> Answer:
+    from callout.app.authoring.sources import KINDS
+
+    return {"kinds": list(KINDS)}
+
+
+def _guess_row(found: _Read, at: int, *, pictured: bool) -> Answer:
+    from callout.core.authoring.asking import questions_of
+
+    guess = found.reading.guesses[at]
+    item = guess.item
+    questions = [
+        {"doubt": q.doubt.value, "text": q.text, "choices": list(q.choices), "usual": q.usual}
+        for q in questions_of(guess)
+    ]
+    return {
+        "at": at,
+        "challenge": item.challenge,
+        "response": " / ".join(item.responses),
+        "section": guess.section,
+        "stood": guess.origin.text,
+        "kept": guess.kept,
+        "critical": item.critical,
+        "questions": questions if guess.kept else [],
+        **({"picture": _picture(found.source, guess)} if pictured else {}),
+    }
+
+
+def _picture(source: Source, guess: Guess) -> str:
+    from callout.app.authoring.beside_page import origin_picture
+
+    data = origin_picture(source, guess.origin)
+    return f"data:image/jpeg;base64,{base64.b64encode(data).decode('ascii')}" if data else ""
