@@ -9,7 +9,7 @@ from callout.arithmetic import Floats
 from callout.errors import CalloutError, EngineUnavailable
 from callout.speaking.embedded.rendering import FIRST, Renderer, Timbre, sentence_pause
 from callout.speaking.embedded.waveform import RATE
-from callout.speaking.outlets import Outlet, found_outlet
+from callout.speaking.outlets import Outlet, StreamOutlet, found_outlet
 
 USUAL_RATE = 180
 _START_S = 10.0
@@ -109,6 +109,17 @@ class EmbeddedVoice:
         if self._failures >= _MOST_FAILURES:
             self.failure, self.hint = error.message, error.hint
         return False
+
+    def sound(self, tone: Floats, rate: int) -> bool:
+        """Let a short tone be heard over whatever is said; False where it cannot be."""
+        outlet = self._outlet
+        if not isinstance(outlet, StreamOutlet):
+            return False
+        try:
+            outlet.sound(tone * min(max(self.volume, 0.0), 1.0), rate)
+        except CalloutError:
+            return False
+        return True
 
     def stop(self) -> None:
         """Cut the speech under way."""

@@ -17,8 +17,9 @@ from callout import portaudio
 from callout.arithmetic import Floats
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
-from callout.rates import RateConverter
+from callout.rates import RateConverter, convert_rate
 from callout.speaking.played_log import PlayedLog
+from callout.speaking.tones import tone_over_speech
 
 _STALL_S = 2.0
 """A device that takes no sound for so long has gone."""
@@ -64,6 +65,8 @@ class StreamOutlet:
         self._stream: Any = None
         self._rate = 0
         self._due: deque[Floats] = deque()
+        self._tone: Floats | None = None
+        """A tone, and below it what speech is multiplied by meanwhile."""
         self._change = threading.Lock()
         self._taken = 0
         self._forget: Any = None
@@ -116,6 +119,17 @@ class StreamOutlet:
             self._due.clear()
         return spoken
 
+    def sound(self, tone: Floats, rate: int) -> None:
+        """Let a short tone be heard over whatever is said, which gives way; raises as ``play``.
+
+        It goes through the same stream, so that an ear takes it out too.
+        """
+        self.open()
+        same = rate == self._rate
+        self._tone = tone_over_speech(
+            tone if same else convert_rate(tone, rate, self._rate), self._rate
+        )
+
     def _put(self, samples: Floats) -> None:
         if len(samples):
             self._due.append(samples)
@@ -151,12 +165,24 @@ class StreamOutlet:
             filled += len(piece)
             if len(rest):
                 self._due.appendleft(rest)
+        self._mix_tone(frames, count)
         if self._log is not None:
             self._log.add(frames[:, 0].copy(), self._rate, at)
         if filled:
             self._taken += filled
             self.began = self.began or at
             self.ended = at + filled / self._rate
+
+    def _mix_tone(self, frames: Floats, count: int) -> None:
+        tone, self._tone = self._tone, None
+        if tone is None:
+            return
+        now, later = tone[:, :count], tone[:, count:]
+        part = frames[: now.shape[1]]
+        part *= now[1][:, None]
+        part += now[0][:, None]
+        if later.shape[1] and self._tone is None:  # else a new one has come meanwhile
+            self._tone = later
 
     def close(self) -> None:
         """Let the device go; what is being played ends."""

@@ -7,6 +7,8 @@ import threading
 
 from callout.core.model.verdict import Verdict
 from callout.speaking.child import SoundChild
+from callout.speaking.embedded_voice import EmbeddedVoice
+from callout.speaking.tones import RATE, verdict_tone
 
 _START_S = 5.0
 
@@ -52,3 +54,32 @@ class TonePlayer:
             failures = 0 if reply["ok"] else failures + 1
             if failures > 1:
                 self.failure = self.failure or str(reply["error"])
+
+
+class TonesOverVoice:
+    """Sounds tones through the built-in voice's own output, where speech gives way to them.
+
+    Where the voice has no output of that kind, a player of its own serves.
+    """
+
+    def __init__(self, voice: EmbeddedVoice, *, volume: float = 1.0) -> None:
+        self._voice = voice
+        self._volume = volume
+        self._player: TonePlayer | None = None
+
+    @property
+    def failure(self) -> str:
+        """Why nothing sounds any more; empty while all is well."""
+        return self._player.failure if self._player else ""
+
+    def play(self, verdict: Verdict) -> None:
+        """Sound a verdict's tone soon; returns at once and never raises."""
+        if self._voice.sound(verdict_tone(verdict), RATE):
+            return
+        self._player = self._player or TonePlayer(volume=self._volume)
+        self._player.play(verdict)
+
+    def close(self) -> None:
+        """End the player, if there is one; safe to call twice."""
+        if self._player:
+            self._player.close()

@@ -13,6 +13,10 @@ RATE = 48_000
 _FADE_S = 0.008
 """Raised-cosine ends: an edge would click."""
 _LEVEL = 0.25
+_SPEECH_BELOW = 0.35
+"""What is said is so much quieter (9 dB) while a tone sounds over it."""
+_EASE_S = 0.01
+"""Time in which it gives way, and comes back."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +38,14 @@ TONES: dict[Verdict, tuple[Note, ...]] = {
 def verdict_tone(verdict: Verdict) -> NDArray[np.float32]:
     """Return the tone of a verdict as mono samples at RATE, full scale 1.0."""
     return np.concatenate([_note_samples(note) for note in TONES[verdict]])
+
+
+def tone_over_speech(tone: NDArray[np.float32], rate: int) -> NDArray[np.float32]:
+    """Return two rows: the tone with silence on both sides, and the factor for speech meanwhile."""
+    ease = round(_EASE_S * rate)
+    there = np.linspace(1.0, _SPEECH_BELOW, ease, dtype=np.float32)
+    below = np.full(len(tone), _SPEECH_BELOW, np.float32)
+    return np.stack([np.pad(tone, ease), np.concatenate([there, below, there[::-1]])])
 
 
 def _note_samples(note: Note) -> NDArray[np.float32]:

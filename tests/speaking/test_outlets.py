@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 
 from callout import portaudio
+from callout.core.model.verdict import Verdict
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.speaking import outlets
 from callout.speaking.outlets import ProgramOutlet, StreamOutlet, found_outlet
+from callout.speaking.played_log import PlayedLog
+from callout.speaking.tones import verdict_tone
 from tests.fakes import FakeSoundDevice, device
 
 TONE = (0.5 * np.sin(2 * np.pi * 440 * np.arange(24_000) / 24_000)).astype(np.float32)
@@ -63,6 +66,48 @@ def test_a_cut_drops_what_is_due() -> None:
     assert outlet.play([], 24_000, NEVER)
     assert sum(bool(frames.any()) for frames, _ in library.played[count + 1 :]) <= 2
     outlet.close()
+
+
+def _played_by_hand(outlet: StreamOutlet, count: int) -> np.ndarray:
+    """Return what the driver is given in buffers of 10 ms."""
+    heard = []
+    for _ in range(count // 480):
+        frames = np.zeros((480, 1), np.float32)
+        outlet._callback(frames, 480, None, None)
+        heard.append(frames[:, 0])
+    return np.concatenate(heard)
+
+
+def _opened(log: PlayedLog) -> StreamOutlet:
+    outlet = StreamOutlet(log=log, library=FakeSoundDevice(BOX))
+    outlet._stream, outlet._rate = object(), 48_000
+    return outlet
+
+
+def test_speech_gives_way_to_a_tone_and_comes_back_without_a_click() -> None:
+    log = PlayedLog()
+    outlet, speech = _opened(log), np.full(48_000, 0.5, np.float32)
+    outlet._put(speech)
+    before = _played_by_hand(outlet, 4_800)
+    outlet.sound(np.zeros(9_600, np.float32), 48_000)
+    whole = np.concatenate([before, _played_by_hand(outlet, 43_200)])
+    assert np.allclose(whole[:4_800], 0.5)
+    assert np.allclose(whole[4_800 + 480 : 4_800 + 480 + 9_600], 0.5 * 0.35)
+    assert np.allclose(whole[4_800 + 960 + 9_600 :], 0.5)
+    assert np.abs(np.diff(whole)).max() < 0.002
+    kept = np.concatenate([part.samples for part in log.taken()])
+    assert np.array_equal(kept, whole), "the ear takes out what was heard, tone and all"
+
+
+def test_a_tone_sounds_over_speech_and_without_it() -> None:
+    outlet, tone = _opened(PlayedLog()), verdict_tone(Verdict.MISMATCH)
+    outlet.sound(tone, 48_000)
+    heard = _played_by_hand(outlet, 48_000)
+    assert np.array_equal(heard[480 : 480 + len(tone)], tone)
+    outlet._put(np.full(48_000, 0.5, np.float32))
+    outlet.sound(tone, 48_000)
+    over = _played_by_hand(outlet, 48_000)[480 : 480 + len(tone)]
+    assert np.allclose(over - tone, 0.5 * 0.35, atol=1e-6)
 
 
 def test_a_device_without_mono_gets_both_channels_and_a_refusing_one_is_named() -> None:

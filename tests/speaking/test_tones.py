@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import dataclass, field
 
 import numpy as np
 import pytest
+from numpy.typing import NDArray
 
 from callout.core.model.verdict import Verdict
-from callout.speaking import tones
-from callout.speaking.tone_player import TonePlayer
+from callout.speaking import tone_player, tones
+from callout.speaking.tone_player import TonePlayer, TonesOverVoice
 from tests.speaking.children import CANNOT, SPEAKS, child
 
 
@@ -59,3 +61,37 @@ def test_a_player_does_not_hold_up_its_caller() -> None:
     for _ in range(100):
         player.play(Verdict.UNCLEAR)
     player.close()
+
+
+@dataclass
+class Voice:
+    """The built-in voice, as far as tones go."""
+
+    able: bool
+    heard: list[int] = field(default_factory=list)
+
+    def sound(self, tone: NDArray[np.float32], rate: int) -> bool:
+        self.heard.append(len(tone))
+        return self.able
+
+
+@pytest.mark.parametrize("able", [True, False])
+def test_tones_go_through_the_voice_s_output_where_it_has_one(
+    able: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[TonePlayer] = []
+
+    def player(volume: float) -> TonePlayer:
+        made.append(TonePlayer(volume=volume, child=child(SPEAKS)))
+        return made[-1]
+
+    monkeypatch.setattr(tone_player, "TonePlayer", player)
+    voice = Voice(able)
+    over = TonesOverVoice(voice)  # type: ignore[arg-type]
+    over.play(Verdict.MATCH)
+    over.play(Verdict.UNCLEAR)
+    over.close()
+    over.close()
+    assert voice.heard == [len(tones.verdict_tone(v)) for v in (Verdict.MATCH, Verdict.UNCLEAR)]
+    assert len(made) == (not able)
+    assert bool(over.failure) == (not able)

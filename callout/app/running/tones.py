@@ -8,9 +8,11 @@ from callout.core.model.verdict import Verdict
 
 
 class Tones(Protocol):
-    """Plays short tones; ``failure`` says why they stay out, empty while all is well."""
+    """Plays short tones."""
 
-    failure: str
+    @property
+    def failure(self) -> str:
+        """Why nothing sounds any more; empty while all is well."""
 
     def play(self, verdict: Verdict) -> None:
         """Sound a verdict's tone soon; returns at once and never raises."""

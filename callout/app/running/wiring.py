@@ -31,7 +31,9 @@ from callout.ports.view import View
 from callout.terminal.sane import make_sane
 
 if TYPE_CHECKING:
+    from callout.speaking.embedded_voice import EmbeddedVoice
     from callout.speaking.played_log import PlayedLog
+    from callout.speaking.voice import ChildVoice
 
 
 class SystemClock:
@@ -84,16 +86,17 @@ def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[
         watches=wishes.state_source is not None,
         keeps_watch=wishes.watch,
     )
+    speaker = _choose_speaker(settings, wishes, piped=piped)
     parts = Parts(
         journal=journal,
         view=combined_view(wishes.view or _choose_view(plain, settings), wishes.shared),
         keys=keys_beside(
             wishes.keys or _choose_keys(plain or piped, piped, commands), wishes.shared
         ),
-        speech=_choose_speech(settings, wishes, piped=piped),
+        speech=_speech_of(speaker, settings),
         clock=SystemClock(),
         listener=listener,
-        tones=_choose_tones(settings),
+        tones=_choose_tones(settings, speaker),
         state=wishes.state_source or NoState(),
     )
     return context, parts
@@ -120,31 +123,45 @@ def _choose_keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
     return TerminalKeys(single)
 
 
-def _choose_speech(settings: Settings, wishes: Wishes, *, piped: bool) -> Speech:
-    from callout.speaking.silent import SilentSpeaker
-
-    voice = settings.voice
+def _choose_speaker(
+    settings: Settings, wishes: Wishes, *, piped: bool
+) -> EmbeddedVoice | ChildVoice | None:
+    """Return the voice; None where nothing is to be heard."""
     wanted = wishes.voice if wishes.voice is not None else not piped
-    if not wanted or not voice.speak:
-        return Speech(SilentSpeaker(), audible=False)
-    from callout.speaking.embedded_voice import EmbeddedVoice
+    if not wanted or not settings.voice.speak:
+        return None
     from callout.speaking.speakers import speaker_of
 
-    speaker = speaker_of(voice.name, rate=voice.rate, volume=voice.volume, log=wishes.played)
+    voice = settings.voice
+    return speaker_of(voice.name, rate=voice.rate, volume=voice.volume, log=wishes.played)
+
+
+def _speech_of(speaker: EmbeddedVoice | ChildVoice | None, settings: Settings) -> Speech:
+    from callout.speaking.silent import SilentSpeaker
+
+    if speaker is None:
+        return Speech(SilentSpeaker(), audible=False)
+    from callout.speaking.embedded_voice import EmbeddedVoice
+
+    spoken, usual = speaker, settings.voice.rate
 
     def set_rate(pace: float) -> None:
-        speaker.rate = round(voice.rate * pace)
+        spoken.rate = round(usual * pace)
 
     ahead = speaker.prepare if isinstance(speaker, EmbeddedVoice) else nothing_ahead
     return Speech(speaker, set_rate=set_rate, prepare=ahead)
 
 
-def _choose_tones(settings: Settings) -> Tones:
+def _choose_tones(settings: Settings, speaker: EmbeddedVoice | ChildVoice | None) -> Tones:
     if not settings.pacing.tones:
         return NoTones()
-    from callout.speaking.tone_player import TonePlayer
+    from callout.speaking.embedded_voice import EmbeddedVoice
+    from callout.speaking.tone_player import TonePlayer, TonesOverVoice
 
-    return TonePlayer(volume=settings.voice.volume)
+    volume = settings.voice.volume
+    if isinstance(speaker, EmbeddedVoice):
+        return TonesOverVoice(speaker, volume=volume)
+    return TonePlayer(volume=volume)
 
 
 def with_ears(wishes: Wishes, settings: Settings) -> Wishes:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 from itertools import product
 from pathlib import Path
 
@@ -19,6 +20,7 @@ from callout.bench.hearing_trials import Bench
 from callout.bench.own_voice_scenes import Way, stage
 from callout.bench.phrases import PHRASES
 from callout.bench.staged import listen_in
+from callout.bench.synth import synthesise, voices
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
@@ -43,6 +45,8 @@ OVER_ROOMS = (
     Room(0.1, 0.3, 100.0),
 )
 TIMBRES = {"built-in": FIRST, "built-in low": SECOND}
+PLATFORM = "espeak:en-gb"
+"""The voice that a Linux platform has, for comparison."""
 
 
 def challenges() -> list[str]:
@@ -96,8 +100,8 @@ def command(only: str | None, most: int, corpus: Path | None, share: int) -> Non
     renderer, texts = Renderer.shipped(), challenges()[:most]
     bench = Bench(EmbeddedRecogniser())
     if only in (None, "understood"):
-        for name, timbre in TIMBRES.items():
-            click.echo(_understood(bench, renderer, texts, name, timbre))
+        for name, say in _saying(renderer).items():
+            click.echo(_understood(bench, texts, name, say))
     if only in (None, "alone"):
         for level in LEVELS:
             click.echo(_alone(bench, renderer, texts, level))
@@ -128,18 +132,24 @@ def _held_out(speaker: str) -> bool:
     return bool(int(hashlib.md5(speaker.encode(), usedforsecurity=False).hexdigest(), 16) % 2)
 
 
-def _understood(
-    bench: Bench, renderer: Renderer, texts: list[str], name: str, timbre: Timbre
-) -> str:
+def _saying(renderer: Renderer) -> dict[str, Callable[[str], Samples]]:
+    """Return the voices by name: the built-in ones, and a platform's where it is installed."""
+    own = {name: partial(said, renderer, timbre=timbre) for name, timbre in TIMBRES.items()}
+    there = {PLATFORM: partial(synthesise, voice=PLATFORM)} if PLATFORM in voices() else {}
+    return {**own, **there}
+
+
+def _understood(bench: Bench, texts: list[str], name: str, say: Callable[[str], Samples]) -> str:
     candidates = bench.candidates(expected_reply([NEVER], []))
     lost = total = whole = 0
     for text in texts:
-        scene = _quiet(said(renderer, text, timbre))
+        scene = _quiet(say(text))
         heard = " ".join(h.transcript for h in bench.hear(scene, candidates))
         due, written = _letters(text), _letters(heard)
         missed = sum(word not in written for word in due)
         lost, total, whole = lost + missed, total + len(due), whole + (missed == 0)
-    share = f"{lost / total:.1%} of {total} words lost"
+    low, high = wilson_interval(lost, total)
+    share = f"{lost / total:.1%} of {total} words lost [{low:.1%}, {high:.1%}]"
     return f"{name}: {share}; {whole} of {len(texts)} challenges without a loss"
 
 
