@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import click
 
@@ -20,6 +21,12 @@ _DAY = click.DateTime(["%Y-%m-%d"])
     epilog=SAFETY, short_help="Look at many sessions together: what stands out and what changes."
 )
 @report_options
+@click.option(
+    "--from",
+    "collection",
+    type=click.Path(path_type=Path),
+    help="Read a collection instead of journals.",
+)
 @click.option("--person", help="Only sessions of this crew name.")
 @click.option("--aircraft", default="", help="Only aircraft with this in their name.")
 @click.option("--list", "list_id", default="", help="Only this list, by its id.")
@@ -35,6 +42,7 @@ _DAY = click.DateTime(["%Y-%m-%d"])
 def command(
     plain: bool,
     journal_dir: str | None,
+    collection: Path | None,
     person: str | None,
     aircraft: str,
     list_id: str,
@@ -48,6 +56,7 @@ def command(
 
     Drills do not count. Journals are only read, never changed; those that cannot be read are named.
     """
+    from callout.app.reports.class_sources import collected_facts
     from callout.app.reports.journals import read_folder
     from callout.app.reports.trending import trends_of
     from callout.reporting.tables import csv_text, json_text
@@ -63,7 +72,11 @@ def command(
     last = until + timedelta(days=1) if until else None
     choice = SessionChoice(person, aircraft, list_id, phase, _utc_day(since), _utc_day(last))
     settings = load_settings()
-    known = read_folder(journal_folder(journal_dir, settings))
+    known = (
+        collected_facts(collection, person)
+        if collection
+        else read_folder(journal_folder(journal_dir, settings))
+    )
     for problem in known.problems:
         click.echo(f"callout: {shown_text(problem)}", err=True)
     trends = trends_of(known, choice, compare)

@@ -123,16 +123,20 @@ def _client(distributed: Any, workers: int, elsewhere: Elsewhere) -> Any:
         return _joined(distributed, elsewhere)
     import dask
 
-    with dask.config.set(_QUIET):
-        return distributed.Client(
-            n_workers=workers,
-            threads_per_worker=1,
-            host=THIS_MACHINE,
-            dashboard_address=f"{THIS_MACHINE}:0",
-            worker_dashboard_address=f"{THIS_MACHINE}:0",
-            security=True,  # certificates made for this run: nobody else here can join or send
-            silence_logs=50,  # what fails is told by the future
-        )
+    try:
+        with dask.config.set(_QUIET):
+            return distributed.Client(
+                n_workers=workers,
+                threads_per_worker=1,
+                host=THIS_MACHINE,
+                dashboard_address=f"{THIS_MACHINE}:0",
+                worker_dashboard_address=f"{THIS_MACHINE}:0",
+                security=True,  # certificates made for this run: nobody else can join or send
+                silence_logs=50,  # what fails is told by the future
+            )
+    except (OSError, RuntimeError) as error:
+        hint = "Try again, or leave out --workers."
+        raise CalloutError(f"The workers did not start: {first_line(error)}.", hint) from error
 
 
 def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:

@@ -123,3 +123,26 @@ def test_forgetting_takes_notes_and_actions_along(
     assert b"Marla" not in class_log_in(tmp_path).read_bytes()
     [left] = read_class_log(class_log_in(tmp_path)).entries
     assert left.trainee == NAMES[1]
+
+
+def test_trends_and_comparison_are_the_same_from_a_collection(
+    class_folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    base = tmp_path / "c.duckdb"
+    with open_for_collecting(base) as collection:
+        collect_folder(class_folder, collection)
+
+    def said(*words: str | Path) -> str:
+        found = CliRunner().invoke(app, [str(word) for word in words])
+        assert found.exit_code == 0, found.output
+        return found.stdout
+
+    for person in ((), ("--person", NAMES[0])):
+        by_journals = said("trends", "--plain", "--journal-dir", class_folder, *person)
+        assert said("trends", "--plain", "--from", base, *person) == by_journals
+    assert said("instructor", "compare", "--from", base) == said(
+        "instructor", "compare", class_folder
+    )
+    monkeypatch.setattr("callout.app.reports.class_sources.MOST_AT_ONCE", 10)
+    refused = CliRunner().invoke(app, ["trends", "--from", str(base)])
+    assert "too many to hold at once" in str(refused.exception)

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Final
 
-from callout.app.reports.stored_facts import stored_facts, stored_names
+from callout.app.reports.journals import JournalFacts
+from callout.app.reports.stored_facts import stored_count, stored_facts, stored_names
 from callout.app.reports.trainees import read_trainees
 from callout.core.debrief.facts import Facts
 from callout.errors import CalloutError
 
+MOST_AT_ONCE: Final = 400_000
+"""Items that are held in memory at once, some 2 KB each."""
 People = Iterable[tuple[str, Facts]]
 
 
@@ -35,3 +39,28 @@ def people_of(
             hint = "Load journals first: callout collect."
             raise CalloutError(f"There are no sessions in {where}.", hint)
         yield ((name, stored_facts(connection, name, school)) for name in names), ()
+
+
+def collected_facts(collection: Path, person: str | None = None, school: str = "") -> JournalFacts:
+    """Return the facts of one person, or of all where they are few enough, out of a collection.
+
+    Raises CalloutError where there are too many to hold, with what to do instead.
+    """
+    from callout.store.engine import open_for_reading
+
+    with open_for_reading(collection) as connection:
+        wanted = (person or "").casefold()
+        names = [n for n in stored_names(connection, school) if wanted in ("", n.casefold())]
+        count = stored_count(connection, names, school)
+        if count > MOST_AT_ONCE:
+            said = f"{collection} holds {count:,} items of these people, too many to hold at once."
+            hint = "Choose one with --person, or a class, or count with: callout query --report"
+            raise CalloutError(said, hint)
+        found = [stored_facts(connection, name, school) for name in names]
+    sessions = sorted((s for f in found for s in f.sessions), key=lambda s: (s.began, s.session_id))
+    place = {session.session_id: n for n, session in enumerate(sessions)}
+    items = sorted(
+        (i for f in found for i in f.items), key=lambda i: (place[i.session_id], i.position)
+    )
+    flights = tuple(flight for f in found for flight in f.flights)
+    return JournalFacts(Facts(tuple(sessions), tuple(items), flights), {})

@@ -46,6 +46,14 @@ def stored_names(connection: DuckDBPyConnection, school: str = "") -> list[str]:
     return [str(row[0]) for row in connection.execute(asked, [school]).fetchall()]
 
 
+def stored_count(connection: DuckDBPyConnection, names: Sequence[str], school: str = "") -> int:
+    """Return how many items these people have."""
+    chosen = "list_contains($1::VARCHAR[], person) AND ($2 = '' OR school = $2)"
+    asked = f"SELECT count(*) FROM items WHERE {chosen}"
+    found = connection.execute(asked, [list(names), school]).fetchone()
+    return int(found[0]) if found else 0
+
+
 def stored_facts(connection: DuckDBPyConnection, person: str, school: str = "") -> Facts:
     """Return the facts of one person; what only a debrief needs is not in a collection."""
     chosen = "WHERE person = $1 AND ($2 = '' OR school = $2)"

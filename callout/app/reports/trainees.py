@@ -39,7 +39,7 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
     for folder in checked_folders(folders):
         found = read_folder(folder)
         problems += found.problems
-        for name, facts in _by_person(found.facts, folder.name).items():
+        for name, facts in by_person(found.facts, folder.name).items():
             groups[name].append(facts)
     if not groups:
         raise CalloutError(
@@ -49,7 +49,8 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
     return Trainees({name: _joined_facts(facts) for name, facts in groups.items()}, tuple(problems))
 
 
-def _by_person(facts: Facts, folder: str) -> dict[str, Facts]:
+def by_person(facts: Facts, folder: str = "") -> dict[str, Facts]:
+    """Return facts by name; sessions without one are those of the folder."""
     names = {s.session_id: s.person or folder for s in facts.sessions}
     return {
         name: Facts(

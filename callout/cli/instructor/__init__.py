@@ -33,23 +33,31 @@ def command() -> None:
 
 
 @command.command(epilog=SAFETY, short_help="Compare several trainees side by side.")
-@click.argument("folders", nargs=-1, required=True, type=_FOLDER)
+@click.argument("folders", nargs=-1, type=_FOLDER)
+@click.option("--from", "collection", type=_FOLDER, help="Read a collection instead of journals.")
 @click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
-def compare(folders: tuple[Path, ...], as_json: bool) -> None:
+def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -> None:
     """Put the trainees whose journals are in FOLDERS side by side.
 
     A folder may hold one person's journals or those of several crews, told apart by the crew
     name that was set (else by the folder's name).
     """
-    from callout.app.reports.trainees import read_trainees
+    from callout.app.reports.class_sources import collected_facts
+    from callout.app.reports.trainees import by_person, read_trainees
     from callout.core.instructor.compare import compare_trainees as side_by_side
     from callout.terminal.comparison import comparison_json, comparison_lines
     from callout.terminal.plain import fitted_lines
 
-    found = read_trainees(folders)
-    for problem in found.problems:
-        click.echo(f"callout: {problem}", err=True)
-    compared = side_by_side(found.groups)
+    if bool(folders) == bool(collection):
+        raise click.UsageError("Name folders of journals, or a collection with --from.")
+    if collection:
+        groups = by_person(collected_facts(collection).facts)
+    else:
+        found = read_trainees(folders)
+        groups = found.groups
+        for problem in found.problems:
+            click.echo(f"callout: {problem}", err=True)
+    compared = side_by_side(groups)
     if as_json:
         click.echo(json.dumps(comparison_json(compared), ensure_ascii=False, indent=2))
         return
