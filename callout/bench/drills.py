@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tempfile
 from collections import Counter
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -28,10 +28,12 @@ Place = tuple[str, str]
 
 @dataclass(frozen=True, slots=True)
 class Ranked:
-    """One person's items, the most worth practising first, and what was planted."""
+    """What one person would drill in some numbers of places, and what was planted."""
 
     person: str
-    order: tuple[Place, ...]
+    picked: Mapping[int, tuple[Place, ...]]
+    """By number of places: a drill owes one now and then to what was left alone."""
+    items: int
     planted: tuple[Planted, ...]
 
     @property
@@ -42,22 +44,28 @@ class Ranked:
 
     def found(self, slots: int) -> int:
         """Return how many of them are among the first ``slots``."""
-        return len(self.weak & set(self.order[:slots]))
+        return len(self.weak & set(self.picked[slots]))
 
 
 def rank(folder: Path, person: str, planted: Sequence[Planted], now: datetime) -> Ranked:
-    """Return the whole order in which the picker would drill the items of ``person``."""
+    """Return what the picker would have ``person`` drill."""
     practice = read_practice([folder], person)
     entries = list(entries_of(practice.pages))
     values = {entry.key: entry.item.wants_value for entry in entries}
     known = item_standings(practice.reviews, now, lambda key: values[key])
-    picks = pick_items(entries, known, now, len(entries))
-    order = tuple((p.entry.key.list_id, p.entry.key.item_id) for p in picks)
-    return Ranked(person, order, tuple(p for p in planted if p.person == person))
+    picked = {
+        slots: tuple(
+            (p.entry.key.list_id, p.entry.key.item_id)
+            for p in pick_items(entries, known, now, slots)
+        )
+        for slots in SLOTS
+    }
+    mine = tuple(p for p in planted if p.person == person)
+    return Ranked(person, picked, len(entries), mine)
 
 
 def ranked(year: Year, folder: Path) -> list[Ranked]:
-    """Return the order for everyone in a made-up year, at its end."""
+    """Return what everyone in a made-up year would drill at its end."""
     now = BEGAN + timedelta(days=DAYS)
     return [rank(folder, name, year.planted, now) for name in year.names]
 
@@ -70,14 +78,14 @@ class Named:
     """Items at which one person has more slips than the others."""
     right: int
     planted: int
-    """Weaknesses it can see: it does not look at the time a reply takes."""
+    """Weaknesses it can see: it does not look at the time a reply takes, slow or fast."""
 
 
 def compared(year: Year, folder: Path) -> Named:
     """Compare everyone in a made-up year with the others."""
     found = compare_trainees(read_trainees([folder]).groups)
     seen = {(p.person, p.list_id, p.item_id) for p in year.planted
-            if p.weakness is not PlantedWeakness.SLOW}  # fmt: skip
+            if p.weakness not in (PlantedWeakness.SLOW, PlantedWeakness.FAST)}  # fmt: skip
     more = [
         (r.name, r.list_id, r.item_id) for r in found.items if r.standing is TraineeStanding.MORE
     ]
@@ -119,11 +127,11 @@ def _told(named: Sequence[Named]) -> str:
 def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[str]:
     """Yield precision and recall for some numbers of drill slots."""
     planted = sum(len(one.weak) for one in found)
-    items = sum(len(one.order) for one in found)
+    items = sum(one.items for one in found)
     yield f"{len(found)} persons, {items // len(found)} items each, {planted} planted weaknesses."
     for count in slots:
         hits = sum(one.found(count) for one in found)
-        picked = sum(min(count, len(one.order)) for one in found)
+        picked = sum(len(one.picked[count]) for one in found)
         yield (
             f"{count:>3} slots each: precision {hits}/{picked} = {100 * hits / picked:.0f} %, "
             f"recall {hits}/{planted} = {100 * hits / planted:.0f} % "
@@ -140,7 +148,7 @@ def _by_kind(found: Sequence[Ranked]) -> Iterator[str]:
     for one in found:
         for planted in one.planted:
             there[planted.weakness] += 1
-            hit[planted.weakness] += (planted.list_id, planted.item_id) in one.order[:12]
+            hit[planted.weakness] += (planted.list_id, planted.item_id) in one.picked[12]
     for weakness in PlantedWeakness:
         faded = " (no weakness any more)" if weakness is PlantedWeakness.BETTER else ""
         yield f"  {weakness.value}: {hit[weakness]} of {there[weakness]}{faded}"

@@ -84,3 +84,39 @@ def test_charts_are_bare_elements_in_the_colours_of_the_style() -> None:
         assert "metadata" not in chart
         texts = [e.text for e in root.iter() if e.tag.endswith("text")]
         assert "Fuel $\\frac{1}{2}$ <b>" in texts
+
+
+DEUTERANOPIA = (
+    (0.367322, 0.860646, -0.227968),
+    (0.280085, 0.672501, 0.047413),
+    (-0.011820, 0.042940, 0.968881),
+)
+"""Machado, Oliveira and Fernandes, IEEE Trans. Vis. Comput. Graph. 15:1291 (2009), severity 1; from
+memory. On linear sRGB (IEC 61966-2-1)."""
+TO_XYZ = ((0.4124, 0.3576, 0.1805), (0.2126, 0.7152, 0.0722), (0.0193, 0.1192, 0.9505))
+WHITE = (0.9505, 1.0, 1.089)
+
+
+def _seen_lab(colour: str) -> tuple[float, float, float]:
+    """CIE 1976 L*a*b* of a colour as one sees it who lacks the green receptor."""
+    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
+    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
+    for matrix in (DEUTERANOPIA, TO_XYZ):
+        linear = [sum(m * v for m, v in zip(row, linear, strict=True)) for row in matrix]
+    ratios = [max(0.0, v) / w for v, w in zip(linear, WHITE, strict=True)]
+    x, y, z = (
+        r ** (1 / 3) if r > (6 / 29) ** 3 else r / (3 * (6 / 29) ** 2) + 4 / 29 for r in ratios
+    )
+    return 116 * y - 16, 500 * (x - y), 200 * (y - z)
+
+
+@pytest.mark.parametrize("colours", [LIGHT, DARK], ids=["light", "dark"])
+@pytest.mark.parametrize(
+    "pair", [("right", "wrong"), ("wrong", "unclear"), ("right", "unclear"), ("right", "skipped")]
+)
+def test_verdicts_are_told_apart_without_the_green_receptor(
+    colours: dict[str, str], pair: tuple[str, str]
+) -> None:
+    """Ten times the least difference (2.3 in L*a*b*, Mahy and others 1994) is plain to see."""
+    one, other = (_seen_lab(colours[name]) for name in pair)
+    assert sum((a - b) ** 2 for a, b in zip(one, other, strict=True)) ** 0.5 >= 23
