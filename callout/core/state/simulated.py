@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import lru_cache
 
 from callout.core.language.quantities import Quantity, is_true, quantity_key
 from callout.core.model.state_quantity import StateQuantity
@@ -12,6 +13,7 @@ from callout.core.planning.proofs import position_value
 from callout.core.state.board import Shown
 
 LARGEST = Decimal(100_000)
+_Names = dict[str, Quantity | str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,16 +80,16 @@ def mended(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
 
 def passed(aircraft: SimulatedAircraft, seconds: Decimal) -> SimulatedAircraft:
     """Return it after a little time."""
-    values = dict(aircraft.values)
+    values, names = dict(aircraft.values), _names_now(aircraft)
     for name in sorted(aircraft.by_itself):
-        values[name] = _next(aircraft, name, seconds)
+        values[name] = _next(aircraft, name, seconds, names)
     return replace(aircraft, values=values)
 
 
-def _next(aircraft: SimulatedAircraft, name: str, seconds: Decimal) -> Shown:
+def _next(aircraft: SimulatedAircraft, name: str, seconds: Decimal, names: _Names) -> Shown:
     now, declared = aircraft.values[name], aircraft.declared[name]
     nothing: Shown = Decimal(0) if declared.number else declared.positions[0]
-    holds = (g for g in aircraft.gauges if g.state == name and _true(g.when, aircraft))
+    holds = (g for g in aircraft.gauges if g.state == name and is_true(g.when, names))
     gauge = None if name in aircraft.failed else next(holds, None)
     if gauge is None:
         return now if _driven(aircraft, name) else nothing
@@ -104,17 +106,19 @@ def _driven(aircraft: SimulatedAircraft, name: str) -> bool:
     return name not in aircraft.failed and Decimal(0) in places
 
 
-def _true(condition: str, aircraft: SimulatedAircraft) -> bool:
-    names: dict[str, Quantity | str] = {
-        quantity_key(p): position_value(p)
-        for q in aircraft.declared.values()
-        for p in q.positions
-        if not p.isdecimal()
-    }
+def _names_now(aircraft: SimulatedAircraft) -> _Names:
+    """Return what a condition may name: each position, and what each quantity is now."""
+    names = dict(_position_names(tuple(q.positions for q in aircraft.declared.values())))
     for name, value in aircraft.values.items():
         number = Quantity(value) if isinstance(value, Decimal) else None
         names[name] = number or position_value(str(value))
-    return is_true(condition, names)
+    return names
+
+
+@lru_cache(maxsize=8)
+def _position_names(declared: tuple[tuple[str, ...], ...]) -> _Names:
+    every = (position for positions in declared for position in positions)
+    return {quantity_key(p): position_value(p) for p in every if not p.isdecimal()}
 
 
 def told(aircraft: SimulatedAircraft) -> dict[str, str | float]:
