@@ -15,6 +15,9 @@ load-module module-null-sink sink_name=room norewinds=1 rate=44100 channels=2
 set-default-sink speaker
 set-default-source room.monitor
 """
+_ECHO = """\
+load-module module-loopback source=speaker.monitor sink=room adjust_time=0 latency_msec={late}
+"""
 _ALSA = """\
 </usr/share/alsa/alsa.conf>
 pcm.!default {{ type pulse hint {{ show on description "test" }} }}
@@ -30,12 +33,16 @@ def usable() -> bool:
 
 
 class SoundServer:
-    """Whatever is played into ``room`` is what the microphone of that name hears."""
+    """Whatever is played into ``room`` is what the microphone of that name hears.
 
-    def __init__(self, folder: Path) -> None:
+    echo_ms: the room hears the speaker too, so many milliseconds late; None: it does not.
+    """
+
+    def __init__(self, folder: Path, echo_ms: int | None = None) -> None:
         self._folder = folder
         folder.chmod(0o700)
-        (folder / "server.conf").write_text(_SERVER.format(folder=folder))
+        echo = "" if echo_ms is None else _ECHO.format(late=echo_ms)
+        (folder / "server.conf").write_text(_SERVER.format(folder=folder) + echo)
         (folder / "asound.conf").write_text(_ALSA.format())
         self.environment = {
             **os.environ,

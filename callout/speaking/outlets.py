@@ -87,6 +87,7 @@ class StreamOutlet:
         self._forget = portaudio.before_refresh(self.close)
 
     def _start(self, library: Any, device: portaudio.Device, channels: int) -> None:
+        self._rate = device.rate  # known before the first callback comes
         with quiet_stderr():
             stream = library.OutputStream(
                 device=device.index,
@@ -101,7 +102,7 @@ class StreamOutlet:
             except Exception:
                 stream.close()
                 raise
-        self._stream, self._rate = stream, device.rate
+        self._stream = stream
 
     def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
         """Play the parts one after the other; see ``Outlet``."""

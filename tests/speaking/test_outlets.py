@@ -51,6 +51,15 @@ def test_the_stream_is_kept_from_text_to_text() -> None:
     assert not np.isnan(_sound(library)).any()
 
 
+def test_all_that_is_kept_for_the_ear_has_the_device_s_rate() -> None:
+    """A driver asks for sound before it has said that it started."""
+    log = PlayedLog()
+    outlet = StreamOutlet(log=log, library=FakeSoundDevice(BOX))
+    outlet.open()
+    outlet.close()
+    assert {part.rate for part in log.taken()} == {48_000}
+
+
 def test_a_cut_drops_what_is_due() -> None:
     library, cut = FakeSoundDevice(BOX), threading.Event()
     outlet = StreamOutlet(library=library)
