@@ -10,7 +10,7 @@ from callout.store.engine import connect_database
 
 ITEMS_A_SESSION: Final = 20
 CHUNK: Final = 1_000_000
-PEOPLE, AIRCRAFT, LISTS = 200, 3, 20
+PEOPLE, SCHOOLS, AIRCRAFT, LISTS = 200, 4, 3, 20
 """Twelve hundred different items, as three well-stocked aircraft have."""
 _DAYS: Final = """
 CREATE TEMP TABLE days AS
@@ -21,7 +21,7 @@ FROM range(365) t(d)
 _SESSIONS: Final = f"""
 CREATE OR REPLACE TEMP TABLE made AS
 SELECT s, 'made-' || s AS session_id, began, month,
-    'Trainee ' || (h % {PEOPLE}) AS person,
+    'Trainee ' || (h % {PEOPLE}) AS person, 'School ' || (h % {PEOPLE} % {SCHOOLS}) AS school,
     'Aircraft ' || (h // 1000 % {AIRCRAFT}) AS aircraft,
     'list-' || (h // 1000 % {AIRCRAFT}) || '-' || (h // 10000 % {LISTS}) AS list_id,
     'phase-' || (h // 10000 % {LISTS} // 2) AS phase
@@ -37,7 +37,8 @@ WITH drawn AS (
         (h // 100000000 % 10000) / 1e4 AS w, hash(list_id, p) % 7 AS hard
     FROM drawn
 )
-SELECT session_id, began, month, person, aircraft, list_id, phase, '' AS drill,
+SELECT session_id, began, month, school, person, aircraft, list_id, 'Title of ' || list_id
+    AS list_title, phase, '' AS drill, false AS not_set,
     'item-' || p AS item_id, p AS position, 'Challenge ' || p AS challenge, 'either' AS role,
     p % 5 = 0 AS critical, 'answered' AS outcome, true AS met, 1 AS asked, 1 AS tries,
     u < 0.01 AS omitted, omitted AS skipped, u > 0.99 - 0.01 * hard AS wrong,
@@ -51,7 +52,8 @@ FROM chance
 """
 _SESSION_ROWS: Final = f"""
 INSERT INTO sessions BY NAME
-SELECT session_id, began, month, began AS ended, person, aircraft, list_id, phase, '' AS drill,
+SELECT session_id, began, month, began AS ended, school, person, aircraft, list_id,
+    'Title of ' || list_id AS title, phase, '' AS drill,
     'completed' AS ending, {ITEMS_A_SESSION} AS items
 FROM made
 """

@@ -45,8 +45,9 @@ def run(*words: str | Path) -> ScaleRun:
     """Run a callout command; time is that of the wall, start-up included."""
     command = [sys.executable, "-m", "callout", *map(str, words)]
     began = time.perf_counter()
-    with tempfile.TemporaryFile() as out:
-        child = subprocess.Popen(command, stdout=out)
+    with tempfile.TemporaryDirectory() as own, tempfile.TemporaryFile() as out:
+        env = {**os.environ, "XDG_DATA_HOME": own}  # no list of collections of the person's own
+        child = subprocess.Popen(command, stdout=out, env=env)
         if hasattr(os, "wait4"):
             _, status, used = os.wait4(child.pid, 0)
             child.returncode = os.waitstatus_to_exitcode(status)
@@ -107,7 +108,7 @@ def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
     return over / sum((x - middle[0]) ** 2 for x, _ in points)
 
 
-def _journals(sessions: int, where: Path) -> None:
+def _journals(sessions: int, workers: int, where: Path) -> None:
     """Print how long real journals take: all new, and none changed."""
     from callout.bench.year import make_year
 
@@ -119,6 +120,13 @@ def _journals(sessions: int, where: Path) -> None:
         f"({first.seconds / sessions * 1000:.1f} ms each), looked at again in "
         f"{again.seconds:.1f} s; {first.peak_mb:.0f} MB at most"
     )
+    if workers:
+        far = ("collect", where / "journals", "--into", where / "spread.duckdb")
+        spread = run(*far, "--workers", str(workers))
+        click.echo(
+            f"the same by {workers} workers, their start included: {spread.seconds:.1f} s "
+            f"({sessions / spread.seconds:.0f} journals a second)"
+        )
 
 
 def _print(found: Measured, workers: int) -> None:
@@ -174,7 +182,7 @@ def command(
     with tempfile.TemporaryDirectory(prefix="callout-scale-") as folder:
         where = Path(folder)
         if journals:
-            _journals(journals, where)
+            _journals(journals, workers, where)
         [smallest] = measure((20,), memory, 0, where)
         start = smallest.report.seconds
         found = []

@@ -58,7 +58,7 @@ def command(
 ) -> None:
     """Remove journals, recordings, drills and indexes of a person, a period, or both.
 
-    Collections made with `callout collect` are found wherever they lie, and written anew.
+    Collections made with `callout collect` are found wherever they are, and rewritten.
     A flight and its lists count by the day on which it began. Sign-offs keep only their hashes.
     Afterwards every file of the tool's folders is read through for the name and the sessions, as
     UTF-8 and with JSON's escapes; what is not searched is named.
@@ -119,7 +119,7 @@ def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
 def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield f"Removed: {_counted_kinds(done.removed)}."
     for path in done.rebuilt:
-        yield f"Written anew without them, and read through: {path}."
+        yield f"Rewritten without them and checked: {path}."
     if done.noted:
         yield f"Notes and agreed actions removed: {done.noted}."
     if done.emptied:

@@ -64,12 +64,18 @@ def _lines(listed: Path) -> Iterator[Made]:
 
 
 def strike_lost(listed: Path) -> None:
-    """Take out collections of which no file is left: their path may be a name."""
+    """Take out collections that somebody deleted: their path may be a name.
+
+    Where the folder is missing too, as on a disk that is not connected, they stay on the list.
+    """
     known = collections_made(listed)
-    left = [made for made in known if Path(made.database).exists() or _has_parquet(made)]
+    left = [made for made in known if not is_deleted(made)]
     if len(left) < len(known):
         save_text(listed, "".join(f"{json.dumps(asdict(made))}\n" for made in left), private=True)
 
 
-def _has_parquet(made: Made) -> bool:
-    return bool(made.parquet) and Path(made.parquet).exists()
+def is_deleted(made: Made) -> bool:
+    """Say whether a collection is gone from a folder that is still there."""
+    database = Path(made.database)
+    parquet = bool(made.parquet) and Path(made.parquet).exists()
+    return database.parent.is_dir() and not database.exists() and not parquet

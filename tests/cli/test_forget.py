@@ -325,7 +325,7 @@ def test_a_collection_elsewhere_is_found_and_no_byte_of_the_name_is_left(
     assert first.encode() in school.read_bytes()
     found = _forget("--person", MARLA, "--yes")
     assert found.exit_code == 0, found.output
-    assert f"Written anew without them, and read through: {school}" in found.output
+    assert f"Rewritten without them and checked: {school}" in found.output
     assert MARLA.encode() not in school.read_bytes()
     assert first.encode() not in school.read_bytes()
     asked = ["query", "--on", str(school), "SELECT DISTINCT person FROM sessions ORDER BY 1"]
@@ -378,3 +378,20 @@ def test_collecting_again_leaves_no_byte_of_a_journal_that_is_gone(
     assert MARLA.encode() in school.read_bytes()
     CliRunner().invoke(app, ["collect", "--into", str(school)])
     assert MARLA.encode() not in school.read_bytes()
+
+
+def test_a_collection_on_a_disk_that_is_away_is_named_and_stays_on_the_list(
+    data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = lambda *a, **k: data  # noqa: E731
+    monkeypatch.setattr("callout.app.reports.collecting.user_data_path", here)
+    disk = tmp_path / "disk"
+    CliRunner().invoke(app, ["collect", "--into", str(disk / "school.duckdb")])
+    disk.rename(tmp_path / "away")
+    found = _forget("--person", MARLA, "--yes")
+    assert found.exit_code == 1
+    assert "it is not there now: connect its disk, then forget again" in found.output
+    (tmp_path / "away").rename(disk)
+    assert _forget("--person", MARLA, "--yes").exit_code == 0
+    (disk / "school.duckdb").unlink()
+    assert _forget("--person", OTTO, "--yes").exit_code == 0, "one that was deleted is no matter"

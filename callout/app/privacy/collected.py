@@ -9,7 +9,7 @@ from pathlib import Path
 
 from callout.core.keeping.forgetting import Heading, Wish, choose_journals
 from callout.errors import CalloutError
-from callout.store.made import Made, collections_made
+from callout.store.made import Made, collections_made, is_deleted
 from callout.store.rebuilding import mentions, sessions_kept, take_out
 
 
@@ -45,7 +45,10 @@ def _share_of(made: Made, wish: Wish, ids: frozenset[str]) -> CollectedShare | N
         if parquet and parquet.is_dir():
             why = f"its database {database} is gone: remove these Parquet files yourself"
             return CollectedShare(parquet, None, (), why)
-        return None
+        if is_deleted(made):
+            return None
+        why = "it is not there now: connect its disk, then forget again"
+        return CollectedShare(database, None, (), why)
     try:
         headings = [
             Heading(name, _aware(began), person, flight)
