@@ -54,8 +54,7 @@ class ShelfGroup:
     @property
     def flies(self) -> bool:
         """Whether a whole flight can be run with them."""
-        usable = [one for one in self.lists if one.checklist]
-        return len(usable) > 1 and not any(one.problem for one in self.lists)
+        return bool(self.lists) and not any(one.problem for one in self.lists)
 
 
 class Shelf:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from callout.core.conversation.pacing import faster_pace, slower_pace
 from callout.core.flight_run import calls, wording
 from callout.core.flight_run import records as s
+from callout.core.flight_run.asking_which import ask_which, put_question
 from callout.core.flight_run.due import missing_before, next_due, not_completed
 from callout.core.flight_run.lapsing import complete_now, due_again_after
 from callout.core.flight_run.questions import DeskChoice, DeskQuestion
@@ -47,6 +48,8 @@ def take_words(turn: DeskTurn, utterance: Utterance) -> None:
         turn.record(s.QuantityGiven(given=given, utterance=utterance))
         said = told_given(given, context.flight)
         turn.tell(" ".join((said, *wording.due_again(context, progress, {}, (given,)))))
+    elif words := calls.names_a_list(utterance):
+        ask_which(turn, words, utterance)
     elif utterance.source is ReplySource.KEYBOARD:
         turn.record(s.DeskMisunderstood(utterance=utterance))
         turn.note(calls.not_known(turn.context, utterance.text))
@@ -83,6 +86,8 @@ def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> None:
         _stay(turn, question, utterance)
     elif question is DeskQuestion.END:
         _end(turn)
+    elif checklist and question is DeskQuestion.MEANT:
+        call_list(turn, checklist, utterance)
     elif checklist:
         missing = missing_before(turn.context, turn.progress, checklist)
         _start(turn, checklist, utterance, missing)
@@ -128,7 +133,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
         case calls.MemoryCall():
             spring_memory_items(turn, utterance)
         case calls.EndCall():
-            _ask(turn, DeskQuestion.END)
+            put_question(turn, DeskQuestion.END)
         case calls.MomentCall(moment):
             turn.record(s.MomentCalled(moment=moment, utterance=utterance))
             lists = [c for c in context.lists if moment in c.due]
@@ -147,9 +152,9 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Non
     elif checklist.any_time:
         _start(turn, checklist, utterance)
     elif complete_now(context, progress, checklist.id):
-        _ask(turn, DeskQuestion.AGAIN, checklist.id)
+        put_question(turn, DeskQuestion.AGAIN, checklist.id)
     elif missing_before(context, progress, checklist):
-        _ask(turn, DeskQuestion.OUT_OF_ORDER, checklist.id)
+        put_question(turn, DeskQuestion.OUT_OF_ORDER, checklist.id)
     else:
         _start(turn, checklist, utterance)
 
@@ -186,11 +191,6 @@ def _start(
     turn.close_list()
 
 
-def _ask(turn: DeskTurn, question: DeskQuestion, list_id: str = "") -> None:
-    turn.record(s.DeskAsked(question=question, list_id=list_id))
-    turn.tell(wording.question_words(turn.context, turn.progress))
-
-
 def _say_due(turn: DeskTurn, utterance: Utterance) -> None:
     progress = turn.progress
     turn.record(
@@ -225,7 +225,7 @@ def obey_control(turn: DeskTurn, command: Command, utterance: Utterance) -> None
             turn.news(*lines)
             turn.tell(sentences.CALL_FOR_A_LIST)
         case Command.STOP:
-            _ask(turn, DeskQuestion.END)
+            put_question(turn, DeskQuestion.END)
         case Command.SAY_AGAIN | Command.WHAT_IS_LEFT | Command.READ_ALOUD:
             say = wording.question_words if turn.progress.question else wording.what_is_due
             turn.tell(say(turn.context, turn.progress))

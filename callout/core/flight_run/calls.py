@@ -14,7 +14,7 @@ from callout.core.flight_run.springing import memory_list
 from callout.core.flight_run.state import SectorContext, SectorProgress, SectorState
 from callout.core.model.checklist import Checklist
 from callout.core.model.commands import CommandTable, plain_words, without_fillers
-from callout.core.model.shapes import did_you_mean
+from callout.core.model.shapes import closest_choice, did_you_mean
 from callout.core.model.utterance import ReplySource, Utterance, spoken_utterance, typed_utterance
 from callout.core.planning.stated_quantity import Given, find_given
 from callout.core.sentences import flight as sentences
@@ -54,6 +54,10 @@ class MemoryCall:
 class EndCall:
     """The flight is over."""
 
+
+MOST_WORDS = 8
+"""A call is short; a longer sentence that happens to end so is talk."""
+_CHECKLIST = "checklist"
 
 Call = ListCall | MomentCall | NextCall | DueCall | MemoryCall | EndCall | FactStatement
 
@@ -109,7 +113,7 @@ def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
     """Return what to listen for between lists: phrases that mean the same stand together."""
     found: list[tuple[str, ...]] = []
     for checklist in context.lists:
-        found.append(checklist.triggers or list_phrases(checklist)[:1])
+        found.append(list_phrases(checklist)[:-1] or list_phrases(checklist))
         found += [(moment,) for moment in checklist.due]
     desk = context.session.commands.desk
     found += [desk.get(name, ()) for name in (*_DESK, "agreed")]
@@ -145,6 +149,30 @@ def not_known(context: SectorContext, words: str) -> str:
     known = {phrase: None for c in context.lists for phrase in list_phrases(c)}
     hint = did_you_mean(words.strip(), known)
     return " ".join(filter(None, (sentences.no_such_list(words.strip()), hint)))
+
+
+def names_a_list(utterance: Utterance) -> str:
+    """Return words that can only call for a list ("taxi checklist"), or an empty text.
+
+    What was not heard for sure counts as the recogniser wrote it down, never as it guessed: such
+    words start nothing, they are only asked about.
+    """
+    words = utterance.text if utterance.sure else utterance.transcript
+    said = plain_words(words)
+    few = 2 <= len(said) <= MOST_WORDS
+    return " ".join(said) if few and said[-1] == _CHECKLIST else ""
+
+
+def similar_list(words: str, context: SectorContext) -> Checklist | None:
+    """Return the list whose name is nearest to ``words``, if any is near."""
+    own = {_bare_name(phrase): c for c in context.lists for phrase in list_phrases(c)}
+    best = closest_choice(_bare_name(words), own)
+    return own[best] if best else None
+
+
+def _bare_name(words: str) -> str:
+    said = plain_words(words)
+    return " ".join(said[:-1] if said[-1:] == (_CHECKLIST,) else said)
 
 
 def _called_list(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:

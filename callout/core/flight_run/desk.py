@@ -10,6 +10,7 @@ from callout.core.conversation import events as ev
 from callout.core.conversation import shell
 from callout.core.flight_run import records as s
 from callout.core.flight_run import wording
+from callout.core.flight_run.asking_which import ask_unsure
 from callout.core.flight_run.calling import obey_control, take_words
 from callout.core.flight_run.events import SectorStarted
 from callout.core.flight_run.springing import by_lot
@@ -32,6 +33,8 @@ def _take_words(turn: DeskTurn, utterance: Utterance, began: float | None) -> No
     """Take words; talk between lists that is not sure is the crew's own business."""
     if utterance.sure or utterance.source is ReplySource.KEYBOARD:
         take_words(turn, utterance)
+    else:
+        ask_unsure(turn, utterance)
 
 
 def _take_key(turn: DeskTurn, key: str) -> None:

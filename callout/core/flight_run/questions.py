@@ -12,6 +12,8 @@ class DeskQuestion(Enum):
     """Lists before it were never completed: run it all the same?"""
     AGAIN = "again"
     """It has been completed: run it once more?"""
+    MEANT = "meant"
+    """A list of nearly that name was called for: is it this one?"""
     END = "end"
     """End the flight?"""
 

@@ -18,6 +18,7 @@ from callout.core.sentences import flight as sentences
 
 _QUESTIONS = {
     DeskQuestion.OUT_OF_ORDER: sentences.OUT_OF_ORDER,
+    DeskQuestion.MEANT: sentences.THIS_LIST,
     DeskQuestion.AGAIN: sentences.RUN_IT_AGAIN,
     DeskQuestion.END: sentences.END_THE_FLIGHT,
 }

@@ -118,6 +118,8 @@ def question_words(context: SectorContext, progress: SectorProgress) -> str:
             return sentences.run_anyway(" ".join(missing), title)
         case DeskQuestion.AGAIN:
             return sentences.run_again(title)
+        case DeskQuestion.MEANT:
+            return sentences.is_it_meant(title)
         case _:
             left = not_completed(context, progress)
             said = not_done(context, progress, left) or (sentences.ALL_COMPLETE,)

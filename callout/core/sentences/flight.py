@@ -81,6 +81,13 @@ def run_anyway(missing: str, title: str) -> str:
     return f"{missing} Run {title} anyway? Yes or no?"
 
 
+def is_it_meant(title: str) -> str:
+    return f"Do you mean {title}? Yes or no?"
+
+
+THIS_LIST = "This list?"
+
+
 def run_again(title: str) -> str:
     return f"{title} is already complete. Run it again? Yes or no?"
 

@@ -16,7 +16,7 @@ export async function open() {
 function drawSteps() {
   const steps = [
     ["Try the microphone and the voice.", "#/sound", "Sound check"],
-    ["Run a list: take Before start of Sandling Two, and answer what you are asked.", "", ""],
+    ["Run a list: take Before start of Sandling Two, below, and answer what you are asked.", "", ""],
     ["Look back on it.", "#/debriefs", "Debriefs"],
     ["Then write your own list, or read in the one you have on paper.", "#/new", "New list"],
   ];
@@ -78,12 +78,16 @@ function drawGroup(group, n, sought) {
     data.setAttribute("aria-label", `Flight data: ${group.title}`);
     head.append(data);
   }
-  if (group.flies && !sought) head.append(button("Fly: run its lists one after another", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
+  if (group.flies && !sought) head.append(button("Fly: call for its lists by name", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
   const rows = make("ul", "", "plain table");
   rows.append(...group.lists.map((one) => drawList(group, one)));
-  part.append(head, rows);
+  const call = group.lists.find((one) => !one.problem && one.phase !== "any" && /^[a-z]/i.test(one.title));
+  const how = group.flies && call && !sought ? [make("p", `While a flight is open it listens between lists: say "${spoken(call.title)}".`, "more")] : [];
+  part.append(head, ...how, rows);
   return part;
 }
+
+const spoken = (title) => `${title.toLowerCase().replace(/ checklist$/, "")} checklist`;
 
 function drawList(group, one) {
   const item = make("li");

@@ -18,11 +18,14 @@ from callout.core.conversation import events as ev
 from callout.core.flight_run import flying
 from callout.core.flight_run import records as s
 from callout.core.flight_run.calling import AGREED_WITHIN
+from callout.core.flight_run.calls import desk_groups
 from callout.core.flight_run.due import not_completed
 from callout.core.flight_run.planning import list_context
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorContext, SectorState
 from callout.core.flight_run.summary import SectorSummary
+from callout.core.model.commands import plain_words
+from callout.core.model.heard import Heard
 from tests.core.flight_kit import FLIGHT, FlightDesk, flight, written
 from tests.core.session_kit import BEGAN
 
@@ -71,12 +74,48 @@ def test_a_list_is_called_by_trigger_name_or_number(words: str) -> None:
 def test_a_list_is_called_aloud_and_talk_between_lists_is_nobodys_business() -> None:
     desk = FlightDesk().start()
     before = desk.state
-    for words, sure in (("nice weather", True), ("power-up checklist", False)):
+    for words, sure in (("nice weather", True), ("they power up now", False)):
         desk.say(words, sure=sure)
         assert replace(desk.state, moment=before.moment) == before
         assert desk.spoken == ""
     assert desk.say("power-up checklist").asking == "battery"
     desk.check()
+
+
+@pytest.mark.parametrize("aloud", [True, False])
+def test_a_list_that_is_not_in_the_flight_is_told_and_a_similar_one_asked(aloud: bool) -> None:
+    """Nothing is guessed: the nearest name is asked about, and only a yes begins its list."""
+    desk = FlightDesk().start()
+    call = desk.say if aloud else desk.type
+    call("wobbly widget checklist")
+    assert desk.spoken == 'No list is called "wobbly widget checklist".'
+    assert desk.state.progress.question is None
+    call("power upp checklist")
+    assert "Do you mean Power-up? Yes or no?" in desk.spoken
+    assert desk.state.inner is None
+    call("no")
+    assert desk.state.inner is None
+    call("power upp checklist")
+    call("yes")
+    assert desk.asking == "battery"
+    desk.check()
+
+
+def test_a_call_that_was_not_heard_for_sure_is_asked_about_and_starts_nothing() -> None:
+    desk = FlightDesk().start()
+    heard = Heard("taxi checklist", "power of checklist", 0.3, False)
+    desk.feed(ev.HeardReply(desk.stamp(), desk.asking, heard, desk.now))
+    assert "Do you mean Power-up?" in desk.spoken, "what was written down counts, not the guess"
+    assert desk.say("yes", sure=False).state.inner is None
+    assert desk.say("yes").asking == "battery"
+
+
+def test_a_list_is_called_for_by_its_title_also_where_it_has_other_words() -> None:
+    """Every list is listened for by its title and "checklist"."""
+    groups = desk_groups(FlightDesk().state.context)
+    heard = {plain_words(form) for group in groups for form in group}
+    for title in ("before start", "taxi", "power up", "engine fire on the ground"):
+        assert (*title.split(), "checklist") in heard
 
 
 def test_called_out_of_order_it_warns_and_asks() -> None:
