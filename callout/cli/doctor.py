@@ -16,12 +16,18 @@ from callout.core.sentences import doctor as sentences
 
 @click.command("doctor", short_help="Check this machine: what is missing, and how to fix it.")
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option("--places", is_flag=True, help="Say where data lie; how to upgrade and uninstall.")
 @click.pass_context
-def command(ctx: click.Context, as_json: bool) -> None:
+def command(ctx: click.Context, as_json: bool, places: bool) -> None:
     """Say what a session has to work with here, and how to fix what is missing.
 
     The exit code is 0 when a session can run in some way; the keyboard and the screen are enough.
     """
+    if places:
+        from callout.app.desktop.places import place_lines
+
+        click.echo("\n".join(place_lines()))
+        return
     from callout.app.doctor.examination import examine_machine
 
     report = examine_machine()

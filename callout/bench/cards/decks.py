@@ -88,4 +88,51 @@ FIRST: Final = (
          Camera(tilt=1, perspective=0.01, blur=0.5, shadow=0.3, noise=3)),
 )  # fmt: skip
 """Rules were written with these in view."""
-DECKS: Final = {"first": FIRST}
+
+
+def _later(name: str, seed: int, layout: Layout, camera: Camera | None = None) -> Card:
+    return Card(name, "after", seed, layout, camera, plain=9, hard=7)
+
+
+def _plainer(name: str, seed: int, layout: Layout, camera: Camera | None = None) -> Card:
+    return Card(name, "after", seed, layout, camera, plain=10, hard=2)
+
+
+AFTER: Final = (
+    _plainer("pdf-01", 101, Layout(between="spaced-dots", font="courier", size=10)),
+    _plainer("pdf-02", 102, Layout(between="arrow", font=_OWN, size=12)),
+    _plainer("pdf-03", 103, Layout(between="line", font="times", size=12, title="centred")),
+    _later("pdf-04", 104, Layout(columns=3, wide=True, size=8, between="dots", sections="large")),
+    _later("pdf-05", 105, Layout(between="left", rules=True, font="times", size=12,
+                                 blanks="strokes")),
+    _later("pdf-06", 106, Layout(between="gap", zebra=True, number="dot", furniture=True)),
+    _later("pdf-07", 107, Layout(between="table", crew=True, head=True, size=10, narrow=True)),
+    _later("pdf-08", 108, Layout(columns=2, between="colon", sections="plain", font="courier",
+                                 size=8, blanks="brackets")),
+    _later("pdf-09", 109, Layout(pages=3, furniture=True, between="spaced-dots", number="box",
+                                 blanks="frames", sections="underlined")),
+    _later("pdf-10", 110, Layout(columns=2, wide=True, between="left", rules=True, size=10,
+                                 sections="banner", title="banner", font=_OWN)),
+    _plainer("photo-01", 111, Layout(between="left", rules=True, size=13), Camera(tilt=-1.2)),
+    _plainer("photo-02", 112, Layout(between="spaced-dots", size=12), Camera(blur=0.7, noise=4)),
+    _later("photo-03", 113, Layout(between="dash", number="dot", size=13, sections="large"),
+           Camera(tilt=5, shadow=0.4, blur=0.7)),
+    _later("photo-04", 114, Layout(between="table", crew=True, head=True, size=12),
+           Camera(tilt=-2, perspective=0.03, noise=5)),
+    _later("photo-05", 115, Layout(columns=2, wide=True, between="gap", font=_OWN, size=11),
+           Camera(perspective=0.02, shadow=0.3, blur=0.6)),
+    _later("photo-06", 116, Layout(between="line", size=13, title="centred"),
+           Camera(quarters=3, tilt=1, blur=0.6)),
+    _later("photo-07", 117, Layout(font="courier", size=11, furniture=True, blanks="frames"),
+           Camera(table=False, noise=6, blur=0.6, quality=70)),
+    _later("photo-08", 118, Layout(between="arrow", size=13, capitals=False, sections="banner"),
+           Camera(tilt=3, perspective=0.02, shadow=0.5)),
+    _later("photo-09", 119, Layout(between="gap", zebra=True, font="times", size=13,
+                                   blanks="strokes"),
+           Camera(quarters=2, noise=6, blur=0.8, shadow=0.25)),
+    _later("photo-10", 120, Layout(columns=2, between="dots", size=9, title="banner",
+                                   sections="plain", rules=True),
+           Camera(tilt=-1.5, perspective=0.012, blur=0.5, noise=3)),
+)  # fmt: skip
+"""Other layouts and other words, set when the rules were done; first read as they then were."""
+DECKS: Final = {"first": FIRST, "after": AFTER}

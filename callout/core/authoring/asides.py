@@ -36,6 +36,7 @@ _AMBIGUOUS: Final = frozenset({"both", "all", "left", "either"})
 _IN_BRACKETS: Final = re.compile(r"[(\[<{]([^()\[\]<>{}]{1,60})[)\]>}]")
 _WHEN: Final = re.compile(
     r"^(?:only )?(?:if|when|where|for|at|in|during|unless|as) .+"
+    r"|^(?:above|below|over|under|after|before) .+"
     r"|.*\b(?:only|operations?|ops|flights?)$"
     r"|^(?:night|day|ifr|vfr|icing|winter|summer|cold weather|imc|vmc)$"
     r"|^first flight(?: of the day)?$"
@@ -112,6 +113,13 @@ def is_condition(text: str) -> bool:
         or plain in _REQUIRED
         or (_WHEN.match(plain) is not None and len(plain.split()) <= 7)
     )
+
+
+def heads_condition(text: str) -> bool:
+    """Say whether a line of its own tells when what follows applies: "after landing" is a phase."""
+    plain = " ".join(text.casefold().split()).strip(" :.")
+    begins = plain.startswith(("if ", "when ", "unless ", "only ")) or plain.endswith(" only")
+    return plain in _KNOWN or (begins and is_condition(text))
 
 
 def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]:

@@ -26,6 +26,7 @@ _FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u202
 _CHECKLIST: Final = re.compile(r"[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
 """Below this the reader of pictures is often wrong; see callout bench cards."""
+_BLANK: Final = re.compile(r"_{2,}")
 _LETTERS: Final = re.compile(r"[^\W_]")
 
 
@@ -128,7 +129,8 @@ class Collector:
         kept = last.item.caution if caution else last.item.note
         joined = f"{kept} {text}".strip()
         item = replace(last.item, caution=joined) if caution else replace(last.item, note=joined)
-        self._guesses[-1] = replace(last, item=item)
+        asked = (*last.doubts, Doubt.LINE) if _BLANK.search(origin.text) else last.doubts
+        self._guesses[-1] = replace(last, item=item, doubts=tuple(dict.fromkeys(asked)))
 
     def reading(self) -> Reading:
         """Return what was collected."""

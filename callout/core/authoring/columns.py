@@ -12,7 +12,8 @@ from itertools import pairwise
 from typing import Final
 
 from callout.core.authoring.lines import Line, line_cells, word_lines
-from callout.core.authoring.page import Word
+from callout.core.authoring.page import Cell, Word
+from callout.core.authoring.splitting import split_text
 
 _DEEPEST: Final = 2
 """Cuts within cuts: up to four columns."""
@@ -126,8 +127,11 @@ def _band_score(band: _Band, em: float) -> float:
 
 def _pairs_score(lines: Sequence[Line], em: float) -> float:
     """Return how many lines are a challenge and a response; crowded and bare lines count less."""
-    return sum(_line_score(len(line_cells(line, em)[0])) for line in lines)
+    return sum(_line_score(line_cells(line, em)[0]) for line in lines)
 
 
-def _line_score(cells: int) -> float:
-    return {0: 0.0, 1: 0.0, 2: 1.0, 3: 0.4}.get(cells, -0.5)
+def _line_score(cells: Sequence[Cell]) -> float:
+    halves = [split_text(cell.text) for cell in cells]
+    if halves and all(half.response and not half.line for half in halves):
+        return 1.0 if len(cells) == 1 else -0.2
+    return {0: 0.0, 1: 0.0, 2: 1.0, 3: 0.4}.get(len(cells), -0.5)

@@ -75,7 +75,7 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
     groups: list[list[Word]] = [[]]
     led = False
     last: Word | None = None
-    for word in _with_brackets(line.words, em):
+    for word in line.words:
         if _ONLY_MARKS.fullmatch(word.text) or LEADER.fullmatch(word.text):
             led = led or bool(groups[-1])
             groups += [[]] if groups[-1] else []
@@ -86,6 +86,12 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
         groups[-1].append(word)
         last = word
     return [_made_cell(group) for group in groups if group], led
+
+
+def bracketed_blanks(words: Iterable[Word], em: float) -> Iterator[Word]:
+    """Yield the words of a page; empty brackets are blanks."""
+    for line in word_lines(words, em):
+        yield from _with_brackets(line.words, em)
 
 
 def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:

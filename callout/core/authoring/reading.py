@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Final
 
-from callout.core.authoring.asides import is_condition, role_of
+from callout.core.authoring.asides import heads_condition, role_of
 from callout.core.authoring.collecting import Collector, sentence_case
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.page import Cell, Row
@@ -130,7 +130,7 @@ class _Reader:
             self.out.item(row, {"challenge": row.cells[0].text})
             return
         bare = _CONTINUED.sub("", clean_markdown(text.rstrip(":")))
-        if is_condition(bare) and self.out.title:
+        if heads_condition(bare) and self.out.title:
             self.out.condition(bare, row)
         elif role_of(bare) is not None:
             self.out.leave_out(row, "crew-mark")
@@ -169,7 +169,7 @@ def _response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
     """Return for each page where responses begin."""
     edges: dict[int, list[float]] = {}
     for row in rows:
-        if len(row.cells) == 2:
+        if len(row.cells) == 2 and row.cells[1].left > row.cells[0].left:
             edges.setdefault(row.origin.page, []).append(row.cells[1].left)
     return edges
 

@@ -8,7 +8,7 @@ from statistics import median
 
 from callout.core.authoring.blanks import blank_words, letter_height
 from callout.core.authoring.columns import Region, read_regions
-from callout.core.authoring.lines import common_edges, line_cells, word_lines
+from callout.core.authoring.lines import bracketed_blanks, common_edges, line_cells, word_lines
 from callout.core.authoring.page import Cell, Origin, Page, Row
 from callout.core.authoring.ruled import joined_cells, ruled_bands
 from callout.core.authoring.splitting import BULLET, split_text, without_leaders
@@ -21,7 +21,8 @@ def page_rows(page: Page) -> list[Row]:
         return []
     em = letter_height(page.words)
     rows: list[Row] = []
-    for region in _with_banners(read_regions(words, em)):
+    whole = tuple(bracketed_blanks(words, em))
+    for region in _with_banners(read_regions(whole, em)):
         rows += _region_rows(region, page, em, len(rows))
     return rows
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
@@ -12,6 +13,9 @@ from callout.core.authoring.page import Cell, Page
 _WIDEST_BAND: Final = 4
 """Lines of a row; more are a list in a frame."""
 _FEWEST_RULES: Final = 4
+_REMARK: Final = re.compile(r"(?:note|caution|warning|remark)", re.IGNORECASE)
+_FILLED: Final = 0.55
+"""Share of its cell that a challenge fills at least before it goes on in the next line."""
 
 
 def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[Line]]:
@@ -41,7 +45,29 @@ def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool
     framed = any(rule < top for rule in rules) and any(rule > bottom for rule in rules)
     full = sum(len(line_cells(line, em)[0]) > 1 for line in held)
     touching = all(b.box.top - a.box.bottom < 0.6 * em for a, b in itertools.pairwise(held))
-    return framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
+    alike = framed and touching and full <= 1 and len(held) <= _WIDEST_BAND
+    remark = any(_REMARK.match(line.words[0].text) for line in held)
+    return alike and not remark and not _is_headed(held, em) and not _runs_over(held, em)
+
+
+def _runs_over(held: Sequence[Line], em: float) -> bool:
+    """Say whether a line runs over the place where the response begins: a remark does."""
+    made = [line_cells(line, em)[0] for line in held]
+    edge = next((cells[1].left for cells in made if len(cells) > 1), None)
+    return edge is not None and any(
+        cell.left < edge - em and cell.right > edge + em for cells in made for cell in cells
+    )
+
+
+def _is_headed(held: Sequence[Line], em: float) -> bool:
+    """Say whether the first line is a heading over an item: short, or of another type."""
+    first, then = line_cells(held[0], em)[0], line_cells(held[1], em)[0]
+    if len(first) != 1 or first[0].left > then[0].left + 2 * em:
+        return False
+    bold = all(word.bold for word in held[0].words) != all(word.bold for word in held[1].words)
+    edge = then[1].left if len(then) > 1 else held[1].box.right
+    short = first[0].right - first[0].left < _FILLED * (edge - first[0].left)
+    return bold or short or held[0].box.height > 1.2 * held[1].box.height
 
 
 def _rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:

@@ -1,0 +1,1 @@
+"""This program on somebody's desktop: shortcuts, completion of commands, where its data lie."""

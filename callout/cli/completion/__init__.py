@@ -1,0 +1,32 @@
+"""``callout completion``: the tab key completes commands, options and files."""
+
+from __future__ import annotations
+
+import click
+
+from callout.cli.main import SAFETY, app
+from callout.core.sentences import desktop as say
+
+
+@click.command("completion", epilog=SAFETY, short_help="Let the tab key complete commands.")
+@click.argument("shell", required=False)
+@click.option("--print", "show", is_flag=True, help="Print the script and write nothing.")
+def command(shell: str | None, show: bool) -> None:
+    """Write the script with which SHELL (bash, zsh, fish; otherwise yours) completes commands.
+
+    zsh looks for it where fpath says: add ~/.local/share/zsh/site-functions there.
+    """
+    from callout.app.desktop.completing import completion_place, completion_text, own_shell
+    from callout.outlet import save_text
+
+    chosen = shell or own_shell()
+    text = completion_text(chosen, app)
+    if show:
+        click.echo(text)
+        return
+    path = completion_place(chosen)
+    save_text(path, text, as_it_is=True, folders=True)
+    click.echo(say.completion_written(path))
+
+
+__all__ = ["command"]

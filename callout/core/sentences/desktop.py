@@ -1,0 +1,51 @@
+"""What is said about shortcuts, and about where this program and its data are."""
+
+from __future__ import annotations
+
+SHORTCUT_NAME = "Callout checklists"
+SHORTCUT_ABOUT = "Opens your checklists in the browser"
+MAKE_IT_BY_HAND = "Make a shortcut by hand that runs: callout page"
+
+
+def shortcut_made(path: object) -> str:
+    return f"{path}: a double click opens your lists."
+
+
+def shortcut_there(path: object) -> str:
+    return f"{path} is there already."
+
+
+def shortcut_gone(path: object) -> str:
+    return f"{path} is removed."
+
+
+def no_shortcut(path: object) -> str:
+    return f"There is no shortcut at {path}."
+
+
+def no_folder(path: object) -> str:
+    return f"{path} is not there, so there is no place for a shortcut."
+
+
+def completion_written(path: object) -> str:
+    return f"{path}: open a new terminal, and the tab key completes commands."
+
+
+def unknown_shell(shell: object) -> str:
+    return f'"{shell}" is a shell that callout does not complete in.'
+
+
+KNOWN_SHELLS = "It knows bash, zsh and fish."
+KEPT_ON_UNINSTALL = "Uninstalling leaves the folders above; delete those that you no longer want."
+
+
+def upgrade_line(command: object) -> str:
+    return f"To upgrade, in the folder of the new version: {command}"
+
+
+def uninstall_line(command: object) -> str:
+    return f"To uninstall: {command}"
+
+
+def place_line(what: str, path: object, there: bool) -> str:
+    return f"{what:<12} {path}{'' if there else ' (not there yet)'}"
