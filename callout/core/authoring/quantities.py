@@ -85,16 +85,19 @@ def _is_control(challenge: str) -> bool:
     return last in _CONTROLS
 
 
+_SHORT_UNITS: Final = frozenset({"l", "v", "z", "min", "deg", "units", "m", "%"})
+"""These alone may as well be a position: "L", "MIN"."""
+
+
 def is_measured(text: str) -> bool:
     """Say whether a response is a unit and no number: its blank was not seen."""
     found = _UNIT.match(text)
     if found is None or re.search(r"\d", text):
         return False
-    rest = text[found.end() :].strip(" .,/").casefold()
-    short = found[1].casefold() in ("l", "v", "z", "min", "deg", "units", "m")
-    return rest in ("", "set", "checked", "confirmed") and not (
-        short and not rest and len(text) > 3
-    )
+    after = text[found.end() :]
+    if found[1].casefold() in _SHORT_UNITS:
+        return after.strip(" .,/").casefold() in ("set", "checked", "confirmed")
+    return not after.strip() or not after[0].isalnum()
 
 
 def blank_of(challenge: str, before: str, after: str, count: int, number: int) -> tuple[Blank, int]:

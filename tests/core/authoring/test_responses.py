@@ -113,3 +113,25 @@ def test_a_line_of_underscores_is_asked_about_where_nothing_is_measured() -> Non
     pump, altimeter = reading.guesses
     assert (pump.item.responses, pump.doubts) == (("on",), (Doubt.LINE,))
     assert altimeter.item.responses == ("{altimeter} set",)
+
+
+@pytest.mark.parametrize(
+    ("written", "blank"),
+    [("KG", True), ("hPa / BOTH SET", True), ("FT / CROSS-CHECKED", True), ("kt set", True),
+     ("LOW", False), ("LEFT", False), ("MIN", False), ("1013 hPa", False), ("L", False)],
+)  # fmt: skip
+def test_a_unit_without_a_number_has_lost_its_blank(written: str, blank: bool) -> None:
+    assert bool(understand_response(written, "QNH", known_rivals()).blanks) == blank
+
+
+def test_a_blank_that_ends_up_in_a_note_is_asked_about() -> None:
+    text = "Taxi\n\nBrakes .... checked\nNOTE: fuel ____ kg\nFlaps .... up\n"
+    reading = read_list_text(text, known_rivals())
+    assert Doubt.LINE in reading.guesses[0].doubts
+
+
+def test_a_heading_that_begins_like_a_condition_stays_a_heading() -> None:
+    text = "Taxi\n\nAFTER CLEARANCE\nFlaps .... up\nNIGHT\nLights .... on\n"
+    flaps, lights = read_list_text(text, known_rivals()).guesses
+    assert (flaps.section, flaps.item.when) == ("After clearance", "")
+    assert lights.item.when == "night"

@@ -1,0 +1,70 @@
+"""Words with places into rows: columns, rules, leaders, blanks."""
+
+from __future__ import annotations
+
+from callout.app.authoring.sources import known_rivals
+from callout.core.authoring.guesses import Reading
+from callout.core.authoring.page import Box, Page, Word
+from callout.core.authoring.reading import read_rows
+from callout.core.authoring.rows import page_rows
+
+
+def words(text: str, left: float, top: float, size: float = 10.0) -> list[Word]:
+    """Return a text as words, each letter half as wide as it is high."""
+    made, at = [], left
+    for part in text.split(" "):
+        width = len(part) * size * 0.5
+        made.append(Word(part, Box(at, top, at + width, top + size)))
+        at += width + size * 0.3
+    return made
+
+
+def read_page(found: list[Word], strokes: tuple[Box, ...] = ()) -> Reading:
+    page = Page(1, 600, 800, tuple(found), strokes)
+    return read_rows(page_rows(page), known_rivals())
+
+
+def pairs_of(reading: Reading) -> list[tuple[str, tuple[str, ...]]]:
+    return [(guess.item.challenge, guess.item.responses) for guess in reading.guesses]
+
+
+def test_two_columns_are_read_one_after_the_other() -> None:
+    found = words("TAXI CHECKLIST", 40, 20, 16)
+    for at in range(6):
+        top = 60 + 16 * at
+        found += words(f"LEFT ITEM {at}", 40, top) + words("ON", 230, top)
+        found += words(f"RIGHT ITEM {at}", 320, top) + words("OFF", 520, top)
+    reading = read_page(found)
+    names = [f"Left item {n}" for n in range(6)] + [f"Right item {n}" for n in range(6)]
+    assert [challenge for challenge, _ in pairs_of(reading)] == names
+    assert reading.title == "Taxi"
+
+
+def test_challenge_and_response_are_no_columns() -> None:
+    found = words("TAXI CHECKLIST", 40, 20, 16)
+    for at, name in enumerate(("BRAKES", "FLAPS", "LIGHTS", "TRIM", "DOORS")):
+        found += words(name, 40, 60 + 16 * at) + words("ON", 400, 60 + 16 * at)
+    assert len(pairs_of(read_page(found))) == 5
+
+
+def test_a_stroke_in_a_line_is_a_blank_and_one_under_words_is_none() -> None:
+    found = words("TAXI", 40, 20, 16) + words("ALTIMETER", 40, 60) + words("SET", 460, 60)
+    found += words("BRAKES", 40, 80) + words("CHECKED", 440, 80)
+    strokes = (Box(410, 69, 455, 70), Box(440, 90, 480, 91))
+    assert pairs_of(read_page(found, strokes)) == [
+        ("Altimeter", ("{altimeter} set",)),
+        ("Brakes", ("checked",)),
+    ]
+
+
+def test_lines_between_two_rules_are_one_item() -> None:
+    found = words("TAXI", 40, 10, 16)
+    strokes = []
+    for at in range(5):
+        top = 50 + 40 * at
+        strokes.append(Box(30, top - 6, 560, top - 5))
+        found += words("A LONG CHALLENGE THAT GOES", 40, top) + words("ON", 400, top)
+        found += words(f"OVER {at}", 40, top + 12)
+    strokes.append(Box(30, 244, 560, 245))
+    names = [challenge for challenge, _ in pairs_of(read_page(found, tuple(strokes)))]
+    assert names == [f"A long challenge that goes over {at}" for at in range(5)]
