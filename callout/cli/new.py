@@ -106,15 +106,19 @@ def _read_paper(source: Path, pictures: Path | None, ask: bool) -> Reading:
 
 
 def _ask_doubt(guess: Guess, number: int, question: Question) -> str:
+    from callout.core.authoring.splitting import without_leaders
     from callout.terminal.guess_table import where_stands
 
     where = where_stands(guess.origin)
-    click.echo(f"\n{say.item_stands(number, where, shown_text(guess.origin.text, 60))}")
+    click.echo(
+        f"\n{say.item_stands(number, where, shown_text(without_leaders(guess.origin.text), 60))}"
+    )
     shown = shown_text(question.text, 400)
     if 0 < len(question.choices) <= _SHORT:
         shown = f"{shown} ({' / '.join(question.choices)})"
     usual = question.usual if question.doubt is not Doubt.LETTERS else ""
-    return str(click.prompt(click.wrap_text(shown, 78), default=usual, show_default=bool(usual)))
+    asked = click.wrap_text(f"{shown} [{usual}]" if usual else shown, 78)
+    return str(click.prompt(asked, default=usual, show_default=False, prompt_suffix="\n> "))
 
 
 def _ask_words(question: str) -> str:
