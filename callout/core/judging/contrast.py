@@ -83,12 +83,13 @@ def opposites_of(word: str, tables: Tables, extra: Iterable[Sequence[str]] = ())
 def near_values(value: Value) -> tuple[Value, ...]:
     """Return values one slip away: a digit changed, two swapped, one dropped or doubled.
 
+    What ends in "-teen" or "-ty" stands for what does not, too ("three", "thirteen", "thirty").
     Slips between like-sounding digits come first. Values within the tolerance are left out.
     """
     digits = digits_of(value)
     places = len(fraction_of(value))
-    made = dict.fromkeys((*_swapped(digits), *_alike(digits), *_doubled(digits), *_dropped(digits),
-                          *_any_digit(digits)))  # fmt: skip
+    made = dict.fromkeys((*_swapped(digits), *_alike(digits), *_teens(digits), *_doubled(digits),
+                          *_dropped(digits), *_any_digit(digits)))  # fmt: skip
     out = (_with_digits(value, d, len(digits), places) for d in made if d and d != digits)
     seen: dict[tuple[Decimal, int | None], Value] = {}
     for near in out:
@@ -120,6 +121,13 @@ def _any_digit(digits: str) -> Iterable[str]:
     for i in range(len(digits)):
         for other in "0123456789":
             yield digits[:i] + other + digits[i + 1 :]
+
+
+def _teens(digits: str) -> Iterable[str]:
+    """Three for thirteen for thirty: only the unstressed ending tells them apart."""
+    stem = digits if len(digits) == 1 else digits.strip("0") if digits[:1] != "1" else digits[1:]
+    if len(digits) <= 2 and len(stem) == 1 and stem in "3456789":
+        yield from (stem, f"1{stem}", f"{stem}0")
 
 
 def _dropped(digits: str) -> Iterable[str]:

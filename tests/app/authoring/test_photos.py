@@ -12,8 +12,8 @@ from callout.errors import ChecklistInvalid
 pytest.importorskip("rapidocr")
 pytest.importorskip("cv2")
 
-from callout.bench.cards.decks import DECKS, Card  # noqa: E402
-from callout.bench.cards.scoring import Score, score_card  # noqa: E402
+from callout.bench.cards.decks import DECKS, Card
+from callout.bench.cards.scoring import Score, score_card
 
 CARDS = {card.name: card for card in DECKS["first"]}
 
