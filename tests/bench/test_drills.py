@@ -20,8 +20,8 @@ def test_planted_weaknesses_come_first(tmp_path: Path) -> None:
 
 
 def test_the_comparison_names_no_item_that_was_not_planted(tmp_path: Path) -> None:
-    """Seed 6, two persons, 25 meetings of each item."""
-    year = make_year(tmp_path, seed=6, sessions=300, names=("Trainee Alder", "Trainee Birch"))
+    """Seed 6, two persons, 75 meetings of each item."""
+    year = make_year(tmp_path, seed=6, sessions=900, names=("Trainee Alder", "Trainee Birch"))
     found = compared(year, tmp_path)
     assert found.named == found.right
     assert found.right >= 1

@@ -203,4 +203,4 @@ def test_recordings_that_do_not_help_end_in_a_plain_sentence(
     )
     assert summary.ending is None
     assert summary.first_time == 0
-    assert "no reply left" in capsys.readouterr().out
+    assert "no further reply" in capsys.readouterr().out

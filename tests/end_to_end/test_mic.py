@@ -188,7 +188,8 @@ def test_voices_are_enrolled_listed_chosen_and_forgotten(folder: Path) -> None:
     with pytest.raises(VoiceInvalid, match='No voice is enrolled as "zoë"'):
         crew_voices(load_settings())
     asked = unicodedata.normalize("NFD", "Jürgen Voß")
-    done = CliRunner().invoke(app, ["forget", "--person", asked, "--yes"])
+    empty = {"XDG_DATA_HOME": str(voices.parent / "data")}  # no collection was ever made there
+    done = CliRunner(env=empty).invoke(app, ["forget", "--person", asked, "--yes"])
     assert done.exit_code == 0, done.output
     assert "1 enrolled voice" in done.output
     assert not list(voices.iterdir())

@@ -256,7 +256,7 @@ def growth(pattern: str | bytes, flags: int = 0, method: str = "search") -> tupl
         return worst, at
     for make in hostile(matcher.tree):
         try:
-            few, more, many = (steps(make(n)) for n in (8, 16, 32))
+            few, more, many = (steps(make(n)) for n in (16, 32, 64))
         except Endless:
             return float("inf"), make(4)
         ratio = (many - more) / max(1, more - few)

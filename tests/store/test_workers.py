@@ -131,7 +131,7 @@ def started() -> Iterator[Callable[..., str]]:
     yield start
     for made in reversed(running):
         made.send_signal(signal.SIGINT)
-        made.wait(timeout=30)
+        made.wait(timeout=180)
         if made.stdout:
             made.stdout.close()
 

@@ -76,7 +76,7 @@ def _plain(text: str) -> str:
 
 
 def _reply(text: str) -> str:
-    bare = re.sub(r"\{[^}]*\}", "{}", text.casefold())
+    bare = re.sub(r"\{[^{}]*\}", "{}", text.casefold())
     return " ".join(bare.split())
 
 

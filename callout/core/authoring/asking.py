@@ -151,7 +151,9 @@ def _with_blank(guess: Guess) -> Guess:
 
 
 def _positions(words: str) -> tuple[str, ...]:
-    parts = (small_letters(part.strip()) for part in re.split(r"\s*(?:/|,|\bor\b)\s*", words))
+    parts = (
+        small_letters(part.strip()) for part in re.split(r"(?<!\s)\s*(?:/|,|\bor\b)\s*", words)
+    )
     return tuple(dict.fromkeys(part for part in parts if part))
 
 

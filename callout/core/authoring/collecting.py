@@ -23,7 +23,7 @@ from callout.core.formats.drafts import DraftItem
 _CRITICAL: Final = re.compile(r"\(critical\)|\[critical\]|\s!{1,3}$|^!{1,3}\s", re.IGNORECASE)
 _EMPHASIS: Final = re.compile(r"\*\*.+\*\*")
 _FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)")
-_CHECKLIST: Final = re.compile(r"[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
+_CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
 """Below this the reader of pictures is often wrong; see callout bench cards."""
 _BLANK: Final = re.compile(r"_{2,}")

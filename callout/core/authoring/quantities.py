@@ -54,7 +54,7 @@ _WORDS: Final[tuple[tuple[str, str], ...]] = (
 """Words of a challenge that ask for a value, and its kind."""
 LABEL: Final = re.compile(
     r"(?:^|[\s,;/])(left|right|l|r|total|main|aux|v ?1|v ?r|v ?2|vref|qnh|qfe|standby"
-    r"|no\.? ?\d|#\d|com ?\d|nav ?\d|n ?1|n ?2)\s*:?\s*$",
+    r"|no\.? ?\d|#\d|com ?\d|nav ?\d|n ?1|n ?2)\s*+(?::\s*+)?$",
     re.IGNORECASE,
 )
 SIDES: Final = {"l": "left", "r": "right"}

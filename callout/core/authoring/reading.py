@@ -20,12 +20,12 @@ _NOTE: Final = re.compile(
     r"|^\W*(note|caution|warning)s?\W*$",
     re.IGNORECASE,
 )
-_PROSE: Final = re.compile(r"[a-z][a-z'-]* [a-z]")
+_PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
 """Words of small letters that make a line a remark and not a heading."""
 _WRAPPED: Final = 0.3
 """Share of its column that a challenge fills at least before it goes on in the next line."""
-_CONTINUED: Final = re.compile(r"\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
+_CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
 def read_rows(

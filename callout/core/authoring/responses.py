@@ -18,14 +18,14 @@ AS_REQUIRED: Final = re.compile(
     re.IGNORECASE,
 )
 _BLANK: Final = re.compile(
-    r"_{2,}(?:\s?[.:]\s?_{1,})*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*_*\s*>|\?{2,}"
-    r"|\bX{2,4}(?:\.X{1,3})?\b|\u2026{1,}(?=\s*[A-Za-z%])|\.{3,}"
+    r"_{2,}(?:\s?[.:]\s?_{1,})*|\[\s{1,}\]|\[_+\]|\(\s*_+\s*\)|<\s*+(?:_++\s*+)?>|\?{2,}"
+    r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
 )
 _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
 """A value as a list of our own writes it, or a brace that means nothing."""
-_OR: Final = re.compile(r"(?<=\s)or(?=\s)|\s*\|\s*", re.IGNORECASE)
-_SLASH: Final = re.compile(r"\s*/\s*|\s*\\\s*")
-_AND: Final = re.compile(r"\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=\w)")
+_OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
+_SLASH: Final = re.compile(r"(?<!\s)\s*[/\\]\s*")
+_AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=\w)")
 _BOUNDED: Final = re.compile(
     r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
     r"|not (?:less|more|above|below))\b"
@@ -108,7 +108,7 @@ def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]
         at = blank.end() + used
     last = text[at:].strip()
     whole = "".join(parts).strip() + (f" {last}" if last else "")
-    return re.sub(r"\s+([,.])", r"\1", " ".join(whole.split())), tuple(blanks)
+    return re.sub(r"(?<!\s)\s+([,.])", r"\1", " ".join(whole.split())), tuple(blanks)
 
 
 def _spelt_label(before: str, number: int) -> str:
@@ -184,14 +184,14 @@ def _clean_reply(text: str) -> str:
 
 def small_letters(text: str) -> str:
     """Return words in capitals as words are read; what stands in braces is left alone."""
-    outside = re.sub(r"\{[^}]*\}", " ", text)
+    outside = re.sub(r"\{[^{}]*\}", " ", text)
     if not outside.isupper():
         first, _, rest = text.partition(" ")
         titled = first.istitle() and len(first) > 1 and not re.search(r"[A-Z]", rest)
         return text[:1].lower() + text[1:] if titled else text
     return "".join(
         part if part.startswith("{") else spoken_words(part)
-        for part in re.split(r"(\{[^}]*\})", text)
+        for part in re.split(r"(\{[^{}]*\})", text)
     )
 
 

@@ -14,14 +14,14 @@ BULLET: Final = re.compile(
 )
 """Bullets, boxes to tick and numbers at the beginning of an item."""
 _STRONG: Final = re.compile(
-    r"\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:\u2026\s?)+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
+    r"(?<!\s)\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:\u2026\s?)+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
 )
-_RUN: Final = re.compile(r"\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|_{15,})>?\s*")
+_RUN: Final = re.compile(r"(?<!\s)\s*(?:-{3,}|={3,}|~{3,}|\u2014{2,}|(?<!_)_{15,}+)>?\s*")
 _WIDE: Final = re.compile(r"\s{3,}")
 _MARK: Final = re.compile(
-    r"\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|(?<=[A-Za-z)])\s?:|\s*\u2192\s*|\s+=\s+"
+    r"(?<!\s)\s+[-\u2013\u2014]{1,3}>?\s+|:\s+|(?<=[A-Za-z)])\s?:|(?<!\s)\s*\u2192\s*|(?<!\s)\s+=\s+"
 )
-_LINE: Final = re.compile(r"\s*_{2,}\s*")
+_LINE: Final = re.compile(r"(?<!\s)\s*_{2,}\s*")
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ from callout.core.formats.draft_text import clean_markdown
 
 Rivals = Mapping[str, frozenset[str]]
 _TABLE_RULE: Final = re.compile(r":?-+:?")
-_HEADING: Final = re.compile(r"^\s*#{1,6}\s+(.+?)\s*#*$")
+_HEADING: Final = re.compile(r"^\s*#{1,6}\s++(\S.*)$")
 
 
 def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
@@ -52,7 +52,7 @@ def text_rows(lines: Sequence[str]) -> list[Row]:
             empty += 1
             continue
         heading = _HEADING.match(bare)
-        shown = heading[1] if heading else bare.strip()
+        shown = heading[1].rstrip("#").rstrip() if heading else bare.strip()
         indent = (len(bare) - len(bare.lstrip(" "))) / 2
         row = Row((Cell(shown),), Origin(0, number, bare.strip()), indent, gap=float(empty))
         rows.append(replace(row, heading=True) if heading else divided_row(row))

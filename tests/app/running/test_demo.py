@@ -36,7 +36,7 @@ def test_each_item_has_its_own_place_in_its_replies() -> None:
 def test_a_question_without_recordings_ends_the_demonstration() -> None:
     script = Script({"doors": [FIRST]})
     script.cue("@stop")
-    with pytest.raises(CalloutError, match="no reply left"):
+    with pytest.raises(CalloutError, match="no further reply"):
         script.next()
 
 
