@@ -27,7 +27,6 @@ from callout.errors import CalloutError, ChecklistInvalid
 if TYPE_CHECKING:
     from callout.app.authoring.photo_shape import Picture
 
-PHOTOS: Final = (".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".bmp")
 _FORMATS: Final = ("JPEG", "PNG", "TIFF", "WEBP", "BMP")
 MOST_PIXELS: Final = 80_000_000
 _MOST_FRAMES: Final = 20
