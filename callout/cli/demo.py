@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from contextlib import suppress
 from pathlib import Path
 
 import click
@@ -68,7 +67,7 @@ def command(
     from callout.app.running.telling import telling
     from callout.app.running.wishes import StateWish, Wishes
     from callout.app.shared.settings import journal_folder, load_settings
-    from callout.terminal.plain import fitted_lines
+    from callout.terminal.plain import fitted_lines, print_indented
 
     settings = load_settings()
     demo = load_demo()
@@ -84,7 +83,7 @@ def command(
         from callout.app.running.panel_demo import run_panel_demo
 
         own = Wishes(voice=False if silent else None, engine=engine, glance=page)
-        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=_tell_line)
+        run_panel_demo(which, folder, settings, own, safety=SAFETY, tell=print_indented)
         return
     for line in fitted_lines((demo.about, TITLE, APART), sys.stdout):
         click.echo(line)
@@ -95,14 +94,9 @@ def command(
             settings,
             shown,
             fast=fast,
-            tell=(lambda line: None) if screen else _tell_line,
+            tell=(lambda line: None) if screen else print_indented,
             safety=SAFETY,
         )
     if summary.ending is None:
         click.echo("The demonstration ended before its list was complete.", err=True)
         sys.exit(1)
-
-
-def _tell_line(line: str) -> None:
-    with suppress(OSError):  # a reader that has gone does not end the session
-        click.echo(f"  {line}")

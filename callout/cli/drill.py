@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator, Sequence
-from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -165,15 +164,11 @@ def _learnt(practice: Practice) -> list[str]:
 def _demonstrate_drill(fast: bool, journals: Path, wanted: Any) -> None:
     from callout.app.running.drill_demo import show_drill
     from callout.cli.demo import APART
+    from callout.terminal.plain import print_indented
 
     click.echo(APART)
     wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
-    summary = show_drill(journals, wishes, fast=fast, tell=_tell_line, safety=SAFETY)
+    summary = show_drill(journals, wishes, fast=fast, tell=print_indented, safety=SAFETY)
     if summary.over is None:
         click.echo("The demonstration ended before its drill was over.", err=True)
         sys.exit(1)
-
-
-def _tell_line(line: str) -> None:
-    with suppress(OSError):  # a reader that has gone does not end the drill
-        click.echo(f"  {line}")

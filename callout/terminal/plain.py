@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import shutil
+import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from typing import TextIO
 
 from callout.core.conversation.summary import CommonSummary
@@ -67,6 +69,13 @@ def fitted_lines(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
         yield from textwrap.wrap(
             line, width, subsequent_indent=indent, break_long_words=False, break_on_hyphens=False
         ) or [""]
+
+
+def print_indented(line: str) -> None:
+    """Print ``line`` below what it belongs to, fitted; a reader that has gone is no fault."""
+    with suppress(OSError, OutputGone):
+        for part in fitted_lines((f"  {line}",), sys.stdout):
+            print(_printable_line(part, sys.stdout), flush=True)
 
 
 def _printable_line(line: str, stream: TextIO) -> str:
