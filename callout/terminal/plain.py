@@ -6,7 +6,6 @@ import shutil
 import sys
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import suppress
 from typing import TextIO
 
 from callout.core.conversation.summary import CommonSummary
@@ -73,9 +72,7 @@ def fitted_lines(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
 
 def print_indented(line: str) -> None:
     """Print ``line`` below what it belongs to, fitted; a reader that has gone is no fault."""
-    with suppress(OSError, OutputGone):
-        for part in fitted_lines((f"  {line}",), sys.stdout):
-            print(_printable_line(part, sys.stdout), flush=True)
+    PlainView(sys.stdout).notice(f"  {line}")
 
 
 def _printable_line(line: str, stream: TextIO) -> str:
