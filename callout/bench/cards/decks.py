@@ -1,13 +1,17 @@
-"""The twenty cards: ten as PDF, ten as photographs; five simple ones, fifteen as messy as real."""
+"""Decks of twenty cards: ten as PDF, ten as photographs; five simple, fifteen as messy as real."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from callout.bench.cards.lines import CardText, card_text
 from callout.bench.cards.photographing import Camera, drawn_pdf, take_photo
 from callout.bench.cards.printing import print_card
+from callout.bench.cards.set_lines import set_decks, set_text
+from callout.bench.cards.set_sheet import Setting
+from callout.bench.cards.setting import set_card
 from callout.bench.cards.sheet import Layout
 
 
@@ -135,4 +139,33 @@ AFTER: Final = (
            Camera(tilt=-1.5, perspective=0.012, blur=0.5, noise=3)),
 )  # fmt: skip
 """Other layouts and other words, set when the rules were done; first read as they then were."""
-DECKS: Final = {"first": FIRST, "after": AFTER}
+
+
+@dataclass(frozen=True, slots=True)
+class SetCard:
+    """One card of a deck that is set line by line."""
+
+    deck: str
+    name: str
+    seed: int
+
+    def text(self) -> CardText:
+        """Return what is printed on it."""
+        return set_text(self.deck, self.name)
+
+    def made(self) -> tuple[str, bytes]:
+        """Return (ending of its file's name, the file)."""
+        told = set_decks()[self.deck][self.name]
+        pdf = set_card(self.text(), Setting(**told["set"]))
+        if "photo" not in told:
+            return ".pdf", pdf
+        return ".jpg", take_photo(drawn_pdf(pdf), Camera(**told["photo"]), self.seed)
+
+
+def _set_deck(deck: str) -> tuple[SetCard, ...]:
+    return tuple(SetCard(deck, name, 300 + at) for at, name in enumerate(set_decks()[deck]))
+
+
+DECKS: Final[Mapping[str, Sequence[Card | SetCard]]] = {
+    "first": FIRST, "after": AFTER, "third": _set_deck("third"),
+}  # fmt: skip

@@ -30,6 +30,8 @@ class Camera:
     """Share of light that the darkest place lacks."""
     noise: float = 0.0
     """Grey levels, standard deviation."""
+    glare: float = 0.0
+    """Share of the ink that the brightest place hides, as on a laminated card under a lamp."""
     quality: int = 85
     """Of the JPEG."""
     quarters: int = 0
@@ -53,6 +55,7 @@ def take_photo(page: Picture, camera: Camera, seed: int) -> bytes:
     rng = np.random.default_rng(seed)
     picture = _on_table(page, camera, seed) if camera.table else page.copy()
     seen: Any = _lit(picture.astype(np.float32), camera, rng)
+    seen = _with_glare(seen, camera.glare, rng)
     if camera.blur:
         seen = cv2.GaussianBlur(seen, (0, 0), camera.blur)
     if camera.noise:
@@ -83,6 +86,19 @@ def _on_table(page: Picture, camera: Camera, seed: int) -> Picture:
     table = np.clip(table + grain, 0, 255).astype(np.uint8)
     cv2.warpPerspective(page, matrix, size, table, cv2.INTER_AREA, cv2.BORDER_TRANSPARENT)
     return np.asarray(table, np.uint8)
+
+
+def _with_glare(
+    picture: NDArray[np.float32], glare: float, rng: np.random.Generator
+) -> NDArray[np.float32]:
+    if not glare:
+        return picture
+    height, width = picture.shape[:2]
+    y, x = np.mgrid[0:height, 0:width].astype(np.float32)
+    across, down = rng.uniform(0.3, 0.7, 2)
+    away = ((x / width - across) / 0.22) ** 2 + ((y / height - down) / 0.12) ** 2
+    share = (glare * np.exp(-away))[:, :, None]
+    return np.asarray(picture + (255 - picture) * share, np.float32)
 
 
 def _lit(
