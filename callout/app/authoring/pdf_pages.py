@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import ctypes
 import math
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -69,7 +70,7 @@ def drawn_page(document: PdfDocument, number: int, dpi: float = SCAN_DPI) -> Ima
 def _read_page(page: PdfPage, number: int) -> Page:
     width, height = page.get_size()
     turn = _turned(page)
-    letters = list(_letters(page, turn))
+    letters = _level_letters(list(_letters(page, turn)))
     strokes, frames = _drawn_lines(page, turn)
     return Page(number, width, height, tuple(_words(letters)), tuple(strokes), tuple(frames))
 
@@ -93,10 +94,11 @@ def _turned(page: PdfPage) -> Any:
 
 
 class _Letter:
-    __slots__ = ("bold", "box", "space", "text")
+    __slots__ = ("angle", "bold", "box", "space", "text")
 
-    def __init__(self, text: str, box: Box, bold: bool, space: bool) -> None:
+    def __init__(self, text: str, box: Box, bold: bool, space: bool, angle: int = 0) -> None:
         self.text, self.box, self.bold, self.space = text, box, bold, space
+        self.angle = angle
 
 
 def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
@@ -122,7 +124,15 @@ def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
         bold = pdfium.FPDFText_GetFontWeight(text, at) >= _BOLD
         if not bold and pdfium.FPDFText_GetFontInfo(text, at, name, 200, flags):
             bold = b"bold" in name.value.lower() or b"black" in name.value.lower()
-        yield _Letter(sign, box, bold, False)
+        angle = round(math.degrees(pdfium.FPDFText_GetCharAngle(text, at)) / 10) % 36
+        yield _Letter(sign, box, bold, False, angle)
+
+
+def _level_letters(letters: list[_Letter]) -> list[_Letter]:
+    """Return the letters that stand as most do: names of sections stand upright beside items."""
+    angles = Counter(letter.angle for letter in letters if not letter.space)
+    usual = angles.most_common(1)[0][0] if angles else 0
+    return [letter for letter in letters if letter.space or letter.angle == usual]
 
 
 def pdfium_error() -> type[Exception]:

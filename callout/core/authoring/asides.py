@@ -105,6 +105,11 @@ def role_of(text: str) -> Role | None:
     return _ROLES.get(" ".join(text.casefold().replace(".", "").split()).strip("()[]: "))
 
 
+def is_position(text: str) -> bool:
+    """Say whether a crew mark may as well be the position of a control: "fuel selector: both"."""
+    return " ".join(text.casefold().split()).strip("()[]: ") in _AMBIGUOUS
+
+
 def is_condition(text: str) -> bool:
     """Say whether words in brackets or on a line of their own tell when something applies."""
     plain = " ".join(text.casefold().split()).strip(" :.")

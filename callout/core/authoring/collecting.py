@@ -26,6 +26,7 @@ _FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u202
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
 """Below this the reader of pictures is often wrong; see callout bench cards."""
+_OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK: Final = re.compile(r"_{2,}")
 _LETTERS: Final = re.compile(r"[^\W_]")
 
@@ -60,6 +61,12 @@ class Collector:
         """Whether a bracket of the last challenge is still open."""
         challenge = self._last[1].get("challenge", "") if self._last else ""
         return challenge.count("(") > challenge.count(")")
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the last response cannot end as it does."""
+        response = self._last[1].get("response", "").rstrip() if self._last else ""
+        return _OPEN.search(response) is not None
 
     def heading(self, title: str, row: Row) -> None:
         """Take a title or the beginning of a section."""

@@ -14,6 +14,7 @@ from typing import Final
 from callout.core.authoring.lines import Line, line_cells, word_lines
 from callout.core.authoring.page import Cell, Word
 from callout.core.authoring.splitting import split_text
+from callout.core.authoring.table_heads import without_marks
 
 _DEEPEST: Final = 2
 """Cuts within cuts: up to four columns."""
@@ -21,6 +22,9 @@ _GAIN: Final = 2.0
 """Lines that a cut must win, so that one chance gap makes no columns."""
 _NARROWEST: Final = 8.0
 """Of a column, in letter heights."""
+_BARE_COLUMN: Final = 4
+"""Lines from which nothing but single cells is a part of a table, and no list."""
+_MOSTLY: Final = 0.85
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +100,9 @@ def _runs(numbers: Sequence[int]) -> list[list[int]]:
 
 def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
     bands: list[_Band] = []
+    edge = _right_edge(whole, cut, em)
     for line in whole:
-        if _runs_across(line, cut, em):
+        if _runs_across(line, cut, em, edge):
             bands.append(_Band([], [], line))
             continue
         if not bands or bands[-1].across is not None:
@@ -108,21 +113,51 @@ def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
     return bands
 
 
-def _runs_across(line: Line, cut: float, em: float) -> bool:
-    """Say whether something that belongs together stands on both sides of ``cut``."""
+def _right_edge(whole: Sequence[Line], cut: float, em: float) -> float | None:
+    """Return where most lines right of ``cut`` begin; None where they begin anywhere."""
+    sides = ([w.box.left for w in line.words if w.box.left >= cut - em / 4] for line in whole)
+    starts = [min(side) for side in sides if side]
+
+    def count(x: float) -> int:
+        return sum(abs(x - start) < em / 4 for start in starts)
+
+    best = max(starts, key=count, default=0.0)
+    alike = count(best)
+    return best if alike >= 3 and alike > len(starts) / 2 else None
+
+
+def _runs_across(line: Line, cut: float, em: float, edge: float | None) -> bool:
+    """Say whether something that belongs together stands on both sides of ``cut``.
+
+    ``edge`` is where the column to the right begins: there a smaller gap will do.
+    """
     ordered = sorted(line.words, key=lambda word: word.box.left)
     if any(word.box.left < cut - em / 4 and word.box.right > cut + em / 4 for word in ordered):
         return True
     for one, two in pairwise(ordered):
         if one.box.right <= cut + em / 4 and two.box.left >= cut - em / 4:
-            return two.box.left - one.box.right < 0.8 * em
+            least = 0.8 if edge is None or abs(two.box.left - edge) > em / 4 else 0.2
+            return two.box.left - one.box.right < least * em
     return False
 
 
 def _band_score(band: _Band, em: float) -> float:
     if band.across is not None:
         return _pairs_score([band.across], em) * 0.5
-    return sum(_pairs_score(word_lines(side, em), em) for side in (band.left, band.right))
+    return sum(_side_score(word_lines(side, em), em) for side in (band.left, band.right))
+
+
+def _side_score(lines: Sequence[Line], em: float) -> float:
+    """Return the score of one side of a cut: a column of nothing but parts is no column."""
+    bare = sum(_is_bare(line, em) for line in lines)
+    if len(lines) >= _BARE_COLUMN and bare > _MOSTLY * len(lines):
+        return -float(len(lines))
+    return _pairs_score(lines, em)
+
+
+def _is_bare(line: Line, em: float) -> bool:
+    cells = line_cells(line, em)[0]
+    return len(cells) < 2 and not any(split_text(cell.text).response for cell in cells)
 
 
 def _pairs_score(lines: Sequence[Line], em: float) -> float:
@@ -131,6 +166,7 @@ def _pairs_score(lines: Sequence[Line], em: float) -> float:
 
 
 def _line_score(cells: Sequence[Cell]) -> float:
+    cells = without_marks(cells)
     halves = [split_text(cell.text) for cell in cells]
     if halves and all(half.response and not half.line for half in halves):
         return 1.0 if len(cells) == 1 else -0.2

@@ -12,16 +12,18 @@ from callout.core.authoring.page import Page, Row
 _EDGE: Final = 0.13
 """Share of a page at its top and bottom where headers and footers stand. Common practice."""
 _IMPRINT: Final = re.compile(
-    r"\bpage\s*\d+(\s*(of|/)\s*\d+)?\b"
+    r"\b(?:page|pg?\.)\s*\d+(\s*(of|/)\s*\d+)?\b"
     r"|\b(rev(ision)?|issue|edition|amendment|version)\b[ .:]*(no\.?\s*)?\w{0,3}\d"
     r"|\b(effective|issued|printed|revised|valid from|last updated)\b.*\d"
-    r"|\u00a9|\(c\)|\bcopyright\b|\ball rights reserved\b|\buncontrolled\b"
+    r"|\u00a9|\(c\)\s*(?:\d{4}|copyright)|\bcopyright\b|\ball rights reserved\b|\buncontrolled\b"
     r"|\bnot for (operational|real|actual|navigation|flight)\b|\bintentionally left blank\b"
     r"|\b(for )?(simulation|simulator|training|study)( use)? (use )?only\b|\bwww\.|\bhttps?:"
     r"|\bcontinued (on|overleaf|from)\b|\bdo not (copy|duplicate|reproduce)\b",
     re.IGNORECASE,
 )
 """What a page says of itself. Common practice."""
+_SMALL, _CLEAR = 0.85, 2.0
+"""Letters against the usual ones, and clear space above, of headers and footers."""
 _NUMBER: Final = re.compile(
     r"\W*(\d{1,3}|\d{1,3}\s*(/|of)\s*\d{1,3}|[ivx]{1,4}|[A-Z0-9]{1,3}-\d{1,3})\W*"
 )
@@ -34,6 +36,7 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
     seen = Counter(
         key for key in {(_row_key(row), row.origin.page) for row in rows if _at_edge(row, sizes)}
     )
+    outer = _outer_rows(rows)
     pages_with = Counter(text for text, _ in seen)
     kept: list[Row] = []
     out: list[Row] = []
@@ -46,8 +49,47 @@ def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[lis
             told.add(key)
         numbered = _at_edge(row, sizes) and _NUMBER.fullmatch(row.origin.text) is not None
         imprint = not _is_item(row) and _IMPRINT.search(row.origin.text) is not None
-        (out if again or numbered or imprint else kept).append(row)
-    return kept, out
+        placed = len(row.cells) > 1 and row.origin.box is not None
+        imprint = imprint and (not placed or id(row) in outer)
+        small = id(row) in outer and _at_edge(row, sizes) and _is_small(row)
+        (out if again or numbered or imprint or small else kept).append(row)
+    return _without_level(kept, out, sizes)
+
+
+def _outer_rows(rows: Sequence[Row]) -> set[int]:
+    """Return the first two rows of each page and the last two, from top to bottom."""
+    pages: dict[int, list[Row]] = {}
+    for row in rows:
+        if row.origin.box is not None:
+            pages.setdefault(row.origin.page, []).append(row)
+    outer: set[int] = set()
+    for found in pages.values():
+        found.sort(key=lambda row: row.origin.box.middle if row.origin.box else 0.0)
+        outer |= {id(row) for row in (*found[:2], *found[-2:])}
+    return outer
+
+
+def _is_small(row: Row) -> bool:
+    """Say whether a row is set in small letters, clear of what is above it."""
+    return row.height < _SMALL and row.gap > _CLEAR and not row.leader and not row.bullet
+
+
+def _without_level(
+    kept: Sequence[Row], out: Sequence[Row], sizes: dict[int, float]
+) -> tuple[list[Row], list[Row]]:
+    """Return (kept, furniture): what stands at an edge level with furniture is furniture too."""
+    boxes = [(row.origin.page, row.origin.box) for row in out if _at_edge(row, sizes)]
+
+    def is_level(row: Row) -> bool:
+        box = row.origin.box
+        return box is not None and _at_edge(row, sizes) and any(
+            page == row.origin.page and other and abs(other.middle - box.middle) < other.height / 2
+            for page, other in boxes
+        )  # fmt: skip
+
+    again = [row for row in kept if is_level(row) and not _is_item(row)]
+    ids = {id(row) for row in again}
+    return [row for row in kept if id(row) not in ids], [*out, *again]
 
 
 def _row_key(row: Row) -> str:

@@ -138,6 +138,8 @@ class _Reader:
             self.out.heading(sentence_case(bare), row)
 
     def _goes_on_response(self, row: Row) -> bool:
+        if self.out.is_open and row.indent > 1 and row.gap < 1.2 and not row.bullet:
+            return True
         edge = self.response_edge.get(row.origin.page, [])
         left = row.cells[0].left
         box = row.origin.box

@@ -25,7 +25,7 @@ _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
 """A value as a list of our own writes it, or a brace that means nothing."""
 _OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
 _SLASH: Final = re.compile(r"(?<!\s)\s*[/\\]\s*")
-_AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=\w)")
+_AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=[^\W\d])")
 _BOUNDED: Final = re.compile(
     r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
     r"|not (?:less|more|above|below))\b"
@@ -68,6 +68,9 @@ def understand_response(
         bare = re.sub(r"\(([^()]*)\)", r"\1", bare).strip(" /-,:()")
     doubts: list[Doubt] = [Doubt.BLANK] if any(not blank.kind for blank in blanks) else []
     replies, unsure = _several_replies(bare, rivals)
+    parts = _slash_parts(bare)
+    if required and not blanks and len(parts) > 1 and not _is_sequence(parts):
+        replies = tuple(dict.fromkeys(_clean_reply(part) for part in parts))
     if required and not blanks:
         given = tuple(r for r in replies if r)
         if len(given) < 2:

@@ -10,7 +10,7 @@ BULLET: Final = re.compile(
     r"^\s*(?:[-*+\u2022\u25a1\u2610\u2611\u2612\u25cf\u25aa\u25cb\u25e6\u00b7\u25c6\u25b6\u25ba\u27a2"
     r"\u2751\uf0a7\uf0b7]\s+"
     r"|[\u25a1\u2610\u2611\u2612\u2751\u25cf\u25aa\u25cb\u25e6\u25c6]"
-    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z])))+"
+    r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z]))|(?:[a-z][.)]|[A-Z]\))\s+)+"
 )
 """Bullets, boxes to tick and numbers at the beginning of an item."""
 _STRONG: Final = re.compile(

@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from typing import Final
 
-from callout.core.authoring.asides import role_of
+from callout.core.authoring.asides import is_position, role_of
 from callout.core.authoring.page import Cell, Row
 from callout.core.formats.draft_rows import column_name
 
@@ -27,6 +27,17 @@ def _part_name(text: str) -> str:
     return column_name(text)
 
 
+def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
+    """Return the cells of a line without its number and its crew mark, if enough are left."""
+    if len(cells) > 2 and _NUMBER.fullmatch(cells[0].text.strip()):
+        cells = cells[1:]
+    marks = [cell for cell in cells if role_of(cell.text) is not None]
+    if len(cells) > 2 and marks:
+        first = marks[0] if marks[0] is cells[0] else marks[-1]
+        cells = [cell for cell in cells if cell is not first]
+    return cells
+
+
 def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
     """Return the cells of an item by what they are."""
     found = list(cells)
@@ -35,10 +46,15 @@ def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
     names = [name for name in named if name != "number"]
     if len(found) == len(names):
         return {name: cell.text for name, cell in zip(names, found, strict=True)}
-    parts = {"challenge": found[0].text}
+    parts: dict[str, str] = {}
+    if len(found) > 2 and role_of(found[0].text) is not None:
+        parts["who"] = found[0].text
+        found = found[1:]
+    parts["challenge"] = found[0].text
     rest: list[str] = []
     for cell in found[1:]:
-        if role_of(cell.text) is not None and "who" not in parts:
+        alone = len(found) == 2 and is_position(cell.text)
+        if role_of(cell.text) is not None and "who" not in parts and not alone:
             parts["who"] = cell.text
         else:
             rest.append(cell.text)

@@ -15,7 +15,7 @@ _COLUMNS: Final[Mapping[str, tuple[str, ...]]] = {
     "response": ("response", "reply", "answer", "action", "position", "setting", "state"),
     "wrong": ("wrong", "wrong replies", "wrong reply"),
     "critical": ("critical", "killer"),
-    "who": ("who", "role", "by", "responder"),
+    "who": ("who", "role", "by", "responder", "crew", "pilot", "responsible"),
     "when": ("when", "condition", "if"),
     "panel": ("panel", "where", "location"),
     "note": ("note", "notes", "remark", "remarks", "comment"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from callout.app.authoring.sources import known_rivals
+from callout.core.authoring.furniture import leave_out_furniture
 from callout.core.authoring.guesses import Reading
 from callout.core.authoring.page import Box, Page, Word
 from callout.core.authoring.reading import read_rows
@@ -68,3 +69,49 @@ def test_lines_between_two_rules_are_one_item() -> None:
     strokes.append(Box(30, 244, 560, 245))
     names = [challenge for challenge, _ in pairs_of(read_page(found, tuple(strokes)))]
     assert names == [f"A long challenge that goes over {at}" for at in range(5)]
+
+
+def test_a_crew_column_makes_no_columns_of_the_page() -> None:
+    found = words("TAXI CHECKLIST", 40, 10, 16)
+    for at, name in enumerate(("BRAKES", "FLAPS", "LIGHTS", "TRIM", "DOORS")):
+        top = 60 + 16 * at
+        found += words("PM", 40, top) + words(name, 90, top) + words("ON", 300, top)
+    reading = read_page(found)
+    assert [guess.item.who for guess in reading.guesses] == ["pilot-monitoring"] * 5
+    assert pairs_of(reading)[0] == ("Brakes", ("on",))
+
+
+def test_both_alone_is_a_position_and_no_crew_mark() -> None:
+    found = words("TAXI", 40, 10, 16) + words("FUEL SELECTOR", 40, 60) + words("BOTH", 300, 60)
+    (guess,) = read_page(found).guesses
+    assert (guess.item.responses, guess.item.who) == (("both",), "")
+
+
+def test_a_response_that_cannot_end_there_goes_on_in_the_next_line() -> None:
+    found = words("TAXI", 40, 10, 16) + words("ALTIMETERS", 40, 60) + words("SET /", 300, 60)
+    found += words("CROSS-CHECKED", 250, 72) + words("FLAPS", 40, 88) + words("UP", 300, 88)
+    assert pairs_of(read_page(found)) == [
+        ("Altimeters", ("set, cross-checked",)),
+        ("Flaps", ("up",)),
+    ]
+
+
+def test_letters_and_numbers_before_items_are_no_part_of_them() -> None:
+    found = words("TAXI", 40, 10, 16)
+    for at, name in enumerate(("a) BRAKES", "B) FLAPS", "3. LIGHTS")):
+        found += words(name, 40, 60 + 16 * at) + words("ON", 300, 60 + 16 * at)
+    names = [challenge for challenge, _ in pairs_of(read_page(found))]
+    assert names == ["Brakes", "Flaps", "Lights"]
+
+
+def test_what_stands_level_with_a_page_number_belongs_to_the_page() -> None:
+    found = words("TAXI", 40, 100, 16)
+    for at, name in enumerate(("PARKING BRAKE (C)", "FLAPS", "LIGHTS")):
+        found += words(name, 40, 130 + 16 * at) + words("ON", 300, 130 + 16 * at)
+    found += (
+        words("QRC 3", 40, 770, 7) + words("Harrow", 250, 770, 7) + words("p. 3/8", 500, 770, 7)
+    )
+    page = Page(1, 600, 800, tuple(found))
+    kept, furniture = leave_out_furniture((page,), page_rows(page))
+    assert len(read_rows(kept, known_rivals()).guesses) == 3
+    assert len(furniture) == 1
