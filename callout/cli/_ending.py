@@ -14,6 +14,7 @@ from typing import Final
 
 import click
 
+from callout.core.sentences import answers as sentences
 from callout.errors import CalloutError
 from callout.outlet import OutputGone, guarded_streams, harmless_text, let_go, reserve_descriptors
 
@@ -70,9 +71,9 @@ def _end_unexpected(error: Exception) -> int:
         named = f" ({error.filename})" if error.filename else ""
         return _say_failure(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
     if isinstance(error, MemoryError):
-        return _say_failure("There is not enough memory for this.", "Ask for less at once.", USAGE)
+        return _say_failure(sentences.THERE_NOT_ENOUGH_MEMORY, sentences.ASK_LESS_ONCE, USAGE)
     said = f"Something went wrong inside callout: {type(error).__name__}: {str(error)[:300]}"
-    return _say_failure(said, "Run `callout --debug ...` to see where.", FAULT)
+    return _say_failure(said, sentences.SEE_WHERE_IT_FAILED, FAULT)
 
 
 def _stop_for_debug() -> None:

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import answers as sentences
+
 if TYPE_CHECKING:
     from callout.app.models.installed_models import InstalledModel
     from callout.app.models.model_install import Installed
@@ -17,7 +19,7 @@ def report_installed(done: Installed) -> None:
     from callout.app.models.installed_models import preferred_model
 
     if done.found_at:
-        click.echo(f"The model was in a folder inside, at {done.found_at}.")
+        click.echo(sentences.model_was_inside(done.found_at))
     click.echo(f"Installed  {model_summary(done.model)}\nin         {done.model.path}")
     if done.archive_sha256:
         click.echo(f"Zip file   SHA-256 {done.archive_sha256}")
@@ -25,9 +27,9 @@ def report_installed(done: Installed) -> None:
     click.echo(f"Loads      {_load_result(done.trial is not None, done.model)}")
     preferred = preferred_model()
     if preferred is not None and preferred.path == done.model.path:
-        click.echo("It is now used for English.")
+        click.echo(sentences.ENGLISH_REPLIES_NOW_USE)
     elif not done.model.speaks("en"):
-        click.echo("It is not used for English. If it is English, install it with --language en.")
+        click.echo(sentences.ENGLISH_REPLIES_DO_NOT)
 
 
 def report_verified(found: Verification) -> None:
@@ -87,9 +89,9 @@ def print_footer(models: tuple[InstalledModel, ...], preferred: InstalledModel |
     from callout.app.models.model_place import models_dir
 
     if not models:
-        click.echo("No Vosk model is installed.")
+        click.echo(sentences.NO_VOSK_MODEL_INSTALLED)
     if preferred is None:
-        click.echo("For English, callout uses its built-in recogniser where that runs.")
+        click.echo(sentences.BUILT_IN_IS_USED)
     click.echo(f"Model folder: {models_dir()}")
 
 

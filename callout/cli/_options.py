@@ -24,6 +24,7 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.withholding import Reveal
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import option_help as sentences
 
 _OPTIONS = (
     click.option(
@@ -31,35 +32,32 @@ _OPTIONS = (
         type=click.Choice([kind.value for kind in HearingKind]),
         default=HearingKind.AUTO.value,
         show_default=True,
-        help="How you reply; the keyboard always works.",
+        help=sentences.HOW_YOU_REPLY_KEYBOARD,
     ),
     click.option(
-        "--microphone", metavar="NAME", default="", help="Which microphone; see `callout devices`."
+        "--microphone", metavar="NAME", default="", help=sentences.MICROPHONE_USE_CALLOUT_DEVICES
     ),
     click.option(
-        "--engine", type=click.Choice(ENGINES), default="auto", help="Which recogniser to use."
+        "--engine", type=click.Choice(ENGINES), default="auto", help=sentences.RECOGNISER_USE
     ),
     click.option(
         "--replies",
         metavar="WAV",
         multiple=True,
         type=click.Path(path_type=Path),
-        help="Recording, or folder of recordings, to use in place of the microphone; may repeat.",
+        help=sentences.RECORDINGS_FOR_MICROPHONE,
     ),
     click.option(
         "--voice/--silent",
         default=None,
-        help="Read challenges aloud, or only show them.",
+        help=sentences.READ_CHALLENGES_ALOUD_ONLY,
     ),
     click.option(
         "--reveal",
         type=click.Choice([when.value for when in Reveal]),
-        help=(
-            "When a wrong or unclear reply reveals the right one (default: at once "
-            "in a list, after the second miss in a drill)."
-        ),
+        help=(sentences.WHEN_TO_REVEAL),
     ),
-    click.option("--plain", is_flag=True, help="One line per event, for screen readers and pipes."),
+    click.option("--plain", is_flag=True, help=sentences.ONE_LINE_PER_EVENT),
     journal_dir_option,
 )
 
@@ -67,20 +65,17 @@ _OF_LISTS = (
     click.option(
         "--crew-challenges",
         is_flag=True,
-        help="Two people: one challenges and the other responds; the tool checks both.",
+        help=sentences.TWO_PEOPLE_ONE_CHALLENGES,
     ),
     click.option(
         "--flow",
         type=click.Choice([mode.value for mode in FlowMode]),
-        help="How the tool follows a flow: timed only, panel by panel, or asked from memory.",
+        help=sentences.HOW_TOOL_FOLLOWS_FLOW,
     ),
     click.option(
         "--stage",
         type=click.Choice([*map(str, range(1, len(STAGES) + 1)), FlowMode.NEXT.value]),
-        help=(
-            "Stage of learning the flow: 1 all controls and why, 2 exceptions, 3 "
-            "each control from memory, 4 against the clock; next: the stage due."
-        ),
+        help=(sentences.STAGE_LEARNING_FLOW_1),
     ),
 )
 
@@ -95,9 +90,7 @@ def _checked_address(text: str) -> str:
 
 
 _GLANCE = (
-    click.option(
-        "--glance", is_flag=True, help="Also show the session on a web page, on this machine only."
-    ),
+    click.option("--glance", is_flag=True, help=sentences.ALSO_SHOW_SESSION_ON),
     click.option(
         "--glance-network",
         is_flag=True,
@@ -107,14 +100,14 @@ _GLANCE = (
         "--glance-address",
         type=_checked_address,
         default="",
-        help="The same page, at this one address of the machine: open to that network only.",
+        help=sentences.GLANCE_ADDRESS,
     ),
     click.option(
         "--glance-port",
         type=click.IntRange(1024, 65535),
         default=PORT,
         show_default=True,
-        help="Port of the page.",
+        help=sentences.PORT_PAGE,
     ),
 )
 
@@ -123,10 +116,7 @@ recorded_state_option = click.option(
     "--state",
     metavar="FILE",
     type=click.Path(path_type=Path),
-    help=(
-        "Check replies against a recorded stream of the aircraft's state: a file, or a "
-        "shipped one: sandling-two/before-start."
-    ),
+    help=(sentences.RECORDED_STATE),
 )
 
 _STATE = (
@@ -134,7 +124,7 @@ _STATE = (
     click.option(
         "--bridge",
         is_flag=True,
-        help="Check replies against the live state from a bridge on this machine.",
+        help=sentences.CHECK_REPLIES_AGAINST_LIVE,
     ),
     click.option(
         "--bridge-network",
@@ -144,14 +134,14 @@ _STATE = (
     click.option(
         "--watch",
         is_flag=True,
-        help="With either: say when something right is moved again, until the next list.",
+        help=sentences.WATCH_UNTIL_NEXT_LIST,
     ),
     click.option(
         "--state-port",
         type=click.IntRange(1024, 65534),
         default=STATE_PORT,
         show_default=True,
-        help="Port that a bridge sends to.",
+        help=sentences.PORT_BRIDGE_SENDS,
     ),
 )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import report_answers as sentences
 from callout.journal.repair import Repaired
 
 _MOST = 20
@@ -13,23 +14,19 @@ _MOST = 20
 def repair_lines(done: Repaired) -> Iterator[str]:
     """Yield what was kept, what was not, and where the damaged file is."""
     if done.original is None:
-        yield f"{done.path} is undamaged: {counted_noun(done.kept, 'record')}. Nothing was changed."
+        yield sentences.undamaged_nothing_changed(done.path, counted_noun(done.kept, "record"))
         return
     for number, why in done.bad[:_MOST]:
-        yield f"Line {number} is damaged: {why}."
+        yield sentences.line_damaged(number, why)
     if len(done.bad) > _MOST:
         yield f"... and {counted_noun(len(done.bad) - _MOST, 'line')} more."
     if done.torn:
-        yield "The last line was incomplete."
+        yield sentences.LAST_LINE_INCOMPLETE
     yield f"Kept: {counted_noun(done.kept, 'record')}, in {done.path}"
     for loss in done.lost:
-        yield f"Lost: {_which(loss.first, loss.last)}. The session had ended; the rest counts."
+        yield sentences.lost_session_had_ended(_which(loss.first, loss.last))
     if done.since:
-        yield (
-            f"Left out: {counted_noun(done.after, 'whole record')} from "
-            f"{done.since:%H:%M:%S} UTC on, because nobody knows what the lost records changed. "
-            "A resume asks again from there."
-        )
+        yield sentences.records_left_out(counted_noun(done.after, "whole record"), done.since)
     yield f"The damaged file is kept as {done.original}"
 
 

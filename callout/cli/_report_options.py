@@ -8,21 +8,21 @@ from typing import Any
 
 import click
 
+from callout.core.sentences import report_options as sentences
+
 journal_dir_option = click.option(
     "--journal-dir",
     metavar="FOLDER",
-    help="Journal folder (default: CALLOUT_JOURNAL_DIR, or your data folder).",
+    help=sentences.JOURNAL_FOLDER_DEFAULT_CALLOUT,
 )
 FORMATS = ("html", "markdown", "csv", "json")
 _OPTIONS = (
-    click.option("--html", metavar="FILE", help="Write a page with charts, to open offline."),
-    click.option("--markdown", metavar="FILE", help='Write Markdown; "-" prints it.'),
-    click.option(
-        "--csv", metavar="FILE", help='Write a CSV table for spreadsheets; "-" prints it.'
-    ),
-    click.option("--json", "as_json", is_flag=True, help="Print it as JSON."),
-    click.option("--json-file", "json", metavar="FILE", help="Write it as JSON."),
-    click.option("--plain", is_flag=True, help="One fact per line, for screen readers and pipes."),
+    click.option("--html", metavar="FILE", help=sentences.WRITE_PAGE_CHARTS_OPENS),
+    click.option("--markdown", metavar="FILE", help=sentences.WRITE_MARKDOWN_PRINTS),
+    click.option("--csv", metavar="FILE", help=sentences.WRITE_CSV_TABLE_SPREADSHEETS),
+    click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_AS_JSON),
+    click.option("--json-file", "json", metavar="FILE", help=sentences.WRITE_AS_JSON),
+    click.option("--plain", is_flag=True, help=sentences.ONE_FACT_PER_LINE),
     journal_dir_option,
 )
 

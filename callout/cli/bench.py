@@ -7,6 +7,7 @@ import importlib
 import click
 
 import callout.bench
+from callout.core.sentences import command_help as sentences
 
 
 class _LazyBench(click.Group):
@@ -24,8 +25,6 @@ class _LazyBench(click.Group):
         return command
 
 
-@click.group(
-    "bench", cls=_LazyBench, hidden=True, short_help="Measure how well it judges and hears."
-)
+@click.group("bench", cls=_LazyBench, hidden=True, short_help=sentences.COMMAND_BENCH)
 def command() -> None:
     """Measure how well the program does, and print the counts behind every figure."""

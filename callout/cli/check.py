@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import list_options as sentences
 
 if TYPE_CHECKING:
     from callout.app.list_files.checking import Checked, ItemCheck
@@ -22,32 +24,24 @@ from callout.core.lint.finding import ListFinding
 _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
 
-@click.command("check", epilog=SAFETY, short_help="Find what would make a list fail in use.")
+@click.command("check", epilog=SAFETY, short_help=command_help.COMMAND_CHECK)
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON per file.")
-@click.option(
-    "--sarif", is_flag=True, help="Print one SARIF 2.1.0 log, for code hosts and editors."
-)
-@click.option("--strict", is_flag=True, help="Exit with code 1 even if there are only warnings.")
-@click.option(
-    "--fix", is_flag=True, help="First fix what can be fixed mechanically; comments stay."
-)
-@click.option(
-    "--recogniser", is_flag=True, help="Also find words this recogniser can never report."
-)
+@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_ONE_LINE_JSON)
+@click.option("--sarif", is_flag=True, help=sentences.PRINT_ONE_SARIF_2)
+@click.option("--strict", is_flag=True, help=sentences.EXIT_CODE_1_EVEN)
+@click.option("--fix", is_flag=True, help=sentences.FIRST_FIX_WHAT_CAN)
+@click.option("--recogniser", is_flag=True, help=sentences.ALSO_FIND_WORDS_RECOGNISER)
 @click.option(
     "--by-ear",
     is_flag=True,
-    help="Also speak each reply with an installed voice and let the recogniser hear it.",
+    help=sentences.ALSO_SPEAK_EACH_REPLY,
 )
-@click.option("--notes", is_flag=True, help="Also report what often cannot be helped.")
-@click.option(
-    "--rules", is_flag=True, help="Print every rule with its reason and source, then stop."
-)
+@click.option("--notes", is_flag=True, help=sentences.ALSO_UNAVOIDABLE)
+@click.option("--rules", is_flag=True, help=sentences.PRINT_EVERY_RULE_REASON)
 @click.option(
     "--print-schema",
     type=click.Choice(["checklist", "flight", "overlay"]),
-    help="Print the JSON Schema for one kind of file, for editors, then stop.",
+    help=sentences.PRINT_JSON_SCHEMA_ONE,
 )
 def command(
     paths: tuple[Path, ...],

@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import command_help, report_answers
+from callout.core.sentences import report_options as sentences
+
 if TYPE_CHECKING:
     from callout.store.collection import Collection
     from callout.store.workers import Share
@@ -15,16 +18,16 @@ if TYPE_CHECKING:
 _FOLDER = click.Path(path_type=Path)
 
 
-@click.command("collect", short_help="Load journals into one database for reports and SQL.")
+@click.command("collect", short_help=command_help.COMMAND_COLLECT)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--into", type=_FOLDER, help="Database file [default: your own, in the data folder].")
-@click.option("--parquet", type=_FOLDER, help="Also write Parquet files, by school and month.")
-@click.option("--anew", is_flag=True, help="Rebuild the database instead of updating it.")
-@click.option("--school", default="", metavar="NAME", help="School of the people in FOLDERS.")
-@click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
-@click.option("--workers", type=click.IntRange(1, 64), help="Read with so many processes.")
-@click.option("--scheduler", default="", metavar="ADDRESS", help="Read with the workers there.")
-@click.option("--keys", type=_FOLDER, metavar="FOLDER", help="Keys of that cluster.")
+@click.option("--into", type=_FOLDER, help=sentences.DATABASE_FILE_DEFAULT_YOUR)
+@click.option("--parquet", type=_FOLDER, help=sentences.ALSO_WRITE_PARQUET_FILES)
+@click.option("--anew", is_flag=True, help=sentences.REBUILD_DATABASE_INSTEAD_UPDATING)
+@click.option("--school", default="", metavar="NAME", help=sentences.SCHOOL_PEOPLE_FOLDERS)
+@click.option("--memory", default="1GB", show_default=True, help=sentences.SIZE_LIMIT_DATABASE)
+@click.option("--workers", type=click.IntRange(1, 64), help=sentences.NUMBER_PROCESSES_READ)
+@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.LET_WORKERS_CLUSTER_DO)
+@click.option("--keys", type=_FOLDER, metavar="FOLDER", help=sentences.KEYS_CLUSTER)
 def command(
     folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, school: str,
     memory: str, workers: int | None, scheduler: str, keys: Path | None,
@@ -107,4 +110,4 @@ def _write_parquet(collection: Collection, folder: Path) -> None:
     from callout.store.partitions import write_months
 
     written = sum(1 for _ in write_months(collection, folder))
-    click.echo(f"{folder}: {written} Parquet files written.")
+    click.echo(report_answers.parquet_files_written(folder, written))

@@ -13,12 +13,15 @@ from callout.cli._report_options import prints_plainly, report_options, write_al
 from callout.core.debrief.session import SessionReport
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.spoken import spoken_lines
+from callout.core.sentences import answers
+from callout.core.sentences import command_help as sentences
+from callout.core.sentences import report_options as report_options_sentences
 
 
-@click.command(epilog=SAFETY, short_help="Debrief a session: what happened, what to do next.")
+@click.command(epilog=SAFETY, short_help=sentences.COMMAND_DEBRIEF)
 @click.argument("session", default="latest")
 @report_options
-@click.option("--speak", is_flag=True, help="Also read a short summary aloud.")
+@click.option("--speak", is_flag=True, help=report_options_sentences.ALSO_READ_SHORT_SUMMARY)
 def command(
     session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | bool | None
 ) -> None:
@@ -66,7 +69,7 @@ def _offer_wordings(session: str, journals: Path, person: str) -> None:
         ask_about(offers, own)
     elif offers:
         said = ", ".join(f'{one.offer.challenge}: "{one.offer.words}"' for one in offers)
-        click.echo(shown_text(f"Probably right, but not accepted: {said}.", 2000))
+        click.echo(shown_text(answers.probably_right(said), 2000))
         named = "" if session == "latest" else f" {session}"
         click.echo(f"To accept it next time: callout wordings accept{named}")
 

@@ -11,26 +11,28 @@ from callout.app.listening.engines import ENGINES
 from callout.cli._options import glance_options, glance_wish, recorded_state_option
 from callout.cli._report_options import journal_dir_option
 from callout.cli.main import SAFETY
+from callout.core.sentences import answers, command_help
+from callout.core.sentences import option_help as sentences
 
-TITLE = "Recordings stand in for the microphone. Everything else is as in your own session."
-APART = "Its journal is kept apart, and no report counts it unless you name it."
+TITLE = answers.RECORDINGS_STAND_MICROPHONE_EVERYTHING
+APART = answers.DEMO_JOURNAL_APART
 
 
-@click.command(epilog=SAFETY, short_help="Show a whole session on recorded replies.")
-@click.option("--fast", is_flag=True, help="Run at full speed, without the voice.")
-@click.option("--silent", is_flag=True, help="Show the challenges without speaking them.")
-@click.option("--screen", is_flag=True, help="Draw the full screen of a live session.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_DEMO)
+@click.option("--fast", is_flag=True, help=sentences.RUN_FULL_SPEED_WITHOUT)
+@click.option("--silent", is_flag=True, help=sentences.SHOW_CHALLENGES_WITHOUT_SPEAKING)
+@click.option("--screen", is_flag=True, help=sentences.DRAW_FULL_SCREEN_LIVE)
 @click.option(
     "--engine",
     type=click.Choice(ENGINES),
     default="embedded",
     show_default=True,
-    help="Which recogniser to use.",
+    help=sentences.RECOGNISER_USE,
 )
 @click.option(
     "--panel",
     is_flag=True,
-    help="Answer yourself, and move the switches of a simulated aircraft in a browser.",
+    help=sentences.ANSWER_YOURSELF_MOVE_SWITCHES,
 )
 @click.option(
     "--list",
@@ -38,7 +40,7 @@ APART = "Its journal is kept apart, and no report counts it unless you name it."
     metavar="NAME",
     default="sandling-two/before-start",
     show_default=True,
-    help="With --panel: which shipped list.",
+    help=sentences.PANEL_WHICH_SHIPPED_LIST,
 )
 @recorded_state_option
 @journal_dir_option
@@ -98,5 +100,5 @@ def command(
             safety=SAFETY,
         )
     if summary.ending is None:
-        click.echo("The demonstration ended before its list was complete.", err=True)
+        click.echo(answers.DEMONSTRATION_ENDED_BEFORE_LIST, err=True)
         sys.exit(1)

@@ -7,12 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import command_help as sentences
+from callout.core.sentences import option_help
+
 if TYPE_CHECKING:
     from callout.portaudio import Device
 
 
-@click.command("devices", short_help="List microphones and speakers.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.command("devices", short_help=sentences.COMMAND_DEVICES)
+@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
 def command(as_json: bool) -> None:
     """List microphones and speakers under the names that other commands take.
 

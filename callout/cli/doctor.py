@@ -11,12 +11,13 @@ from dataclasses import replace
 import click
 
 from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
+from callout.core.sentences import command_help, option_help
 from callout.core.sentences import doctor as sentences
 
 
-@click.command("doctor", short_help="Check this machine: what is missing, and how to fix it.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
-@click.option("--places", is_flag=True, help="Say where data lie; how to upgrade and uninstall.")
+@click.command("doctor", short_help=command_help.COMMAND_DOCTOR)
+@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
+@click.option("--places", is_flag=True, help=option_help.SAY_WHERE_YOUR_DATA)
 @click.pass_context
 def command(ctx: click.Context, as_json: bool, places: bool) -> None:
     """Say what a session has to work with here, and how to fix what is missing.

@@ -19,46 +19,44 @@ from callout.core.debrief.shown import shown_text
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import answers, command_help, page
+from callout.core.sentences import option_help as sentences
 
 if TYPE_CHECKING:
     from callout.app.running.practice import Practice
     from callout.core.drill.picking import Pick
 
 _MIXED = "mixed"
-_WAITS = "{} drawn by lot wait until you have flown: later flights then show whether drills help."
+_WAITS = answers.WAIT_BY_LOT
 
 
-@click.command(epilog=SAFETY, short_help="Practise what you get wrong, ten minutes a day.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_DRILL)
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--mode",
     type=click.Choice([_MIXED, *(mode.value for mode in Mode)]),
     default=_MIXED,
     show_default=True,
-    help='Kind of exercise; "mixed" picks the kind that fits each item\'s errors.',
+    help=sentences.KIND_EXERCISE_MIXED_PICKS,
 )
 @click.option(
     "--minutes",
     type=click.FloatRange(0.5, 120),
     default=10.0,
     show_default=True,
-    help="Longest drill, in minutes.",
+    help=sentences.LONGEST_DRILL_MINUTES,
 )
-@click.option(
-    "--person", default="", metavar="NAME", help="Who is practising (default: crew.name)."
-)
+@click.option("--person", default="", metavar="NAME", help=sentences.WHO_PRACTISING_DEFAULT_CREW)
 @click.option(
     "--also",
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help="Folder of journals from another machine to count too; may repeat.",
+    help=sentences.FOLDER_JOURNALS_FROM_ANOTHER,
 )
-@click.option(
-    "--show", is_flag=True, help="Show what the drill would contain and why, without starting it."
-)
-@click.option("--demo", is_flag=True, help="Show a short drill on recorded replies.")
-@click.option("--fast", is_flag=True, help="With --demo: run at full speed.")
+@click.option("--show", is_flag=True, help=sentences.SHOW_WHAT_DRILL_WOULD)
+@click.option("--demo", is_flag=True, help=sentences.SHOW_SHORT_DRILL_ON)
+@click.option("--fast", is_flag=True, help=sentences.DEMO_RUN_FULL_SPEED)
 @common_options
 @glance_options
 def command(
@@ -109,7 +107,7 @@ def command(
     now = datetime.now(UTC)
     picks = picks_for_drill(practice, pages, now, wish)
     if not practice.reviews:
-        click.echo("You have no sessions yet, so these are shipped lists, critical items first.")
+        click.echo(page.NO_DRILL_HISTORY)
     if show:
         for line in (*_pick_lines(picks), *_learnt(practice)):
             click.echo(shown_text(line))
@@ -134,7 +132,7 @@ def _pick_lines(picks: Sequence[Pick]) -> Iterator[str]:
         item = f"{one.entry.plan.title}, {one.entry.item.challenge}"
         risk = f"{100 * one.risk:>3.0f} %"
         yield f"{number:>3}. {item[:40]:<40} {risk}  {why}"
-    yield "Per cent: chance of a slip if it were asked now, as far as the journals tell."
+    yield answers.CHANCE_OF_SLIP
 
 
 def _why_picked(one: Pick) -> str:
@@ -170,5 +168,5 @@ def _demonstrate_drill(fast: bool, journals: Path, wanted: Any) -> None:
     wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
     summary = show_drill(journals, wishes, fast=fast, tell=print_indented, safety=SAFETY)
     if summary.over is None:
-        click.echo("The demonstration ended before its drill was over.", err=True)
+        click.echo(answers.DEMONSTRATION_ENDED_BEFORE_DRILL, err=True)
         sys.exit(1)

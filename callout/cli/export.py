@@ -8,32 +8,32 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.printing.card import Size
+from callout.core.sentences import command_help
+from callout.core.sentences import list_options as sentences
 from callout.outlet import save_text
 
 _FILE = click.Path(path_type=Path)
 
 
-@click.command(
-    "export", epilog=SAFETY, short_help="Export lists as Markdown, CSV or printable cards."
-)
+@click.command("export", epilog=SAFETY, short_help=command_help.COMMAND_EXPORT)
 @click.argument("paths", nargs=-1, required=True, type=_FILE)
-@click.option("--to", "target", type=_FILE, help="File to write: .md, .csv, .html or .pdf.")
+@click.option("--to", "target", type=_FILE, help=sentences.FILE_WRITE_MD_CSV)
 @click.option(
     "--format",
     "wanted",
     type=click.Choice(["md", "csv", "html", "pdf"]),
-    help="Format [default: from the file's ending, or md].",
+    help=sentences.FORMAT_DEFAULT_FROM_FILES,
 )
 @click.option(
     "--size",
     type=click.Choice([size.value for size in Size]),
     default=Size.A5.value,
     show_default=True,
-    help="Size of a card: half an A4, or half a Letter sheet for a knee-board.",
+    help=sentences.CARD_SIZE_HALF_A4,
 )
-@click.option("--fold", is_flag=True, help="Two cards per sheet, with fold marks.")
-@click.option("--overlay", "overlays", multiple=True, type=_FILE, help="Operator overlay.")
-@click.option("--flight", "flight_file", type=_FILE, help="Flight data for the values.")
+@click.option("--fold", is_flag=True, help=sentences.TWO_CARDS_PER_SHEET)
+@click.option("--overlay", "overlays", multiple=True, type=_FILE, help=sentences.OPERATOR_OVERLAY)
+@click.option("--flight", "flight_file", type=_FILE, help=sentences.FLIGHT_DATA_VALUES)
 def command(
     paths: tuple[Path, ...],
     target: Path | None,

@@ -10,28 +10,32 @@ import click
 
 from callout.cli._options import session_options, session_wishes, warn_about
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import option_help as sentences
 
 
-@click.command(epilog=SAFETY, short_help="Run the lists of a whole flight as you call for them.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_FLY)
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--flight", metavar="FILE", help="Flight data [default: flight.yaml in the folder].")
-@click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")
-@click.option("--first", metavar="LIST", default="", help="Begin the flight with this list.")
+@click.option("--flight", metavar="FILE", help=sentences.FLIGHT_DATA_DEFAULT_FLIGHT)
+@click.option(
+    "--overlay", metavar="FILE", multiple=True, help=sentences.OPERATOR_OVERLAY_MAY_REPEAT
+)
+@click.option("--first", metavar="LIST", default="", help=sentences.BEGIN_FLIGHT_LIST)
 @click.option(
     "--take-over",
     metavar="CONDITION",
     default="",
-    help='Take over the aircraft as it stands ("powered, fuelled"); nothing done before counts.',
+    help=sentences.TAKE_OVER_AIRCRAFT_AS,
 )
 @click.option(
     "--spring-memory",
     is_flag=True,
-    help="Ask for memory items between lists at random; otherwise only when you ask for them.",
+    help=sentences.ASK_MEMORY_ITEMS_RANDOM,
 )
 @click.option(
     "--seed",
     type=click.IntRange(min=0),
-    help="With --spring-memory: number that repeats the same choices.",
+    help=sentences.SPRING_MEMORY_NUMBER_REPEATS,
 )
 @session_options
 def command(

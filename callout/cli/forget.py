@@ -23,29 +23,26 @@ from callout.app.shared.settings import journal_folder, load_settings, settings_
 from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
 from callout.core.keeping.forgetting import Wish
+from callout.core.sentences import command_help, report_options
+from callout.core.sentences import report_answers as sentences
 from callout.errors import CalloutError
 
 _DAY = click.DateTime(formats=["%Y-%m-%d"])
 _LONGEST = 5_000
 """Characters of a line; paths must stay whole."""
 _WRITTEN = "as UTF-8 or with JSON escapes, in any case and spacing, file names included"
-_NOT_SEARCHED = (
-    "Not searched: other encodings, parts of a name or another order of them, packed "
-    "archives, recogniser models, settings other than the crew table."
-)
+_NOT_SEARCHED = sentences.NOT_SEARCHED
 _MOST = 20
 """Lines of one kind that are shown."""
 
 
-@click.command(
-    short_help="Delete the sessions of a person or period, and check that nothing is left."
-)
-@click.option("--person", default="", metavar="NAME", help="Crew name of the sessions.")
-@click.option("--since", "first", type=_DAY, metavar="DATE", help="First day, such as 2026-03-01.")
-@click.option("--until", "last", type=_DAY, metavar="DATE", help="Last day (included).")
-@click.option("--shared", is_flag=True, help="Also sessions flown with somebody else.")
-@click.option("--dry-run", is_flag=True, help="Show what would be deleted, without deleting it.")
-@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
+@click.command(short_help=command_help.COMMAND_FORGET)
+@click.option("--person", default="", metavar="NAME", help=report_options.CREW_NAME_SESSIONS)
+@click.option("--since", "first", type=_DAY, metavar="DATE", help=report_options.FIRST_DAY_SUCH_AS)
+@click.option("--until", "last", type=_DAY, metavar="DATE", help=report_options.LAST_DAY_INCLUDED)
+@click.option("--shared", is_flag=True, help=report_options.ALSO_SESSIONS_FLOWN_SOMEBODY)
+@click.option("--dry-run", is_flag=True, help=report_options.SHOW_WHAT_WOULD_DELETED)
+@click.option("--yes", is_flag=True, help=report_options.DO_NOT_ASK_CONFIRMATION)
 @journal_dir_option
 def command(
     person: str,
@@ -73,7 +70,7 @@ def command(
     if dry_run:
         return
     if (plan.files or plan.collected or named) and not yes:
-        click.confirm("Delete this for good?", abort=True)
+        click.confirm(sentences.DELETE_GOOD, abort=True)
     done = carry_out(plan)
     if named and not take_out_crew_name(settings, person):
         done.failed.append((settings, "remove the name from its crew table yourself"))
@@ -86,11 +83,9 @@ def command(
 def _forget_wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
     if not person.strip() and not first and not last:
         hint = "callout forget --person NAME, or --since 2026-03-01 --until 2026-03-31, or both"
-        raise CalloutError("Name a person or the days to forget.", hint)
+        raise CalloutError(sentences.NAME_PERSON_DAYS_FORGET, hint)
     if first and last and last < first:
-        raise CalloutError(
-            "The last day comes before the first.", "Give them as --since and --until."
-        )
+        raise CalloutError(sentences.LAST_DAY_COMES_BEFORE, sentences.GIVE_AS_SINCE_AND_UNTIL)
     since = first.astimezone() if first else None
     until = (last + timedelta(days=1)).astimezone() if last else None
     return Wish(person.strip(), since, until, shared)
@@ -98,32 +93,29 @@ def _forget_wish(person: str, first: datetime | None, last: datetime | None, sha
 
 def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
     if plan.files:
-        yield f"To be deleted: {_counted_kinds(plan.files)}."
+        yield sentences.to_be_deleted(_counted_kinds(plan.files))
         yield from _first_lines([str(path) for path in plan.files])
     else:
-        yield "There is no file to delete."
+        yield sentences.THERE_NO_FILE_DELETE
     for share in plan.collected:
-        yield f"Also taken out of the collection {share.database}: {_sessions_of(share)}."
+        yield sentences.also_from_collection(share.database, _sessions_of(share))
     if settings:
-        yield f"The name is also removed from {settings}."
+        yield sentences.name_also_removed_from(settings)
     if plan.wish.person and plan.unnamed:
-        yield f"{plan.unnamed} journals name nobody. Delete those by date: --since, --until."
+        yield sentences.journals_name_nobody(plan.unnamed)
     if plan.shared:
-        yield (
-            "Kept, because somebody else flew them too: "
-            f"{len(plan.shared)} (to include them: --shared)."
-        )
+        yield sentences.kept_for_others(len(plan.shared))
         yield from _first_lines(sorted(plan.shared))
 
 
 def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     yield f"Removed: {_counted_kinds(done.removed)}."
     for path in done.rebuilt:
-        yield f"Rewritten without them and checked: {path}."
+        yield sentences.rewritten_without(path)
     if done.noted:
-        yield f"Notes and agreed actions removed: {done.noted}."
+        yield sentences.notes_removed(done.noted)
     if done.emptied:
-        yield f"Sign-offs reduced to their hashes: {done.emptied}."
+        yield sentences.sign_offs_reduced(done.emptied)
     if done.failed:
         yield "Could not be deleted:"
         yield from (f"  {path}: {why}" for path, why in done.failed)
@@ -138,7 +130,7 @@ def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     if not left.traces and not left.unread:
         yield "nothing is left in that form."
     yield _NOT_SEARCHED
-    yield "This does not reach exports, copies or backups made elsewhere."
+    yield sentences.EXPORTS_COPIES_BACKUPS_MADE
 
 
 def _sessions_of(share: CollectedShare) -> str:

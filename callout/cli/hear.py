@@ -10,25 +10,25 @@ import click
 
 from callout.app.listening.engines import ENGINES
 from callout.app.listening.recordings import RecordingDecided
+from callout.core.sentences import command_help, list_options
+from callout.core.sentences import option_help as sentences
 
 
-@click.command("hear", short_help="Show what a session would make of a recording.")
+@click.command("hear", short_help=command_help.COMMAND_HEAR)
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--expect", multiple=True, required=True, help="An accepted reply; may repeat.")
+@click.option("--expect", multiple=True, required=True, help=sentences.ACCEPTED_REPLY_MAY_REPEAT)
+@click.option("--against", multiple=True, help=sentences.WRONG_REPLIES_TELL_APART)
 @click.option(
-    "--against", multiple=True, help='Wrong replies to tell apart from it, such as "off|up".'
-)
-@click.option(
-    "--enrolled", "voice", multiple=True, metavar="NAME", help="Enrolled voice of the speaker."
+    "--enrolled", "voice", multiple=True, metavar="NAME", help=sentences.ENROLLED_VOICE_SPEAKER
 )
 @click.option(
     "--engine",
     type=click.Choice(ENGINES),
     default="auto",
     show_default=True,
-    help="Which recogniser to use.",
+    help=sentences.RECOGNISER_USE,
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON per file.")
+@click.option("--json", "as_json", is_flag=True, help=list_options.PRINT_ONE_LINE_JSON)
 def command(
     files: tuple[Path, ...],
     expect: tuple[str, ...],

@@ -14,22 +14,22 @@ import click
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import journal_dir_option
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import command_help, report_answers
+from callout.core.sentences import report_options as sentences
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first
 from callout.terminal.report import report_lines
 
 
-@click.command(short_help="List your sessions, or summarise one.")
+@click.command(short_help=command_help.COMMAND_JOURNAL)
 @click.argument("journal", required=False)
-@click.option("--json", "as_json", is_flag=True, help="Print the summary as JSON.")
-@click.option(
-    "--rows", "last", default=20, show_default=True, help="How many to list; 0 lists all."
-)
+@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_SUMMARY_AS_JSON)
+@click.option("--rows", "last", default=20, show_default=True, help=sentences.HOW_MANY_LIST_0)
 @click.option(
     "--repair",
     is_flag=True,
-    help="Save the undamaged part of JOURNAL; the damaged file is kept too.",
+    help=sentences.SAVE_UNDAMAGED_PART_JOURNAL,
 )
 @journal_dir_option
 def command(
@@ -64,7 +64,7 @@ def _list_sessions(folder: Path, last: int, as_json: bool) -> None:
         for part in info.lists() if isinstance(info, FlightInfo) else ():
             _tell_session(part, "  ", as_json)
     if not found and not as_json:
-        click.echo(f"There are no sessions in {folder} yet.")
+        click.echo(report_answers.there_no_sessions_yet(folder))
 
 
 def _tell_session(info: Info | JournalDamaged, indent: str, as_json: bool) -> None:
@@ -82,7 +82,7 @@ def _show_summary(info: Info, as_json: bool) -> None:
         click.echo(line)
     if info.lost:
         gone = counted_noun(info.lost, "record")
-        click.echo(f"{gone} could not be saved when this journal was repaired.")
+        click.echo(report_answers.lost_in_repair(gone))
 
 
 def _session_line(info: Info) -> str:

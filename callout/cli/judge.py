@@ -12,34 +12,34 @@ from callout.app.list_files.typed_replies import (
     judge_question,
     questions_in,
 )
+from callout.core.sentences import command_help
+from callout.core.sentences import option_help as sentences
 
 
-@click.command("judge", short_help="Judge a typed reply: match, mismatch or unclear.")
+@click.command("judge", short_help=command_help.COMMAND_JUDGE)
 @click.argument("reply", required=False)
-@click.option("--expect", multiple=True, help="An accepted reply; repeat for several.")
-@click.option("--against", multiple=True, help='Replies that would be wrong, such as "off|up".')
+@click.option("--expect", multiple=True, help=sentences.ACCEPTED_REPLY_MAY_REPEAT)
+@click.option("--against", multiple=True, help=sentences.REPLIES_WOULD_WRONG_SUCH)
 @click.option(
     "--wrong",
     multiple=True,
-    help='A reply known to be wrong, such as "flaps 15" or "flaps 15: why".',
+    help=sentences.REPLY_KNOWN_WRONG_SUCH,
 )
-@click.option(
-    "--challenge", default="", help="The challenge as spoken; the reply may echo its words."
-)
-@click.option("--actual-status", is_flag=True, help='A bare "checked" or "set" is not enough.')
+@click.option("--challenge", default="", help=sentences.CHALLENGE_AS_SPOKEN_REPLY)
+@click.option("--actual-status", is_flag=True, help=sentences.BARE_CHECKED_SET_NOT)
 @click.option(
     "--as-required", is_flag=True, help='"As required" may lead, with the state after it.'
 )
-@click.option("--previous", multiple=True, help="An accepted reply of the item before.")
-@click.option("--following", multiple=True, help="An accepted reply of the item after.")
-@click.option("--other-unit", multiple=True, help='Another unit that will do, such as "inHg".')
+@click.option("--previous", multiple=True, help=sentences.ACCEPTED_REPLY_ITEM_BEFORE)
+@click.option("--following", multiple=True, help=sentences.ACCEPTED_REPLY_ITEM_AFTER)
+@click.option("--other-unit", multiple=True, help=sentences.ANOTHER_UNIT_ACCEPT_SUCH)
 @click.option(
     "--batch",
     type=click.Path(path_type=Path),
-    help='File of JSON lines to judge; "-" reads standard input.',
+    help=sentences.FILE_JSON_LINES_JUDGE,
 )
-@click.option("--json", "as_json", is_flag=True, help="Print one line of JSON.")
-@click.option("--why", is_flag=True, help="Show which words and which rule decided.")
+@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_ONE_LINE_JSON)
+@click.option("--why", is_flag=True, help=sentences.SHOW_WHICH_WORDS_WHICH)
 def command(
     reply: str | None,
     batch: Path | None,

@@ -13,18 +13,20 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.model.checklist import Phase
+from callout.core.sentences import answers as sentences
+from callout.core.sentences import command_help, list_options
 from callout.outlet import drawing, harmless_text
 
 if TYPE_CHECKING:
     from callout.app.shared.found_files import FoundFile
 
 
-@click.command("list", epilog=SAFETY, short_help="List the checklists in a folder.")
+@click.command("list", epilog=SAFETY, short_help=command_help.COMMAND_LIST)
 @click.argument("folder", required=False, type=click.Path(path_type=Path))
 @click.option(
     "--phase",
     type=click.Choice([phase.value for phase in Phase]),
-    help="Only lists of this phase of flight.",
+    help=list_options.ONLY_LISTS_PHASE_FLIGHT,
 )
 def command(folder: Path | None, phase: str | None) -> None:
     """List the checklists in and below FOLDER.
@@ -41,7 +43,7 @@ def command(folder: Path | None, phase: str | None) -> None:
     if lines:
         drawing(sys.stdout).write("".join(f"{line}\n" for line in lines))
     else:
-        click.echo(f"There are no lists in {where}.")
+        click.echo(sentences.there_no_lists(where))
     click.echo(SAFETY)
     for file in found:
         if file.error is not None:

@@ -13,6 +13,7 @@ import click
 import callout.cli
 from callout import __version__
 from callout.app.shared.safety import SAFETY as SAFETY
+from callout.core.sentences import answers, option_help
 from callout.core.sentences import page as sentences
 from callout.outlet import guarded_streams
 
@@ -21,7 +22,7 @@ _SLOW_TO_OPEN = ("demo", "drill", "fly", "resume", "run")
 
 def _say_that_it_begins() -> None:
     if sys.stderr.isatty():
-        click.echo("Getting ready ...", err=True)
+        click.echo(answers.GETTING_READY, err=True)
 
 
 class _LazyGroup(click.Group):
@@ -73,10 +74,8 @@ _STARTS = (
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
 @click.version_option(__version__, prog_name="callout")
-@click.option(
-    "--terminal", is_flag=True, help="Without a command: choose in the terminal, not on the page."
-)
-@click.option("--debug", is_flag=True, help="Show the full traceback if there is an error.")
+@click.option("--terminal", is_flag=True, help=option_help.MENU_IN_TERMINAL)
+@click.option("--debug", is_flag=True, help=option_help.SHOW_FULL_TRACEBACK_IF)
 @click.pass_context
 def app(ctx: click.Context, terminal: bool, debug: bool) -> None:
     """A second crew member that reads your checklist aloud and listens to your replies."""
@@ -112,7 +111,7 @@ def _at_terminal() -> bool:
 def _offer_start(ctx: click.Context) -> None:
     """Ask a person who gave no command what to do, and do it."""
     click.echo(click.wrap_text(SAFETY))
-    click.echo("\nWhat would you like to do? The first time, take 1, 2, 3 and 4.\n")
+    click.echo(answers.WHAT_WOULD_YOU_LIKE)
     for number, (words, name, _, _) in enumerate(_STARTS, start=1):
         click.echo(f"  {number}  {words:<56}callout {name}")
     click.echo("\n`callout --help` lists every command.")

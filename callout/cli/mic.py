@@ -12,49 +12,53 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from callout.app.shared.safety import SAFETY
+from callout.core.sentences import answers, command_help
+from callout.core.sentences import option_help as sentences
 
 if TYPE_CHECKING:
     from callout.app.listening.trying import TriedRoom
     from callout.hearing.voices import Voice
 
 
-@click.command("mic", epilog=SAFETY, short_help="Test the microphone and the room; enrol a voice.")
+@click.command("mic", epilog=SAFETY, short_help=command_help.COMMAND_MIC)
 @click.option(
-    "--microphone", metavar="NAME", default="", help="Which microphone (otherwise you are asked)."
+    "--microphone", metavar="NAME", default="", help=sentences.MICROPHONE_USE_OTHERWISE_YOU
 )
 @click.option(
     "--tool-voice",
     is_flag=True,
-    help="Measure whether you can answer over the tool's voice without a headset.",
+    help=sentences.MEASURE_WHETHER_YOU_CAN,
 )
 @click.option(
     "--save",
     is_flag=True,
-    help="Save this microphone, and a newly enrolled voice, in your settings.",
+    help=sentences.SAVE_MICROPHONE_NEWLY_ENROLLED,
 )
+@click.option("--enrol", metavar="NAME", help=sentences.ENROL_VOICE_YOU_SAY)
 @click.option(
-    "--enrol", metavar="NAME", help="Enrol a voice: you say common words and it is learnt."
-)
-@click.option(
-    "--takes", default=3, show_default=True, type=click.IntRange(1, 5), help="Takes of each word."
+    "--takes",
+    default=3,
+    show_default=True,
+    type=click.IntRange(1, 5),
+    help=sentences.NUMBER_TAKES_EACH_WORD,
 )
 @click.option(
     "--keep-recordings",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help="Also keep the enrolled words as sound; otherwise only features are kept.",
+    help=sentences.ALSO_KEEP_ENROLLED_WORDS,
 )
-@click.option("--voices", is_flag=True, help="List the enrolled voices.")
-@click.option("--forget", metavar="NAME", help="Delete an enrolled voice.")
+@click.option("--voices", is_flag=True, help=sentences.LIST_ENROLLED_VOICES)
+@click.option("--forget", metavar="NAME", help=sentences.DELETE_ENROLLED_VOICE)
 @click.option(
     "--replies",
     metavar="WAV",
     multiple=True,
     type=click.Path(path_type=Path),
-    help="Recording, or folder of recordings, to use in place of the microphone; may repeat.",
+    help=sentences.RECORDINGS_FOR_MICROPHONE,
 )
-@click.option("--plain", is_flag=True, help="One line per event, without the moving meter.")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object at the end.")
+@click.option("--plain", is_flag=True, help=sentences.NO_MOVING_METER)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JSON_AT_THE_END)
 def command(
     microphone: str,
     tool_voice: bool,
@@ -116,7 +120,7 @@ def _try_tool_voice(microphone: str, as_json: bool) -> None:
     from callout.app.listening.tool_voice_check import try_tool_voice
     from callout.app.shared.settings import load_settings
 
-    click.echo("Say nothing for about half a minute. Use your usual volume.", err=as_json)
+    click.echo(answers.BE_QUIET_AT_USUAL_VOLUME, err=as_json)
     found = try_tool_voice(microphone, load_settings().voice.volume)
     shown = json.dumps(found.plain(), indent=2) if as_json else "\n".join(found.lines())
     click.echo(shown)
@@ -129,7 +133,7 @@ def _save_choices(microphone: str, voice: str, aside: bool) -> None:
 
     for key, value in (("hearing.microphone", microphone), ("hearing.voice", voice)):
         if value:
-            click.echo(f'Kept in {save_setting(key, value)}: {key} = "{value}".', err=aside)
+            click.echo(answers.setting_kept(save_setting(key, value), key, value), err=aside)
 
 
 def _no_contradiction(
@@ -141,7 +145,7 @@ def _no_contradiction(
         raise CalloutError("--keep-recordings only applies to enrolling.", "Add: --enrol NAME")
     if save and replies and enrol is None:
         raise CalloutError(
-            "--save saves a microphone, and --replies uses none.", "Use one or the other."
+            "--save saves a microphone, and --replies uses none.", answers.USE_ONE_OTHER
         )
 
 
@@ -170,7 +174,7 @@ def _tell_enrolled(voice: Voice, path: Path, saved: bool, as_json: bool) -> None
         row = _voice_row(voice) | {"file": str(path)}
         click.echo(json.dumps(row, indent=2, ensure_ascii=False))
         return
-    click.echo(f"{voice.name}: {len(voice.takes)} takes of {len(voice.words)} words.")
+    click.echo(answers.voice_takes(voice.name, len(voice.takes), len(voice.words)))
     click.echo(f"Saved as features in {path}")
     click.echo(f'Delete it with: callout mic --forget "{voice.name}"')
     if not saved:
@@ -203,10 +207,10 @@ def _forget_voice(name: str) -> None:
     from callout.hearing.voices import forget_voice
 
     forget_voice(name)
-    click.echo(f"The voice of {name} is forgotten.")
+    click.echo(answers.voice_deleted(name))
     if names_crew(settings_path(), name):
-        click.echo(f"{settings_path()} still names {name}.")
-        click.echo("If a session uses that voice, remove the line, or no session will start.")
+        click.echo(answers.settings_still_name(settings_path(), name))
+        click.echo(answers.REMOVE_THE_LINE)
 
 
 def _tell_result(tried: TriedRoom, plain: bool, as_json: bool) -> None:

@@ -7,22 +7,19 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import answers, desktop, report_options
+from callout.core.sentences import option_help as sentences
+
 if TYPE_CHECKING:
     from callout.app.models.model_install import InstallOptions
 
-_NAME = click.option(
-    "--name", default="", help="Name for the model (default: its publisher's name)."
-)
-_LANGUAGE = click.option(
-    "--language", default="", help="Language, such as en-us, if the name does not show it."
-)
-_REPLACE = click.option(
-    "--replace", is_flag=True, help="Replace an installed model with that name."
-)
+_NAME = click.option("--name", default="", help=sentences.NAME_MODEL_DEFAULT_PUBLISHERS)
+_LANGUAGE = click.option("--language", default="", help=sentences.LANGUAGE_SUCH_AS_EN)
+_REPLACE = click.option("--replace", is_flag=True, help=sentences.REPLACE_INSTALLED_MODEL_NAME)
 _TRIAL = click.option(
     "--trial/--no-trial",
     default=True,
-    help="Load it once in a separate process to test it (default).",
+    help=sentences.LOAD_ONCE_SEPARATE_PROCESS,
 )
 
 
@@ -36,7 +33,7 @@ def command() -> None:
 
 
 @command.command("list")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object per model.")
+@click.option("--json", "as_json", is_flag=True, help=sentences.JSON_PER_MODEL)
 def list_(as_json: bool) -> None:
     """Show the models on this machine, where they are and whether they can be used."""
     from callout.app.models.installed_models import installed_models, preferred_model
@@ -72,7 +69,7 @@ def verify(name_or_path: str, trial: bool) -> None:
     report_verified(found)
     if not found.good:
         raise ModelNotFound(
-            f"{found.model.name} can't be used.",
+            answers.model_cannot_be_used(found.model.name),
             "Install it again: callout model install ZIP --replace",
         )
 
@@ -92,9 +89,7 @@ def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial:
 
 @command.command()
 @click.argument("url")
-@click.option(
-    "--sha256", default="", help="Checksum from the publisher; a file that differs is refused."
-)
+@click.option("--sha256", default="", help=sentences.CHECKSUM_FROM_PUBLISHER_FILE)
 @_NAME
 @_LANGUAGE
 @_REPLACE
@@ -111,7 +106,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
     from callout.cli._progress import progress_bar
 
     if url.startswith("http:") and not sha256:
-        click.echo("This address is not encrypted: compare the SHA-256 below with the publisher's.")
+        click.echo(answers.ADDRESS_NOT_ENCRYPTED_COMPARE)
     with progress_bar("Downloading") as progress:
         fetched = fetch_archive(url, sha256=sha256, progress=progress)
     try:
@@ -124,7 +119,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
 
 @command.command()
 @click.argument("name")
-@click.option("--yes", is_flag=True, help="Do not ask for confirmation.")
+@click.option("--yes", is_flag=True, help=report_options.DO_NOT_ASK_CONFIRMATION)
 def remove(name: str, yes: bool) -> None:
     """Delete an installed model."""
     from callout.app.models.installed_models import find_model, remove_model
@@ -133,7 +128,7 @@ def remove(name: str, yes: bool) -> None:
     if not yes:
         click.confirm(f"Delete {model.path}?", abort=True)
     remove_model(name)
-    click.echo(f"{name} is removed.")
+    click.echo(desktop.shortcut_gone(name))
 
 
 def _install_model(source: Path, options: InstallOptions) -> None:
@@ -147,4 +142,4 @@ def _install_model(source: Path, options: InstallOptions) -> None:
 
 
 def _say_trial() -> None:
-    click.echo("Loading it once to see whether it works; a large model takes minutes ...")
+    click.echo(answers.LOADING_ONCE)

@@ -13,7 +13,9 @@ from callout.cli.main import SAFETY
 from callout.core.authoring.guesses import Doubt
 from callout.core.debrief.shown import shown_text
 from callout.core.model.checklist import Method, Phase
+from callout.core.sentences import answers, command_help
 from callout.core.sentences import authoring as say
+from callout.core.sentences import list_options as sentences
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
@@ -26,27 +28,27 @@ _SHORT = 4
 """Choices that fit behind a question."""
 
 
-@click.command("new", epilog=SAFETY, short_help="Make a list from paper, a text, or questions.")
+@click.command("new", epilog=SAFETY, short_help=command_help.COMMAND_NEW)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option(
     "--from",
     "source",
     type=click.Path(path_type=Path),
-    help="What you have: PDF, photo, scan, Word, text, Markdown, CSV or spreadsheet.",
+    help=sentences.WHAT_YOU_HAVE_PDF,
 )
-@click.option("--title", help="Name of the list.")
-@click.option("--phase", type=click.Choice([p.value for p in Phase]), help="Phase of flight.")
+@click.option("--title", help=sentences.NAME_LIST)
+@click.option("--phase", type=click.Choice([p.value for p in Phase]), help=sentences.PHASE_FLIGHT)
 @click.option(
-    "--method", type=click.Choice([m.value for m in Method]), help="Method of working the list."
+    "--method", type=click.Choice([m.value for m in Method]), help=sentences.HOW_LIST_WORKED
 )
 @click.option(
     "--pictures",
     type=click.Path(path_type=Path),
-    help="Write a page that shows each item beside its picture.",
+    help=sentences.WRITE_PAGE_SHOWS_EACH,
 )
-@click.option("--no-questions", is_flag=True, help="Ask nothing; mark in FILE what is not sure.")
-@click.option("--no-comments", is_flag=True, help="Leave out the comments that teach the format.")
-@click.option("--replace", "force", is_flag=True, help="Replace FILE if it exists.")
+@click.option("--no-questions", is_flag=True, help=sentences.ASK_NOTHING)
+@click.option("--no-comments", is_flag=True, help=sentences.LEAVE_OUT_COMMENTS_EXPLAIN)
+@click.option("--replace", "force", is_flag=True, help=sentences.REPLACE_FILE_IF_EXISTS)
 def command(
     file: Path,
     source: Path | None,
@@ -71,8 +73,8 @@ def command(
     from callout.app.authoring.writing import confirmed_draft, list_text
 
     if file.exists() and not force:
-        hint = "Choose another name, or use --replace."
-        raise ChecklistInvalid(f"{file} is already there.", hint)
+        hint = answers.CHOOSE_ANOTHER_NAME_USE
+        raise ChecklistInvalid(answers.is_already_there(file), hint)
     reading = _read_paper(source, pictures, not no_questions) if source else None
     if reading is not None:
         draft = confirmed_draft(reading, title, phase, method)
@@ -167,7 +169,7 @@ def _interview_person(title: str | None, phase: str | None) -> Draft:
     while item := _ask_item(len(items) + 1):
         items.append(item)
     if not items:
-        raise ChecklistInvalid("Nothing was written.", "A list needs at least one item.")
+        raise ChecklistInvalid(answers.NOTHING_WRITTEN, answers.LIST_NEEDS_LEAST_ONE)
     call = click.prompt("Completion call", default=f"{name.casefold()} checklist complete")
     return Draft(name, (DraftSection("", tuple(items)),), Phase(chosen), completion_call=call)
 

@@ -9,6 +9,8 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help, report_answers
+from callout.core.sentences import report_options as sentences
 
 PARTS = (
     "causes", "lists", "phases", "items", "months",
@@ -17,51 +19,49 @@ PARTS = (
 _FORMATS = ("table", "csv", "json")
 
 
-@click.command("query", epilog=SAFETY, short_help="Query a collection of journals with SQL.")
+@click.command("query", epilog=SAFETY, short_help=command_help.COMMAND_QUERY)
 @click.argument("sql", required=False)
 @click.option(
     "--on",
     "target",
     type=click.Path(path_type=Path),
-    help="Database from `callout collect`, or a folder of its Parquet files [default: your own].",
+    help=sentences.DATABASE_FROM_CALLOUT_COLLECT,
 )
-@click.option("--report", is_flag=True, help="Print the standard report.")
+@click.option("--report", is_flag=True, help=sentences.PRINT_STANDARD_REPORT)
 @click.option(
     "--part",
     "parts",
     multiple=True,
     type=click.Choice(PARTS),
-    help="Only this part of the report; may repeat.",
+    help=sentences.ONLY_PART_REPORT_MAY,
 )
-@click.option("--columns", is_flag=True, help="List the tables and columns, then stop.")
-@click.option("--sql-of", type=click.Choice(PARTS), help="Print the SQL of one part, then stop.")
+@click.option("--columns", is_flag=True, help=sentences.LIST_TABLES_COLUMNS_THEN)
+@click.option("--sql-of", type=click.Choice(PARTS), help=sentences.PRINT_SQL_ONE_PART)
 @click.option(
     "--format",
     "form",
     type=click.Choice(_FORMATS),
     default="table",
     show_default=True,
-    help="Output format.",
+    help=sentences.OUTPUT_FORMAT,
 )
-@click.option(
-    "--rows", type=click.IntRange(0), help="Most rows to show [default: 40 in a table; 0: all]."
-)
-@click.option("--memory", default="1GB", show_default=True, help="Memory limit.")
+@click.option("--rows", type=click.IntRange(0), help=sentences.MOST_ROWS_SHOW_DEFAULT)
+@click.option("--memory", default="1GB", show_default=True, help=sentences.MEMORY_LIMIT)
 @click.option(
     "--seconds",
     type=click.FloatRange(1),
     default=300,
     show_default=True,
-    help="Time limit for each part.",
+    help=sentences.TIME_LIMIT_EACH_PART,
 )
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),
-    help="Number of processes for the report (needs Parquet files).",
+    help=sentences.NUMBER_PROCESSES_REPORT_NEEDS,
 )
-@click.option("--scheduler", default="", metavar="ADDRESS", help="Have the workers there do it.")
+@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.LET_WORKERS_DO_IT)
 @click.option(
-    "--keys", type=click.Path(path_type=Path), metavar="FOLDER", help="Keys of that cluster."
+    "--keys", type=click.Path(path_type=Path), metavar="FOLDER", help=sentences.KEYS_CLUSTER
 )
 def command(
     sql: str | None,
@@ -108,7 +108,7 @@ def command(
             for piece in pieces:
                 click.echo(piece, nl=False)
     else:
-        raise click.UsageError("Give a query in SQL, or --report.")
+        raise click.UsageError(report_answers.GIVE_QUERY_SQL_REPORT)
 
 
 def _typed_query(sql: str | None) -> str:

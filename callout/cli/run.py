@@ -16,18 +16,20 @@ from callout.app.shared.settings import journal_folder, load_settings
 from callout.app.shared.tables import default_tables
 from callout.cli._options import session_options, session_wishes, warn_about
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import option_help as sentences
 
 
-@click.command(epilog=SAFETY, short_help="Run a list: hear each challenge and reply to it.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_RUN)
 @click.argument("checklist")
+@click.option("--flight", metavar="FILE", help=sentences.FLIGHT_DATA_BESIDE_LIST)
 @click.option(
-    "--flight", metavar="FILE", help="Flight data [default: flight.yaml beside the list]."
+    "--overlay", metavar="FILE", multiple=True, help=sentences.OPERATOR_OVERLAY_MAY_REPEAT
 )
-@click.option("--overlay", metavar="FILE", multiple=True, help="Operator overlay; may repeat.")
 @click.option(
     "--take-over",
     is_flag=True,
-    help="Take over from another crew: nothing done before counts, and everything is asked.",
+    help=sentences.TAKE_OVER_FROM_ANOTHER,
 )
 @session_options
 def command(

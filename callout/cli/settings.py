@@ -7,14 +7,17 @@ from typing import TYPE_CHECKING
 
 import click
 
+from callout.core.sentences import answers as sentences
+from callout.core.sentences import command_help, option_help
+
 if TYPE_CHECKING:
     from callout.app.shared.settings import Settings
 
 
-@click.command("settings", short_help="Show or change your settings.")
+@click.command("settings", short_help=command_help.COMMAND_SETTINGS)
 @click.argument("key", required=False, metavar="[KEY]")
 @click.argument("value", required=False, metavar="[VALUE]")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")
+@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
 def command(key: str | None, value: str | None, as_json: bool) -> None:
     """Show every setting, its value and what it does; or change one.
 
@@ -28,7 +31,7 @@ def command(key: str | None, value: str | None, as_json: bool) -> None:
     from callout.app.shared.settings_file import save_setting, value_of
 
     if key is not None and value is not None:
-        click.echo(f"{key} changed in {save_setting(key, value_of(key, value))}.")
+        click.echo(sentences.setting_changed(key, save_setting(key, value_of(key, value))))
         return
     if key is not None:
         value_of(key, "")  # says what is meant if there is no such key

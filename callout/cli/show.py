@@ -8,28 +8,30 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import list_options as sentences
 from callout.outlet import drawing
 
 _FILE = click.Path(path_type=Path)
 
 
-@click.command("show", epilog=SAFETY, short_help="Print a list with its values filled in.")
+@click.command("show", epilog=SAFETY, short_help=command_help.COMMAND_SHOW)
 @click.argument("file", type=_FILE)
 @click.option(
     "--overlay",
     "overlays",
     multiple=True,
     type=_FILE,
-    help="Operator overlay to merge in; may repeat, in order.",
+    help=sentences.OPERATOR_OVERLAY_MERGE_MAY,
 )
 @click.option(
     "--flight",
     "flight_file",
     type=_FILE,
-    help="Flight data for the values [default: flight.yaml in the list's folder].",
+    help=sentences.FLIGHT_DATA_VALUES_DEFAULT,
 )
-@click.option("--origins", is_flag=True, help="Show the file and line of every item.")
-@click.option("--plain", is_flag=True, help="Plain lines, even on a terminal.")
+@click.option("--origins", is_flag=True, help=sentences.SHOW_FILE_LINE_EVERY)
+@click.option("--plain", is_flag=True, help=sentences.PLAIN_LINES_EVEN_ON)
 def command(
     file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
 ) -> None:

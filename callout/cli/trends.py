@@ -13,31 +13,31 @@ from callout.cli._report_options import prints_plainly, report_options, write_al
 from callout.core.debrief.rates import SessionChoice
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import Trends
+from callout.core.sentences import command_help
+from callout.core.sentences import report_options as sentences
 
 _DAY = click.DateTime(["%Y-%m-%d"])
 
 
-@click.command(
-    epilog=SAFETY, short_help="Look at many sessions together: what stands out and what changes."
-)
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_TRENDS)
 @report_options
 @click.option(
     "--from",
     "collection",
     type=click.Path(path_type=Path),
-    help="Read a collection instead of journals.",
+    help=sentences.READ_COLLECTION_INSTEAD_JOURNALS,
 )
-@click.option("--person", help="Only sessions of this crew name.")
-@click.option("--aircraft", default="", help="Only aircraft with this in their name.")
-@click.option("--list", "list_id", default="", help="Only this list, by its id.")
-@click.option("--phase", default="", help="Only this phase of flight.")
-@click.option("--since", type=_DAY, help="First day to count (UTC).")
-@click.option("--until", type=_DAY, help="Last day to count (UTC).")
+@click.option("--person", help=sentences.ONLY_SESSIONS_CREW_NAME)
+@click.option("--aircraft", default="", help=sentences.ONLY_AIRCRAFT_THEIR_NAME)
+@click.option("--list", "list_id", default="", help=sentences.ONLY_LIST_ID)
+@click.option("--phase", default="", help=sentences.ONLY_PHASE_FLIGHT)
+@click.option("--since", type=_DAY, help=sentences.FIRST_DAY_COUNT_UTC)
+@click.option("--until", type=_DAY, help=sentences.LAST_DAY_COUNT_UTC)
 @click.option(
     "--compare",
     multiple=True,
     metavar="NAME",
-    help="Compare phases, lists or items (LIST/ITEM); give it at least twice.",
+    help=sentences.COMPARE_PHASES_LISTS_ITEMS,
 )
 def command(
     plain: bool,

@@ -16,16 +16,16 @@ from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import warn_about
 from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import answers as sentences
+from callout.core.sentences import command_help, list_options
 from callout.errors import CalloutError
 
 _PERSON = click.option(
-    "--person", default="", metavar="NAME", help="Whose wordings (default: crew.name)."
+    "--person", default="", metavar="NAME", help=list_options.WHOSE_WORDINGS_DEFAULT_CREW
 )
 
 
-@click.group(
-    "wordings", epilog=SAFETY, short_help="Accept your own wording of a reply, or revoke it."
-)
+@click.group("wordings", epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS)
 def command() -> None:
     """Accept your own wording of a reply from now on, see what was accepted, and revoke it.
 
@@ -34,9 +34,7 @@ def command() -> None:
     """
 
 
-@command.command(
-    epilog=SAFETY, short_help="Go through the replies of a session that were not accepted."
-)
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_REVIEW)
 @click.argument("session", default="latest")
 @_PERSON
 @journal_dir_option
@@ -49,11 +47,11 @@ def accept(session: str, person: str, journal_dir: str | None) -> None:
     own, journals = _own_wordings(person, journal_dir)
     offers = offers_in(session, journals, own)
     if not offers:
-        click.echo("Nothing to accept: every reply that seemed right was accepted.")
+        click.echo(sentences.NO_WORDING_TO_ACCEPT)
     ask_about(offers, own)
 
 
-@command.command(epilog=SAFETY, short_help="Accept one wording by hand.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_ACCEPT)
 @click.argument("checklist")
 @click.argument("item")
 @click.argument("reply")
@@ -72,27 +70,27 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
     at = plan.index(item)
     if at is None:
         names = ", ".join(one.id for one in plan.items)
-        raise CalloutError(f'{plan.title} has no item "{item}".', f"Its items: {names}.")
+        raise CalloutError(sentences.has_no_item(plan.title, item), sentences.its_items(names))
     found, words = plan.items[at], " ".join(reply.split()).lower()
     if found.leads or not found.expectation.accepted:
         fault = (
             f'"{found.challenge}" takes no other wording: the list branches '
             "there, or the item does not apply now."
         )
-        raise CalloutError(fault, "Add it to the list itself.")
+        raise CalloutError(fault, sentences.ADD_LIST_ITSELF)
     refused = why_not(words, found.expectation, default_tables())
     if refused:
         raise CalloutError(f'"{words}" is not accepted at {found.challenge}. {refused}')
     if found.critical and not confirm_critical(found.challenge, words):
-        click.echo("Not accepted.")
+        click.echo(sentences.NOT_ACCEPTED)
         return
     place = WordingPlace(about["aircraft"], plan.list_id, item, words)
     path = own.accept(place, datetime.now().astimezone(), confirmed=found.critical)
     click.echo(f'"{words}" is accepted at {found.challenge} from now on: {path}')
 
 
-@command.command("list", epilog=SAFETY, short_help="Show what is accepted.")
-@click.option("--log", is_flag=True, help="Also show what was declined and revoked.")
+@command.command("list", epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_SHOW)
+@click.option("--log", is_flag=True, help=list_options.ALSO_SHOW_WHAT_DECLINED)
 @_PERSON
 @journal_dir_option
 def show(log: bool, person: str, journal_dir: str | None) -> None:
@@ -109,10 +107,10 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
     for number, one in enumerate(kept, 1):
         click.echo(shown_text(f"{number}. {_wording_line(one)}"))
     if not kept:
-        click.echo("No wording of your own is accepted yet.")
+        click.echo(sentences.YOU_HAVE_ACCEPTED_NO)
 
 
-@command.command(epilog=SAFETY, short_help="Stop accepting a wording.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_REVOKE)
 @click.argument("numbers", nargs=-1, required=True, type=click.IntRange(min=1))
 @_PERSON
 @journal_dir_option
@@ -123,7 +121,7 @@ def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> No
     for number in numbers:
         if number > len(kept):
             hint = "See them with: callout wordings list"
-            raise CalloutError(f"There is no wording {number}; there are {len(kept)}.", hint)
+            raise CalloutError(sentences.no_such_wording(number, len(kept)), hint)
     chosen = [kept[number - 1] for number in set(numbers)]
     for one in sorted(chosen, key=lambda w: (str(w.file), -w.line)):  # lines above stay in place
         own.revoke(one, datetime.now().astimezone())
@@ -157,17 +155,15 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
     for one in offers:
         now = datetime.now().astimezone()
         words, item = one.offer.words, one.offer.challenge
-        click.echo(
-            shown_text(f'{one.title}, {item}: you said "{words}", then "{one.offer.right}".')
-        )
+        click.echo(shown_text(sentences.said_then_right(one.title, item, words, one.offer.right)))
         if not one.offer.sure:
-            click.echo("  This is what was heard, perhaps wrongly. Check the words.")
-        agreed = click.confirm("  Accept this next time?", default=False)
+            click.echo(sentences.WHAT_HEARD_PERHAPS_WRONGLY)
+        agreed = click.confirm(sentences.ACCEPT_NEXT_TIME, default=False)
         if agreed and one.offer.critical:
             agreed = confirm_critical(item, words)
         if not agreed:
             own.note(Did.DECLINED, one.place, now, one.session)
-            click.echo("  Not accepted. It will not be offered again.")
+            click.echo(sentences.NOT_ACCEPTED_YOU_WILL)
             continue
         path = own.accept(one.place, now, confirmed=one.offer.critical, session=one.session)
         click.echo(f"  Accepted from now on: {path}")
@@ -175,7 +171,5 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
 
 def confirm_critical(item: str, words: str) -> bool:
     """Ask the second time that a critical item needs."""
-    click.echo(
-        shown_text(f'  {item} is critical. Does "{words}" always say that it is as it must be?')
-    )
-    return click.confirm("  Accept it anyway?", default=False)
+    click.echo(shown_text(sentences.critical_means_it_is_so(item, words)))
+    return click.confirm(sentences.ACCEPT_ANYWAY, default=False)

@@ -345,7 +345,7 @@ def test_what_a_collection_holds_of_journals_long_gone_is_forgotten_too(
     for path in _of(data, MARLA):
         path.unlink()
     found = _forget("--person", MARLA, "--dry-run")
-    assert f"taken out of the collection {school}: 3 sessions" in found.output
+    assert f"deleted from the collection {school}: 3 sessions" in found.output
     assert _forget("--person", MARLA, "--yes").exit_code == 0
     assert "nothing" not in _forget("--person", MARLA, "--dry-run").output
     assert str(school) not in _forget("--person", MARLA, "--dry-run").output

@@ -54,7 +54,7 @@ def test_a_model_goes_in_is_listed_checked_and_taken_out(tmp_path: Path, place: 
     output = good("install", str(archive), "--no-trial")
     assert f"{NAME}  en-us" in output
     assert sha256_of(archive) in output
-    assert "now used for English" in output
+    assert "English replies now use this model" in output
     listed = good("list")
     assert f"{NAME}  en-us" in listed
     assert "used for English" in listed

@@ -61,7 +61,7 @@ def test_new_replaces_nothing_unasked(tmp_path: Path) -> None:
     made = tmp_path / "taxi.yaml"
     made.write_text("mine")
     result = callout("new", made, typed=ANSWERS)
-    assert "already there" in str(result.exception)
+    assert "already exists" in str(result.exception)
     assert made.read_text() == "mine"
     assert callout("new", made, "--replace", typed=ANSWERS).exit_code == 0
 

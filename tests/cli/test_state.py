@@ -68,14 +68,14 @@ def test_it_is_read_to_the_same_state_each_time(recorded: Path) -> None:
     assert first.output == again.output
     assert "  beacon: on\n" in first.output
     assert "  altimeter setting: 1018 hPa\n" in first.output
-    assert "not taken whole" not in first.output
+    assert "not fully read" not in first.output
 
 
 def test_what_is_there_is_not_written_over(recorded: Path) -> None:
     before = recorded.read_bytes()
     error = said("record", str(recorded), "sandling-two", "--seconds", "0.1").exception
     assert isinstance(error, CalloutError)
-    assert error.hint == "Name a file that is not there yet."
+    assert error.hint == "Name a file that does not exist yet."
     assert recorded.read_bytes() == before
 
 

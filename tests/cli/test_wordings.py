@@ -68,7 +68,7 @@ def test_what_was_meant_and_not_taken_is_accepted_next_time(home: Path) -> None:
     listed = call("wordings", "list").output
     assert 'cabin, harnesses: "buckled in", accepted ' in listed
     assert "by Robin" in listed
-    assert "Nothing to accept" in call("wordings", "accept").output
+    assert "There is nothing to accept" in call("wordings", "accept").output
     assert "Revoked" in call("wordings", "revoke", "1").output
     assert not overlay(home).exists()
     assert fly(home, "closed and latched", "buckled in", "fastened") == [yes, no, yes]
@@ -81,8 +81,8 @@ def test_what_was_meant_and_not_taken_is_accepted_next_time(home: Path) -> None:
 
 def test_what_is_declined_is_not_offered_again(home: Path) -> None:
     fly(home, "closed and latched", "buckled in", "fastened")
-    assert "not be offered again" in call("wordings", "accept", said="n\n").output
-    assert "Nothing to accept" in call("wordings", "accept").output
+    assert "not be asked about it again" in call("wordings", "accept", said="n\n").output
+    assert "There is nothing to accept" in call("wordings", "accept").output
     assert "To accept it next time" not in call("debrief").output
     assert "declined by Robin" in call("wordings", "list", "--log").output
 
@@ -101,7 +101,7 @@ def test_a_critical_item_asks_twice(home: Path) -> None:
 @pytest.mark.parametrize("reply", ["unfastened", "not fastened", "off", "fasten them please"])
 def test_a_contrary_is_refused_whoever_asks(home: Path, reply: str) -> None:
     fly(home, "closed and latched", reply, "fastened")
-    assert "Nothing to accept" in call("wordings", "accept").output
+    assert "There is nothing to accept" in call("wordings", "accept").output
     cabin = str(home / "club-single" / "cabin.yaml")
     done = call("wordings", "add", cabin, "harnesses", reply, said="y\ny\n")
     assert isinstance(done.exception, CalloutError)

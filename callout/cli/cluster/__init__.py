@@ -6,17 +6,20 @@ from pathlib import Path
 
 import click
 
+from callout.core.sentences import command_help as sentences
+from callout.core.sentences import report_answers, report_options
+
 _FOLDER = click.Path(path_type=Path)
 _KEYS = click.option(
     "--keys", type=_FOLDER, required=True, metavar="FOLDER",
-    help="Certificate and key of all who take part.",
+    help=report_options.FOLDER_CERTIFICATE_KEY_ALL,
 )  # fmt: skip
 _HOST = click.option(
-    "--host", default="127.0.0.1", show_default=True, help="Address of this machine to listen at."
+    "--host", default="127.0.0.1", show_default=True, help=report_options.ADDRESS_MACHINE_LISTEN_ON
 )
 
 
-@click.group("cluster", short_help="Let several machines load and count journals.")
+@click.group("cluster", short_help=sentences.COMMAND_CLUSTER)
 def command() -> None:
     """Let several machines that see the same files work on a collection.
 
@@ -28,7 +31,7 @@ def command() -> None:
     """
 
 
-@command.command(short_help="Make the certificate and key of a cluster.")
+@command.command(short_help=sentences.COMMAND_CLUSTER_KEYS)
 @click.argument("folder", type=_FOLDER)
 def keys(folder: Path) -> None:
     """Write a certificate and its key to FOLDER.
@@ -38,14 +41,14 @@ def keys(folder: Path) -> None:
     from callout.store.workers import make_keys
 
     make_keys(folder)
-    click.echo(f"Written to {folder}, for you alone. Copy the folder to each of your machines.")
+    click.echo(report_answers.cluster_keys_written(folder))
 
 
-@command.command(short_help="Run the scheduler until Ctrl-C.")
+@command.command(short_help=sentences.COMMAND_CLUSTER_SCHEDULER)
 @_KEYS
 @_HOST
 @click.option("--port", type=click.IntRange(0, 65535), default=8786, show_default=True,
-              help="Port to listen at; 0: any that is free.")  # fmt: skip
+              help=report_options.PORT_LISTEN_ON_0)  # fmt: skip
 def scheduler(keys: Path, host: str, port: int) -> None:
     """Run the scheduler that workers join. Nobody without the keys can speak to it."""
     from callout.store.serving import run_scheduler
@@ -53,7 +56,7 @@ def scheduler(keys: Path, host: str, port: int) -> None:
     run_scheduler(keys, host, port, click.echo)
 
 
-@command.command(short_help="Run a worker until Ctrl-C.")
+@command.command(short_help=sentences.COMMAND_CLUSTER_WORKER)
 @click.argument("address")
 @_KEYS
 @_HOST

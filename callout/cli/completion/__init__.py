@@ -5,12 +5,14 @@ from __future__ import annotations
 import click
 
 from callout.cli.main import SAFETY, app
+from callout.core.sentences import command_help as sentences
 from callout.core.sentences import desktop as say
+from callout.core.sentences import option_help
 
 
-@click.command("completion", epilog=SAFETY, short_help="Let the tab key complete commands.")
+@click.command("completion", epilog=SAFETY, short_help=sentences.COMMAND_COMPLETION)
 @click.argument("shell", required=False)
-@click.option("--print", "show", is_flag=True, help="Print the script and write nothing.")
+@click.option("--print", "show", is_flag=True, help=option_help.PRINT_SCRIPT_WRITE_NOTHING)
 def command(shell: str | None, show: bool) -> None:
     """Write the script with which SHELL (bash, zsh, fish; otherwise yours) completes commands.
 

@@ -15,27 +15,27 @@ from callout.cli._report_options import journal_dir_option
 from callout.cli.instructor.classes import COMMANDS
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor.sign_off import Result
+from callout.core.sentences import command_help, report_answers, set_up
+from callout.core.sentences import report_options as sentences
 
 _FOLDER = click.Path(path_type=Path)
 _REGISTER = click.option(
     "--register",
     type=_FOLDER,
     metavar="FILE",
-    help="Register of sign-offs [default: the one in your journal folder].",
+    help=sentences.REGISTER_SIGN_OFFS_DEFAULT,
 )
 
 
-@click.group(
-    "instructor", epilog=SAFETY, short_help="See a class, compare trainees, export, sign off."
-)
+@click.group("instructor", epilog=SAFETY, short_help=command_help.COMMAND_INSTRUCTOR)
 def command() -> None:
     """Look at several people's journals, agree on what to do, and sign them off."""
 
 
-@command.command(epilog=SAFETY, short_help="Compare several trainees side by side.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_COMPARE)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--from", "collection", type=_FOLDER, help="Read a collection instead of journals.")
-@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@click.option("--from", "collection", type=_FOLDER, help=sentences.READ_COLLECTION_INSTEAD_JOURNALS)
+@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_AS_JSON)
 def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -> None:
     """Put the trainees whose journals are in FOLDERS side by side.
 
@@ -49,7 +49,7 @@ def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -
     from callout.terminal.plain import fitted_lines
 
     if bool(folders) == bool(collection):
-        raise click.UsageError("Name folders of journals, or a collection with --from.")
+        raise click.UsageError(report_answers.NAME_FOLDERS_OR_FROM)
     if collection:
         groups = by_person(collected_facts(collection).facts)
     else:
@@ -65,18 +65,18 @@ def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -
         click.echo(line)
 
 
-@command.command(epilog=SAFETY, short_help="Copy journals without names and remarks.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_ANONYMISE)
 @click.argument("folders", nargs=-1, required=True, type=_FOLDER)
-@click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help="New folder to write to.")
 @click.option(
-    "--salt", type=_FOLDER, metavar="FILE", help="File with the secret behind the pseudonyms."
+    "--to", required=True, type=_FOLDER, metavar="FOLDER", help=sentences.NEW_FOLDER_WRITE
 )
+@click.option("--salt", type=_FOLDER, metavar="FILE", help=sentences.FILE_SECRET_BEHIND_PSEUDONYMS)
 @click.option(
     "--remove-name",
     "names",
     metavar="NAME",
     multiple=True,
-    help="Another name to remove from all text; may repeat.",
+    help=sentences.ANOTHER_NAME_REMOVE_FROM,
 )
 def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
     """Write the journals in FOLDERS anew without names, remarks and free reasons.
@@ -91,28 +91,27 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
     found = write(folders, to, salt_at(place), names)
     for problem in found.problems:
         click.echo(f"callout: {problem}", err=True)
-    click.echo(f"{found.journals} journals of {found.trainees} people are in {to}.")
-    click.echo(
-        f"Keep the secret {place} to yourself: with it, others can test "
-        "whether a pseudonym is a given name."
-    )
-    click.echo("Dates and times are unchanged. Read a few journals before you hand them on.")
+    click.echo(report_answers.journals_exported(found.journals, found.trainees, to))
+    click.echo(report_answers.keep_the_secret(place))
+    click.echo(report_answers.DATES_TIMES_UNCHANGED_READ)
     if found.problems:
         sys.exit(1)
 
 
-@command.command(epilog=SAFETY, short_help="Sign off finished sessions.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_SIGN_OFF)
 @click.argument("journals", nargs=-1, required=True, type=_FOLDER)
-@click.option("--by", "instructor", required=True, metavar="NAME", help="Who signs off.")
-@click.option("--trainee", required=True, metavar="NAME", help="Trainee whose sessions these are.")
+@click.option("--by", "instructor", required=True, metavar="NAME", help=sentences.WHO_SIGNS_OFF)
+@click.option(
+    "--trainee", required=True, metavar="NAME", help=sentences.TRAINEE_WHOSE_SESSIONS_THESE
+)
 @click.option(
     "--result",
     type=click.Choice([result.value for result in Result]),
     default=Result.SATISFACTORY.value,
     show_default=True,
-    help="The instructor's conclusion.",
+    help=sentences.INSTRUCTORS_CONCLUSION,
 )
-@click.option("--remark", default="", metavar="TEXT", help="Remark to keep with the sign-off.")
+@click.option("--remark", default="", metavar="TEXT", help=sentences.REMARK_KEEP_SIGN_OFF)
 @_REGISTER
 @journal_dir_option
 def sign(
@@ -136,7 +135,7 @@ def sign(
     said = SignOffWords(instructor, trainee, Result(result), remark)
     record = add(place, journals, said, datetime.now(UTC))
     count = f"{len(journals)} session{'s' if len(journals) > 1 else ''}"
-    click.echo(f"Sign-off {record.seq}: {count} of {trainee}, {result}, by {instructor}.")
+    click.echo(report_answers.signed_off(record.seq, count, trainee, result, instructor))
     click.echo(f"Hash: {record.hash}")
     click.echo(
         "Write the hash down elsewhere: `callout instructor verify --last HASH` then also shows"
@@ -145,11 +144,9 @@ def sign(
     click.echo(f"Register: {place}")
 
 
-@command.command(epilog=SAFETY, short_help="Check that nothing has changed since it was signed.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_VERIFY)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option(
-    "--last", default="", metavar="HASH", help="Hash of a sign-off that you wrote down elsewhere."
-)
+@click.option("--last", default="", metavar="HASH", help=sentences.HASH_SIGN_OFF_YOU)
 @_REGISTER
 @journal_dir_option
 def verify(
@@ -169,18 +166,18 @@ def verify(
     for finding in found.findings:
         click.echo(shown_text(finding_line(finding)))
     records = found.register.records
-    click.echo(f"{len(records)} sign-offs and {found.journals} journals checked in {place}.")
+    click.echo(report_answers.sign_offs_checked(len(records), found.journals, place))
     if records:
         click.echo(f"Hash of the last: {records[-1].hash}")
     if not found.intact:
-        click.echo("Something was changed.", err=True)
+        click.echo(report_answers.SOMETHING_CHANGED, err=True)
         sys.exit(1)
-    click.echo("Nothing was changed.")
+    click.echo(set_up.NOTHING_CHANGED)
     if not last:
-        click.echo("Only --last HASH can show whether sign-offs are missing at the end.")
+        click.echo(report_answers.ONLY_LAST_SHOWS)
 
 
-@command.command(epilog=SAFETY, short_help="List the sign-offs.")
+@command.command(epilog=SAFETY, short_help=command_help.COMMAND_SIGN_OFFS)
 @_REGISTER
 @journal_dir_option
 def signed(register: Path | None, journal_dir: str | None) -> None:
@@ -196,7 +193,7 @@ def signed(register: Path | None, journal_dir: str | None) -> None:
     for bad in found.bad:
         click.echo(f"callout: {place}, line {bad.number} is damaged: {bad.why}.", err=True)
     if not found.records:
-        click.echo(f"There are no sign-offs in {place}.")
+        click.echo(report_answers.no_sign_offs_in(place))
 
 
 for _one in COMMANDS:

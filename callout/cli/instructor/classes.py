@@ -14,17 +14,20 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor.agreeing import ClassEntry, EntryKind, Standard
 from callout.core.sentences import classes as sentences
+from callout.core.sentences import command_help, report_answers, report_options
 
 _FOLDER = click.Path(path_type=Path)
-_BY = click.option("--by", required=True, metavar="NAME", help="Who writes it.")
+_BY = click.option("--by", required=True, metavar="NAME", help=report_options.WHO_WRITES)
 
 
-@click.command("class", epilog=SAFETY, short_help="Look at a class: people, items, lists, actions.")
+@click.command("class", epilog=SAFETY, short_help=command_help.COMMAND_CLASS)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--from", "collection", type=_FOLDER, help="Read a collection instead of journals.")
-@click.option("--school", default="", help="Only this school of the collection.")
-@click.option("--html", metavar="FILE", help="Write a page, to open offline.")
-@click.option("--json", "as_json", is_flag=True, help="Print it as JSON.")
+@click.option(
+    "--from", "collection", type=_FOLDER, help=report_options.READ_COLLECTION_INSTEAD_JOURNALS
+)
+@click.option("--school", default="", help=report_options.ONLY_SCHOOL_COLLECTION)
+@click.option("--html", metavar="FILE", help=report_options.WRITE_PAGE_OPENS_OFFLINE)
+@click.option("--json", "as_json", is_flag=True, help=report_options.PRINT_AS_JSON)
 @journal_dir_option
 def class_command(
     folders: tuple[Path, ...], collection: Path | None, school: str, html: str | None,
@@ -48,7 +51,7 @@ def class_command(
     from callout.terminal.plain import fitted_lines
 
     if bool(folders) == bool(collection):
-        raise click.UsageError("Name folders of journals, or a collection with --from.")
+        raise click.UsageError(report_answers.NAME_FOLDERS_OR_FROM)
     log = entries_in(journal_folder(journal_dir, load_settings()))
     for bad in log.bad:
         click.echo(f"callout: line {bad.number} of the notes is damaged: {bad.why}.", err=True)
@@ -67,7 +70,7 @@ def class_command(
             click.echo(line)
 
 
-@click.command(epilog=SAFETY, short_help="Note something about a trainee.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_NOTE)
 @click.argument("trainee")
 @click.argument("words")
 @_BY
@@ -77,10 +80,12 @@ def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
     _told(_write(journal_dir, by, EntryKind.NOTE, trainee=trainee, text=words))
 
 
-@click.command(epilog=SAFETY, short_help="Agree an action with a trainee.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_AGREE)
 @click.argument("trainee")
 @click.argument("action")
-@click.option("--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help="When it is due.")
+@click.option(
+    "--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help=report_options.WHEN_DUE
+)
 @_BY
 @journal_dir_option
 def agree(
@@ -91,9 +96,9 @@ def agree(
     _told(_write(journal_dir, by, EntryKind.ACTION, trainee=trainee, text=action, due=due))
 
 
-@click.command(epilog=SAFETY, short_help="Settle an agreed action.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_SETTLE)
 @click.argument("number", type=int)
-@click.option("--words", default="", help="How it was settled.")
+@click.option("--words", default="", help=report_options.HOW_SETTLED)
 @_BY
 @journal_dir_option
 def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
@@ -105,13 +110,13 @@ def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
     click.echo(sentences.settled(number))
 
 
-@click.command(epilog=SAFETY, short_help="Choose the standard a class is to reach.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_STANDARD)
 @click.option("--at-most", "percent", type=click.FloatRange(0, 100), required=True,
-              help="Percent of items with a deviation.")  # fmt: skip
+              help=report_options.PERCENTAGE_ITEMS_DEVIATION_MOST)  # fmt: skip
 @click.option("--critical", type=click.IntRange(0), default=0, show_default=True,
-              help="Deviations at critical items, at most.")  # fmt: skip
+              help=report_options.DEVIATIONS_CRITICAL_ITEMS_MOST)  # fmt: skip
 @click.option("--latest", type=click.IntRange(1), default=20, show_default=True,
-              help="Over so many of the latest sessions.")  # fmt: skip
+              help=report_options.NUMBER_LATEST_SESSIONS_COUNT)  # fmt: skip
 @_BY
 @journal_dir_option
 def standard(percent: float, critical: int, latest: int, by: str, journal_dir: str | None) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help as sentences
 
 _COMMANDS = ("add", "compare", "make", "show")
 
@@ -26,7 +27,7 @@ class _LazyGroup(click.Group):
         return command
 
 
-@click.group(cls=_LazyGroup, epilog=SAFETY, short_help="Give lists to others, and take theirs.")
+@click.group(cls=_LazyGroup, epilog=SAFETY, short_help=sentences.COMMAND_PACK)
 def command() -> None:
     """Make one file of a folder of lists, look into one, compare two, or add one to yours.
 

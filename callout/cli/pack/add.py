@@ -8,15 +8,15 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import command_help
+from callout.core.sentences import list_options as sentences
 from callout.core.sentences import packs as say
 
 
-@click.command(epilog=SAFETY, short_help="Check a pack and add its lists to yours.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_PACK_ADD)
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option(
-    "--into", type=click.Path(path_type=Path), help="Folder for it (otherwise your own lists)."
-)
-@click.option("--replace", is_flag=True, help="Take the place of a version that is there.")
+@click.option("--into", type=click.Path(path_type=Path), help=sentences.FOLDER_PUT_OTHERWISE_YOUR)
+@click.option("--replace", is_flag=True, help=sentences.REPLACE_VERSION_THERE)
 def command(file: Path, into: Path | None, replace: bool) -> None:
     """Check FILE, try its replies, show what changes, and add its lists to yours."""
     from callout.app.packs.packing import (

@@ -8,10 +8,11 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import command_help as sentences
 from callout.core.sentences import packs as say
 
 
-@click.command(epilog=SAFETY, short_help="Show how two packs or folders of lists differ.")
+@click.command(epilog=SAFETY, short_help=sentences.COMMAND_PACK_COMPARE)
 @click.argument("old", type=click.Path(path_type=Path, exists=True))
 @click.argument("new", type=click.Path(path_type=Path, exists=True))
 def command(old: Path, new: Path) -> None:

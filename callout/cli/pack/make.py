@@ -7,18 +7,20 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import list_options as sentences
 from callout.core.sentences import packs as say
 
 
-@click.command(epilog=SAFETY, short_help="Make one file of a folder of lists.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_PACK_MAKE)
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--name", help="Short name, which becomes the folder's: harrow-fen-twin.")
-@click.option("--title", help="Name to show.")
-@click.option("--version", help="Version of the lists: 1.0, 2.3.1.")
-@click.option("--source", help='What they were made from: "own flow", "club procedures of 2025".')
-@click.option("--author", help="Who made them.")
-@click.option("--licence", help="What others may do with them: CC0-1.0, CC-BY-4.0, private.")
+@click.option("--name", help=sentences.SHORT_NAME_ALSO_USED)
+@click.option("--title", help=sentences.NAME_SHOW)
+@click.option("--version", help=sentences.VERSION_LISTS_1_0)
+@click.option("--source", help=sentences.WHAT_THEY_WERE_MADE)
+@click.option("--author", help=sentences.WHO_MADE_THEM)
+@click.option("--licence", help=sentences.WHAT_OTHERS_MAY_DO)
 def command(folder: Path, file: Path, **told: str | None) -> None:
     """Write the lists, overlays and flight data in FOLDER to FILE, such as my-lists.zip.
 

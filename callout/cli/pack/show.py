@@ -9,10 +9,11 @@ import click
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import command_help as sentences
 from callout.core.sentences import packs as say
 
 
-@click.command(epilog=SAFETY, short_help="Look into a pack: who made it, and its lists.")
+@click.command(epilog=SAFETY, short_help=sentences.COMMAND_PACK_SHOW)
 @click.argument("pack", type=click.Path(path_type=Path, exists=True))
 def command(pack: Path) -> None:
     """Check PACK, a file or a folder, and show what it says of itself and what is in it."""

@@ -7,12 +7,14 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
+from callout.core.sentences import option_help as sentences
 
 
-@click.command("page", epilog=SAFETY, short_help="Do everything in your browser.")
+@click.command("page", epilog=SAFETY, short_help=command_help.COMMAND_PAGE)
 @click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
-@click.option("--port", type=click.IntRange(0, 65535), help="Port of the page [default: 8750].")
-@click.option("--browser/--no-browser", default=True, help="Open a browser, or only say where.")
+@click.option("--port", type=click.IntRange(0, 65535), help=sentences.PORT_PAGE_DEFAULT_8750)
+@click.option("--browser/--no-browser", default=True, help=sentences.OPEN_BROWSER_ONLY_PRINT)
 def command(folder: Path | None, port: int | None, browser: bool) -> None:
     """Choose lists, run, write and debrief them on a page in your browser.
 

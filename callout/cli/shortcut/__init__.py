@@ -7,13 +7,15 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help
 from callout.core.sentences import desktop as say
+from callout.core.sentences import option_help as sentences
 
 
-@click.command("shortcut", epilog=SAFETY, short_help="Put a shortcut on the desktop.")
-@click.option("--into", type=click.Path(path_type=Path), help="Folder for it, not the desktop.")
-@click.option("--remove", is_flag=True, help="Remove it again.")
-@click.option("--replace", is_flag=True, help="Write it anew if it is there.")
+@click.command("shortcut", epilog=SAFETY, short_help=command_help.COMMAND_SHORTCUT)
+@click.option("--into", type=click.Path(path_type=Path), help=sentences.FOLDER_PUT_INSTEAD_DESKTOP)
+@click.option("--remove", is_flag=True, help=sentences.REMOVE_AGAIN)
+@click.option("--replace", is_flag=True, help=sentences.REPLACE_ONE_THERE)
 def command(into: Path | None, remove: bool, replace: bool) -> None:
     """Put a shortcut on the desktop, which opens the page of your lists in the browser.
 

@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from callout.cli.main import SAFETY
+from callout.core.sentences import command_help as sentences
 
 _COMMANDS = ("aircraft", "read", "record", "schema")
 
@@ -26,7 +27,7 @@ class _LazyGroup(click.Group):
         return command
 
 
-@click.group(cls=_LazyGroup, epilog=SAFETY, short_help="What the aircraft tells of its controls.")
+@click.group(cls=_LazyGroup, epilog=SAFETY, short_help=sentences.COMMAND_STATE)
 def command() -> None:
     """Look at, record or make the stream that replies are held against.
 

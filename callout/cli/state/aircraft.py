@@ -12,15 +12,17 @@ from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import command_help as sentences
+from callout.core.sentences import option_help
 from callout.errors import CalloutError
 
 
-@click.command(epilog=SAFETY, short_help="Run a small simulated aircraft, and tell its state.")
+@click.command(epilog=SAFETY, short_help=sentences.COMMAND_STATE_AIRCRAFT)
 @click.argument("aircraft", type=click.Path(path_type=Path))
 @click.option(
     "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
 )
-@click.option("--to-the-end", is_flag=True, help="End with the orders, instead of with Ctrl-C.")
+@click.option("--to-the-end", is_flag=True, help=option_help.STOP_WHEN_ORDERS_END)
 def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:
     """Run AIRCRAFT, one of the invented ones, and tell a session how its controls stand.
 

@@ -11,9 +11,11 @@ from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import answers as sentences
+from callout.core.sentences import command_help
 
 
-@click.command(epilog=SAFETY, short_help="Read a recorded stream: what is set at its end.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_STATE_READ)
 @click.argument("recording", type=click.Path(path_type=Path))
 @click.argument("aircraft", type=click.Path(path_type=Path))
 def command(recording: Path, aircraft: Path) -> None:
@@ -33,7 +35,7 @@ def command(recording: Path, aircraft: Path) -> None:
         moved += len(moves)
     click.echo(f"{counted_noun(stream.taken, 'message')} taken, {counted_noun(moved, 'move')}.")
     for fault, count in stream.counts.items():
-        click.echo(f"{counted_noun(count, 'line')} not taken whole: {fault.value}.")
+        click.echo(sentences.not_fully_read(counted_noun(count, "line"), fault.value))
     values = stream.board.values
     for name, quantity in declared.items():
         value = values.get(name)

@@ -13,18 +13,20 @@ from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import answers as sentences
+from callout.core.sentences import command_help, option_help
 from callout.errors import CalloutError
 
 _TURN_S = 0.2
 
 
-@click.command(epilog=SAFETY, short_help="Record what a bridge tells, until you press Ctrl-C.")
+@click.command(epilog=SAFETY, short_help=command_help.COMMAND_STATE_RECORD)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.argument("aircraft", type=click.Path(path_type=Path))
 @click.option(
     "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
 )
-@click.option("--seconds", type=click.FloatRange(0.1), help="Stop after this many seconds.")
+@click.option("--seconds", type=click.FloatRange(0.1), help=option_help.STOP_AFTER_MANY_SECONDS)
 def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:
     """Record into FILE what a bridge tells of AIRCRAFT.
 
@@ -38,8 +40,8 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
     try:
         stream = file.open("x", encoding="utf-8")
     except OSError as error:
-        said = f"{file} cannot be written ({error.strerror})."
-        raise CalloutError(said, "Name a file that is not there yet.") from error
+        said = sentences.cannot_be_written(file, error.strerror)
+        raise CalloutError(said, sentences.NAME_FILE_DOES_NOT) from error
     with stream:
         stream.write(head())
         port = StatePort(Feed(declared, time.monotonic, stream), LOOPBACK, state_port)
@@ -50,7 +52,7 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
         finally:
             port.close()
     told = port.feed.stream
-    click.echo(f"{counted_noun(told.taken, 'message')} kept in {file}.")
+    click.echo(sentences.saved_in(counted_noun(told.taken, "message"), file))
 
 
 def _wait(seconds: float | None) -> None:

@@ -6,10 +6,11 @@ import json
 
 import click
 
+from callout.core.sentences import command_help as sentences
 from callout.core.state.messages import wire_schema
 
 
-@click.command(short_help="Print the JSON Schema of one line.")
+@click.command(short_help=sentences.COMMAND_STATE_SCHEMA)
 def command() -> None:
     """Print the JSON Schema (2020-12) of one line of a state stream."""
     click.echo(json.dumps(wire_schema(), indent=2))
