@@ -46,7 +46,7 @@ def test_a_stray_sentence_is_seen(tmp_path: Path) -> None:
 def test_each_sentence_is_written_once() -> None:
     seen: dict[str, str] = {}
     twice = []
-    for path in sorted((ROOT / "core" / "sentences").glob("*.py")):
+    for path in sorted((ROOT / "core" / "sentences").rglob("*.py")):
         for line, text in texts_in(ast.parse(path.read_text(encoding="utf-8"))):
             if is_sentence(text) and text in seen:
                 twice.append(f"{path}:{line} is {seen[text]}")

@@ -14,7 +14,7 @@ from typing import Final
 
 import click
 
-from callout.core.sentences import answers as sentences
+from callout.core.sentences.commands import answers as sentences
 from callout.errors import CalloutError
 from callout.outlet import OutputGone, guarded_streams, harmless_text, let_go, reserve_descriptors
 

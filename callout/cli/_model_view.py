@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from callout.core.sentences import answers as sentences
+from callout.core.sentences.commands import answers as sentences
 
 if TYPE_CHECKING:
     from callout.app.models.installed_models import InstalledModel

@@ -24,7 +24,7 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.conversation.pacing import STAGES, FlowMode
 from callout.core.conversation.withholding import Reveal
 from callout.core.debrief.shown import shown_text
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import option_help as sentences
 
 _OPTIONS = (
     click.option(

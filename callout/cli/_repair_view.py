@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import report_answers as sentences
+from callout.core.sentences.commands import report_answers as sentences
 from callout.journal.repair import Repaired
 
 _MOST = 20

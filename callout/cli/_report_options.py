@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences.commands import report_options as sentences
 
 journal_dir_option = click.option(
     "--journal-dir",

@@ -7,7 +7,7 @@ import importlib
 import click
 
 import callout.bench
-from callout.core.sentences import command_help as sentences
+from callout.core.sentences.commands import command_help as sentences
 
 
 class _LazyBench(click.Group):

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help
-from callout.core.sentences import list_options as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import list_options as sentences
 
 if TYPE_CHECKING:
     from callout.app.list_files.checking import Checked, ItemCheck
@@ -27,7 +27,7 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 @click.command("check", epilog=SAFETY, short_help=command_help.COMMAND_CHECK)
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_ONE_LINE_JSON)
-@click.option("--sarif", is_flag=True, help=sentences.PRINT_ONE_SARIF_2)
+@click.option("--sarif", is_flag=True, help=sentences.PRINT_SARIF_LOG)
 @click.option("--strict", is_flag=True, help=sentences.EXIT_CODE_1_EVEN)
 @click.option("--fix", is_flag=True, help=sentences.FIRST_FIX_WHAT_CAN)
 @click.option("--recogniser", is_flag=True, help=sentences.ALSO_FIND_WORDS_RECOGNISER)

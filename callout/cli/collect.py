@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from callout.core.sentences import command_help, report_answers
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences.commands import command_help, report_answers
+from callout.core.sentences.commands import report_options as sentences
 
 if TYPE_CHECKING:
     from callout.store.collection import Collection

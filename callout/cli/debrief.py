@@ -13,9 +13,9 @@ from callout.cli._report_options import prints_plainly, report_options, write_al
 from callout.core.debrief.session import SessionReport
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.spoken import spoken_lines
-from callout.core.sentences import answers
-from callout.core.sentences import command_help as sentences
-from callout.core.sentences import report_options as report_options_sentences
+from callout.core.sentences.commands import answers
+from callout.core.sentences.commands import command_help as sentences
+from callout.core.sentences.commands import report_options as report_options_sentences
 
 
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_DEBRIEF)

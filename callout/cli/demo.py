@@ -11,8 +11,8 @@ from callout.app.listening.engines import ENGINES
 from callout.cli._options import glance_options, glance_wish, recorded_state_option
 from callout.cli._report_options import journal_dir_option
 from callout.cli.main import SAFETY
-from callout.core.sentences import answers, command_help
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import answers, command_help
+from callout.core.sentences.commands import option_help as sentences
 
 TITLE = answers.RECORDINGS_STAND_MICROPHONE_EVERYTHING
 APART = answers.DEMO_JOURNAL_APART

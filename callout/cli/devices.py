@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from callout.core.sentences import command_help as sentences
-from callout.core.sentences import option_help
+from callout.core.sentences.commands import command_help as sentences
+from callout.core.sentences.commands import option_help
 
 if TYPE_CHECKING:
     from callout.portaudio import Device

@@ -11,8 +11,8 @@ from dataclasses import replace
 import click
 
 from callout.app.shared.findings import FindingState, MachineFinding, MachineReport
-from callout.core.sentences import command_help, option_help
 from callout.core.sentences import doctor as sentences
+from callout.core.sentences.commands import command_help, option_help
 
 
 @click.command("doctor", short_help=command_help.COMMAND_DOCTOR)

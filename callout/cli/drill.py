@@ -19,8 +19,9 @@ from callout.core.debrief.shown import shown_text
 from callout.core.drill.evidence import Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import answers, command_help, page
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences import page
+from callout.core.sentences.commands import answers, command_help
+from callout.core.sentences.commands import option_help as sentences
 
 if TYPE_CHECKING:
     from callout.app.running.practice import Practice

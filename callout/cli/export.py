@@ -8,8 +8,8 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.printing.card import Size
-from callout.core.sentences import command_help
-from callout.core.sentences import list_options as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import list_options as sentences
 from callout.outlet import save_text
 
 _FILE = click.Path(path_type=Path)

@@ -10,8 +10,8 @@ import click
 
 from callout.cli._options import session_options, session_wishes, warn_about
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import option_help as sentences
 
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_FLY)

@@ -23,8 +23,8 @@ from callout.app.shared.settings import journal_folder, load_settings, settings_
 from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
 from callout.core.keeping.forgetting import Wish
-from callout.core.sentences import command_help, report_options
-from callout.core.sentences import report_answers as sentences
+from callout.core.sentences.commands import command_help, report_options
+from callout.core.sentences.commands import report_answers as sentences
 from callout.errors import CalloutError
 
 _DAY = click.DateTime(formats=["%Y-%m-%d"])

@@ -10,8 +10,8 @@ import click
 
 from callout.app.listening.engines import ENGINES
 from callout.app.listening.recordings import RecordingDecided
-from callout.core.sentences import command_help, list_options
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import command_help, list_options
+from callout.core.sentences.commands import option_help as sentences
 
 
 @click.command("hear", short_help=command_help.COMMAND_HEAR)

@@ -14,8 +14,8 @@ import click
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._report_options import journal_dir_option
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import command_help, report_answers
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences.commands import command_help, report_answers
+from callout.core.sentences.commands import report_options as sentences
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_writer import in_use
 from callout.journal.summary import DrillInfo, FlightInfo, Info, info_of, newest_first

@@ -12,8 +12,8 @@ from callout.app.list_files.typed_replies import (
     judge_question,
     questions_in,
 )
-from callout.core.sentences import command_help
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import option_help as sentences
 
 
 @click.command("judge", short_help=command_help.COMMAND_JUDGE)

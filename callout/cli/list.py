@@ -13,8 +13,8 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.model.checklist import Phase
-from callout.core.sentences import answers as sentences
-from callout.core.sentences import command_help, list_options
+from callout.core.sentences.commands import answers as sentences
+from callout.core.sentences.commands import command_help, list_options
 from callout.outlet import drawing, harmless_text
 
 if TYPE_CHECKING:

@@ -13,8 +13,8 @@ import click
 import callout.cli
 from callout import __version__
 from callout.app.shared.safety import SAFETY as SAFETY
-from callout.core.sentences import answers, option_help
 from callout.core.sentences import page as sentences
+from callout.core.sentences.commands import answers, option_help
 from callout.outlet import guarded_streams
 
 _SLOW_TO_OPEN = ("demo", "drill", "fly", "resume", "run")

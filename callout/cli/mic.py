@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from callout.app.shared.safety import SAFETY
-from callout.core.sentences import answers, command_help
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import answers, command_help
+from callout.core.sentences.commands import option_help as sentences
 
 if TYPE_CHECKING:
     from callout.app.listening.trying import TriedRoom

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from callout.core.sentences import answers, desktop, report_options
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences import desktop
+from callout.core.sentences.commands import answers, report_options
+from callout.core.sentences.commands import option_help as sentences
 
 if TYPE_CHECKING:
     from callout.app.models.model_install import InstallOptions

@@ -13,9 +13,9 @@ from callout.cli.main import SAFETY
 from callout.core.authoring.guesses import Doubt
 from callout.core.debrief.shown import shown_text
 from callout.core.model.checklist import Method, Phase
-from callout.core.sentences import answers, command_help
 from callout.core.sentences import authoring as say
-from callout.core.sentences import list_options as sentences
+from callout.core.sentences.commands import answers, command_help
+from callout.core.sentences.commands import list_options as sentences
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 

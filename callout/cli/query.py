@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help, report_answers
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences.commands import command_help, report_answers
+from callout.core.sentences.commands import report_options as sentences
 
 PARTS = (
     "causes", "lists", "phases", "items", "months",

@@ -7,8 +7,8 @@ from pathlib import Path
 import click
 
 from callout.core.debrief.shown import shown_text
-from callout.core.sentences import command_help
-from callout.core.sentences import report_answers as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import report_answers as sentences
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import journal_lines

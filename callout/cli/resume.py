@@ -12,7 +12,7 @@ from callout.app.running.unfinished import latest_unfinished, unfinished_journal
 from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import session_options, session_wishes
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help as sentences
+from callout.core.sentences.commands import command_help as sentences
 
 
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_RESUME)

@@ -13,8 +13,8 @@ from callout.cli._report_options import prints_plainly, report_options, write_al
 from callout.core.debrief.rates import SessionChoice
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import Trends
-from callout.core.sentences import command_help
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import report_options as sentences
 
 _DAY = click.DateTime(["%Y-%m-%d"])
 

@@ -16,8 +16,8 @@ from callout.app.shared.settings import journal_folder, load_settings
 from callout.cli._options import warn_about
 from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
-from callout.core.sentences import answers as sentences
-from callout.core.sentences import command_help, list_options
+from callout.core.sentences.commands import answers as sentences
+from callout.core.sentences.commands import command_help, list_options
 from callout.errors import CalloutError
 
 _PERSON = click.option(

@@ -243,8 +243,7 @@ def found_outlet(device_name: str | None = None, *, log: PlayedLog | None = None
     try:
         outlet.open()
     except EngineUnavailable:
-        commands = portaudio.installed_players()
-        if not commands:
+        if not (commands := portaudio.installed_players()):
             raise
         return ProgramOutlet(commands[0])
     return outlet

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import click
 
-from callout.core.sentences import command_help as sentences
-from callout.core.sentences import report_answers, report_options
+from callout.core.sentences.commands import command_help as sentences
+from callout.core.sentences.commands import report_answers, report_options
 
 _FOLDER = click.Path(path_type=Path)
 _KEYS = click.option(

@@ -5,9 +5,9 @@ from __future__ import annotations
 import click
 
 from callout.cli.main import SAFETY, app
-from callout.core.sentences import command_help as sentences
 from callout.core.sentences import desktop as say
-from callout.core.sentences import option_help
+from callout.core.sentences.commands import command_help as sentences
+from callout.core.sentences.commands import option_help
 
 
 @click.command("completion", epilog=SAFETY, short_help=sentences.COMMAND_COMPLETION)

@@ -15,8 +15,9 @@ from callout.cli._report_options import journal_dir_option
 from callout.cli.instructor.classes import COMMANDS
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor.sign_off import Result
-from callout.core.sentences import command_help, report_answers, set_up
-from callout.core.sentences import report_options as sentences
+from callout.core.sentences import set_up
+from callout.core.sentences.commands import command_help, report_answers
+from callout.core.sentences.commands import report_options as sentences
 
 _FOLDER = click.Path(path_type=Path)
 _REGISTER = click.option(

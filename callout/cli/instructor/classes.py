@@ -14,7 +14,7 @@ from callout.cli._report_options import journal_dir_option
 from callout.core.debrief.shown import shown_text
 from callout.core.instructor.agreeing import ClassEntry, EntryKind, Standard
 from callout.core.sentences import classes as sentences
-from callout.core.sentences import command_help, report_answers, report_options
+from callout.core.sentences.commands import command_help, report_answers, report_options
 
 _FOLDER = click.Path(path_type=Path)
 _BY = click.option("--by", required=True, metavar="NAME", help=report_options.WHO_WRITES)

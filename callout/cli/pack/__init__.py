@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help as sentences
+from callout.core.sentences.commands import command_help as sentences
 
 _COMMANDS = ("add", "compare", "make", "show")
 

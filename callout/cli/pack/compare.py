@@ -8,8 +8,8 @@ import click
 
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
-from callout.core.sentences import command_help as sentences
 from callout.core.sentences import packs as say
+from callout.core.sentences.commands import command_help as sentences
 
 
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_PACK_COMPARE)

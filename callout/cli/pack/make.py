@@ -7,9 +7,9 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help
-from callout.core.sentences import list_options as sentences
 from callout.core.sentences import packs as say
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import list_options as sentences
 
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_PACK_MAKE)

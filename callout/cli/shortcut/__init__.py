@@ -7,9 +7,9 @@ from pathlib import Path
 import click
 
 from callout.cli.main import SAFETY
-from callout.core.sentences import command_help
 from callout.core.sentences import desktop as say
-from callout.core.sentences import option_help as sentences
+from callout.core.sentences.commands import command_help
+from callout.core.sentences.commands import option_help as sentences
 
 
 @click.command("shortcut", epilog=SAFETY, short_help=command_help.COMMAND_SHORTCUT)

@@ -12,8 +12,8 @@ from callout.app.running.wishes import STATE_PORT
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
-from callout.core.sentences import command_help as sentences
-from callout.core.sentences import option_help
+from callout.core.sentences.commands import command_help as sentences
+from callout.core.sentences.commands import option_help
 from callout.errors import CalloutError
 
 

@@ -11,8 +11,8 @@ from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.debrief.shown import shown_text
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import answers as sentences
-from callout.core.sentences import command_help
+from callout.core.sentences.commands import answers as sentences
+from callout.core.sentences.commands import command_help
 
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_STATE_READ)

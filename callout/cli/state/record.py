@@ -13,8 +13,8 @@ from callout.app.shared.checklist_files import FLIGHT_FILE, load_flight
 from callout.app.shared.naming import aircraft_folder
 from callout.cli.main import SAFETY
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import answers as sentences
-from callout.core.sentences import command_help, option_help
+from callout.core.sentences.commands import answers as sentences
+from callout.core.sentences.commands import command_help, option_help
 from callout.errors import CalloutError
 
 _TURN_S = 0.2

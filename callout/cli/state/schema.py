@@ -6,7 +6,7 @@ import json
 
 import click
 
-from callout.core.sentences import command_help as sentences
+from callout.core.sentences.commands import command_help as sentences
 from callout.core.state.messages import wire_schema
 
 

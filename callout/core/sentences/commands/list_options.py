@@ -4,7 +4,7 @@ from __future__ import annotations
 
 PRINT_ONE_LINE_JSON = "Print one line of JSON per file."
 
-PRINT_ONE_SARIF_2 = "Print one SARIF 2.1.0 log, for code hosts and editors."
+PRINT_SARIF_LOG = "Print one SARIF 2.1.0 log, for code hosts and editors."
 
 EXIT_CODE_1_EVEN = "Exit with code 1 even if there are only warnings."
 
