@@ -10,6 +10,7 @@ import numpy as np
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import ModelNotFound
 
 Floats = NDArray[np.float32]
@@ -33,7 +34,7 @@ def shipped_arrays(file: str, whose: str) -> dict[str, NDArray[Any]]:
         with path.open("rb") as opened, np.load(opened) as data:
             return {name: data[name] for name in data.files}
     except FileNotFoundError as error:
-        message = f"{whose} weights are missing from this installation."
+        message = sentences.weights_missing_from_installation(whose)
         raise ModelNotFound(message, "pip install --force-reinstall callout") from error
 
 

@@ -18,6 +18,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, Final, TextIO, cast
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError
 from callout.hidden import escaped
 
@@ -34,7 +35,7 @@ class OutputGone(CalloutError):
     def __init__(self, error: OSError | ValueError) -> None:
         number = getattr(error, "errno", None)
         why = (getattr(error, "strerror", None) or str(error)).rstrip(".").lower()
-        super().__init__(f"The output cannot be written: {why}.", "Send it somewhere else.")
+        super().__init__(sentences.output_cannot_written(why), sentences.SEND_SOMEWHERE_ELSE)
         self.left = number in GONE
         self.hung_up = number == errno.EIO
 
@@ -192,7 +193,7 @@ def save_bytes(
             beside.unlink()
         why = (error.strerror or str(error)).rstrip(".").lower()
         named = f"{what} cannot be written to {path}" if what else f"{path} cannot be written"
-        raise CalloutError(f"{named}: {why}.", "Name another file, or free some space.") from error
+        raise CalloutError(f"{named}: {why}.", sentences.NAME_ANOTHER_FILE_FREE) from error
 
 
 def _is_device(path: Path) -> bool:

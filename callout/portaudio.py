@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
 from callout.remedy import system_install
@@ -48,10 +49,10 @@ def load_library() -> Any:
             import sounddevice
     except ImportError as error:
         raise EngineUnavailable(
-            f"The sounddevice library is not installed ({error}).", "pip install sounddevice"
+            sentences.sounddevice_library_not_installed(error), "pip install sounddevice"
         ) from error
     except Exception as error:  # OSError without the library, PortAudioError when it cannot start
-        raise EngineUnavailable(f"PortAudio cannot be used: {error}.", install_hint()) from error
+        raise EngineUnavailable(sentences.portaudio_cannot_used(error), install_hint()) from error
     return sounddevice
 
 
@@ -89,7 +90,8 @@ def open_first(
             return
     what = "speaker" if output else "microphone"
     raise DeviceNotFound(
-        f"The {what} {device.name} cannot be opened: {refusals[0]}.", device_hint(output=output)
+        sentences.device_cannot_be_opened(what, device.name, refusals[0]),
+        device_hint(output=output),
     )
 
 
@@ -139,7 +141,7 @@ def find_device(library: Any, name: str | None, *, output: bool = False) -> Devi
     what = "speaker" if output else "microphone"
     usable = [d for d in list_devices(library) if (d.outputs if output else d.inputs)]
     if not usable:
-        raise DeviceNotFound(f"There is no {what}.", device_hint(output=output))
+        raise DeviceNotFound(sentences.there_is_no(what), device_hint(output=output))
     if not name:
         preferred = [d for d in usable if (d.default_output if output else d.default_input)]
         return (preferred or usable)[0]
@@ -148,11 +150,11 @@ def find_device(library: Any, name: str | None, *, output: bool = False) -> Devi
     part = exact or [d for d in usable if wanted in d.name.casefold()]
     if not part:
         listed = ", ".join(dict.fromkeys(d.name for d in usable))
-        raise DeviceNotFound(f'There is no {what} called "{name}".', f"There are: {listed}.")
+        raise DeviceNotFound(sentences.no_device_called(what, name), sentences.there_are(listed))
     if len({d.name for d in part}) > 1:
         listed = ", ".join(dict.fromkeys(d.name for d in part))
         raise DeviceNotFound(
-            f'More than one {what} is called like "{name}".', f"Say one: {listed}."
+            sentences.several_devices_match(what, name), sentences.say_which(listed)
         )
     return part[0]
 

@@ -6,6 +6,8 @@ import os
 import shutil
 import sys
 
+from callout.core.sentences import sound_devices as sentences
+
 _MANAGERS = {
     "apt-get": "apt-get install",
     "dnf": "dnf install",
@@ -28,7 +30,7 @@ def system_install(*packages: str) -> str:
         return ""
     manager = next((name for name in _MANAGERS if shutil.which(name)), "")
     if not manager:
-        return f"Install {' and '.join(packages)} with your system's package manager."
+        return sentences.install_your_systems_package(" and ".join(packages))
     names = " ".join(_NAMES.get(package, {}).get(manager, package) for package in packages)
     root = hasattr(os, "geteuid") and os.geteuid() == 0
     return f"{'' if root else 'sudo '}{_MANAGERS[manager]} {names}"

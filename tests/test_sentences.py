@@ -11,6 +11,13 @@ from click.testing import CliRunner
 from callout.bench.upkeep.sentences import ROOT, command, is_sentence, sentences_in, texts_in
 
 ROOMS = (
+    "app/desktop",
+    "app/list_files",
+    "app/listening",
+    "app/models",
+    "app/packs",
+    "app/privacy",
+    "app/shared",
     "core/checklist_run",
     "core/conversation",
     "core/drill",
@@ -19,6 +26,11 @@ ROOMS = (
     "app/page",
     "app/running",
     "cli",
+    "journal",
+    "reporting",
+    "speaking",
+    "state",
+    "terminal",
 )
 """Rooms that speak to people and keep no sentence of their own."""
 

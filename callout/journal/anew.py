@@ -6,6 +6,7 @@ import os
 import zlib
 from pathlib import Path
 
+from callout.core.sentences import journals as sentences
 from callout.journal.held import is_at, open_held, remove_quietly, sync_folder, write_all
 
 _NEW = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
@@ -49,7 +50,7 @@ def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
         os.close(new)
         remove_quietly(beside)
         raise
-    kept = f" The old file is kept as {aside.name}." if aside else ""
+    kept = sentences.old_file_kept_as(aside.name) if aside else ""
     return (
         new,
         f"The journal {path} was {what}. It has been written again in full; nothing is lost.{kept}",

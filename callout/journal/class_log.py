@@ -16,6 +16,8 @@ from callout.core.instructor.agreeing import (
     entry_to_plain,
 )
 from callout.core.instructor.canonical import canonical_json
+from callout.core.sentences import files
+from callout.core.sentences import journals as sentences
 from callout.errors import CalloutError
 from callout.journal.held import open_held
 from callout.journal.jsonl_writer import JsonlWriter
@@ -48,7 +50,7 @@ def read_class_log(path: Path) -> ClassLog:
         return ClassLog()
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CalloutError(f"{path} cannot be read: {why}.") from error
+        raise CalloutError(files.file_cannot_be_read(path, why)) from error
     whole = data[: data.rfind(b"\n") + 1]
     entries: list[ClassEntry] = []
     bad: list[BadLine] = []
@@ -75,8 +77,8 @@ def add_entry(path: Path, make: Callable[[tuple[ClassEntry, ...]], ClassEntry]) 
         found = read_class_log(path)
         if found.bad:
             line = found.bad[0]
-            said = f"{path}, line {line.number} is damaged: {line.why}."
-            raise CalloutError(said, "Move the file away; a new one is begun.")
+            said = sentences.line_is_damaged(path, line.number, line.why)
+            raise CalloutError(said, sentences.MOVE_FILE_AWAY_CALLOUT)
         writer.cut_to(found.size)
         entry = make(found.entries)
         writer.append_bytes(seal_line(canonical_json(entry_to_plain(entry)), found.last)[0])

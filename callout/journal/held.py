@@ -12,6 +12,7 @@ import sys
 import time
 from pathlib import Path
 
+from callout.core.sentences import journals as sentences
 from callout.ports.journal import JournalInUse, JournalUnwritable
 
 _REST_S = 0.02
@@ -89,7 +90,7 @@ def _lock_until(file: int, path: Path, until: float) -> None:
 
 def _journal_in_use(path: Path) -> JournalInUse:
     hint = "End that session first, or start a new one with: callout run"
-    return JournalInUse(f"Another session is writing to {path}.", hint)
+    return JournalInUse(sentences.another_session_writing(path), hint)
 
 
 def is_at(file: int, path: Path) -> bool:
@@ -141,8 +142,8 @@ def sync_folder(folder: Path) -> None:
 def journal_unwritable(path: Path, error: OSError) -> JournalUnwritable:
     """Return the error for a journal that cannot be written."""
     why = (error.strerror or str(error)).rstrip(".")
-    hint = "Free some space or choose another folder with --journal-dir."
-    return JournalUnwritable(f"The journal cannot be written to {path}: {why}.", hint)
+    hint = sentences.FREE_SOME_SPACE_CHOOSE
+    return JournalUnwritable(sentences.journal_cannot_written(path, why), hint)
 
 
 def remove_quietly(path: Path) -> None:

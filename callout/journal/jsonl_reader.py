@@ -14,6 +14,7 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan
 from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
+from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
 from callout.journal.seals import DIGITS, START, UNSEALED, Chain, is_sealed
 from callout.regular import open_regular
@@ -172,7 +173,7 @@ def _numbered_lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
             yield from lines_of(path, file)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(f"The journal {path} cannot be read: {why}.") from error
+        raise JournalDamaged(sentences.journal_cannot_read(path, why)) from error
 
 
 def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
@@ -183,7 +184,7 @@ def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
         if len(line) == MAX_LINE:
             raise _journal_damaged(path, number, f"it is longer than {MAX_LINE:,} bytes")
         if size > MAX_SIZE:
-            raise JournalDamaged(f"The journal {path} is longer than {MAX_SIZE:,} bytes.")
+            raise JournalDamaged(sentences.journal_too_long(path, MAX_SIZE))
         following = file.readline(MAX_LINE)
         yield number, line, not following
         line, number = following, number + 1
@@ -196,4 +197,4 @@ def short_number(number: int) -> str:
 
 def _journal_damaged(path: Path, number: int, why: str) -> JournalDamaged:
     hint = f"Save the undamaged part with: callout journal --repair {path}"
-    return JournalDamaged(f"{path}, line {number} is damaged: {why}.", hint)
+    return JournalDamaged(sentences.line_is_damaged(path, number, why), hint)

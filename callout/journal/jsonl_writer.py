@@ -12,6 +12,7 @@ from pathlib import Path
 
 from callout.core.conversation.records import JournalRecord
 from callout.core.keeping.record_codec import to_plain
+from callout.core.sentences import journals as sentences
 from callout.journal.anew import Copy, written_anew
 from callout.journal.held import (
     in_use,
@@ -69,7 +70,7 @@ class JsonlWriter:
     def append_bytes(self, data: bytes) -> None:
         """Write whole lines and wait until the disk has them; all or none."""
         if self._file is None:
-            raise JournalUnwritable(f"The journal {self.where} is closed.")
+            raise JournalUnwritable(sentences.journal_closed(self.where))
         try:
             file = self._file = self._in_place(self._file)
             write_all(file, data)

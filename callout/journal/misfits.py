@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
 
 MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
@@ -18,5 +19,5 @@ def making_sense(path: Path) -> Iterator[None]:
     try:
         yield
     except MISFITS as error:
-        said = f"The records of {path} do not fit together."
+        said = sentences.records_do_not_fit(path)
         raise JournalDamaged(said, "Start the list again with: callout run") from error

@@ -11,6 +11,7 @@ from pathlib import Path
 from callout.core.instructor.canonical import canonical_json
 from callout.core.instructor.sign_off import SignOff, to_plain
 from callout.core.instructor.sign_off_reading import SignOffInvalid, from_plain
+from callout.core.sentences import journals as sentences
 from callout.errors import CalloutError
 from callout.journal.held import open_held, sync_folder
 from callout.journal.jsonl_writer import JsonlWriter
@@ -54,7 +55,7 @@ def read_register(path: Path) -> Register:
         return Register(path)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CalloutError(f"The register {path} cannot be read: {why}.") from error
+        raise CalloutError(sentences.register_cannot_read(path, why)) from error
     whole = data[: data.rfind(b"\n") + 1]
     records: list[SignOff] = []
     bad: list[BadLine] = []
@@ -77,9 +78,8 @@ def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) 
         if found.bad:
             line = found.bad[0]
             raise CalloutError(
-                f"{path}, line {line.number} is damaged: {line.why}.",
-                "See what is left with: callout instructor verify. "
-                "Begin another register with --register FILE.",
+                sentences.line_is_damaged(path, line.number, line.why),
+                sentences.SEE_WHAT_LEFT_CALLOUT,
             )
         writer.cut_to(found.size)
         record = make(found.records)

@@ -17,6 +17,8 @@ from callout.core.drill.state import replay_drill
 from callout.core.flight_run.records import SectorBegan, SectorEnded
 from callout.core.flight_run.replay import replay_sector
 from callout.core.keeping.record_codec import RecordTooNew
+from callout.core.sentences import journals
+from callout.core.sentences import set_up as sentences
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.anew import free_name
 from callout.journal.held import (
@@ -75,11 +77,8 @@ def _repair_held(path: Path, held: int) -> Repaired:
     found = _sorted_pieces(path)
     pieces = in_order(found)
     if not pieces or pieces[0].record.seq != 1:
-        hint = "Nothing was changed."
-        said = (
-            f"The first record of {path} is damaged, and without it "
-            "nobody knows which list this was."
-        )
+        hint = sentences.NOTHING_CHANGED
+        said = journals.first_record_damaged(path)
         raise CalloutError(said, hint)
     missing = missing_between(pieces)
     if not (found.bad or found.torn or missing):

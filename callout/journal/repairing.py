@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from callout.core.conversation.records import JournalRecord
+from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import (
     BEGINNINGS,
@@ -59,7 +60,7 @@ def sort_lines(path: Path) -> Sorted:
                 _sort_line(found, number, line, last)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(f"The journal {path} cannot be read: {why}.") from error
+        raise JournalDamaged(sentences.journal_cannot_read(path, why)) from error
     return found
 
 

@@ -19,6 +19,8 @@ from callout.core.flight_run.records import SectorBegan
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
 from callout.core.flight_run.summary import SectorSummary, summary_of_records
+from callout.core.sentences import journals
+from callout.core.sentences.commands import report_answers as sentences
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import making_sense
@@ -116,7 +118,7 @@ def info_of(path: Path) -> Info:
     """Return what ``path`` holds; raises JournalDamaged, also for an empty file."""
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
+        raise JournalDamaged(sentences.journal_has_no_records(path), sentences.NOTHING_RECORDED)
     with making_sense(path):
         return _journal_info(path, found)
 
@@ -155,7 +157,7 @@ def _read_info(path: Path) -> Info | JournalDamaged:
 def _listed_journal(path: Path) -> JournalInfo | JournalDamaged:
     info = _read_info(path)
     if isinstance(info, FlightInfo | DrillInfo):
-        return JournalDamaged(f"{path} is not the journal of a list.", "")
+        return JournalDamaged(journals.not_journal_list(path), "")
     return info
 
 

@@ -11,6 +11,7 @@ from html import escape
 from importlib.resources import as_file, files
 from typing import Any
 
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 from callout.reporting.palette import MARKERS, themed_chart
 
@@ -96,7 +97,7 @@ def _new_figure(size: tuple[float, float]) -> Any:
         from matplotlib.figure import Figure
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError("Charts need the Matplotlib library.", hint) from error
+        raise CalloutError(sentences.CHARTS_NEED_MATPLOTLIB_LIBRARY, hint) from error
     return Figure(figsize=size, layout="constrained")
 
 
@@ -106,7 +107,7 @@ def _report_look(name: str) -> Iterator[None]:
         import matplotlib
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError("Charts need the Matplotlib library.", hint) from error
+        raise CalloutError(sentences.CHARTS_NEED_MATPLOTLIB_LIBRARY, hint) from error
     _know_font()
     with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
         yield

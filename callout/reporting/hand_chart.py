@@ -7,6 +7,7 @@ from typing import Any
 
 from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import reports as sentences
 from callout.reporting.charts import colour, draw_chart, put_legend
 
 _HEIGHT = 4.2
@@ -36,8 +37,8 @@ def hand_chart(session: SessionFact, number: int) -> str:
         axes.margins(0.25)
         put_legend(axes, 2)
 
-    told = (
-        f"Taught: {', '.join(map(shown_text, taught))}. Hands: {', '.join(map(shown_text, gone))}."
+    told = sentences.taught_and_hands(
+        ", ".join(map(shown_text, taught)), ", ".join(map(shown_text, gone))
     )
     return draw_chart(paint, _HEIGHT, told, f"hands-{number}")
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from callout.core.debrief.deviations import CLASSES, STUDY
 from callout.core.debrief.session import Debrief, SessionReport, classes_of, ending_words
 from callout.core.debrief.shown import duration_words, shown_text
+from callout.core.sentences import reports as sentences
 from callout.reporting.page import subtitle_line
 
 _MARKUP = re.compile(r"([\\`*_{}\[\]<>#|~&!$@]|:(?=//)|(?<=www)\.)")
@@ -57,7 +58,7 @@ def _report_lines(report: SessionReport, safety: str) -> Iterator[str]:
     found = classes_of(report)
     rows = ([CLASSES[d].name, str(n), md_text(CLASSES[d].meaning)] for d, n in found.items())
     yield from table_lines(("Class", "Here", "Meaning"), rows) if found else ("None.", "")
-    yield f"The classes follow {md_text(STUDY)}."
+    yield sentences.classes_follow(md_text(STUDY))
     yield ""
     if report.problems:
         yield "## Journals that could not be read, or not whole"

@@ -23,6 +23,7 @@ from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import MarkKind
 from callout.core.debrief.usual import replied_by
 from callout.core.sentences import moments as moment_words
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 from callout.reporting.hand_chart import hand_chart
 from callout.reporting.palette import colour_style
@@ -121,7 +122,7 @@ def template_environment() -> Any:
         from jinja2 import Environment, FunctionLoader, StrictUndefined
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError("An HTML report needs the Jinja2 library.", hint) from error
+        raise CalloutError(sentences.HTML_REPORT_NEEDS_JINJA2, hint) from error
     made = Environment(
         autoescape=True,
         trim_blocks=True,

@@ -10,6 +10,7 @@ from callout.core.debrief.session import Debrief, Looked
 from callout.core.debrief.shown import clock_words, duration_words, shown_text
 from callout.core.debrief.timeline import Mark, MarkKind, Span, SpanKind, Timeline
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import reports as sentences
 from callout.reporting.charts import colour, draw_chart, is_narrow, put_legend, rows_axis
 from callout.reporting.time_axis import time_axis
 
@@ -137,7 +138,7 @@ def times_chart(debrief: Debrief, number: int) -> str:
     if not looked:
         return ""
     known = sum(x.usual is not None for x in looked)
-    said = f"Reply time at {counted_noun(len(looked), 'item')}; usual times known at {known}."
+    said = sentences.reply_time_at(counted_noun(len(looked), "item"), known)
 
     def paint(axes: Any) -> None:
         _draw_usual(axes, looked)

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 
 FEW_WITH_TIES = 20
@@ -39,7 +40,7 @@ def scipy_stats() -> Any:
         from scipy import stats as found
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError("Trends need the SciPy library.", hint) from error
+        raise CalloutError(sentences.TRENDS_NEED_SCIPY_LIBRARY, hint) from error
     return found
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from callout.core.debrief.rates import Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import TrendLine, Trends, TrendTimes
+from callout.core.sentences import reports as sentences
 from callout.reporting.charts import colour, draw_chart, is_narrow, rows_axis
 
 MOST_ITEMS = 20
@@ -84,7 +85,7 @@ def times_distribution(times: Sequence[TrendTimes]) -> str:
 
     told = "; ".join(f"{one.name}: median {one.median:.1f} s" for one in times)
     return draw_chart(
-        paint, _HEAD + _ROW * len(times), f"Reply times: {shown_text(told)}.", "times"
+        paint, _HEAD + _ROW * len(times), sentences.reply_times(shown_text(told)), "times"
     )
 
 

@@ -11,6 +11,7 @@ from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.rates import Cause, Rate
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendLine, Trends
+from callout.core.sentences import session as sentences
 from callout.reporting.markdown import md_text, table_lines
 from callout.reporting.page import render_page, template_environment
 from callout.reporting.trend_charts import months_chart, rates_chart, times_distribution
@@ -88,7 +89,7 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
     for finding in trends.findings:
         said = words.finding_words(finding, apart)
         yield f"- {md_text(finding.person or _NOBODY)}: {md_text(said)}"
-    yield from ("",) if trends.findings else ("Nothing that chance would not explain.", "")
+    yield from ("",) if trends.findings else (sentences.NOTHING_STANDS_OUT, "")
     yield from (f"- {md_text(p.person)}: {md_text(p.power)}" for p in trends.persons if p.power)
     yield ""
     if trends.faults:

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable, Iterable, Iterator
 
 from callout.arithmetic import Floats
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError, EngineUnavailable
 from callout.speaking.embedded.rendering import FIRST, Renderer, Timbre, sentence_pause
 from callout.speaking.embedded.waveform import RATE
@@ -71,7 +72,7 @@ class EmbeddedVoice:
             except CalloutError as error:
                 return self._failed(error)
             except Exception as error:  # nothing in the voice may end the session
-                return self._failed(EngineUnavailable(f"The voice failed: {error}."))
+                return self._failed(EngineUnavailable(sentences.voice_failed(error)))
             finally:
                 self._speaking.clear()
 
@@ -81,9 +82,9 @@ class EmbeddedVoice:
 
     def _ready(self) -> tuple[Renderer, Outlet]:
         if not self._loaded.wait(self._start_s):
-            raise EngineUnavailable("The voice could not be started in time.")
+            raise EngineUnavailable(sentences.VOICE_DID_NOT_START)
         if self._renderer is None:
-            raise self._fault or EngineUnavailable("The voice could not be loaded.")
+            raise self._fault or EngineUnavailable(sentences.VOICE_COULD_NOT_LOADED)
         if self._outlet is None:
             self._outlet = self._make_outlet()
         return self._renderer, self._outlet
@@ -160,7 +161,7 @@ class EmbeddedVoice:
         except CalloutError as error:
             self._fault = error
         except Exception as error:  # told with the next ``say``
-            self._fault = EngineUnavailable(f"The voice could not be loaded: {error}.")
+            self._fault = EngineUnavailable(sentences.voice_could_not_loaded(error))
         self._loaded.set()
 
     def _render_ahead(self, text: str) -> None:

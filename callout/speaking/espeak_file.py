@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 from typing import Any
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import EngineUnavailable
 
 _SETTLE_S = 1.0
@@ -44,7 +45,7 @@ class EspeakFile:
         deadline = time.monotonic() + _SETTLE_S
         while not _same_voice(self._engine.getProperty(name), value):
             if time.monotonic() > deadline:
-                raise EngineUnavailable(f"The voice refuses the {name} {value}.")
+                raise EngineUnavailable(sentences.voice_refuses(name, value))
             time.sleep(_STEP_S)
         time.sleep(_REST_S)
 
@@ -55,7 +56,7 @@ class EspeakFile:
             if path.stat().st_size > _HEADER or not any(map(str.isalnum, text)):
                 return
             time.sleep(_REST_S)
-        raise EngineUnavailable("The voice made no sound.")
+        raise EngineUnavailable(sentences.VOICE_MADE_NO_SOUND)
 
     def _write(self, text: str, path: Path) -> None:
         path.unlink(missing_ok=True)
@@ -63,7 +64,7 @@ class EspeakFile:
         self._engine.save_to_file(text, str(path))
         self._engine.runAndWait()
         if not self._finished.wait(_FINISH_S) or not path.exists():
-            raise EngineUnavailable("The voice made no sound.")
+            raise EngineUnavailable(sentences.VOICE_MADE_NO_SOUND)
 
 
 def _same_voice(found: object, wanted: object) -> bool:

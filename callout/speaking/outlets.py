@@ -15,6 +15,7 @@ import numpy as np
 
 from callout import portaudio
 from callout.arithmetic import Floats
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import DeviceNotFound, EngineUnavailable
 from callout.quiet import quiet_stderr
 from callout.rates import RateConverter, convert_rate
@@ -146,7 +147,7 @@ class StreamOutlet:
             elif self._stream is None or time.monotonic() - since > _STALL_S:
                 self.close()
                 raise DeviceNotFound(
-                    f"The speaker {self.name} has stopped taking sound.",
+                    sentences.speaker_no_longer_accepts(self.name),
                     portaudio.device_hint(output=True),
                 )
         return not cut.is_set()
@@ -229,7 +230,7 @@ class ProgramOutlet:
                 if cut.wait(_STEP_S):
                     playing.kill()
         if not cut.is_set() and playing.returncode:
-            raise EngineUnavailable(f"{self.name} could not play.")
+            raise EngineUnavailable(sentences.could_not_play(self.name))
         return not cut.is_set()
 
     def close(self) -> None:

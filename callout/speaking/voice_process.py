@@ -19,6 +19,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import IO, Any
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError, EngineUnavailable
 from callout.speaking.espeak_file import EspeakFile
 
@@ -50,7 +51,7 @@ class _Voice:
                     self._espeak = EspeakFile(self._engine)
             except Exception as error:  # each platform's driver fails in its own way
                 reason = str(error).rstrip("!. ")
-                raise EngineUnavailable(f"No voice can be started: {reason}.") from error
+                raise EngineUnavailable(sentences.no_voice_can_started(reason)) from error
         return self._engine
 
     def voices(self) -> list[Reply]:
@@ -99,7 +100,7 @@ def _speak_natively(engine: Any, text: str) -> None:
     engine.say(text)
     engine.runAndWait()
     if time.monotonic() - started < _SHORTEST_WORD_S * len(text.split()):
-        raise EngineUnavailable("The voice returned without speaking.")
+        raise EngineUnavailable(sentences.VOICE_RETURNED_WITHOUT_SPEAKING)
 
 
 def _describe_voice(voice: Any) -> Reply:

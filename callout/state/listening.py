@@ -19,6 +19,7 @@ import threading
 from collections.abc import Awaitable, Callable
 from typing import Any
 
+from callout.core.sentences import aircraft as sentences
 from callout.core.state.messages import LONGEST, Fault, Kind, Refused, message_in
 from callout.errors import CalloutError
 from callout.ports.state import StateSink
@@ -69,14 +70,14 @@ class StatePort:
     def open(self) -> None:
         """Listen; raises PortUnavailable."""
         if not self.local and not self._token:
-            said = "Other machines may only send state with a token."
-            raise PortUnavailable(said, "Give one, or stay on loopback.")
+            said = sentences.OTHER_MACHINES_MAY_SEND
+            raise PortUnavailable(said, sentences.GIVE_A_TOKEN)
         self._thread = threading.Thread(target=self._run, name="state-port", daemon=True)
         self._thread.start()
         if not self._ready.wait(_START_S) or self._failure is not None:
             reason = self._failure.strerror if self._failure else "it did not start"
-            said = f"No state can be received: port {self.port} cannot be used ({reason})."
-            raise PortUnavailable(said, "Choose another with --state-port.")
+            said = sentences.no_state_can_received(self.port, reason)
+            raise PortUnavailable(said, sentences.CHOOSE_ANOTHER_STATE_PORT)
 
     def start(self, sink: StateSink) -> None:
         """Report to ``sink`` from now on."""

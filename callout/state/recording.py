@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from callout.core.model.state_quantity import StateQuantity
+from callout.core.sentences import aircraft as sentences
 from callout.core.state.board import Move
 from callout.core.state.stream import Stream, take
 from callout.errors import CalloutError
@@ -56,15 +57,15 @@ def read_recording(path: Path) -> tuple[Entry, ...]:
             lines = [line for _, line in zip(range(MOST_LINES), stream, strict=False)]
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", "") or "it is not text"
-        said = f"{path}, line 1: the recording cannot be read ({reason})."
-        raise RecordingUnusable(said, "Record one with `callout state record FILE`.") from error
+        said = sentences.state_recording_unreadable(path, reason)
+        raise RecordingUnusable(said, sentences.RECORD_ONE_CALLOUT_STATE) from error
     if not lines or _object(lines[0]) != HEAD:
-        said = f"{path}, line 1: this is no recording of a state stream."
-        raise RecordingUnusable(said, "Record one with `callout state record FILE`.")
+        said = sentences.line_1_not_recording(path)
+        raise RecordingUnusable(said, sentences.RECORD_ONE_CALLOUT_STATE)
     entries = tuple(_entry(path, n, line) for n, line in enumerate(lines[1:], 2) if line.strip())
     if len({entry.at is None for entry in entries}) > 1:
-        said = f"{path}: some entries come at times and some at items."
-        raise RecordingUnusable(said, "Make two recordings of it.")
+        said = sentences.some_entries_come_times(path)
+        raise RecordingUnusable(said, sentences.MAKE_TWO_RECORDINGS)
     return entries
 
 
@@ -74,12 +75,12 @@ def _entry(path: Path, number: int, line: str) -> Entry:
     number_given = isinstance(at, int | float) and not isinstance(at, bool)
     when = float(at) if number_given and isinstance(at, int | float) and 0 <= at < 1e7 else None
     if not isinstance(text, str) or not isinstance(asked, str) or (when is None) != bool(asked):
-        said = f'{path}, line {number}: an entry needs "line", and either "at" or "asked".'
-        raise RecordingUnusable(said, "Delete the line, or record the stream anew.")
+        said = sentences.entry_needs(path, number)
+        raise RecordingUnusable(said, sentences.DELETE_LINE_RECORD_STATE)
     attempt = told.get("try", 1)
     if not isinstance(attempt, int) or not 1 <= attempt <= MOST_LINES:
-        said = f'{path}, line {number}: "try" must be 1, 2, 3 ...'
-        raise RecordingUnusable(said, "Delete it, or count from 1.")
+        said = sentences.try_must_count(path, number)
+        raise RecordingUnusable(said, sentences.DELETE_COUNT_FROM_1)
     return Entry(text, when, asked, attempt, str(told.get("from", "recording")))
 
 

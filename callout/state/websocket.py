@@ -7,6 +7,7 @@ from collections.abc import Awaitable, Callable
 
 from aiohttp import WSMsgType, web
 
+from callout.core.sentences import aircraft as sentences
 from callout.core.state.messages import LONGEST
 
 _LOG = logging.getLogger("callout.state")
@@ -23,9 +24,9 @@ def handlers(serve: Serve, address: str) -> web.Server:
     async def answer(request: web.BaseRequest) -> web.StreamResponse:
         upgrade = web.WebSocketResponse(max_msg_size=LONGEST, compress=False, heartbeat=10.0)
         if "Origin" in request.headers or request.raw_path != "/":
-            return web.Response(status=403, text="Only a bridge may connect.\n")
+            return web.Response(status=403, text=sentences.ONLY_BRIDGE_MAY_CONNECT)
         if not upgrade.can_prepare(request).ok:
-            return web.Response(status=426, text="This is a WebSocket.\n")
+            return web.Response(status=426, text=sentences.THIS_IS_A_WEBSOCKET)
         await upgrade.prepare(request)
 
         async def line() -> str | bytes | None:

@@ -18,6 +18,7 @@ from callout.core.instructor.compare import (
 )
 from callout.core.instructor.sign_off import SignOff
 from callout.core.instructor.verifying import SignOffFinding, What
+from callout.core.sentences import reports
 from callout.core.sentences import session as sentences
 
 _STANDINGS = {
@@ -32,15 +33,15 @@ _WIDTH = 20
 
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
-    yield "Items skipped, answered wrongly, said and not set, or taken out of order, of those met."
-    yield "In brackets: the range in which the true share lies (95 %, sessions taken whole)."
+    yield reports.DEVIATIONS_COUNTED
+    yield reports.BRACKETS_RANGE_WHICH_TRUE
     yield ""
     for row in found.trainees:
         yield from _trainee_lines(row)
     yield ""
     yield from _item_lines(found)
     yield ""
-    yield "Trainees are in order of name, not of merit. Overlapping ranges mean no order."
+    yield reports.TRAINEES_ORDER_NAME_NOT
 
 
 def _trainee_lines(row: TraineeRow) -> Iterator[str]:
@@ -86,7 +87,7 @@ def _times_words(times: TraineeTimes) -> str:
     if times.middle is None:
         return sentences.NO_REPLY_TIMED
     bounds = "" if times.low is None else f" [{times.low:.1f} to {times.high:.1f}]"
-    return f"Median reply {times.middle:.1f} s{bounds} ({times.count} replies)."
+    return reports.median_reply_of(times.middle, bounds, times.count)
 
 
 def comparison_json(found: TraineeComparison) -> dict[str, Any]:

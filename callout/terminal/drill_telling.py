@@ -10,6 +10,7 @@ from callout.core.drill import records as d
 from callout.core.drill.exercise import Exercise
 from callout.core.model.counting import counted_noun
 from callout.core.sentences import session as sentences
+from callout.core.sentences import telling
 from callout.terminal.common_telling import tell_common
 from callout.terminal.theme import VERDICT_WORD
 
@@ -33,7 +34,7 @@ def _tell_record(record: JournalRecord, exercises: tuple[Exercise, ...]) -> str:
             waits = f", {counted_noun(waiting, 'item')} waiting by lot" if waiting else ""
             return sentences.drill_began(counted_noun(len(record.exercises), "exercise"), waits)
         case d.DrillRemarked():
-            return f"  {wording.heard_line(record.utterance)} Side remark, not counted."
+            return telling.side_remark_not_counted(wording.heard_line(record.utterance))
         case d.DrillCommanded():
             return f"  {wording.heard_line(record.utterance)} Command: {record.command.value}."
         case d.DrillEnded():

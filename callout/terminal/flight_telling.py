@@ -9,6 +9,7 @@ from callout.core.flight_run import records as s
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.stated_quantity import told_given
 from callout.core.sentences import session as sentences
+from callout.core.sentences import telling
 
 
 @singledispatch
@@ -19,13 +20,13 @@ def tell_flight(record: s.SectorRecord) -> str:
 
 @tell_flight.register
 def _(record: s.SectorBegan) -> str:
-    received = f" Aircraft taken over: {record.received}." if record.received else ""
+    received = telling.aircraft_taken_over(record.received) if record.received else ""
     return f"{record.title} began.{received}"
 
 
 @tell_flight.register
 def _(record: s.ListCalled) -> str:
-    warned = f" Not completed then: {wording.join_names(record.warned)}." if record.warned else ""
+    warned = telling.not_completed_then(wording.join_names(record.warned)) if record.warned else ""
     what = "Memory items" if record.sprung else "List"
     return f"{wording.heard_line(record.utterance)} {what}: {record.list_id}.{warned}"
 
@@ -55,7 +56,7 @@ def _(record: s.MomentCalled) -> str:
 
 @tell_flight.register
 def _(record: s.MovedSince) -> str:
-    return f"{record.item_id} no longer as it was left: {record.found}."
+    return telling.no_longer_as_left(record.item_id, record.found)
 
 
 @tell_flight.register
@@ -86,7 +87,7 @@ def _(record: s.DeskDecided) -> str:
 
 @tell_flight.register
 def _(record: s.DeskMisunderstood) -> str:
-    return f"  {wording.heard_line(record.utterance)} No list has that name."
+    return telling.no_list_has_name(wording.heard_line(record.utterance))
 
 
 @tell_flight.register

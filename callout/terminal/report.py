@@ -12,6 +12,7 @@ from callout.core.drill.records import Over
 from callout.core.drill.summary import DrillSummary
 from callout.core.flight_run.summary import SectorSummary
 from callout.core.sentences import session as sentences
+from callout.core.sentences import telling
 
 
 def report_lines(summary: CommonSummary) -> Iterator[str]:
@@ -53,7 +54,7 @@ def _drill_lines(summary: DrillSummary) -> Iterator[str]:
     yield from _sound_lines(summary.sound)
     new = f" New: {summary.new}." if summary.new else ""
     time = _duration_words(summary.minutes)
-    yield f"  {summary.settled} of {summary.picked} picked.{new} Time: {time}."
+    yield telling.of_picked(summary.settled, summary.picked, new, time)
 
 
 def _list_lines(summary: Summary) -> Iterator[str]:

@@ -9,6 +9,7 @@ from rich.text import Text
 
 from callout.core.conversation.view_model import Doing, Row, Status, ViewModel
 from callout.core.model.utterance import ReplySource
+from callout.core.sentences import settings_help as sentences
 from callout.terminal.big import big_lines
 from callout.terminal.theme import DOING, STATUS, VERDICT, VERDICT_WORD, look_symbol
 
@@ -20,7 +21,7 @@ _NARROW = 60
 """Columns below which words are shortened."""
 _BODY = 3
 """Rows of the list that are worth leaving other things out for."""
-_SAFETY = "For simulation, study and briefing only."
+_SAFETY = sentences.SIMULATION_STUDY_BRIEFING_ONLY
 """The safety note where there is no room for the whole of it."""
 
 

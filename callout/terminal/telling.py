@@ -15,6 +15,8 @@ from callout.core.model.counting import counted_noun
 from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.planning.plan import Plan
 from callout.core.planning.stated_quantity import told_given
+from callout.core.sentences import checklist, drill, set_up
+from callout.core.sentences import telling as sentences
 from callout.core.state.proving import Standing
 from callout.terminal.common_telling import tell_common
 from callout.terminal.drill_telling import told_drill
@@ -68,9 +70,7 @@ def _(record: r.Challenged) -> str:
 @_tell_record.register
 def _(record: r.Replied) -> str:
     marks = "".join(
-        mark
-        for mark, on in ((" Too fast to have looked.", record.fast), (" Slow.", record.slow))
-        if on
+        mark for mark, on in ((drill.TOO_FAST, record.fast), (" Slow.", record.slow)) if on
     )
     heard = wording.heard_line(record.utterance)
     shown = record.found if record.standing in (Standing.SET, Standing.UNKNOWN) else ""
@@ -81,12 +81,12 @@ def _(record: r.Replied) -> str:
 
 @_tell_record.register
 def _(record: r.Proved) -> str:
-    return f"  By state alone: {record.found}."
+    return sentences.by_state_alone(record.found)
 
 
 @_tell_record.register
 def _(record: r.Remarked) -> str:
-    return f"  {wording.heard_line(record.utterance)} Side remark."
+    return sentences.side_remark(wording.heard_line(record.utterance))
 
 
 @_tell_record.register
@@ -102,13 +102,13 @@ def _(record: r.Asked) -> str:
 
 @_tell_record.register
 def _(record: r.Decided) -> str:
-    heard = wording.heard_line(record.utterance) if record.utterance else "No answer."
+    heard = wording.heard_line(record.utterance) if record.utterance else sentences.NO_ANSWER
     return f"  {heard} Decided: {record.choice.value}."
 
 
 @_tell_record.register
 def _(record: r.Misunderstood) -> str:
-    return f"  {wording.heard_line(record.utterance)} Not an answer to the question."
+    return sentences.not_answer_question(wording.heard_line(record.utterance))
 
 
 @_tell_record.register
@@ -119,27 +119,27 @@ def _(record: r.Skipped) -> str:
 @_tell_record.register
 def _(record: r.Led) -> str:
     away = f"; {counted_noun(len(record.dropped), 'item')} fall away" if record.dropped else ""
-    return f"{_ITEM}: {record.reply}; continues at {record.to}{away}."
+    return sentences.command_moves_on(_ITEM, record.reply, record.to, away)
 
 
 @_tell_record.register
 def _(record: r.Deferred) -> str:
-    return f"{_ITEM} deferred{f': {record.note}' if record.note else ''}."
+    return sentences.item_deferred(_ITEM, f": {record.note}" if record.note else "")
 
 
 @_tell_record.register
 def _(record: r.NotApplicable) -> str:
-    return f"{_ITEM} not applicable: {record.condition}."
+    return sentences.item_not_applicable(_ITEM, record.condition)
 
 
 @_tell_record.register
 def _(record: r.Reopened) -> str:
-    return f"{_ITEM} again: {record.because}." if record.because else f"Back to {_ITEM}."
+    return f"{_ITEM} again: {record.because}." if record.because else checklist.back_to(_ITEM)
 
 
 @_tell_record.register
 def _(record: r.Held) -> str:
-    return f"Holding at {_ITEM}." if record.item_id else "Holding."
+    return checklist.holding_at(_ITEM) if record.item_id else "Holding."
 
 
 @_tell_record.register
@@ -154,25 +154,25 @@ def _(record: r.Paced) -> str:
 
 @_tell_record.register
 def _(record: r.Quieted) -> str:
-    return "Quiet." if record.quiet else "Reading aloud."
+    return "Quiet." if record.quiet else checklist.READING_ALOUD
 
 
 @_tell_record.register
 def _(record: r.Recited) -> str:
     early = f" (that is {record.early}, which comes later)" if record.early else ""
     said = wording.heard_line(record.utterance)
-    return f"  {said} {VERDICT_WORD[record.verdict]}: from memory, {record.item_id}{early}."
+    return sentences.recited(said, VERDICT_WORD[record.verdict], record.item_id, early)
 
 
 @_tell_record.register
 def _(record: r.Prompted) -> str:
-    return f"{_ITEM} had to be prompted."
+    return sentences.was_prompted(_ITEM)
 
 
 @_tell_record.register
 def _(record: r.PanelDone) -> str:
     told = ", told" if record.told else ""
-    return f"{record.panel} done in {record.seconds:.1f} s{told}."
+    return sentences.panel_done(record.panel, record.seconds, told)
 
 
 @_tell_record.register
@@ -184,7 +184,7 @@ def _(record: r.PanelNamed) -> str:
 def _(record: r.ControlRecalled) -> str:
     what = f"{record.panel}, {record.control}"
     if record.utterance is None:
-        return f"  {what} had to be prompted."
+        return sentences.had_prompted(what)
     return f"  {wording.heard_line(record.utterance)} {VERDICT_WORD[record.verdict]}: {what}."
 
 
@@ -197,12 +197,12 @@ def _(record: r.ControlMoved) -> str:
 def _(record: r.FlowSeen) -> str:
     told = (("missed", record.missed), ("not in the flow", record.mistaken))
     parts = [f"{what}: {', '.join(names)}" for what, names in told if names]
-    return f"Flow seen; {'; '.join(parts) or 'nothing missed'}."
+    return sentences.flow_seen("; ".join(parts) or "nothing missed")
 
 
 @_tell_record.register
 def _(record: r.FlowWorked) -> str:
-    return f"Flow done ({record.mode.value}){', stage passed' if record.passed else ''}."
+    return sentences.flow_done(record.mode.value, ", stage passed" if record.passed else "")
 
 
 @_tell_record.register
@@ -224,12 +224,12 @@ def _(record: r.QuantityHeard) -> str:
 
 @_tell_record.register
 def _(record: r.WantedAgain) -> str:
-    return f"Asked again, although already done: {', '.join(record.item_ids)}."
+    return set_up.asked_anyway(", ".join(record.item_ids))
 
 
 @_tell_record.register
 def _(record: r.Replanned) -> str:
-    return f"Set-up changed{f': {record.words}' if record.words else ''}."
+    return sentences.set_up_changed(f": {record.words}" if record.words else "")
 
 
 @_tell_record.register

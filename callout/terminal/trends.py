@@ -12,6 +12,7 @@ from callout.core.debrief import trend_words as words
 from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import LEVEL, TrendLine, Trends
+from callout.core.sentences import reports
 from callout.core.sentences import session as sentences
 
 _MOST = 8
@@ -19,7 +20,7 @@ _MOST_FINDINGS = 12
 HEADINGS = (
     "What stands out",
     "Repair in the list",
-    "Is it getting better?",
+    reports.GETTING_BETTER,
     "Most often with a deviation",
     "By phase",
     "Reply times",
@@ -96,4 +97,4 @@ def _compared_lines(trends: Trends) -> Iterator[str]:
         yield words.compared_words(compared)
     if len(trends.compared) > len(differ):
         rest = len(trends.compared) - len(differ)
-        yield f"{rest} of {len(trends.compared)} pairs: no difference shown."
+        yield reports.pairs_without_difference(rest, len(trends.compared))

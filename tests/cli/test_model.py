@@ -100,7 +100,7 @@ def test_an_unknown_model_is_a_sentence_and_exit_code_2(place: Path) -> None:
     )
     assert done.returncode == 2
     assert done.stderr.splitlines() == [
-        "callout: There is no model called nowhere, nor a folder of that path.",
+        "callout: There is no model called nowhere, and no folder of that name.",
         "  See what is installed: callout model list",
     ]
 

@@ -69,8 +69,8 @@ def test_new_replaces_nothing_unasked(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "content", "says"),
     [
-        ("a.xlsx", b"not a zip", "is not a workbook"),
-        ("a.ods", b"PK\x03\x04 cut short", "is not a workbook"),
+        ("a.xlsx", b"not a zip", "is not a readable workbook"),
+        ("a.ods", b"PK\x03\x04 cut short", "is not a readable workbook"),
         ("missing.ods", None, "does not exist"),
         ("a.doc", b"x", "is a kind of file that callout cannot read"),
         ("a.txt", b"\n\n", "contains no items"),
@@ -160,7 +160,7 @@ def test_html_is_one_file_with_everything_escaped(tmp_path: Path) -> None:
 
 def test_a_name_that_says_no_format() -> None:
     result = callout("export", TRAINER / "taxi.yaml", "--to", "card.doc")
-    assert "does not name a format" in str(result.exception)
+    assert "is not one that callout can write" in str(result.exception)
 
 
 @pytest.mark.parametrize(

@@ -13,4 +13,4 @@ def test_every_record_is_told() -> None:
         assert type(record).__name__ not in line
         assert line.startswith("12:00:00  ")
     assert "Aircraft taken over: cold." in lines[0]
-    assert "Not completed then: W." in lines[2]
+    assert "Not completed at that point: W." in lines[2]

@@ -8,6 +8,7 @@ from importlib.resources import files
 from typing import Any
 
 from callout.core.printing.card import LEADING, MARGIN_MM, SIZES, CardLine, Size, type_size
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError
 
 Card = Sequence[CardLine]
@@ -19,7 +20,7 @@ def html_of(cards: Sequence[Card], size: Size, fold: bool, safety: str) -> str:
         from jinja2 import Environment
     except ImportError as error:
         hint = 'Run: pip install "callout[cards]"'
-        raise CalloutError("An HTML card needs the Jinja2 library.", hint) from error
+        raise CalloutError(sentences.HTML_CARD_NEEDS_JINJA2, hint) from error
     template = (files("callout") / "data" / "cards" / "card.html").read_text(encoding="utf-8")
     page = SIZES[size]
     made = Environment(autoescape=True, trim_blocks=True, lstrip_blocks=True)

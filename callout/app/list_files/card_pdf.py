@@ -21,6 +21,8 @@ from callout.core.printing.card import (
     line_groups,
     type_size,
 )
+from callout.core.sentences import authoring
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
@@ -60,7 +62,7 @@ def write_pdf(cards: Sequence[Card], size: Size, fold: bool, safety: str, path: 
         from fpdf import FPDF
     except ImportError as error:
         hint = 'Run: pip install "callout[cards]"'
-        raise CalloutError("A PDF card needs the fpdf2 library.", hint) from error
+        raise CalloutError(sentences.PDF_CARD_NEEDS_FPDF2, hint) from error
     card = SIZES[size]
     wide = card.width * 2 if fold else card.width
     pdf = FPDF(unit="mm", format=(wide, card.height))
@@ -73,7 +75,7 @@ def write_pdf(cards: Sequence[Card], size: Size, fold: bool, safety: str, path: 
         pdf.output(str(path))
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise CalloutError(f"{path} cannot be written: {reason}.", "Check the name.") from error
+        raise CalloutError(sentences.cannot_written(path, reason), authoring.CHECK_NAME) from error
     return len(pages)
 
 

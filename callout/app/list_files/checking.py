@@ -20,6 +20,7 @@ from callout.core.model.checklist import Checklist, Item
 from callout.core.model.flight import Flight
 from callout.core.model.problems import FileProblems, Problem
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 
 ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[ListFinding]]
@@ -155,7 +156,7 @@ class _Check:
         if base is None:
             if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
                 return  # it may be the one that cannot be read
-            hint = did_you_mean(overlay.base, self.lists) or "Check the overlay with its list too."
+            hint = did_you_mean(overlay.base, self.lists) or sentences.CHECK_OVERLAY_TOGETHER_LIST
             said = f'its list, "{overlay.base}", is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
             yield list_warning("overlay-base", file, line, said, hint)

@@ -17,6 +17,7 @@ from callout.core.model.checklist import Checklist
 from callout.core.printing.card import Size, card_lines
 from callout.core.printing.exported import list_markdown, table_rows
 from callout.core.printing.shown_list import ShownList, shown_list
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.outlet import save_text
 
@@ -39,7 +40,7 @@ def format_of(path: Path | None, wanted: str | None) -> Format:
     except ValueError as error:
         known = ", ".join(f".{f.value}" for f in Format)
         raise CalloutError(
-            f"The ending of {path} does not name a format.", f"Use one of these endings: {known}."
+            sentences.ending_not_one_callout(path), sentences.use_one_these_endings(known)
         ) from error
 
 
@@ -56,7 +57,7 @@ def shown_lists(
         aircraft = (("Aircraft", flight.aircraft),) if flight and flight.aircraft else ()
         shown.append(replace(one, facts=(*aircraft, *one.facts)))
     if not shown:
-        raise ChecklistInvalid("There are no lists in it.", "Name a list, or a folder of lists.")
+        raise ChecklistInvalid(sentences.THERE_NO_LISTS, sentences.NAME_LIST_FOLDER_LISTS)
     return shown
 
 

@@ -21,6 +21,7 @@ from callout.core.lint.finding import ListFinding
 from callout.core.model.checklist import FORMAT_VERSION
 from callout.core.model.located import Listing, Node, Scalar, Table
 from callout.core.model.shapes import closest_choice
+from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
@@ -71,8 +72,8 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
 def _refuse_odd_lines(path: Path, text: str) -> None:
     """Lines are changed whole, so both readers must mean the same by a line."""
     if len(text.splitlines() or [""]) != len(text.removesuffix("\n").split("\n")):
-        said = f"{path} has unusual line endings, so it was not changed."
-        raise ChecklistInvalid(said, "Save it with ordinary line endings (LF or CRLF).")
+        said = sentences.unusual_line_endings(path)
+        raise ChecklistInvalid(said, sentences.SAVE_ORDINARY_LINE_ENDINGS)
 
 
 _ROUNDS = 200

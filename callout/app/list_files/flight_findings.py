@@ -11,6 +11,7 @@ from callout.core.model.flight import Flight
 from callout.core.model.shapes import did_you_mean
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import answer_for
+from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 
 
@@ -23,7 +24,7 @@ def unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[L
         for name in condition.facts if condition else ():
             if name not in flight.facts:
                 said = f'the flight file has no fact "{name}".'
-                hint = did_you_mean(name, flight.facts) or f"Add `{name}: unknown` to its facts."
+                hint = did_you_mean(name, flight.facts) or sentences.add_unknown_fact(name)
                 yield list_warning("unknown-fact", file, line, said, hint)
 
 

@@ -12,23 +12,24 @@ from callout.app.list_files.checking import Checked
 from callout.core.lint.finding import ListFinding, Rule, Severity
 from callout.core.lint.flight_rules import FLIGHT_RULES, FlightRule
 from callout.core.lint.rules import RULES
+from callout.core.sentences import check_rules as sentences
 
 EVERY_RULE: Final[tuple[Rule | FlightRule, ...]] = (*RULES, *FLIGHT_RULES)
 SCHEMA: Final = "https://json.schemastore.org/sarif-2.1.0.json"
 OTHER_RULES: Final = {
-    "file": "The file cannot be read.",
-    "format": "The file does not follow the format.",
-    "overlay": "The overlay cannot be merged into its list.",
-    "overlay-base": "The list an overlay changes is not among the files checked.",
-    "overlay-removes": "An overlay may add, move, reword and tighten, never remove or loosen.",
-    "follows": "The list before this one is not among the files checked.",
-    "unknown-fact": "A condition asks for a fact that the flight file does not have.",
-    "value": "A value cannot be worked out from the flight file.",
-    "value-missing": "A value is not known in the flight file.",
-    "unknown-words": "The recogniser can never report a word of the reply.",
-    "heard-as-another": "When a voice said the reply, the recogniser heard its opposite.",
-    "never-understood": "The recogniser was not sure of the reply from any voice tried.",
-    "needless-allowance": "An exception is made where no rule is broken.",
+    "file": sentences.FILE_CANNOT_READ,
+    "format": sentences.FILE_DOES_NOT_FOLLOW,
+    "overlay": sentences.OVERLAY_CANNOT_MERGED_INTO,
+    "overlay-base": sentences.LIST_OVERLAY_CHANGES_NOT,
+    "overlay-removes": sentences.OVERLAY_MAY_ADD_MOVE,
+    "follows": sentences.LIST_BEFORE_ONE_NOT,
+    "unknown-fact": sentences.CONDITION_ASKS_FACT_NOT,
+    "value": sentences.VALUE_CANNOT_WORKED_OUT,
+    "value-missing": sentences.FLIGHT_FILE_DOES_NOT,
+    "unknown-words": sentences.RECOGNISER_CAN_NEVER_REPORT,
+    "heard-as-another": sentences.WHEN_VOICE_SPOKE_REPLY,
+    "never-understood": sentences.WHICHEVER_VOICE_SPOKE_RECOGNISER,
+    "needless-allowance": sentences.EXCEPTION_MADE_WHERE_NO,
 }
 
 

@@ -16,6 +16,7 @@ from callout.core.judging.judge import judge_reply
 from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.expectation import Answer, Expectation, Part, Value, WrongReply
 from callout.core.model.verdict import Judgement
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError
 
 _TEXTS = ("expect", "against", "wrong", "previous", "following", "other_unit")
@@ -140,11 +141,11 @@ def _numbered_lines(path: Path) -> Iterator[tuple[str, str]]:
                     yield f"{path}, line {number}", line
     except OSError as error:
         raise BatchInvalid(
-            f"{path} cannot be read: {(error.strerror or str(error)).lower()}.",
-            "Use a text file with one JSON object per line.",
+            sentences.file_cannot_be_read(path, (error.strerror or str(error)).lower()),
+            sentences.USE_TEXT_FILE_ONE,
         ) from error
     except UnicodeDecodeError as error:
-        raise BatchInvalid(f"{path} is not UTF-8 text.", "Save it as UTF-8.") from error
+        raise BatchInvalid(sentences.is_not_utf_8(path), sentences.SAVE_AS_UTF_8) from error
 
 
 def _opened_text(path: Path) -> AbstractContextManager[TextIO]:
@@ -161,26 +162,26 @@ def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], TypedQuestion]]:
         label = _PLAIN_LABELS.get(str(data.get("ok")), data.get("label"))
         if label not in LABELS:
             raise BatchInvalid(
-                f'{where}: "label" must be one of {", ".join(LABELS)}, or "ok" true or false.',
-                "Correct the line.",
+                sentences.label_must_be_one_of(where, ", ".join(LABELS)),
+                sentences.CORRECT_LINE,
             )
         yield {"family": str(data.get("family", "")), "label": label}, question
 
 
 def question_from(line: str, where: str) -> TypedQuestion:
     """Return the question in one JSON line; where: file and line for errors."""
-    hint = 'Write it as {"reply": "on", "expect": "on"}.'
+    hint = sentences.WRITE_AS
     try:
         if len(line) > _LONGEST_LINE:
-            raise BatchInvalid(f"{where}: the line is too long.", hint)
+            raise BatchInvalid(sentences.line_too_long(where), hint)
         data = json.loads(line)
     except (ValueError, RecursionError) as error:  # also a number of thousands of digits
-        raise BatchInvalid(f"{where}: this is not JSON.", hint) from error
+        raise BatchInvalid(sentences.not_json(where), hint) from error
     if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
-        raise BatchInvalid(f'{where}: an object with a text "reply" is needed.', hint)
+        raise BatchInvalid(sentences.object_text_reply_needed(where), hint)
     texts = {name: _read_texts(data.get(name, ()), name, where) for name in _TEXTS}
     if not texts["expect"]:
-        raise BatchInvalid(f'{where}: "expect" is missing or empty.', hint)
+        raise BatchInvalid(sentences.expect_missing_empty(where), hint)
     flags = frozenset(name for name in _FLAGS if data.get(name) is True)
     tolerance = _read_tolerance(data.get("tolerance", 0), where)
     return TypedQuestion(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
@@ -192,7 +193,7 @@ def _read_tolerance(value: object, where: str) -> Decimal:
     except InvalidOperation:
         amount = Decimal(-1)
     if not amount.is_finite() or amount < 0:
-        raise BatchInvalid(f'{where}: "tolerance" must be a number.', "Write it as 50.")
+        raise BatchInvalid(sentences.tolerance_must_number(where), sentences.WRITE_A_NUMBER)
     return amount
 
 
@@ -203,4 +204,4 @@ def _read_texts(value: object, name: str, where: str) -> tuple[str, ...]:
         return (str(value),)
     if isinstance(value, list | tuple):
         return tuple(t for one in value for t in _read_texts(one, name, where))
-    raise BatchInvalid(f'{where}: "{name}" must be a text or a list of texts.', "Put it in quotes.")
+    raise BatchInvalid(sentences.must_text_list_texts(where, name), sentences.PUT_QUOTES)

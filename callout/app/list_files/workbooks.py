@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any, Final
 from xml.parsers import expat
 
 from callout.app.shared.checklist_files import MAX_BYTES
+from callout.core.sentences import authoring
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 from callout.own_process import end_process, module_command, start_process
 
@@ -30,7 +32,7 @@ MOST_CELLS: Final = 2_000_000
 MEMORY: Final = 400 << 20
 """Bytes that reading may take: the most cells there may be, several times over."""
 SECONDS: Final = 20
-_AGAIN: Final = "Open it in a spreadsheet program and save it again, or save it as CSV."
+_AGAIN: Final = sentences.OPEN_SPREADSHEET_PROGRAM_SAVE
 
 
 def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
@@ -38,17 +40,15 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
     try:
         import python_calamine  # noqa: F401  it is used in another process
     except ImportError as error:
-        hint = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
-        raise CalloutError("Reading a spreadsheet needs python-calamine.", hint) from error
+        hint = sentences.RUN_PIP_INSTALL_CALLOUT
+        raise CalloutError(sentences.READING_SPREADSHEET_NEEDS_PYTHON, hint) from error
     refuse_costly(path)
     answer = _read_apart(path, most)
     if "error" in answer:
         raise ChecklistInvalid(answer["error"], answer["hint"])
     if "rows" not in answer:
-        said = f"{path} would take more than {MEMORY >> 20} MB or {SECONDS} seconds to read."
-        raise ChecklistInvalid(
-            said, "Put only one list in the sheet, and delete everything beside it."
-        )
+        said = sentences.workbook_takes_too_much(path, MEMORY >> 20, SECONDS)
+        raise ChecklistInvalid(said, sentences.ONE_LIST_IN_SHEET)
     yield from answer["rows"]
 
 
@@ -75,7 +75,7 @@ def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
             _refuse_wide(path, sheet)
             rows = sheet.to_python(nrows=most)
     except (CalamineError, OSError, ValueError) as error:
-        raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
+        raise ChecklistInvalid(sentences.not_readable_workbook(path), _AGAIN) from error
     for row in rows:
         yield [_cell_text(cell) for cell in row]
 
@@ -94,15 +94,13 @@ def refuse_costly(path: Path) -> None:
 
 def _refuse_large(path: Path) -> None:
     if not path.is_file():
-        raise ChecklistInvalid(f"{path} does not exist.", "Check the name.")
+        raise ChecklistInvalid(authoring.no_such_file(path), authoring.CHECK_NAME)
     small = path.stat().st_size <= MOST_PACKED
     if small and zipfile.is_zipfile(path):
         with _unpacked(path) as archive:
             small = sum(part.file_size for part in archive.infolist()) <= MOST_UNPACKED
     if not small:
-        raise ChecklistInvalid(
-            f"{path} is too large for a list.", "Put only one list in the workbook."
-        )
+        raise ChecklistInvalid(sentences.too_large_list(path), sentences.ONE_LIST_IN_WORKBOOK)
 
 
 _PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
@@ -148,7 +146,7 @@ def _unpacked(path: Path) -> Iterator[zipfile.ZipFile]:
         with zipfile.ZipFile(path) as archive:
             yield archive
     except (*_DAMAGED, OSError, ValueError, NotImplementedError, RuntimeError) as error:
-        raise ChecklistInvalid(f"{path} is not a workbook that can be read.", _AGAIN) from error
+        raise ChecklistInvalid(sentences.not_readable_workbook(path), _AGAIN) from error
 
 
 def _sheet_extent(archive: zipfile.ZipFile, name: str) -> tuple[int, int]:
@@ -173,8 +171,8 @@ def _column_number(letters: bytes) -> int:
 
 def _too_wide(path: Path, rows: int, columns: int) -> tuple[str, str]:
     size = f"{rows:,} rows of {columns:,} columns"
-    said = f"{path}: a sheet has {size}; the limit is {MOST_CELLS:,} cells."
-    return said, "Put only one list in the sheet, and delete everything beside it."
+    said = sentences.sheet_has_limit_cells(path, size, MOST_CELLS)
+    return said, sentences.ONE_LIST_IN_SHEET
 
 
 def _refuse_wide(path: Path, sheet: CalamineSheet) -> None:

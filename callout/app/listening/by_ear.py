@@ -24,6 +24,7 @@ from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
+from callout.core.sentences import sound_devices as sentences
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
 from callout.errors import ChecklistInvalid, EngineUnavailable
@@ -66,7 +67,7 @@ class ByEar:
         self._program = next((name for name in VOICES if shutil.which(name)), "")
         if not self._program:
             hint = "On Debian or Ubuntu: apt-get install flite"
-            raise EngineUnavailable("No installed voice can speak to a file.", hint)
+            raise EngineUnavailable(sentences.NO_INSTALLED_VOICE_CAN, hint)
         self._turns = Turns(Segmenter(), open_recogniser(self.engine))
 
     def check(
@@ -132,9 +133,7 @@ class ByEar:
 
 
 def _ear_finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
-    hint = (
-        "Choose a reply with different vowels or one more word, and test it yourself: callout hear."
-    )
+    hint = sentences.CHOOSE_REPLY_DIFFERENT_VOWELS
     return ListFinding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
 
 
@@ -164,9 +163,9 @@ def _speak_words(program: str, options: tuple[str, ...], words: str) -> Samples:
         try:
             done = subprocess.run(command, capture_output=True, timeout=_TIMEOUT_S, check=False)
         except (OSError, subprocess.TimeoutExpired) as error:
-            raise EngineUnavailable(f"{program} could not say {words!r}.") from error
+            raise EngineUnavailable(sentences.could_not_say(program, words)) from error
         if done.returncode or not sound.exists():
-            raise EngineUnavailable(f"{program} could not say {words!r}.")
+            raise EngineUnavailable(sentences.could_not_say(program, words))
         return read_wav(sound)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from callout.app.listening.booth import Booth, BoothWord, word_set
+from callout.core.sentences import files
 from callout.core.sentences import sound as sentences
 from callout.errors import AudioInvalid, CalloutError
 from callout.hearing.another_take import another_take
@@ -176,4 +177,4 @@ def _write_recording(path: Path, said: BoothWord) -> None:
             file.setframerate(SAMPLE_RATE)
             file.writeframes(said.samples.astype(np.dtype("<i2")).tobytes())
     except OSError as error:
-        raise AudioInvalid(f"{path} cannot be written: {error}.") from error
+        raise AudioInvalid(files.cannot_written(path, error)) from error

@@ -15,6 +15,7 @@ from callout.core.judging.parse_answer import parse_answer
 from callout.core.model.expectation import Expectation, WrongReply
 from callout.core.model.heard import Heard
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences import sound_devices as sentences
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import UNRELATED, judge_heard
 from callout.errors import AudioInvalid, CalloutError
@@ -95,7 +96,7 @@ def decide_all(
 def _decisive_outcome(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
     """Return the first utterance that a session would have acted on, else the likeliest."""
     if not outcomes:
-        silence = Judgement(Verdict.UNCLEAR, "no-speech", "There is no speech in it.")
+        silence = Judgement(Verdict.UNCLEAR, "no-speech", sentences.THERE_NO_SPEECH)
         return RecordingDecided(file, silence, Heard(text=""))
     for judged, heard in outcomes:
         if judged.verdict is not Verdict.UNCLEAR:

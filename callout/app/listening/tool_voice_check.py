@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from callout.core.sentences import sound_devices
 from callout.errors import EngineUnavailable
 from callout.hearing.capture_time import time_of_block
 from callout.hearing.level import SILENT_DB, decibels_of, power_of
@@ -17,14 +18,14 @@ from callout.ports.hearing import AudioSource, Samples
 from callout.ports.played_sound import PlayedSound
 
 SENTENCES = (
-    "This is the voice that reads your challenges.",
-    "While it speaks, please say nothing.",
-    "Parking brake. Fuel selectors. Altimeters.",
-    "Doors and windows, closed and locked.",
-    "It is now being taken out of what the microphone hears.",
-    "Flight controls, full and free.",
-    "One eight seven zero, six five four three.",
-    "Before start checklist complete.",
+    sound_devices.VOICE_READS_YOUR_CHALLENGES,
+    sound_devices.WHILE_SPEAKS_PLEASE_SAY,
+    sound_devices.PARKING_BRAKE_FUEL_SELECTORS,
+    sound_devices.DOORS_WINDOWS_CLOSED_LOCKED,
+    sound_devices.VOICE_BEING_REMOVED,
+    sound_devices.FLIGHT_CONTROLS_FULL_FREE,
+    sound_devices.ONE_EIGHT_SEVEN_ZERO,
+    sound_devices.BEFORE_START_CHECKLIST_COMPLETE,
 )
 LEARNED = 4
 """Sentences from which the way from speaker to microphone is learned; the rest is measured."""
@@ -63,12 +64,11 @@ class ToolVoiceLeft:
     def lines(self) -> Iterator[str]:
         """Yield the outcome for a person."""
         if not self.heard:
-            yield "The voice does not reach the microphone."
+            yield sound_devices.VOICE_DOES_NOT_REACH
             yield "With earphones or a headset: callout settings hearing.headset true"
             return
-        yield (
-            f"The voice arrives at {self.voice_db:.0f} dB, {self.delay_ms} ms late;"
-            f" {self.left_db:.0f} dB of it are left: {self.removed_db:.0f} dB are taken out."
+        yield sound_devices.voice_removed_by(
+            self.voice_db, self.delay_ms, self.removed_db, self.left_db
         )
         if self.removed_db >= GOOD_DB:
             yield "You can answer while a challenge is being read. Turn it on with:"
@@ -77,7 +77,7 @@ class ToolVoiceLeft:
             yield "You can answer while a challenge is being read if you speak up. Turn it on with:"
             yield "  callout settings hearing.talk_over true"
         else:
-            yield "That is not enough: answer after the challenge, or use a headset."
+            yield sound_devices.NOT_ENOUGH_ANSWER_AFTER
 
     def plain(self) -> dict[str, Any]:
         """Return the outcome as plain data."""
@@ -105,7 +105,7 @@ def measure_tool_voice(
         if meter.blocks == ROOM_BLOCKS:
             speaking.begin()
     if speaking.failed:
-        raise EngineUnavailable("The voice could not be played.", "callout doctor")
+        raise EngineUnavailable(sound_devices.VOICE_COULD_NOT_PLAYED, "callout doctor")
     heard, delay = meter.result(), own.delay_s
     return ToolVoiceLeft(*heard, None if delay is None else round(delay * 1000))
 

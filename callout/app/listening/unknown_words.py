@@ -12,6 +12,7 @@ from callout.core.lint.finding import ListFinding, Severity
 from callout.core.model.checklist import Checklist, Item
 from callout.core.model.flight import EMPTY_FLIGHT, Flight
 from callout.core.planning.resolve import answer_for
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import ChecklistInvalid
 
 
@@ -25,7 +26,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
         if unknown:
             listed = ", ".join(f'"{word}"' for word in unknown)
             said = f"the {recogniser.name} recogniser cannot report {listed}."
-            hint = "Use another word, or list under `synonyms:` what is heard instead."
+            hint = sentences.USE_ANOTHER_WORD_PUT
             file = item.origin.file
             yield ListFinding(
                 "unknown-words", Severity.WARNING, file, item.line, said, hint, item_id=item.id

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from callout.app.models.model_place import ModelRefused, models_dir, take_away
 from callout.app.models.model_record import ModelRecord, read_record, total_size
+from callout.core.sentences import models as sentences
 from callout.errors import ModelNotFound
 from callout.hearing.vosk_files import language_of, missing_files, model_roots, takes_grammar
 
@@ -98,11 +99,11 @@ def remove_model(name: str) -> InstalledModel:
     model = find_model(name)
     if model.origin is ModelOrigin.PACKAGE:
         package = name.replace("_", "-")
-        raise ModelRefused(f"{name} is a Python package.", f"Remove it: pip uninstall {package}")
+        raise ModelRefused(sentences.python_package(name), f"Remove it: pip uninstall {package}")
     if model.origin is not ModelOrigin.INSTALLED:
         raise ModelRefused(
-            f"{model.path} was not installed by callout.",
-            "Remove it by hand if no other program uses it.",
+            sentences.not_installed_callout(model.path),
+            sentences.REMOVE_HAND_IF_NO,
         )
     take_away(name)
     return model
@@ -198,5 +199,7 @@ def _package_name(path: Path) -> str:
 def _unknown_model(name: str) -> ModelNotFound:
     names = [model.name for model in installed_models()]
     close = difflib.get_close_matches(name, names, n=1)
-    hint = f"Did you mean {close[0]}?" if close else "See what is installed: callout model list"
-    return ModelNotFound(f"There is no model called {name}, nor a folder of that path.", hint)
+    hint = (
+        sentences.did_you_mean(close[0]) if close else "See what is installed: callout model list"
+    )
+    return ModelNotFound(sentences.there_no_model_called(name), hint)

@@ -21,6 +21,8 @@ from callout.app.models.model_place import (
     readable,
 )
 from callout.app.models.model_record import Progress
+from callout.core.sentences import files, packs
+from callout.core.sentences import models as sentences
 
 MOST_FILES = 2_000
 """Published models have some twenty files."""
@@ -32,7 +34,7 @@ _FREE_RATIO_BYTES = 50 * 10**6
 """Up to this size any ratio is harmless."""
 _CHUNK = 1 << 20
 _IGNORED = {"__MACOSX", ".DS_Store", "Thumbs.db", "desktop.ini"}
-_AGAIN = "Download it again, and compare its checksum with the publisher's."
+_AGAIN = sentences.DOWNLOAD_AND_COMPARE
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,14 +160,14 @@ def _damage_named(archive: Path) -> Iterator[None]:
         yield
     except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError) as error:
         raise ArchiveRefused(
-            f"{archive} is not a complete zip file: {_plain_cause(error)}.", _AGAIN
+            sentences.not_complete_zip_file(archive, _plain_cause(error)), _AGAIN
         ) from error
     except (NotImplementedError, RuntimeError, ValueError) as error:
         raise ArchiveRefused(
-            f"{archive} can't be unpacked: {_plain_cause(error)}.", _AGAIN
+            sentences.cannot_unpacked(archive, _plain_cause(error)), _AGAIN
         ) from error
     except OSError as error:
-        raise ModelRefused(f"Can't read {archive}: {error.strerror or error}.") from error
+        raise ModelRefused(files.file_cannot_be_read(archive, error.strerror or error)) from error
 
 
 def _plain_cause(error: BaseException) -> str:
@@ -174,6 +176,6 @@ def _plain_cause(error: BaseException) -> str:
 
 def _archive_refused(archive: Path, why: str) -> ArchiveRefused:
     return ArchiveRefused(
-        f"{archive.name} is refused: {why}.",
-        "Use the model's zip file exactly as its publisher offers it.",
+        packs.archive_refused(archive.name, why),
+        sentences.USE_MODELS_ZIP_FILE,
     )

@@ -28,6 +28,7 @@ from callout.app.models.model_http import (
 )
 from callout.app.models.model_place import disk_errors, downloads_dir, need_space, readable
 from callout.app.models.model_record import Progress, sha256_of
+from callout.core.sentences import models as sentences
 
 if TYPE_CHECKING:
     import requests
@@ -119,8 +120,8 @@ def fetch_archive(
     if wanted and (found := sha256_of(part.whole)) != wanted:
         part.drop()
         raise DownloadFailed(
-            f"The file from {shown_address(url)} has the SHA-256 {found}, not {wanted}.",
-            "It was deleted. Check the address and the checksum, then download it again.",
+            sentences.file_from_has_sha(shown_address(url), found, wanted),
+            sentences.DELETED_CHECK_ADDRESS_CHECKSUM,
         )
     return part.whole
 
@@ -201,7 +202,7 @@ def _append_part(response: requests.Response, part: _Part, progress: Progress | 
             have += len(chunk)
             if have > (part.total or MOST_BYTES):
                 file.truncate(0)
-                raise DownloadFailed(f"{part.url} sent more data than any model has.")
+                raise DownloadFailed(sentences.sent_more_data_than(part.url))
             with disk_errors("write to"):
                 file.write(chunk)
             if progress:
@@ -215,7 +216,7 @@ def _check_room(total: int | None, part: _Part) -> None:
     if total is None:
         return
     if total > MOST_BYTES:
-        raise DownloadFailed(f"{part.url} is {readable(total)}, more than any model has.")
+        raise DownloadFailed(sentences.more_than_any_model(part.url, readable(total)))
     need_space(total - part.have)
 
 
@@ -232,16 +233,12 @@ def _checked_digest(sha256: str) -> str:
     plain = sha256.strip().lower()
     if not plain or (len(plain) == 64 and all(c in "0123456789abcdef" for c in plain)):
         return plain
-    raise DownloadFailed(
-        f"{sha256!r} is not a SHA-256 checksum.", "It has 64 digits from 0 to 9 and a to f."
-    )
+    raise DownloadFailed(sentences.not_sha_256_checksum(sha256), sentences.HAS_64_DIGITS_FROM)
 
 
 def _gave_up(part: _Part, error: Unfinished) -> DownloadFailed:
-    what = f"Could not download {part.url}: {error}."
+    what = sentences.could_not_download(part.url, error)
     if part.have:
-        kept = (
-            f"{readable(part.have)} are saved. Give the same command again to continue from there."
-        )
+        kept = sentences.saved_give_same_command(readable(part.have))
         return DownloadFailed(what, kept)
-    return DownloadFailed(what, error.hint or "Check the address and the network, then try again.")
+    return DownloadFailed(what, error.hint or sentences.CHECK_ADDRESS_NETWORK_THEN)

@@ -10,6 +10,7 @@ from urllib.parse import unquote, urlsplit, urlunsplit
 
 from callout import __version__
 from callout.app.models.model_place import ModelRefused
+from callout.core.sentences import models as sentences
 
 if TYPE_CHECKING:
     import requests
@@ -62,8 +63,8 @@ def checked_address(url: str) -> str:
     if usable and not any(ord(character) <= 32 for character in url):
         return url
     raise DownloadFailed(
-        f"{url!r} is not an address to download from.",
-        "Give the full address of a zip file, beginning with https:// or http://.",
+        sentences.not_address_download_from(url),
+        sentences.GIVE_FULL_ADDRESS_ZIP,
     )
 
 
@@ -143,7 +144,7 @@ def _no_downgrade(response: requests.Response, **_: Any) -> None:
         raise Unfinished(
             "it redirects from https to plain http",
             worth_retrying=False,
-            hint="Ask the publisher for an address that stays on https.",
+            hint=sentences.ASK_PUBLISHER_ADDRESS_STAYS,
         )
 
 

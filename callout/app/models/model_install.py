@@ -31,6 +31,8 @@ from callout.app.models.model_record import (
     write_record,
 )
 from callout.app.models.model_trial import can_try, try_in_child
+from callout.core.sentences import files
+from callout.core.sentences import models as sentences
 from callout.hearing.vosk_files import language_of, listed_names, missing_files, model_roots
 from callout.hearing.vosk_trial import VoskTrial
 
@@ -74,7 +76,7 @@ def install_model(
     options = options or InstallOptions()
     source = Path(os.path.abspath(source.expanduser()))
     if not source.exists():
-        raise ModelRefused(f"There is no file or folder {source}.", "Check the path.")
+        raise ModelRefused(sentences.there_no_file_folder(source), sentences.CHECK_PATH)
     with working_folder() as work:
         unpacked = work / "new"
         unpacked.mkdir()
@@ -132,11 +134,11 @@ def _unexpected_folder(inner: Path, *, in_zip: bool) -> str:
 
 def _check_is_zip(source: Path) -> None:
     if source.stat().st_size == 0:
-        raise ArchiveRefused(f"{source} is empty.", "Download it again.")
+        raise ArchiveRefused(sentences.is_empty(source), sentences.DOWNLOAD_AGAIN)
     if not zipfile.is_zipfile(source):
         raise ArchiveRefused(
-            f"{source} is not a complete zip file.",
-            "Models come as .zip files: download it again, or unpack it and give the folder.",
+            sentences.zip_is_incomplete(source),
+            sentences.MODELS_COME_AS_ZIP,
         )
 
 
@@ -145,18 +147,19 @@ def _only_model(source: Path, unpacked: Path) -> Path:
     if len(roots) > 1:
         names = listed_names(root.relative_to(unpacked).as_posix() for root in roots)
         raise ArchiveRefused(
-            f"{source} holds {len(roots)} models: {names} in it.", "Install one folder at a time."
+            sentences.holds_several_models(source, len(roots), names),
+            sentences.INSTALL_ONE_FOLDER_TIME,
         )
     if not roots:
         raise ArchiveRefused(
-            f"{source} holds no Vosk model: there is no am/final.mdl in it.",
-            "Give the zip file as downloaded, or the folder that holds am, conf and graph.",
+            sentences.holds_no_vosk_model(source),
+            sentences.GIVE_ZIP_FILE_AS,
         )
     missing = missing_files(roots[0])
     if missing:
         raise ArchiveRefused(
-            f"The model in {source} is incomplete: {listed_names(missing)} missing.",
-            "Download it again, and compare its checksum with the publisher's.",
+            sentences.model_incomplete_missing(source, listed_names(missing)),
+            sentences.DOWNLOAD_AND_COMPARE,
         )
     return roots[0]
 
@@ -172,8 +175,8 @@ def _refuse_early(name: str, options: InstallOptions) -> None:
     """Say so before the long part when the name is taken."""
     if (models_dir() / name).exists() and not options.replace:
         raise ModelRefused(
-            f"A model called {name} is already installed.",
-            "Add --replace to put this one in its place, or --name NAME to keep both.",
+            sentences.model_called_already_installed(name),
+            sentences.REPLACE_OR_RENAME,
         )
 
 
@@ -184,7 +187,7 @@ def _by_words(trial: VoskTrial | None) -> str:
 def _check_apart(source: Path) -> None:
     if models_dir().resolve().is_relative_to(source.resolve()):
         raise ModelRefused(
-            f"{source} holds the model folder itself.", "Give the folder of one model."
+            sentences.contains_model_folder_itself(source), sentences.GIVE_FOLDER_ONE_MODEL
         )
 
 
@@ -205,7 +208,7 @@ def _check_ordinary(path: Path) -> None:
     mode = path.lstat().st_mode
     if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
         kind = "a link" if stat.S_ISLNK(mode) else "not an ordinary file"
-        raise ModelRefused(f"{path} is {kind}.", "Put the file itself there.")
+        raise ModelRefused(f"{path} is {kind}.", sentences.PUT_FILE_NOT_LINK)
 
 
 def _copy_file(source: Path, target: Path) -> int:
@@ -214,6 +217,6 @@ def _copy_file(source: Path, target: Path) -> int:
     try:
         opened = source.open("rb")
     except OSError as error:
-        raise ModelRefused(f"Can't read {source}: {error.strerror}.") from error
+        raise ModelRefused(files.file_cannot_be_read(source, error.strerror)) from error
     with opened, target.open("xb") as written:
         return copy_counted(opened, written, source.stat().st_size)

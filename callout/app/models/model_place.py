@@ -12,6 +12,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from callout.core.sentences import models as sentences
 from callout.errors import CalloutError
 
 FOLDER_VARIABLE = "CALLOUT_MODEL_DIR"
@@ -48,7 +49,7 @@ def checked_name(name: str) -> str:
     if _NAME.fullmatch(name) and not is_device(name) and not name.endswith("."):
         return name
     raise ModelRefused(
-        f"A model can't be called {name!r}.",
+        sentences.model_cannot_called(name),
         "Give it a name of letters, digits, dots, dashes and underscores: --name NAME",
     )
 
@@ -81,8 +82,8 @@ def put_in_place(model: Path, name: str, *, replace: bool) -> Path:
             _exchange_folders(model, place)
         else:
             raise ModelRefused(
-                f"A model called {name} is already installed.",
-                "Add --replace to put this one in its place, or --name NAME to keep both.",
+                sentences.model_called_already_installed(name),
+                sentences.REPLACE_OR_RENAME,
             )
         _sync_folder(place.parent)
     return place
@@ -123,12 +124,12 @@ def disk_errors(doing: str) -> Iterator[None]:
     except OSError as error:
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
             raise ModelRefused(
-                f"The disk is full: {models_dir()}.",
-                f"Free some space, or choose another folder with {FOLDER_VARIABLE}.",
+                sentences.disk_full(models_dir()),
+                sentences.free_some_space(FOLDER_VARIABLE),
             ) from error
         raise ModelRefused(
-            f"Can't {doing} the model folder {models_dir()}: {error.strerror or error}.",
-            f"Check its permissions, or choose another folder with {FOLDER_VARIABLE}.",
+            sentences.model_folder_failed(doing, models_dir(), error.strerror or error),
+            sentences.check_permissions_choose_another(FOLDER_VARIABLE),
         ) from error
 
 
@@ -139,8 +140,8 @@ def need_space(size: int) -> None:
         free = shutil.disk_usage(models_dir()).free
     if size > free:
         raise ModelRefused(
-            f"This needs {readable(size)} in {models_dir()}; {readable(free)} are free.",
-            f"Free some space, or choose another folder with {FOLDER_VARIABLE}.",
+            sentences.needs_free(readable(size), models_dir(), readable(free)),
+            sentences.free_some_space(FOLDER_VARIABLE),
         )
 
 

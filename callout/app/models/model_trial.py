@@ -18,6 +18,7 @@ from callout.app.models.model_record import (
     mark_files,
     read_record,
 )
+from callout.core.sentences import models as sentences
 from callout.hearing.vosk_files import missing_files
 from callout.hearing.vosk_trial import VoskTrial
 
@@ -88,7 +89,7 @@ def try_in_child(folder: Path) -> VoskTrial | None:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return VoskTrial(loads=False, message=f"It did not load within {TRIAL_SECONDS} seconds.")
+        return VoskTrial(loads=False, message=sentences.did_not_load_within(TRIAL_SECONDS))
     if done.returncode:
         return VoskTrial(loads=False, message=_how_it_ended(done.returncode))
     lines = done.stdout.decode("utf-8", "replace").splitlines()
@@ -110,6 +111,6 @@ def _compare_files(
 
 def _how_it_ended(code: int) -> str:
     if code == -getattr(signal, "SIGKILL", 9):
-        return "The system stopped it while loading, probably because memory ran out."
+        return sentences.SYSTEM_STOPPED_WHILE_LOADING
     cause = f"signal {-code}" if code < 0 else f"code {code}"
-    return f"Loading it crashed the Vosk library ({cause}): a file in it is damaged."
+    return sentences.loading_crashed_vosk_library(cause)

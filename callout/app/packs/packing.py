@@ -153,7 +153,7 @@ def _about_file(folder: Path) -> dict[str, Any]:
         return tomllib.loads(read_text(path))
     except tomllib.TOMLDecodeError as error:
         said = f"{path}: {str(error)[:80]}."
-        raise ChecklistInvalid(said, 'Each line looks like: author = "A. Pilot".') from error
+        raise ChecklistInvalid(said, say.MANIFEST_LINE_EXAMPLE) from error
 
 
 def _folder_files(folder: Path) -> Iterator[tuple[str, bytes]]:

@@ -20,6 +20,7 @@ from callout.core.conversation.records import JournalRecord
 from callout.core.instructor.anonymise import anonymise_records, names_in
 from callout.core.instructor.free_text import Mask, pseudonym, words_in
 from callout.core.model.commands import Command
+from callout.core.sentences import journals as sentences
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -66,14 +67,14 @@ def salt_at(path: Path) -> bytes:
     except FileExistsError:
         pass
     except OSError as error:
-        raise CalloutError(f"The secret {path} cannot be made: {_error_cause(error)}.") from error
+        raise CalloutError(sentences.secret_cannot_made(path, _error_cause(error))) from error
     try:
         salt = path.read_bytes()
     except OSError as error:
-        raise CalloutError(f"The secret {path} cannot be read: {_error_cause(error)}.") from error
+        raise CalloutError(sentences.secret_cannot_read(path, _error_cause(error))) from error
     if len(salt) < _SALT_BYTES:
-        hint = "Name another file with --salt, or remove this one; the pseudonyms will then be new."
-        raise CalloutError(f"{path} is too short to be the secret for pseudonyms.", hint)
+        hint = sentences.NAME_ANOTHER_FILE_SALT
+        raise CalloutError(sentences.too_short_secret_pseudonyms(path), hint)
     return salt
 
 
@@ -165,17 +166,17 @@ def _read_journal(path: Path, found: Exported) -> JournalRead | None:
     try:
         read = read_journal(path)
     except JournalDamaged as error:
-        found.problems.append(f"{error.message} It is not exported.")
+        found.problems.append(sentences.is_not_exported(error.message))
         return None
     return None if is_demonstration(read.records) else read  # nobody's replies
 
 
 def _check_place(to: Path, folders: Sequence[Path]) -> None:
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
-        raise CalloutError(f"{to} is not an empty folder.", "Name a new one with --to.")
+        raise CalloutError(sentences.not_empty_folder(to), sentences.NAME_NEW_ONE)
     inside = [folder for folder in folders if to.resolve().is_relative_to(folder)]
     if inside:
-        raise CalloutError(f"{to} is inside {inside[0]}.", "Name a folder elsewhere with --to.")
+        raise CalloutError(sentences.is_inside(to, inside[0]), sentences.NAME_FOLDER_ELSEWHERE)
 
 
 def _write_masked(path: Path, read: JournalRead, mask: Mask) -> None:
@@ -184,13 +185,7 @@ def _write_masked(path: Path, read: JournalRead, mask: Mask) -> None:
 
 
 def _write_note(to: Path, found: Exported) -> None:
-    note = (
-        f"Journals of {found.trainees} people without names, remarks, notes and free reasons.\n"
-        "Each person has the same pseudonym in every export made with the same secret.\n"
-        "Dates and times are as they were: anyone who knows the roster can tell who flew when.\n"
-        "Text of the lists stays, whole names in it taken out; parts of names are taken out of\n"
-        "replies, titles, ids and file names.\n"
-    )
+    note = sentences.pseudonyms_readme(found.trainees)
     save_text(to / "README.txt", note, folders=True)
 
 

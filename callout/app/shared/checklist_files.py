@@ -17,6 +17,8 @@ from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import Flight
 from callout.core.model.located import Node, Table
+from callout.core.sentences import authoring
+from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 
 MAX_BYTES = 1_000_000
@@ -82,11 +84,11 @@ def _read_document(path: Path | str, wanted: FileKind) -> Node:
     found = kind_of(document)
     if found is not wanted and _is_plainly(document, found):
         hint = {
-            FileKind.CHECKLIST: "Name the list directly: `callout show LIST`.",
-            FileKind.FLIGHT: "Give it with `--flight`, or keep it as flight.yaml beside the list.",
-            FileKind.OVERLAY: "Give it with `--overlay`, after the list it changes.",
+            FileKind.CHECKLIST: sentences.NAME_LIST_DIRECTLY_CALLOUT,
+            FileKind.FLIGHT: sentences.GIVE_FLIGHT_KEEP_AS,
+            FileKind.OVERLAY: sentences.GIVE_OVERLAY_AFTER_LIST,
         }[found]
-        said = f"{path}, line 1: this is a {found.value} file, not a {wanted.value} file."
+        said = sentences.line_1_file_not(path, found.value, wanted.value)
         raise ChecklistInvalid(said, hint)
     return document
 
@@ -108,34 +110,34 @@ def read_text(path: Path) -> str:
     """Return the text of a file; raise ChecklistInvalid."""
     data = _read_bytes(path)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise ChecklistInvalid(f"{path}, line 1: the file is UTF-16 text.", _UTF8)
+        raise ChecklistInvalid(sentences.line_1_file_utf(path), _UTF8)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise ChecklistInvalid(f"{path}, line {line}: this is not UTF-8 text.", _UTF8) from error
+        raise ChecklistInvalid(sentences.line_not_utf_8(path, line), _UTF8) from error
 
 
-_UTF8 = "Save it again with the encoding UTF-8."
+_UTF8 = sentences.SAVE_AGAIN_AS_UTF_8
 
 
 def _read_bytes(path: Path) -> bytes:
     try:
         if path.is_dir():
-            hint = f"Name a file in it, or run `callout list {path}` to see its lists."
-            raise ChecklistInvalid(f"{path} is a folder, not a file.", hint)
+            hint = sentences.name_file_run_callout(path)
+            raise ChecklistInvalid(sentences.folder_not_file(path), hint)
         if path.exists() and not path.is_file():
-            raise ChecklistInvalid(f"{path} is not a file.", "Name a YAML file.")
+            raise ChecklistInvalid(sentences.not_file(path), sentences.NAME_YAML_FILE)
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except FileNotFoundError as error:
-        hint = "Check the name, or run `callout list` to see the lists there are."
-        raise ChecklistInvalid(f"{path} does not exist.", hint) from error
+        hint = sentences.CHECK_NAME_RUN_CALLOUT
+        raise ChecklistInvalid(authoring.no_such_file(path), hint) from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not valid"
-        hint = "Check the name, and that you may read it."
-        raise ChecklistInvalid(f"{path} cannot be read: {reason}.", hint) from error
+        hint = sentences.CHECK_NAME_YOU_ALLOWED
+        raise ChecklistInvalid(sentences.file_cannot_be_read(path, reason), hint) from error
     if len(data) > MAX_BYTES:
-        hint = "A list is rarely over 20 kB. Split it, or check that this is the right file."
-        raise ChecklistInvalid(f"{path} is larger than 1 MB.", hint)
+        hint = sentences.LIST_RARELY_OVER_20
+        raise ChecklistInvalid(sentences.larger_than_1_mb(path), hint)
     return data

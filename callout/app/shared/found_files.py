@@ -16,6 +16,8 @@ from callout.core.formats.schema import checklist_from
 from callout.core.model.checklist import Checklist
 from callout.core.model.flight import Flight
 from callout.core.model.located import Node
+from callout.core.sentences import authoring
+from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 
 MOST_FILES = 20_000
@@ -64,24 +66,24 @@ def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
         _walk_folder(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
     )
     if len(found) > MOST_FILES:
-        hint = "Name a smaller folder."
-        raise ChecklistInvalid(f"{folder} holds more than {MOST_FILES} YAML files.", hint)
+        hint = sentences.NAME_SMALLER_FOLDER
+        raise ChecklistInvalid(sentences.holds_more_than_yaml(folder, MOST_FILES), hint)
     return found
 
 
 def _walk_folder(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
     if next(budget, None) is None:
-        said = f"There are too many folders to search in {folder}."
-        raise ChecklistInvalid(said, "Name the folder of one aircraft.")
+        said = sentences.holds_too_many_folders(folder)
+        raise ChecklistInvalid(said, sentences.NAME_FOLDER_ONE_AIRCRAFT)
     try:
         entries = sorted(folder.iterdir())
     except FileNotFoundError as error:
-        raise ChecklistInvalid(f"{folder} does not exist.", "Check the name.") from error
+        raise ChecklistInvalid(authoring.no_such_file(folder), authoring.CHECK_NAME) from error
     except NotADirectoryError as error:
-        hint = f"Name a folder, or run `callout show {folder}`."
-        raise ChecklistInvalid(f"{folder} is not a folder.", hint) from error
+        hint = sentences.name_folder_or_show(folder)
+        raise ChecklistInvalid(sentences.not_folder(folder), hint) from error
     except OSError as error:
-        raise ChecklistInvalid(f"{folder} cannot be read: {error.strerror}.", "") from error
+        raise ChecklistInvalid(sentences.file_cannot_be_read(folder, error.strerror), "") from error
     for entry in entries:
         if entry.name.startswith("."):
             continue

@@ -13,6 +13,7 @@ import yaml
 
 from callout.core.model.located import Listing, Node, Scalar, Table
 from callout.core.model.problems import FileProblems, Problem
+from callout.core.sentences import list_format as sentences
 
 try:
     from yaml import CSafeLoader as _SafeLoader
@@ -44,12 +45,12 @@ class _Reader:
         node: Node | None = None
         for event in self.events:
             if isinstance(event, yaml.DocumentStartEvent) and node is not None:
-                hint = "Keep one list per file; delete the line with the three dashes."
+                hint = sentences.KEEP_ONE_LIST_PER
                 raise self._fault(event, "a second document begins here.", hint)
             if isinstance(event, yaml.NodeEvent):
                 node = self._node(event, 0)
         if node is None or (isinstance(node, Scalar) and not node.text.strip()):
-            raise self._fault(None, "the file is empty.", "Start from an example in checklists/.")
+            raise self._fault(None, "the file is empty.", sentences.START_FROM_EXAMPLE_CHECKLISTS)
         return node
 
     def _events(self) -> Iterator[Any]:
@@ -58,7 +59,7 @@ class _Reader:
         except yaml.MarkedYAMLError as error:
             raise self._syntax(error) from error
         except (yaml.YAMLError, ValueError, RecursionError) as error:
-            hint = "Save the file as plain UTF-8 text."
+            hint = sentences.SAVE_FILE_AS_PLAIN
             raise self._fault(None, "a character here cannot be read.", hint) from error
 
     def _node(self, event: Any, depth: int) -> Node:
@@ -83,28 +84,28 @@ class _Reader:
                 return
             key = self._node(event, depth + 1)
             if not isinstance(key, Scalar):
-                hint = "Put quotes around text that begins with a brace or bracket."
+                hint = sentences.QUOTE_BRACES
                 raise self._fault(event, "a key must be a word.", hint)
             if key.text in seen:
                 said = f'"{key.text}" is already given on line {seen[key.text]}.'
-                raise self._fault(event, said, "Delete one of the two.")
+                raise self._fault(event, said, sentences.DELETE_ONE_TWO)
             seen[key.text] = key.line
             yield key, self._node(next(self.events), depth + 1)
 
     def _check(self, event: Any, depth: int) -> None:
         self.nodes += 1
         if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None):
-            hint = "Write the text in full; put quotes around it if it begins with & or *."
+            hint = sentences.QUOTE_REFERENCES
             raise self._fault(event, "anchors (&) and aliases (*) are not allowed.", hint)
         if event.tag:
-            hint = "Put quotes around text that begins with an exclamation mark."
+            hint = sentences.QUOTE_EXCLAMATION_MARK
             raise self._fault(event, "tags (!) are not allowed.", hint)
         if depth > MAX_DEPTH:
             raise self._fault(
-                event, f"more than {MAX_DEPTH} levels are nested.", "Use fewer levels."
+                event, f"more than {MAX_DEPTH} levels are nested.", sentences.USE_FEWER_LEVELS
             )
         if self.nodes > MAX_NODES:
-            raise self._fault(event, f"more than {MAX_NODES} entries.", "Split the file.")
+            raise self._fault(event, f"more than {MAX_NODES} entries.", sentences.SPLIT_FILE)
 
     def _syntax(self, error: yaml.MarkedYAMLError) -> FileProblems:
         mark = error.problem_mark or error.context_mark
@@ -113,7 +114,7 @@ class _Reader:
         near = lines[max(0, line - 1) : line + 1]
         tab = next((i for i, s in enumerate(near, max(0, line - 1)) if _tab_indented(s)), None)
         if tab is not None:
-            return self._at(tab + 1, "a tab is used to indent.", "Use spaces instead of tabs.")
+            return self._at(tab + 1, "a tab is used to indent.", sentences.USE_SPACES_INSTEAD_TABS)
         problem = error.problem or error.context or "not valid YAML"
         return self._at(line + 1, f"this is not valid YAML: {problem}.", _syntax_hint(problem))
 
@@ -130,9 +131,9 @@ def _tab_indented(line: str) -> bool:
 
 def _syntax_hint(problem: str) -> str:
     if "mapping values" in problem:
-        return "Put quotes around text that contains a colon followed by a space."
+        return sentences.QUOTE_COLON_AND_SPACE
     if "cannot start any token" in problem:
-        return "Put quotes around text that begins with @, `, % or a tab."
+        return sentences.QUOTE_RESERVED_SIGNS
     if "quoted scalar" in problem or "end of stream" in problem:
-        return "Close the quotes or brackets opened above."
-    return "Check that keys line up with spaces and that each has a colon and a space after it."
+        return sentences.CLOSE_QUOTES_BRACKETS_OPENED
+    return sentences.CHECK_KEYS_LINE_UP

@@ -7,6 +7,7 @@ from pathlib import Path, PurePath
 from callout.app.shared.checklist_files import SUFFIXES
 from callout.app.shared.shipped import CHECKLISTS, RECORDINGS, shipped_folder
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 
 FIRST_AIRCRAFT = "sandling-two"
@@ -21,8 +22,8 @@ def list_file(name: str) -> Path:
     """
     path = Path(name)
     if path.suffix.lower() in _TABLES and path.is_file():
-        hint = f"Make a list of it first: `callout new {name}`."
-        raise ChecklistInvalid(f"{name} is not a checklist.", hint)
+        hint = sentences.make_list_first_callout(name)
+        raise ChecklistInvalid(sentences.not_checklist(name), hint)
     if path.exists():
         return path
     known = _shipped_lists()
@@ -35,7 +36,7 @@ def list_file(name: str) -> Path:
         return known[first if first in named else named[0]]
     names = {PurePath(key).name for key in known} | set(known)
     hint = did_you_mean(wanted, names) or "`callout list` shows the lists there are."
-    raise ChecklistInvalid(f"{name} does not exist, and no shipped list has that name.", hint)
+    raise ChecklistInvalid(sentences.no_such_list(name), hint)
 
 
 def aircraft_folder(name: Path) -> Path:
@@ -49,8 +50,8 @@ def aircraft_folder(name: Path) -> Path:
     wanted = _plain_name(name.as_posix())
     if wanted in there:
         return there[wanted]
-    hint = did_you_mean(wanted, there) or f"Name a folder, or one of: {', '.join(sorted(there))}."
-    raise ChecklistInvalid(f"{name} does not exist, and no shipped aircraft has that name.", hint)
+    hint = did_you_mean(wanted, there) or sentences.name_folder_one(", ".join(sorted(there)))
+    raise ChecklistInvalid(sentences.no_such_aircraft(name), hint)
 
 
 def state_recording(name: Path) -> Path:

@@ -18,6 +18,7 @@ from callout.app.shared.checklist_files import SUFFIXES, load_overlay, read_text
 from callout.core.formats.overlay import Accept
 from callout.core.keeping.forgetting import name_slug
 from callout.core.model.checklist import Checklist, Origin
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 
 FOLDER = "wordings"
@@ -75,7 +76,7 @@ class Wordings:
                 try:
                     found += _read_wordings(path)
                 except ChecklistInvalid as error:
-                    problems.append(f"{error.message} Its wordings are not accepted.")
+                    problems.append(sentences.wordings_not_accepted(error.message))
         return found, problems
 
     def applied(self, checklist: Checklist, aircraft: str) -> tuple[Checklist, list[str]]:
@@ -85,7 +86,7 @@ class Wordings:
         try:
             overlay = load_overlay(path) if path.is_file() else None
         except ChecklistInvalid as error:
-            return checklist, [f"{error.message} Its wordings are not accepted."]
+            return checklist, [sentences.wordings_not_accepted(error.message)]
         for change in overlay.changes if overlay else ():
             assert overlay is not None
             try:
@@ -94,7 +95,7 @@ class Wordings:
                 one = replace(overlay, changes=(change,), notes=())
                 checklist = with_overlay(checklist, one)
             except ChecklistInvalid as error:
-                problems.append(f"{error.message} This wording is left out.")
+                problems.append(sentences.wording_left_out(error.message))
         return replace(checklist, overlays=tuple(dict.fromkeys(checklist.overlays))), problems
 
     def accept(
@@ -116,8 +117,8 @@ class Wordings:
         """Take a wording out: the log first, then its line. Raises CalloutError."""
         lines = read_text(one.file).splitlines(keepends=True)
         if one.place.words not in _unquoted_yaml(lines[one.line - 1 : one.line]):
-            fault = f"{one.file}, line {one.line} is not written as `callout wordings` writes it."
-            raise CalloutError(fault, "Delete that change yourself.")
+            fault = sentences.wordings_line_not_ours(one.file, one.line)
+            raise CalloutError(fault, sentences.UNDO_IT_YOURSELF)
         self.note(Did.REVOKED, one.place, when)
         kept = [*lines[: one.line - 1], *lines[one.line :]]
         if any(line.lstrip().startswith("- ") for line in kept):
@@ -177,7 +178,7 @@ def _read_wordings(path: Path) -> Iterator[OwnWording]:
 
 def _not_a_wording(origin: Origin) -> ChecklistInvalid:
     where = f"{origin.file}, line {origin.line}"
-    return ChecklistInvalid(f"{where}: only `accept:` belongs here.")
+    return ChecklistInvalid(sentences.only_accept_belongs_here(where))
 
 
 def _wording_place(fields: dict[str, Any]) -> WordingPlace:

@@ -1,6 +1,5 @@
 """The note that every session, card and report carries."""
 
-SAFETY = (
-    "For simulation, study and briefing only. The aircraft's approved manual, the operator's "
-    "procedures and the licensed crew always rule."
-)
+from callout.core.sentences import settings_help as sentences
+
+SAFETY = sentences.SAFETY

@@ -8,6 +8,8 @@ from enum import Enum
 from callout.core.conversation.pacing import Challenger, CompletionBy, FlowMode, MemoryMode
 from callout.core.conversation.withholding import Reveal
 from callout.core.model.checklist import Role
+from callout.core.sentences import settings_help as sentences
+from callout.core.sentences.commands import option_help
 from callout.terminal.theme import Colours
 
 
@@ -48,102 +50,88 @@ KEYS: dict[str, SettingKey] = {
         "pacing",
         "glance_s",
         float,
-        "Seconds; a reply faster than this is marked as too fast to have looked.",
+        sentences.SECONDS_FASTER_REPLY_MARKED,
         0,
         60,
     ),
     "pacing.slow": SettingKey(
-        "pacing", "slow_s", float, "Seconds; a reply slower than this is marked as slow.", 0, 3600
+        "pacing", "slow_s", float, sentences.SECONDS_SLOWER_REPLY_MARKED, 0, 3600
     ),
     "pacing.silence": SettingKey(
         "pacing",
         "silence_s",
         float,
-        "Seconds of silence before the challenge is repeated; 0: never.",
+        sentences.SECONDS_SILENCE_BEFORE_CHALLENGE,
         0,
         3600,
     ),
-    "pacing.tail": SettingKey(
-        "pacing", "tail_s", float, "Seconds to wait after the voice before listening begins.", 0, 5
-    ),
+    "pacing.tail": SettingKey("pacing", "tail_s", float, sentences.SECONDS_BETWEEN_END_VOICE, 0, 5),
     "pacing.completion": SettingKey(
         "pacing",
         "completion_by",
         CompletionBy,
-        "Who makes the completion call: the tool or the person.",
+        sentences.WHO_MAKES_COMPLETION_CALL,
     ),
     "pacing.flow": SettingKey(
         "pacing",
         "flow",
         FlowMode,
-        "How the tool follows a flow: timed only, or in a stage of learning; next: the stage due.",
+        sentences.HOW_TOOL_FOLLOWS_FLOW,
     ),
     "pacing.memory": SettingKey(
         "pacing",
         "memory",
         MemoryMode,
-        "Whether memory items are recited first, or read like other items.",
+        sentences.WHETHER_YOU_RECITE_MEMORY,
     ),
-    "pacing.reveal": SettingKey(
-        "pacing", "reveal", Reveal, "When a refusal reveals the right reply."
-    ),
+    "pacing.reveal": SettingKey("pacing", "reveal", Reveal, sentences.WHEN_REFUSAL_REVEALS_RIGHT),
     "hearing.headset": SettingKey(
         "pacing",
         "barge_in",
         bool,
-        "You wear a headset, so you can answer while a challenge is being read.",
+        sentences.YOU_WEAR_HEADSET_SO,
     ),
     "hearing.talk_over": SettingKey(
         "",
         "talk_over",
         bool,
-        "Answer over the challenge without a headset: the built-in voice is taken out of what the"
-        " microphone hears. Try it first: `callout mic --tool-voice`.",
+        sentences.ANSWER_DURING_CHALLENGE_WITHOUT,
     ),
     "hearing.microphone": SettingKey(
-        "", "microphone", str, "Name of the microphone; `callout devices` lists them."
+        "", "microphone", str, sentences.NAME_MICROPHONE_CALLOUT_DEVICES
     ),
-    "hearing.voice": SettingKey(
-        "", "own_voice", str, "Your voice profile from `callout mic --enrol`."
-    ),
-    "crew.left": SettingKey("", "left_voice", str, "Voice profile of the person in the left seat."),
-    "crew.right": SettingKey(
-        "", "right_voice", str, "Voice profile of the person in the right seat."
-    ),
-    "voice.speak": SettingKey("voice", "speak", bool, "Read challenges aloud."),
-    "voice.rate": SettingKey(
-        "voice", "rate", int, "Speed of the voice, in words per minute.", 60, 450
-    ),
-    "voice.volume": SettingKey("voice", "volume", float, "Volume of the voice, 1 is full.", 0, 1),
+    "hearing.voice": SettingKey("", "own_voice", str, sentences.YOUR_VOICE_PROFILE_FROM),
+    "crew.left": SettingKey("", "left_voice", str, sentences.VOICE_PROFILE_PERSON_LEFT),
+    "crew.right": SettingKey("", "right_voice", str, sentences.VOICE_PROFILE_PERSON_RIGHT),
+    "voice.speak": SettingKey("voice", "speak", bool, sentences.READ_CHALLENGES_ALOUD),
+    "voice.rate": SettingKey("voice", "rate", int, sentences.SPEED_VOICE_WORDS_PER, 60, 450),
+    "voice.volume": SettingKey("voice", "volume", float, sentences.VOLUME_VOICE_1_FULL, 0, 1),
     "voice.name": SettingKey(
         "voice",
         "name",
         str,
-        'The voice: "built-in", "built-in low", "platform" for your system\'s '
-        "usual voice, or the name of one of your system's voices.",
+        sentences.VOICE_BUILT_BUILT_LOW,
     ),
-    "voice.tones": SettingKey("pacing", "tones", bool, "Play a short tone with each verdict."),
-    "crew.size": SettingKey("", "crew", int, "How many people answer.", 1, 2),
+    "voice.tones": SettingKey("pacing", "tones", bool, sentences.PLAY_SHORT_TONE_EACH),
+    "crew.size": SettingKey("", "crew", int, sentences.HOW_MANY_PEOPLE_ANSWER, 1, 2),
     "crew.challenges": SettingKey(
-        "pacing", "challenger", Challenger, "Who reads the challenges: the tool or the other pilot."
+        "pacing", "challenger", Challenger, sentences.WHO_READS_CHALLENGES_TOOL
     ),
     "crew.flying": SettingKey(
-        "pacing", "flying", Role, "Which seat flies.", only=(Role.LEFT_SEAT, Role.RIGHT_SEAT)
+        "pacing",
+        "flying",
+        Role,
+        sentences.WHICH_SEAT_PILOT_FLYING,
+        only=(Role.LEFT_SEAT, Role.RIGHT_SEAT),
     ),
-    "crew.name": SettingKey(
-        "", "crew_name", str, "Name of this crew; items due once per crew depend on it."
-    ),
+    "crew.name": SettingKey("", "crew_name", str, sentences.NAME_CREW_ITEMS_DUE),
     "simulator.lacks": SettingKey(
         "",
         "lacks",
         str,
-        "Parts your simulator does not have, separated by commas; their items are skipped.",
+        sentences.PARTS_YOUR_SIMULATOR_DOES,
     ),
-    "screen.plain": SettingKey(
-        "", "plain", bool, "One line per event, for screen readers and pipes."
-    ),
-    "screen.colours": SettingKey("", "colours", Colours, "Colours of the screen."),
-    "journal.folder": SettingKey(
-        "", "journal_dir", str, "Journal folder; empty: your data folder."
-    ),
+    "screen.plain": SettingKey("", "plain", bool, option_help.ONE_LINE_PER_EVENT),
+    "screen.colours": SettingKey("", "colours", Colours, sentences.COLOURS_SCREEN),
+    "journal.folder": SettingKey("", "journal_dir", str, sentences.JOURNAL_FOLDER_EMPTY_YOUR),
 }

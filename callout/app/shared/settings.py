@@ -15,6 +15,7 @@ from platformdirs import user_config_path, user_data_path
 from callout.app.shared.setting_keys import KEYS, SettingKey
 from callout.core.conversation.pacing import Challenger, Pacing
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import settings_help as sentences
 from callout.errors import CalloutError
 from callout.terminal.theme import Colours
 
@@ -87,9 +88,9 @@ def load_settings(path: Path | None = None) -> Settings:
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
-        raise SettingsInvalid(f"The settings {path} cannot be read: {error}.") from error
+        raise SettingsInvalid(sentences.settings_cannot_read(path, error)) from error
     except tomllib.TOMLDecodeError as error:
-        raise SettingsInvalid(f"{path} is not TOML: {error}.", "Correct or rename it.") from error
+        raise SettingsInvalid(sentences.not_toml(path, error), sentences.CORRECT_RENAME) from error
     return settings_from(raw, str(path))
 
 
@@ -98,7 +99,7 @@ def settings_from(raw: Mapping[str, Any], file: str) -> Settings:
     settings = Settings()
     for table, keys in raw.items():
         if not isinstance(keys, Mapping):
-            raise SettingsInvalid(f"{file}: {table} is outside a table.", _known_tables())
+            raise SettingsInvalid(sentences.outside_a_table(file, table), _known_tables())
         for name, value in keys.items():
             settings = _with_value(settings, f"{table}.{name}", value, file)
     return settings
@@ -116,7 +117,7 @@ def _with_value(settings: Settings, key: str, value: Any, file: str) -> Settings
     spec = KEYS.get(key)
     if spec is None:
         raise SettingsInvalid(
-            f'{file}: "{key}" is not a setting.', did_you_mean(key, KEYS) or _known_tables()
+            sentences.not_setting(file, key), did_you_mean(key, KEYS) or _known_tables()
         )
     facts = {spec.name: _checked_value(spec, key, value, file)}
     if not spec.part:
@@ -129,19 +130,19 @@ def _checked_value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
         names = [member.value for member in spec.only or spec.kind]
         if value in names:
             return spec.kind(value)
-        raise SettingsInvalid(f"{file}: {key} must be one of: {', '.join(names)}.")
+        raise SettingsInvalid(sentences.must_one(file, key, ", ".join(names)))
     if spec.kind in (bool, str):
         if isinstance(value, spec.kind):
             return value
         wanted = "true or false" if spec.kind is bool else "a text in quotes"
-        raise SettingsInvalid(f"{file}: {key} must be {wanted}.")
+        raise SettingsInvalid(sentences.must_be(file, key, wanted))
     whole = spec.kind is int
     number = isinstance(value, int if whole else int | float) and not isinstance(value, bool)
     if number and spec.least <= value <= spec.most:
         return value if whole else float(value)
     kind = "a whole number" if whole else "a number"
-    raise SettingsInvalid(f"{file}: {key} must be {kind} from {spec.least:g} to {spec.most:g}.")
+    raise SettingsInvalid(sentences.must_be_from_to(file, key, kind, spec.least, spec.most))
 
 
 def _known_tables() -> str:
-    return f"Settings are: {', '.join(KEYS)}."
+    return sentences.settings_are(", ".join(KEYS))

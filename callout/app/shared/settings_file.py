@@ -11,6 +11,7 @@ from callout import outlet
 from callout.app.shared.setting_keys import KEYS
 from callout.app.shared.settings import SettingsInvalid, settings_from, settings_path
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import settings_help as sentences
 
 
 def value_of(key: str, text: str) -> str | bool | int | float:
@@ -20,7 +21,7 @@ def value_of(key: str, text: str) -> str | bool | int | float:
     """
     spec = KEYS.get(key)
     if spec is None:
-        raise SettingsInvalid(f'There is no setting "{key}".', _nearest_key(key))
+        raise SettingsInvalid(sentences.there_no_setting(key), _nearest_key(key))
     if spec.kind is bool:
         return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
     for kind in (int, float) if spec.kind in (int, float) else ():
@@ -48,9 +49,9 @@ def save_setting(key: str, value: str | bool | int | float, path: Path | None = 
         settings_from(tomllib.loads(after), str(path))
         outlet.save_text(path, after, "The settings", as_it_is=True, folders=True)
     except tomllib.TOMLDecodeError as error:
-        raise SettingsInvalid(f"{path} is not TOML: {error}.", "Correct or rename it.") from error
+        raise SettingsInvalid(sentences.not_toml(path, error), sentences.CORRECT_RENAME) from error
     except (OSError, UnicodeDecodeError) as error:
-        raise SettingsInvalid(f"The settings {path} cannot be changed: {error}.") from error
+        raise SettingsInvalid(sentences.settings_cannot_changed(path, error)) from error
     return path
 
 

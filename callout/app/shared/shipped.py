@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import callout
+from callout.core.sentences import files as sentences
 from callout.errors import CalloutError
 
 CHECKLISTS = "checklists"
@@ -20,6 +21,4 @@ def shipped_folder(name: str) -> Path:
     for folder in (package / name, package.parent / name):
         if folder.is_dir():
             return folder
-    raise CalloutError(
-        f"This installation lacks its {name} folder.", "pip install --force-reinstall ."
-    )
+    raise CalloutError(sentences.installation_lacks_folder(name), "pip install --force-reinstall .")

@@ -76,3 +76,51 @@ def flow_back(names: str) -> str:
 
 def flow_unknown(names: str) -> str:
     return f"Not seen in the flow: {names}."
+
+
+OTHER_MACHINES_MAY_SEND = "Other machines may send state only with a token."
+
+GIVE_A_TOKEN = "Give a token, or accept state from this machine only."
+
+
+def no_state_can_received(port: object, reason: object) -> str:
+    return f"No state can be received: port {port} cannot be used ({reason})."
+
+
+CHOOSE_ANOTHER_STATE_PORT = "Choose another with --state-port."
+
+
+def state_recording_unreadable(path: object, why: object) -> str:
+    return f"{path}, line 1: the recording cannot be read ({why})."
+
+
+RECORD_ONE_CALLOUT_STATE = "Record one with `callout state record FILE`."
+
+
+def line_1_not_recording(path: object) -> str:
+    return f"{path}, line 1: this is not a recording of the aircraft's state."
+
+
+def some_entries_come_times(path: object) -> str:
+    return f"{path}: some entries come at times and some at items."
+
+
+MAKE_TWO_RECORDINGS = "Make two recordings of it."
+
+
+def entry_needs(path: object, line: object) -> str:
+    return f'{path}, line {line}: an entry needs "line", and either "at" or "asked".'
+
+
+DELETE_LINE_RECORD_STATE = "Delete the line, or record the state again."
+
+
+def try_must_count(path: object, line: object) -> str:
+    return f'{path}, line {line}: "try" must be 1, 2, 3 ...'
+
+
+DELETE_COUNT_FROM_1 = "Delete it, or count from 1."
+
+ONLY_BRIDGE_MAY_CONNECT = "Only a bridge may connect.\n"
+
+THIS_IS_A_WEBSOCKET = "This is a WebSocket.\n"

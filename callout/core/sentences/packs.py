@@ -202,3 +202,6 @@ def about_lines(
         f"  from {source}",
         f"  licence {licence}",
     )
+
+
+MANIFEST_LINE_EXAMPLE = 'Each line looks like: author = "A. Pilot".'

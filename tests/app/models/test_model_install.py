@@ -325,8 +325,8 @@ def test_links_and_pipes_in_a_folder_are_refused(tmp_path: Path, place: Path, ki
 
 def test_the_model_folder_is_not_copied_into_itself(place: Path, archive: Path) -> None:
     install_model(archive, UNTRIED)
-    refused(place.parent, place, "holds the model folder itself")
-    refused(place, place, "holds the model folder itself")
+    refused(place.parent, place, "contains the model folder itself")
+    refused(place, place, "contains the model folder itself")
 
 
 def test_a_folder_that_cannot_be_written_is_said(

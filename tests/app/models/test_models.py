@@ -176,7 +176,7 @@ def test_removing_a_link_leaves_its_target(place: Path, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["", ".", "..", "../x", "a/b", ".hidden", "a b", "con", "x" * 101])
 def test_unsafe_names_are_refused(name: str) -> None:
-    with pytest.raises(ModelRefused, match="can't be called"):
+    with pytest.raises(ModelRefused, match="cannot be called"):
         model_place.checked_name(name)
 
 
