@@ -10,6 +10,8 @@ from pathlib import Path
 
 import numpy as np
 
+from callout.core.sentences import authoring as sentences
+from callout.core.sentences import sound_devices
 from callout.errors import AudioInvalid
 from callout.hearing.level import Gauge
 from callout.hearing.wav_file import WavSource
@@ -98,14 +100,16 @@ def recordings_in(places: Iterable[Path]) -> list[Recording]:
     found: list[Path] = []
     for place in places:
         if not place.exists():
-            raise AudioInvalid(f"{place} does not exist.", "Check the name.")
+            raise AudioInvalid(sentences.no_such_file(place), sentences.CHECK_NAME)
         inside = (
             sorted(p for p in place.iterdir() if p.suffix.lower() == ".wav")
             if (place.is_dir())
             else [place]
         )
         if not inside:
-            raise AudioInvalid(f"There is no WAV file in {place}.", "Name a WAV file or a folder.")
+            raise AudioInvalid(
+                sound_devices.there_no_wav_file(place), sound_devices.NAME_WAV_FILE_FOLDER
+            )
         found += inside
     return [Recording(path) for path in found]
 

@@ -20,6 +20,8 @@ from numpy.typing import NDArray
 from platformdirs import user_data_path
 
 from callout.core.debrief.shown import shown_text
+from callout.core.sentences import files
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import CalloutError
 
 VARIABLE = "CALLOUT_VOICES_DIR"
@@ -80,8 +82,7 @@ def checked_name(name: str) -> str:
     ):
         raise VoiceInvalid(
             f'"{shown_text(name)}" cannot name a voice.',
-            f"Begin with a letter or digit. Use up to {_LONGEST} letters of any "
-            "language, digits, spaces and - _ ' .",
+            sentences.name_of_a_voice(_LONGEST),
         )
     return plain
 
@@ -117,7 +118,7 @@ def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
             np.savez_compressed(file, allow_pickle=False, **arrays)
         part.replace(path)
     except OSError as error:
-        raise VoiceInvalid(f"{path} cannot be written: {error}.") from error
+        raise VoiceInvalid(files.cannot_written(path, error)) from error
     return path
 
 
@@ -127,8 +128,8 @@ def load_voice(name: str, folder: Path | None = None) -> Voice:
     again = f'callout mic --enrol "{checked_name(name)}"'
     if not path.exists():
         there = ", ".join(voice.name for voice in enrolled_voices(folder))
-        known = f"Enrolled voices: {there}. " if there else ""
-        raise VoiceInvalid(f'No voice is enrolled as "{name}".', f"{known}Enrol it: {again}")
+        known = sentences.enrolled_voices(there) if there else ""
+        raise VoiceInvalid(sentences.no_voice_enrolled_as(name), f"{known}Enrol it: {again}")
     return _read_voice(path, again)
 
 
@@ -145,7 +146,9 @@ def _read_voice(path: Path, again: str) -> Voice:
             layers = [name for name in data.files if name.startswith(MOVES)]
             moves = {n.removeprefix(MOVES): data[n].astype(np.float32) for n in layers}
     except (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile) as error:
-        raise VoiceInvalid(f"{path} cannot be read: {error}.", f"Enrol again: {again}") from error
+        raise VoiceInvalid(
+            files.file_cannot_be_read(path, error), f"Enrol again: {again}"
+        ) from error
     return Voice(str(about["name"]), takes, moves, str(about.get("moved_from", "")))
 
 
@@ -165,10 +168,10 @@ def forget_voice(name: str, folder: Path | None = None) -> None:
         path.unlink()
     except FileNotFoundError:
         raise VoiceInvalid(
-            f'No voice is enrolled as "{name}".', "See: callout mic --voices"
+            sentences.no_voice_enrolled_as(name), "See: callout mic --voices"
         ) from None
     except OSError as error:
-        raise VoiceInvalid(f"{path} cannot be deleted: {error}.") from error
+        raise VoiceInvalid(sentences.cannot_deleted(path, error)) from error
 
 
 def _private_opener(path: str, flags: int) -> int:

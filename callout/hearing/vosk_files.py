@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import ModelNotFound
 
 _NAME = re.compile(r"^vosk-model-(?:small-|big-)?(?P<language>[a-z]{2,3}(?:-[a-z]{2})?)(?:-|$)")
@@ -81,12 +82,12 @@ def checked_folder(folder: str | Path) -> Path:
     """
     path = Path(os.path.abspath(Path(folder).expanduser()))
     if not path.is_dir():
-        raise ModelNotFound(f"There is no Vosk model folder {path}.", "Try: callout model list")
+        raise ModelNotFound(sentences.there_no_vosk_model(path), "Try: callout model list")
     missing = missing_files(path)
     if not missing:
         return path
     raise ModelNotFound(
-        f"{path} is not a complete Vosk model: {listed_names(missing)} missing.", _model_hint(path)
+        sentences.not_complete_vosk_model(path, listed_names(missing)), _model_hint(path)
     )
 
 

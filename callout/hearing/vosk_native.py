@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import EngineUnavailable, ModelNotFound
 from callout.ports.hearing import SAMPLE_RATE
 
@@ -33,7 +34,7 @@ def load_model(folder: Path) -> Any:
             # The library raises a bare Exception; what went wrong is only in what it printed.
             reason = _last_line(messages())
             raise ModelNotFound(
-                f"Vosk could not load the model in {folder}{reason}.",
+                sentences.vosk_could_not_load(folder, reason),
                 f"Check it: callout model verify '{folder}'",
             ) from error
 
@@ -50,7 +51,7 @@ def new_recogniser(model: Any, phrases: Iterable[str] = ()) -> Any:
             recogniser = _load_library().KaldiRecognizer(model, SAMPLE_RATE, *arguments)
         except Exception as error:
             raise ModelNotFound(
-                "Vosk could not start on its model: the model is damaged or memory ran out.",
+                sentences.VOSK_COULD_NOT_START,
                 "Check it: callout model list, then callout model verify NAME",
             ) from error
     recogniser.SetWords(True)
@@ -104,7 +105,7 @@ def _load_library() -> Any:
         import vosk
     except (ImportError, OSError, TypeError) as error:
         raise EngineUnavailable(
-            f"The Vosk library does not start here: {error}.",
+            sentences.vosk_library_does_not(error),
             f"Install it: {sys.executable} -m pip install vosk",
         ) from error
     return vosk

@@ -10,6 +10,8 @@ import json
 import sys
 from dataclasses import asdict, dataclass
 
+from callout.core.sentences import sound_devices as sentences
+
 ENGLISH = ("on", "off", "set", "up", "down", "open", "closed", "zero", "one", "nine")
 """Words that every English model knows, by which the language is told."""
 
@@ -46,7 +48,7 @@ def try_model(folder: str) -> VoskTrial:
     except CalloutError as error:
         return VoskTrial(loads=False, message=error.message, hint=error.hint)
     except Exception as error:  # what the library raises, it raises bare
-        return VoskTrial(loads=False, message=f"It loads but can't hear: {error}.")
+        return VoskTrial(loads=False, message=sentences.loads_but_cannot_hear(error))
     return VoskTrial(loads=True, english=set(ENGLISH) <= set(known))
 
 

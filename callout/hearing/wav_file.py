@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from callout.core.sentences import authoring
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import AudioInvalid, EngineUnavailable
 from callout.hearing.level import Gauge
 from callout.hearing.resample import Blocks, Floats, ToPort
@@ -27,7 +29,7 @@ _READ_VALUES = 65_536
 """Frames times channels read at once; bounds memory whatever the header claims."""
 _RATES = range(8_000, 384_001)
 _FORMATS = {"WAV", "WAVEX", "RF64"}
-_RECORD_AGAIN = "Record it again, or save it from a sound editor as 16-bit PCM WAV."
+_RECORD_AGAIN = sentences.RECORD_AGAIN_SAVE_FROM
 
 
 class WavSource:
@@ -132,7 +134,7 @@ def _check_header(path: Path) -> bool:
         size = path.stat().st_size
     except (OSError, ValueError) as error:
         raise _invalid_audio(
-            path, f"cannot be read: {_plain_error(error)}", "Check the name."
+            path, f"cannot be read: {_plain_error(error)}", authoring.CHECK_NAME
         ) from error
     if not head:
         raise _invalid_audio(path, "is empty")

@@ -178,7 +178,7 @@ ITEM = "items:\n  - id: a\n    challenge: A\n    response: {0}\n"
     [
         (ITEM.format("on") + "    when: nigth\n", "unknown-fact", 'no fact "nigth"'),
         (ITEM.format("'{qhn}'"), "value-missing", 'no quantity "qhn"'),
-        (ITEM.format("{value: qnh, unit: kg}"), "value", "cannot be turned into kg"),
+        (ITEM.format("{value: qnh, unit: kg}"), "value", "cannot be converted to kg"),
         (ITEM.format("on") + "follows: tug\n", "follows", 'follows "tug"'),
         (ITEM.format("''"), "format", "is empty"),
     ],

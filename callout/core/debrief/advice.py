@@ -11,6 +11,7 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.timeline import SpanKind, Timeline
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import reports as sentences
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"
@@ -36,25 +37,25 @@ def advise_session(
     """Return what to do next, by risk: critical items first; never empty."""
     found = [*_of_the_list(session), *_of_items(items), *_after_holds(items, timeline)]
     if any(item.deviations for item in items):
-        found.append(Advice("Practise what went wrong with callout drill."))
+        found.append(Advice(sentences.PRACTISE_WITH_DRILL))
     found.sort(key=lambda advice: advice.rank)
     if not found:
-        found = [Advice("Nothing to correct. Keep looking at each control before you answer.")]
+        found = [Advice(sentences.NOTHING_CORRECT_KEEP_LOOKING)]
     return tuple(found)
 
 
 def _of_the_list(session: SessionFact) -> list[Advice]:
     found = []
     if session.ending is None:
-        found.append(Advice(f"Finish {session.title}: callout resume."))
+        found.append(Advice(sentences.finish_with_resume(session.title)))
     elif session.ending is Ending.STOPPED:
-        found.append(Advice(f"Run {session.title} again, up to its completion call."))
+        found.append(Advice(sentences.run_again(session.title)))
     if Deviation.WRONG_TIME in session.deviations:
-        found.append(Advice(f"Complete the list that comes before {session.title} first."))
+        found.append(Advice(sentences.complete_earlier_list(session.title)))
     if session.failures:
-        found.append(Advice("The microphone or voice failed: callout doctor finds out what."))
+        found.append(Advice(sentences.DOCTOR_FINDS_OUT))
     if session.sound.words:
-        found.append(Advice(f"Sound: {session.sound.words}. callout mic shows what to change."))
+        found.append(Advice(sentences.sound_advice(session.sound.words)))
     return found
 
 
@@ -80,9 +81,7 @@ def _after_holds(items: Sequence[ItemFact], timeline: Timeline) -> list[Advice]:
     wrong = [i for i in items if i.item_id in after and i.deviations]
     if not wrong:
         return []
-    text = (
-        f"{_named(wrong)} went wrong after a hold: read the last completed item again, then go on."
-    )
+    text = sentences.wrong_after_hold(_named(wrong))
     return [Advice(text, HOLDING, 0 if any(i.critical for i in wrong) else 1)]
 
 
@@ -99,44 +98,43 @@ Rule = tuple[Callable[[ItemFact], bool], str, str]
 _RULES: tuple[Rule, ...] = (
     (
         lambda i: i.skipped and not i.skip_reason,
-        "Skipped without a reason: {}. Do and answer these before anything else.",
+        sentences.SKIPPED_WITHOUT_REASON,
         "",
     ),
     (
         lambda i: Deviation.OMITTED in i.deviations and not i.skipped,
-        "Left open at the end: {}. A list is complete when every item has its reply.",
+        sentences.LEFT_OPEN,
         "",
     ),
     (
         lambda i: i.mismatches > 0,
-        "Wrong at first: {}. Read the control, then say the state or value that is there.",
+        sentences.WRONG_AT_FIRST,
         RESPONSES,
     ),
     (
         lambda i: i.not_set > 0,
-        "Said, and not set: {}. Put a hand on the control while you answer.",
+        sentences.SAID_AND_NOT_SET,
         TOUCH,
     ),
     (
         lambda i: i.fast,
-        "Answered too fast to have looked: {}. Touch or point at the control while you answer.",
+        sentences.TOO_FAST,
         TOUCH,
     ),
-    (lambda i: i.out_of_order, "Out of order: {}. Keep to the order of the list.", ""),
+    (lambda i: i.out_of_order, sentences.OUT_OF_ORDER, ""),
     (
         lambda i: i.unclear > 1,
-        "Not understood more than once: {}. Say the reply as the list writes it. "
-        "callout hear shows how a recording is heard.",
+        sentences.NOT_UNDERSTOOD,
         "",
     ),
     (
         lambda i: i.skipped and bool(i.skip_reason) and i.critical,
-        "Critical, and skipped for a reason: {}. See that the reason still holds.",
+        sentences.CRITICAL_SKIPPED,
         "",
     ),
     (
         lambda i: i.skipped and bool(i.skip_reason) and not i.critical,
-        "Skipped for a reason: {}. Answer these once it holds no longer.",
+        sentences.SKIPPED_FOR_REASON,
         "",
     ),
 )

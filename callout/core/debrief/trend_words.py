@@ -15,21 +15,14 @@ from callout.core.debrief.trends import (
     TrendKind,
     Trends,
 )
+from callout.core.sentences import reports as sentences
 
 METHODS = (
-    "Shares come with 95 % Wilson score intervals (Wilson 1927), widened where meetings of one "
-    "session are alike (design effect; Dean and Pagano, Survey Methodology 41:189, 2015).",
-    "Habits at an item: Fisher's exact test against the person's other items. Slow items: Mann "
-    "and Whitney's test against the person's other items. Both corrected together for all items of "
-    "the person (Benjamini and Hochberg 1995, 5 % false findings), then whether what is often "
-    "wrong gathers early or late, corrected in the same way.",
-    "Better or worse over time: one penalised regression with an effect for each item and list, "
-    "time within each item, and errors by session (Liang and Zeger 1986; Bell and McCaffrey 2002). "
-    "What was practised when, and who else is in the folder, have no part in it.",
-    "Two groups: their shares with sessions taken whole. Corrected for their number (Holm 1979). "
-    "A difference that is not shown may still be there.",
-    "Too fast: sooner than the person's own usual replies by far; it is told apart, and is no "
-    "deviation.",
+    sentences.METHOD_SHARES,
+    sentences.METHOD_HABITS,
+    sentences.METHOD_CHANGES,
+    sentences.METHOD_GROUPS,
+    sentences.METHOD_TOO_FAST,
 )
 
 
@@ -53,16 +46,17 @@ def change_words(change: TrendChange) -> str:
     if change.p <= LEVEL:
         timed = change.what == "Reply time"
         show = _seconds if timed else _per_cent
-        return (
-            f"{said} At the same items from about {show(change.before)} "
-            f"({change.first:%Y-%m-%d}) to {show(change.after)} ({change.last:%Y-%m-%d}): "
-            f"{'seconds' if timed else 'odds'} {span}, {change.sessions} sessions."
+        return sentences.same_items_from_to(
+            said,
+            show(change.before),
+            change.first,
+            show(change.after),
+            change.last,
+            "seconds" if timed else "odds",
+            span,
+            change.sessions,
         )
-    return (
-        f"{said} At the same items it went to {span} what it was, {change.sessions} sessions. "
-        f"Only a change to {change.least:.2g} times, or to one in {change.least:.2g}, would show "
-        "four times in five."
-    )
+    return sentences.same_items_factor(said, span, change.sessions, change.least)
 
 
 def _seconds(value: float) -> str:
@@ -85,16 +79,13 @@ def lead(trends: Trends) -> Iterator[str]:
         if change.high and change.p <= LEVEL:
             yield f"{since}: {change.words[:1].lower()}{change.words[1:]}"
         elif change.high and change is person.changes[0]:
-            yield f"{since}: no change that {change.sessions} sessions could show."
+            yield sentences.no_change_shown(since, change.sessions)
     worth = [f for f in trends.findings if f.kind is not TrendKind.BETTER]
     if worth:
         first = worth[0]
-        yield (
-            f"Tonight: {first.challenge} in {first.place.list_name} ({first.kind.value}); "
-            "callout drill puts it where it helps."
-        )
+        yield sentences.tonight(first.challenge, first.place.list_name, first.kind.value)
     else:
-        yield "Tonight: callout drill, ten minutes on what fades."
+        yield sentences.TONIGHT_CALLOUT_DRILL_TEN
 
 
 def sure_words(adjusted: float) -> str:

@@ -8,6 +8,7 @@ from enum import Enum
 
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.rates import Cause, Rate
+from callout.core.sentences import reports as sentences
 
 LEVEL = 0.05
 """Share of false findings that is put up with (false discovery rate), and level of single tests."""
@@ -110,9 +111,9 @@ class TrendChange:
 
     def judged(self, p: float, level: float) -> TrendChange:
         """Return the change with its verdict at the corrected ``p``; lower is better."""
-        words = "No change shown."
+        words = sentences.NO_CHANGE_SHOWN
         if p <= level:
-            words = "Gets better." if self.times < 1 else "Gets worse."
+            words = sentences.GETS_BETTER if self.times < 1 else sentences.GETS_WORSE
         return replace(self, p=p, words=words)
 
 

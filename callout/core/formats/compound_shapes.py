@@ -18,8 +18,9 @@ from callout.core.model.shapes import (
     last_key,
     short_text,
 )
+from callout.core.sentences import list_format as sentences
 
-DASH: Final = "Write each entry on its own line, beginning with a dash and a space."
+DASH: Final = sentences.WRITE_EACH_ENTRY_ON
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,12 +41,12 @@ class ListOf:
             value = self.shape.read(node, path, report)
             return BAD if value is BAD else (value,)
         if not isinstance(node, Listing):
-            report.add(node.line, path, f"{last_key(path)} must be a list of {self.noun}.", DASH)
+            report.add(node.line, path, sentences.must_be_list_of(last_key(path), self.noun), DASH)
             return BAD
         if not self.least <= len(node.entries) <= self.most:
             limits = f"from {self.least} to {self.most} {self.noun}"
-            fault = f"{last_key(path)} must hold {limits}; it holds {len(node.entries)}."
-            report.add(node.line, path, fault, "Add what is missing, or split what is too long.")
+            fault = sentences.must_hold(last_key(path), limits, len(node.entries))
+            report.add(node.line, path, fault, sentences.ADD_WHAT_MISSING_SPLIT)
             return BAD
         values = [self.shape.read(e, f"{path}[{i}]", report) for i, e in enumerate(node.entries)]
         return BAD if BAD in values else tuple(values)
@@ -66,9 +67,9 @@ class MapOf:
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if not isinstance(node, Table):
-            hint = "Write one name, a colon and a value on each line."
+            hint = sentences.WRITE_ONE_NAME_COLON
             report.add(
-                node.line, path, f"{last_key(path)} must hold {self.noun}, one a line.", hint
+                node.line, path, sentences.must_hold_one_a_line(last_key(path), self.noun), hint
             )
             return BAD
         pairs = [
@@ -114,7 +115,7 @@ class RecordShape:
         if self.shorthand and isinstance(node, Scalar):
             return self._short(node, path, report)
         if not isinstance(node, Table):
-            report.add(node.line, path, f"{self.name} must be keys with values.", self._example())
+            report.add(node.line, path, sentences.must_be_keys(self.name), self._example())
             return BAD
         before = len(report.problems)
         values = {n.text: self._value(n, v, path, report) for n, v in node.entries}
@@ -122,7 +123,7 @@ class RecordShape:
         for key, spec in self.keys.items():
             if spec.required and key not in values and key not in mistyped:
                 hint = f"Add `{key}:` - {spec.about}."
-                report.add(node.line, path, f'{self.name} has no "{key}".', hint)
+                report.add(node.line, path, sentences.has_no_key(self.name, key), hint)
         if len(report.problems) > before:
             return BAD
         return self.build(values, node, path, report)
@@ -137,15 +138,15 @@ class RecordShape:
     def _value(self, name: Scalar, node: Node, path: str, report: ProblemReport) -> Any:
         if name.text in self.keys:
             return self.keys[name.text].shape.read(node, _path_under(path, name), report)
-        hint = did_you_mean(name.text, self.keys) or f"Known keys: {', '.join(self.keys)}."
+        hint = did_you_mean(name.text, self.keys) or sentences.known_keys(", ".join(self.keys))
         if isinstance(node, Scalar) and not node.text:
-            hint = "Put quotes around a text that holds braces."
+            hint = sentences.PUT_QUOTES_AROUND_TEXT
         report.add(name.line, path, f'"{short_text(name.text)}" is not a key of {self.name}.', hint)
         return BAD
 
     def _example(self) -> str:
         required = [key for key, spec in self.keys.items() if spec.required]
-        return f"Write for example `{required[0] if required else next(iter(self.keys))}: ...`."
+        return sentences.write_key(required[0] if required else next(iter(self.keys)))
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
         name = self.name.split(" ", 1)[-1].replace(" ", "-")

@@ -9,6 +9,7 @@ from typing import Final
 
 from callout.core.formats.drafts import Draft, DraftItem, name_from, phase_of
 from callout.core.model.checklist import FORMAT_VERSION, Method, Phase, Role
+from callout.core.sentences import list_format as sentences
 from callout.hidden import hidden_places, without_hidden
 
 PLACEHOLDER: Final = "checked"
@@ -83,7 +84,7 @@ def _head_lines(draft: Draft, teach: bool) -> Iterator[str]:
             "complete",
             quoted_yaml(draft.completion_call or f"{title.casefold()} checklist complete"),
         ),
-        ("caution", "Training aid. The approved manual always rules."),
+        ("caution", sentences.TRAINING_AID),
     ]
     for key, value in pairs:
         about = f"  # {_ABOUT[key]}" if teach and key in _ABOUT else ""
@@ -103,7 +104,7 @@ def _item_lines(item: DraftItem, used: set[str], pad: str, teach: bool) -> Itera
         shown = " ".join(without_hidden(question).split())
         yield f"{pad}  # ? {shown}"
     if not item.responses and not item.open_questions:
-        yield f"{pad}  # What do you see when it is right? Write that as the response."
+        yield sentences.respond_with_what_you_see(pad)
 
 
 def _item_pairs(item: DraftItem) -> Iterator[tuple[str, str]]:

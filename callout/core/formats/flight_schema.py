@@ -24,6 +24,7 @@ from callout.core.model.located import Node, Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import BAD, Amount, Flag, Schema, Text, did_you_mean
 from callout.core.planning.templates import Slot, names_in, written_number
+from callout.core.sentences import list_format as sentences
 
 FLIGHT_SCHEMA_ID: Final = "urn:callout:flight:1"
 
@@ -53,8 +54,8 @@ def _with_value(
         return replace(quantity, expression=value)
     given = written_number(*literal)
     if given.unit and quantity.unit and given.unit != quantity.unit:
-        fault = f'{quantity.name} is given in "{given.unit}" and in "{quantity.unit}".'
-        report.add(node.line, path, fault, "Write the unit once.")
+        fault = sentences.given_in_two_units(quantity.name, given.unit, quantity.unit)
+        report.add(node.line, path, fault, sentences.WRITE_UNIT_ONCE)
         return BAD
     return replace(
         quantity,
@@ -102,7 +103,7 @@ def _read_flight(values: dict[str, Any], node: Table, path: str, report: Problem
     compared = {name: word for name, word in said.items() if isinstance(word, Comparison)}
     for name in said:
         if name in values.get("quantities", {}):
-            hint = "Give one of them another name."
+            hint = sentences.GIVE_ONE_THEM_ANOTHER
             report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
     _check_expressions(values.get("quantities", {}), report)
     check_look_ups(values.get("tables", ()), values.get("quantities", {}), report)
@@ -134,21 +135,21 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemRep
         for other in needed:
             if other not in quantities:
                 fault = f'"{name}" is computed from "{other}", which is not a quantity here.'
-                hint = did_you_mean(other, quantities) or "Add it to the quantities."
+                hint = did_you_mean(other, quantities) or sentences.ADD_QUANTITIES
                 report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
     try:
         TopologicalSorter(needs).prepare()
     except CycleError as error:
         name = next(n for n in error.args[1] if n in needs)
         fault = f'"{name}" is computed from itself: {" <- ".join(error.args[1])}.'
-        hint = "Give one of them as a number."
+        hint = sentences.GIVE_ONE_THEM_AS
         report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
 def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("across" in values) != ("up" in values):
         fault = f'the place of "{values["panel"]}" is given by halves.'
-        report.add(node.line, path, fault, "Give both `across:` and `up:`, or neither.")
+        report.add(node.line, path, fault, sentences.GIVE_BOTH_ACROSS_UP)
         return BAD
     return values["panel"], (values.get("across"), values.get("up"))
 

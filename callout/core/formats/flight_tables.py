@@ -21,6 +21,7 @@ from callout.core.planning.templates import (
     names_in,
     written_number,
 )
+from callout.core.sentences import list_format as sentences
 
 ROW: Final = MapOf(EXPRESSION, NAME, "numbers such as `takeoff_mass: 860 kg`")
 
@@ -55,12 +56,12 @@ def _table_fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, s
     """Return what is wrong with the rows of a table and how to put it right."""
     head = {name: value.unit for name, value in rows[0].items()}
     if any({n: v.unit for n, v in row.items()} != head for row in rows[1:]):
-        return "its rows do not have the same columns and units.", "Fill in every row alike."
+        return "its rows do not have the same columns and units.", sentences.GIVE_EVERY_ROW_SAME
     if by not in head or len(head) < 2:
-        return f'its rows have no "{by}", or nothing beside it.', f"Write `{by}:` in each row."
+        return f'its rows have no "{by}", or nothing beside it.', sentences.write_in_each_row(by)
     steps = [row[by].number for row in rows]
     if any(low >= high for low, high in pairwise(steps)):
-        return f'its rows do not rise by "{by}".', "Put the rows in rising order, each once."
+        return f'its rows do not rise by "{by}".', sentences.PUT_ROWS_RISING_ORDER
     return None
 
 
@@ -83,21 +84,21 @@ def check_look_ups(
         line = table.origin.line
         for name in (table.by, *table.units):
             if name not in quantities:
-                hint = did_you_mean(name, quantities) or "Add it to the quantities."
+                hint = did_you_mean(name, quantities) or sentences.ADD_QUANTITIES
                 report.add(line, "tables", f'the table\'s "{name}" is not a quantity here.', hint)
         for name in table.units:
             if owner.setdefault(name, table) is not table:
-                report.add(line, "tables", f'"{name}" is in two tables.', "Delete one of them.")
+                report.add(line, "tables", f'"{name}" is in two tables.', sentences.DELETE_ONE_THEM)
             elif name in quantities and quantities[name].expression:
                 fault = f'"{name}" is computed, and is in a table as well.'
-                report.add(line, "tables", fault, "Decide for one of the two.")
+                report.add(line, "tables", fault, sentences.CHOOSE_ONE_TWO)
 
 
 def _read_comparison(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if "text" in values:
         return values["text"]
     if ("greatest" in values) == ("least" in values):
-        hint = "Write `greatest: {left: fuel_left, right: fuel_right}`."
+        hint = sentences.WRITE_GREATEST
         report.add(node.line, path, "it needs either greatest or least.", hint)
         return BAD
     most = "greatest" in values
@@ -125,7 +126,7 @@ DEMAND: Final = RecordShape(
     "a demand",
     {
         "holds": Key(
-            Text(parse=check_expression, hint='Write for example "v1 <= rotate_speed".'),
+            Text(parse=check_expression, hint=sentences.EXAMPLE_COMPARISON),
             "a comparison of quantities",
             required=True,
         ),
@@ -148,5 +149,5 @@ def check_names(
     named += [(d.origin.line, name) for d in demands for name in names_in(d.text)]
     for line, name in named:
         if name not in quantities:
-            hint = did_you_mean(name, quantities) or "Add it to the quantities."
+            hint = did_you_mean(name, quantities) or sentences.ADD_QUANTITIES
             report.add(line, "", f'"{name}" is compared, and is not a quantity here.', hint)

@@ -21,6 +21,8 @@ from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import did_you_mean
 from callout.core.model.state_quantity import Proof
 from callout.core.planning.consistency import check_item, check_list
+from callout.core.sentences import overlays as sentences
+from callout.core.sentences.commands import answers
 
 
 def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
@@ -30,7 +32,7 @@ def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
     """
     if overlay.base != checklist.id:
         said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
-        refuse_change(overlay.origin, said, "Choose the overlay written for this list.")
+        refuse_change(overlay.origin, said, sentences.CHOOSE_OVERLAY_WRITTEN_LIST)
     merged = checklist
     for change in overlay.changes:
         if isinstance(change, Add | Move | Reword | Tighten | Accept):
@@ -71,7 +73,7 @@ def _apply_change(
     item = _find_item(sections, change.item_id, change.origin)
     if item.leads and not isinstance(change, Move) and _changes_replies(change):
         said = f'the replies of "{item.id}" decide how the list goes on.'
-        refuse_change(change.origin, said, "Leave them as they are in the base list.")
+        refuse_change(change.origin, said, sentences.LEAVE_THEM_AS_THEY)
     if isinstance(change, Move):
         return _moved_item(sections, item, change)
     changed = _changed_item(item, change)
@@ -96,7 +98,7 @@ def _widened_item(item: Item, change: Accept) -> Item:
     """Return the item with one more wording; a critical one only if that was confirmed."""
     if item.critical and not change.confirmed:
         said = f'"{item.id}" is critical, so another wording for it must be confirmed.'
-        refuse_change(change.origin, said, "Accept it with `callout wordings`, which asks twice.")
+        refuse_change(change.origin, said, sentences.ACCEPT_CALLOUT_WORDINGS_WHICH)
     also = (
         *item.also,
         replace(response_around(item, change.also, change.origin), line=change.origin.line),
@@ -117,12 +119,14 @@ def _check_new(sections: tuple[Section, ...], change: Add) -> None:
         for item in section.items:
             if item.id == change.item.id:
                 said = f'the id "{item.id}" is already used at {item.origin}.'
-                refuse_change(change.origin, said, "Give the added item an id of its own.")
+                refuse_change(change.origin, said, sentences.GIVE_ADDED_ITEM_ID)
 
 
 def _moved_item(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
     if item.id in (change.place.before, change.place.after):
-        refuse_change(change.origin, f'"{item.id}" cannot go beside itself.', "Name another item.")
+        refuse_change(
+            change.origin, f'"{item.id}" cannot go beside itself.', sentences.NAME_ANOTHER_ITEM
+        )
     rest = tuple(
         replace(section, items=tuple(i for i in section.items if i.id != item.id))
         for section in sections
@@ -140,8 +144,8 @@ def _insert_item(
         _find_item(sections, beside, origin)
     elif place.section not in {section.title for section in sections}:
         titles = [section.title for section in sections if section.title]
-        hint = (
-            did_you_mean(place.section, titles) or f"Its sections: {', '.join(titles) or 'none'}."
+        hint = did_you_mean(place.section, titles) or sentences.its_sections(
+            ", ".join(titles) or "none"
         )
         refuse_change(origin, f'the list has no section "{place.section}".', hint)
     return tuple(_insert_into(section, item, place) for section in sections)
@@ -207,10 +211,10 @@ def _proof(item: Item, change: Tighten, *, spoken: bool) -> Proof | None:
     """Return the proof of a tightened item; what must be spoken is not proved in silence."""
     if item.proof and change.proof:
         said = f'"{item.id}" has a proof in the base list, which an overlay cannot replace.'
-        refuse_change(change.origin, said, "Delete the `proof:` of the overlay.")
+        refuse_change(change.origin, said, sentences.DELETE_PROOF_OVERLAY)
     if item.leads and change.proof:
         refuse_change(
-            change.origin, f'"{item.id}" is a question, which has no proof.', "Delete it."
+            change.origin, f'"{item.id}" is a question, which has no proof.', sentences.DELETE_IT
         )
     proof = item.proof or change.proof
     return replace(proof, alone=proof.alone and not spoken) if proof else None
@@ -220,9 +224,7 @@ def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
     if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
         return
     said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
-    refuse_change(
-        origin, said, "An overlay may only say who answers where the base leaves it open."
-    )
+    refuse_change(origin, said, sentences.MAY_ONLY_SAY_WHO)
 
 
 def _check_item(item: Item, origin: Origin) -> None:
@@ -239,6 +241,6 @@ def _marked_item(item: Item, kind: ChangeKind, origin: Origin) -> Item:
 def _find_item(sections: tuple[Section, ...], item_id: str, origin: Origin) -> Item:
     items = {item.id: item for section in sections for item in section.items}
     if item_id not in items:
-        hint = did_you_mean(item_id, items) or f"Its items: {', '.join(items)}."
+        hint = did_you_mean(item_id, items) or answers.its_items(", ".join(items))
         refuse_change(origin, f'the list has no item "{item_id}".', hint)
     return items[item_id]

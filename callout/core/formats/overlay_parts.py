@@ -21,6 +21,8 @@ from callout.core.model.checklist import (
 from callout.core.model.problems import FileProblems, Problem
 from callout.core.model.shapes import did_you_mean
 from callout.core.planning.consistency import plain_text
+from callout.core.sentences import overlays as sentences
+from callout.core.sentences import sound_devices
 
 Part = TypeVar("Part")
 
@@ -51,7 +53,7 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
     for item in change.section.items:
         if item.id in known:
             said = f'the id "{item.id}" is already used at {known[item.id].origin}.'
-            refuse_change(item.origin, said, "Give the added item an id of its own.")
+            refuse_change(item.origin, said, sentences.GIVE_ADDED_ITEM_ID)
     items = tuple(
         replace(
             item,
@@ -69,13 +71,11 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
 def _with_panel(checklist: Checklist, change: AddPanel) -> tuple[FlowPanel, ...]:
     if checklist.method is not Method.FLOW_THEN_VERIFY:
         said = f'the method of "{checklist.id}" is {checklist.method.value}, which has no flow.'
-        refuse_change(
-            change.origin, said, "Add items instead, or change the method of the base list."
-        )
+        refuse_change(change.origin, said, sentences.ADD_ITEMS_INSTEAD_CHANGE)
     for panel in checklist.flow:
         if plain_text(panel.panel) == plain_text(change.panel.panel):
             said = f'the flow already stops at "{panel.panel}" ({panel.origin}).'
-            refuse_change(change.origin, said, "Use `add_action:` with `panel:` to do more there.")
+            refuse_change(change.origin, said, sentences.USE_ADD_ACTION_PANEL)
     added = replace(change.panel, changes=(Change(ChangeKind.ADDED, change.origin),))
     at = _place_index([p.panel for p in checklist.flow], "panel", change.place, change.origin)
     return _insert_part(checklist.flow, added, at)
@@ -89,7 +89,7 @@ def _with_action(flow: tuple[FlowPanel, ...], change: AddAction) -> tuple[FlowPa
             action, change
         ):
             said = f'"{action.control}" already goes to "{action.position}" ({action.origin}).'
-            hint = "An overlay cannot change a position; give both lines a `when:` of their own."
+            hint = sentences.OVERLAY_CANNOT_CHANGE_POSITION
             refuse_change(change.origin, said, hint)
     added = replace(change.action, changes=(Change(ChangeKind.ADDED, change.origin),))
     controls = [action.control for action in panel.actions]
@@ -110,7 +110,9 @@ def _with_moved(flow: tuple[FlowPanel, ...], change: MovePanel) -> tuple[FlowPan
         plain_text(change.place.after),
     }:
         refuse_change(
-            change.origin, f'"{change.panel}" cannot go beside itself.', "Name another panel."
+            change.origin,
+            f'"{change.panel}" cannot go beside itself.',
+            sentences.NAME_ANOTHER_PANEL,
         )
     panel = flow[where]
     changes = (*panel.changes, Change(ChangeKind.MOVED, change.origin))
@@ -138,7 +140,7 @@ def _found_index(names: Sequence[str], noun: str, name: str, origin: Origin) -> 
         return places[0]
     if places:
         said = f'there are {len(places)} times "{name}", so it is not clear which is meant.'
-        refuse_change(origin, said, "Name another one beside it.")
+        refuse_change(origin, said, sentences.NAME_NEIGHBOUR)
     known = [name for name in names if name]
-    hint = did_you_mean(name, known) or f"There are: {', '.join(known) or 'none'}."
+    hint = did_you_mean(name, known) or sound_devices.there_are(", ".join(known) or "none")
     refuse_change(origin, f'there is no {noun} "{name}".', hint)

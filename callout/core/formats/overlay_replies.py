@@ -10,6 +10,7 @@ from decimal import Decimal
 from callout.core.formats.overlay_parts import refuse_change
 from callout.core.model.checklist import Item, Origin, Response
 from callout.core.planning.consistency import plain_text
+from callout.core.sentences import overlays as sentences
 
 
 def chosen_responses(item: Item, texts: Sequence[str], origin: Origin) -> tuple[Response, ...]:
@@ -18,7 +19,7 @@ def chosen_responses(item: Item, texts: Sequence[str], origin: Origin) -> tuple[
     for text in texts:
         if plain_text(text) not in listed:
             said = f'"{text}" is not a response of "{item.id}" in the base list.'
-            refuse_change(origin, said, "Keep only replies that the base list accepts.")
+            refuse_change(origin, said, sentences.KEEP_ONLY_REPLIES_BASE)
     return tuple(listed[plain_text(text)] for text in texts)
 
 
@@ -27,7 +28,7 @@ def closer_response(item: Item, response: Response, tolerance: Decimal, origin: 
     known = response.tolerance
     if known is not None and tolerance > known:
         said = f'the tolerance of "{item.id}" is {known} in the base list.'
-        refuse_change(origin, said, "An overlay may only make it smaller.")
+        refuse_change(origin, said, sentences.OVERLAY_MAY_ONLY_MAKE)
     return replace(response, tolerance_limit=tolerance)
 
 
@@ -37,7 +38,7 @@ def response_around(item: Item, text: str, origin: Origin) -> Response:
         if _value_texts(response.text) == _value_texts(text):
             return replace(response, text=text)
     said = f'"{text}" asks for other values than "{item.id}" in the base list.'
-    refuse_change(origin, said, "Reword around the values, or add an item of your own.")
+    refuse_change(origin, said, sentences.REWORD_AROUND_VALUES_ADD)
 
 
 def _value_texts(text: str) -> list[str]:

@@ -24,6 +24,7 @@ from callout.core.model.checklist import Origin, Role
 from callout.core.model.located import Node, Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Schema, Text, did_you_mean
+from callout.core.sentences import overlays as sentences
 
 OVERLAY_REMOVES: Final = "overlay-removes"
 OVERLAY_SCHEMA_ID: Final = "urn:callout:overlay:1"
@@ -40,7 +41,7 @@ ID_KEY: Final = Key(IDENTIFIER, "the id of the item", required=True)
 def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "section") if key in values]
     if len(given) != 1:
-        hint = "Write `after:` or `before:` with an item's id, or `section:` with a title."
+        hint = sentences.WRITE_AFTER_BEFORE_ITEMS
         report.add(node.line, path, "say in one way where the item goes.", hint)
         return BAD
     return Place(**{given[0]: values[given[0]]}, first=values.get("first", False))
@@ -71,7 +72,7 @@ def _read_reword(values: dict[str, Any], node: Table, path: str, report: Problem
 def _read_tighten(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     for key in ("critical", "actual_status", "always"):
         if values.get(key) is False:
-            hint = f"Delete the line, or write `{key}: yes`."
+            hint = sentences.delete_or_write_yes(key)
             report.add(node.line, path, f"an overlay cannot loosen {key}.", hint, OVERLAY_REMOVES)
     return Tighten(
         values["tighten"],
@@ -159,7 +160,7 @@ class OneOf:
         if isinstance(node, Table) and removal:
             return self._removal(removal, node, path, report)
         if len(found) != 1:
-            hint = f"Begin it with one of: {', '.join(self.kinds)}."
+            hint = sentences.begin_one(", ".join(self.kinds))
             close = next((did_you_mean(key, self.kinds) for key in keys), "")
             report.add(node.line, path, "this is not a change an overlay can make.", close or hint)
             return BAD
@@ -168,7 +169,7 @@ class OneOf:
     def _removal(self, key: str, node: Table, path: str, report: ProblemReport) -> Any:
         removed = getattr(node.get(key), "text", "")
         what = key.partition("_")[2] or "item"
-        hint = f"Keep the {what}; give it a condition in the base list if it does not always apply."
+        hint = sentences.keep_it_with_condition(what)
         report.add(
             node.line,
             path,

@@ -11,6 +11,7 @@ from callout.core.model.checklist import Origin
 from callout.core.model.located import Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import BAD, Flag, Text
+from callout.core.sentences import overlays as sentences
 
 _NAME: Final = Text(80)
 _PANEL_NAME: Final = Key(Text(60), "the panel of the flow", required=True)
@@ -27,7 +28,7 @@ def _place_keys(noun: str) -> dict[str, Key]:
 def _read_among(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "first") if values.get(key)]
     if len(given) > 1:
-        hint = "Keep one of `before:`, `after:` and `first:`; without any it goes last."
+        hint = sentences.KEEP_ONE_BEFORE_AFTER
         report.add(node.line, path, "say in one way where it goes.", hint)
         return BAD
     return Among(**{key: values[key] for key in given})
@@ -51,7 +52,7 @@ def _add_action(values: dict[str, Any], node: Table, path: str, report: ProblemR
 def _move_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place = _read_among(values, node, path, report)
     if place == Among():
-        hint = "Write `before:` or `after:` with a panel, or `first: yes`."
+        hint = sentences.WRITE_BEFORE_AFTER_PANEL
         report.add(node.line, path, "say where the panel goes.", hint)
         return BAD
     origin = Origin(report.file, node.line)

@@ -6,6 +6,7 @@ from callout.core.language.tables import Tables
 from callout.core.language.words import words_of
 from callout.core.model.checklist import ChangeKind, Checklist, Item, Origin
 from callout.core.model.problems import FileProblems, Problem
+from callout.core.sentences import overlays as sentences
 
 
 def check_rewording(base: Checklist, merged: Checklist, tables: Tables) -> None:
@@ -32,7 +33,7 @@ def _check_wording(item: Item, text: str, origin: Origin, tables: Tables) -> Non
     if turned or negated != any(word in tables.negations for word in known):
         why = f'"{turned[0][0]}" is the opposite of "{turned[0][1]}"' if turned else '"not" differs'
         message = f'"{text}" turns round what "{item.id}" asks for: {why}.'
-        hint = "An overlay may reword a reply, not ask for another state."
+        hint = sentences.REWORD_ONLY
         raise FileProblems([Problem(origin.file, origin.line, message, hint)])
 
 

@@ -34,6 +34,7 @@ from callout.core.model.located import Listing, Node, Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import ChoiceShape, Flag, Schema, Text, Version
 from callout.core.planning.consistency import check_list
+from callout.core.sentences import list_format as sentences
 
 SCHEMA_ID: Final = "urn:callout:checklist:1"
 VERSION: Final = Version(FORMAT_VERSION)
@@ -170,13 +171,13 @@ def _read_checklist(values: dict[str, Any], node: Table, path: str, report: Prob
 
 def _check_parts(values: dict[str, Any], node: Table, report: ProblemReport) -> None:
     if "sections" in values and "items" in values:
-        hint = "Move the items into a section, or drop the sections."
+        hint = sentences.MOVE_ITEMS_INTO_SECTION
         report.add(node.line, "", "the file has both sections and items.", hint)
     if not {"sections", "items", "flow"} & set(values):
-        hint = "Add `items:` and below it one `- id: ...` for each line of the list."
+        hint = sentences.ADD_ITEMS_BELOW_ONE
         report.add(node.line, "", "the list has no items.", hint)
     if "flow" in values and values["method"] is not Method.FLOW_THEN_VERIFY:
-        hint = f"Write `method: {Method.FLOW_THEN_VERIFY.value}`, or delete the flow."
+        hint = sentences.write_method(Method.FLOW_THEN_VERIFY.value)
         report.add(node.line, "flow", "a flow does not fit this method.", hint)
 
 

@@ -15,6 +15,7 @@ from callout.core.model.shapes import BAD, Amount, ChoiceShape, Flag, Text
 from callout.core.model.state_quantity import MOST_AGE_S, USUAL_AGE_S, Proof
 from callout.core.planning.consistency import check_item
 from callout.core.planning.templates import check_comparison, check_expression, check_template
+from callout.core.sentences import list_format as sentences
 
 IDENTIFIER: Final = Text(
     60, "[a-z][a-z0-9-]*", "small letters, digits and dashes, beginning with a letter"
@@ -24,10 +25,10 @@ NAME: Final = Text(
 )
 LINE: Final = Text(200)
 NOTE: Final = Text(1000)
-CONDITION: Final = Text(parse=parse_condition, hint='Write for example "night and not turnaround".')
+CONDITION: Final = Text(parse=parse_condition, hint=sentences.EXAMPLE_CONDITION)
 ALLOWED: Final = MapOf(LINE, IDENTIFIER, "rules, each with the reason")
-EXPRESSION: Final = Text(parse=check_expression, hint='Write for example "fuel_left + fuel_right".')
-TEMPLATE: Final = Text(parse=check_template, hint='Write for example "flaps {takeoff_flap}".')
+EXPRESSION: Final = Text(parse=check_expression, hint=sentences.EXAMPLE_SUM)
+TEMPLATE: Final = Text(parse=check_template, hint=sentences.EXAMPLE_SLOT)
 
 
 def one_or_several(shape: Text | RecordShape, noun: str) -> ListOf:
@@ -56,7 +57,7 @@ REPLY_KEYS: Final = {
 def _read_response(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("text" in values) == ("value" in values):
         fault = "a reply needs either text or value" + (", not both." if "text" in values else ".")
-        report.add(node.line, path, fault, "Write `text: flaps {takeoff_flap}` or `value: qnh`.")
+        report.add(node.line, path, fault, sentences.EXAMPLE_TEXT_OR_VALUE)
         return BAD
     text = values["text"] if "text" in values else "{" + values["value"] + "}"
     return Response(
@@ -101,7 +102,7 @@ PROOF: Final = RecordShape(
     "a proof",
     {
         "state": Key(
-            Text(parse=check_comparison, hint="Write for example `beacon == on`."),
+            Text(parse=check_comparison, hint=sentences.EXAMPLE_PROOF),
             "what must be true of the aircraft's own state",
             required=True,
         ),
@@ -167,20 +168,20 @@ def _read_item(values: dict[str, Any], node: Table, path: str, report: ProblemRe
     leads = values.get("leads", ())
     if ("response" in values) == bool(leads):
         fault = "an item has both response and leads." if leads else 'an item has no "response".'
-        report.add(node.line, path, fault, "Write `response: on`, or for a question its `leads:`.")
+        report.add(node.line, path, fault, sentences.WRITE_RESPONSE_ON_LEADS)
         return BAD
     if leads and "also" in values:
         fault = "a question takes no other wordings beside its leads."
-        report.add(node.line, path, fault, "Add them to the `reply:` of the lead they belong to.")
+        report.add(node.line, path, fault, sentences.MOVE_THEM_REPLY_LEAD)
         return BAD
     proof = values.get("proof")
     if proof and leads:
         fault = "a question has no proof: what is said decides."
-        report.add(node.line, path, fault, "Give the proof to an item that it leads to.")
+        report.add(node.line, path, fault, sentences.GIVE_PROOF_ITEM_LEADS)
         return BAD
     if proof and proof.alone and (critical or values.get("who") is Role.BOTH):
         fault = "a critical item, or one of both seats, is never proved without a word."
-        report.add(proof.line, path, fault, "Delete `alone: yes`.")
+        report.add(proof.line, path, fault, sentences.DELETE_ALONE_YES)
         return BAD
     item = Item(
         id=values["id"],

@@ -10,6 +10,7 @@ from callout.core.model.located import Table
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import BAD, Flag, Text
 from callout.core.model.state_quantity import ON_OFF, StateQuantity, position_fault
+from callout.core.sentences import list_format as sentences
 
 
 def _declared(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
@@ -17,16 +18,16 @@ def _declared(values: dict[str, Any], node: Table, path: str, report: ProblemRep
     positions: tuple[str, ...] = values.get("positions", () if number else ON_OFF)
     if number and "positions" in values:
         fault = "a quantity is a number or has positions, not both."
-        report.add(node.line, path, fault, "Delete one of them.")
+        report.add(node.line, path, fault, sentences.DELETE_ONE_THEM)
         return BAD
     for word in positions:
         fault = position_fault(word)
         if fault:
             said = f'the position "{word}" {fault}.'
-            report.add(node.line, path, said, "Write for example `positions: [up, down]`.")
+            report.add(node.line, path, said, sentences.EXAMPLE_POSITIONS)
             return BAD
     if len(set(positions)) < len(positions):
-        report.add(node.line, path, "a position stands there twice.", "Delete one of them.")
+        report.add(node.line, path, "a position stands there twice.", sentences.DELETE_ONE_THEM)
         return BAD
     return StateQuantity(
         name=path.rsplit(".", 1)[-1],

@@ -21,6 +21,7 @@ from callout.core.judging.wrong_states import contradiction, negated, opposite, 
 from callout.core.language.reasons import Reason
 from callout.core.language.words import Token, phrase_at
 from callout.core.model.verdict import Judgement
+from callout.core.sentences import judging as sentences
 
 
 def diagnose_reply(scene: RefusalContext) -> Judgement:
@@ -33,19 +34,17 @@ def diagnose_reply(scene: RefusalContext) -> Judgement:
         found = rule(scene)
         if found is not None:
             return found
-    return unclear_judgement(
-        Reason.EXTRA_WORDS, f"I could not take that as an answer; say {scene.due}."
-    )
+    return unclear_judgement(Reason.EXTRA_WORDS, sentences.not_taken_as_answer(scene.due))
 
 
 def _empty_words(scene: RefusalContext) -> Judgement | None:
     if scene.content() or scene.expected & set(scene.texts):
         return None
     if all(t in scene.tables.hesitations for t in scene.texts):
-        return unclear_judgement(Reason.NOTHING, "Nothing was said that could be an answer.")
+        return unclear_judgement(Reason.NOTHING, sentences.NO_ANSWER_SAID)
     if scene.asking:
         return None
-    text = f"That acknowledges but does not answer: please say {scene.due}."
+    text = sentences.only_acknowledges(scene.due)
     return unclear_judgement(Reason.ACKNOWLEDGED, text)
 
 
@@ -61,7 +60,7 @@ def _unrelated(scene: RefusalContext) -> Judgement | None:
     only_states = all(t.text in states or t.piece for t in content)
     if (known or only_states) and not (len(strange) > 1 and len(strange) >= len(known)):
         return None
-    text = "That does not sound like an answer to this item."
+    text = sentences.DOES_NOT_SOUND_LIKE
     return unclear_judgement(Reason.UNRELATED, text, "no word in common")
 
 
@@ -83,9 +82,7 @@ def _in_play(token: Token, words: frozenset[str], numbers: bool, scene: RefusalC
 def _question(scene: RefusalContext) -> Judgement | None:
     if not scene.asking:
         return None
-    return unclear_judgement(
-        Reason.QUESTION, f"That was a question; look, and say {scene.due} if so."
-    )
+    return unclear_judgement(Reason.QUESTION, sentences.was_a_question(scene.due))
 
 
 def _hedge(scene: RefusalContext) -> Judgement | None:
@@ -154,9 +151,9 @@ def _find_incomplete(scene: RefusalContext) -> Judgement | None:
     for pattern in scene.accepted:
         have = pattern.words & said
         if pattern.words and have < pattern.words and (have or (pattern.values and numbers)):
-            return unclear_judgement(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
+            return unclear_judgement(Reason.PARTIAL, sentences.part_missing(scene.due))
         if pattern.values and not numbers:
-            return unclear_judgement(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
+            return unclear_judgement(Reason.OTHER_KIND, sentences.number_wanted(scene.due))
     if numbers and not any(p.values for p in scene.accepted):
-        return unclear_judgement(Reason.OTHER_KIND, f"No number is due here; say {scene.due}.")
+        return unclear_judgement(Reason.OTHER_KIND, sentences.no_number_wanted(scene.due))
     return None

@@ -23,12 +23,13 @@ from callout.core.language.words import LONGEST_REPLY, Lexed, Token, normalise_t
 from callout.core.language.words import words_of as to_words
 from callout.core.model.expectation import Answer, Expectation, WrongReply
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences import judging as sentences
 
 MOST_WORDS = 60
 _VOLTS = re.compile(r"(\d)\s*[vV](?=\s*(?:$|[,;]))")
 """A written V is volts only where nothing follows: elsewhere it begins V1, VR, V2."""
 _MOST_STATES = 4
-_TOO_LONG = "That was longer than any answer; say just the answer."
+_TOO_LONG = sentences.LONGER_THAN_ANY_ANSWER
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ def judge_reply(reply: str, expectation: Expectation, tables: Tables) -> Judgeme
         return _unclear_judgement(Reason.TOO_LONG, _TOO_LONG)
     lexed = normalise_text(_VOLTS.sub(r"\1 volts", reply), tables, own_synonyms(expectation))
     if not lexed.tokens:
-        return _unclear_judgement(Reason.NOTHING, "Nothing was said.")
+        return _unclear_judgement(Reason.NOTHING, sentences.NOTHING_SAID)
     if len(lexed.tokens) > MOST_WORDS:
         return _unclear_judgement(Reason.TOO_LONG, _TOO_LONG)
     accepted = patterns_for(expectation, tables)
@@ -79,7 +80,7 @@ def _best_reading(
 ) -> Judgement:
     """Judge the words as said and, where they only spell a word, as that word."""
     if not tokens:
-        return _unclear_judgement(Reason.CANCELLED, "You took that back; say the answer.")
+        return _unclear_judgement(Reason.CANCELLED, sentences.YOU_TOOK_BACK_SAY)
     challenge = (
         normalise_text(expectation.challenge, tables).tokens if expectation.challenge else ()
     )
@@ -131,14 +132,12 @@ def _order_or_agreement(case: _Case) -> Judgement | None:
     """An order or mere agreement, whatever state it names."""
     due = " or ".join(_answer_words(a) for a in case.expectation.accepted[:3])
     if is_order(case.lexed.raw, case.tables):
-        text = f"That is an order, not a report; look, and say {due}."
+        text = sentences.was_an_order(due)
         return _unclear_judgement(Reason.ORDERED, text)
     said = [token.text for token in case.lexed.raw]
     listed = any(said == a.text.casefold().split() for a in case.expectation.accepted)
     if not listed and only_agrees(case.lexed.raw, case.accepted, case.tables):
-        return _unclear_judgement(
-            Reason.ACKNOWLEDGED, f"That agrees but does not answer; say {due}."
-        )
+        return _unclear_judgement(Reason.ACKNOWLEDGED, sentences.agrees_only(due))
     return None
 
 
@@ -171,7 +170,7 @@ def _wrong_sentence(wrong: WrongReply, expectation: Expectation, said: str) -> s
             if said
             else _answer_words(wrong.answer)
         )
-        return f"Heard {heard}; this item wants {due}."
+        return sentences.heard_but_wants(heard, due)
     text = f"{_answer_words(wrong.answer)} is wrong here: {because}"
     return text if text.endswith((".", "!")) else f"{text}."
 
@@ -199,7 +198,7 @@ def _full_match(reply: ParsedReply, pattern: Pattern) -> Judgement | None:
     return Judgement(
         Verdict.MATCH,
         code.value,
-        f"{_answer_words(pattern.answer)}, as listed.",
+        sentences.as_listed(_answer_words(pattern.answer)),
         pattern.answer.text,
         trace=(_matched_words(pairs), "rule: every word of the reply is accounted for"),
     )

@@ -17,6 +17,7 @@ from callout.core.language.units import likely_unit
 from callout.core.language.units import smallest_step as step_of
 from callout.core.model.expectation import Value
 from callout.core.model.verdict import Judgement
+from callout.core.sentences import judging as sentences
 
 _TELLING = (
     Reason.NUMBER_GARBLED, Reason.UNIT_MISSING, Reason.WRONG_SIGN, Reason.DIGIT_CHANGED,
@@ -38,9 +39,7 @@ def wrong_numbers(scene: RefusalContext) -> Judgement | None:
     """Compare the numbers said with the numbers due and return the nearest slip."""
     wanted = [p for p in scene.accepted if p.values]
     runs = runs_in(scene.tokens, scene.tables) if wanted else []
-    garbled = unclear_judgement(
-        Reason.NUMBER_GARBLED, f"I could not make out the number; say {scene.due}."
-    )
+    garbled = unclear_judgement(Reason.NUMBER_GARBLED, sentences.number_unclear(scene.due))
     if not runs:
         hard = any(t.piece and not t.piece.soft for t in scene.tokens)
         return garbled if wanted and hard else None
@@ -81,7 +80,7 @@ def _judge_runs(pattern: Pattern, runs: list[WordRun], scene: RefusalContext) ->
     if missing > 0:
         right = all(any(values.same_number(v, r.reading) for v in pattern.values) for r in runs)
         if right or missing > 1:
-            return unclear_judgement(Reason.PARTIAL, f"A part is missing; say all of {scene.due}.")
+            return unclear_judgement(Reason.PARTIAL, sentences.part_missing(scene.due))
     pairs = zip(pattern.values, runs, strict=False)
     return next(
         (f for value, run in pairs if (f := _judge_value(value, run, scene)) is not None), None

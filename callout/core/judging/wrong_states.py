@@ -15,13 +15,14 @@ from callout.core.judging.scene import (
 )
 from callout.core.language.reasons import Reason
 from callout.core.model.verdict import Judgement
+from callout.core.sentences import judging as sentences
 
 _ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
 """Beginnings that are no words of their own; "in neutral" is not "inneutral"."""
 
 
 def _heard_instead(word: str, scene: RefusalContext) -> str:
-    return f'Heard "{word}"; this item wants {scene.due}.'
+    return sentences.heard_word_but_wants(word, scene.due)
 
 
 def contradiction(scene: RefusalContext) -> Judgement | None:
@@ -32,7 +33,7 @@ def contradiction(scene: RefusalContext) -> Judgement | None:
             against = (scene.excluded(word) & said) - pattern.words - scene.echoed()
             if against:
                 other = min(against)
-                text = f'Both "{word}" and "{other}" were heard; say just what it is.'
+                text = sentences.both_heard(word, other)
                 return unclear_judgement(Reason.CONTRADICTORY, text, f"{word} excludes {other}")
     return None
 
@@ -52,7 +53,7 @@ def negated(scene: RefusalContext) -> Judgement | None:
     missing = (scene.tables.negations & words) - said
     if missing and said & (words - scene.tables.negations):
         return mismatch_judgement(
-            Reason.NEGATED, f"The answer due is {scene.due}.", "negation missing"
+            Reason.NEGATED, sentences.answer_due(scene.due), "negation missing"
         )
     for text in scene.texts:
         root = reversed_root(text, words, scene.tables)
@@ -103,7 +104,7 @@ def wrong_sides(scene: RefusalContext) -> Judgement | None:
                 Reason.SIDES, _heard_instead(min(said), scene), "another side"
             )
         if len(wanted) > 1 and said >= wanted and _sides_exchanged(pattern, scene):
-            text = f"Left and right are swapped; this item wants {scene.due}."
+            text = sentences.sides_swapped(scene.due)
             return mismatch_judgement(Reason.SIDES, text, "sides swapped")
     return None
 
@@ -133,7 +134,7 @@ def opposite(scene: RefusalContext) -> Judgement | None:
             text = f'"{word}" was heard as well; say just {scene.due}.'
             return unclear_judgement(Reason.EXTRA_WORDS, text, f"{word} beside the answer")
         if any(p.values and not p.words for p in scene.accepted):
-            return unclear_judgement(Reason.OTHER_KIND, f"A number is due here; say {scene.due}.")
+            return unclear_judgement(Reason.OTHER_KIND, sentences.number_wanted(scene.due))
         return mismatch_judgement(
             Reason.OTHER_STATE, _heard_instead(word, scene), f"{word} is another state"
         )

@@ -10,9 +10,10 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal, DecimalE
 from typing import Any
 
 from callout.core.language import units
+from callout.core.sentences import planning as sentences
 from callout.errors import CalloutError
 
-ALLOWED = "Use names, numbers, + - * / ( ), comparisons and the listed functions only."
+ALLOWED = sentences.USE_ONLY_THESE
 
 
 class ExpressionInvalid(CalloutError):
@@ -52,7 +53,7 @@ def _in_one_unit(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
     if number is None:
         raise ExpressionInvalid(
             f"{first.unit} and {second.unit} cannot be added or compared",
-            "Convert one with to(...).",
+            sentences.CONVERT_ONE,
         )
     return first.number, number, first.unit
 
@@ -113,7 +114,7 @@ def _by_library(a: Quantity, b: Quantity, how: Callable[[Any, Any], Any]) -> Qua
     except Exception:
         raise ExpressionInvalid(
             f"{a.unit or 'a number'} and {b.unit or 'a number'} do not go together",
-            "Check the units.",
+            sentences.CHECK_UNITS,
         ) from None
     return Quantity(Decimal(result.magnitude), _short_unit(result.units, a, b))
 
@@ -128,7 +129,9 @@ def _short_unit(unit: Any, a: Quantity, b: Quantity) -> str | None:
         for other in units.LIBRARY_NAMES:
             if one != other and units.library_unit(f"{one}/{other}") == unit:
                 return f"{one}/{other}"
-    raise ExpressionInvalid(f"{a.unit} and {b.unit} give no unit of use here", "Check the units.")
+    raise ExpressionInvalid(
+        f"{a.unit} and {b.unit} give no unit of use here", sentences.CHECK_UNITS
+    )
 
 
 def _converted_to(value: object, unit: object) -> Quantity:
@@ -139,7 +142,7 @@ def _converted_to(value: object, unit: object) -> Quantity:
         known.number if known.unit is None else units.convert_unit(known.number, known.unit, unit)
     )
     if number is None:
-        raise ExpressionInvalid(f"{known.unit} cannot be given in {unit}", "Check the units.")
+        raise ExpressionInvalid(f"{known.unit} cannot be given in {unit}", sentences.CHECK_UNITS)
     return Quantity(number, unit)
 
 

@@ -24,6 +24,8 @@ from callout.core.language.expressions import (
     within,
 )
 from callout.core.model.expectation import ValueKind
+from callout.core.sentences import list_format
+from callout.core.sentences import planning as sentences
 from callout.errors import CalloutError
 
 __all__ = [
@@ -54,18 +56,16 @@ def evaluate_expression(expression: str, quantities: Mapping[str, Quantity]) -> 
     """
     if len(expression) > LONGEST_EXPRESSION:
         raise _invalid_expression(
-            expression[:40] + "...", "it is too long", "Split it into named quantities."
+            expression[:40] + "...", "it is too long", sentences.SPLIT_INTO_NAMED_QUANTITIES
         )
     names = {quantity_key(name): value for name, value in quantities.items()}
     result = _run_expression(expression, names)
     if not isinstance(result, Quantity):
         raise _invalid_expression(
-            expression, "it does not give a number", "Make it give one number."
+            expression, "it does not give a number", sentences.MAKE_GIVE_ONE_NUMBER
         )
     if not result.number.is_finite() or abs(result.number) > _LARGEST:
-        raise _invalid_expression(
-            expression, "the result is out of range", "Check the numbers in it."
-        )
+        raise _invalid_expression(expression, "the result is out of range", sentences.CHECK_NUMBERS)
     return result
 
 
@@ -78,9 +78,7 @@ def compare_quantities(expression: str, quantities: Mapping[str, Quantity]) -> b
         expression, {quantity_key(name): value for name, value in quantities.items()}
     )
     if not isinstance(result, bool):
-        raise _invalid_expression(
-            expression, "it compares nothing", "Write for example `v1 <= v2`."
-        )
+        raise _invalid_expression(expression, "it compares nothing", sentences.EXAMPLE_SPEEDS)
     return result
 
 
@@ -94,9 +92,7 @@ def is_true(
     """
     result = _run_expression(expression, names, within(tolerance))
     if not isinstance(result, bool):
-        raise _invalid_expression(
-            expression, "it compares nothing", "Write for example `beacon == on`."
-        )
+        raise _invalid_expression(expression, "it compares nothing", list_format.EXAMPLE_PROOF)
     return result
 
 
@@ -117,25 +113,29 @@ def _run_expression(
     except simpleeval.NameNotDefined as error:
         known = ", ".join(sorted(names)) or "none"
         raise _invalid_expression(
-            expression, f'the quantity "{error.name}" is not known', f"Known quantities: {known}."
+            expression,
+            f'the quantity "{error.name}" is not known',
+            sentences.known_quantities(known),
         ) from None
     except simpleeval.FunctionNotDefined as error:
         raise _invalid_expression(
             expression, f'the function "{error.func_name}" is not known',
-            f"Known functions: {', '.join(sorted(FUNCTIONS))}.",
+            sentences.known_functions(', '.join(sorted(FUNCTIONS))),
         ) from None  # fmt: skip
     except (ZeroDivisionError, DecimalException):
         raise _invalid_expression(
-            expression, "it divides by zero or overflows", "Check the data."
+            expression, "it divides by zero or overflows", sentences.CHECK_DATA
         ) from None
     except (simpleeval.InvalidExpression, SyntaxError, ValueError, TypeError, KeyError) as error:
         raise _invalid_expression(expression, "it cannot be read", ALLOWED) from error
     except (RecursionError, MemoryError):
-        raise _invalid_expression(expression, "it is nested too deeply", "Split it up.") from None
+        raise _invalid_expression(
+            expression, "it is nested too deeply", sentences.SPLIT_UP
+        ) from None
 
 
 def _invalid_expression(expression: str, why: str, hint: str) -> ExpressionInvalid:
-    return ExpressionInvalid(f'The expression "{expression}" cannot be used: {why}.', hint)
+    return ExpressionInvalid(sentences.expression_cannot_used(expression, why), hint)
 
 
 def _make_evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:

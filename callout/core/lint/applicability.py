@@ -10,6 +10,7 @@ from callout.core.lint.truth import MOST_FACTS, TooManyFacts, is_always, is_poss
 from callout.core.model.checklist import Item
 from callout.core.model.conditions import Condition
 from callout.core.planning.consistency import plain_text
+from callout.core.sentences import check_findings as sentences
 
 Conditional = tuple[str, int, Condition, str]
 """Name, line, condition and item id of something with a condition."""
@@ -21,7 +22,7 @@ def never_applies(subject: Subject) -> Iterator[Remark]:
         if _solve_question(is_possible, condition, subject.checklist.when) is False:
             said = f'{name} never applies: "{condition.text}" is true in no set-up'
             more = "." if not subject.checklist.when else " in which the list applies."
-            hint = "Correct the condition; `and` asks for both, `or` for either."
+            hint = sentences.CORRECT_CONDITION_ASKS_BOTH
             yield Remark(line, said + more, hint, item_id)
 
 
@@ -30,15 +31,15 @@ def always_applies(subject: Subject) -> Iterator[Remark]:
     whole = subject.checklist.when
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition):
-            said = f'{name} always applies: "{condition.text}" is true in every set-up.'
-            yield Remark(line, said, "Delete the condition, or correct it.", item_id)
+            said = sentences.always_applies_true_every(name, condition.text)
+            yield Remark(line, said, sentences.DELETE_CONDITION_CORRECT, item_id)
         elif (
             whole is not None
             and condition is not whole
             and _solve_question(one_implies, whole, condition)
         ):
-            said = f'{name} repeats the condition of the whole list: "{condition.text}".'
-            yield Remark(line, said, "Delete it here.", item_id)
+            said = sentences.repeats_list_condition(name, condition.text)
+            yield Remark(line, said, sentences.DELETE_HERE, item_id)
 
 
 def asked_twice(subject: Subject) -> Iterator[Remark]:
@@ -49,7 +50,7 @@ def asked_twice(subject: Subject) -> Iterator[Remark]:
     for one, other in (pair for items in alike.values() for pair in combinations(items, 2)):
         if _solve_question(is_possible, one.when, other.when):
             said = f'"{other.spoken}" can be asked twice: line {one.line} may apply as well.'
-            hint = "Make the conditions exclude one another: `when: night` and `when: not night`."
+            hint = sentences.MAKE_CONDITIONS_EXCLUDE_ONE
             yield Remark(other.line, said, hint, other.id)
 
 
@@ -57,8 +58,8 @@ def many_facts(subject: Subject) -> Iterator[Remark]:
     """A condition over more facts than anybody can set up."""
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition) is None:
-            said = f"{name} depends on {len(condition.facts)} facts; at most {MOST_FACTS} can be."
-            hint = "Name the case with one fact of its own in the flight file."
+            said = sentences.depends_on_facts_may(name, len(condition.facts), MOST_FACTS)
+            hint = sentences.ONE_FACT_FOR_CASE
             yield Remark(line, said, hint, item_id)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from callout.core.lint.finding import Remark, Subject
 from callout.core.model.list_routes import END, end_named, nodes_reached, routes_of
+from callout.core.sentences import check_findings as sentences
 
 
 def never_reached(subject: Subject) -> Iterator[Remark]:
@@ -17,12 +18,12 @@ def never_reached(subject: Subject) -> Iterator[Remark]:
     for item in checklist.items:
         if item.id not in on_a_way:
             said = f'no answer leads to "{item.challenge}".'
-            hint = "Lead to its section, or delete it: nobody would ever be asked."
+            hint = sentences.NOBODY_ASKED
             yield Remark(item.line, said, hint, item.id)
     for name in checklist.ends:
         if end_named(name) not in on_a_way:
             said = f'no answer leads to the end "{name}".'
-            yield Remark(checklist.origin.line, said, "Lead to it, or delete it from `ends:`.")
+            yield Remark(checklist.origin.line, said, sentences.LEAD_DELETE_FROM_ENDS)
 
 
 def unnamed_end(subject: Subject) -> Iterator[Remark]:
@@ -35,7 +36,7 @@ def unnamed_end(subject: Subject) -> Iterator[Remark]:
     for item in checklist.items:
         if item.id in on_a_way and END in routes[item.id]:
             said = f'the way by "{item.challenge}" has no end of its own.'
-            hint = "Name one under `ends:`, and lead to it with `then:`."
+            hint = sentences.NAME_ONE_UNDER_ENDS
             yield Remark(item.line, said, hint, item.id)
 
 
@@ -45,5 +46,5 @@ def one_way(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.leads and len(routes[item.id]) == 1:
             said = f'every answer to "{item.challenge}" leads to the same place.'
-            hint = "Make it an item with a `response:`, or lead one answer elsewhere."
+            hint = sentences.MAKE_ITEM_RESPONSE_LEAD
             yield Remark(item.line, said, hint, item.id)

@@ -18,6 +18,8 @@ from callout.core.planning.quantities import (
     computed_amount,
     text_of,
 )
+from callout.core.sentences import check_findings as sentences
+from callout.core.sentences import check_rules
 from callout.errors import ChecklistInvalid
 
 _MOST: Final = ("fuller", "fullest", "heavier", "heaviest")
@@ -62,8 +64,8 @@ def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
         if given is None or abs(given - right) > (declared.tolerance or _half_step(right)):
             by = flight.quantities[table.by].spoken_name
             said = f"the {declared.spoken_name} is {declared.number:f} {unit or ''}".rstrip()
-            told = f"{said}, but the table gives {right.normalize():f} for a {by} of {at:f} {of}."
-            yield Saying(declared.origin, told, "Delete the value, and the table is asked for it.")
+            told = sentences.table_gives_otherwise(said, right.normalize(), by, at, of)
+            yield Saying(declared.origin, told, sentences.DELETE_FOR_TABLE)
 
 
 def _same_unit(amount: tuple[Decimal, str | None], unit: str | None) -> Decimal | None:
@@ -88,7 +90,7 @@ def outside_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
             continue
         except ChecklistInvalid as error:
             origin = flight.quantities[table.by].origin
-            yield Saying(origin, error.message, "Correct it, or add the rows that are missing.")
+            yield Saying(origin, error.message, sentences.CORRECT_ADD_ROWS_MISSING)
 
 
 def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
@@ -105,7 +107,7 @@ def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
         if not met:
             reason = f" {demand.because}" if demand.because else ""
             yield Saying(
-                demand.origin, f'"{demand.text}" does not hold.{reason}', "Correct the numbers."
+                demand.origin, f'"{demand.text}" does not hold.{reason}', sentences.CORRECT_NUMBERS
             )
 
 
@@ -139,25 +141,25 @@ def _sides_comparison(flight: Flight, *, most: bool) -> Comparison | None:
 FLIGHT_RULES: Final = (
     FlightRule(
         "against-table",
-        "Speeds entered for another mass look right and are read back by both pilots.",
+        check_rules.SPEEDS_ENTERED_ANOTHER_MASS,
         "common practice: the data are worked out twice from the table and compared",
         against_table,
     ),
     FlightRule(
         "outside-table",
-        "Beyond the table nobody knows what the aircraft will do.",
+        check_rules.OUTSIDE_TABLE_NOBODY_KNOWS,
         "14 CFR 91.9: no operation outside the limitations of the flight manual",
         outside_table,
     ),
     FlightRule(
         "broken-demand",
-        "If numbers contradict one another, one of them is wrong.",
+        check_rules.IF_NUMBERS_CONTRADICT_ONE,
         "14 CFR 25.107: the take-off speeds have an order; common practice for other numbers",
         broken_demand,
     ),
     FlightRule(
         "wrong-side",
-        "If the emptier tank is called the fuller one, it is selected for take-off.",
+        check_rules.IF_EMPTIER_TANK_CALLED,
         "common practice: take off and land on the fuller tank",
         wrong_side,
     ),

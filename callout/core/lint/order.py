@@ -15,6 +15,7 @@ from callout.core.lint.travel import (
 )
 from callout.core.model.checklist import Method
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import check_findings as sentences
 
 MOST_ITEMS = 25
 MOST_IN_A_SECTION = 9
@@ -34,7 +35,7 @@ def long_list(subject: Subject) -> Iterator[Remark]:
     count = len(checklist.items)
     if count > MOST_ITEMS:
         said = f"the list has {count} items; crews seldom finish more than {MOST_ITEMS} in one go."
-        hint = "Split it at a natural pause of the flight into two lists."
+        hint = sentences.SPLIT_INTO_TWO_LISTS
         yield Remark(checklist.origin.line, said, hint)
 
 
@@ -44,8 +45,8 @@ def long_section(subject: Subject) -> Iterator[Remark]:
         count = len(section.items)
         if count > MOST_IN_A_SECTION:
             name = f'the section "{section.title}"' if section.title else "the list"
-            said = f"{name} has {count} items without a break."
-            hint = f"Make sections of at most {MOST_IN_A_SECTION} items, one per system or panel."
+            said = sentences.items_without_break(name, count)
+            hint = sentences.make_sections(MOST_IN_A_SECTION)
             yield Remark(section.origin.line, said, hint)
 
 
@@ -57,7 +58,7 @@ def critical_late(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.critical and before >= MOST_BEFORE_CRITICAL:
             said = f'"{item.challenge}" is critical and comes after {before} items that are not.'
-            hint = "Move it up, or make what must come before it critical as well."
+            hint = sentences.MOVE_UP_OR_CRITICAL
             yield Remark(item.line, said, hint, item.id)
         before += not item.critical
 
@@ -70,7 +71,7 @@ def flow_travel(subject: Subject) -> Iterator[Remark]:
     for panel in flow:
         if panel.panel in seen and panel.panel in panels_revisited(way):
             said = f'the flow comes back to "{panel.panel}".'
-            hint = "Finish each panel before the next, or split the flow."
+            hint = sentences.FINISH_EACH_PANEL_BEFORE
             yield Remark(panel.origin.line, said, hint)
         seen.add(panel.panel)
     if flow and not panels_revisited(way):
@@ -96,10 +97,7 @@ def unknown_panel(subject: Subject) -> Iterator[Remark]:
     named += [(item.panel, item.line) for item in subject.checklist.items if item.panel]
     for panel, line in named:
         if panel not in known:
-            hint = (
-                did_you_mean(panel, known)
-                or "Add it to `panels:` of the flight file, in scan order."
-            )
+            hint = did_you_mean(panel, known) or sentences.ADD_PANELS_FLIGHT_FILE
             yield Remark(line, f'the flight file has no panel "{panel}".', hint)
 
 
@@ -112,7 +110,7 @@ def _find_detour(
     least, gone = shortest_way(way, places), way_length(way, places)
     if least and gone > most * least:
         said = f"the {what} travels {gone / least:.1f} times the shortest way past its panels."
-        hint = "Follow the panels in scan order, from one side to the other."
+        hint = sentences.FOLLOW_PANELS_SCAN_ORDER
         yield Remark(line, said, hint)
 
 

@@ -8,6 +8,7 @@ from typing import Final
 from callout.core.lint.finding import Remark, Subject
 from callout.core.lint.replies import contrary_replies
 from callout.core.planning.templates import slots_of
+from callout.core.sentences import check_findings as sentences
 
 _PREFIXES: Final = ("un", "dis", "de", "in", "im", "non")
 """Unstressed beginnings that turn an English state round."""
@@ -20,7 +21,7 @@ def lost_prefix(subject: Subject) -> Iterator[Remark]:
         for right in (r for r in item.responses if not slots_of(r.text)):
             for wrong in dict.fromkeys((*wrongs, *contrary_replies(right, subject))):
                 if said := _said_alike(right.text, wrong):
-                    hint = "Use another word for one of the two, if the manual has one, as open."
+                    hint = sentences.use_another_word
                     yield Remark(right.line, said, hint, item.id)
                     break
 

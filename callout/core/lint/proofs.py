@@ -16,6 +16,8 @@ from callout.core.model.shapes import did_you_mean
 from callout.core.model.state_quantity import Proof, StateQuantity
 from callout.core.planning.proofs import REPLY
 from callout.core.planning.templates import names_in
+from callout.core.sentences import check_findings as sentences
+from callout.core.sentences import check_rules, session
 
 
 def _proofs(subject: Subject) -> Iterator[tuple[Proof, str]]:
@@ -40,11 +42,11 @@ def unknown_state(subject: Subject) -> Iterator[Remark]:
         lost = [name for name in names if name not in known]
         for name in lost:
             said = f'the aircraft has no state "{name}".'
-            hint = did_you_mean(name, known) or f"Add `{name}:` to the state of the flight file."
+            hint = did_you_mean(name, known) or sentences.add_to_state(name)
             yield Remark(proof.line, said, hint, item_id)
         if not watched and not lost:
             said = "the proof looks at nothing that the aircraft tells."
-            yield Remark(proof.line, said, "Name a quantity of `state:` in it.", item_id)
+            yield Remark(proof.line, said, sentences.NAME_QUANTITY_FROM_STATE, item_id)
 
 
 def unfit_position(subject: Subject) -> Iterator[Remark]:
@@ -56,7 +58,7 @@ def unfit_position(subject: Subject) -> Iterator[Remark]:
         for declared, word in _pairs(proof, flight):
             if word not in _positions(declared):
                 said = f'the {declared.spoken_name} has no position "{word}".'
-                hint = f"It has {', '.join(declared.positions)}."
+                hint = session.parts_parts_it_has(", ".join(declared.positions))
                 yield Remark(proof.line, said, hint, item_id)
 
 
@@ -74,7 +76,7 @@ def contrary_proof(subject: Subject) -> Iterator[Remark]:
         said = next((state for state in _states(item, subject) if state in others), None)
         if said is not None and word in _positions(declared):
             fault = f'the reply is "{said}", and the proof asks for "{word}".'
-            yield Remark(item.proof.line, fault, "Let both say the same.", item.id)
+            yield Remark(item.proof.line, fault, sentences.MAKE_BOTH_SAY_SAME, item.id)
 
 
 def _equality(proof: Proof, flight: Flight) -> tuple[StateQuantity, str] | None:
@@ -123,19 +125,19 @@ _COMMON: Final = "common practice: a cross-check is only as good as what it is c
 PROOF_RULES: Final[tuple[Rule, ...]] = (
     Rule(
         "unknown-state",
-        "The aircraft never reports this, so it proves nothing.",
+        check_rules.AIRCRAFT_NEVER_REPORTS_SO,
         _COMMON,
         unknown_state,
     ),
     Rule(
         "unfit-position",
-        "The control does not have this position, so every right reply would be refused.",
+        check_rules.CONTROL_DOES_NOT_HAVE,
         _COMMON,
         unfit_position,
     ),
     Rule(
         "contrary-proof",
-        "A proof that asks for another position than the reply refuses the right reply.",
+        check_rules.PROOF_ASKS_POSITION_OTHER,
         _COMMON,
         contrary_proof,
     ),

@@ -29,6 +29,7 @@ from callout.core.lint.synonyms import contrary_synonym
 from callout.core.lint.values import fixed_value
 from callout.core.lint.wording import completion_call, long_challenge, negative_wording, same_call
 from callout.core.lint.wordings import contrary_wording
+from callout.core.sentences import check_rules as sentences
 
 _DW93: Final = "Degani and Wiener, Human Factors 35(2), 1993"
 _DW90: Final = "Degani and Wiener, NASA CR-177549, 1990"
@@ -37,159 +38,159 @@ _COMMON: Final = "common practice"
 RULES: Final[tuple[Rule, ...]] = (
     Rule(
         "vague-response",
-        "Words such as checked, set and as required can be said without looking at the control.",
+        sentences.WORDS_SUCH_AS_CHECKED,
         f"{_DW93}, guideline 1; FAA AC 120-71B, para 5.4",
         vague_response,
     ),
     Rule(
         "bare-allowed",
-        "A critical item needs its state as the reply; otherwise habit answers it.",
+        sentences.CRITICAL_ITEM_NEEDS_STATE,
         f"{_DW93}, guideline 1; FAA AC 120-71B, para 5.4",
         bare_allowed,
     ),
     Rule(
         "missing-opposite",
-        "A wrong reply that is not listed can only be called unclear, not named and corrected.",
+        sentences.WRONG_REPLY_NOT_LISTED,
         f"{_COMMON}: the opposite position is known for every switch",
         missing_opposite,
     ),
     Rule(
         "same-response",
-        "The same reply several times in a row becomes a rhythm and hides a lost place.",
+        sentences.SAME_REPLY_SEVERAL_TIMES,
         f"{_COMMON}; the same concern in {_DW90}, on responses given without looking",
         same_response,
     ),
     Rule(
         "sounds-alike",
-        "Noise can turn one reply into another that differs by little more than one sound.",
+        sentences.NOISE_CAN_TURN_ONE,
         "from memory: ICAO Doc 9432 asks for words that cannot be mistaken; distances are our own",
         sounds_alike,
     ),
     Rule(
         "contrary-synonym",
-        "A synonym that joins a state with its opposite would make the wrong reply right.",
+        sentences.SYNONYM_JOINS_STATE_OPPOSITE,
         _COMMON,
         contrary_synonym,
     ),
     Rule(
         "contrary-wording",
-        "An extra wording for a reply must not admit its opposite, or a reply that says less.",
+        sentences.EXTRA_WORDING_REPLY_MUST,
         _COMMON,
         contrary_wording,
     ),
     Rule(
         "lost-prefix",
-        "A weak first syllable is the first to be lost, and turns one reply into its opposite.",
+        sentences.WEAK_FIRST_SYLLABLE_FIRST,
         f"{_COMMON}; often the word is the trade's only one, so this is a note",
         lost_prefix,
         Severity.NOTE,
     ),
     Rule(
         "negative-wording",
-        "If the small word is missed, the opposite is heard.",
+        sentences.IF_SMALL_WORD_MISSED,
         "from memory: Clark and Chase, Cognitive Psychology 3, 1972, on the cost of negation",
         negative_wording,
     ),
     Rule(
         "long-challenge",
-        "A challenge too long for one breath is cut short or not listened to.",
+        sentences.CHALLENGE_TOO_LONG_ONE,
         f"{_COMMON}; four to five syllables a second is a usual reading pace, from memory",
         long_challenge,
     ),
     Rule(
         "completion-call",
-        "A list ends when it is called complete by name; without the call it may stay unfinished.",
+        sentences.LIST_ENDS_WHEN_CALLED,
         f"{_DW90}, guideline 6",
         completion_call,
     ),
     Rule(
         "same-call",
-        "If two lists share a call, the wrong one may be started or ended.",
+        sentences.IF_TWO_LISTS_SHARE,
         _COMMON,
         same_call,
     ),
     Rule(
         "long-list",
-        "Long lists hurt discipline and are abandoned before the end.",
+        sentences.LONG_LISTS_HURT_DISCIPLINE,
         f"{_DW93}, on list length; the limit of 25 is common practice",
         long_list,
     ),
     Rule(
         "long-section",
-        "Short groups by system make the place easy to find again after an interruption.",
+        sentences.SHORT_GROUPS_SYSTEM_MAKE,
         f"{_DW93}, guideline 3; seven and two items: Miller, Psychological Review 63, 1956, "
         "from memory",
         long_section,
     ),
     Rule(
         "critical-late",
-        "Items near the end are lost to interruptions, so the most critical come first.",
+        sentences.ITEMS_NEAR_END_LOST,
         f"{_DW90}, guideline 10",
         critical_late,
     ),
     Rule(
         "flow-travel",
-        "Jumping back and forth between panels loses the place; a steady scan does not.",
+        sentences.JUMPING_BACK_FORTH_BETWEEN,
         f"{_DW93}, on motor and eye flow; the limit of 1.5 is common practice",
         flow_travel,
     ),
     Rule(
         "list-travel",
-        "As far as the systems allow, a list follows the panels.",
+        sentences.AS_FAR_AS_SYSTEMS,
         f"{_DW93}, on the order of items; the limit of 3 is common practice",
         list_travel,
     ),
     Rule(
         "fixed-value",
-        "A number written into a list does not change with the flight's data.",
+        sentences.NUMBER_WRITTEN_INTO_LIST,
         f"{_COMMON}: each number has one source, and lists read it from there",
         fixed_value,
     ),
     Rule(
         "unknown-panel",
-        "A panel without a place cannot be pointed at.",
+        sentences.NOBODY_CAN_POINT_PANEL,
         f"{_DW93}, guideline 2: touch or point at the control",
         unknown_panel,
     ),
     Rule(
         "never-applies",
-        "Somebody believes this line is asked, but no set-up asks it.",
+        sentences.NO_SET_UP_ASKS_IT,
         "14 CFR 121.315(b): nothing that must be checked is left to memory",
         never_applies,
     ),
     Rule(
         "always-applies",
-        "A condition that is always true usually hides a mistake.",
+        sentences.CONDITION_ALWAYS_TRUE_USUALLY,
         _COMMON,
         always_applies,
     ),
     Rule(
         "asked-twice",
-        "Conditions that overlap ask the same thing twice.",
+        sentences.CONDITIONS_OVERLAP_ASK_SAME,
         _COMMON,
         asked_twice,
     ),
     Rule(
         "never-reached",
-        "Somebody believes this line is asked, but no answer leads to it.",
+        sentences.NO_ANSWER_LEADS_HERE,
         "14 CFR 121.315(b): nothing that must be checked is left to memory",
         never_reached,
     ),
     Rule(
         "unnamed-end",
-        "A drill that stops without saying how it ended leaves the crew to guess.",
+        sentences.DRILL_STOPS_WITHOUT_SAYING,
         f"{_DW90}, guideline 6, on completion calls; common practice for each way",
         unnamed_end,
     ),
     Rule(
         "one-way",
-        "A question that decides nothing costs time when there is none.",
+        sentences.QUESTION_DECIDES_NOTHING_COSTS,
         _COMMON,
         one_way,
     ),
     Rule(
         "many-facts",
-        "A condition too complicated to follow is set up wrongly.",
+        sentences.CONDITION_TOO_COMPLICATED_FOLLOW,
         _COMMON,
         many_facts,
     ),
@@ -235,7 +236,7 @@ def _needless_allowances(subject: Subject, used: set[tuple[str, str]]) -> Iterat
         for rule in allowed:
             if (item_id, rule) not in used:
                 said = f'"{rule}" is allowed here, but has nothing to say.'
-                yield Remark(line, said, "Delete it from `allow:`.", item_id)
+                yield Remark(line, said, sentences.DELETE_FROM_ALLOW, item_id)
 
 
 def _rule_finding(rule: str, severity: Severity, remark: Remark, subject: Subject) -> ListFinding:

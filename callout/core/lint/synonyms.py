@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from callout.core.language.words import turns_round, words_of
 from callout.core.lint.finding import Remark, Subject
 from callout.core.planning.consistency import plain_text
+from callout.core.sentences import check_findings as sentences
 
 
 def contrary_synonym(subject: Subject) -> Iterator[Remark]:
@@ -16,11 +17,11 @@ def contrary_synonym(subject: Subject) -> Iterator[Remark]:
     for said, listed in checklist.synonyms.items():
         if _is_contrary(said, listed, subject):
             fault = f'the synonym "{said}: {listed}" joins two words that exclude one another.'
-            yield Remark(checklist.origin.line, fault, "Delete it; the judge leaves it out.")
+            yield Remark(checklist.origin.line, fault, sentences.JUDGE_IGNORES_IT)
         elif plain_text(said) in wrong:
             item = wrong[plain_text(said)]
             fault = f'the synonym "{said}: {listed}" uses a reply named as wrong at "{item.id}".'
-            yield Remark(checklist.origin.line, fault, "Delete it; it is not used there.")
+            yield Remark(checklist.origin.line, fault, sentences.DELETE_NOT_USED_THERE)
 
 
 def _is_contrary(said: str, listed: str, subject: Subject) -> bool:

@@ -11,6 +11,7 @@ from callout.core.model.flight import Flight, FlightQuantity
 from callout.core.planning.consistency import plain_text
 from callout.core.planning.templates import slots_of
 from callout.core.planning.unit_names import unit_named
+from callout.core.sentences import check_findings as sentences
 
 
 def fixed_value(subject: Subject) -> Iterator[Remark]:
@@ -23,7 +24,7 @@ def fixed_value(subject: Subject) -> Iterator[Remark]:
             known = _known_quantity(item, response, flight, subject.tables)
             if known:
                 said = f'the list has a number of its own for the "{known.spoken_name}".'
-                hint = f'Take it from the flight: `response: "{{{known.name}}}"`.'
+                hint = sentences.take_from_flight(known.name)
                 yield Remark(response.line, said, hint, item.id)
                 break
 

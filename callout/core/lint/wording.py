@@ -12,6 +12,7 @@ from callout.core.lint.finding import Remark, Subject
 from callout.core.model.checklist import Checklist
 from callout.core.model.expectation import phrase
 from callout.core.planning.consistency import plain_text
+from callout.core.sentences import check_findings as sentences
 
 ONE_BREATH = 18
 """Syllables: about four seconds at a reading pace of four to five a second."""
@@ -31,7 +32,7 @@ def long_challenge(subject: Subject) -> Iterator[Remark]:
         count = subject.sounds.syllables(said[0]) if said else 0
         if count > ONE_BREATH:
             message = f"the challenge has {count} syllables; one breath holds {ONE_BREATH}."
-            hint = "Ask one thing in a few words; keep the rest in `note:`."
+            hint = sentences.ASK_ONE_THING_FEW
             yield Remark(item.line, message, hint, item.id)
 
 
@@ -41,11 +42,11 @@ def negative_wording(subject: Subject) -> Iterator[Remark]:
         for response in item.responses:
             if _is_negated(response.text, subject):
                 said = f'the reply "{response.text}" is right only with its "not" or "no".'
-                hint = "Say the state that is wanted, not the one that is not: `response: off`."
+                hint = sentences.SAY_STATE_WANTED_NOT
                 yield Remark(response.line, said, hint, item.id)
         if _is_negated(item.spoken, subject):
             said = f'the challenge "{item.spoken}" asks in the negative.'
-            yield Remark(item.line, said, "Name the control, and let the reply say it.", item.id)
+            yield Remark(item.line, said, sentences.NAME_CONTROL_LET_REPLY, item.id)
 
 
 def completion_call(subject: Subject) -> Iterator[Remark]:
@@ -54,12 +55,12 @@ def completion_call(subject: Subject) -> Iterator[Remark]:
     call = set(plain_text(checklist.completion_call).split())
     if not call & DONE:
         said = f'the completion call "{checklist.completion_call}" does not say "complete".'
-        yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
+        yield Remark(checklist.origin.line, said, sentences.write_complete(usual_call(checklist)))
         return
     names = plain_text(f"{checklist.title} {' '.join(checklist.triggers)}").split()
     if not call & (set(names) - {"checklist", "list", "the", "and"} - DONE):
         said = f'the completion call "{checklist.completion_call}" does not name the list.'
-        yield Remark(checklist.origin.line, said, f"Write `complete: {usual_call(checklist)}`.")
+        yield Remark(checklist.origin.line, said, sentences.write_complete(usual_call(checklist)))
 
 
 def same_call(subject: Subject) -> Iterator[Remark]:
@@ -69,7 +70,7 @@ def same_call(subject: Subject) -> Iterator[Remark]:
         owner = subject.calls.get(call, checklist.id)
         if owner != checklist.id:
             said = f'"{call}" also belongs to the list "{owner}".'
-            hint = "Give each list calls of its own, so that no other one is worked by mistake."
+            hint = sentences.CALLS_OF_ITS_OWN
             yield Remark(checklist.origin.line, said, hint)
 
 

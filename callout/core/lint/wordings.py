@@ -9,6 +9,7 @@ from callout.core.lint.finding import Remark, Subject
 from callout.core.model.checklist import Item, Response
 from callout.core.model.expectation import Answer, Expectation, WrongReply
 from callout.core.planning.templates import slots_of
+from callout.core.sentences import check_findings as sentences
 from callout.core.understanding.own_wordings import ACCEPTED, NUMBERS, why_not
 
 
@@ -19,7 +20,7 @@ def contrary_wording(subject: Subject) -> Iterator[Remark]:
             fault = "" if slots_of(wording.text) else _wording_fault(item, wording.text, subject)
             if fault:
                 said = f'"{wording.text}" would be accepted at "{item.challenge}". {fault}'
-                hint = "Delete it, or word it so that it says the reply itself."
+                hint = sentences.WORD_THE_REPLY
                 yield Remark(wording.line, said, hint, item.id)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from callout.core.model.checklist import Checklist, Item, Section
 from callout.core.model.problems import ProblemReport
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import list_format as sentences
 
 NEXT = "next"
 """Where a lead goes that continues with the next item."""
@@ -58,13 +59,13 @@ def check_routes(checklist: Checklist, report: ProblemReport) -> None:
                 continue
             if to not in places:
                 known = (*places, *checklist.ends)
-                hint = (
-                    did_you_mean(to, known) or f"Sections and ends: {', '.join(known) or 'none'}."
+                hint = did_you_mean(to, known) or sentences.sections_and_ends(
+                    ", ".join(known) or "none"
                 )
                 report.add(line, "", f'"{to}" is no section and no end of this list.', hint)
             elif places[to] <= at:
                 fault = f'it leads back to "{to}": that way might never end.'
-                report.add(line, "", fault, "Lead on to a later section, or to an end.")
+                report.add(line, "", fault, sentences.LEAD_LATER_SECTION_END)
 
 
 def _check_names(checklist: Checklist, report: ProblemReport) -> None:
@@ -72,7 +73,7 @@ def _check_names(checklist: Checklist, report: ProblemReport) -> None:
     for section in checklist.sections:
         if section.id and section.id in seen:
             fault = f'"{section.id}" is already the name of a section or an end.'
-            report.add(section.origin.line, "", fault, "Give each a name of its own.")
+            report.add(section.origin.line, "", fault, sentences.GIVE_EACH_NAME_OWN)
         seen.add(section.id)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from callout.core.sentences import list_format as sentences
 from callout.errors import ChecklistInvalid
 
 MOST_SHOWN = 10
@@ -34,7 +35,7 @@ class FileProblems(ChecklistInvalid):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         first, more = problems[0], len(problems) - 1
-        rest = f"\n  {more} more: run `callout check {first.file}` to see them." if more else ""
+        rest = sentences.more_run_callout_check(more, first.file) if more else ""
         super().__init__(str(first), first.hint + rest)
         self.problems = tuple(problems)
 

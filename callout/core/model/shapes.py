@@ -16,6 +16,7 @@ from rapidfuzz import fuzz, process
 
 from callout.core.model.located import Listing, Node, Scalar
 from callout.core.model.problems import ProblemReport
+from callout.core.sentences import list_format as sentences
 from callout.hidden import hidden_places
 
 BAD: Final[Any] = object()
@@ -65,15 +66,15 @@ class Text:
     def _fault(self, text: str) -> tuple[str, str]:
         """Return what is wrong with ``text`` and how to put it right, or two empty texts."""
         if not text:
-            return "is empty", "Write something after the colon, or delete the line."
+            return "is empty", sentences.WRITE_SOMETHING_AFTER_COLON
         if len(text) > self.max_length:
-            return f"is longer than {self.max_length} characters", "Say it in fewer words."
+            return f"is longer than {self.max_length} characters", sentences.SAY_FEWER_WORDS
         if hidden_places(text):
-            return "contains a character that cannot be shown", "Type the line again by hand."
+            return "contains a character that cannot be shown", sentences.TYPE_LINE_AGAIN_HAND
         if self.pattern and (text in _GUESSED or not re.fullmatch(self.pattern, text)):
             plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
             usable = plain[:1].isalpha() and plain not in _GUESSED
-            example = f'Write for example "{plain if usable else "fuel-pump"}".'
+            example = sentences.write_example(plain if usable else "fuel-pump")
             return f'must be {self.means}, not "{short_text(text)}"', example
         return "", ""
 
@@ -108,10 +109,8 @@ class Flag:
         if self.unknown and text == "unknown":
             return None
         choices = "yes, no or unknown" if self.unknown else "yes or no"
-        fault = f'{last_key(path)} must be {choices}, not "{short_text(text)}".'
-        report.add(
-            node.line, path, fault, f"Write `{last_key(path)}: yes` or `{last_key(path)}: no`."
-        )
+        fault = sentences.must_be_not(last_key(path), choices, short_text(text))
+        report.add(node.line, path, fault, sentences.write_yes_or_no(last_key(path)))
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
@@ -132,7 +131,7 @@ class ChoiceShape:
         names = [str(member.value) for member in self.of]
         if text in names:
             return self.of(text)
-        hint = did_you_mean(text, names) or f"Choose from: {', '.join(names)}."
+        hint = did_you_mean(text, names) or sentences.choose_from(", ".join(names))
         report.add(
             node.line, path, f'"{short_text(text)}" is not a choice for {last_key(path)}.', hint
         )
@@ -160,9 +159,9 @@ class Amount:
         if number is None or not self.least <= number <= self.most or (self.whole and number % 1):
             kind = "a whole number" if self.whole else "a number"
             limits = f"{kind} from {self.least} to {self.most}"
-            fault = f'{last_key(path)} must be {limits}, not "{short_text(text)}".'
+            fault = sentences.must_be_not(last_key(path), limits, short_text(text))
             report.add(
-                node.line, path, fault, f"Write for example `{last_key(path)}: {self.least}`."
+                node.line, path, fault, sentences.write_example_value(last_key(path), self.least)
             )
             return BAD
         return int(number) if self.whole else number
@@ -185,7 +184,7 @@ class Version:
         if text in (BAD, str(self.current)):
             return text
         fault = f'the format version is "{short_text(text)}"; version {self.current} is understood.'
-        hint = f"Write `{last_key(path)}: {self.current}`, or update this program for a newer file."
+        hint = sentences.write_version(last_key(path), self.current)
         report.add(node.line, path, fault, hint)
         return BAD
 
@@ -202,7 +201,7 @@ def closest_choice(word: str, choices: Iterable[str]) -> str:
 def did_you_mean(word: str, choices: Iterable[str]) -> str:
     """Return "Did you mean ...?" when ``word`` is close to a choice, else an empty text."""
     best = closest_choice(word, choices)
-    return f'Did you mean "{best}"?' if best else ""
+    return sentences.did_you_mean(best) if best else ""
 
 
 def scalar_text(node: Node, path: str, report: ProblemReport) -> Any:
@@ -210,8 +209,8 @@ def scalar_text(node: Node, path: str, report: ProblemReport) -> Any:
     if isinstance(node, Scalar):
         return " ".join(node.text.split())
     what = "a list" if isinstance(node, Listing) else "keys with values"
-    hint = "Put quotes around it if it holds braces, brackets or a colon."
-    report.add(node.line, path, f"{last_key(path)} must be a text; it is {what}.", hint)
+    hint = sentences.PUT_QUOTES_AROUND_IF
+    report.add(node.line, path, sentences.must_be_text(last_key(path), what), hint)
     return BAD
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from callout.core.model.checklist import Item, Response, Section
 from callout.core.model.problems import ProblemReport
+from callout.core.sentences import planning as sentences
 
 _UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d])")
 
@@ -23,7 +24,7 @@ def check_item(item: Item, path: str, report: ProblemReport) -> None:
     for wrong in item.wrong:
         if _response_key(wrong.response) in accepted:
             fault = f'"{wrong.response.text}" is listed both as a response and as wrong.'
-            hint = f'Decide which it is for "{item.id}" and delete the other line.'
+            hint = sentences.DECIDE_WHICH(item.id)
             report.add(wrong.response.line, f"{path}.wrong", fault, hint)
     _first_of_each([wrong.response for wrong in item.wrong], f"{path}.wrong", report)
 
@@ -36,13 +37,13 @@ def check_list(sections: Sequence[Section], report: ProblemReport) -> None:
     for path, item in _with_paths(sections):
         if item.id in ids:
             fault = f'the id "{item.id}" is already used {_where_first(ids[item.id], item)}.'
-            report.add(item.line, f"{path}.id", fault, "Give each item of a list its own id.")
+            report.add(item.line, f"{path}.id", fault, sentences.GIVE_EACH_ITEM_LIST)
             continue
         ids[item.id] = item
         twin = challenges.setdefault(plain_text(item.spoken), item)
         if twin is not item and not _told_apart(twin, item):
             fault = f'"{item.spoken}" is challenged twice; the first is {_where_first(twin, item)}.'
-            hint = "Reword one of them, delete it, or give each a different `when:`."
+            hint = sentences.REWORD_ONE_THEM_DELETE
             report.add(item.line, f"{path}.challenge", fault, hint)
 
 
@@ -52,7 +53,9 @@ def _check_titles(sections: Sequence[Section], report: ProblemReport) -> None:
         first = titles.setdefault(plain_text(section.title), section)
         if first is not section:
             fault = f'there are two sections "{section.title}".'
-            report.add(section.origin.line, f"sections[{at}].title", fault, "Rename one of them.")
+            report.add(
+                section.origin.line, f"sections[{at}].title", fault, sentences.RENAME_ONE_THEM
+            )
 
 
 def _with_paths(sections: Sequence[Section]) -> Iterator[tuple[str, Item]]:
@@ -78,9 +81,13 @@ def _first_of_each(responses: Sequence[Response], path: str, report: ProblemRepo
     for response in responses:
         key = _response_key(response)
         if key in seen:
-            report.add(response.line, path, f'"{response.text}" is listed twice.', "Delete one.")
+            report.add(
+                response.line, path, f'"{response.text}" is listed twice.', sentences.DELETE_ONE
+            )
         elif not re.search(r"\w", key):
-            report.add(response.line, path, f'"{response.text}" has no word in it.', "Write words.")
+            report.add(
+                response.line, path, f'"{response.text}" has no word in it.', sentences.WRITE_WORDS
+            )
         seen.add(key)
     return seen
 

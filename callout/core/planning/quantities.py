@@ -15,6 +15,7 @@ from callout.core.model.flight import Flight, LookUp
 from callout.core.model.shapes import did_you_mean
 from callout.core.planning.templates import names_in
 from callout.core.planning.unit_names import unit_named
+from callout.core.sentences import planning as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 
 
@@ -89,14 +90,14 @@ def _outside_table(name: str, table: LookUp, at: str, flight: Flight) -> Checkli
     by, wanted = known[table.by].spoken_name, known[name].spoken_name
     span = f"{table.rows[0][0]:f} to {table.rows[-1][0]:f} {table.unit or ''}".strip()
     fault = f"the {wanted} cannot be looked up: the {by} is {at}, and the table has {span}."
-    return ChecklistInvalid(fault, f"Correct the {by}, or give the {wanted} as a number.")
+    return ChecklistInvalid(fault, sentences.correct_or_give(by, wanted))
 
 
 def _expression_inputs(name: str, expression: str) -> tuple[str, ...]:
     """Return the names in a quantity's expression; a file cannot name itself in a circle."""
     names = names_in(expression)
     if name in names:
-        raise ChecklistInvalid(f'"{name}" is computed from itself.', "Give it as a number.")
+        raise ChecklistInvalid(f'"{name}" is computed from itself.', sentences.GIVE_AS_NUMBER)
     return names
 
 
@@ -115,10 +116,10 @@ def _value_missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
     name = names[0]
     declared = flight.quantities.get(name)
     if declared is None:
-        hint = did_you_mean(name, flight.quantities) or f"Add `{name}:` to the flight file."
+        hint = did_you_mean(name, flight.quantities) or sentences.add_to_flight(name)
         return ValueMissing(f'the flight has no quantity "{name}".', hint, names)
-    source = f" It comes from {declared.source}." if declared.source else ""
-    hint = f"Give it with `{name}:` in the flight file."
+    source = sentences.it_comes_from(declared.source) if declared.source else ""
+    hint = sentences.give_in_flight(name)
     return ValueMissing(f"the {declared.spoken_name} is not known yet.{source}", hint, names)
 
 

@@ -24,6 +24,7 @@ from callout.core.planning.consistency import plain_text
 from callout.core.planning.quantities import ValueMissing, missing_names, text_of
 from callout.core.planning.slot_values import shown_value, value_of, with_options
 from callout.core.planning.templates import Slot, names_in, slots_of, split_template
+from callout.core.sentences import planning as sentences
 from callout.errors import ChecklistInvalid
 
 
@@ -146,7 +147,7 @@ def _refined_parts(
     return tuple(parts)
 
 
-_SPACES = "Put a space before and after the braces."
+_SPACES = sentences.PUT_SPACE_BEFORE_AFTER
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,8 +164,8 @@ class _Filled:
             fault = f"the number {value.number} cannot be read in its place."
             raise ChecklistInvalid(fault, _SPACES)
         if self.unit and value.unit not in (None, self.unit):
-            fault = f"{self.unit} is written after a value in {value.unit}."
-            raise ChecklistInvalid(fault, f"Write {value.unit}, or give the response a `unit:`.")
+            fault = sentences.written_after_a_value(self.unit, value.unit)
+            raise ChecklistInvalid(fault, sentences.write_unit(value.unit))
         return replace(
             value,
             unit=value.unit or read.unit,

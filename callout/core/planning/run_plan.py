@@ -22,6 +22,7 @@ from callout.core.planning.plan_parts import (
 from callout.core.planning.proofs import planned_proof
 from callout.core.planning.quantities import ValueMissing
 from callout.core.planning.resolve import expectation_for, missing_quantities
+from callout.core.sentences import planning as sentences
 
 NOTHING = Expectation(accepted=())
 
@@ -91,7 +92,7 @@ def _planned_item(
     if due is not False:
         expected, missing = _item_expectation(checklist, item, flight, tables, missing)
     condition = item.when.text.replace("_", " ") if item.when else ""
-    unstated = f"Asked because this is not known yet: {condition}." if item.when else ""
+    unstated = sentences.ASKED_AS_UNKNOWN(condition) if item.when else ""
     return PlannedItem(
         id=item.id,
         challenge=item.challenge,

@@ -14,6 +14,8 @@ from callout.core.model.flight import Flight, FlightQuantity
 from callout.core.planning.quantities import computed_amount
 from callout.core.planning.templates import Slot, written_number
 from callout.core.planning.unit_names import unit_named, units_named
+from callout.core.sentences import list_format
+from callout.core.sentences import planning as sentences
 from callout.errors import ChecklistInvalid
 
 _DIGITS = {ValueKind.HEADING: 3, ValueKind.TRANSPONDER: 4}
@@ -54,7 +56,7 @@ def with_options(part: Part, response: Response, tables: Tables) -> Part:
     unit = unit_named(response.unit, tables) or part.unit
     if part.unit not in (None, unit):
         fault = f'"{response.text}" is given in {part.unit} and in {unit}.'
-        raise ChecklistInvalid(fault, "Write the unit once.")
+        raise ChecklistInvalid(fault, list_format.WRITE_UNIT_ONCE)
     tolerance = part.tolerance if response.tolerance is None else response.tolerance
     limit, required = response.tolerance_limit, response.unit_required
     return replace(
@@ -104,8 +106,8 @@ def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
 def _converted_number(number: Decimal, unit: str, into: str) -> Decimal:
     there = convert_unit(number, unit, into)
     if there is None:
-        hint = "Give the value in a unit that measures the same thing."
-        raise ChecklistInvalid(f"{unit} cannot be turned into {into}.", hint)
+        hint = sentences.GIVE_VALUE_UNIT_MEASURES
+        raise ChecklistInvalid(sentences.cannot_converted(unit, into), hint)
     return there
 
 

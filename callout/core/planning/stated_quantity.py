@@ -13,6 +13,7 @@ from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.expectation import Value
 from callout.core.model.flight import Flight, FlightQuantity
 from callout.core.planning.unit_names import unit_named
+from callout.core.sentences import planning as sentences
 
 _FORM = re.compile(r"(?:set )?(.+?) (?:is|to|equals) (.+)", re.IGNORECASE)
 
@@ -55,7 +56,9 @@ def told_given(given: Given, flight: Flight) -> str:
     declared = flight.quantities.get(given.name, FlightQuantity(given.name))
     name = declared.spoken_name
     unit = given.unit or declared.unit
-    return f"{name[:1].upper()}{name[1:]}: {given.number:f}{f' {unit}' if unit else ''}."
+    return sentences.stated_number(
+        name[:1].upper(), name[1:], given.number, f" {unit}" if unit else ""
+    )
 
 
 def with_given(flight: Flight, given: Iterable[Given]) -> Flight:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from callout.core.language.tables import Tables
 from callout.core.model.shapes import did_you_mean
+from callout.core.sentences import planning as sentences
 from callout.errors import ChecklistInvalid
 
 
@@ -22,7 +23,7 @@ def unit_named(name: str | None, tables: Tables) -> str | None:
     above, slash, below = (part.strip() for part in name.partition("/"))
     if slash and _known_unit(above, tables) and _known_unit(below, tables):
         return f"{_known_unit(above, tables)}/{_known_unit(below, tables)}"
-    hint = did_you_mean(name, tables.units) or f"Known units: {', '.join(tables.units)}."
+    hint = did_you_mean(name, tables.units) or sentences.known_units(", ".join(tables.units))
     raise ChecklistInvalid(f'"{name}" is not a unit known here.', hint)
 
 

@@ -130,3 +130,61 @@ def no_voice_can_started(reason: object) -> str:
 
 
 VOICE_RETURNED_WITHOUT_SPEAKING = "The voice returned without speaking."
+
+
+def there_no_wav_file(place: object) -> str:
+    return f"There is no WAV file in {place}."
+
+
+NAME_WAV_FILE_FOLDER = "Name a WAV file or a folder."
+
+WEIGHTS_SECOND_OPINION_NOT = "The weights of the second opinion are not installed."
+
+
+def not_published_file(path: object) -> str:
+    return f"{path} is not the published file."
+
+
+def name_of_a_voice(longest: object) -> str:
+    return (
+        f"Begin with a letter or digit. Use up to {longest} letters of any language, "
+        "digits, spaces and - _ ' ."
+    )
+
+
+def enrolled_voices(there: object) -> str:
+    return f"Enrolled voices: {there}. "
+
+
+def no_voice_enrolled_as(name: object) -> str:
+    return f'No voice is enrolled as "{name}".'
+
+
+def cannot_deleted(path: object, error: object) -> str:
+    return f"{path} cannot be deleted: {error}."
+
+
+def there_no_vosk_model(path: object) -> str:
+    return f"There is no Vosk model folder {path}."
+
+
+def not_complete_vosk_model(path: object, missing: object) -> str:
+    return f"{path} is not a complete Vosk model: {missing} missing."
+
+
+def vosk_could_not_load(folder: object, reason: object) -> str:
+    return f"Vosk could not load the model in {folder}{reason}."
+
+
+VOSK_COULD_NOT_START = "Vosk could not start on its model: the model is damaged or memory ran out."
+
+
+def vosk_library_does_not(error: object) -> str:
+    return f"The Vosk library does not start here: {error}."
+
+
+def loads_but_cannot_hear(error: object) -> str:
+    return f"It loads but cannot hear: {error}."
+
+
+RECORD_AGAIN_SAVE_FROM = "Record it again, or save it from a sound editor as 16-bit PCM WAV."

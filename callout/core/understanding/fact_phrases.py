@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from callout.core.model.commands import plain_words, without_fillers
 from callout.core.model.flight import Flight, SetUpFact
+from callout.core.sentences import judging as sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def name_of(fact: str) -> str:
 
 def question_of(fact: SetUpFact) -> str:
     """Return how to ask for a fact."""
-    return fact.question or f"{name_of(fact.name).capitalize()}: yes or no?"
+    return fact.question or sentences.yes_or_no(name_of(fact.name).capitalize())
 
 
 def told(statement: FactStatement) -> str:

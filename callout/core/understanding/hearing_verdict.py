@@ -18,6 +18,7 @@ from callout.core.model.expectation import Expectation
 from callout.core.model.heard import Heard
 from callout.core.model.utterance import ReplySource, Utterance, spoken_utterance
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences import judging as sentences
 from callout.core.understanding.listed import is_listed
 
 NOT_SURE = "not-sure"
@@ -47,8 +48,8 @@ FAINT = frozenset(("if", "or"))
 """Hedges so short that they are written for half a sound ("if the onyx master" for "avionics
 master"): they count only where the reply itself is in the transcript."""
 
-_UNSURE = "I am not sure what I heard."
-_NO_WORDS = "I heard a sound, but no words."
+_UNSURE = sentences.I_AM_NOT_SURE
+_NO_WORDS = sentences.I_HEARD_SOUND_BUT
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +113,10 @@ def judge_heard(
         commands,
     )
     if weighed.remark:
-        said = "That was not a reply to this item."
+        said = sentences.NOT_REPLY_ITEM
         return Judgement(Verdict.UNCLEAR, UNRELATED, said)
     if weighed.command:
-        said = f'That is the spoken command "{heard.text}".'
+        said = sentences.was_a_command(heard.text)
         return Judgement(Verdict.UNCLEAR, COMMAND, said, None, weighed.judged.words)
     return weighed.judged
 

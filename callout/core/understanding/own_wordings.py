@@ -16,13 +16,14 @@ from callout.core.model.expectation import Answer, Expectation, Value
 from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
+from callout.core.sentences import judging as sentences
 
 MOST_WORDS = 12
 """A longer reply is talk, not a wording."""
-ACCEPTED = "It is accepted already."
+ACCEPTED = sentences.ALREADY_ACCEPTED
 _MAY = frozenset({Reason.UNRELATED, Reason.EXTRA_WORDS})
 """Unclear replies that a person may vouch for; all others say something else, or too little."""
-NUMBERS = "A number is judged again on each flight; a fixed wording cannot stand for it."
+NUMBERS = sentences.NUMBER_JUDGED_AGAIN_ON
 _STEM = 4
 """Letters of a word from which another form of it can be told."""
 _NOT_YET = frozenset(
@@ -38,15 +39,15 @@ _FAULTS = frozenset(
 )
 """Words of what is not as it must be. Common practice."""
 _TOO_LITTLE = {
-    Reason.PARTIAL: "It leaves out a part of the reply.",
-    Reason.BARE_STATUS: "It does not say the state.",
-    Reason.ACKNOWLEDGED: "It agrees, but does not say the state.",
-    Reason.ORDERED: "It is an order, not a report.",
-    Reason.HEDGE: "It guesses or promises; it does not report.",
-    Reason.QUESTION: "It is a question.",
-    Reason.CONTRADICTORY: "It names states that contradict each other.",
-    Reason.PREVIOUS_ITEM: "It is the reply to the previous item, and would hide a lost place.",
-    Reason.NEXT_ITEM: "It is the reply to the next item, and would hide a lost place.",
+    Reason.PARTIAL: sentences.LEAVES_OUT_PART_REPLY,
+    Reason.BARE_STATUS: sentences.DOES_NOT_SAY_STATE,
+    Reason.ACKNOWLEDGED: sentences.AGREES_BUT_DOES_NOT,
+    Reason.ORDERED: sentences.ORDER_NOT_REPORT,
+    Reason.HEDGE: sentences.GUESSES_PROMISES_DOES_NOT,
+    Reason.QUESTION: sentences.IT_IS_A_QUESTION,
+    Reason.CONTRADICTORY: sentences.NAMES_STATES_CONTRADICT_EACH,
+    Reason.PREVIOUS_ITEM: sentences.REPLY_PREVIOUS_ITEM_WOULD,
+    Reason.NEXT_ITEM: sentences.REPLY_NEXT_ITEM_WOULD,
 }
 
 
@@ -71,7 +72,7 @@ def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
     """
     said = to_words(words, tables)
     if not said or len(words.split()) > MOST_WORDS:
-        return "A wording must be a few words."
+        return sentences.WORDING_MUST_FEW_WORDS
     judged = judge_reply(words, expectation, tables)
     if judged.verdict is Verdict.MATCH:
         return ACCEPTED
@@ -165,10 +166,10 @@ def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
     new = parse_answer(words, tables)
     wider = replace(expectation, accepted=(*expectation.accepted, new))
     if judge_reply(words, wider, tables).verdict is not Verdict.MATCH:
-        return "It could not be judged right even if it were listed."
+        return sentences.COULD_NOT_JUDGED_RIGHT
     for wrong in _contrary_words(wider, tables):
         if judge_reply(wrong, wider, tables).verdict is Verdict.MATCH:
-            return f'It would make "{wrong}" right too.'
+            return sentences.would_make_right_too(wrong)
     return ""
 
 

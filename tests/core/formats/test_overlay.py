@@ -182,7 +182,7 @@ def test_calls_and_notes_of_the_list() -> None:
         ({"reword": "qnh", "response": "set"}, "asks for other values"),
         ({"reword": "fuel", "response": "{fuel_right} left, {fuel_left} right"}, "other values"),
         ({"reword": "beacon", "response": "on 2"}, "asks for other values"),
-        ({"reword": "beacon", "response": {"text": "on"}}, "must be a text"),
+        ({"reword": "beacon", "response": {"text": "on"}}, "must be text"),
         ({"reword": "beacon", "when": "night"}, "is not a key"),
         ({"tighten": "beacon", "when": "night"}, "is not a key"),
         ({"tighten": "qnh", "critical": False}, "cannot loosen critical"),

@@ -39,7 +39,7 @@ CASES = [
     ("on", "", "nothing", "Nothing"),
     ("on", "on, disregard", "cancelled", "took that back"),
     ("1013 hPa", "point one hundred", "number-garbled", "number"),
-    ("on", "five", "other-kind", "No number"),
+    ("on", "five", "other-kind", "no number"),
 ]
 
 

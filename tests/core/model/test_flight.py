@@ -83,7 +83,7 @@ def test_facts_are_yes_no_or_unknown() -> None:
         ({"quantities": {"Flap": 5}}, "must be small letters"),
         ({"quantities": {"on": 5}}, "must be small letters"),
         ({"quantities": {"a": ""}}, "is empty"),
-        ({"quantities": ["a"]}, "one a line"),
+        ({"quantities": ["a"]}, "one on each line"),
         ({"quantities": {"a": 1}, "words": {"a": "b"}}, "both a quantity and a word"),
         ({"facts": {"night": "perhaps"}}, "yes, no or unknown"),
         ({"fact": {}}, "is not a key"),

@@ -188,7 +188,7 @@ def test_missing_values(response: str, data: dict[str, Any], says: str) -> None:
         ("{a + b}", {"a": "1 kg", "b": "1 ft"}, "cannot be added"),
         ("{a / b}", {"a": "1 kg", "b": "0 kg"}, "divides by zero"),
         ("{a}", {"a": "1 furlong"}, '"furlong" is not a unit'),
-        ({"value": "a", "unit": "ft"}, {"a": "1 kg"}, "kg cannot be turned into ft"),
+        ({"value": "a", "unit": "ft"}, {"a": "1 kg"}, "kg cannot be converted to ft"),
         ({"value": "7 parsec"}, {}, '"parsec" is not a unit'),
         ("flap{a}", {"a": 10}, "cannot be told apart"),
         ("{a}{a}", {"a": 10}, "cannot be"),

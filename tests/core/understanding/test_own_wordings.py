@@ -73,7 +73,7 @@ def test_a_wording_of_ones_own_is_accepted_once_it_is_let_in(
         ("the handle is pulled to", "wrong here"),
         ("handle nicely not in place", "reverses a reply"),
         ("left hand catch home", ""),
-        ("closed", "leaves out a part"),
+        ("closed", "leaves out part"),
         ("roger", "agrees"),
         ("close it please", "order"),
         ("is it shut", "question"),
