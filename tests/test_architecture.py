@@ -39,6 +39,9 @@ SHARED = {
 }
 """Single modules that any part but the core may use; the core may use ``errors`` and ``hidden``."""
 
+SENTENCES = "core.sentences"
+"""What is said to people: nothing but text, so every module may use it."""
+
 NOT_IN_CORE = {
     "asyncio",
     "concurrent",
@@ -90,12 +93,14 @@ def _own_parts(path: Path) -> Iterator[tuple[int, str]]:
     for line, name in _imports(path):
         words = name.split(".")
         known = {*RANK, *SHARED}
-        if words[0] == "callout" and len(words) > 1 and words[1] in known:
+        if name.startswith(f"callout.{SENTENCES}"):
+            yield line, SENTENCES
+        elif words[0] == "callout" and len(words) > 1 and words[1] in known:
             yield line, words[1]
 
 
 def _allowed(part: str, imported: str) -> bool:
-    if part == imported or part in {"__init__", "__main__"}:
+    if part == imported or imported == SENTENCES or part in {"__init__", "__main__"}:
         return True
     if imported in SHARED:
         return part != "core" or imported in ("errors", "hidden")
@@ -110,6 +115,13 @@ def test_imports_point_inward(path: Path) -> None:
     assert part in {*RANK, *SHARED, "__init__", "__main__"}, f"{part} has no place in the layers"
     wrong = [f"{path}:{line} imports {p}" for line, p in _own_parts(path) if not _allowed(part, p)]
     assert not wrong
+
+
+def test_sentences_use_nothing_of_the_program() -> None:
+    paths = sorted((ROOT / "core" / "sentences").rglob("*.py"))
+    used = [f"{p}:{line} imports {part}" for p in paths for line, part in _own_parts(p)]
+    assert paths
+    assert not [line for line in used if not line.endswith(SENTENCES)]
 
 
 @pytest.mark.parametrize("path", CORE, ids=lambda p: str(p.relative_to(ROOT)))

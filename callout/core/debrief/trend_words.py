@@ -15,6 +15,7 @@ from callout.core.debrief.trends import (
     TrendKind,
     Trends,
 )
+from callout.core.sentences import debriefs
 from callout.core.sentences import reports as sentences
 
 METHODS = (
@@ -85,7 +86,7 @@ def lead(trends: Trends) -> Iterator[str]:
         first = worth[0]
         yield sentences.tonight(first.challenge, first.place.list_name, first.kind.value)
     else:
-        yield sentences.TONIGHT_CALLOUT_DRILL_TEN
+        yield debriefs.DRILL_TONIGHT
 
 
 def sure_words(adjusted: float) -> str:

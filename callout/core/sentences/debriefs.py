@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+DRILL_TONIGHT = "Tonight: callout drill, ten minutes on what fades."
+
 
 def first_time(title: str, slips: int) -> str:
     if not slips:
@@ -23,7 +25,7 @@ def since_last(day: str, new: str, again: str, gone: str) -> str:
 
 def tonight(first: str, critical: bool) -> str:
     if not first:
-        return "Tonight: callout drill, ten minutes on what fades."
+        return DRILL_TONIGHT
     weight = ", which is critical" if critical else ""
     return f"Tonight: {first}{weight}, then ten minutes of callout drill."
 

@@ -171,8 +171,6 @@ def tonight(challenge: object, list_name: object, kind: object) -> str:
     return f"Tonight: {challenge} in {list_name} ({kind}); callout drill puts it where it helps."
 
 
-TONIGHT_CALLOUT_DRILL_TEN = "Tonight: callout drill, ten minutes on what fades."
-
 NO_CHANGE_SHOWN = "No change shown."
 
 GETS_BETTER = "Gets better."
