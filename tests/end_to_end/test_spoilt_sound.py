@@ -273,7 +273,7 @@ def test_a_microphone_pulled_out_and_back_is_told_and_the_list_goes_on(tmp_path:
     assert kinds == [c.Failed, c.Recovered]
     assert (summary.first_time, summary.failures) == (3, 1)
     printed = screens.out.getvalue()
-    assert "The microphone Desk has stopped giving sound." in printed
+    assert "The microphone Desk has stopped sending sound." in printed
     assert "The microphone is back." in printed
     assert screens.views[-1].troubles == ()
 

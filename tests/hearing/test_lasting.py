@@ -70,7 +70,7 @@ def test_sound_goes_on_after_the_device_came_back() -> None:
     looks = iter(range(1, 100))
     library.on_initialize = lambda: library.present.append(gone) if next(looks) == 3 else None
     assert [len(next(blocks)) for _ in range(3)] == [512] * 3
-    assert story.told == ["lost: The microphone Headset has stopped giving sound.", "back"]
+    assert story.told == ["lost: The microphone Headset has stopped sending sound.", "back"]
     assert library.starts == 3
     assert source.dropped == 1
     assert source.name == "Headset"

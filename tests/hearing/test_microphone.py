@@ -146,7 +146,7 @@ def test_a_device_taken_away_comes_back_under_another_number() -> None:
 
 def test_a_device_that_goes_silent_is_noticed() -> None:
     source = _open(FakeSoundDevice(device("Stuck")))
-    with pytest.raises(DeviceNotFound, match="Stuck has stopped giving sound") as caught:
+    with pytest.raises(DeviceNotFound, match="Stuck has stopped sending sound") as caught:
         next(iter(source.blocks()))
     assert "keyboard" in caught.value.hint
     source.close()

@@ -90,7 +90,7 @@ def test_a_real_device_is_heard_lost_and_found(server: SoundServer, tmp_path: Pa
         server.stop()
         player.wait()
         _go_on(listener)
-        assert _told(listener).startswith("lost The microphone room has stopped giving sound")
+        assert _told(listener).startswith("lost The microphone room has stopped sending sound")
         assert _told(listener).startswith("gone")
         server.start()
         _go_on(listener)

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-STATE_LOST = "Nothing comes from the aircraft. Replies count by speech alone."
+STATE_LOST = "The aircraft is sending nothing. Replies count by speech alone."
 
-NOTHING_COMES = "Nothing comes from the aircraft."
+NOTHING_COMES = "The aircraft is sending nothing."
 
 START_THE_BRIDGE = "Start its bridge, or answer by speech alone."
 
 BY_SPEECH_ALONE = "By speech alone."
 
-NOTHING_TOLD = "the aircraft has told nothing yet"
+NOTHING_TOLD = "the aircraft has sent nothing yet"
 
 HANGS_ON_REPLY = "it depends on the reply"
 
@@ -55,7 +55,7 @@ def stands(label: str, position: str) -> str:
     return f"the {label} is {position}"
 
 
-ALL_IS_SET = "The flow is done: all of it is set."
+ALL_IS_SET = "The flow is done: everything is set."
 
 
 def no_longer_so(challenge: str, shown: str) -> str:
@@ -67,7 +67,7 @@ def flow_missed(names: str) -> str:
 
 
 def flow_mistaken(names: str) -> str:
-    return f"Moved, and not in the flow: {names}."
+    return f"Moved, but not part of the flow: {names}."
 
 
 def flow_back(names: str) -> str:

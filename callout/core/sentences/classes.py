@@ -7,13 +7,13 @@ HOW_TO_NOTE = 'callout instructor note NAME "WORDS" --by YOUR_NAME'
 NO_STANDARD = "No standard has been chosen: callout instructor standard --at-most 5 --by YOUR_NAME"
 NOTHING_AGREED = "Nothing is agreed and open."
 NO_PERSON_STANDS_OUT = (
-    "Nobody's slips can be told from chance yet; the last column says what would be seen."
+    "Nobody's slips differ from chance yet; the last column says how large a difference would show."
 )
 NO_LIST_FAULT = (
     "No item goes wrong for most people. It takes three people with eight runs each to tell."
 )
 PEOPLE_OR_LISTS = (
-    "An item that goes wrong for most people is a fault of the list, and no mark against a person: "
+    "An item that goes wrong for most people points to a fault in the list, not in a person: "
     "it is not repeated under people."
 )
 

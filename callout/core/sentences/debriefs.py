@@ -14,7 +14,7 @@ def first_time(title: str, slips: int) -> str:
 
 def since_last(day: str, new: str, again: str, gone: str) -> str:
     if not (new or again or gone):
-        return f"As last time, {day}, every item went right."
+        return f"Every item went right, as it did last time, {day}."
     parts = [
         f"{new} newly wrong" if new else "",
         f"{again} wrong again" if again else "",

@@ -12,7 +12,7 @@ def shortcut_made(path: object) -> str:
 
 
 def shortcut_there(path: object) -> str:
-    return f"{path} is there already."
+    return f"{path} already exists."
 
 
 def shortcut_gone(path: object) -> str:
@@ -24,7 +24,7 @@ def no_shortcut(path: object) -> str:
 
 
 def no_folder(path: object) -> str:
-    return f"{path} is not there, so there is no place for a shortcut."
+    return f"{path} does not exist, so there is nowhere to put a shortcut."
 
 
 def completion_written(path: object) -> str:
@@ -32,7 +32,7 @@ def completion_written(path: object) -> str:
 
 
 def unknown_shell(shell: object) -> str:
-    return f'"{shell}" is a shell that callout does not complete in.'
+    return f'Callout cannot complete commands in the shell "{shell}".'
 
 
 KNOWN_SHELLS = "It knows bash, zsh and fish."
@@ -48,4 +48,4 @@ def uninstall_line(command: object) -> str:
 
 
 def place_line(what: str, path: object, there: bool) -> str:
-    return f"{what:<12} {path}{'' if there else ' (not there yet)'}"
+    return f"{what:<12} {path}{'' if there else ' (does not exist yet)'}"

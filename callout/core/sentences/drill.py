@@ -106,14 +106,14 @@ WHAT_SHOULD_IT_BE = "What should it be?"
 
 
 def risk_came_true(bands: str) -> str:
-    return f"Was the foretold risk right? {bands}"
+    return f"Were the predicted risks right? {bands}"
 
 
 def risk_in_band(
     band: str, told: float, share: float, count: int, low: float, high: float, verdict: str
 ) -> str:
     return (
-        f"Where {band}: {told:.0f} % foretold, {share:.0f} % of {count} went wrong "
+        f"Where {band}: {told:.0f} % predicted, {share:.0f} % of {count} went wrong "
         f"({low:.0f} to {high:.0f} %; {verdict})."
     )
 
@@ -121,7 +121,7 @@ def risk_in_band(
 def slips_in_flights(drilled: int, of_drilled: int, waited: int, of_waited: str) -> str:
     return (
         f"In flights: drilled items went wrong {drilled} of {of_drilled} times, "
-        f"items left out by lot {waited} of {of_waited}."
+        f"items left out at random {waited} of {of_waited}."
     )
 
 

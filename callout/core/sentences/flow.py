@@ -1,4 +1,4 @@
-"""While a flow or memory items are gone through."""
+"""During a flow, and while memory items are recited."""
 
 from __future__ import annotations
 

@@ -1,19 +1,19 @@
-"""What is said of a moment of a session when it is looked at again."""
+"""A moment of a session, looked at again."""
 
 from __future__ import annotations
 
 CALLOUT = "callout"
 CREW = "crew"
 AIRCRAFT = "aircraft"
-LISTENED_FOR = "Right would have been"
-SOUND_NOT_KEPT = "The sound of a session is not kept, so it is words that you see."
+LISTENED_FOR = "The right reply"
+SOUND_NOT_KEPT = "Sessions do not keep their sound, so you see only the words."
 WHY = {
     "mismatch": "asked again after a wrong reply",
     "unclear": "asked again, not understood",
     "silence": "asked again, nothing heard",
     "asked": "asked again on request",
     "returned": "brought back after it was deferred",
-    "reopened": "asked again, its answer no longer stood",
+    "reopened": "asked again, because its answer no longer held",
     "continued": "asked again after a hold",
     "other-seat": "asked the other seat",
 }
@@ -31,7 +31,7 @@ def challenged_by_crew(words: str) -> str:
 
 def heard(how: str, verbatim: str, taken_as: str, sure: bool) -> str:
     taken = f', taken as "{taken_as}"' if taken_as else ""
-    doubt = "" if sure else ", not heard surely"
+    doubt = "" if sure else ", not heard for certain"
     return (
         f'{how} "{verbatim}"{taken}{doubt}' if verbatim else f"{how} something that gave no words"
     )

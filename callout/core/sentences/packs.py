@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-GET_IT_AGAIN = "Get it again from whoever made it, and compare what they say of it."
+GET_IT_AGAIN = "Get it again from its author, and check it against what the author says about it."
 ONE_LINE = "Write one line of at most 200 letters."
 HOW_NAMES_LOOK = "Use small letters, digits and hyphens, such as harrow-fen-twin."
 HOW_VERSIONS_LOOK = "Write it as 1.0 or 2.3.1."
 NOTHING = "nothing"
 NO_LISTS_HINT = "Name a folder with lists, such as my-aircraft."
 CHECK_FIRST = "Run `callout check` on the folder, and correct what it names."
-REPLACE_IT = "Use --replace to take the new one; the old one is kept beside it."
-LISTS_DIFFER = "Nothing was added: the lists would not judge as their author says."
+REPLACE_IT = "Use --replace to take the new one; callout keeps the old one beside it."
+LISTS_DIFFER = (
+    "Nothing was added: here the lists would not give the verdicts that their author names."
+)
 
 
 def nothing_told(where: object, key: str) -> str:
@@ -24,7 +26,7 @@ def tell_it(key: str) -> str:
 
 
 def unusable_text(where: object, key: str) -> str:
-    return f"{where}: its {key} is no plain line of text."
+    return f"{where}: its {key} is not one plain line of text."
 
 
 def unusable_name(where: object, name: object) -> str:
@@ -44,7 +46,7 @@ def unusable_files(where: object, most: int) -> str:
 
 
 def unusable_file(where: object, name: object) -> str:
-    return f"{where} names a file that no pack may hold: {str(name)[:80]!r}."
+    return f"{where} names a file that a pack may not hold: {str(name)[:80]!r}."
 
 
 def no_sum(where: object, name: object) -> str:
@@ -178,15 +180,15 @@ def pack_added(title: object, version: object, folder: object) -> str:
 
 
 def same_pack(title: object, version: object) -> str:
-    return f"{title} {version} is there already, unchanged."
+    return f"You already have {title} {version}, unchanged."
 
 
 def already_there(folder: object, version: object) -> str:
-    return f"{folder} is there already, version {version}."
+    return f"{folder} already exists, version {version}."
 
 
 def kept_old(folder: object) -> str:
-    return f"The version before is kept in {folder}."
+    return f"The earlier version is kept in {folder}."
 
 
 def no_difference() -> str:

@@ -6,15 +6,15 @@ NO_LONGER_THERE = "This list is no longer there."
 CHOOSE_ANOTHER = "Choose another one."
 NOT_A_LIST = "This is not a checklist."
 YOUR_LISTS = "Your lists"
-NOT_UNDERSTOOD = "The page and this program do not fit together."
+NOT_UNDERSTOOD = "This page does not match this version of callout."
 RELOAD = "Load the page again."
 SOMETHING_WRONG = "Something went wrong inside callout."
 NOTHING_LOST = "Nothing that was saved is lost. Try again."
 SESSION_RUNS = "A session is running."
-END_IT_FIRST = "End it first, or go on with it."
+END_IT_FIRST = "End it first, or continue it."
 NO_SESSION_RUNS = "No session is running."
-TRIAL_RUNS = "The microphone is being tried."
-WAIT_FOR_TRIAL = "Wait until that is done."
+TRIAL_RUNS = "A microphone test is running."
+WAIT_FOR_TRIAL = "Wait until it ends."
 
 
 def page_is_at(address: object) -> str:
@@ -36,12 +36,12 @@ def page_cannot_open(reason: object) -> str:
 PAGE_NEEDS_PACKAGE = "To do all this in your browser: pip install 'callout[page]'"
 OTHER_PORT = "Choose another port with --port."
 NO_BROWSER = "No browser could be opened. Open this address in one on this machine."
-PROGRAM_ENDED = "callout has ended."
+PROGRAM_ENDED = "Callout has ended."
 NO_SUCH_SESSION = "There is no such session."
 
 
 def critical_wording(item: object, words: object) -> str:
-    return f'{item} is critical. Does "{words}" always say that it is as it must be?'
+    return f'{item} is critical. Does "{words}" always mean that it is set as it must be?'
 
 
 VOICE_SAMPLE = "Beacon? This is how challenges sound."
@@ -49,7 +49,8 @@ VOICE_SAMPLE = "Beacon? This is how challenges sound."
 
 def voice_learnt(name: object, words: object) -> str:
     return (
-        f"The voice of {name} is learnt: {words} words. Replies are compared with it from now on."
+        f"Callout has learnt the voice of {name} from {words} words, and compares replies with it "
+        "from now on."
     )
 
 
@@ -63,27 +64,27 @@ NO_DRILL_HISTORY = "You have no sessions yet, so these are shipped lists, critic
 
 def drawn_to_wait(items: object) -> str:
     return (
-        f"{items} drawn by lot wait until you have flown: "
-        "later flights then show whether drills help."
+        f"{items} chosen at random wait until you have flown: "
+        "your later flights then show whether drills help."
     )
 
 
 VOICE_SILENT = "The voice could not be heard."
 LOOK_AT_MACHINE = "The sound check shows what is missing."
 ABOUT = {
-    "hearing.talk_over": "Answer over the challenge without a headset: the built-in voice is taken "
-    "out of what the microphone hears.",
+    "hearing.talk_over": "Answer during the challenge without a headset: callout removes its built-in "
+    "voice from what the microphone hears.",
     "hearing.microphone": "Name of the microphone; the sound check lists them.",
-    "hearing.voice": "Your voice profile; the sound check learns it.",
+    "hearing.voice": "Your voice profile; the sound check makes it.",
 }
 """What settings do, where the usual sentence names a command."""
-ITEM_GONE = "This item is not in the list as it is written now, or it does not apply."
+ITEM_GONE = "The list no longer has this item, or the item does not apply."
 SHIPPED_LIST = "This list came with the program and stays as it is."
-COPY_IT = "Make a copy of your own and change that."
+COPY_IT = "Make your own copy and change that."
 THE_LIST = "The list"
 NO_ITEMS_WRITTEN = "There is no list yet: it needs a name and at least one item."
-HOW_TO_WRITE = "Write one item a line, such as: Beacon: on"
-READING_GONE = "What was read is no longer here: callout was started again, or more was read since."
+HOW_TO_WRITE = "Write one item on each line, such as: Beacon: on"
+READING_GONE = "What was read is gone: callout was restarted, or other files were read since."
 BRING_AGAIN = "Bring the file again."
 ITEM_NEEDS_CHALLENGE = "An item needs a challenge."
 FLIGHT_DATA = "Flight data"

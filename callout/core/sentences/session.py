@@ -79,7 +79,7 @@ NO_ITEM_TO_DRILL = "There is no item to drill in these lists."
 
 
 def no_recorded_reply(asked: object) -> str:
-    return f"The recordings hold no further reply for this question ({asked})."
+    return f"The recordings have no further reply for this question ({asked})."
 
 
 REPLY_YOURSELF = "Give the replies yourself: callout run --help"

@@ -37,7 +37,7 @@ WORKS_WITH_REPEATS = "This will work here, but some replies will be asked again.
 
 BARELY_WORKS = "This barely works here: many replies will be asked again."
 
-DOES_NOT_WORK = "This will not work here as things are. The keyboard always works."
+DOES_NOT_WORK = "Voice replies will not work here as things are. The keyboard always works."
 
 
 def share_accepted_at(least: float, share: object) -> str:
@@ -135,7 +135,7 @@ CONTINUE_ON_KEYBOARD = "Continue on the keyboard."
 
 
 def microphone_stopped(name: object, why: object) -> str:
-    return f"The microphone {name} has stopped giving sound{why}."
+    return f"The microphone {name} has stopped sending sound{why}."
 
 
 PLUG_IN_AGAIN = "Plug it in again, or answer on the keyboard."

@@ -37,7 +37,7 @@ def test_a_shortcut_is_written_kept_and_removed(home: Path) -> None:
     for path in files:
         assert stat.S_IMODE(path.stat().st_mode) == 0o755
     files[0].write_text("mine")
-    assert "there already" in CliRunner().invoke(app, ["shortcut"]).output
+    assert "already exists" in CliRunner().invoke(app, ["shortcut"]).output
     assert files[0].read_text() == "mine"
     gone = CliRunner().invoke(app, ["shortcut", "--remove"])
     assert "There is no shortcut" in gone.output
@@ -48,7 +48,7 @@ def test_a_shortcut_is_written_kept_and_removed(home: Path) -> None:
 def test_without_a_desktop_one_is_told_what_to_do(tmp_path: Path) -> None:
     result = CliRunner().invoke(app, ["shortcut", "--into", str(tmp_path / "gone")])
     assert result.exception is not None
-    assert "is not there" in str(result.exception)
+    assert "does not exist" in str(result.exception)
 
 
 def test_the_desktop_entry_says_what_the_specification_wants() -> None:
@@ -104,7 +104,7 @@ def test_completion_names_the_commands() -> None:
 
 def test_an_unknown_shell_is_one_sentence() -> None:
     result = CliRunner().invoke(app, ["completion", "tcsh"])
-    assert "does not complete" in str(result.exception)
+    assert "cannot complete" in str(result.exception)
 
 
 def test_doctor_says_where_data_lie(home: Path) -> None:

@@ -335,7 +335,7 @@ def test_a_folder_that_cannot_be_written_is_said(
     blocked = tmp_path / "file"
     blocked.touch()
     monkeypatch.setenv("CALLOUT_MODEL_DIR", str(blocked / "models"))
-    with pytest.raises(ModelRefused, match="Can't write to the model folder") as caught:
+    with pytest.raises(ModelRefused, match="Callout cannot write to the model folder") as caught:
         install_model(archive, UNTRIED)
     assert "CALLOUT_MODEL_DIR" in caught.value.hint
 

@@ -74,7 +74,7 @@ def test_a_pack_that_is_added_can_be_packed_again_unchanged(tmp_path: Path) -> N
     place = tmp_path / "mine" / "fenwick-two"
     assert add_pack(opened, place) is None
     assert open_pack(place).pack == opened.pack
-    with pytest.raises(ChecklistInvalid, match="already, version"):
+    with pytest.raises(ChecklistInvalid, match="already exists, version"):
         add_pack(opened, place)
     kept = add_pack(made_pack(tmp_path / "b", version="1.1"), place, replace=True)
     assert kept is not None
@@ -171,7 +171,7 @@ GOOD: dict[str, bytes] = {}
         ("bomb", "more than 1 MB"),
         ("lacks", "lacks taxi.yaml"),
         ("climbing-name", "not a usable name"),
-        ("named-outside", "no pack may hold"),
+        ("named-outside", "a pack may not hold"),
         ("no-author", "does not say its author"),
         ("list", "not a pack"),
     ],

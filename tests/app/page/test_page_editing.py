@@ -166,7 +166,7 @@ def test_what_cannot_be_read_is_one_sentence_that_names_the_file(
 
 
 def test_a_reading_that_is_gone_is_told(opened: OpenPage) -> None:
-    assert "no longer" in ask(opened, "reading", reading="x")["said"]
+    assert "is gone" in ask(opened, "reading", reading="x")["said"]
     for _ in range(5):
         last = opened.desk.bring("a.txt", PAPER.encode())["reading"]
     assert ask(opened, "reading", reading=last)["ok"]

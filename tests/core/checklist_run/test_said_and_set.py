@@ -88,7 +88,7 @@ def test_stale_or_missing_state_leaves_speech_alone_and_says_so(
 
 def test_a_stream_that_has_told_nothing_is_speech_alone() -> None:
     made = watching().say("on")
-    assert replied(made).found == "the aircraft has told nothing yet"
+    assert replied(made).found == "the aircraft has sent nothing yet"
 
 
 def test_without_a_stream_nothing_is_held_against_a_reply() -> None:
