@@ -72,8 +72,8 @@ def drawn_to_wait(items: object) -> str:
 VOICE_SILENT = "The voice could not be heard."
 LOOK_AT_MACHINE = "The sound check shows what is missing."
 ABOUT = {
-    "hearing.talk_over": "Answer during the challenge without a headset: callout removes its built-in "
-    "voice from what the microphone hears.",
+    "hearing.talk_over": "Answer during the challenge without a headset: callout removes its "
+    "built-in voice from what the microphone hears.",
     "hearing.microphone": "Name of the microphone; the sound check lists them.",
     "hearing.voice": "Your voice profile; the sound check makes it.",
 }

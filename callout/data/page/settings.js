@@ -77,5 +77,5 @@ const FIELDS = {
 
 $("end").addEventListener("click", () => attempt(async () => {
   await ask("end");
-  $("settings-said").textContent = "callout has ended. Start it again and this page comes back.";
+  $("settings-said").textContent = "Callout has ended. Start it again and this page comes back.";
 }, $("end")));
