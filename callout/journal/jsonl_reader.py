@@ -13,6 +13,7 @@ from callout.core.checklist_run.records import Began
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan
+from callout.core.keeping.quick_reading import quick_record
 from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
@@ -77,6 +78,12 @@ class Reader:
 
     def take(self, line: bytes) -> None:
         """Take a whole line; raises Damage, or RecordTooNew, and then has not taken it."""
+        quick = quick_record(line)
+        if quick is not None:
+            if wrong := self.chain.take(line):
+                raise Damage(wrong)
+            self._take_record(quick)
+            return
         fields = json_of(line)
         if fields is None:
             raise Damage("it is not a JSON object")
@@ -89,10 +96,9 @@ class Reader:
         if fields.get("type") == LOST:
             self._take_lost(fields)
         else:
-            self._take_record(fields)
+            self._take_record(record_of(fields))
 
-    def _take_record(self, fields: dict[str, Any]) -> None:
-        record = record_of(fields)
+    def _take_record(self, record: JournalRecord) -> None:
         if not self.records and not isinstance(record, BEGINNINGS):
             raise Damage("a journal must begin with its began record")
         if record.seq != self.following:

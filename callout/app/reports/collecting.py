@@ -21,7 +21,7 @@ from callout.store.staging import staged_parquet
 
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
-BATCH = 200
+BATCH = 500
 """Journals written at once: what an interruption costs, and what is held in memory."""
 
 
@@ -139,7 +139,7 @@ class _Run:
         return self.found
 
     def _is_flight(self, path: str) -> bool:
-        return Path(path).parent != self.folder
+        return os.path.dirname(path) != str(self.folder)
 
     def _old(self, path: str) -> Known:
         return self.known.get(path) or Known(path, "", -1, -1)

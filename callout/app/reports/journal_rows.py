@@ -8,7 +8,7 @@ from pathlib import Path
 
 from callout.app.reports.journals import MISFITS, UNTOUCHED, lost_words, misfit_notice
 from callout.core.checklist_run.records import Began
-from callout.core.debrief.columns import flight_values, rows_of
+from callout.core.debrief.columns import rows_of
 from callout.core.debrief.facts import FlightFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
 from callout.core.flight_run.records import SectorBegan
@@ -57,7 +57,7 @@ class JournalRows:
         whole = replace(
             known, holds="flight", id=fact.flight, counts=True, problem=_torn_notice(journal)
         )
-        return Loaded(whole, [("flights", flight_values(named))])
+        return Loaded(whole, [("flights", named)])
 
     def list(self, path: Path, stamp: Stamp) -> Loaded:
         """Return the rows of a list's journal, or what is wrong with it."""
@@ -83,7 +83,8 @@ class JournalRows:
         facts = gather_facts([one], [fact] if fact else [])
         session = facts.sessions[0]
         who = session.person or self.folder.name
-        session = replace(session, person=who, school=self.school)
+        if who != session.person or self.school:
+            session = replace(session, person=who, school=self.school)
         whole = replace(known, holds="list", counts=True, problem=_torn_notice(journal))
         return Loaded(whole, list(rows_of(session, facts.items)))
 

@@ -6,11 +6,13 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from enum import Enum
+from functools import lru_cache
 from typing import Generic, TypeVar
 
 from callout.core.debrief.facts import ItemFact, ReplyFact, SessionFact
 
 T = TypeVar("T")
+_KEPT = 1024  # a session's time comes in each of its rows
 Value = str | int | float | bool | datetime | None
 
 
@@ -56,11 +58,13 @@ class InItem:
     reply: ReplyFact
 
 
+@lru_cache(maxsize=_KEPT)
 def naive_utc(moment: datetime) -> datetime:
     """Return ``moment`` in UTC without a zone, as databases keep it."""
     return moment.astimezone(UTC).replace(tzinfo=None)
 
 
+@lru_cache(maxsize=_KEPT)
 def month_of(moment: datetime) -> str:
     """Return "2031-05", in UTC."""
     return f"{naive_utc(moment):%Y-%m}"

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Final, TypeVar
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import Any, Final
 
 from callout.core.debrief.column_kinds import (
     FLAG,
@@ -20,8 +20,6 @@ from callout.core.debrief.column_kinds import (
 )
 from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
-
-T = TypeVar("T")
 
 
 def _shows_deviation(deviation: Deviation) -> Callable[[InSession], bool]:
@@ -186,29 +184,28 @@ TABLES: Final[Mapping[str, tuple[Column[Any], ...]]] = {
 }
 """Every table with its columns, in order."""
 
-Row = tuple[Value, ...]
+Row = SessionFact | InSession | InItem | FlightFact
+"""What one row of a table is made from."""
 
 
 def rows_of(session: SessionFact, items: tuple[ItemFact, ...]) -> Iterator[tuple[str, Row]]:
     """Yield table and row of a session, of its items and of their replies."""
-    yield "sessions", _fact_row(SESSIONS, session)
+    yield "sessions", session
     for item in items:
-        place = InSession(session, item)
-        yield "items", _fact_row(ITEMS, place)
+        yield "items", InSession(session, item)
         for number, reply in enumerate(item.heard, start=1):
-            said = InItem(session, item, number, reply)
-            yield "replies", _fact_row(REPLIES, said)
+            yield "replies", InItem(session, item, number, reply)
 
 
-def flight_values(flight: FlightFact) -> Row:
-    """Return the row of a flight."""
-    return _fact_row(FLIGHTS, flight)
+def column_values(column: Column[Any], rows: Iterable[Row]) -> list[Value]:
+    """Return what a column holds in each of some rows."""
+    if column.kind is TEXT:
+        return [_storable_text(column.value(row)) for row in rows]
+    return [column.value(row) for row in rows]
 
 
-def _fact_row(columns: tuple[Column[T], ...], fact: T) -> Row:
-    return tuple(_storable_value(column.value(fact)) for column in columns)
-
-
-def _storable_value(value: Value) -> Value:
-    """Return ``value``; half a character (from undecodable typing) as its escape."""
-    return value.encode("utf-8", "backslashreplace").decode() if isinstance(value, str) else value
+def _storable_text(value: Value) -> Value:
+    """Return a text; half a character (from undecodable typing) as its escape."""
+    if not isinstance(value, str) or value.isascii():
+        return value
+    return value.encode("utf-8", "backslashreplace").decode()

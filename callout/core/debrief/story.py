@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass, field
 
 from callout.core.checklist_run import records as r
-from callout.core.checklist_run.replay import apply_record
 from callout.core.checklist_run.state import Progress
 from callout.core.conversation import records as c
 from callout.core.debrief.facts import ReplyFact
 from callout.core.debrief.replies import reply_of
+from callout.core.debrief.tally import Tally
 
 
 @dataclass(slots=True)
@@ -30,15 +30,16 @@ class SeenItem:
 class Story:
     """A journal read once through."""
 
-    progress: Progress = field(default_factory=Progress)
+    tally: Tally = field(default_factory=Tally)
     items: dict[str, SeenItem] = field(default_factory=dict)
     hold_seconds: float = 0.0
 
     def take(self, record: c.JournalRecord) -> None:
         """Add the next record."""
-        passed = record.at - self.progress.at
-        self._spend(passed if 0 < passed < math.inf else 0.0)
-        self.progress = apply_record(self.progress, record)
+        passed = record.at - self.tally.at
+        if 0 < passed < math.inf:
+            self._spend(passed)
+        self.tally.take(record)
         match record:
             case r.Challenged():
                 seen = self.seen(record.item_id)
@@ -49,14 +50,21 @@ class Story:
             case r.Replied():
                 self.seen(record.item_id).replies.append(reply_of(record))
 
+    @property
+    def progress(self) -> Progress:
+        """The progress after the records taken so far."""
+        return self.tally.progress
+
     def seen(self, item_id: str) -> SeenItem:
         """Return what was seen of an item so far."""
-        return self.items.setdefault(item_id, SeenItem())
+        found = self.items.get(item_id)
+        if found is None:
+            found = self.items[item_id] = SeenItem()
+        return found
 
     def _spend(self, seconds: float) -> None:
         """Book the time since the last record to what was going on."""
-        progress = self.progress
-        if progress.held:
+        if self.tally.held:
             self.hold_seconds += seconds
-        elif progress.item is not None:
-            self.seen(progress.item.id).seconds += seconds
+        elif (current := self.tally.current) is not None:
+            self.seen(current).seconds += seconds

@@ -42,7 +42,7 @@ def to_plain(record: JournalRecord) -> dict[str, Any]:
     """Return ``record`` as JSON-ready values, with its schema version and type name first."""
     place = {"seq": record.seq, "utc": _utc_text(record.utc), "at": record.at}
     fields = _record_converter().unstructure(record)
-    return {"schema": SCHEMA_VERSION, "type": _type_name(type(record)), **place, **fields}
+    return {"schema": SCHEMA_VERSION, "type": type_name(type(record)), **place, **fields}
 
 
 def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
@@ -63,13 +63,20 @@ def from_plain(fields: Mapping[str, Any]) -> JournalRecord:
     return _structured_record(dict(fields), cls)
 
 
+def plan_from_plain(fields: Any) -> Plan:
+    """Return the plan that ``fields`` describe; raises RecordInvalid."""
+    record = _structured_record({"session_id": "", "plan": fields}, journal_records.Began)
+    assert isinstance(record, journal_records.Began)
+    return record.plan
+
+
 def _structured_record(fields: dict[str, Any], cls: type[JournalRecord]) -> JournalRecord:
     try:
         return _record_converter().structure(fields, cls)
     except (BaseValidationError, ForbiddenExtraKeysError, StructureHandlerNotFoundError) as error:
-        raise RecordInvalid(f"its fields do not fit a {_type_name(cls)} record") from error
+        raise RecordInvalid(f"its fields do not fit a {type_name(cls)} record") from error
     except (ValueError, TypeError, KeyError, AttributeError, ArithmeticError) as error:
-        raise RecordInvalid(f"its fields do not fit a {_type_name(cls)} record") from error
+        raise RecordInvalid(f"its fields do not fit a {type_name(cls)} record") from error
 
 
 @cache
@@ -78,10 +85,11 @@ def _record_types() -> dict[str, type[JournalRecord]]:
     known = [value for module in modules for value in vars(module).values()]
     kinds = (v for v in known if isinstance(v, type) and issubclass(v, JournalRecord))
     bases = (JournalRecord, sector_records.SectorRecord, drill_records.DrillRecord)
-    return {**FORMER_NAMES, **{_type_name(k): k for k in kinds if k not in bases}}
+    return {**FORMER_NAMES, **{type_name(k): k for k in kinds if k not in bases}}
 
 
-def _type_name(cls: type[JournalRecord]) -> str:
+def type_name(cls: type[JournalRecord]) -> str:
+    """Return what a journal calls records of a kind."""
     return re.sub(r"(?<=[a-z])(?=[A-Z])", "-", cls.__name__).lower()
 
 

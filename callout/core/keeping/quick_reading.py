@@ -1,0 +1,110 @@
+"""Lines of the records that make up nearly all of a journal, decoded straight into them.
+
+What comes out is what ``record_codec`` makes of the same line. Where there could be any doubt, and
+where the library is not installed, nothing comes out, and the line is read the longer way.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from dataclasses import MISSING, Field, fields
+from functools import cache, lru_cache
+from typing import Any, Final, get_type_hints
+
+from callout.core.checklist_run import records as r
+from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord
+from callout.core.keeping.record_codec import PLACE, plan_from_plain, type_name
+from callout.core.planning.plan import Plan
+
+_PLAIN: Final = (
+    r.Challenged,
+    r.Replied,
+    r.Remarked,
+    r.Commanded,
+    r.Asked,
+    r.Decided,
+    r.Skipped,
+    r.Deferred,
+    r.NotApplicable,
+    r.Held,
+    r.Continued,
+    r.Ended,
+    r.FlowWorked,
+    r.PanelDone,
+    r.PanelNamed,
+)
+"""Records of texts, numbers and closed sets alone, which have one reading only."""
+_TIME: Final = rb"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{6})?Z"
+_HEAD: Final = re.compile(
+    rb'\{"schema":%d,"type":"([a-z-]+)","seq":[1-9][0-9]{0,8},"utc":"%s","at":'
+    % (SCHEMA_VERSION, _TIME)
+)
+"""How this program begins a line."""
+Decode = Callable[[bytes], JournalRecord]
+
+
+def quick_record(line: bytes) -> JournalRecord | None:
+    """Return the record of a journal's line with its line end; None: read it the longer way."""
+    head = _HEAD.match(line)
+    decode = _decoders().get(head[1]) if head else None
+    if decode is None or not _has_each_key_once(line):
+        return None
+    try:
+        if not line.isascii():
+            line.decode()  # fields that are passed over are not looked at
+        return decode(line)
+    except (ValueError, TypeError, RecursionError):  # the longer way takes it or says what is wrong
+        return None
+
+
+def _has_each_key_once(line: bytes) -> bool:
+    """A line made by hand may hold a key twice, and the last one counts."""
+    count = line.count
+    named = count(b'"schema":') == 1 == count(b'"type":')
+    return named and count(b'"seq":') == 1 == count(b'"utc":') and count(b'"at":') == 1
+
+
+@cache
+def _decoders() -> dict[bytes, Decode]:
+    try:
+        import msgspec
+    except ImportError:
+        return {}
+    made: dict[bytes, Decode] = {
+        type_name(kind).encode(): msgspec.json.Decoder(kind).decode for kind in _PLAIN
+    }
+    return {**made, b"began": _began_decoder(msgspec)}
+
+
+def _began_decoder(msgspec: Any) -> Decode:
+    """Return what reads a beginning, whose plan is left for ``_plan_of``."""
+    hints = get_type_hints(r.Began) | {"plan": msgspec.Raw}
+    shape = msgspec.defstruct(
+        "BeganLine", [_shape_of(spec, hints, msgspec) for spec in fields(r.Began)], kw_only=True
+    )
+    decode = msgspec.json.Decoder(shape).decode
+    names = [spec.name for spec in fields(r.Began)]
+
+    def began(line: bytes) -> JournalRecord:
+        found = decode(line)
+        given = {name: getattr(found, name) for name in names}
+        return r.Began(**{**given, "plan": _plan_of(bytes(found.plan))})
+
+    return began
+
+
+def _shape_of(spec: Field[Any], hints: dict[str, Any], msgspec: Any) -> tuple[Any, ...]:
+    """Return a field as the library wants it: name, type, and what stands for it where it lacks."""
+    if spec.default_factory is not MISSING:
+        return spec.name, hints[spec.name], msgspec.field(default_factory=spec.default_factory)
+    if spec.default is not MISSING and spec.name not in PLACE:
+        return spec.name, hints[spec.name], spec.default
+    return spec.name, hints[spec.name]
+
+
+@lru_cache(maxsize=64)
+def _plan_of(text: bytes) -> Plan:
+    """Return a plan; one that comes again, as in the journals of a year, is known by its bytes."""
+    return plan_from_plain(json.loads(text))
