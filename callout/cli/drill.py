@@ -55,6 +55,12 @@ _WAITS = answers.WAIT_BY_LOT
     metavar="FOLDER",
     help=sentences.FOLDER_JOURNALS_FROM_ANOTHER,
 )
+@click.option(
+    "--from",
+    "collection",
+    type=click.Path(path_type=Path),
+    help=sentences.HOW_LISTS_WENT_COLLECTION,
+)
 @click.option("--show", is_flag=True, help=sentences.SHOW_WHAT_DRILL_WOULD)
 @click.option("--demo", is_flag=True, help=sentences.SHOW_SHORT_DRILL_ON)
 @click.option("--fast", is_flag=True, help=sentences.DEMO_RUN_FULL_SPEED)
@@ -66,6 +72,7 @@ def command(
     minutes: float,
     person: str,
     also: tuple[Path, ...],
+    collection: Path | None,
     show: bool,
     demo: bool,
     fast: bool,
@@ -85,7 +92,6 @@ def command(
         check_whose,
         first_pages,
         pages_in,
-        read_practice,
         with_own_wordings,
     )
     from callout.app.shared.naming import aircraft_folder
@@ -99,7 +105,7 @@ def command(
         return
     wish = DrillWish(None if mode == _MIXED else Mode(mode), minutes)
     who = person or settings.crew_name
-    practice = read_practice((journals, *also), who)
+    practice = _practice((journals, *also), who, collection)
     for problem in practice.problems:
         click.echo(f"callout: {problem}", err=True)
     check_whose(practice, who)
@@ -121,8 +127,18 @@ def command(
     about = {"crew": who} if who else {}
     with glance_page(wanted, journals) as beside:
         run_drill(picks, journals, settings, beside, wish, safety=SAFETY, about=about, lots=lots)
-    for line in _progress_lines(journals, also, who):
+    for line in _progress_lines(_practice((journals, *also), who, collection)):
         click.echo(line)
+
+
+def _practice(folders: Sequence[Path], who: str, collection: Path | None) -> Practice:
+    from callout.app.running.practice import read_practice
+
+    if collection is None:
+        return read_practice(folders, who)
+    from callout.app.reports.collected_practice import collected_practice
+
+    return collected_practice(collection, folders, who)
 
 
 def _pick_lines(picks: Sequence[Pick]) -> Iterator[str]:
@@ -144,11 +160,9 @@ def _why_picked(one: Pick) -> str:
     return str(one.weakness.value)
 
 
-def _progress_lines(journals: Path, also: tuple[Path, ...], who: str) -> list[str]:
-    from callout.app.running.practice import read_practice
+def _progress_lines(practice: Practice) -> list[str]:
     from callout.core.drill.history import progress_lines
 
-    practice = read_practice((journals, *also), who)
     return [*progress_lines(practice.drills), *_learnt(practice)]
 
 

@@ -13,6 +13,9 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner, Result
 
+from callout.app.reports.collected_practice import collected_practice
+from callout.app.reports.collecting import collect_folder, open_for_collecting
+from callout.app.reports.journals import read_folder
 from callout.app.running.practice import pages_in, read_practice
 from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
@@ -20,13 +23,14 @@ from callout.bench.year import make_year
 from callout.cli.main import app
 from callout.core.checklist_run.records import Began
 from callout.core.drill import records as d
-from callout.core.drill.entries import entries_of
+from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.evidence import Grade, Weakness
 from callout.core.drill.exercise import Mode
 from callout.core.drill.exercises import exercises_of
 from callout.core.drill.picking import Pick
 from callout.core.judging.judge import judge_reply
 from callout.core.model.verdict import Verdict
+from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import line_of
 
@@ -135,6 +139,46 @@ def test_journals_of_two_machines_give_what_one_would(year: Path, tmp_path: Path
         assert found.reviews == whole.reviews
         assert found.pages == whole.pages
         assert found.problems == []
+
+
+def test_a_collection_gives_what_its_journals_would(year: Path, tmp_path: Path) -> None:
+    collection = tmp_path / "year.duckdb"
+    with open_for_collecting(collection) as into:
+        collect_folder(year, into)
+    for person in stored_people(year):
+        known = read_practice([year], person)
+        found = collected_practice(collection, [tmp_path / "elsewhere"], person)
+        assert found.reviews == known.reviews
+        assert _by_list(found.pages) == _by_list(known.pages)
+        assert (found.others, found.problems) == (known.others, [])
+        journals = _show("--journal-dir", year, "--person", person)
+        rows = _show("--from", collection, "--person", person)
+        assert (rows.exit_code, rows.output) == (journals.exit_code, journals.output)
+
+
+def test_a_collection_whose_journals_are_gone_says_so(year: Path, tmp_path: Path) -> None:
+    folder, collection = tmp_path / "crew", tmp_path / "crew.duckdb"
+    shutil.copytree(year, folder)
+    with open_for_collecting(collection) as into:
+        collect_folder(folder, into)
+    shutil.rmtree(folder)
+    person = stored_people(year)[0]
+    found = collected_practice(collection, [], person)
+    assert found.reviews == read_practice([year], person).reviews
+    assert not found.pages
+    assert "cannot be found" in " ".join(found.problems)
+    answer = _show("--from", collection)
+    assert isinstance(answer.exception, CalloutError)
+    assert "several people" in answer.exception.message
+    assert isinstance(_show("--from", tmp_path / "none.duckdb").exception, CalloutError)
+
+
+def stored_people(folder: Path) -> list[str]:
+    return sorted({s.person for s in read_folder(folder).facts.sessions})
+
+
+def _by_list(pages: list[Page]) -> dict[tuple[str, str], Page]:
+    return {(page.aircraft, page.plan.list_id): page for page in pages}
 
 
 def test_a_damaged_journal_is_named_and_left_out(year: Path, tmp_path: Path) -> None:

@@ -53,14 +53,25 @@ Copies = dict[str, tuple[JournalRecord, ...]]
 
 
 def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
-    """Return what the journals in ``folders`` say of ``person``.
+    """Return what the journals in ``folders`` say of ``person``; see ``practice_of``."""
+    places = ((folder, folder / FLIGHTS, folder / DRILLS) for folder in folders)
+    return practice_of((path for some in places for path in _journals_in(some)), person)
+
+
+def drill_journals(folders: Iterable[Path]) -> Iterator[Path]:
+    """Yield the journals of drills in ``folders``."""
+    return _journals_in(folder / DRILLS for folder in folders)
+
+
+def practice_of(paths: Iterable[Path], person: str = "") -> Practice:
+    """Return what journals say of ``person``.
 
     person: sessions that name nobody count as theirs too; empty: whoever it was. The same session
     in several folders counts once, with the copy that goes furthest: in any order of folders the
     same comes out.
     """
     found = Practice()
-    copies = _furthest_copies(_read_journals(folders, found))
+    copies = _furthest_copies(_read_journals(paths, found))
     flights = {key: r[0].about for key, r in copies.items() if isinstance(r[0], SectorBegan)}
     reviews: list[Review] = []
     pages: dict[tuple[str, str], Page] = {}
@@ -117,17 +128,20 @@ def first_pages() -> list[Page]:
     return pages_in(shipped_folder(CHECKLISTS) / FIRST_AIRCRAFT)
 
 
-def _read_journals(folders: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
-    for folder in folders:
-        for place in (folder, folder / FLIGHTS, folder / DRILLS):
-            for path in sorted(place.glob("*.jsonl")):
-                try:
-                    read = read_journal(path)
-                except JournalDamaged as error:
-                    found.problems.append(sentences.does_not_count(error.message))
-                    continue
-                if read.records:
-                    yield read
+def _journals_in(places: Iterable[Path]) -> Iterator[Path]:
+    for place in places:
+        yield from sorted(place.glob("*.jsonl"))
+
+
+def _read_journals(paths: Iterable[Path], found: Practice) -> Iterator[JournalRead]:
+    for path in paths:
+        try:
+            read = read_journal(path)
+        except JournalDamaged as error:
+            found.problems.append(sentences.does_not_count(error.message))
+            continue
+        if read.records:
+            yield read
 
 
 def _furthest_copies(journals: Iterable[JournalRead]) -> Copies:

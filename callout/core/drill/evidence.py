@@ -27,7 +27,7 @@ class Weakness(Enum):
     """What is to be practised at an item."""
 
     OMITTED = "skipped"
-    WRONG = "answered wronglyly"
+    WRONG = "answered wrongly"
     FAST = "answered without looking"
     SLOW = "slow"
     NONE = "none"

@@ -135,3 +135,21 @@ def drills_do_not_help(range_: str) -> str:
 
 def too_few_flights(range_: str) -> str:
     return f"There is too little data to tell yet: drills prevent {range_}."
+
+
+def too_many_rows(items: str) -> str:
+    return f"There are {items} of these people in the collection, too many to hold at once."
+
+
+SAY_WHOSE = "Say who practises: --person NAME."
+
+
+def journals_gone(journals: str) -> str:
+    return f"{journals} that the collection was made from cannot be found: its list is not drilled."
+
+
+def names_no_journals(where: str) -> str:
+    return f"{where} is a folder of tables that names no journals, so nothing can be asked."
+
+
+NAME_THE_FILE = "Name the collection's file: callout collect --into FILE makes one."

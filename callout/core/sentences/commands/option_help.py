@@ -81,6 +81,8 @@ WHO_PRACTISING_DEFAULT_CREW = "Who is practising (default: crew.name)."
 
 FOLDER_JOURNALS_FROM_ANOTHER = "Folder of journals from another machine, to count too; may repeat."
 
+HOW_LISTS_WENT_COLLECTION = "Read how lists went from a collection instead of journals."
+
 SHOW_WHAT_DRILL_WOULD = "Show what the drill would contain and why, without starting it."
 
 SHOW_SHORT_DRILL_ON = "Show a short drill on recorded replies."
