@@ -43,6 +43,8 @@ class _Shown:
     """Id of a session that is over."""
     trial: Mapping[str, Any] = field(default_factory=dict)
     """A microphone being tried, as the page draws it."""
+    call: Mapping[str, Any] = field(default_factory=dict)
+    """Whether the name of a list is listened for, as the page draws it; outlives sessions."""
 
 
 class Hub:
@@ -77,13 +79,18 @@ class Hub:
         with self._lock:
             self._news.clear()
             self._run = secrets.token_hex(4)
-            self._shown = _Shown(self._shown.number)
+            self._shown = _Shown(self._shown.number, call=self._shown.call)
         self.put(**changes)
 
     @property
     def stage(self) -> str:
         """How far the present session is."""
         return self._shown.stage
+
+    @property
+    def call(self) -> Mapping[str, Any]:
+        """What is shown of listening for a list."""
+        return self._shown.call
 
     def latest(self) -> tuple[int, str]:
         """Return the number and the text of the latest screen."""
@@ -103,6 +110,7 @@ class Hub:
             "stage": shown.stage,
             "session": shown.session,
             "trial": shown.trial,
+            "call": shown.call,
             "news": news,
         }
         text = shown.number, json.dumps(harmless_values(message), ensure_ascii=False)

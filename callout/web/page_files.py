@@ -21,7 +21,20 @@ _PANEL: _Named = {
     "/panel.css": ("glance/panel.css", _CSS),
     "/panel.js": ("glance/panel.js", _JS),
 }
-_PARTS = ("page", "kit", "lists", "looking", "drills", "sound", "settings", "editor", "reading")
+_PARTS = (
+    "page", "kit", "lists", "calling", "looking", "drills", "sound", "settings", "editor", "reading",
+)
+    "page",
+    "kit",
+    "lists",
+    "calling",
+    "looking",
+    "drills",
+    "sound",
+    "settings",
+    "editor",
+    "reading",
+)
 _DESK: _Named = {
     **_SESSION,
     "/": ("page/page.html", _HTML),

@@ -137,7 +137,7 @@ def test_a_drill_is_begun(page: Any) -> None:
     page.check("#how input[name=silent]")
     page.click("#ways >> text=Drills")
     page.wait_for_selector("#picks li")
-    page.click("text=Begin the drill")
+    page.click("text=Start the drill")
     page.wait_for_selector("#place:has-text('Exercise 1')")
     reply(page, "not known")
     page.wait_for_selector("#place:has-text('Exercise 2')")

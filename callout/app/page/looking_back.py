@@ -74,6 +74,8 @@ class LookingBack:
         from callout.reporting.trend_page import trends_page
 
         known = read_folder(journal_folder(None, load_settings()))
+        if not known.facts.sessions:
+            return {"problems": [*known.problems, sentences.NO_SESSIONS], "page": ""}
         trends = trends_of(known, SessionChoice(None, "", "", "", None, None), ())
         return {
             "problems": list(known.problems),
@@ -128,7 +130,7 @@ def _session_rows(found: Iterator[Any]) -> Iterator[Answer]:
         yield {
             "id": info.path.stem,
             "title": info.title,
-            "when": info.began.astimezone().strftime("%Y-%m-%d %H:%M"),
+            "when": info.began.isoformat(),
             "kind": kind,
             "how": info.ending or ("running" if in_use(info.path) else "unfinished"),
         }

@@ -18,8 +18,10 @@ from pathlib import Path
 from typing import Any
 
 from callout.app.page.asked import Answer, Handler
+from callout.app.page.calling import Calling
 from callout.app.page.desk import PageDesk
 from callout.app.page.editing import Editing
+from callout.app.page.listening import USUAL_EARS, Ears
 from callout.app.page.looking_back import LookingBack
 from callout.app.page.practising import Practising
 from callout.app.page.reading_in import ReadingIn
@@ -54,7 +56,7 @@ class PageWish:
 class OpenPage:
     """The page while it is open."""
 
-    def __init__(self, wish: PageWish, folder: Path) -> None:
+    def __init__(self, wish: PageWish, folder: Path, ears: Ears = USUAL_EARS) -> None:
         from callout.terminal.report import report_lines
         from callout.web.devices import Devices
         from callout.web.hub import Hub
@@ -67,7 +69,13 @@ class OpenPage:
         documents = Documents()
         shelf = Shelf(own_lists_folder(), wish.here.resolve() if wish.here else None)
         reading = ReadingIn(shelf)
+        starting = Starting(shelf, self.stage)
+        self.calling = Calling(
+            shelf, self.stage, starting.begin, lambda: self._server.viewers(), ears
+        )
         self.handlers = {
+            **starting.handlers(),
+            **self.calling.handlers(),
             **_handlers(shelf, self.stage, documents),
             **reading.handlers(),
             "end": self._ask_to_end,
@@ -98,6 +106,7 @@ class OpenPage:
         """Break off a session that runs, and end."""
         with contextlib.suppress(OSError):
             self._file.unlink()
+        self.calling.close()
         self.stage.close(_LAST_S)
         self._server.stop()
 
@@ -114,7 +123,6 @@ class OpenPage:
 
 def _handlers(shelf: Shelf, stage: Stage, documents: Documents) -> dict[str, Handler]:
     return {
-        **Starting(shelf, stage).handlers(),
         **LookingBack(documents).handlers(),
         **Editing(shelf, documents).handlers(),
         **SettingUp(stage).handlers(),

@@ -157,4 +157,5 @@ def _shelf_list(group: str, file: FoundFile) -> ShelfList:
 
 
 def _folder_title(key: str, folder: Path) -> str:
-    return sentences.YOUR_LISTS if key == OWN else folder.name
+    words = " ".join(folder.name.replace("-", " ").replace("_", " ").split())
+    return sentences.YOUR_LISTS if key == OWN else words[:1].upper() + words[1:] or folder.name

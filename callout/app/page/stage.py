@@ -31,6 +31,10 @@ class Stage:
         self._report = report
         self._lock = threading.Lock()
         self._thread: threading.Thread | None = None
+        self.before: Callable[[], None] = lambda: None
+        """Called before anything starts: what else holds the microphone gives it up."""
+        self.after: Callable[[], None] = lambda: None
+        """Called when it has ended."""
 
     @property
     def busy(self) -> bool:
@@ -60,6 +64,7 @@ class Stage:
         """
         with self._lock:
             self.must_be_free()
+            self.before()
             self.hub.renew(stage=stage, **shown)
             self._thread = threading.Thread(
                 target=self._run, args=(run, after), name="session", daemon=True
@@ -101,3 +106,4 @@ class Stage:
             self.hub.put(stage=FAILED, notice=said)
         else:
             self.hub.put(stage=after)
+        self.after()

@@ -28,7 +28,7 @@ class Starting:
         """Return what it answers."""
         return {
             "lists": self._lists,
-            "run": self._run,
+            "run": self.begin,
             "fly": self._fly,
             "unfinished": self._unfinished,
             "go-on": self._go_on,
@@ -43,7 +43,8 @@ class Starting:
         groups = [_group_row(group) for group in self._shelf.groups()]
         return {"groups": groups, "new": new, "safety": SAFETY, "folder": str(self._shelf.own)}
 
-    def _run(self, wish: Mapping[str, Any]) -> Answer:
+    def begin(self, wish: Mapping[str, Any]) -> Answer:
+        """Start a list. called: the words that called for it."""
         from callout.app.running.list_session import run_session
         from callout.app.running.single_list import load_setting
         from callout.app.running.telling import telling
@@ -57,6 +58,8 @@ class Starting:
         setting, about = load_setting(
             str(chosen.path), None, (), journals, with_wishes(settings, wanted), tell=told.append
         )
+        called = " ".join(text_in(wish, "called").split()) if wish.get("called") else ""
+        about = {**about, "called": called} if called else about
         plan = setting.plan({}, default_tables())
 
         def run() -> object:
@@ -106,7 +109,7 @@ class Starting:
         began = found.records[0]
         plan = getattr(began, "plan", None)
         title = getattr(began, "title", "") or (plan.title if plan else "")
-        when = found.records[-1].utc.astimezone().strftime("%Y-%m-%d %H:%M")
+        when = found.records[-1].utc.isoformat()
         return {"title": title, "when": when, "journal": found.path.stem}
 
     def _go_on(self, wish: Mapping[str, Any]) -> Answer:

@@ -28,7 +28,7 @@ def ask_which(turn: DeskTurn, words: str, utterance: Utterance) -> None:
     """Tell that no list has this name, and ask where one has nearly; none is guessed."""
     turn.cut()
     turn.record(s.DeskMisunderstood(utterance=utterance))
-    near = calls.similar_list(words, turn.context)
+    near = calls.similar_list(words, turn.context.lists)
     if near is None:
         turn.tell(sentences.no_such_list(words))
     else:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from callout.core.checklist_run.causes import Question
@@ -72,17 +72,17 @@ _DESK: dict[str, Call] = {
 def find_call(words: str, context: SectorContext, progress: SectorProgress) -> Call | None:
     """Return what ``words`` call out, or None; whole words only, nothing is guessed at."""
     table = context.session.commands
-    said = _words_key(words, table)
+    said = words_key(words, table)
     if not said:
         return None
     for name, call in _DESK.items():
-        if any(said == _words_key(form, table) for form in table.desk.get(name, ())):
+        if any(said == words_key(form, table) for form in table.desk.get(name, ())):
             return call
     if checklist := _called_list(said, context, progress):
         return ListCall(checklist)
     for checklist in context.lists:
         for moment in checklist.due:
-            if said == _words_key(moment, table):
+            if said == words_key(moment, table):
                 return MomentCall(moment)
     return find_statement(words, context.flight, table.fillers)
 
@@ -90,8 +90,8 @@ def find_call(words: str, context: SectorContext, progress: SectorProgress) -> C
 def agrees_to_due(words: str, context: SectorContext) -> bool:
     """Say whether ``words`` agree to what the tool says is due."""
     table = context.session.commands
-    said = _words_key(words, table)
-    return any(said == _words_key(form, table) for form in table.desk.get("agreed", ()))
+    said = words_key(words, table)
+    return any(said == words_key(form, table) for form in table.desk.get("agreed", ()))
 
 
 def find_number(words: str, context: SectorContext, progress: SectorProgress) -> ListCall | None:
@@ -109,11 +109,16 @@ def list_phrases(checklist: Checklist) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*checklist.triggers, named, title)))
 
 
+def listened_phrases(checklist: Checklist) -> tuple[str, ...]:
+    """Return the ways to call for a list that are listened for: a bare title may be talk."""
+    return list_phrases(checklist)[:-1] or list_phrases(checklist)
+
+
 def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
     """Return what to listen for between lists: phrases that mean the same stand together."""
     found: list[tuple[str, ...]] = []
     for checklist in context.lists:
-        found.append(list_phrases(checklist)[:-1] or list_phrases(checklist))
+        found.append(listened_phrases(checklist))
         found += [(moment,) for moment in checklist.due]
     desk = context.session.commands.desk
     found += [desk.get(name, ()) for name in (*_DESK, "agreed")]
@@ -163,9 +168,9 @@ def names_a_list(utterance: Utterance) -> str:
     return " ".join(said) if few and said[-1] == _CHECKLIST else ""
 
 
-def similar_list(words: str, context: SectorContext) -> Checklist | None:
+def similar_list(words: str, lists: Iterable[Checklist]) -> Checklist | None:
     """Return the list whose name is nearest to ``words``, if any is near."""
-    own = {_bare_name(phrase): c for c in context.lists for phrase in list_phrases(c)}
+    own = {_bare_name(phrase): c for c in lists for phrase in list_phrases(c)}
     best = closest_choice(_bare_name(words), own)
     return own[best] if best else None
 
@@ -179,13 +184,13 @@ def _called_list(said: str, context: SectorContext, progress: SectorProgress) ->
     """Return the list called for; of two with the same words, one not yet completed."""
     table = context.session.commands
     fitting = [
-        c for c in context.lists if any(said == _words_key(form, table) for form in list_phrases(c))
+        c for c in context.lists if any(said == words_key(form, table) for form in list_phrases(c))
     ]
     undone = (c for c in fitting if not complete_now(context, progress, c.id))
     return next(undone, fitting[0] if fitting else None)
 
 
-def _words_key(words: str, table: CommandTable) -> str:
+def words_key(words: str, table: CommandTable) -> str:
     """Return words as compared: "take-off", "take off" and "takeoff" are the same."""
     return "".join(_call_parts(words, table))
 

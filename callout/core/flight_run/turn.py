@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from callout.core.checklist_run.state import CandidateFinder
 from callout.core.conversation import effects as e
 from callout.core.conversation.effect_builder import ConversationTurn
 from callout.core.conversation.events import Stamp
@@ -14,12 +15,13 @@ from callout.core.flight_run.replay import apply_sector
 from callout.core.flight_run.state import DESK, SectorContext, SectorProgress, SectorState
 from callout.core.flight_run.summary import SectorSummary, summarise_sector
 from callout.core.flight_run.viewing import view_of_desk
+from callout.core.language.tables import Tables
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
 from callout.core.model.commands import Command
 from callout.core.model.expectation import Expectation, phrase
 
 NOTHING = Expectation(accepted=())
-_OF_A_LIST = (
+OF_A_LIST = (
     Command.SKIP,
     Command.DEFER,
     Command.GO_BACK,
@@ -71,19 +73,11 @@ class DeskTurn(ConversationTurn[SectorProgress]):
         answers = session.commands.answers
         asked = (answers.get("yes", ()), answers.get("no", ()))
         groups = asked if self.progress.question else desk_groups(self.context)
-        found = {group[0]: self._said_alike(group) for group in groups if group}
-        commands = session.commands.formal(_OF_A_LIST).groups()
-        rest = session.find_candidates(NOTHING, commands, session.tables, self.target())
+        find, tables = session.find_candidates, session.tables
+        found = {group[0]: said_alike(group, find, tables) for group in groups if group}
+        commands = session.commands.formal(OF_A_LIST).groups()
+        rest = find(NOTHING, commands, tables, self.target())
         return replace(rest, candidates=(*found.values(), *rest.candidates))
-
-    def _said_alike(self, group: tuple[str, ...]) -> Candidate:
-        """Return phrases of one meaning as one candidate: they do not compete with each other."""
-        session = self.context.session
-        expected = Expectation(accepted=tuple(map(phrase, group)))
-        found = session.find_candidates(expected, (), session.tables, "").candidates
-        own = (c for c in found if c.role is CandidateRole.ACCEPTED)
-        forms = dict.fromkeys(form for candidate in own for form in candidate.forms)
-        return Candidate(group[0], CandidateRole.ACCEPTED, tuple(forms))
 
     def views(self) -> tuple[ViewModel, ViewModel]:
         """Return the screen before and after."""
@@ -93,6 +87,14 @@ class DeskTurn(ConversationTurn[SectorProgress]):
     def summary(self) -> SectorSummary:
         """Return the summary of the flight."""
         return summarise_sector(self.context, self.progress)
+
+
+def said_alike(group: tuple[str, ...], find: CandidateFinder, tables: Tables) -> Candidate:
+    """Return phrases of one meaning as one candidate: they do not compete with each other."""
+    found = find(Expectation(accepted=tuple(map(phrase, group))), (), tables, "").candidates
+    own = (c for c in found if c.role is CandidateRole.ACCEPTED)
+    forms = dict.fromkeys(form for candidate in own for form in candidate.forms)
+    return Candidate(group[0], CandidateRole.ACCEPTED, tuple(forms))
 
 
 def desk_target(progress: SectorProgress) -> str:

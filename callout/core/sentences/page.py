@@ -38,6 +38,7 @@ OTHER_PORT = "Choose another port with --port."
 NO_BROWSER = "No browser could be opened. Open this address in one on this machine."
 PROGRAM_ENDED = "Callout has ended."
 NO_SUCH_SESSION = "There is no such session."
+NO_SESSIONS = "There are no sessions yet. Run a list first."
 
 
 def critical_wording(item: object, words: object) -> str:
@@ -88,3 +89,15 @@ READING_GONE = "What was read is gone: callout was restarted, or other files wer
 BRING_AGAIN = "Bring the file again."
 ITEM_NEEDS_CHALLENGE = "An item needs a challenge."
 FLIGHT_DATA = "Flight data"
+CALLS_NEED_MICROPHONE = "To start lists by voice, choose to reply by voice."
+NOBODY_LOOKS = "The microphone was closed because no page was open."
+MICROPHONE_ENDED = "The microphone no longer gives sound."
+CALL_AGAIN = "Say the name of the list again."
+
+
+def list_meant(title: object) -> str:
+    return f"Do you mean {title}? Yes or no."
+
+
+def list_begins(title: object) -> str:
+    return f"{title} begins."

@@ -97,7 +97,7 @@ async function check() {
   if (number !== asked) return; // an older answer
   const bad = told.findings.filter((one) => one.severity === "error").length;
   const count = told.findings.length;
-  $("findings-said").textContent = !count ? "Nothing." : bad ? `${count} found; with an error it cannot be used.` : `${count} found. It can be used as it is.`;
+  $("findings-said").textContent = !count ? "Nothing found." : bad ? `${count} found. Mend the errors before you run it.` : `${count} found. The list can be run as it is.`;
   $("findings").replaceChildren(...told.findings.map(finding));
   if (!told.items.length) return; // as it was before the mistake
   items = told.items;
@@ -242,7 +242,7 @@ $("undo").addEventListener("click", () => attempt(async () => {
   const before = field().value;
   const told = await ask("edit", { list });
   field().value = told.text.replace(/\r\n?/g, "\n");
-  settle(field().value, told.mark, "Your changes are dropped. ");
+  settle(field().value, told.mark, "Your changes are discarded. ");
   $("edit-said").append(button("Bring them back", () => {
     field().value = before;
     field().dispatchEvent(new Event("input"));

@@ -49,16 +49,25 @@ export function trouble(error) {
   if (!(error instanceof Refused)) setTimeout(() => { throw error; });
 }
 
+// "today, 14:05" or "27 November 2026, 14:05", in the language of the page.
+export function when(utc) {
+  const at = new Date(utc);
+  const time = at.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
+  const today = at.toDateString() === new Date().toDateString();
+  return `${today ? "today" : at.toLocaleDateString("en-GB", { day: "numeric", month: "long", year: "numeric" })}, ${time}`;
+}
+
 export function calm() { $("trouble").textContent = ""; }
 
-// Does something that may be refused, and says so; the button is out of use meanwhile.
+// Does something that may be refused, and says so unless the view was left; the button is out of use meanwhile.
 export async function attempt(work, button) {
+  const { hash } = location;
   if (button) { if (button.disabled) return; button.disabled = true; }
   try {
     calm();
     await work();
   } catch (error) {
-    trouble(error);
+    if (location.hash === hash || !(error instanceof Refused)) trouble(error);
   } finally {
     if (button) button.disabled = false;
   }

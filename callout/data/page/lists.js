@@ -1,6 +1,7 @@
 // Choosing a list or a flight, and how to reply.
 
-import { $, ask, attempt, button, go, kept, link, make, route } from "/kit.js";
+import { openCalls } from "/calling.js";
+import { $, ask, attempt, button, go, kept, link, make, route, when } from "/kit.js";
 
 let groups = [];
 
@@ -9,16 +10,17 @@ export async function open() {
   groups = told.groups;
   $("first").hidden = !told.new;
   drawSteps();
+  openCalls(groups);
   draw();
   await drawUnfinished();
 }
 
 function drawSteps() {
   const steps = [
-    ["Try the microphone and the voice.", "#/sound", "Sound check"],
-    ["Run a list: take Before start of Sandling Two, below, and answer what you are asked.", "", ""],
-    ["Look back on it.", "#/debriefs", "Debriefs"],
-    ["Then write your own list, or read in the one you have on paper.", "#/new", "New list"],
+    ["Check the microphone and the voice.", "#/sound", "Sound check"],
+    ["Run a list: choose Before start of Sandling Two below, and reply to each challenge.", "", ""],
+    ["Read the debrief.", "#/debriefs", "Debriefs"],
+    ["Then write your own list, or read in one you have on paper.", "#/new", "New list"],
   ];
   $("steps").replaceChildren(...steps.map(([words, to, name]) => {
     const item = make("li", `${words} `);
@@ -31,9 +33,22 @@ async function drawUnfinished() {
   const told = await ask("unfinished");
   $("unfinished").hidden = !told.title;
   if (!told.title) return;
-  const words = make("p", `${told.title} was broken off at ${told.when}.`);
-  const on = button("Go on with it", () => start("go-on", { journal: told.journal }), "main");
+  const words = make("p", `${told.title} was interrupted: ${when(told.when)}.`);
+  const on = button("Continue it", () => start("go-on", { journal: told.journal }), "main");
   $("unfinished").replaceChildren(words, on);
+}
+
+// Whoever looks for another list sees that one is open.
+export function drawRunning(told) {
+  const runs = told.stage === "running";
+  $("running").hidden = !runs;
+  const which = told.run + told.view.title;
+  if (!runs || $("running").dataset.which === which) return;
+  $("running").dataset.which = which;
+  $("running").replaceChildren(
+    make("p", `${told.view.title} is open.`), link("Go to it", "#/session", "button main"),
+    button("Interrupt it", () => ask("break-off")),
+  );
 }
 
 export function wanted() {
@@ -78,11 +93,11 @@ function drawGroup(group, n, sought) {
     data.setAttribute("aria-label", `Flight data: ${group.title}`);
     head.append(data);
   }
-  if (group.flies && !sought) head.append(button("Fly: call for its lists by name", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
+  if (group.flies && !sought) head.append(button("Fly: call lists by name", () => start("fly", { group: group.key, bridge: group.bridge }), "main"));
   const rows = make("ul", "", "plain table");
   rows.append(...group.lists.map((one) => drawList(group, one)));
   const call = group.lists.find((one) => !one.problem && one.phase !== "any" && /^[a-z]/i.test(one.title));
-  const how = group.flies && call && !sought ? [make("p", `While a flight is open it listens between lists: say "${spoken(call.title)}".`, "more")] : [];
+  const how = group.flies && call && !sought ? [make("p", `In a flight, say "${spoken(call.title)}" between lists.`, "more")] : [];
   part.append(head, ...how, rows);
   return part;
 }
@@ -100,7 +115,7 @@ function drawList(group, one) {
     );
   }
   if (document.querySelector("#edit")) {
-    const edit = link(group.own ? "Edit" : "Look at it", route("edit", one.key), "button");
+    const edit = link(group.own ? "Edit" : "View", route("edit", one.key), "button");
     edit.setAttribute("aria-label", `${edit.textContent}: ${one.title}`);
     item.append(edit);
   }
@@ -113,9 +128,20 @@ $("sought").addEventListener("keydown", (event) => {
   if (event.key === "Enter" && $("sought").value && only.length === 1) attempt(async () => only[0].click());
 });
 
+function drawHow() {
+  const how = wanted();
+  const words = [
+    how.replies === "keyboard" ? "keyboard only" : "by voice or keyboard", how.silent ? "challenges not read aloud" : "challenges read aloud",
+    how.crew ? "two people" : "", how.bridge ? "compared with the simulator" : "",
+  ];
+  $("how-said").textContent = `How to run a list: ${words.filter(Boolean).join(", ")}`;
+}
+
 const chosen = kept.get("how") || {};
 for (const field of $("how").elements) {
   if (field.type === "radio") field.checked = field.value === (chosen.replies || "microphone");
   if (field.type === "checkbox") field.checked = chosen[field.name] === true;
 }
-$("how").addEventListener("change", () => kept.set("how", wanted()));
+$("how").addEventListener("change", () => { kept.set("how", wanted()); drawHow(); });
+$("how-part").open = matchMedia("(min-width: 48rem)").matches; // on a telephone the lists come first
+drawHow();

@@ -1,6 +1,6 @@
 // Looking back: sessions, a debrief, trends.
 
-import { $, ask, button, link, make, route } from "/kit.js";
+import { $, ask, button, link, make, route, when } from "/kit.js";
 
 const KINDS = { list: "", flight: "Flight: ", drill: "", damaged: "" };
 
@@ -13,7 +13,7 @@ export async function openSessions() {
     const name = `${KINDS[one.kind]}${one.title}`;
     const debriefed = one.id && one.kind !== "drill";
     item.append(debriefed ? link(name, route("debrief", one.id), "name") : make("span", name, "name"));
-    item.append(make("span", [one.when, one.how].filter(Boolean).join(" · "), "more"));
+    item.append(make("span", [one.when && when(one.when), one.how].filter(Boolean).join(" · "), "more"));
     return item;
   }));
 }

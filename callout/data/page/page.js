@@ -2,8 +2,9 @@
 // views themselves.
 
 import { begin, post } from "/link.js";
-import { $, draw, fit } from "/session.js";
-import { attempt, calm, link, route } from "/kit.js";
+import { $, draw, fill, fit } from "/session.js";
+import { attempt, calm, link, make, route } from "/kit.js";
+import * as calling from "/calling.js";
 import * as drills from "/drills.js";
 import * as editor from "/editor.js";
 import * as lists from "/lists.js";
@@ -28,6 +29,7 @@ const VIEWS = {
 const CLOSED = { edit: editor.close };
 const UNDER = { debrief: "debriefs", new: "lists", reading: "lists", edit: "lists" };
 const BUSY = new Set(["opening", "running"]);
+const WRITING = new Set(["edit", "new", "reading"]);
 const KEYS = { ArrowLeft: "left" };
 
 let stage = null, screen = null, shown = "", inside = false, opened = "";
@@ -69,7 +71,7 @@ function reveal(name) {
     }
     else way.removeAttribute("aria-current");
   }
-  if (name === "session") { if (screen) draw(screen); fit(); } else titled(name);
+  if (name === "session" && screen) { draw(screen); drawAfter(screen); } else titled(name);
 }
 
 function titled(name) {
@@ -90,33 +92,52 @@ function show(told) {
   stage = told.stage;
   screen = told;
   draw(told);
-  if (shown !== "session") titled(shown);
   mark();
-  if (shown === "session") {
-    if (before !== stage) reveal("session");
-  }
+  if (shown === "session" && before !== stage) reveal("session");
   drawAfter(told);
+  if (shown !== "session") titled(shown);
   sound.draw(told);
+  lists.drawRunning(told);
+  calling.draw(told);
+  if (before !== null && before !== stage && stage === "opening" && told.call.on && !WRITING.has(shown)) location.hash = "#/session"; // called for by voice
+  if (shown === "lists" && before !== null && before !== stage && !BUSY.has(stage)) attempt(lists.open);
   if (shown === "session" && before !== null && !BUSY.has(before) && BUSY.has(stage)) $("line").focus();
   if (before === null) arrive();
 }
 
 function mark() {
   const way = document.querySelector('#ways a[href="#/session"]');
-  way.textContent = BUSY.has(stage) ? "Session (running)" : "Session";
+  const sign = make("span", "●", "sign");
+  sign.setAttribute("aria-hidden", "true");
+  way.replaceChildren(...(BUSY.has(stage) ? [sign, "Session", make("span", ", running", "unseen")] : ["Session"]));
 }
 
 function drawAfter(told) {
   const ended = stage === "over" || stage === "failed";
   $("reply").hidden = ended || stage === "trying";
+  $("choices").hidden = $("controls").hidden = ended;
   if (stage === "opening") $("challenge").textContent = "Getting ready ...";
-  if (stage === "failed") $("challenge").textContent = "It did not begin";
+  if (ended) drawEnding(told);
+  if (stage === "failed") $("challenge").textContent = "Not started";
   if ($("after").hidden === !ended && $("after").dataset.run === told.run + stage) return;
   $("after").dataset.run = told.run + stage;
   $("after").hidden = !ended;
   const debrief = told.session && !told.view.title.startsWith("Drill") ? [link("Debrief it", route("debrief", told.session), "button main")] : [];
   $("after").replaceChildren(...debrief, link("Choose another list", "#/lists", "button"));
   fit();
+}
+
+// What was asked last is asked no more; how it ended stands in its place.
+function drawEnding(told) {
+  const head = `${told.view.title}: `;
+  const [first = ""] = told.over;
+  if (!first.startsWith(head)) return;
+  const words = first.slice(head.length);
+  $("challenge").textContent = words[0].toUpperCase() + words.slice(1);
+  document.title = `${$("challenge").textContent} ${told.view.title}`;
+  fill("advice", []);
+  $("place").hidden = true;
+  if (!told.view.settled && !told.notice) $("outcome").className = "bare";
 }
 
 // A key on an empty reply line does what its button does.
@@ -142,4 +163,4 @@ function place(where) {
 }
 
 addEventListener("hashchange", arrive);
-begin({ show, place, isOver: () => false, lost: "callout does not answer. Start it again: this page comes back by itself." });
+begin({ show, place, isOver: () => false, lost: "callout does not answer. Start it again: this page reconnects by itself." });

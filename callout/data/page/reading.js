@@ -62,9 +62,10 @@ export async function open(which) {
 function count() {
   const open = document.querySelectorAll("#guesses .question").length;
   const all = $("guesses").children.length;
+  const items = `${all} ${all === 1 ? "item" : "items"}`;
   $("reading-said").textContent = open
-    ? `${all} items. ${open} ${open === 1 ? "thing is" : "things are"} not sure: what you leave open stands in the list as a remark.`
-    : `${all} items. Compare each with its picture, then make the list.`;
+    ? `${items}, ${open} ${open === 1 ? "question" : "questions"} open. A question you leave open is kept in the list as a remark.`
+    : `${items}. Compare each with what stands beside it, then make the list.`;
 }
 
 function guess(row) {
@@ -78,7 +79,7 @@ function guess(row) {
   } else from.append(make("q", row.stood));
   const number = row.at + 1;
   const challenge = input(`challenge-${row.at}`, `Challenge ${number}`, row.challenge);
-  const response = input(`response-${row.at}`, `Right reply ${number}`, row.response);
+  const response = input(`response-${row.at}`, `Response ${number}`, row.response);
   const redraw = (told) => {
     const made = guess({ ...told.row, picture: row.picture });
     item.replaceWith(made);
@@ -92,7 +93,7 @@ function guess(row) {
   });
   challenge.field.addEventListener("change", reword);
   response.field.addEventListener("change", reword);
-  const out = button(row.kept ? "Leave it out" : "Take it in again", async () => {
+  const out = button(row.kept ? "Leave it out" : "Put it back", async () => {
     redraw(await ask("leave-out", { reading: key, at: row.at, out: row.kept })).querySelector("button.out").focus();
   }, "out");
   out.setAttribute("aria-label", `${out.textContent}: ${row.challenge}`);
@@ -117,8 +118,8 @@ function question(row, one, redraw) {
     answer.value = one.choices.includes(one.usual) ? one.usual : "choose";
   } else Object.assign(answer, { value: one.usual, maxLength: 2000, autocomplete: "off" });
   label.append(answer);
-  const done = make("button", "That is so");
-  done.setAttribute("aria-label", `That is so: ${row.challenge}`);
+  const done = make("button", "Confirm");
+  done.setAttribute("aria-label", `Confirm: ${row.challenge}`);
   form.append(label, done);
   form.addEventListener("submit", (event) => {
     event.preventDefault();

@@ -19,7 +19,7 @@ export async function open() {
     field.append(make("legend", PARTS[part] || part), ...rows.map(draw));
     return field;
   }));
-  $("settings-said").textContent = `A change counts for the next session. All of them stand in ${told.file}.`;
+  $("settings-said").textContent = `Changes apply from the next session on. They are kept in ${told.file}.`;
 }
 
 function draw(row) {
