@@ -2,6 +2,7 @@
 
 COMMANDS = {
     "acoustic": "acoustic.train",
+    "calls": "voice.calls",
     "cards": "cards.cards",
     "check": "check",
     "drills": "drills",

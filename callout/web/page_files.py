@@ -22,18 +22,8 @@ _PANEL: _Named = {
     "/panel.js": ("glance/panel.js", _JS),
 }
 _PARTS = (
-    "page", "kit", "lists", "calling", "looking", "drills", "sound", "settings", "editor", "reading",
-)
-    "page",
-    "kit",
-    "lists",
-    "calling",
-    "looking",
-    "drills",
-    "sound",
-    "settings",
-    "editor",
-    "reading",
+    *("page", "kit", "lists", "calling", "looking"),
+    *("drills", "sound", "settings", "editor", "reading"),
 )
 _DESK: _Named = {
     **_SESSION,

@@ -33,7 +33,8 @@ from callout.web.panel import PanelHub
 
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
-_START_S = 5.0
+_START_S = 20.0
+"""A machine that is busy takes its time."""
 _STOP_S = 3.0
 
 

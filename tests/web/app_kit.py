@@ -9,7 +9,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
@@ -28,8 +28,11 @@ PHONE = {"width": 390, "height": 844}
 class App:
     """``callout page`` with folders of its own; the list of ``LIST`` is among one's own."""
 
-    def __init__(self, folder: Path, port: int = 0) -> None:
+    def __init__(
+        self, folder: Path, port: int = 0, environment: Mapping[str, str] = os.environ
+    ) -> None:
         self.folder = folder
+        self.environment = environment
         self.port = port or free_port()
         self.lists = folder / "lists" / "my-plane"
         if not self.lists.exists():
@@ -46,7 +49,7 @@ class App:
             stderr=subprocess.STDOUT,
             text=True,
             env={
-                **os.environ,
+                **self.environment,
                 "CALLOUT_JOURNAL_DIR": str(self.folder / "journals"),
                 "CALLOUT_LISTS": str(self.folder / "lists"),
                 "CALLOUT_SETTINGS": str(self.folder / "settings.toml"),
@@ -141,12 +144,18 @@ def enter(context: Any, app: App) -> Any:
     return page
 
 
+def typed_and_silent(page: Any) -> None:
+    """Choose to reply by the keyboard, and to have nothing read aloud."""
+    page.evaluate("document.getElementById('how-part').open = true")
+    page.check("#how input[value=keyboard]")
+    page.check("#how input[name=silent]")
+
+
 def run_list(page: Any, title: str = "Line-up checklist") -> None:
     """Run a list, replies typed and nothing read aloud; wait for its first challenge."""
     page.goto(f"{page.url.partition('#')[0]}#/lists")
     page.wait_for_selector("#groups button")
-    page.check("#how input[value=keyboard]")
-    page.check("#how input[name=silent]")
+    typed_and_silent(page)
     page.click(f"#groups button.name:has-text('{title}') >> nth=0")
     page.wait_for_selector("#challenge:text-matches('\\\\?$')")
 

@@ -23,6 +23,7 @@ from tests.web.app_kit import (
     fits,
     reply,
     run_list,
+    typed_and_silent,
     violations,
 )
 
@@ -133,8 +134,7 @@ def test_sound_check_drills_and_settings(page: Any, app: App) -> None:
 
 
 def test_a_drill_is_begun(page: Any) -> None:
-    page.check("#how input[value=keyboard]")
-    page.check("#how input[name=silent]")
+    typed_and_silent(page)
     page.click("#ways >> text=Drills")
     page.wait_for_selector("#picks li")
     page.click("text=Start the drill")
@@ -170,8 +170,7 @@ def test_keys_on_an_empty_reply_line_are_the_controls(page: Any) -> None:
 
 
 def test_a_flight_is_run_list_by_list(page: Any) -> None:
-    page.check("#how input[value=keyboard]")
-    page.check("#how input[name=silent]")
+    typed_and_silent(page)
     part = page.locator("section.group", has=page.locator("h2:has-text('Sandling Two')"))
     part.locator("text=Fly").click()
     page.wait_for_selector("#rows li")
@@ -234,8 +233,7 @@ def test_what_stands_in_a_list_is_text_and_nothing_else(page: Any, app: App) -> 
     page.wait_for_selector("#groups >> text=onerror")
     assert "broken.yaml" in page.inner_text("#groups")
     assert violations(page, axe) == []
-    page.check("#how input[value=keyboard]")
-    page.check("#how input[name=silent]")
+    typed_and_silent(page)
     page.click("#groups button.name:has-text('onerror') >> nth=0")
     page.wait_for_selector("#challenge:has-text('onerror')")
     assert page.locator("#session img, #groups img, #groups script").count() == 0
@@ -272,8 +270,7 @@ def test_the_door(browser: Any, app: App) -> None:
 
 
 def test_the_keyboard_alone_is_enough_and_focus_is_seen(page: Any) -> None:
-    page.check("#how input[value=keyboard]")
-    page.check("#how input[name=silent]")
+    typed_and_silent(page)
     page.focus("#sought")
     page.keyboard.type("line-up checklist")
     page.keyboard.press("Tab")

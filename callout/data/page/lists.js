@@ -143,5 +143,4 @@ for (const field of $("how").elements) {
   if (field.type === "checkbox") field.checked = chosen[field.name] === true;
 }
 $("how").addEventListener("change", () => { kept.set("how", wanted()); drawHow(); });
-$("how-part").open = matchMedia("(min-width: 48rem)").matches; // on a telephone the lists come first
 drawHow();

@@ -55,7 +55,7 @@ class Microphone:
     def blocks(self) -> Iterator[Samples]:
         while not self._closed:
             if not self._room.said:
-                time.sleep(0.001)
+                time.sleep(0.004)
                 yield np.zeros(BLOCK, np.int16)
                 continue
             sound = np.pad(self._room.said.pop(0), (BLOCK * 10, BLOCK * 50))
