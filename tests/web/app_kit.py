@@ -132,6 +132,12 @@ def fits(page: Any) -> list[str]:
     return wrong
 
 
+def complaints(page: Any) -> list[str]:
+    """Return what the console said, but for what comes of a page left or a program ended."""
+    usual = ("net::ERR", "WebSocket is closed before the connection is established")
+    return [said for said in page.said if not any(words in said for words in usual)]
+
+
 def enter(context: Any, app: App) -> Any:
     """Return a page that has used the code; what its console says stays in ``page.said``."""
     page = context.new_page()

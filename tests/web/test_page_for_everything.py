@@ -19,6 +19,7 @@ from tests.web.app_kit import (
     App,
     challenge,
     chromium,
+    complaints,
     enter,
     fits,
     reply,
@@ -53,7 +54,7 @@ def page(browser: Any, app: App) -> Iterator[Any]:
     context = browser.new_context(viewport=DESK)
     made = enter(context, app)
     yield made
-    assert [said for said in made.said if "net::ERR" not in said] == [], "the page complains"
+    assert complaints(made) == []
     context.close()
 
 

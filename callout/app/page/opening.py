@@ -143,8 +143,9 @@ def run_page(wish: PageWish, tell: Callable[[str], None]) -> None:
     try:
         page.open()
     except CalloutError as error:
-        hint = sentences.OTHER_PORT if "port" in error.message else error.hint
-        raise CalloutError(error.message, hint) from error
+        hint = sentences.OTHER_PORT if "port" in error.message else sentences.TRY_AGAIN
+        said = error.message.replace("The glance page", "The page")
+        raise CalloutError(said, hint) from error
     try:
         tell(sentences.page_is_at(page.address))
         tell(sentences.HOW_TO_END)

@@ -29,11 +29,8 @@ def already_open(address: object) -> str:
     return f"The page is open already, at {address}"
 
 
-def page_cannot_open(reason: object) -> str:
-    return f"The page cannot be opened: {reason}"
-
-
 PAGE_NEEDS_PACKAGE = "To do all this in your browser: pip install 'callout[page]'"
+TRY_AGAIN = "Try again."
 OTHER_PORT = "Choose another port with --port."
 NO_BROWSER = "No browser could be opened. Open this address in one on this machine."
 PROGRAM_ENDED = "Callout has ended."
