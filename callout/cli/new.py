@@ -20,6 +20,8 @@ from callout.errors import ChecklistInvalid
 from callout.outlet import save_text
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from callout.core.authoring.asking import Question
     from callout.core.authoring.guesses import Guess, Reading
     from callout.core.formats.drafts import Draft, DraftItem
@@ -62,21 +64,32 @@ def command(
 ) -> None:
     """Write a new list to FILE, with comments that teach the format, and check it.
 
+    Several lists in one source are written each by itself where FILE is a folder.
+
     What was not sure in a source is asked once. Without a terminal, or with --no-questions, it is
     marked in FILE with "# ?".
 
     \b
     callout new before-start.yaml --from before-start.pdf
     callout new before-start.yaml --from card.jpg --pictures card.html
+    callout new my-aircraft --from manual.pdf
     callout new before-start.yaml
     """
-    from callout.app.authoring.writing import confirmed_draft, list_text
+    from callout.app.authoring.writing import confirmed_draft, list_parts, list_text
+    from callout.core.authoring.several import told_apart
 
-    if file.exists() and not force:
+    folder = source is not None and (file.is_dir() or not file.suffix)
+    if file.exists() and not force and not folder:
         hint = answers.CHOOSE_ANOTHER_NAME_USE
         raise ChecklistInvalid(answers.is_already_there(file), hint)
     reading = _read_paper(source, pictures, not no_questions) if source else None
     if reading is not None:
+        whole = told_apart(reading)
+        parts = list_parts(whole, None if phase or method else title)
+        if folder or (len(parts) > 1 and _wants_each(parts, file, not no_questions)):
+            _write_each(file if folder else file.parent, whole, parts, force, not no_comments)
+            return
+        reading = whole
         draft = confirmed_draft(reading, title, phase, method)
     else:
         draft = _interview_person(title, phase)
@@ -131,27 +144,71 @@ def _refuse(said: str) -> None:
     click.echo(shown_text(said, 400), err=True)
 
 
-def _write_list(file: Path, text: str, count: int, reading: Reading | None) -> None:
-    from callout.app.authoring.writing import flight_change, write_flight
-    from callout.app.list_files.checking import check_paths
+def _wants_each(parts: Sequence[Reading], file: Path, ask: bool) -> bool:
+    """Ask whether each of several lists becomes a file; without a terminal they stay one."""
+    titles = ", ".join(shown_text(part.title, 40) for part in parts)
+    if not (ask and sys.stdin.isatty() and sys.stdout.isatty()):
+        click.echo(say.several_as_one(len(parts), titles))
+        return False
+    return click.confirm(say.ask_each(len(parts), titles, file.parent), default=True)
 
-    change = flight_change(file, reading) if reading is not None else None
+
+def _write_each(
+    folder: Path, whole: Reading, parts: Sequence[Reading], force: bool, teach: bool
+) -> None:
+    from callout.app.authoring.writing import confirmed_draft, each_path, list_text
+
+    made = each_path(folder, parts)
+    there = [path for path in made if path.exists()]
+    if there and not force:
+        raise ChecklistInvalid(answers.is_already_there(there[0]), say.OTHER_FOLDER)
+    _write_flight(made[0], whole)
+    for path, part in zip(made, parts, strict=True):
+        draft = confirmed_draft(part)
+        save_text(path, list_text(draft, teach=teach), folders=True)
+        click.echo(say.items_written(path, len(draft.items)))
+    _tell_open(whole)
+    _tell_findings(made)
+    click.echo(say.next_for_folder(folder))
+
+
+def _write_list(file: Path, text: str, count: int, reading: Reading | None) -> None:
     save_text(file, text, folders=True)
     click.echo(say.items_written(file, count))
+    if reading is not None:
+        _write_flight(file, reading)
+        _tell_open(reading)
+    _tell_findings([file])
+    click.echo(say.NEXT_STEP)
+
+
+def _write_flight(file: Path, reading: Reading) -> None:
+    from callout.app.authoring.writing import flight_change, write_flight
+
+    change = flight_change(file, reading)
     if change is not None and write_flight(change):
         click.echo(say.flight_written(change.path, ", ".join(change.names)))
     elif change is not None:
         click.echo(say.flight_lines_missing(change.path))
         click.echo("\n".join(change.lines))
-    if reading is not None and reading.open_guesses:
+
+
+def _tell_open(reading: Reading) -> None:
+    if reading.open_guesses:
         click.echo(say.left_undecided(len(reading.open_guesses)))
-    findings = check_paths([file])[0].findings
-    for finding in findings:
-        click.echo(f"  line {finding.line}: {finding.message} [{finding.rule}]")
-        click.echo(f"    {finding.hint}")
-    if any(finding.severity.value == "error" for finding in findings):
+
+
+def _tell_findings(files: list[Path]) -> None:
+    from callout.app.list_files.checking import check_paths
+
+    found = check_paths(files)
+    for result in found:
+        for finding in result.findings:
+            where = f"{result.path}, line" if len(files) > 1 else "line"
+            click.echo(f"  {where} {finding.line}: {finding.message} [{finding.rule}]")
+            click.echo(f"    {finding.hint}")
+    if any(f.severity.value == "error" for result in found for f in result.findings):
         sys.exit(2)
-    click.echo(say.NEXT_STEP)
 
 
 def _interview_person(title: str | None, phase: str | None) -> Draft:

@@ -47,6 +47,22 @@ def test_what_nobody_sees_in_a_text_is_not_written_into_a_list(tmp_path: Path) -
     assert not hidden_places(made.read_text(encoding="utf-8").replace("\n", ""))
 
 
+def test_each_list_of_a_manual_becomes_a_file_of_a_flight(tmp_path: Path) -> None:
+    source, made = tmp_path / "manual.txt", tmp_path / "plane"
+    source.write_text(
+        "TAXI CHECKLIST\nBrakes .... tested\nAltimeter .... ____ hPa\n\n"
+        "LANDING CHECKLIST\nGear .... down\nAltimeter .... ____ hPa\n"
+    )
+    result = callout("new", made, "--from", source)
+    assert result.exit_code == 0, result.output
+    assert sorted(p.name for p in made.iterdir()) == ["flight.yaml", "landing.yaml", "taxi.yaml"]
+    assert callout("check", made).exit_code == 0
+    again = callout("new", made, "--from", source)
+    assert "already exists" in str(again.exception)
+    one = callout("new", tmp_path / "one.yaml", "--from", source)
+    assert "2 lists stand there" in one.output
+
+
 def test_new_by_interview(tmp_path: Path) -> None:
     made = tmp_path / "taxi.yaml"
     result = callout("new", made, typed=ANSWERS)

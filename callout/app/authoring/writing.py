@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -9,8 +10,9 @@ from callout.app.shared.checklist_files import FLIGHT_FILE, flight_beside, load_
 from callout.core.authoring.asking import left_open
 from callout.core.authoring.flight_lines import data_lines, flight_text, with_lines
 from callout.core.authoring.guesses import Reading, draft_of
+from callout.core.authoring.several import split_reading
 from callout.core.formats.draft_yaml import yaml_of
-from callout.core.formats.drafts import Draft
+from callout.core.formats.drafts import Draft, name_from
 from callout.core.model.checklist import Method, Phase
 from callout.outlet import save_text
 
@@ -37,6 +39,22 @@ def confirmed_draft(
         phase=Phase(phase) if phase else draft.phase,
         method=Method(method) if method else draft.method,
     )
+
+
+def list_parts(reading: Reading, title: str | None = None) -> tuple[Reading, ...]:
+    """Return each list of ``reading``; a ``title`` that a person gave makes them one."""
+    return (reading,) if title else split_reading(reading)
+
+
+def each_path(folder: Path, parts: Sequence[Reading]) -> list[Path]:
+    """Return the file of each list in ``folder``, named after its title."""
+    used: set[str] = {Path(FLIGHT_FILE).stem}
+    paths = []
+    for part in parts:
+        name = name_from(part.title, used)
+        used.add(name)
+        paths.append(folder / f"{name}.yaml")
+    return paths
 
 
 def list_text(draft: Draft, *, teach: bool = True) -> str:

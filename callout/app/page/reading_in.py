@@ -91,11 +91,14 @@ class ReadingIn:
         return found
 
     def _reading(self, wish: Mapping[str, Any]) -> Answer:
+        from callout.core.authoring.several import list_titles
+
         found = self._found(wish)
         guesses = found.reading.guesses
         rows = [_guess_row(found, at, pictured=True) for at in range(len(guesses))]
         out = [one.origin.text for one in found.reading.left_out]
-        return {"title": found.reading.title, "rows": rows, "left_out": out}
+        lists = list(list_titles(found.reading))
+        return {"title": found.reading.title, "rows": rows, "left_out": out, "lists": lists}
 
     def _at(self, wish: Mapping[str, Any], found: _Read) -> int:
         return number_in(wish, "at", 0, len(found.reading.guesses) - 1)
@@ -139,12 +142,20 @@ class ReadingIn:
         return {"row": _guess_row(found, at, pictured=False)}
 
     def _finish(self, wish: Mapping[str, Any]) -> Answer:
-        """Write the list, and the flight data that its blanks need."""
+        """Write the list, or each of several, and the flight data that its blanks need."""
+        from callout.core.authoring.several import split_reading, told_apart
+
         found = self._found(wish)
         title = " ".join(text_in(wish, "title", 80).split())
         if not title or not any(guess.kept for guess in found.reading.guesses):
             raise CalloutError(sentences.NO_ITEMS_WRITTEN)
-        return written_list(self._shelf, wish, found.reading, title)
+        whole = told_apart(found.reading)
+        parts = split_reading(whole) if wish.get("each") is True else (whole,)
+        if len(parts) < 2:
+            return written_list(self._shelf, wish, whole, title)
+        made = [written_list(self._shelf, wish, part, part.title) for part in parts]
+        missing = [line for one in made for line in one["missing"]]
+        return {"list": made[0]["list"], "missing": missing}
 
 
 def _kinds(wish: Mapping[str, Any]) -> Answer:

@@ -17,6 +17,7 @@ from callout.core.authoring.responses import (
     is_value_lost,
     understand_response,
 )
+from callout.core.authoring.several import Beginnings
 from callout.core.formats.draft_text import as_spoken, clean_markdown
 from callout.core.formats.drafts import DraftItem
 
@@ -42,7 +43,8 @@ class Collector:
 
     def __init__(self, rivals: Mapping[str, frozenset[str]], source: str) -> None:
         self.title = ""
-        self.completion_call = ""
+        self._calls: dict[str, str] = {}
+        self._lists = Beginnings()
         self.may_go_on = False
         self._rivals, self._source = rivals, source
         self._section = ""
@@ -72,10 +74,17 @@ class Collector:
         """Take a title or the beginning of a section."""
         self._last, self._condition = None, ""
         bare = _CHECKLIST.sub("", title)
+        shown = bare or title
+        begins = self._lists.begins(shown, bare != title, row.height if row.origin.box else 0.0)
         if not self.title:
-            self.title = bare or title
-        else:
-            self._section = bare or title
+            self.title = shown
+        elif begins or shown.casefold() != self._lists.title.casefold():
+            self._section = shown
+
+    def complete(self, call: str) -> None:
+        """Take the words with which the list is called complete."""
+        self._calls[self._lists.title] = call
+        self._lists.ended = True
 
     def section_heading(self, title: str) -> None:
         """Begin a section, as a table calls it."""
@@ -83,7 +92,7 @@ class Collector:
 
     def known_item(self, guess: Guess) -> None:
         """Take an item that leaves nothing open."""
-        self._guesses.append(replace(guess, section=self._section))
+        self._guesses.append(replace(guess, section=self._section, of_list=self._lists.title))
 
     def condition(self, text: str, row: Row) -> None:
         """Take a line that says when the items under it apply."""
@@ -145,8 +154,9 @@ class Collector:
             self.title,
             tuple(self._guesses),
             tuple(self._left_out),
-            self.completion_call,
+            next(reversed(self._calls.values()), ""),
             self._source,
+            tuple(self._calls.items()),
         )
 
     def _made_guess(self, row: Row, parts: Mapping[str, str]) -> Guess:
@@ -183,7 +193,10 @@ class Collector:
             when=when,
             as_required=meant.as_required,
         )
-        return Guess(item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw)
+        return Guess(
+            item, row.origin, self._section, tuple(doubts), meant.blanks, facts, raw,
+            of_list=self._lists.title,
+        )  # fmt: skip
 
     def _understood(self, text: str, challenge: str, when: str, line: bool) -> Understood:
         if when and AS_REQUIRED.search(when):

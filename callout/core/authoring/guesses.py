@@ -67,6 +67,8 @@ class Guess:
     """The response as it stands."""
     kept: bool = True
     """False: the person wants it left out."""
+    of_list: str = ""
+    """The title of the list that it stands in; empty where there is only one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,8 @@ class Reading:
     completion_call: str = ""
     source: str = ""
     """The name of its file."""
+    calls: tuple[tuple[str, str], ...] = ()
+    """The title of each list -> the words with which it is called complete."""
 
     @property
     def open_guesses(self) -> tuple[int, ...]:

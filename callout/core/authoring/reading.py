@@ -25,6 +25,7 @@ _SENTENCE: Final = 6
 """Words of small letters that make a line a remark and not a heading."""
 _WRAPPED: Final = 0.3
 """Share of its column that a challenge fills at least before it goes on in the next line."""
+_LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
 
@@ -65,7 +66,7 @@ class _Reader:
             self._take_note(note, row)
         elif call:
             self._flush(row)
-            self.out.completion_call = clean_markdown(call).casefold()
+            self.out.complete(clean_markdown(call).casefold())
             self.in_note = False
         elif len(row.cells) > 1:
             self._take_item(row)
@@ -96,7 +97,7 @@ class _Reader:
         if not re.search(r"\w", text):
             return
         if held is not None:
-            if _is_tight(row) and _same_style(held, row) and not row.bullet and _is_lower(text):
+            if _goes_on_heading(held, row) and not row.bullet and _is_lower(text):
                 self.pending = _joined_rows(held, row)
                 return
             self._settle(held, row)
@@ -178,6 +179,11 @@ def _response_edges(rows: Iterable[Row]) -> dict[int, list[float]]:
 
 def _is_tight(row: Row) -> bool:
     return row.gap < 0.75
+
+
+def _goes_on_heading(held: Row, row: Row) -> bool:
+    ended = _LIST_NAME.search(held.cells[0].text) is not None
+    return not ended and _is_tight(row) and _same_style(held, row)
 
 
 def _is_lower(text: str) -> bool:

@@ -101,6 +101,12 @@ def phase_of(title: str) -> Phase:
     return Phase.BEFORE_START
 
 
+def is_phase_name(title: str) -> bool:
+    """Say whether a title is the name of a phase of flight and nothing else."""
+    plain = re.sub(r"take[ -]?off", "takeoff", title.casefold())
+    return " ".join(re.sub(r"[^a-z]+", " ", plain).split()) in _PHASE_WORDS
+
+
 def name_from(text: str, used: Set[str] = frozenset()) -> str:
     """Return an id made of the words of ``text`` that is not among ``used``."""
     plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:50].strip("-")

@@ -175,3 +175,21 @@ def pictures_written(path: object) -> str:
 
 
 PICTURES_NEED = "The page of pictures needs the Jinja2 library."
+
+
+def several_as_one(count: int, titles: object) -> str:
+    return (
+        f"{count} lists stand there ({titles}), written as one. "
+        "For a file each, give a folder instead of a file."
+    )
+
+
+def ask_each(count: int, titles: object, folder: object) -> str:
+    return f"{count} lists stand there: {titles}. Write each to its own file in {folder}?"
+
+
+OTHER_FOLDER = "Choose another folder, or use --replace."
+
+
+def next_for_folder(folder: object) -> str:
+    return f"Next: edit them, then `callout check {folder}` and `callout fly {folder}`."

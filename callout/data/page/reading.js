@@ -53,6 +53,8 @@ export async function open(which) {
   $("reading-said").textContent = "";
   const told = await ask("reading", { reading: key });
   $("finish-title").value = told.title;
+  $("finish-each").hidden = told.lists.length < 2;
+  $("each-titles").textContent = told.lists.join(", ");
   $("guesses").replaceChildren(...told.rows.map(guess));
   $("left-out").hidden = !told.left_out.length;
   $("left-out").querySelector("ul").replaceChildren(...told.left_out.map((text) => make("li", text)));
@@ -135,7 +137,8 @@ function question(row, one, redraw) {
 $("finish").addEventListener("submit", (event) => {
   event.preventDefault();
   attempt(async () => {
-    const told = await ask("finish", { reading: key, title: $("finish-title").value, plane: $("finish-plane").value });
+    const each = !$("finish-each").hidden && $("each-list").checked;
+    const told = await ask("finish", { reading: key, title: $("finish-title").value, plane: $("finish-plane").value, each });
     go("edit", told.list);
   }, $("finish").querySelector("button"));
 });

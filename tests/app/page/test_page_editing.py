@@ -144,6 +144,16 @@ def test_a_file_is_read_asked_about_and_made_a_list(opened: OpenPage) -> None:
     assert [one["challenge"] for one in found["items"]] == ["Flaps", "Lights"]
 
 
+def test_each_of_several_lists_of_one_file_becomes_a_list(opened: OpenPage) -> None:
+    paper = PAPER + "\nLanding checklist\nGear .... down\nFlaps .... ____\n"
+    key = opened.desk.bring("both.txt", paper.encode())["reading"]
+    assert ask(opened, "reading", reading=key)["lists"] == ["Taxi", "Landing"]
+    made = ask(opened, "finish", reading=key, title="Taxi", plane="My plane", each=True)["list"]
+    assert made == "own/my-plane/taxi.yaml"
+    text = ask(opened, "edit", list="own/my-plane/landing.yaml")["text"]
+    assert "{landing_flaps}" in text
+
+
 @pytest.mark.parametrize(
     ("name", "data"),
     [

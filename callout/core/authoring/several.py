@@ -1,0 +1,100 @@
+"""Several lists on one page or in one document: where one begins, and each by itself."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from itertools import groupby
+
+from callout.core.authoring.asides import fact_name
+from callout.core.authoring.guesses import Blank, Guess, LeftOut, Reading
+from callout.core.formats.drafts import is_phase_name
+
+
+@dataclass(slots=True)
+class Beginnings:
+    """Follows headings, and says which of them begins a list."""
+
+    title: str = ""
+    """Of the list that is being read."""
+    ended: bool = False
+    """It was called complete."""
+    height: float = 0.0
+    """Of the letters of the first title."""
+
+    def begins(self, title: str, named: bool, height: float) -> bool:
+        """Say whether a heading begins a list; ``named`` where it calls itself a checklist.
+
+        Names of phases and letters as large as those of the first title begin one too. The height
+        is in that of most letters of the page.
+        """
+        if not self.title:
+            self.title, self.height = title, height
+            return True
+        alike = self.height > 1.2 and abs(height - self.height) < 0.04 * self.height
+        if title.casefold() == self.title.casefold():
+            return False
+        if not (named or self.ended or alike or is_phase_name(title)):
+            return False
+        self.title, self.ended = title, False
+        return True
+
+
+def list_titles(reading: Reading) -> tuple[str, ...]:
+    """Return the titles of the lists in ``reading``, in order; one that was left out is none."""
+    return tuple(part.title for part in split_reading(reading))
+
+
+def split_reading(reading: Reading) -> tuple[Reading, ...]:
+    """Return each list by itself; what was left out stays with the list that it stands in."""
+    calls = dict(reading.calls)
+    kept = [guess for guess in reading.guesses if guess.kept]
+    parts = [(title, tuple(found)) for title, found in groupby(kept, key=lambda g: g.of_list)]
+    if len(parts) < 2:
+        return (reading,) if parts else ()
+    made = []
+    for at, (title, guesses) in enumerate(parts):
+        own = tuple(replace(g, section="") if g.section == title else g for g in guesses)
+        after = guesses[0].origin if at else None
+        until = parts[at + 1][1][0].origin if at + 1 < len(parts) else None
+        out = tuple(
+            left
+            for left in reading.left_out
+            if (after is None or _place(left) >= (after.page, after.line))
+            and (until is None or _place(left) < (until.page, until.line))
+        )
+        named = title or reading.title
+        made.append(Reading(named, own, out, calls.get(title, ""), reading.source))
+    return tuple(made)
+
+
+def _place(left: LeftOut) -> tuple[int, int]:
+    return left.origin.page, left.origin.line
+
+
+def told_apart(reading: Reading) -> Reading:
+    """Return ``reading`` with a value of its own for each list.
+
+    The altimeter setting of the departure is not that of the arrival, even if both lists only say
+    "altimeter": were they one value, the second list would ask for that of the first.
+    """
+    owner: dict[str, str] = {}
+    guesses = []
+    for guess in reading.guesses:
+        for blank in guess.blanks:
+            if owner.setdefault(blank.name, guess.of_list) != guess.of_list:
+                guess = _renamed(guess, blank)
+        guesses.append(guess)
+    return replace(reading, guesses=tuple(guesses))
+
+
+def _renamed(guess: Guess, blank: Blank) -> Guess:
+    words = f"{guess.of_list.casefold()} {blank.words}"
+    name = fact_name(words)
+    responses = tuple(
+        re.sub(rf"\{{{re.escape(blank.name)}\}}", f"{{{name}}}", reply)
+        for reply in guess.item.responses
+    )
+    made = replace(blank, name=name, words=words)
+    blanks = tuple(made if b.name == blank.name else b for b in guess.blanks)
+    return replace(guess, item=replace(guess.item, responses=responses), blanks=blanks)
