@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Final
 
 from callout.core.conversation.records import JournalRecord
 from callout.core.flight_run.records import ListCalled, ListTakenUp, SectorRecord
+from callout.core.sentences import journals as say
 from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
@@ -17,6 +20,8 @@ FLIGHTS = "flights"
 """Folder of the flights' own journals, inside that of the lists' journals."""
 DRILLS = "drills"
 """Folder of the drills' journals, inside that of the lists' journals."""
+_LONGEST: Final = 100
+"""Characters in the name of a journal; the program's own have about 40."""
 
 
 class SectorFiles:
@@ -48,11 +53,16 @@ class SectorFiles:
 
     def records_of(self, session_id: str) -> tuple[JournalRecord, ...]:
         """Return what is kept of a list, and hold its journal from now on; empty for nothing."""
-        path = list_path(self._folder, session_id)
-        if not path.exists():
+        path = journal_named(self._folder, session_id)
+        if path is None:
             return ()
         self._lists[session_id], found = reopen_journal(path)
         return found.records
+
+    def _new_path(self) -> Path:
+        if is_journal_name(self._session):
+            return list_path(self._folder, self._session)
+        raise JournalDamaged(say.no_name_for_journal(self._session[:40]), say.START_FLIGHT_ANEW)
 
     def go_to(self, session_id: str) -> None:
         """Send the records of lists to the journal of this name from now on."""
@@ -73,8 +83,8 @@ class SectorFiles:
     def _open_list(self) -> JsonlWriter:
         """Return the list's journal; it stays open, since a list set aside may be taken up."""
         if self._session not in self._lists:
-            path = list_path(self._folder, self._session)
-            made = reopen_journal(path)[0] if path.exists() else JsonlWriter(path)
+            kept = journal_named(self._folder, self._session)
+            made = reopen_journal(kept)[0] if kept else JsonlWriter(self._new_path())
             self._lists[self._session] = made
         return self._lists[self._session]
 
@@ -82,6 +92,22 @@ class SectorFiles:
 def list_path(folder: Path, session_id: str) -> Path:
     """Return where a list's journal is."""
     return folder / f"{session_id}.jsonl"
+
+
+def journal_named(folder: Path, name: object) -> Path | None:
+    """Return the journal that a record names, if it is in ``folder``.
+
+    A damaged record may name anything: something too long, in another folder, or no text at all.
+    """
+    path = folder / f"{name}.jsonl"
+    return path if is_journal_name(name) and os.path.exists(path) else None
+
+
+def is_journal_name(name: object) -> bool:
+    """Say whether a journal could have this name, without its ending."""
+    if not isinstance(name, str) or not 0 < len(name) <= _LONGEST or not name.isprintable():
+        return False
+    return Path(f"{name}.").name == f"{name}."
 
 
 def new_sector(folder: Path, when: datetime, mark: str) -> tuple[str, JsonlWriter]:

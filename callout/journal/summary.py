@@ -25,7 +25,7 @@ from callout.errors import JournalDamaged
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import making_sense
 from callout.journal.order import newest_paths
-from callout.journal.sector_files import DRILLS, FLIGHTS, list_path
+from callout.journal.sector_files import DRILLS, FLIGHTS, journal_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +85,8 @@ class FlightInfo:
     def lists(self) -> Iterator[JournalInfo | JournalDamaged]:
         """Yield its lists' journals in the order in which they were called for."""
         for run in self.progress.runs:
-            path = list_path(self.path.parent.parent, run.session_id)
-            if path.exists():
+            path = journal_named(self.path.parent.parent, run.session_id)
+            if path:
                 yield _listed_journal(path)
 
 
@@ -143,7 +143,7 @@ def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
     for path in newest_paths(paths):
         info = _read_info(path)
         flight = info.flight if isinstance(info, JournalInfo) else ""
-        if not flight or not (folder / FLIGHTS / f"{flight}.jsonl").exists():
+        if not flight or not journal_named(folder / FLIGHTS, flight):
             yield info
 
 

@@ -18,7 +18,7 @@ from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import DEMONSTRATIONS, is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
-from callout.journal.sector_files import FLIGHTS, list_path
+from callout.journal.sector_files import FLIGHTS, journal_named
 
 LATEST = "latest"
 _LIST = "Run `callout journal` to see the sessions kept."
@@ -95,8 +95,7 @@ def _latest_journal(folder: Path, passed: list[str]) -> Path:
 def _lists_of(found: JournalRead) -> list[Path]:
     folder = found.path.parent.parent
     calls = [r for r in found.records if isinstance(r, ListCalled)]
-    paths = [list_path(folder, c.session_id) for c in calls]
-    return [path for path in paths if path.parent == folder and path.exists()]
+    return [path for c in calls if (path := journal_named(folder, c.session_id))]
 
 
 def _related_journals(paths: Iterable[Path]) -> list[Path]:

@@ -15,7 +15,7 @@ from callout.core.flight_run.records import SectorBegan
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
-from callout.journal.sector_files import FLIGHTS
+from callout.journal.sector_files import FLIGHTS, journal_named
 from callout.store.collection import Known, Loaded
 
 Stamp = tuple[int, int]
@@ -90,10 +90,8 @@ class JournalRows:
 
     def _flight_of(self, name: str) -> tuple[FlightFact | None, Mapping[str, str]]:
         """Return the flight a list belongs to, from its journal."""
-        if name and name not in self.flights and Path(name).name == name:
-            path = self.folder / FLIGHTS / f"{name}.jsonl"
-            if path.is_file():
-                self.flight(path, (0, 0))
+        if name not in self.flights and (path := journal_named(self.folder / FLIGHTS, name)):
+            self.flight(path, (0, 0))
         return self.flights.get(name, (None, NO_FLIGHT))
 
 

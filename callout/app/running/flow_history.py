@@ -17,7 +17,7 @@ from callout.core.keeping.forgetting import may_be
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import read_journal
-from callout.journal.sector_files import FLIGHTS
+from callout.journal.sector_files import FLIGHTS, journal_named
 
 
 def flow_pasts(
@@ -56,7 +56,8 @@ def _journals_of_list(
 
 
 def _flights_by_list(journals: Path, sector: str) -> Mapping[str, str]:
-    records = _records_of(journals / FLIGHTS / f"{sector}.jsonl") if sector else ()
+    own = journal_named(journals / FLIGHTS, sector)
+    records = _records_of(own) if own else ()
     began = records[0] if records else None
     return began.about if isinstance(began, SectorBegan) else {}
 

@@ -15,7 +15,7 @@ from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.jsonl_writer import in_use
 from callout.journal.order import newest_paths
-from callout.journal.sector_files import FLIGHTS, flights_newest_first
+from callout.journal.sector_files import FLIGHTS, flights_newest_first, journal_named
 
 
 def unfinished_journal(path: Path) -> JournalRead:
@@ -94,5 +94,5 @@ def _list_journals(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
 def _flight_of(path: Path, records: tuple[JournalRecord, ...]) -> JournalRead | None:
     began = records[0] if records else None
     sector = began.about.get("sector") if isinstance(began, Began) else None
-    own = path.parent / FLIGHTS / f"{sector}.jsonl"
-    return read_journal(own) if sector and own.exists() else None
+    own = journal_named(path.parent / FLIGHTS, sector)
+    return read_journal(own) if own else None

@@ -101,3 +101,10 @@ def first_record_damaged(path: object) -> str:
 
 def not_journal_list(path: object) -> str:
     return f"{path} is not the journal of a list."
+
+
+def no_name_for_journal(name: str) -> str:
+    return f"This flight's journal names a list's journal {name!r}, which cannot be a file name."
+
+
+START_FLIGHT_ANEW = "Nothing was written. Start the flight anew with: callout fly"
