@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from callout.core.sentences import reports as say
 from callout.store.engine import PARTIALS, CollectionInvalid, duckdb_library, first_line, query_text
 
 if TYPE_CHECKING:
@@ -57,6 +58,8 @@ def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
         statements = connection.extract_statements(sql)
     except duckdb.Error as error:
         raise CollectionInvalid(f"This is not SQL: {first_line(error)}.", _HELP) from error
+    except UnicodeDecodeError as error:
+        raise CollectionInvalid(say.QUERY_FAILED_UNTOLD, _HELP) from error
     if len(statements) != 1:
         raise CollectionInvalid(f"There are {len(statements)} statements.", "Ask one at a time.")
     if statements[0].type != duckdb.StatementType.SELECT:  # EXPLAIN ANALYZE runs what it wraps
@@ -82,6 +85,10 @@ def _failing() -> Iterator[None]:
         raise CollectionInvalid("The query needs more memory than the limit.", hint) from error
     except duckdb.Error as error:
         raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
+    except UnicodeDecodeError as error:  # the library cuts its own message inside a letter
+        raise CollectionInvalid(say.QUERY_FAILED_UNTOLD, _HELP) from error
+    except (OverflowError, ValueError) as error:
+        raise CollectionInvalid(say.QUERY_VALUE_TOO_LARGE, say.CAST_TO_TEXT) from error
 
 
 def _result_rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:

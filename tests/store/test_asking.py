@@ -114,6 +114,25 @@ def test_what_does_not_fit_in_memory_goes_to_a_folder_that_is_gone_afterwards(wh
 HOSTILE = ["=1+1", "+cmd|' /C x'!A0", "-2+3", "@SUM(A1)", "\t=1", "\r=1", "  =1", "\uff1d1"]
 
 
+@pytest.mark.parametrize(
+    ("sql", "said"),
+    [
+        ("SELECT to_centuries(32768)", "too large"),
+        ("SELECT arg_max(INTERVAL (-99999999) YEAR, TIMESTAMP '2031-01-01')", "too large"),
+        ("SELECT regexp_matches('[1]', '%Y-%m', '\u202e[2J') FROM items", "cannot be read"),
+    ],
+)
+def test_what_the_library_cannot_hand_over_is_one_sentence(
+    where: Path, sql: str, said: str
+) -> None:
+    """Found by damaged statements: the library answered with errors that are not its own."""
+    with (
+        open_for_reading(where / "c.duckdb") as connection,
+        pytest.raises(CollectionInvalid, match=said),
+    ):
+        list(ask_collection(connection, sql).rows)
+
+
 @pytest.mark.parametrize("text", HOSTILE)
 def test_csv_holds_no_formula(text: str) -> None:
     [[name], [cell]] = csv.reader(io.StringIO("".join(csv_lines([text], [(text,)]))))

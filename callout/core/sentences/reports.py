@@ -176,3 +176,7 @@ NO_CHANGE_SHOWN = "No change shown."
 GETS_BETTER = "Gets better."
 
 GETS_WORSE = "Gets worse."
+
+QUERY_FAILED_UNTOLD = "The query failed, and the database's own message cannot be read."
+QUERY_VALUE_TOO_LARGE = "The query gives a value too large to show."
+CAST_TO_TEXT = "Show it as text: CAST(... AS VARCHAR)."
