@@ -19,6 +19,7 @@ ROOMS = (
     "app/packs",
     "app/page",
     "app/privacy",
+    "app/reports",
     "app/running",
     "app/shared",
     "cli",
@@ -39,7 +40,9 @@ ROOMS = (
     "reporting",
     "speaking",
     "state",
+    "store",
     "terminal",
+    "web",
 )
 """Rooms that speak to people and keep no sentence of their own."""
 

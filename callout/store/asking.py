@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from callout.core.sentences import reports as say
+from callout.core.sentences import collections as sentences
 from callout.store.engine import PARTIALS, CollectionInvalid, duckdb_library, first_line, query_text
 
 if TYPE_CHECKING:
@@ -57,15 +57,17 @@ def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     try:
         statements = connection.extract_statements(sql)
     except duckdb.Error as error:
-        raise CollectionInvalid(f"This is not SQL: {first_line(error)}.", _HELP) from error
+        raise CollectionInvalid(sentences.not_sql(first_line(error)), _HELP) from error
     except UnicodeDecodeError as error:
-        raise CollectionInvalid(say.QUERY_FAILED_UNTOLD, _HELP) from error
+        raise CollectionInvalid(sentences.QUERY_FAILED_UNTOLD, _HELP) from error
     if len(statements) != 1:
-        raise CollectionInvalid(f"There are {len(statements)} statements.", "Ask one at a time.")
+        raise CollectionInvalid(
+            sentences.several_statements(len(statements)), sentences.ASK_ONE_TIME
+        )
     if statements[0].type != duckdb.StatementType.SELECT:  # EXPLAIN ANALYZE runs what it wraps
         kind = statements[0].type.name
-        said = f"A collection can be read with SQL, not changed: {kind} is refused."
-        raise CollectionInvalid(said, "Begin with SELECT, FROM, WITH, DESCRIBE or SUMMARIZE.")
+        said = sentences.only_read(kind)
+        raise CollectionInvalid(said, sentences.BEGIN_SELECT_FROM_DESCRIBE)
     with _failing():
         result = connection.execute(statements[0])
     names = tuple(str(column[0]) for column in result.description or ())
@@ -81,14 +83,14 @@ def _failing() -> Iterator[None]:
     try:
         yield
     except duckdb.OutOfMemoryException as error:
-        hint = "Allow more with --memory, or ask for less at once."
-        raise CollectionInvalid("The query needs more memory than the limit.", hint) from error
+        hint = sentences.ALLOW_MORE_MEMORY_ASK
+        raise CollectionInvalid(sentences.QUERY_NEEDS_MORE_MEMORY, hint) from error
     except duckdb.Error as error:
-        raise CollectionInvalid(f"The query failed: {first_line(error)}.", _HELP) from error
+        raise CollectionInvalid(sentences.query_failed(first_line(error)), _HELP) from error
     except UnicodeDecodeError as error:  # the library cuts its own message inside a letter
-        raise CollectionInvalid(say.QUERY_FAILED_UNTOLD, _HELP) from error
+        raise CollectionInvalid(sentences.QUERY_FAILED_UNTOLD, _HELP) from error
     except (OverflowError, ValueError) as error:
-        raise CollectionInvalid(say.QUERY_VALUE_TOO_LARGE, say.CAST_TO_TEXT) from error
+        raise CollectionInvalid(sentences.QUERY_VALUE_TOO_LARGE, sentences.CAST_TO_TEXT) from error
 
 
 def _result_rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:

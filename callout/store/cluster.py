@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 
+from callout.core.sentences import collections as sentences
 from callout.store.asking import REPORT, QuerySection, query_sections
 from callout.store.engine import (
     MEMORY,
@@ -42,7 +43,7 @@ def spread_report(
     files = parquet_files(folder.resolve(), "items")
     if not files:
         hint = "Write them with: callout collect --parquet FOLDER"
-        raise CollectionInvalid(f"There are no Parquet files of a collection in {folder}.", hint)
+        raise CollectionInvalid(sentences.no_parquet_files(folder), hint)
     shares = shares_of(files, workers)
     with tempfile.TemporaryDirectory(prefix="callout-") as where:
         _gather_partials(Path(where), shares, workers, memory, elsewhere)

@@ -9,6 +9,8 @@ from pathlib import Path
 from typing import Final
 
 from callout.core.debrief.columns import TABLES
+from callout.core.sentences import collections as sentences
+from callout.core.sentences import files
 from callout.store.engine import (
     MEMORY,
     CollectionInvalid,
@@ -40,7 +42,7 @@ class Collection:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             why = (error.strerror or str(error)).rstrip(".")
-            raise CollectionInvalid(f"{path} cannot be written: {why}.") from error
+            raise CollectionInvalid(files.cannot_written(path, why)) from error
         self.path = path
         self._base = connect_database(str(path), memory)
         self._base.execute(f"SET force_compression = {quoted_sql(compression_of(path))}")
@@ -59,7 +61,7 @@ class Collection:
         with path.open("rb") as file:
             head = file.read(12)
         if head and head[8:] != b"DUCK":
-            raise CollectionInvalid(f"{path} is not a collection.", "Choose another name.")
+            raise CollectionInvalid(sentences.not_collection(path), sentences.CHOOSE_ANOTHER_NAME)
         path.unlink()
         path.with_name(f"{path.name}.wal").unlink(missing_ok=True)
 
@@ -183,8 +185,8 @@ class Collection:
             found = None
         if found != FORMAT:
             self._base.close()
-            said = f"{self.path} was not made by this version of callout collect."
-            raise CollectionInvalid(said, "Choose another name, or rebuild it with --anew.")
+            said = sentences.made_by_other_version(self.path)
+            raise CollectionInvalid(said, sentences.CHOOSE_ANOTHER_NAME_REBUILD)
 
     def _about(self) -> dict[str, str]:
         return dict(self._base.execute("SELECT name, value FROM about").fetchall())

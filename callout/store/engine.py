@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from callout.core.debrief.columns import TABLES
+from callout.core.sentences import collections as sentences
 from callout.errors import CalloutError
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def duckdb_library() -> Any:
         import duckdb
     except ImportError as error:
         hint = 'Run: pip install "callout[scale]"'
-        raise CalloutError("Collections of journals need the duckdb library.", hint) from error
+        raise CalloutError(sentences.COLLECTIONS_JOURNALS_NEED_DUCKDB, hint) from error
     return duckdb
 
 
@@ -57,7 +58,7 @@ def bytes_of(memory: str) -> int:
     """Return how much "500MB" or "2GiB" is; raise CollectionInvalid when it is no amount."""
     found = _AMOUNT.fullmatch(memory)
     if not found:
-        hint = "Write a number and a unit, such as 500MB or 2GB."
+        hint = sentences.WRITE_NUMBER_UNIT_SUCH
         raise CollectionInvalid(f'"{memory}" is not an amount of memory.', hint)
     power = "KMGT".index(found[2].upper()) + 1
     return int(float(found[1]) * (1024 if found[3] else 1000) ** power)
@@ -73,10 +74,10 @@ def connect_database(path: str, memory: str, threads: int = 0, read_only: bool =
     except duckdb.Error as error:
         said = str(error)
         if "lock" in said.lower():
-            hint = "Try again when the other program has ended."
-            raise CollectionInvalid(f"{path} is in use by another program.", hint) from error
-        hint = "Rebuild it from the journals: callout collect."
-        raise CollectionInvalid(f"{path} is not a collection that can be read.", hint) from error
+            hint = sentences.TRY_AGAIN_WHEN_OTHER
+            raise CollectionInvalid(sentences.use_another_program(path), hint) from error
+        hint = sentences.REBUILD_FROM_JOURNALS_CALLOUT
+        raise CollectionInvalid(sentences.collection_unreadable(path), hint) from error
 
 
 @contextmanager
@@ -90,8 +91,8 @@ def open_for_reading(
     fit in memory, instead of a new one.
     """
     if not target.exists():
-        hint = "Make it from journals first: callout collect."
-        raise CollectionInvalid(f"There is no collection at {target}.", hint)
+        hint = sentences.MAKE_FROM_JOURNALS_FIRST
+        raise CollectionInvalid(sentences.there_no_collection(target), hint)
     with nullcontext(scratch) if scratch else _new_folder() as spill:
         if target.is_dir():
             connection = connect_database(":memory:", memory, threads)
@@ -158,5 +159,5 @@ def _have_tables(connection: Any, target: Path) -> None:
     known = set(connection.execute(found).fetchall())
     wanted = {(table, column.name) for table, columns in TABLES.items() for column in columns}
     if not wanted <= known:
-        hint = "Rebuild it: callout collect --anew."
-        raise CollectionInvalid(f"{target} lacks tables that this version needs.", hint)
+        hint = sentences.REBUILD_CALLOUT_COLLECT_ANEW
+        raise CollectionInvalid(sentences.lacks_tables_version_needs(target), hint)

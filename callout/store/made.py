@@ -10,6 +10,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Final
 
+from callout.core.sentences import collections as sentences
 from callout.errors import CalloutError
 from callout.outlet import save_text
 
@@ -40,10 +41,8 @@ def note_made(listed: Path, database: Path, parquet: Path | None = None) -> None
             file.write(line)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        said = f"{listed}, the list of collections, cannot be written: {why}."
-        hint = (
-            "Without it `callout forget` could not find this one. Free some space, or its rights."
-        )
+        said = sentences.list_of_collections_unwritable(listed, why)
+        hint = sentences.FORGET_NEEDS_THE_LIST
         raise CalloutError(said, hint) from error
 
 

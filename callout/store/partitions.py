@@ -14,6 +14,8 @@ from typing import Any, Final
 from urllib.parse import quote
 
 from callout.core.debrief.columns import TABLES
+from callout.core.sentences import collections as sentences
+from callout.core.sentences import files
 from callout.store.collection import Collection
 from callout.store.engine import CollectionInvalid, parquet_files
 
@@ -36,7 +38,7 @@ def write_months(collection: Collection, folder: Path) -> Iterator[Path]:
         _remember_versions(folder, {"collection": collection.id, "months": dict(months)})
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CollectionInvalid(f"{folder} cannot be written: {why}.") from error
+        raise CollectionInvalid(files.cannot_written(folder, why)) from error
 
 
 def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
@@ -47,8 +49,8 @@ def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
     if isinstance(state, dict) and state.get("collection") == collection_id:
         return dict(state["months"])
     if any(parquet_files(folder, table) for table in TABLES):
-        said = f"{folder} holds the files of another collection."
-        raise CollectionInvalid(said, "Choose another folder, or empty this one.")
+        said = sentences.holds_files_another_collection(folder)
+        raise CollectionInvalid(said, sentences.CHOOSE_ANOTHER_FOLDER_EMPTY)
     return {}
 
 

@@ -12,6 +12,7 @@ from contextlib import closing, suppress
 from pathlib import Path
 
 from callout.core.debrief.columns import TABLES
+from callout.core.sentences import files as sentences
 from callout.store.collection import Collection
 from callout.store.engine import (
     MEMORY,
@@ -39,7 +40,7 @@ def rebuild_database(path: Path, memory: str = MEMORY) -> None:
         path.with_name(f"{path.name}.wal").unlink(missing_ok=True)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CollectionInvalid(f"{path} cannot be written: {why}.") from error
+        raise CollectionInvalid(sentences.cannot_written(path, why)) from error
     finally:
         os.umask(before)
         _remove_database(fresh)

@@ -9,6 +9,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
+from callout.core.sentences import collections as sentences
 from callout.errors import CalloutError
 from callout.store.workers import load_library, security_of
 
@@ -24,7 +25,7 @@ def run_scheduler(keys: Path, host: str, port: int, told: Told) -> None:
         async with distributed.Scheduler(
             host=host, port=port, protocol="tls", security=security, dashboard=False
         ) as made:
-            told(f"Listening at {made.address}. Ctrl-C ends it.")
+            told(sentences.listening_ctrl_c_ends(made.address))
             await made.finished()
 
     _run(serve, f"{host}, port {port}")
@@ -39,7 +40,7 @@ def run_worker(address: str, keys: Path, host: str, told: Told) -> None:
             address, nthreads=1, host=host, protocol="tls", security=security, dashboard=False,
             death_timeout=_GIVE_UP_S,
         ) as made:  # fmt: skip
-            told(f"Working for {address}. Ctrl-C ends it.")
+            told(sentences.working_ctrl_c_ends(address))
             await made.finished()
 
     _run(work, address)
@@ -54,8 +55,8 @@ def _run(serve: Callable[[], Awaitable[Any]], where: str) -> None:
         try:
             asyncio.run(_waited(serve))
         except (OSError, TimeoutError, ValueError) as error:
-            hint = "Check the address, the keys, and that a scheduler runs there."
-            raise CalloutError(f"It does not work at {where}.", hint) from error
+            hint = sentences.CHECK_ADDRESS_KEYS_SCHEDULER
+            raise CalloutError(sentences.does_not_work_at(where), hint) from error
 
 
 async def _waited(serve: Callable[[], Awaitable[Any]]) -> None:

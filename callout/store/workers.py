@@ -16,6 +16,8 @@ from pathlib import Path
 from typing import Any, Final
 from urllib.parse import urlsplit
 
+from callout.core.sentences import collections as sentences
+from callout.core.sentences import desktop, sound_devices
 from callout.errors import CalloutError
 from callout.store.engine import CollectionInvalid, first_line
 
@@ -57,8 +59,8 @@ def make_keys(folder: Path) -> None:
         try:
             handle = os.open(folder / name, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         except FileExistsError as error:
-            said = f"{folder / name} exists already."
-            raise CalloutError(said, "Keep using it, or name another folder.") from error
+            said = desktop.shortcut_there(folder / name)
+            raise CalloutError(said, sentences.KEEP_USING_NAME_ANOTHER) from error
         with os.fdopen(handle, "w", encoding="ascii") as file:
             file.write(text)
 
@@ -68,7 +70,9 @@ def security_of(keys: Path) -> Any:
     certificate, key = (str(keys / name) for name in (CERTIFICATE, KEY))
     for path in (certificate, key):
         if not Path(path).is_file():
-            raise CalloutError(f"There is no {path}.", f"Make both: callout cluster keys {keys}")
+            raise CalloutError(
+                sound_devices.there_is_no(path), f"Make both: callout cluster keys {keys}"
+            )
     parts = {f"tls_{who}_cert": certificate for who in ("scheduler", "worker", "client")}
     parts |= {f"tls_{who}_key": key for who in ("scheduler", "worker", "client")}
     return load_library().security.Security(
@@ -110,8 +114,8 @@ def _results(
         try:
             result = future.result()
         except Exception as error:  # whatever ended a process elsewhere
-            said = f"A worker failed: {first_line(error)}."
-            raise CollectionInvalid(said, "Allow more with --memory, or try again.") from error
+            said = sentences.worker_failed(first_line(error))
+            raise CollectionInvalid(said, sentences.ALLOW_MORE_MEMORY_TRY) from error
         number = numbers.pop(future.key)
         future.release()
         send()
@@ -135,30 +139,30 @@ def _client(distributed: Any, workers: int, elsewhere: Elsewhere) -> Any:
                 silence_logs=50,  # what fails is told by the future
             )
     except (OSError, RuntimeError) as error:
-        hint = "Try again, or leave out --workers."
-        raise CalloutError(f"The workers did not start: {first_line(error)}.", hint) from error
+        hint = sentences.TRY_AGAIN_LEAVE_OUT
+        raise CalloutError(sentences.workers_did_not_start(first_line(error)), hint) from error
 
 
 def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:
     place = urlsplit(elsewhere.address)
     if not (place.hostname and place.port and place.scheme in ("tcp", "tls")):
         said = f'"{elsewhere.address}" is no address of a scheduler.'
-        raise CalloutError(said, "Write it as tls://192.168.1.20:8786.")
+        raise CalloutError(said, sentences.WRITE_AS_TLS_192)
     if (place.scheme == "tls") != bool(elsewhere.keys):
-        hint = "Give a tls:// address together with --keys FOLDER."
-        raise CalloutError("A scheduler is spoken to with its keys or not at all.", hint)
+        hint = sentences.GIVE_TLS_ADDRESS_TOGETHER
+        raise CalloutError(sentences.ONLY_WITH_ITS_KEYS, hint)
     security = security_of(elsewhere.keys) if elsewhere.keys else None
     try:
         socket.create_connection((place.hostname, place.port), _PATIENCE_S).close()
         client = distributed.Client(elsewhere.address, timeout=_PATIENCE_S, security=security)
     except (OSError, ValueError) as error:
-        said = f"No scheduler answers at {elsewhere.address}."
-        hint = "Start one: callout cluster scheduler --keys FOLDER, and use its keys."
+        said = sentences.no_scheduler_answers(elsewhere.address)
+        hint = sentences.START_ONE_CALLOUT_CLUSTER
         raise CalloutError(said, hint) from error
     if not client.ncores():
         client.close()
         hint = f"Start some: callout cluster worker {elsewhere.address} --keys FOLDER"
-        raise CalloutError(f"No worker has joined {elsewhere.address}.", hint)
+        raise CalloutError(sentences.no_worker_has_joined(elsewhere.address), hint)
     return client
 
 
@@ -181,5 +185,5 @@ def load_library() -> Any:
         import distributed
     except ImportError as error:
         hint = 'Run: pip install "callout[cluster]"'
-        raise CalloutError("Several workers need the distributed library.", hint) from error
+        raise CalloutError(sentences.SEVERAL_WORKERS_NEED_DISTRIBUTED, hint) from error
     return distributed

@@ -9,6 +9,7 @@ from collections import deque
 
 from aiohttp import WSCloseCode, WSMsgType, web
 
+from callout.core.sentences import web_answers as sentences
 from callout.web import guard
 from callout.web.desk import DeskAnswers
 from callout.web.devices import STAY_S, Devices, TooManyTries, WrongCode
@@ -69,7 +70,7 @@ class Answers:
         """Answer one request."""
         host = _arrival_host(request)
         if host is None:
-            return plain_answer(421, "This is not the address of this page.\n")
+            return plain_answer(421, sentences.NOT_ADDRESS_PAGE)
         match request.method, request.raw_path:
             case "GET", path if path in self._files:
                 return self._file(path, host)
@@ -83,7 +84,7 @@ class Answers:
                 return await self._live(request, host, self._hubs[path])
             case method, path if self._desk is not None and _is_for_desk(method, path):
                 return await self._at_desk(self._desk, request, host)
-        return plain_answer(404, "There is nothing here.\n")
+        return plain_answer(404, sentences.THERE_NOTHING_HERE)
 
     def _file(self, path: str, host: str) -> web.Response:
         kind, body = self._files[path]
@@ -96,16 +97,18 @@ class Answers:
 
     async def _enter(self, request: web.BaseRequest, host: str) -> web.Response:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, "This page may not do that.\n")
+            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
         code = await _given_code(request)
         if code is None:
-            return plain_answer(400, "Enter the code.\n")
+            return plain_answer(400, sentences.ENTER_CODE)
         try:
             token = self._devices.enter(code, request.remote or "")
         except WrongCode:
-            return plain_answer(403, "That code is wrong.\n")
+            return plain_answer(403, sentences.CODE_WRONG)
         except TooManyTries as error:
-            return plain_answer(429, "Too many attempts.\n", **{"Retry-After": str(error.seconds)})
+            return plain_answer(
+                429, sentences.TOO_MANY_ATTEMPTS, **{"Retry-After": str(error.seconds)}
+            )
         answer = plain_answer(204)
         answer.set_cookie(
             _cookie_name(host), token, max_age=STAY_S, path="/", httponly=True, samesite="Strict"
@@ -117,11 +120,11 @@ class Answers:
     ) -> web.StreamResponse:
         """Answer a wish, a file or a look at a document, to whoever may ask."""
         if not self._known(request):
-            return plain_answer(401, "Enter the code first.\n")
+            return plain_answer(401, sentences.ENTER_CODE_FIRST)
         if request.method == "GET":
             return desk.document(request.raw_path)
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, "This page may not do that.\n")
+            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
         answer = desk.wish if request.raw_path == "/do" else desk.bring
         return await answer(request, host)
 
@@ -133,16 +136,16 @@ class Answers:
         self, request: web.BaseRequest, host: str, hub: Hub | PanelHub
     ) -> web.StreamResponse:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, "This page may not do that.\n")
+            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
         if not self._known(request):
-            return plain_answer(401, "Enter the code first.\n")
+            return plain_answer(401, sentences.ENTER_CODE_FIRST)
         if len(self.viewers) >= MAX_VIEWERS or self._closing:
-            return plain_answer(503, "Too many pages are open already.\n", **{"Retry-After": "5"})
+            return plain_answer(503, sentences.TOO_MANY_PAGES_ALREADY, **{"Retry-After": "5"})
         socket = web.WebSocketResponse(
             heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
         )
         if not socket.can_prepare(request).ok:
-            return plain_answer(426, "This is a live connection.\n", Upgrade="websocket")
+            return plain_answer(426, sentences.LIVE_CONNECTION, Upgrade="websocket")
         self.viewers[socket] = asyncio.Event()
         try:
             await socket.prepare(request)

@@ -15,6 +15,7 @@ from typing import Any
 
 from aiohttp import web
 
+from callout.core.sentences import web_answers as sentences
 from callout.web.documents import Desk, Documents
 from callout.web.guard import HEADERS, answer_headers
 from callout.web.protocol import LOG, plain_answer
@@ -47,7 +48,7 @@ class DeskAnswers:
         """Answer with a page made here."""
         body = self._documents.find(path)
         if body is None:
-            return plain_answer(404, "This is no longer kept. Go back to the page.\n")
+            return plain_answer(404, sentences.NO_LONGER_KEPT_GO)
         headers = {**HEADERS, "Content-Security-Policy": _DOCUMENT_POLICY}
         headers["X-Frame-Options"] = "SAMEORIGIN"
         return web.Response(body=body, content_type="text/html", charset="utf-8", headers=headers)
@@ -62,9 +63,9 @@ class DeskAnswers:
         except (ValueError, RecursionError):
             told = None
         if not isinstance(told, dict) or not isinstance(told.get("do"), str):
-            return plain_answer(400, "This is none of what the page sends.\n")
+            return plain_answer(400, sentences.NOT_FROM_THE_PAGE)
         if self._room.locked():
-            return plain_answer(503, "Too much is asked at once.\n", **{"Retry-After": "1"})
+            return plain_answer(503, sentences.TOO_MUCH_ASKED_ONCE, **{"Retry-After": "1"})
         async with self._room:
             return _json_answer(await asyncio.to_thread(self._desk.take, told), host)
 
@@ -72,9 +73,9 @@ class DeskAnswers:
         """Take a file: its bytes are the body, its name stands in a header in ASCII."""
         name = request.headers.get("X-Name", "")
         if not name.isascii() or not name.isprintable() or not 0 < len(name) <= MAX_NAME:
-            return plain_answer(400, "The file needs a name.\n")
+            return plain_answer(400, sentences.FILE_NEEDS_NAME)
         if self._room_for_files.locked():
-            return plain_answer(503, "Another file is being read.\n", **{"Retry-After": "5"})
+            return plain_answer(503, sentences.ANOTHER_FILE_BEING_READ, **{"Retry-After": "5"})
         async with self._room_for_files:
             kind = "application/octet-stream"
             body = await _given_body(request, kind, MAX_BROUGHT, BROUGHT_S)
@@ -96,14 +97,14 @@ async def _given_body(
     length = request.content_length
     told = "Content-Type" in request.headers and request.content_type == kind
     if not told or length is None:
-        return plain_answer(400, "This is none of what the page sends.\n")
+        return plain_answer(400, sentences.NOT_FROM_THE_PAGE)
     if length > most:
         LOG.debug("a body of %d bytes was refused", length)
-        answer = plain_answer(413, "This is too large.\n")
+        answer = plain_answer(413, sentences.TOO_LARGE)
         answer.force_close()
         return answer
     try:
         async with asyncio.timeout(seconds):
             return await request.content.readexactly(length)
     except (TimeoutError, asyncio.IncompleteReadError):
-        return plain_answer(400, "This did not come whole.\n")
+        return plain_answer(400, sentences.ARRIVED_INCOMPLETE)

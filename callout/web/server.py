@@ -25,6 +25,7 @@ import sys
 import threading
 from collections.abc import Callable
 
+from callout.core.sentences import web_answers as sentences
 from callout.errors import CalloutError
 from callout.web.devices import Devices
 from callout.web.documents import Desk, Documents
@@ -79,7 +80,7 @@ class GlanceServer:
             import aiohttp  # noqa: F401
         except ImportError as error:
             raise PageUnavailable(
-                "The glance page needs a package that is not installed.",
+                sentences.GLANCE_PAGE_NEEDS_PACKAGE,
                 "Install it with: pip install 'callout[glance]'",
             ) from error
         listening = _bound_socket(self._address, self.port)
@@ -89,7 +90,7 @@ class GlanceServer:
         )
         self._thread.start()
         if not self._ready.wait(_START_S):
-            raise PageUnavailable("The glance page did not start.", "The session goes on.")
+            raise PageUnavailable(sentences.GLANCE_PAGE_DID_NOT, sentences.SESSION_CONTINUES)
 
     def stop(self) -> None:
         """Send every viewer the last screen and end; safe to call twice."""
@@ -167,7 +168,7 @@ def _bound_socket(address: str, port: int) -> socket.socket:
         made.close()
         reason = error.strerror if isinstance(error, OSError) else str(error)
         raise PageUnavailable(
-            f"The glance page cannot open: port {port} of {address} cannot be used ({reason}).",
-            "Choose another with --glance-port or --glance-address.",
+            sentences.glance_port_unusable(port, address, reason),
+            sentences.CHOOSE_ANOTHER_GLANCE_PORT,
         ) from error
     return made

@@ -145,4 +145,4 @@ def test_trends_and_comparison_are_the_same_from_a_collection(
     )
     monkeypatch.setattr("callout.app.reports.class_sources.MOST_AT_ONCE", 10)
     refused = CliRunner().invoke(app, ["trends", "--from", str(base)])
-    assert "too many to hold at once" in str(refused.exception)
+    assert "too many to hold in memory at once" in str(refused.exception)

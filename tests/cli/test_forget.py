@@ -361,7 +361,7 @@ def test_a_collection_in_use_is_named_and_is_no_success(
     school.write_bytes(b"damaged" + school.read_bytes())
     found = _forget("--person", MARLA, "--yes")
     assert found.exit_code == 1
-    assert f"{school}: {school} is not a collection that can be read" in found.output
+    assert f"{school}: {school} is not a readable collection" in found.output
 
 
 def test_collecting_again_leaves_no_byte_of_a_journal_that_is_gone(

@@ -188,7 +188,7 @@ def test_parquet_files_of_another_collection_are_not_overwritten(folder: Path) -
 
 def test_files_that_are_no_collection(tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_text("x" * 5000)
-    with pytest.raises(CollectionInvalid, match="not a collection"):
+    with pytest.raises(CollectionInvalid, match="not a readable collection"):
         Collection(tmp_path / "mine.txt")
     with (
         pytest.raises(CollectionInvalid, match="is not a collection"),
@@ -197,7 +197,7 @@ def test_files_that_are_no_collection(tmp_path: Path) -> None:
         pass
     assert (tmp_path / "mine.txt").read_text() == "x" * 5000
     duckdb.connect(str(tmp_path / "other.duckdb")).close()
-    with pytest.raises(CollectionInvalid, match="not made by this version"):
+    with pytest.raises(CollectionInvalid, match="made by another version"):
         Collection(tmp_path / "other.duckdb")
     with pytest.raises(CollectionInvalid, match="not an amount of memory"):
         Collection(tmp_path / "new.duckdb", "lots")

@@ -10,6 +10,7 @@ from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.rates import Cause, cause_happened, cause_rate
 from callout.core.debrief.trends import FEWEST_SESSIONS, LEVEL, TrendChange
 from callout.core.debrief.usual import source_of
+from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, Slope, slope_of
 
@@ -51,15 +52,13 @@ def _change(
     first, last = min(began.values()), max(began.values())
     blank = TrendChange(what, count, first, last)
     if count < FEWEST_SESSIONS:
-        need = f"Too few sessions to tell: {count}, and at least {FEWEST_SESSIONS} are needed."
+        need = sentences.too_few_sessions_tell(count, FEWEST_SESSIONS)
         return blank.saying(need)
     span = max((last - first) / timedelta(days=1), 1e-9)
     days = [(began[i.session_id] - first) / timedelta(days=1) / span for i in items]
     found = slope_of(_meetings(items, [value(i) for i in items], days), logistic=logistic)
     if found is None:
-        return blank.saying(
-            _nothing(items) if logistic else "There is too little variation to tell."
-        )
+        return blank.saying(_nothing(items) if logistic else sentences.THERE_TOO_LITTLE_VARIATION)
     return blank.measured(
         p=found.p,
         before=_level(found, items, days, 0.0, logistic),
@@ -82,9 +81,9 @@ def _times(change: float) -> float:
 def _nothing(items: Sequence[ItemFact]) -> str:
     found = cause_rate(items, Cause.ANY)
     if found.hits:
-        return "No item was met at two times: nothing can be said of a change."
+        return sentences.NO_ITEM_MET_TWICE
     high = 100 * found.interval[1]
-    return f"None in {found.total} meetings; the true share may still be up to {high:.1f} %."
+    return sentences.none_in(found.total, high)
 
 
 def _meetings(

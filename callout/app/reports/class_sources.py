@@ -11,6 +11,8 @@ from callout.app.reports.journals import JournalFacts
 from callout.app.reports.stored_facts import stored_count, stored_facts, stored_names
 from callout.app.reports.trainees import read_trainees
 from callout.core.debrief.facts import Facts
+from callout.core.sentences import collections
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 
 MOST_AT_ONCE: Final = 400_000
@@ -36,8 +38,8 @@ def people_of(
         names = stored_names(connection, school)
         if not names:
             where = f"{collection}, school {school}" if school else str(collection)
-            hint = "Load journals first: callout collect."
-            raise CalloutError(f"There are no sessions in {where}.", hint)
+            hint = collections.LOAD_JOURNALS_FIRST_CALLOUT
+            raise CalloutError(sentences.no_sessions_in(where), hint)
         yield ((name, stored_facts(connection, name, school)) for name in names), ()
 
 
@@ -53,7 +55,7 @@ def collected_facts(collection: Path, person: str | None = None, school: str = "
         names = [n for n in stored_names(connection, school) if wanted in ("", n.casefold())]
         count = stored_count(connection, names, school)
         if count > MOST_AT_ONCE:
-            said = f"{collection} holds {count:,} items of these people, too many to hold at once."
+            said = sentences.too_many_items(collection, count)
             hint = "Choose one with --person, or a class, or count with: callout query --report"
             raise CalloutError(said, hint)
         found = [stored_facts(connection, name, school) for name in names]

@@ -14,6 +14,8 @@ from callout.core.debrief.since import lead_lines
 from callout.core.debrief.timeline import timeline_of
 from callout.core.debrief.usual import usual_times
 from callout.core.flight_run.records import ListCalled, SectorBegan
+from callout.core.sentences import reports as sentences
+from callout.core.sentences.commands import report_answers
 from callout.errors import CalloutError, JournalDamaged
 from callout.journal.demonstrations import DEMONSTRATIONS, is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -21,7 +23,7 @@ from callout.journal.jsonl_writer import in_use
 from callout.journal.sector_files import FLIGHTS, journal_named
 
 LATEST = "latest"
-_LIST = "Run `callout journal` to see the sessions kept."
+_LIST = sentences.RUN_CALLOUT_JOURNAL_SEE
 
 
 def report_on(what: str, folder: Path) -> SessionReport:
@@ -34,17 +36,17 @@ def report_on(what: str, folder: Path) -> SessionReport:
     path = _latest_journal(folder, passed) if what == LATEST else _find_journal(what, folder)
     found = read_journal(path)
     if not found.records:
-        raise JournalDamaged(f"The journal {path} is empty.", "Nothing was recorded.")
+        raise JournalDamaged(
+            report_answers.journal_has_no_records(path), report_answers.NOTHING_RECORDED
+        )
     paths = _lists_of(found) if isinstance(found.records[0], SectorBegan) else [path]
     known = read_files(_related_journals(paths), named=paths)
     if not _session_facts(known, paths):
-        hint = known.problems[0] if known.problems else "No list was called for."
-        raise CalloutError(f"There is nothing to debrief in {path}.", hint)
+        hint = known.problems[0] if known.problems else sentences.NO_LIST_CALLED
+        raise CalloutError(sentences.there_nothing_debrief(path), hint)
     flight = _flight_fact(known.facts, found)
     debriefs = tuple(_build_debrief(s, known) for s in _session_facts(known, paths))
-    running = (
-        f"{p.stem} is still running; this is the debrief so far." for p in paths if in_use(p)
-    )
+    running = (sentences.still_running_debrief_so(p.stem) for p in paths if in_use(p))
     lead = () if flight else tuple(lead_lines(known.facts, debriefs[0].session))
     return SessionReport(
         debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running))), lead
@@ -83,13 +85,13 @@ def _latest_journal(folder: Path, passed: list[str]) -> Path:
         try:
             found = read_journal(path)
         except JournalDamaged as error:
-            passed.append(f"{error.message} An earlier session is debriefed instead.")
+            passed.append(sentences.earlier_session_instead(error.message))
             continue
         began = found.records[0] if found.records else None
         if isinstance(began, Began) and not is_demonstration(found.records):
             return path
     hint = passed[0] if passed else "Start one with: callout run, or callout fly"
-    raise CalloutError(f"There are no sessions in {folder} yet.", hint)
+    raise CalloutError(report_answers.there_no_sessions_yet(folder), hint)
 
 
 def _lists_of(found: JournalRead) -> list[Path]:

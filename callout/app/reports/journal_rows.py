@@ -12,6 +12,8 @@ from callout.core.debrief.columns import rows_of
 from callout.core.debrief.facts import FlightFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
 from callout.core.flight_run.records import SectorBegan
+from callout.core.sentences import journals as sentences
+from callout.core.sentences.commands import report_answers
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
@@ -24,7 +26,7 @@ Stamp = tuple[int, int]
 
 def twice(known: Known, before: str) -> Loaded:
     """Return a copy of a session whose rows another journal has given."""
-    said = f"{known.path} holds the same session as {before}, so it counts once."
+    said = sentences.holds_same_session_as(known.path, before)
     return Loaded(replace(known, holds="", counts=False, problem=said))
 
 
@@ -101,7 +103,7 @@ def _read_whole(path: Path) -> JournalRead | str:
         found = read_journal(path)
     except JournalDamaged as error:
         return f"{error.message} {UNTOUCHED}"
-    return found if found.records else f"The journal {path} is empty."
+    return found if found.records else report_answers.journal_has_no_records(path)
 
 
 def _torn_notice(journal: JournalRead) -> str:
@@ -109,4 +111,4 @@ def _torn_notice(journal: JournalRead) -> str:
         return lost_words(journal)
     if not journal.torn:
         return ""
-    return f"The last line of {journal.path} was not finished; the lines before it count."
+    return sentences.last_line_unfinished(journal.path)

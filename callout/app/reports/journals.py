@@ -11,13 +11,14 @@ from callout.core.debrief.facts import Facts, FlightFact, ItemFact, SessionFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
 from callout.core.flight_run.records import SectorBegan
 from callout.core.model.counting import counted_noun
+from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS as MISFITS
 from callout.journal.sector_files import FLIGHTS
 
-UNTOUCHED = "It was left as it is, and is not counted."
+UNTOUCHED = sentences.LEFT_AS_DOES_NOT
 
 SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
 
@@ -75,7 +76,7 @@ def _readable_journals(paths: Iterable[Path], problems: list[str]) -> Iterator[J
             problems.append(f"The journal {path} holds no complete record. {UNTOUCHED}")
             continue
         if found.torn:
-            problems.append(f"The last line of {path} was not finished; the lines before it count.")
+            problems.append(sentences.last_line_unfinished(path))
         if found.lost:
             problems.append(lost_words(found))
         yield found
@@ -84,7 +85,7 @@ def _readable_journals(paths: Iterable[Path], problems: list[str]) -> Iterator[J
 def lost_words(found: JournalRead) -> str:
     """Return the sentence on records that a repair could not keep."""
     gone = counted_noun(sum(loss.count for loss in found.lost), "record")
-    return f"{gone} of {found.path} could not be saved when it was repaired; the others count."
+    return sentences.lost_but_others_count(gone, found.path)
 
 
 Flights = dict[str, tuple[FlightFact, Mapping[str, str]]]
@@ -119,7 +120,7 @@ def _add_journal(
     assert isinstance(began, Began)
     if began.session_id in lists:
         before = places[began.session_id]
-        problems.append(f"{journal.path} holds the same session as {before}, so it counts once.")
+        problems.append(sentences.holds_same_session_as(journal.path, before))
         return
     _, about = flights.get(began.about.get("sector", ""), (None, NO_FLIGHT))
     try:

@@ -12,6 +12,7 @@ from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate, 
 from callout.core.debrief.shown import shown_text
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, ListFault, TrendPlace
 from callout.core.model.verdict import Verdict
+from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 
 FEWEST_PERSONS = 3
@@ -132,15 +133,15 @@ def proposal(group: Sequence[ItemFact]) -> str:
 def _proposal(sums: _PlaceSums) -> str:
     most = max(_KINDS, key=lambda cause: sums.kinds[cause])
     if most is Cause.OMITTED:
-        return "It is mostly left out: say when it does not apply, or take it out of the list."
+        return sentences.MOSTLY_LEFT_OUT
     if most is Cause.ORDER:
-        return "It is mostly taken out of order: move it to where the hand reaches it."
+        return sentences.MOSTLY_OUT_OF_ORDER
     words, times = sums.said.most_common(1)[0] if sums.said else ("", 0)
     right = sums.right.most_common(1)[0][0] if sums.right else ""
     if times * 2 > sums.kinds[Cause.WRONG] and len(words.split()) <= _MOST_WORDS:
         asked = shown_text(f"{sums.last.challenge}: {right} or {words}?" if right else words)
-        accept = f'If "{shown_text(words)}" is right too, accept it (also:).'
+        accept = sentences.accept_also(shown_text(words))
         return f'Proposed wording: "{asked}", so that the state meant is named. {accept}'
     panel = f"{sums.last.section}, {sums.last.challenge}" if sums.last.section else ""
-    better = f' Proposed wording: "{shown_text(panel)}".' if panel else ""
+    better = sentences.proposed_wording(shown_text(panel)) if panel else ""
     return f"The wrong replies differ: name which control and which state is meant.{better}"

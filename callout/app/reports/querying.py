@@ -19,6 +19,7 @@ from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from typing import Any, Final
 
+from callout.core.sentences import collections as sentences
 from callout.own_process import end_process, module_command, start_process
 from callout.store.asking import QuerySection
 from callout.store.engine import CollectionInvalid, duckdb_library
@@ -81,8 +82,8 @@ def answer_query(question: Question, seconds: float = SECONDS) -> Iterator[Itera
     """
     duckdb_library()
     if question.sql is not None and len(question.sql) > LONGEST:
-        said = f"The query has {len(question.sql):,} characters, more than {LONGEST:,}."
-        raise CollectionInvalid(said, "Use a shorter query.")
+        said = sentences.query_too_long(len(question.sql), LONGEST)
+        raise CollectionInvalid(said, sentences.USE_SHORTER_QUERY)
     with tempfile.TemporaryDirectory(prefix="callout-", ignore_cleanup_errors=True) as scratch:
         process = start_process(_COMMAND)
         try:
@@ -134,8 +135,8 @@ class _Wait:
         while True:
             waited = time.monotonic() - began
             if waited >= self._left:
-                said = f"The query took longer than {self._seconds:g} seconds."
-                raise CollectionInvalid(said, "Allow more with --seconds.")
+                said = sentences.query_took_too_long(self._seconds)
+                raise CollectionInvalid(said, sentences.ALLOW_MORE_SECONDS)
             with suppress(queue.Empty):
                 line = self._lines.get(timeout=min(_LOOKED, self._left - waited))
                 self._left -= time.monotonic() - began
@@ -152,17 +153,17 @@ class _Wait:
 
 
 def _too_large() -> CollectionInvalid:
-    hint = "Allow more with --memory, or ask for less at once."
-    return CollectionInvalid("The query needs more memory than the limit.", hint)
+    hint = sentences.ALLOW_MORE_MEMORY_ASK
+    return CollectionInvalid(sentences.QUERY_NEEDS_MORE_MEMORY, hint)
 
 
 def _broken_query(code: int) -> CollectionInvalid:
     if code == -signal.SIGABRT:  # what the library does when it is refused memory in some places
         return _too_large()
     with suppress(ValueError):
-        said = f"The query crashed the database library ({signal.Signals(-code).name})."
-        return CollectionInvalid(said, "Write the query another way.")
-    return CollectionInvalid(f"The query process ended unexpectedly ({code}).", "Try again.")
+        said = sentences.query_crashed(signal.Signals(-code).name)
+        return CollectionInvalid(said, sentences.WRITE_QUERY_ANOTHER_WAY)
+    return CollectionInvalid(sentences.query_process_ended(code), sentences.TRY_AGAIN)
 
 
 def report_text(found: Iterable[QuerySection], form: TextForm, most: int) -> Iterator[str]:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from callout.app.shared.settings import Settings
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 from callout.outlet import save_text
 
@@ -37,7 +38,7 @@ def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
     try:
         for line in lines:
             if not speaker.say(line):
-                said = speaker.failure or "The summary could not be read aloud."
+                said = speaker.failure or sentences.SUMMARY_COULD_NOT_READ
                 raise CalloutError(said, speaker.hint or "To see why: callout doctor")
     finally:
         speaker.close()

@@ -20,6 +20,8 @@ from callout.core.instructor.sign_off import (
     signed_statement,
 )
 from callout.core.instructor.verifying import SignOffFinding, What, check_chain, check_journals
+from callout.core.sentences import journals as sentences
+from callout.core.sentences.commands import report_answers
 from callout.errors import CalloutError
 from callout.journal.jsonl_reader import read_journal
 from callout.journal.jsonl_writer import in_use
@@ -46,7 +48,7 @@ def sign_off(
 ) -> SignOff:
     """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
     if not said.instructor.strip() or not said.trainee.strip():
-        raise CalloutError("A sign-off needs the names of the instructor and the trainee.", _NAMES)
+        raise CalloutError(sentences.SIGN_OFF_NEEDS_NAMES, _NAMES)
     covered = [_covered_journal(path) for path in journals]
     statement = SignOffStatement(
         " ".join(said.instructor.split()),
@@ -65,21 +67,23 @@ _NAMES = "callout instructor sign JOURNAL --by NAME --trainee NAME"
 
 def _covered_journal(path: Path) -> Covered:
     if path.is_dir():
-        hint = f"Name its journals, for example: callout instructor sign {path}/*.jsonl ..."
-        raise CalloutError(f"{path} is a folder; a sign-off covers single journals.", hint)
+        hint = sentences.name_its_journals(path)
+        raise CalloutError(sentences.folder_not_signed(path), hint)
     if in_use(path):
-        raise CalloutError(f"The session in {path} is still running.", "Sign it when it has ended.")
+        raise CalloutError(sentences.still_running(path), sentences.SIGN_WHEN_HAS_ENDED)
     found = read_journal(path)
     if not found.records:
-        raise CalloutError(f"The journal {path} is empty.", "There is nothing to sign in it.")
+        raise CalloutError(
+            report_answers.journal_has_no_records(path), sentences.THERE_NOTHING_SIGN
+        )
     if found.lost:
-        raise CalloutError(f"{lost_words(found)}", "Only a complete journal can be signed.")
+        raise CalloutError(f"{lost_words(found)}", sentences.ONLY_COMPLETE_JOURNAL_CAN)
     if found.torn:
-        hint = "Finish the session with: callout resume, then sign it."
-        raise CalloutError(f"The last line of {path} is incomplete.", hint)
+        hint = sentences.FINISH_SESSION_CALLOUT_RESUME
+        raise CalloutError(sentences.last_line_incomplete(path), hint)
     if is_unfinished(found.records):
-        hint = "Finish it with: callout resume, then sign it."
-        raise CalloutError(f"The session in {path} is not finished.", hint)
+        hint = sentences.FINISH_CALLOUT_RESUME_THEN
+        raise CalloutError(sentences.session_not_finished(path), hint)
     return cover_journal(path.stem, path.read_bytes(), secrets.token_hex(16))
 
 
@@ -105,7 +109,7 @@ def verify_register(register: Path, folders: Iterable[Path], last: str = "") -> 
     """
     found = read_register(register)
     if not register.exists():
-        raise CalloutError(f"There is no register at {register}.", f"Begin one with: {_NAMES}")
+        raise CalloutError(sentences.there_no_register(register), f"Begin one with: {_NAMES}")
     findings = [SignOffFinding(What.UNREADABLE, 0, line=bad.number) for bad in found.bad]
     findings += check_chain(found.records, last)
     places = list(folders)

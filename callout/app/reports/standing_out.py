@@ -10,6 +10,7 @@ from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.rates import Cause, Rate, cause_happened, cause_rate, group_items
 from callout.core.debrief.trends import FEWEST_ITEM, LEVEL, TrendFinding, TrendKind, TrendPlace
 from callout.core.debrief.usual import source_of
+from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 
 _HABITS = {
@@ -168,14 +169,11 @@ def power_of(items: Sequence[ItemFact]) -> str:
     runs = int(median(len(g) for g in groups)) if groups else 0
     if runs < FEWEST_ITEM:
         need = f"{FEWEST_ITEM} runs of an item are needed before anything is said of it"
-        return f"Nothing is found yet because {need}; there are {runs}."
+        return sentences.nothing_found_yet(need, runs)
     whole = cause_rate(items, Cause.WRONG)
     watched = any(i.shown for i in items)
     habits = len(_HABITS) - (not watched)  # what nobody could see is not tested for
     share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * habits))
     if share is None:
-        return f"With {runs} runs of an item, not even one that always goes wrong would be found."
-    return (
-        f"With {runs} runs of an item, one is found four times in five only if it goes wrong "
-        f"{100 * share:.0f} % of the time or more: nothing found is not nothing there."
-    )
+        return sentences.not_even_always_wrong(runs)
+    return sentences.power_of_runs(runs, 100 * share)

@@ -9,6 +9,8 @@ from pathlib import Path
 
 from callout.app.reports.journals import read_folder
 from callout.core.debrief.facts import Facts
+from callout.core.sentences import files
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 
 
@@ -25,7 +27,7 @@ def checked_folders(folders: Iterable[Path]) -> list[Path]:
     found = dict.fromkeys(folder.expanduser().resolve() for folder in folders)
     for folder in found:
         if not folder.is_dir():
-            raise CalloutError(f"{folder} is not a folder.", "Name folders that hold journals.")
+            raise CalloutError(files.not_folder(folder), sentences.NAME_FOLDERS_HOLD_JOURNALS)
     return list(found)
 
 
@@ -43,8 +45,8 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
             groups[name].append(facts)
     if not groups:
         raise CalloutError(
-            f"There are no sessions in {', '.join(map(str, folders))}.",
-            "Name the folders that hold the trainees' journals.",
+            sentences.no_sessions_in(", ".join(map(str, folders))),
+            sentences.NAME_FOLDERS_HOLD_TRAINEES,
         )
     return Trainees({name: _joined_facts(facts) for name, facts in groups.items()}, tuple(problems))
 

@@ -36,6 +36,7 @@ from callout.core.debrief.trends import (
 )
 from callout.core.debrief.usual import source_of
 from callout.core.model.checklist import Phase
+from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 from callout.reporting import significance as sig
 
@@ -56,9 +57,9 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
     facts = chosen_facts(known.facts, choice)
     if not facts.sessions:
         if known.facts.sessions:
-            hint = "Leave an option out; `callout journal` shows the sessions there are."
-            raise CalloutError("No session matches these options.", hint)
-        raise CalloutError("No sessions yet.", "Fly one first: callout run before-start")
+            hint = sentences.LEAVE_OUT_OPTION_CALLOUT
+            raise CalloutError(sentences.NO_SESSION_MATCHES_THESE, hint)
+        raise CalloutError(sentences.NO_SESSIONS_YET, "Fly one first: callout run before-start")
     facts = replace(facts, items=with_own_pace(facts.items))
     items = facts.items
     return Trends(
@@ -200,7 +201,7 @@ def _named_groups(items: Sequence[ItemFact], names: Sequence[str]) -> dict[str, 
             if name in (i.phase, phase_name(i), i.list_id, i.title, str(place_of(i)), named(i))
         ]
         if not group:
-            hint = "Name a phase, a list, or an item as LIST/ITEM; each as the report writes it."
-            raise CalloutError(f'No session kept has a phase, list or item "{name}".', hint)
+            hint = sentences.NAME_A_GROUP
+            raise CalloutError(sentences.no_group_called(name), hint)
         groups[name] = group
     return groups

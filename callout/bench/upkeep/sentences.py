@@ -47,11 +47,11 @@ def texts_in(node: ast.AST) -> Iterator[tuple[int, str]]:
 
 
 def is_sentence(text: str) -> bool:
-    """Say whether a text begins and ends as a sentence does."""
+    """Say whether a text begins and ends as a sentence does; a query is none."""
     words = re.findall(r"[A-Za-z][A-Za-z'-]+", re.sub(r"\{[^{}]*\}", "", text))
     ends = text.strip().endswith((".", "?", "!"))
     begins = text.strip()[:1].isupper() or text.strip()[:1] == "{"
-    return ends and begins and len(words) >= WORDS_OF_A_SENTENCE
+    return ends and begins and len(words) >= WORDS_OF_A_SENTENCE and words[0] != "SELECT"
 
 
 def sentences_in(path: Path) -> list[tuple[int, str]]:

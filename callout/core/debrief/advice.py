@@ -11,7 +11,7 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import ItemFact, SessionFact
 from callout.core.debrief.timeline import SpanKind, Timeline
 from callout.core.model.counting import counted_noun
-from callout.core.sentences import reports as sentences
+from callout.core.sentences import advice as sentences
 
 TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"

@@ -108,3 +108,57 @@ def no_name_for_journal(name: str) -> str:
 
 
 START_FLIGHT_ANEW = "Nothing was written. Start the flight anew with: callout fly"
+
+
+def holds_same_session_as(path: object, before: object) -> str:
+    return f"{path} holds the same session as {before}, so it counts once."
+
+
+def last_line_unfinished(path: object) -> str:
+    return f"The last line of {path} is incomplete; the lines before it count."
+
+
+LEFT_AS_DOES_NOT = "It was left as it is and does not count."
+
+
+def lost_but_others_count(lost: object, path: object) -> str:
+    return f"{lost} of {path} could not be saved when it was repaired; the others count."
+
+
+SIGN_OFF_NEEDS_NAMES = "A sign-off needs the names of the instructor and the trainee."
+
+
+def name_its_journals(folder: object) -> str:
+    return f"Name its journals, for example: callout instructor sign {folder}/*.jsonl ..."
+
+
+def folder_not_signed(path: object) -> str:
+    return f"{path} is a folder; a sign-off covers single journals."
+
+
+def still_running(path: object) -> str:
+    return f"The session in {path} is still running."
+
+
+SIGN_WHEN_HAS_ENDED = "Sign it when it has ended."
+
+THERE_NOTHING_SIGN = "There is nothing to sign in it."
+
+ONLY_COMPLETE_JOURNAL_CAN = "Only a complete journal can be signed."
+
+FINISH_SESSION_CALLOUT_RESUME = "Finish the session with callout resume, then sign it."
+
+
+def last_line_incomplete(path: object) -> str:
+    return f"The last line of {path} is incomplete."
+
+
+FINISH_CALLOUT_RESUME_THEN = "Finish it with callout resume, then sign it."
+
+
+def session_not_finished(path: object) -> str:
+    return f"The session in {path} is not finished."
+
+
+def there_no_register(register: object) -> str:
+    return f"There is no register at {register}."

@@ -55,57 +55,6 @@ def reply_times(told: object) -> str:
     return f"Reply times: {told}."
 
 
-PRACTISE_WITH_DRILL = "Practise what went wrong with callout drill."
-
-NOTHING_CORRECT_KEEP_LOOKING = "Nothing to correct. Keep looking at each control before you answer."
-
-
-def finish_with_resume(title: object) -> str:
-    return f"Finish {title}: callout resume."
-
-
-def run_again(title: object) -> str:
-    return f"Run {title} again, up to its completion call."
-
-
-def complete_earlier_list(title: object) -> str:
-    return f"Complete the list that comes before {title} first."
-
-
-DOCTOR_FINDS_OUT = "The microphone or voice failed: callout doctor shows what is wrong."
-
-
-def sound_advice(words: object) -> str:
-    return f"Sound: {words}. callout mic shows what to change."
-
-
-def wrong_after_hold(items: object) -> str:
-    return f"{items} went wrong after a hold: read the last completed item again, then continue."
-
-
-SKIPPED_WITHOUT_REASON = (
-    "Skipped without a reason: {}. Do these and answer them before anything else."
-)
-
-LEFT_OPEN = "Left open at the end: {}. A list is complete only when every item has its reply."
-
-WRONG_AT_FIRST = "Wrong at first: {}. Read the control, then say the state or value you see."
-
-SAID_AND_NOT_SET = "Called set but not set: {}. Put a hand on the control while you answer."
-
-TOO_FAST = "Answered too fast to have looked: {}. Touch or point at the control while you answer."
-
-OUT_OF_ORDER = "Out of order: {}. Keep to the order of the list."
-
-NOT_UNDERSTOOD = (
-    "Not understood more than once: {}. Say the reply as the list writes it. callout "
-    "hear shows what it hears in a recording."
-)
-
-CRITICAL_SKIPPED = "Critical, and skipped for a reason: {}. Check that the reason still holds."
-
-SKIPPED_FOR_REASON = "Skipped for a reason: {}. Answer these once the reason no longer holds."
-
 METHOD_SHARES = (
     "Shares come with 95 % Wilson score intervals (Wilson 1927), widened where items "
     "of one session are alike (design effect; Dean and Pagano, Survey Methodology "
@@ -177,6 +126,90 @@ GETS_BETTER = "Gets better."
 
 GETS_WORSE = "Gets worse."
 
-QUERY_FAILED_UNTOLD = "The query failed, and the database's own message cannot be read."
-QUERY_VALUE_TOO_LARGE = "The query gives a value too large to show."
-CAST_TO_TEXT = "Show it as text: CAST(... AS VARCHAR)."
+
+def too_few_sessions_tell(count: object, fewest_sessions: object) -> str:
+    return f"Too few sessions to tell: {count}; at least {fewest_sessions} are needed."
+
+
+THERE_TOO_LITTLE_VARIATION = "There is too little variation to tell."
+
+NO_ITEM_MET_TWICE = "No item was met at two times, so nothing can be said about a change."
+
+
+def none_in(count: object, percent: float) -> str:
+    return f"No error in {count} runs; the true share may still be up to {percent:.1f} %."
+
+
+def no_sessions_in(where: object) -> str:
+    return f"There are no sessions in {where}."
+
+
+def too_many_items(collection: object, count: float) -> str:
+    return (
+        f"{collection} holds {count:,} items of these people, too many to hold in memory at once."
+    )
+
+
+RUN_CALLOUT_JOURNAL_SEE = "Run `callout journal` to see your sessions."
+
+NO_LIST_CALLED = "No list was called for."
+
+
+def there_nothing_debrief(path: object) -> str:
+    return f"There is nothing to debrief in {path}."
+
+
+def still_running_debrief_so(stem: object) -> str:
+    return f"{stem} is still running; this is the debrief so far."
+
+
+def earlier_session_instead(message: object) -> str:
+    return f"{message} Here is an earlier session instead."
+
+
+MOSTLY_LEFT_OUT = "It is mostly left out: say when it does not apply, or remove it from the list."
+
+MOSTLY_OUT_OF_ORDER = "It is mostly taken out of order: move it to where the hand reaches it."
+
+
+def accept_also(words: object) -> str:
+    return f'If "{words}" is right too, accept it (also:).'
+
+
+def proposed_wording(words: object) -> str:
+    return f' Proposed wording: "{words}".'
+
+
+SUMMARY_COULD_NOT_READ = "The summary could not be read aloud."
+
+
+def nothing_found_yet(need: object, runs: object) -> str:
+    return f"Nothing is found yet because {need}; there are {runs}."
+
+
+def not_even_always_wrong(runs: object) -> str:
+    return f"With {runs} runs of an item, even one that always goes wrong would not be found."
+
+
+def power_of_runs(runs: object, percent: float) -> str:
+    return (
+        f"With {runs} runs of an item, one that goes wrong {percent:.0f} % of the time is "
+        "found four times in five; one that goes wrong less often is easily missed."
+    )
+
+
+NAME_FOLDERS_HOLD_JOURNALS = "Name folders that hold journals."
+
+NAME_FOLDERS_HOLD_TRAINEES = "Name the folders that hold the trainees' journals."
+
+LEAVE_OUT_OPTION_CALLOUT = "Leave out an option; `callout journal` shows your sessions."
+
+NO_SESSION_MATCHES_THESE = "No session matches these options."
+
+NO_SESSIONS_YET = "No sessions yet."
+
+NAME_A_GROUP = "Name a phase, a list, or an item as LIST/ITEM, written as in the report."
+
+
+def no_group_called(name: object) -> str:
+    return f'No session has a phase, list or item "{name}".'

@@ -145,7 +145,7 @@ def test_few_sessions_show_no_trend_and_it_is_said(known: JournalFacts) -> None:
     ids = {s.session_id for s in sessions}
     items = [i for i in known.facts.items if i.session_id in ids]
     for found in changes_of(sessions, items):
-        assert found.words == "Too few sessions to tell: 4, and at least 5 are needed."
+        assert found.words == "Too few sessions to tell: 4; at least 5 are needed."
         assert not found.high
 
 
