@@ -27,4 +27,4 @@ class _LazyBench(click.Group):
 
 @click.group("bench", cls=_LazyBench, hidden=True, short_help=sentences.COMMAND_BENCH)
 def command() -> None:
-    """Measure how well the program does, and print the counts behind every figure."""
+    """Measure how well callout does, and print the counts behind every figure."""

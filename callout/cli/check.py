@@ -55,12 +55,11 @@ def command(
     rules: bool,
     print_schema: str | None,
 ) -> None:
-    """Check list, flight and overlay files, or all of them below a folder.
+    """Check lists, flight data and overlays: single files, or all those in a folder.
 
-    PATHS may be files, folders or names of what is shipped [default: checklists/, else here].
-    The exit code is 0 when every file can be used, else 2; with --strict it is 1 when something
-    is advised against. A list or an item may break a rule with a reason:
-    `allow: {same-response: why}`.
+    PATHS: files, folders or names of shipped lists [default: checklists/, else this folder]. Exit
+    code 0: every file can be used; 2: one cannot; with --strict, 1: there are warnings. A list or
+    an item may break a rule if it gives a reason: `allow: {same-response: why}`.
     """
     if print_schema:
         from callout.app.list_files.schemas import schema_text

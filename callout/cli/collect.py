@@ -34,9 +34,9 @@ def command(
 ) -> None:  # fmt: skip
     """Load the journals of FOLDERS [default: your own] into one database.
 
-    Only what is new or has changed is read. Journals that are gone take their rows with them;
-    damaged ones are named and left alone. Only the database is written, and a list of databases, so
-    that `callout forget` finds them. Nothing is sent anywhere.
+    It reads only journals that are new or changed, drops the rows of journals that are gone, and
+    names damaged ones. It writes only the database, and a list of databases so that `callout
+    forget` can find them. Nothing is sent anywhere.
 
     \b
     callout collect

@@ -27,8 +27,8 @@ def command(
 ) -> None:
     """Look back on SESSION: "latest", the id of a session or flight, or its journal.
 
-    Reply times are set against the person's own earlier ones in the same folder. Journals are
-    only read, never changed.
+    Reply times are compared with the person's earlier ones in the same folder. Journals are only
+    read, never changed.
     """
     from callout.app.reports.debriefing import report_on
     from callout.reporting.markdown import debrief_markdown

@@ -62,7 +62,8 @@ def command(
     """Show a checklist run from its first challenge to its completion call.
 
     Recorded replies go through the same voice activity detection, recogniser, judge, session and
-    journal as yours would. Some are wrong, unclear or to somebody else; watch what becomes of them.
+    journal as yours would. Some are wrong, unclear or meant for somebody else; watch what happens
+    to them.
     """
     from callout.app.running.demo import load_demo, run_demo
     from callout.app.running.glancing import glance_page

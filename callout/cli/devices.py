@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def command(as_json: bool) -> None:
     """List microphones and speakers under the names that other commands take.
 
-    A star marks the one used when none is named. Part of a name is enough if it fits only one.
+    A star marks the default. Part of a name is enough if only one device matches.
     """
     from callout import portaudio
 

@@ -20,9 +20,9 @@ from callout.core.sentences.commands import command_help, option_help
 @click.option("--places", is_flag=True, help=option_help.SAY_WHERE_YOUR_DATA)
 @click.pass_context
 def command(ctx: click.Context, as_json: bool, places: bool) -> None:
-    """Say what a session has to work with here, and how to fix what is missing.
+    """Show what a session can use on this machine, and how to fix what is missing.
 
-    The exit code is 0 when a session can run in some way; the keyboard and the screen are enough.
+    Exit code 0: a session can run; the keyboard and the screen are enough.
     """
     if places:
         from callout.app.desktop.places import place_lines

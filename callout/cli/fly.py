@@ -49,12 +49,12 @@ def command(
     journal_dir: str | None,
     **options: Any,
 ) -> None:
-    """Run the lists in FOLDER, one aircraft, through a flight.
+    """Run the lists of one aircraft through a flight.
 
-    FOLDER is a folder, or the name of a shipped aircraft: sandling-two.
+    FOLDER holds the lists, or is the name of a shipped aircraft: sandling-two.
 
-    Call for a list by its name or trigger, or call out the moment of flight. It says which list is
-    due, warns when one is called out of order, and starts none by itself.
+    Call for a list by its name or trigger, or call out the point in the flight. callout says which
+    list is due, warns if you call one out of order, and never starts one by itself.
     """
     from callout.app.running.flight_folder import load_folder, with_own_wordings
     from callout.app.running.flying import FlightWishes, run_flight

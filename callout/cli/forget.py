@@ -53,13 +53,12 @@ def command(
     yes: bool,
     journal_dir: str | None,
 ) -> None:
-    """Remove journals, recordings, drills and indexes of a person, a period, or both.
+    """Delete journals, recordings, drills and indexes of a person, a period, or both.
 
-    Collections made with `callout collect` are found wherever they are, and rewritten.
-    A flight and its lists count by the day on which it began. Sign-offs keep only their hashes.
-    Afterwards every file of the tool's folders is read through for the name and the sessions, as
-    UTF-8 and with JSON's escapes; what is not searched is named.
-    Exit code 1: something is left.
+    Collections made with `callout collect` are found wherever they are, and rewritten. A flight and
+    its lists count by the day the flight began. Sign-offs keep only their hashes. Afterwards
+    callout searches every file in its folders for the name and the sessions, as UTF-8 and with JSON
+    escapes, and names what it does not search. Exit code 1: something is left.
     """
     wish = _forget_wish(person, first, last, shared)
     plan = plan_forgetting(wish, own_places(journal_folder(journal_dir, load_settings())))

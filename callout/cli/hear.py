@@ -37,7 +37,7 @@ def command(
     engine: str,
     as_json: bool,
 ) -> None:
-    """Hear FILES (WAV) through the live path: voice activity, recogniser, judge.
+    """Take FILES (WAV) through voice activity detection, recogniser and judge, as a session would.
 
     Use it to find out why you were not understood.
 

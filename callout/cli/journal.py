@@ -35,9 +35,9 @@ from callout.terminal.report import report_lines
 def command(
     journal: str | None, as_json: bool, last: int, repair: bool, journal_dir: str | None
 ) -> None:
-    """List the sessions kept, newest first, or sum up the one in JOURNAL.
+    """List your sessions, newest first, or summarise the one in JOURNAL.
 
-    A flight is followed by its lists, in the order in which they were called for.
+    Each flight is followed by its lists, in the order they were called for.
     """
     if repair:
         _repair_journal(journal)

@@ -56,8 +56,8 @@ def command(
     callout judge "off" --expect on --json
     callout judge --batch pairs.jsonl
 
-    Each line of a batch file is an object with "reply" and "expect" (a text or a list of texts);
-    the other options may stand in it under the same names. One JSON line is printed for each.
+    Each line of a batch file is an object with "reply" and "expect" (a text or a list of texts); it
+    may also give the other options, under the same names. One JSON line is printed for each.
     """
     if (batch is None) == (reply is None):
         raise click.UsageError("give either a REPLY to judge or --batch FILE")

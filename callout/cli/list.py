@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 def command(folder: Path | None, phase: str | None) -> None:
     """List the checklists in and below FOLDER.
 
-    FOLDER may be the name of a shipped aircraft. Without it: those in checklists/ here, else
-    those of this folder, else the ones that came with the program.
+    FOLDER may be the name of a shipped aircraft. Without FOLDER: those in checklists/, else those
+    in this folder, else the shipped ones.
     """
     from callout.app.shared.found_files import read_any, yaml_files
     from callout.app.shared.naming import file_or_folder

@@ -72,16 +72,16 @@ def command(
     plain: bool,
     as_json: bool,
 ) -> None:
-    """See the level and the noise, say five words, and be told whether this room will work.
+    """Watch the level and the noise, say five words, and learn whether this room will work.
 
     With --tool-voice stay silent: the tool speaks and measures how much of its own voice it can
     remove from what the microphone hears.
 
-    With --enrol say common words three times, about two minutes in all. Replies are compared with
-    that voice once the settings choose it: with --save they do, else the line to put there is shown
-    at the end. What is kept are features, in a file of yours that --forget deletes.
+    With --enrol say common words three times, about two minutes in all. Sessions compare replies
+    with that voice once your settings name it: --save does that; without it, the line to add is
+    shown at the end. The features are kept in a file of yours that --forget deletes.
 
-    Exit code 1: it will not work here as it is.
+    Exit code 1: voice replies will not work here as things are.
     """
     if tool_voice:
         _try_tool_voice(_choose_microphone(microphone, plain or as_json), as_json)

@@ -29,7 +29,7 @@ def command() -> None:
     """List, check, install and remove Vosk models.
 
     A Vosk model is optional: an English one, once installed, is used for listening. Nothing is
-    fetched from a network unless you give an address to "download".
+    downloaded unless you give "download" an address.
     """
 
 
@@ -58,7 +58,7 @@ def list_(as_json: bool) -> None:
 @click.argument("name_or_path")
 @_TRIAL
 def verify(name_or_path: str, trial: bool) -> None:
-    """Check a model's files and checksums, and load it where a crash does no harm."""
+    """Check a model's files and checksums, and load it in a separate process."""
     from callout.app.models.installed_models import find_model
     from callout.app.models.model_trial import verify_model
     from callout.cli._model_view import report_verified
@@ -96,9 +96,9 @@ def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial:
 @_REPLACE
 @_TRIAL
 def download(url: str, sha256: str, name: str, language: str, replace: bool, trial: bool) -> None:
-    """Fetch a model's zip file from an address and install it.
+    """Download a model's zip file and install it.
 
-    If the connection breaks, the same command goes on where it stopped.
+    If the connection breaks, give the same command again; it continues where it stopped.
     """
     from callout.app.models.model_archive import ArchiveRefused
     from callout.app.models.model_download import drop_archive, fetch_archive

@@ -80,9 +80,9 @@ def command(
 ) -> None:
     """Answer the SQL query, or print the standard report.
 
-    The collection is only read: no other file, no network, no setting can be reached from SQL.
-    What takes more memory or time than it may have is ended, and Ctrl-C ends it at once.
-    A lone - reads the query from standard input.
+    The collection is only read: SQL cannot reach other files, the network or settings. A query that
+    exceeds its memory or time is stopped; Ctrl-C stops it at once. A lone - reads the query from
+    standard input.
 
     \b
     callout query --report

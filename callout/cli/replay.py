@@ -20,7 +20,7 @@ _LONGEST = 5_000
 @click.command(short_help=command_help.COMMAND_REPLAY)
 @click.argument("journal")
 def command(journal: str) -> None:
-    """Tell the session kept in JOURNAL again, one line an event, with times in UTC."""
+    """Replay the session in JOURNAL, one line for each event, with times in UTC."""
     found = read_journal(Path(journal))
     if not found.records:
         raise JournalDamaged(sentences.journal_has_no_records(journal), sentences.NOTHING_RECORDED)

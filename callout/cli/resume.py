@@ -23,7 +23,7 @@ def command(
     journal_dir: str | None,
     **options: Any,
 ) -> None:
-    """Go on with an unfinished list or flight: the latest, or the one kept in JOURNAL.
+    """Continue an unfinished list or flight: the latest, or the one in JOURNAL.
 
     It returns to the exact item, with every outcome before it.
     """

@@ -52,9 +52,9 @@ def command(
     compare: tuple[str, ...],
     **wanted: str | bool | None,
 ) -> None:
-    """Look at many sessions together: how often what goes wrong, where, and whether it changes.
+    """Look at many sessions together: what goes wrong, how often, where, and whether it changes.
 
-    Drills do not count. Journals are only read, never changed; those that cannot be read are named.
+    Drills do not count. Journals are only read, never changed; unreadable ones are named.
     """
     from callout.app.reports.class_sources import collected_facts
     from callout.app.reports.journals import read_folder

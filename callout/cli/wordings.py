@@ -27,10 +27,11 @@ _PERSON = click.option(
 
 @click.group("wordings", epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS)
 def command() -> None:
-    """Accept your own wording of a reply from now on, see what was accepted, and revoke it.
+    """Accept your own wording of a reply, list what you have accepted, or revoke it.
 
-    Each is one line in an overlay file of yours, used by run, fly and drill. A contrary state, a
-    wrong number, side or negation is never accepted; a critical item asks twice.
+    Each wording is one line in an overlay file of yours, which run, fly and drill use. A contrary
+    state, or a wrong number, side or negation, is never accepted; at a critical item you are asked
+    twice.
     """
 
 
@@ -39,10 +40,10 @@ def command() -> None:
 @_PERSON
 @journal_dir_option
 def accept(session: str, person: str, journal_dir: str | None) -> None:
-    """Go through the replies of SESSION that were not taken although you meant them.
+    """Go through the replies of SESSION that you meant but callout did not accept.
 
-    SESSION: "latest", the id of a session or flight, or its journal. Only replies after which the
-    right one was given are offered. What you decline is not offered again.
+    SESSION: "latest", the id of a session or flight, or its journal. Only replies that were
+    followed by the right one are offered. What you decline is not offered again.
     """
     own, journals = _own_wordings(person, journal_dir)
     offers = offers_in(session, journals, own)
@@ -115,7 +116,7 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
 @_PERSON
 @journal_dir_option
 def revoke(numbers: tuple[int, ...], person: str, journal_dir: str | None) -> None:
-    """Accept the wordings with these NUMBERS, as `callout wordings list` shows them, no longer."""
+    """Stop accepting the wordings with these NUMBERS; `callout wordings list` shows them."""
     own, _ = _own_wordings(person, journal_dir)
     kept = _in_force(own)
     for number in numbers:

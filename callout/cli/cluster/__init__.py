@@ -36,7 +36,7 @@ def command() -> None:
 def keys(folder: Path) -> None:
     """Write a certificate and its key to FOLDER.
 
-    Who has them can join, send work and see what is read: give them to your own machines only.
+    Whoever has them can join, send work and see what is read: copy them only to your own machines.
     """
     from callout.store.workers import make_keys
 
@@ -50,7 +50,7 @@ def keys(folder: Path) -> None:
 @click.option("--port", type=click.IntRange(0, 65535), default=8786, show_default=True,
               help=report_options.PORT_LISTEN_ON_0)  # fmt: skip
 def scheduler(keys: Path, host: str, port: int) -> None:
-    """Run the scheduler that workers join. Nobody without the keys can speak to it."""
+    """Run the scheduler that workers join. It answers only those who have the keys."""
     from callout.store.serving import run_scheduler
 
     run_scheduler(keys, host, port, click.echo)
@@ -63,7 +63,8 @@ def scheduler(keys: Path, host: str, port: int) -> None:
 def worker(address: str, keys: Path, host: str) -> None:
     """Join the scheduler at ADDRESS, such as tls://192.168.1.20:8786, and work for it.
 
-    One process: start as many as the machine has cores. It reads the files that it is told to.
+    A worker is one process: start one for each core of the machine. It reads the files it is told
+    to.
     """
     from callout.store.serving import run_worker
 

@@ -14,9 +14,9 @@ from callout.core.sentences.commands import option_help
 @click.argument("shell", required=False)
 @click.option("--print", "show", is_flag=True, help=option_help.PRINT_SCRIPT_WRITE_NOTHING)
 def command(shell: str | None, show: bool) -> None:
-    """Write the script with which SHELL (bash, zsh, fish; otherwise yours) completes commands.
+    """Write a script that lets SHELL complete commands: bash, zsh or fish [default: yours].
 
-    zsh looks for it where fpath says: add ~/.local/share/zsh/site-functions there.
+    zsh looks in its fpath: add ~/.local/share/zsh/site-functions to it.
     """
     from callout.app.desktop.completing import completion_place, completion_text, own_shell
     from callout.outlet import save_text

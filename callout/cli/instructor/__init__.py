@@ -38,10 +38,10 @@ def command() -> None:
 @click.option("--from", "collection", type=_FOLDER, help=sentences.READ_COLLECTION_INSTEAD_JOURNALS)
 @click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_AS_JSON)
 def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -> None:
-    """Put the trainees whose journals are in FOLDERS side by side.
+    """Compare the trainees whose journals are in FOLDERS.
 
-    A folder may hold one person's journals or those of several crews, told apart by the crew
-    name that was set (else by the folder's name).
+    A folder may hold the journals of one person or of several crews. The crew name in a journal
+    tells them apart; without one, the folder's name does.
     """
     from callout.app.reports.class_sources import collected_facts
     from callout.app.reports.trainees import by_person, read_trainees
@@ -80,10 +80,10 @@ def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -
     help=sentences.ANOTHER_NAME_REMOVE_FROM,
 )
 def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
-    """Write the journals in FOLDERS anew without names, remarks and free reasons.
+    """Copy the journals in FOLDERS without names, remarks and free reasons.
 
-    What is counted stays as it was. Pseudonyms are the same in every export made with the same
-    secret; it is made on first use and never leaves this machine by itself.
+    All counts stay the same. Exports made with the same secret use the same pseudonyms; the secret
+    is made on first use and stays on this machine unless you copy it.
     """
     from callout.app.privacy.masking import default_salt, salt_at
     from callout.app.privacy.masking import export_journals as write
@@ -126,8 +126,8 @@ def sign(
 ) -> None:
     """Sign off the finished sessions in JOURNALS.
 
-    Each sign-off holds the hash of the one before it and of the journals it covers, so that a
-    later change of either shows.
+    Each sign-off holds the hash of the one before it and of the journals it covers, so any later
+    change to either shows.
     """
     from callout.app.reports.signing import SignOffWords, register_in
     from callout.app.reports.signing import sign_off as add
@@ -153,9 +153,10 @@ def sign(
 def verify(
     folders: tuple[Path, ...], last: str, register: Path | None, journal_dir: str | None
 ) -> None:
-    """Check that no sign-off, and no journal signed off, was changed since.
+    """Check that no sign-off and no signed journal has changed since.
 
-    Journals are looked for in FOLDERS, else where yours are kept. Exit code 1: something was.
+    Journals are looked for in FOLDERS, or else in your journal folder. Exit code 1: something has
+    changed.
     """
     from callout.app.reports.signing import register_in
     from callout.app.reports.signing import verify_register as check

@@ -33,10 +33,10 @@ def class_command(
     folders: tuple[Path, ...], collection: Path | None, school: str, html: str | None,
     as_json: bool, journal_dir: str | None,
 ) -> None:  # fmt: skip
-    """Show the people whose journals are in FOLDERS, before a lesson.
+    """Show, before a lesson, the people whose journals are in FOLDERS.
 
-    Faults of the lists, which catch nearly everybody, stand apart from faults of people. What was
-    noted and agreed comes back until it is settled; it is kept with your own journals.
+    Faults of the lists, which catch nearly everybody, are shown apart from people's own errors.
+    Notes and agreed actions come back until they are settled; they are kept with your own journals.
 
     \b
     callout instructor class trainees/* --html class.html
@@ -76,7 +76,7 @@ def class_command(
 @_BY
 @journal_dir_option
 def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
-    """Keep WORDS about TRAINEE; they come back on the class page."""
+    """Note WORDS about TRAINEE; they come back on the class page."""
     _told(_write(journal_dir, by, EntryKind.NOTE, trainee=trainee, text=words))
 
 
@@ -91,7 +91,7 @@ def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
 def agree(
     trainee: str, action: str, until: datetime | None, by: str, journal_dir: str | None
 ) -> None:
-    """Keep ACTION, agreed with TRAINEE; it comes back until it is settled."""
+    """Record ACTION as agreed with TRAINEE; it comes back until it is settled."""
     due = until.date() if until else None
     _told(_write(journal_dir, by, EntryKind.ACTION, trainee=trainee, text=action, due=due))
 
@@ -120,7 +120,7 @@ def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
 @_BY
 @journal_dir_option
 def standard(percent: float, critical: int, latest: int, by: str, journal_dir: str | None) -> None:
-    """Choose what the latest sessions of everybody are held against, until another is chosen."""
+    """Choose the standard for everybody's latest sessions; it holds until you choose another."""
     chosen = Standard(percent, critical, latest)
     _told(_write(journal_dir, by, EntryKind.STANDARD, standard=chosen))
 

@@ -29,8 +29,8 @@ class _LazyGroup(click.Group):
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, short_help=sentences.COMMAND_PACK)
 def command() -> None:
-    """Make one file of a folder of lists, look into one, compare two, or add one to yours.
+    """Pack a folder of lists into one file, look into a pack, compare two, or add one to yours.
 
-    A pack says its version, source, author and licence. Replies with the verdicts they must get
-    travel inside, and are tried before anything is added.
+    A pack states its version, source, author and licence. It also holds replies with the verdicts
+    they must get; callout tries these before it adds anything.
     """

@@ -16,7 +16,7 @@ from callout.core.sentences.commands import command_help as sentences
 @click.argument("old", type=click.Path(path_type=Path, exists=True))
 @click.argument("new", type=click.Path(path_type=Path, exists=True))
 def command(old: Path, new: Path) -> None:
-    """Show what NEW changes against OLD, item by item; each is a file or a folder."""
+    """Show how NEW differs from OLD, item by item; each is a file or a folder."""
     from callout.app.packs.packing import open_pack, pack_differences
 
     changes = pack_differences(open_pack(old), open_pack(new))

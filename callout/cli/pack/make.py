@@ -24,8 +24,8 @@ from callout.core.sentences.commands import list_options as sentences
 def command(folder: Path, file: Path, **told: str | None) -> None:
     """Write the lists, overlays and flight data in FOLDER to FILE, such as my-lists.zip.
 
-    What is not given here is taken from FOLDER/pack.toml. Replies are taken from
-    FOLDER/pairs.jsonl; without it, each list's own right and wrong replies are packed.
+    What you leave out is taken from FOLDER/pack.toml. Replies are taken from FOLDER/pairs.jsonl;
+    without it, each list's own right and wrong replies are packed.
     """
     from callout.app.packs.packing import differing_replies, pack_folder, write_pack
     from callout.cli.pack.telling import stop_if_differing

@@ -16,7 +16,7 @@ from callout.core.sentences.commands import command_help as sentences
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_PACK_SHOW)
 @click.argument("pack", type=click.Path(path_type=Path, exists=True))
 def command(pack: Path) -> None:
-    """Check PACK, a file or a folder, and show what it says of itself and what is in it."""
+    """Check PACK, a file or a folder, and show what it states and what it holds."""
     from callout.app.packs.packing import differing_replies, open_pack
 
     opened = open_pack(pack)

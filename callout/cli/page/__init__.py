@@ -18,8 +18,8 @@ from callout.core.sentences.commands import option_help as sentences
 def command(folder: Path | None, port: int | None, browser: bool) -> None:
     """Choose lists, run, write and debrief them on a page in your browser.
 
-    FOLDER: lists to show besides your own and the shipped ones. The page is open to this machine
-    alone. `callout` without a command opens it too.
+    FOLDER: lists to show besides your own and the shipped ones. Only this machine can open the
+    page. `callout` without a command opens it too.
     """
     from callout.app.page.opening import PORT, PageWish, run_page
 

@@ -29,7 +29,7 @@ class _LazyGroup(click.Group):
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, short_help=sentences.COMMAND_STATE)
 def command() -> None:
-    """Look at, record or make the stream that replies are held against.
+    """Read, record or simulate the stream of states that replies are checked against.
 
     A bridge sends it; `callout run --bridge` listens for one. checklists/README.md shows one in
     ten lines of Python.

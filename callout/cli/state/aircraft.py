@@ -24,9 +24,9 @@ from callout.errors import CalloutError
 )
 @click.option("--to-the-end", is_flag=True, help=option_help.STOP_WHEN_ORDERS_END)
 def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:
-    """Run AIRCRAFT, one of the invented ones, and tell a session how its controls stand.
+    """Simulate AIRCRAFT, one of the shipped ones, and send a session the positions of its controls.
 
-    Type orders, one a line: "beacon on", "altimeter 1018", "fail battery", "mend battery".
+    Type orders, one on each line: "beacon on", "altimeter 1018", "fail battery", "mend battery".
     """
     from callout.app.running.simulated import load_aircraft, run_aircraft
 

@@ -19,7 +19,7 @@ from callout.core.sentences.commands import command_help
 @click.argument("recording", type=click.Path(path_type=Path))
 @click.argument("aircraft", type=click.Path(path_type=Path))
 def command(recording: Path, aircraft: Path) -> None:
-    """Read RECORDING as AIRCRAFT declares its state; say what is set at its end.
+    """Read RECORDING by the state that AIRCRAFT declares; show what is set at its end.
 
     AIRCRAFT is a folder, or the name of a shipped aircraft: sandling-two.
     """

@@ -28,7 +28,7 @@ _TURN_S = 0.2
 )
 @click.option("--seconds", type=click.FloatRange(0.1), help=option_help.STOP_AFTER_MANY_SECONDS)
 def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:
-    """Record into FILE what a bridge tells of AIRCRAFT.
+    """Record in FILE what a bridge sends about AIRCRAFT.
 
     `callout run LIST --state FILE` plays it. AIRCRAFT is a folder, or the name of a shipped one.
     """
