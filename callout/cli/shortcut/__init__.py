@@ -17,9 +17,9 @@ from callout.core.sentences.commands import option_help as sentences
 @click.option("--remove", is_flag=True, help=sentences.REMOVE_AGAIN)
 @click.option("--replace", is_flag=True, help=sentences.REPLACE_ONE_THERE)
 def command(into: Path | None, remove: bool, replace: bool) -> None:
-    """Put a shortcut on the desktop, which opens the page of your lists in the browser.
+    """Put a shortcut on the desktop that opens your lists in the browser.
 
-    On Linux it is in the menu of programs too.
+    On Linux it is also in the application menu.
     """
     from callout.app.desktop.shortcuts import remove_shortcut, usual_shortcuts, write_shortcut
 
