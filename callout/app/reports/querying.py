@@ -20,6 +20,7 @@ from enum import StrEnum
 from typing import Any, Final
 
 from callout.core.sentences import collections as sentences
+from callout.core.sentences import page
 from callout.own_process import end_process, module_command, start_process
 from callout.store.asking import QuerySection
 from callout.store.engine import CollectionInvalid, duckdb_library
@@ -163,7 +164,7 @@ def _broken_query(code: int) -> CollectionInvalid:
     with suppress(ValueError):
         said = sentences.query_crashed(signal.Signals(-code).name)
         return CollectionInvalid(said, sentences.WRITE_QUERY_ANOTHER_WAY)
-    return CollectionInvalid(sentences.query_process_ended(code), sentences.TRY_AGAIN)
+    return CollectionInvalid(sentences.query_process_ended(code), page.TRY_AGAIN)
 
 
 def report_text(found: Iterable[QuerySection], form: TextForm, most: int) -> Iterator[str]:

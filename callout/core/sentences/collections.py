@@ -34,9 +34,6 @@ def query_process_ended(code: object) -> str:
     return f"The query process ended unexpectedly ({code})."
 
 
-TRY_AGAIN = "Try again."
-
-
 def not_sql(error: object) -> str:
     return f"This is not SQL: {error}."
 
