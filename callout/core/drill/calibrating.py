@@ -1,20 +1,27 @@
 """Does a shown risk come true? Corrected by how often exercises went wrong up to now.
 
 What is picked is picked for its risk, and so is too high on average, whatever the model (regression
-to the mean). Two numbers, from the exercises of this person so far, put that right.
+to the mean). And the published curve has one shape for all: what was left alone for two weeks may
+fade faster for this person than it says, what was met yesterday slower. Three numbers, from the
+exercises of this person so far, put that right.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import exp, log
 
 STEP = 0.25
-"""Of the log odds in which exercises are counted."""
-SHIFT_SPREAD, SLOPE_SPREAD = 1.0, 0.3
-"""How far a person is thought to be from no correction at all. Our choice."""
+"""Of the log odds, and of the logarithm of the days, in which exercises are counted."""
+SPREADS = (1.0, 0.3, 0.5)
+"""How far a person is thought to be from no correction at all, in each number. Our choice."""
+USUAL_DAYS, FEWEST_DAYS = 4.0, 0.25
+"""Days left alone to which the shift belongs; fewer than the second count as that."""
 ROUNDS = 12
+_STEPS = (1.0, 0.5, 0.5)
+"""How far a number may go in one round."""
+_NONE = (0.0, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,36 +32,68 @@ class Correction:
     """Added to the log odds."""
     slope: float = 1.0
     """What the log odds are multiplied with."""
+    gap: float = 0.0
+    """Added for each factor of e in the days since the item was met, over the usual ones."""
 
-    def of(self, risk: float) -> float:
-        """Return the risk as corrected; 0 to 1."""
-        return _chance(self.shift + self.slope * _odds(risk))
+    def of(self, risk: float, days: float = USUAL_DAYS) -> float:
+        """Return the risk as corrected; 0 to 1. days: since the item was met last."""
+        return _chance(self.shift + self.slope * _odds(risk) + self.gap * _gap(days))
 
 
-def corrected(exercises: Iterable[tuple[float, bool, float]]) -> Correction:
-    """Return the correction that fits exercises best: (risk before, slipped, weight) of each.
+def corrected(exercises: Iterable[tuple[float, float, bool, float]]) -> Correction:
+    """Return the correction that fits best: (risk before, days, slipped, weight) of each exercise.
 
     Penalised logistic regression of what happened on the log odds of what was foretold (Cox,
-    Biometrika 45:562, 1958), by Newton's steps.
+    Biometrika 45:562, 1958) and on the time left alone, by Newton's steps.
     """
-    counts: dict[int, list[float]] = {}
-    for risk, slipped, weight in exercises:
-        counts.setdefault(round(_odds(risk) / STEP), [0.0, 0.0])[slipped] += weight
-    shift, slope = 0.0, 1.0
-    for _ in range(ROUNDS if counts else 0):
-        to_shift, to_slope = -shift / SHIFT_SPREAD**2, (1 - slope) / SLOPE_SPREAD**2
-        a, b, c = 1 / SHIFT_SPREAD**2, 0.0, 1 / SLOPE_SPREAD**2
-        for step, (right, slips) in sorted(counts.items()):
-            x = step * STEP
-            chance = _chance(shift + slope * x)
-            error, weight = slips - (right + slips) * chance, (right + slips) * chance
-            weight *= 1 - chance
-            to_shift, to_slope = to_shift + error, to_slope + error * x
-            a, b, c = a + weight, b + weight * x, c + weight * x * x
-        det = a * c - b * b
-        shift += max(-1.0, min(1.0, (c * to_shift - b * to_slope) / det))
-        slope += max(-0.5, min(0.5, (a * to_slope - b * to_shift) / det))
-    return Correction(shift, max(0.1, slope))
+    counts: dict[tuple[int, int], list[float]] = {}
+    for risk, days, slipped, weight in exercises:
+        place = round(_odds(risk) / STEP), round(_gap(days) / STEP)
+        counts.setdefault(place, [0.0, 0.0])[slipped] += weight
+    held = [
+        ((1.0, odds * STEP, gap * STEP), right, slips)
+        for (odds, gap), (right, slips) in sorted(counts.items())
+    ]
+    found = list(_NONE)
+    for _ in range(ROUNDS if held else 0):
+        for n, step in enumerate(_newton_step(found, held)):
+            found[n] += max(-_STEPS[n], min(_STEPS[n], step))
+    return Correction(found[0], max(0.1, found[1]), found[2])
+
+
+Held = tuple[tuple[float, float, float], float, float]
+"""What is known of some exercises alike; how many went right and wrong, by weight."""
+
+
+def _newton_step(found: Sequence[float], held: Iterable[Held]) -> list[float]:
+    pull = [(none - f) / s**2 for none, f, s in zip(_NONE, found, SPREADS, strict=True)]
+    curve = [[(i == j) / SPREADS[i] ** 2 for j in range(3)] for i in range(3)]
+    for x, right, slips in held:
+        chance = _chance(sum(f * v for f, v in zip(found, x, strict=True)))
+        error, weight = slips - (right + slips) * chance, (right + slips) * chance * (1 - chance)
+        for i in range(3):
+            pull[i] += error * x[i]
+            for j in range(3):
+                curve[i][j] += weight * x[i] * x[j]
+    return _solved(curve, pull)
+
+
+def _solved(matrix: list[list[float]], right: list[float]) -> list[float]:
+    """Solve for a positive definite matrix (elimination needs no exchange of rows there)."""
+    size = len(right)
+    for i in range(size):
+        for j in range(i + 1, size):
+            share = matrix[j][i] / matrix[i][i]
+            matrix[j] = [b - share * a for a, b in zip(matrix[i], matrix[j], strict=True)]
+            right[j] -= share * right[i]
+    for i in reversed(range(size)):
+        known = sum(matrix[i][j] * right[j] for j in range(i + 1, size))
+        right[i] = (right[i] - known) / matrix[i][i]
+    return right
+
+
+def _gap(days: float) -> float:
+    return log(max(FEWEST_DAYS, days) / USUAL_DAYS)
 
 
 def _odds(risk: float) -> float:

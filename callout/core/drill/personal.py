@@ -38,6 +38,8 @@ class Meeting:
     weight: float
     """Recent ones count more; 0 to 1."""
     drill: bool = False
+    days: float = 0.0
+    """Since it was met before; 0 at the first time."""
 
 
 @dataclass(frozen=True, slots=True)

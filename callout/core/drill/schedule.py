@@ -117,11 +117,11 @@ class _Whole:
 
 def _exercises(
     found: Iterable[Sequence[Meeting]], person: Personal
-) -> Iterator[tuple[float, bool, float]]:
+) -> Iterator[tuple[float, float, bool, float]]:
     for meetings in found:
         for risk, meeting in zip(foretold(meetings, person), meetings, strict=True):
             if meeting.drill:
-                yield risk, meeting.slipped, meeting.weight
+                yield risk, meeting.days, meeting.slipped, meeting.weight
 
 
 def recall_chance(standing: ItemStanding, at: datetime) -> float:
@@ -139,7 +139,7 @@ def recall_chance(standing: ItemStanding, at: datetime) -> float:
 def risk(standing: ItemStanding, at: datetime) -> float:
     """Return the chance that this person slips at the item if it is asked at ``at``."""
     model = standing.person.risk(recall_chance(standing, at), standing.lapse)
-    return standing.correction.of(model)
+    return standing.correction.of(model, _days_between(standing.last, at))
 
 
 def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trace | None) -> Trace:
@@ -154,8 +154,17 @@ def _traced(reviews: list[Review], now: datetime, model: Scheduler, so_far: Trac
 
 
 def _meetings(reviews: list[Review], trace: Trace, now: datetime) -> list[Meeting]:
-    pairs = zip(reviews, trace.recalls, strict=True)
-    return [Meeting(k, r.grade is Grade.MISSED, _review_weight(r, now), r.drill) for r, k in pairs]
+    rows = zip(reviews, [reviews[0], *reviews], trace.recalls, strict=False)
+    return [
+        Meeting(
+            known,
+            review.grade is Grade.MISSED,
+            _review_weight(review, now),
+            review.drill,
+            _days_between(before.at, review.at),
+        )
+        for review, before, known in rows
+    ]
 
 
 def _item_standing(
@@ -193,8 +202,11 @@ def _utc_within(at: datetime, now: datetime) -> datetime:
 
 
 def _review_weight(review: Review, now: datetime) -> float:
-    days = max(0.0, (now - review.at) / timedelta(days=1))
-    return float(0.5 ** (days / HALF_LIFE_DAYS))
+    return float(0.5 ** (_days_between(review.at, now) / HALF_LIFE_DAYS))
+
+
+def _days_between(one: datetime, other: datetime) -> float:
+    return max(0.0, (other - one) / timedelta(days=1))
 
 
 def _hasty(reviews: Sequence[Review], meetings: Sequence[Meeting]) -> float:

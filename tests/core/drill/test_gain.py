@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import integrate, optimize
 
-from callout.core.drill.calibrating import SHIFT_SPREAD, SLOPE_SPREAD, corrected
+from callout.core.drill.calibrating import SPREADS, STEP, USUAL_DAYS, corrected
 from callout.core.drill.entries import Page, entries_of
 from callout.core.drill.evidence import Grade, Review, merged_reviews
 from callout.core.drill.personal import Meeting, Personal, curve, days_saved, fitted, item_lapse
@@ -63,20 +63,21 @@ def test_slips_long_after_say_little_of_lapses() -> None:
 def test_the_correction_is_the_penalised_maximum() -> None:
     """Against scipy.optimize on the same penalised likelihood, on the counted steps."""
     chance = np.random.default_rng(3)
-    steps = chance.integers(-14, 3, 400) * 0.25
-    slips = chance.random(400) < 1 / (1 + np.exp(-(-0.8 + 0.8 * steps)))
-    risks = 1 / (1 + np.exp(-steps))
+    steps = chance.integers(-14, 3, 400) * STEP
+    gaps = chance.integers(-8, 5, 400) * STEP
+    slips = chance.random(400) < 1 / (1 + np.exp(-(-0.8 + 0.8 * steps + 0.6 * gaps)))
+    risks, days = 1 / (1 + np.exp(-steps)), USUAL_DAYS * np.exp(gaps)
 
-    def loss(two: np.ndarray) -> float:
-        odds = two[0] + two[1] * steps
+    def loss(three: np.ndarray) -> float:
+        odds = three[0] + three[1] * steps + three[2] * gaps
         fit = np.sum(np.log1p(np.exp(odds)) - slips * odds)
-        prior = (two[0] / SHIFT_SPREAD) ** 2 + ((two[1] - 1) / SLOPE_SPREAD) ** 2
-        return float(fit + prior / 2)
+        return float(fit + np.sum(((three - [0, 1, 0]) / SPREADS) ** 2) / 2)
 
-    best = optimize.minimize(loss, [0.0, 1.0], tol=1e-10).x
-    rows = [(float(r), bool(s), 1.0) for r, s in zip(risks, slips, strict=True)]
+    best = optimize.minimize(loss, [0.0, 1.0, 0.0], tol=1e-10).x
+    rows = [(float(r), float(d), bool(s), 1.0) for r, d, s in zip(risks, days, slips, strict=True)]
     found = corrected(rows)
-    assert (found.shift, found.slope) == pytest.approx(tuple(best), abs=1e-3)
+    assert (found.shift, found.slope, found.gap) == pytest.approx(tuple(best), abs=1e-3)
+    assert found.of(0.1, 14.0) > found.of(0.1, 1.0)
     assert corrected([]).of(0.2) == pytest.approx(0.2)
 
 
