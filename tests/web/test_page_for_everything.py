@@ -285,3 +285,17 @@ def test_the_keyboard_alone_is_enough_and_focus_is_seen(page: Any) -> None:
     page.keyboard.type("on")
     page.keyboard.press("Enter")
     challenge(page, "Fuel pump?")
+    for words in ("on", "one zero one three", "closed and locked", "flaps five"):
+        before = page.inner_text("#challenge")
+        page.keyboard.type(words)
+        page.keyboard.press("Enter")
+        page.wait_for_function(
+            "b => document.getElementById('challenge').textContent !== b", arg=before
+        )
+        if "Anti-ice" in page.inner_text("#challenge"):
+            page.keyboard.type("on")
+            page.keyboard.press("Enter")
+    page.wait_for_function("() => document.activeElement.textContent === 'Debrief it'")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#debrief-lines li:has-text('Line-up')")
+    assert page.evaluate("document.activeElement.textContent") == "Debrief"

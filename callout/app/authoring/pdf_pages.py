@@ -77,7 +77,7 @@ def _read_page(page: PdfPage, number: int) -> Page:
 
 def _turned(page: PdfPage) -> Any:
     """Return what turns a place of the page's own space into one seen from the top left."""
-    left, bottom, right, top = page.get_cropbox()
+    left, bottom, right, top = page.get_bbox()  # the box of a page may stand with all pages
     rotation = page.get_rotation() % 360
 
     def turn(x0: float, y0: float, x1: float, y1: float) -> Box:

@@ -124,6 +124,8 @@ function drawAfter(told) {
   $("after").hidden = !ended;
   const debrief = told.session && !told.view.title.startsWith("Drill") ? [link("Debrief it", route("debrief", told.session), "button main")] : [];
   $("after").replaceChildren(...debrief, link("Choose another list", "#/lists", "button"));
+  const left = document.activeElement; // the reply line is gone: the keyboard goes on here
+  if (ended && shown === "session" && (left === document.body || $("ask").contains(left))) $("after").firstChild.focus();
   fit();
 }
 

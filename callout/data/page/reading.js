@@ -1,6 +1,6 @@
 // A new list: out of a file that is brought, or written here.
 
-import { $, ask, attempt, bring, button, go, kept, make } from "/kit.js";
+import { $, Refused, ask, attempt, bring, button, go, kept, make } from "/kit.js";
 
 let key = "";
 
@@ -34,6 +34,7 @@ $("bring").addEventListener("submit", (event) => {
   const [file] = $("brought").files;
   if (!file) return;
   attempt(async () => {
+    if (!file.size) throw new Refused(`${file.name} is empty. Choose another file.`, "");
     $("bring-said").textContent = `Reading ${file.name} ... A photo takes up to half a minute.`;
     try {
       const told = await bring(file);

@@ -77,6 +77,22 @@ def test_each_guess_has_its_picture(tmp_path: Path) -> None:
     assert text.count("data:image/jpeg") == len(found.reading.guesses)
 
 
+def test_each_picture_shows_the_words_it_stands_beside(tmp_path: Path) -> None:
+    """The library is asked what stands there; the size of a page may stand with all pages."""
+    from pypdfium2 import PdfDocument
+
+    path = made_pdf(tmp_path / "card.pdf", pages=2)
+    document, found = PdfDocument(path), read_source(path)
+    for guess in found.reading.guesses:
+        page, box = document[guess.origin.page - 1], guess.origin.box
+        assert box is not None
+        top = page.get_height()
+        there = page.get_textpage().get_text_bounded(
+            box.left - 1, top - box.bottom - 1, box.right + 1, top - box.top + 1
+        )
+        assert guess.origin.text.split()[0] in there
+
+
 def test_blanks_and_conditions_become_flight_data(tmp_path: Path) -> None:
     reading = read_source(made_pdf(tmp_path / "card.pdf")).reading
     for _ in range(2):
