@@ -1,4 +1,4 @@
-"""The parts that networks are made of: weights of the package, and sums on float32 arrays."""
+"""Building blocks of the networks: the package's weights, and arithmetic on float32 arrays."""
 
 from __future__ import annotations
 

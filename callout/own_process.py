@@ -1,4 +1,4 @@
-"""How a module of this package is run in a process of its own."""
+"""Runs a module of this package in a process of its own."""
 
 from __future__ import annotations
 

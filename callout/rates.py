@@ -1,4 +1,4 @@
-"""Bring sound from one rate to another: a windowed sinc, computed with numpy.
+"""Converts sound from one sample rate to another: a windowed sinc, computed with numpy.
 
 Output samples lie between input samples; each is a weighed sum of those around it (band-limited
 interpolation, J. O. Smith, "Digital Audio Resampling", 2002). Usual rates are in a ratio of small

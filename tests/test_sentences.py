@@ -16,7 +16,7 @@ ROOMS = sorted(
     if not path.is_relative_to(ROOT / "core" / "sentences")
     and not path.is_relative_to(ROOT / "bench")
 )
-"""Rooms that keep no sentence of their own. Benches speak to maintainers, beside what they measure."""
+"""Rooms that keep no sentence of their own; a bench speaks to maintainers, where it measures."""
 
 
 def _strays(path: Path) -> list[str]:

@@ -1,4 +1,4 @@
-"""``callout debrief``: one session or flight looked back on."""
+"""``callout debrief``: looks back on one session or flight."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``callout replay``: a session told again from its journal."""
+"""``callout replay``: replays a session from its journal."""
 
 from __future__ import annotations
 

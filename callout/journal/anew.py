@@ -1,4 +1,4 @@
-"""A journal that vanished, or is another file now, is written again from memory."""
+"""Writes a journal again from memory if its file has vanished or was replaced."""
 
 from __future__ import annotations
 

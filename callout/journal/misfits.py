@@ -1,4 +1,4 @@
-"""Records that are whole each, but make no sense together: written by hand, or by a fault."""
+"""Records that are each intact but contradict one another: written by hand, or by a fault."""
 
 from __future__ import annotations
 

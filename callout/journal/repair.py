@@ -1,4 +1,4 @@
-"""Puts a journal of what is whole in place of a damaged one, which is kept beside it."""
+"""Replaces a damaged journal with one of its intact records; the damaged file is kept beside it."""
 
 from __future__ import annotations
 

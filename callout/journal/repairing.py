@@ -1,4 +1,4 @@
-"""What of a damaged journal is whole, and a journal made of that.
+"""Finds the intact part of a damaged journal, and makes a journal of it.
 
 A record counts as whole when its line fits its checksum and a neighbour in the chain agrees with
 it, wherever the line stands. Lines of earlier versions bear no checksum: there it must be a record.

@@ -1,4 +1,4 @@
-"""Journals in a folder, and what came of each."""
+"""The journals in a folder, and the outcome of each."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the tool plays, sample by sample, for an ear that takes it out of what it hears."""
+"""What the tool plays, sample by sample, for an ear that removes it from what it hears."""
 
 from __future__ import annotations
 

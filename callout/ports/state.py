@@ -1,4 +1,4 @@
-"""What tells a session how the controls of the aircraft stand."""
+"""The state port: tells a session the positions of the aircraft's controls."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The way of the hands over the panels in a flow, against the way that is taught."""
+"""The path of the hands over the panels in a flow, beside the path that is taught."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""The state port: what any bridge tells of the aircraft, over TCP, UDP or a WebSocket."""
+"""The state port: receives the aircraft's state from any bridge, over TCP, UDP or WebSocket."""

@@ -1,4 +1,4 @@
-"""A bridge of our own: tells a state port what it is given, and comes back when it is cut off."""
+"""A small bridge: sends a state port what it is given, and reconnects when it is cut off."""
 
 from __future__ import annotations
 

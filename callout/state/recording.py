@@ -1,4 +1,4 @@
-"""A recorded stream: one line for each that came, with when it came, or at which item."""
+"""A recorded stream: each line with the time, or the item, at which it came."""
 
 from __future__ import annotations
 

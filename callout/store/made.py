@@ -1,4 +1,4 @@
-"""Where collections were made: a list of their files, so that a person can be taken out of all."""
+"""A list of every collection that was made, so that a person can be removed from all of them."""
 
 from __future__ import annotations
 

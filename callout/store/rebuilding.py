@@ -1,4 +1,4 @@
-"""Taking sessions out of a collection so that nothing of them is left in the bytes of its files.
+"""Removes sessions from a collection so that none of their bytes remain in its files.
 
 A database that deletes rows keeps their bytes until it needs the place. So what is left is written
 into a new file, and that takes the place of the old one.

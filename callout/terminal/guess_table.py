@@ -1,4 +1,4 @@
-"""A list as it was read in, line by line, beside where each line stood."""
+"""A list as it was read in, line by line, beside where each line was found."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A terminal that a killed session left as it was: without echo, on its second screen."""
+"""Restores a terminal that a killed session left without echo, or on its second screen."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Under which addresses other devices find this machine."""
+"""The addresses at which other devices find this machine."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""This program on somebody's desktop: shortcuts, completion of commands, where its data lie."""
+"""Callout on the desktop: shortcuts, command completion, and where its data are."""

@@ -1,4 +1,4 @@
-"""Completion of commands by the tab key, as click has it for bash, zsh and fish."""
+"""Tab completion of commands, done by click, for bash, zsh and fish."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Where this program and its data lie, and how it is upgraded and removed."""
+"""Where the program and its data are, and how to upgrade and remove it."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What a session needs, and what is there."""
+"""What a session needs, and what this machine has."""

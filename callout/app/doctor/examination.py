@@ -1,4 +1,4 @@
-"""What a session needs, what is there, and the command that fixes what is missing."""
+"""What a session needs, what this machine has, and the command that fixes what is missing."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Lists checked, repaired, brought in and brought out."""
+"""Checks, repairs, imports and exports lists."""

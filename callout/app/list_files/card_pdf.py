@@ -1,4 +1,4 @@
-"""Cards as PDF: one card a page, or two on a sheet with marks where it is folded."""
+"""Cards as PDF: one card a page, or two on a sheet with fold marks."""
 
 from __future__ import annotations
 

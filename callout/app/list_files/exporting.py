@@ -1,4 +1,4 @@
-"""Lists out of the program: Markdown, CSV and printable cards."""
+"""Exports lists as Markdown, CSV and printable cards."""
 
 from __future__ import annotations
 

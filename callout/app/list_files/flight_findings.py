@@ -1,4 +1,4 @@
-"""What a list and the flight file beside it say of one another."""
+"""Findings that need both a list and the flight file beside it."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Turning tabs that indent into spaces, in the way that leaves a file that can be read."""
+"""Turns indenting tabs into spaces, in whichever way leaves a readable file."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Chooses and opens what hears, and tries it."""
+"""Chooses, opens and tests what a session listens with."""

@@ -1,4 +1,6 @@
-"""Replies said by an installed voice and heard by the recogniser: is each told from its wrongs?"""
+"""Replies said by an installed voice and heard by the recogniser: is each told apart from its wrong
+replies?
+"""
 
 from __future__ import annotations
 

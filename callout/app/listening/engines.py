@@ -1,4 +1,4 @@
-"""Which recogniser serves: the only place that chooses one."""
+"""Chooses the recogniser; no other module does."""
 
 from __future__ import annotations
 

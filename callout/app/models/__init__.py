@@ -1,1 +1,1 @@
-"""Vosk models: fetched, installed, tried."""
+"""Downloads, installs and tests Vosk models."""

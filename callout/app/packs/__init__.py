@@ -1,1 +1,1 @@
-"""Packs of lists on disk: made, read without trusting them, added."""
+"""Makes, reads and adds packs of lists; no pack is trusted."""

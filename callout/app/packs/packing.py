@@ -1,4 +1,4 @@
-"""Packs made of a folder, looked at, compared and added."""
+"""Makes a pack from a folder; shows, compares and adds packs."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Forgetting people, and journals without names."""
+"""Forgets people, and copies journals without names."""

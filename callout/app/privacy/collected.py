@@ -1,4 +1,4 @@
-"""Taking people out of the collections that were made, wherever those lie."""
+"""Removes people from every collection that was made, wherever it is."""
 
 from __future__ import annotations
 

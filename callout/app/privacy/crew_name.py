@@ -1,4 +1,4 @@
-"""People's names in the settings file, and taking them out."""
+"""Finds people's names in the settings file, and removes them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Whose a journal is and of when, read without regard to its version."""
+"""Whom a journal belongs to and when it began, whatever its version."""
 
 from __future__ import annotations
 

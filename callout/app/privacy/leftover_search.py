@@ -1,4 +1,4 @@
-"""Where a name or a session is still mentioned: every file of some folders is read through."""
+"""Finds where a name or a session is still mentioned, by reading every file of some folders."""
 
 from __future__ import annotations
 

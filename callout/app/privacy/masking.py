@@ -1,4 +1,4 @@
-"""Journals of several people written again without names and free text."""
+"""Copies the journals of several people without names and free text."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Debriefs, trends, collections and sign-offs out of folders of journals."""
+"""Debriefs, trends, collections and sign-offs from folders of journals."""

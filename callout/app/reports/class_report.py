@@ -1,4 +1,4 @@
-"""A class: people one after another, faults of the list apart from theirs, and what is agreed."""
+"""A class report: people one by one, faults of the lists apart from theirs, and what was agreed."""
 
 from __future__ import annotations
 

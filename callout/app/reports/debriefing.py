@@ -1,4 +1,4 @@
-"""Finds the session to debrief and what the person's earlier ones say of it."""
+"""Finds the session to debrief, and compares it with the person's earlier ones."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A folder of journals as rows; what cannot be read is named, left alone, and done without."""
+"""A folder of journals as rows; unreadable ones are named and left out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A query is answered by a process of its own, which is killed when it takes too much.
+"""Runs each query in a process of its own, which is killed when it takes too much.
 
 SQL that somebody else wrote can ask for any memory and any time, and can bring the database library
 down; a collection that somebody else made can do so too.

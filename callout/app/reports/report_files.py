@@ -1,4 +1,4 @@
-"""Reports on their way out: to files, to standard output, and to the voice."""
+"""Writes reports to files and to standard output, and reads them aloud."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Replies of a session that were not taken, although the person then gave the right one."""
+"""Replies of a session that were not accepted before the person gave the right one."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Ctrl-C and requests to terminate, as an orderly end of a session."""
+"""Turns Ctrl-C and requests to terminate into an orderly end of a session."""
 
 from __future__ import annotations
 

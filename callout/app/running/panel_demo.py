@@ -1,4 +1,4 @@
-"""``callout demo --panel``: a list held against a simulated aircraft that a person handles."""
+"""``callout demo --panel``: a list checked against a simulated aircraft that a person operates."""
 
 from __future__ import annotations
 

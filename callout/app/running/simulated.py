@@ -1,4 +1,6 @@
-"""The simulated aircraft: read from the shipped files, run by itself, told over the state port."""
+"""The simulated aircraft: it reads the shipped files, runs by itself, and reports to the state
+port.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What tells a session how the controls of the aircraft stand: a bridge, or a recorded stream."""
+"""Where a session learns the positions of the controls: from a bridge or a recorded stream."""
 
 from __future__ import annotations
 

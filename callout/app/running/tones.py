@@ -1,4 +1,4 @@
-"""Verdict tones, and the news when they cannot be heard."""
+"""Plays verdict tones, and reports when they cannot be heard."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Lists and aircraft by name: from any folder, and with what was probably meant in an error."""
+"""Finds lists and aircraft by name, from any folder; an error suggests what was meant."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a person has set: a small file of habits, then the environment, then the command line."""
+"""A person's settings: a small file, then the environment, then the command line."""
 
 from __future__ import annotations
 

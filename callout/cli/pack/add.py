@@ -1,4 +1,4 @@
-"""``callout pack add``: the lists of a pack among one's own."""
+"""``callout pack add``: adds the lists of a pack to one's own."""
 
 from __future__ import annotations
 

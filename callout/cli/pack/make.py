@@ -1,4 +1,4 @@
-"""``callout pack make``: one file of a folder of lists."""
+"""``callout pack make``: packs a folder of lists into one file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``callout pack show``: what a pack says of itself, and what is in it."""
+"""``callout pack show``: what a pack states, and what it holds."""
 
 from __future__ import annotations
 

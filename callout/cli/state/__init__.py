@@ -1,4 +1,4 @@
-"""``callout state``: what an aircraft tells of itself, looked at, kept and made."""
+"""``callout state``: reads, records and simulates the state of an aircraft."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""``callout state record``: keep what a bridge tells."""
+"""``callout state record``: records what a bridge sends."""
 
 from __future__ import annotations
 

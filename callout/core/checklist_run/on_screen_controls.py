@@ -1,4 +1,4 @@
-"""What a screen that can be touched offers: the keys, and the answers to open questions."""
+"""What a touch screen offers: the keys, and the answers to open questions."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Quantities stated while a list is open, and items wanted although they were done before."""
+"""Quantities stated while a list is open, and items asked again although they were done before."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A session's state to what a screen shows."""
+"""Turns a session's state into what a screen shows."""
 
 from __future__ import annotations
 

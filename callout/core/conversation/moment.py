@@ -1,4 +1,4 @@
-"""What passes in a conversation: voice, ears and screen."""
+"""The part of a conversation's state that is not kept: voice, ears and screen."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The events that every conversation takes alike: a checklist, a flight between lists, a drill.
+"""The events that every conversation handles alike: a checklist, a flight between lists, a drill.
 
 What differs is in ``Own``: the events that only one kind knows, and what words, keys and silence
 lead to.

@@ -1,4 +1,4 @@
-"""What spoils the sound while a session runs: it is told, kept and counted, no more."""
+"""What spoils the sound during a session: it is reported, recorded and counted, no more."""
 
 from __future__ import annotations
 

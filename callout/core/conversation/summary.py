@@ -1,4 +1,4 @@
-"""What came of a conversation, in what all have in common."""
+"""The outcome of a conversation, as far as all kinds share it."""
 
 from __future__ import annotations
 

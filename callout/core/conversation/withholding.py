@@ -1,4 +1,4 @@
-"""What a refusal tells: the right reply too, or only that it was not given."""
+"""What a refusal reveals: the right reply too, or only that it was not given."""
 
 from __future__ import annotations
 

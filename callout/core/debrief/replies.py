@@ -1,4 +1,4 @@
-"""One reply out of its record."""
+"""One reply, read from its record."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One session looked back on: what went how, and what to do next."""
+"""A debrief of one session: how it went, and what to do next."""
 
 from __future__ import annotations
 

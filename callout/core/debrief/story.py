@@ -1,4 +1,4 @@
-"""A journal read once through: its progress, and what its records say of each item besides."""
+"""Reads a journal once: its progress, and what else its records say of each item."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What many sessions show together, with how sure one may be of it."""
+"""What many sessions show together, and how certain it is."""
 
 from __future__ import annotations
 

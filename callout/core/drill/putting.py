@@ -1,4 +1,4 @@
-"""Putting exercises one after the other, and grading how each went."""
+"""Presents exercises one after another, and grades each."""
 
 from __future__ import annotations
 

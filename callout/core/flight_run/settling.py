@@ -1,4 +1,4 @@
-"""What a flight does at once: a list to begin, to close, to set aside, to take up again."""
+"""What a flight does at once: it begins, closes, pauses or resumes a list."""
 
 from __future__ import annotations
 

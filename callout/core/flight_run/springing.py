@@ -1,4 +1,4 @@
-"""Memory items sprung on the crew between lists: on demand, or by lot where that is asked for."""
+"""Memory items sprung on the crew between lists: on demand, or at random if that is asked for."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What came of a flight: one line a list."""
+"""The outcome of a flight: one line for each list."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A draft to the text of a list file, with comments that teach the format."""
+"""Writes a draft as the text of a list file, with comments that explain the format."""
 
 from __future__ import annotations
 

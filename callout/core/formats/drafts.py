@@ -1,4 +1,4 @@
-"""A list on its way in: what could be read from somebody's text, table or answers."""
+"""A list being read in: what could be taken from a text, a table or answers."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Working an overlay into its base list."""
+"""Merges an overlay into its base list."""
 
 from __future__ import annotations
 

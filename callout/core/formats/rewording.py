@@ -1,4 +1,4 @@
-"""A reworded reply may not turn round what the base list asks for."""
+"""A reworded reply must not reverse what the base list asks for."""
 
 from __future__ import annotations
 

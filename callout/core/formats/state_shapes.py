@@ -1,4 +1,4 @@
-"""What an aircraft can tell of itself, as a flight file declares it."""
+"""The state that an aircraft can report, as a flight file declares it."""
 
 from __future__ import annotations
 

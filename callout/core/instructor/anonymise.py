@@ -1,4 +1,4 @@
-"""Journals without people in them: names, voices and free text out, all that is counted kept.
+"""Anonymises journals: removes names, voices and free text, keeps everything that is counted.
 
 Every text field of every record has its treatment here. A field that is not named is dropped, so
 that something new is not given away before somebody has thought of it.

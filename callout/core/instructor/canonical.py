@@ -1,4 +1,4 @@
-"""One byte form for a JSON value, and the hash of it."""
+"""The one byte form of a JSON value, and its hash."""
 
 from __future__ import annotations
 

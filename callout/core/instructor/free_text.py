@@ -1,4 +1,4 @@
-"""Words that may leave the machine, and what stands in place of the others."""
+"""Which words may leave the machine, and what replaces the others."""
 
 from __future__ import annotations
 

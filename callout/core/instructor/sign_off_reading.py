@@ -1,4 +1,4 @@
-"""Values to a sign-off, as strictly as a chain of hashes wants it."""
+"""Reads a sign-off from values, as strictly as a chain of hashes requires."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From an answer as written in a list to words and values."""
+"""Parses an answer, as a list writes it, into words and values."""
 
 from __future__ import annotations
 

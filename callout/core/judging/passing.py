@@ -1,4 +1,4 @@
-"""What may be passed over in a reply without changing the answer it gives.
+"""What may be ignored in a reply without changing the answer it gives.
 
 Politeness, echoes of the challenge, strengthening, and what crews add to an answer. A word that
 excludes one of the answer's is never passed over.

@@ -1,4 +1,4 @@
-"""From what was typed or transcribed to normalised words."""
+"""Turns what was typed or transcribed into normalised words."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Rules about conditions, solved over every set-up there is."""
+"""Rules about conditions, solved for every possible set-up."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Every rule there is, and the one way to apply them."""
+"""All rules, and the one way to apply them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How far the eye and hand travel over the panels, against the shortest way there is."""
+"""How far the eye and hand travel over the panels, compared with the shortest possible way."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What everything speaks of: lists, items, flights, replies and verdicts."""
+"""What every part works with: lists, items, flights, replies and verdicts."""

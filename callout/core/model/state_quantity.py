@@ -1,4 +1,4 @@
-"""What an aircraft can tell of itself, and what such state proves, as written."""
+"""State that an aircraft can report, and what it proves, as written."""
 
 from __future__ import annotations
 

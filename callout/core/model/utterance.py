@@ -1,4 +1,4 @@
-"""One reply as it is kept: word for word, with where it came from."""
+"""One reply as it is kept: word for word, and where it came from."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the judge says of a reply."""
+"""The judge's verdict on a reply."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""Lists that travel together: what a pack says of itself, and how two of them differ."""
+"""Packs of lists: what a pack states, and how two packs differ."""

@@ -1,4 +1,4 @@
-"""What a pack says of itself, and what it holds."""
+"""What a pack states, and what it holds."""
 
 from __future__ import annotations
 

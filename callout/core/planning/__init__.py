@@ -1,1 +1,1 @@
-"""From a list and a flight to what is asked."""
+"""Works out from a list and a flight what is asked."""

@@ -1,4 +1,4 @@
-"""What a plan was worked out from: the facts and figures that its list hangs on, as they were."""
+"""What a plan was worked out from: the facts and figures its list depends on, as they were."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From an item and a flight to an expectation with nothing left to work out."""
+"""Turns an item and a flight into an expectation with nothing left to work out."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From a checklist and a flight to the plan of one run."""
+"""Turns a checklist and a flight into the plan of one run."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""What an aircraft tells of itself: read out of a stream, and held against what is said."""
+"""The state that an aircraft reports: read from a stream, and compared with what is said."""

@@ -1,4 +1,4 @@
-"""What hands did in a flow, out of the moves alone: nobody has to say a word."""
+"""What the hands did in a flow, from the moves alone: nobody has to say a word."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was right at a list, watched for a while after it."""
+"""Watches for a while whether what was right at a list stays right."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What is set against what is said: a proof held against the state of the aircraft."""
+"""Compares what is set with what is said: a proof is checked against the state of the aircraft."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""From words heard to what they are at an item."""
+"""Decides what the words heard are at an item."""

@@ -1,4 +1,4 @@
-"""The ways to give an answer without anything round it, and what would be wrong in its place."""
+"""The ways to give an answer with nothing around it, and what would be wrong in its place."""
 
 from __future__ import annotations
 
