@@ -62,8 +62,8 @@ def _item_lines(found: TraineeComparison) -> Iterator[str]:
     else:
         yield sentences.NO_ITEM_COMPARED
     yield (
-        f"  ({found.item_comparisons} comparisons made, allowed for all together; fewer than "
-        f"{ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, are not compared.)"
+        f"  ({found.item_comparisons} comparisons made; one in twenty named may be chance; "
+        f"fewer than {ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, are not compared.)"
     )
 
 

@@ -224,10 +224,10 @@ def _item_rows(
         if name in shares[key]
         and min(shares[key][name].met, _share_without(name, shares[key]).met) >= ENOUGH_AT_ITEM
     ]
-    z = z_for(len(tried))
+    pairs = [(shares[key][name], _share_without(name, shares[key])) for key, name in tried]
+    z = intervals.z_of_many([intervals.newcombe_p(a.alone, b.alone) for a, b in pairs])
     rows = []
-    for key, name in tried:
-        own, others = shares[key][name], _share_without(name, shares[key])
+    for (key, name), (own, others) in zip(tried, pairs, strict=True):
         standing = _trainee_standing(own, others, z, ENOUGH_AT_ITEM)
         if standing in (TraineeStanding.MORE, TraineeStanding.FEWER):
             last = found[key][name][-1]

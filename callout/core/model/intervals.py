@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from math import sqrt
+from statistics import NormalDist
 
 Z_95 = 1.959963984540054
 """Two-sided 95 % point of the normal distribution."""
@@ -36,6 +38,32 @@ def newcombe(one: Count, other: Count, z: float = Z_95) -> tuple[float, float]:
     below = ((p - low) ** 2 + (high_other - q) ** 2) ** 0.5
     above = ((high - p) ** 2 + (q - low_other) ** 2) ** 0.5
     return p - q - below, p - q + above
+
+
+_FURTHEST_Z, _HALVINGS = 8.0, 24
+
+
+def newcombe_p(one: Count, other: Count) -> float:
+    """Return the two-sided p at which their interval just holds no difference."""
+    low, high = 0.0, _FURTHEST_Z
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        least, most = newcombe(one, other, middle)
+        low, high = (middle, high) if least > 0 or most < 0 else (low, middle)
+    return 2 * (1 - NormalDist().cdf(low))
+
+
+def z_of_many(ps: Sequence[float], false: float = 0.05) -> float:
+    """Return the normal point at which intervals out of many are told that show a difference.
+
+    Of those told, no more than a share ``false`` is false on average (Benjamini and Hochberg,
+    J. R. Statist. Soc. B 57:289, 1995; for intervals Benjamini and Yekutieli, J. Am. Statist.
+    Assoc. 100:71, 2005). Where nothing differs at all, none is told in 1 - ``false`` of all cases.
+    """
+    count = max(1, len(ps))
+    ranked = enumerate(sorted(ps), start=1)
+    told = max((rank for rank, p in ranked if p <= false * rank / count), default=1)
+    return NormalDist().inv_cdf(1 - false * told / (2 * count))
 
 
 def _share(count: Count) -> float:

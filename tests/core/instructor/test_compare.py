@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from statistics import NormalDist
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from callout.core.checklist_run.causes import Ending
 from callout.core.checklist_run.state import ItemOutcome
@@ -18,7 +21,7 @@ from callout.core.instructor.compare import (
     times_of,
     z_for,
 )
-from callout.core.model.intervals import Z_95
+from callout.core.model.intervals import Z_95, newcombe, newcombe_p, z_of_many
 
 DAY = datetime(2026, 1, 1, tzinfo=UTC)
 
@@ -73,6 +76,24 @@ def test_five_times_bound_no_median() -> None:
 def test_more_comparisons_ask_for_more() -> None:
     assert z_for(1) == pytest.approx(Z_95)
     assert z_for(10) == pytest.approx(2.80703, abs=1e-5)
+
+
+def test_the_p_is_where_the_interval_ends_at_no_difference() -> None:
+    for one, other in (((5, 17), (2, 85)), ((0, 20), (12, 60)), ((9, 10), (1, 10))):
+        p = newcombe_p(one, other)
+        z = NormalDist().inv_cdf(1 - p / 2)
+        low, high = newcombe(one, other, z)
+        assert min(abs(low), abs(high)) < 1e-5
+    assert newcombe_p((3, 30), (3, 30)) == pytest.approx(1.0, abs=1e-6)
+
+
+@given(st.lists(st.floats(1e-9, 1.0), max_size=60))
+def test_many_comparisons_are_told_as_benjamini_and_hochberg_have_it(ps: list[float]) -> None:
+    """Against statsmodels; for none told, Bonferroni's point."""
+    multitest = pytest.importorskip("statsmodels.stats.multitest")
+    told = int(multitest.multipletests(ps, 0.05, "fdr_bh")[0].sum()) if ps else 0
+    z = z_of_many(ps)
+    assert z == pytest.approx(z_for(max(1, len(ps)), 1 - 0.05 * max(1, told)))
 
 
 def _facts(name: str, outcomes: list[bool], item: str = "beacon") -> Facts:
