@@ -20,7 +20,7 @@ _LINES: Final = (
     (re.compile(r'^Mismatch\. (?:Typed|Heard) "([^"]*)"', re.M), "mismatch"),
     (re.compile(r'^Unclear\. (?:Typed|Heard) "([^"]*)"', re.M), "unclear"),
     (re.compile(r"^Holding(?: at [^.]*)?\.$", re.M), "held"),
-    (re.compile(r"^(?:Icing|Fuelling): (yes|no)\b", re.M), "stated"),
+    (re.compile(r"^(?:Icing|Fuelling): (yes|no)\b(?! or )", re.M), "stated"),
 )
 """How the plain view acknowledges: each line is one record at least."""
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from callout.core.checklist_run.replay import replay_list
-from callout.core.checklist_run.state import Progress
+from callout.core.checklist_run.state import Progress, Question
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
 from callout.journal.jsonl_reader import read_journal
@@ -60,6 +60,8 @@ def list_lines(progress: Progress | None, chance: random.Random | None) -> Itera
     elif not progress.ending:
         if progress.held:
             yield "continue"
+        if progress.question is Question.FACT:
+            yield "yes"  # what is not known is asked first
         yield from _lines([progress.plan.items[n].id for n in progress.open_items], chance)
 
 
