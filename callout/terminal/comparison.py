@@ -63,7 +63,8 @@ def _item_lines(found: TraineeComparison) -> Iterator[str]:
         yield sentences.NO_ITEM_COMPARED
     yield (
         f"  ({found.item_comparisons} comparisons made; one in twenty named may be chance; "
-        f"fewer than {ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, are not compared.)"
+        f"fewer than {ENOUGH_AT_ITEM} sessions at an item, or {ENOUGH} items in all, "
+        "are not compared.)"
     )
 
 
