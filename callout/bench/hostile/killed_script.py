@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Final
 
+from callout.core.checklist_run.causes import Question
 from callout.core.checklist_run.replay import replay_list
-from callout.core.checklist_run.state import Progress, Question
+from callout.core.checklist_run.state import Progress
 from callout.core.flight_run.replay import replay_sector
 from callout.core.flight_run.state import SectorProgress
 from callout.journal.jsonl_reader import read_journal
