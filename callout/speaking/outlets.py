@@ -211,7 +211,7 @@ def _seconds_until_heard(when: Any) -> float:
 
 
 class ProgramOutlet:
-    """A program of the system plays each text from a file in a folder of its own."""
+    """A system program plays each text from a file in its own folder."""
 
     def __init__(self, command: list[str]) -> None:
         self.name = command[0]

@@ -35,7 +35,7 @@ class BatchInvalid(CalloutError):
 
 @dataclass(frozen=True, slots=True)
 class TypedQuestion:
-    """One reply and all that is known of what it should be."""
+    """One reply, and everything known about what it should be."""
 
     reply: str
     texts: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -23,7 +23,7 @@ while the interpreter goes away takes the whole process with it."""
 
 
 class OpeningEar:
-    """Passes everything on to the ear that ``open_ear`` gives, from when it is there.
+    """Passes everything on to the ear that ``open_ear`` gives, once it is open.
 
     Trouble in opening is reported to the sink and the session continues on the keyboard.
     """

@@ -33,7 +33,7 @@ class LevelReading:
 
 @dataclass(frozen=True, slots=True)
 class BoothWord:
-    """One word, or what came in its place."""
+    """One word, or what was heard instead."""
 
     wanted: str
     heard: Heard
@@ -48,7 +48,7 @@ class BoothWord:
 
 @dataclass(slots=True)
 class Totals:
-    """What came in altogether."""
+    """Totals of everything that came in."""
 
     speech: SpeechLevel = field(default_factory=SpeechLevel)
     offsets: list[float] = field(default_factory=list)

@@ -40,12 +40,12 @@ UNLIKE = 0.12
 
 
 class EnrolmentFailed(CalloutError):
-    """Too little was said to know a voice by."""
+    """Too little was said to recognise a voice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One word asked for, and why again if it is."""
+    """One word asked for, and the reason if it is asked again."""
 
     word: str
     number: int

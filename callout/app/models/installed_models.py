@@ -22,7 +22,7 @@ _PACKAGE_PREFIX = "vosk_model_"
 
 
 class ModelState(Enum):
-    """Whether a model can be used, as far as file names and sizes tell."""
+    """Whether a model can be used, judged by file names and sizes."""
 
     READY = "ready"
     INCOMPLETE = "incomplete"

@@ -44,7 +44,7 @@ class _Entry:
 
 
 class ArchiveRefused(ModelRefused):
-    """The file itself is no use: another copy is needed."""
+    """The file itself is unusable: another copy is needed."""
 
 
 def unpack_archive(archive: Path, into: Path, progress: Progress | None = None) -> None:

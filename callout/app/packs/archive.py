@@ -36,7 +36,7 @@ _DAMAGED: Final = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A pack in memory: what it says of itself, and its files by name."""
+    """A pack in memory: what it states, and its files by name."""
 
     about: About
     files: Mapping[str, bytes]

@@ -32,7 +32,7 @@ _LOCKS = ".locks"
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """The folders of the tool."""
+    """The folders that callout writes to."""
 
     journals: Path
     data: Path
@@ -53,7 +53,7 @@ class Places:
 
 @dataclass(frozen=True, slots=True)
 class Forgetting:
-    """What a wish comes to."""
+    """What a wish to forget would remove."""
 
     wish: Wish
     places: Places

@@ -42,7 +42,7 @@ _NUMBERS = (
 
 @dataclass(slots=True)
 class Exported:
-    """What an export came to."""
+    """The outcome of an export."""
 
     trainees: int = 0
     """People who got a pseudonym."""

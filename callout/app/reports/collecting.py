@@ -27,7 +27,7 @@ BATCH = 500
 
 @dataclass(slots=True)
 class Collected:
-    """What came of the journals."""
+    """The outcome for each journal."""
 
     new: int = 0
     """Journals read for the first time."""

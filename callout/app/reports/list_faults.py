@@ -49,7 +49,7 @@ class _PlaceSums:
 
 @dataclass(slots=True)
 class FaultSums:
-    """Counts of many people, added one person after another, so that no rows need be kept."""
+    """Counts of many people, added one person after another, so that no rows have to be kept."""
 
     wholes: dict[str, Rate] = field(default_factory=dict)
     places: dict[TrendPlace, _PlaceSums] = field(default_factory=dict)

@@ -14,7 +14,7 @@ from callout.ports.view import View
 
 
 class Sharing:
-    """What a session is given to be shown elsewhere too."""
+    """What a session needs to be shown elsewhere too."""
 
     def __init__(self, where: Callable[[], str], view: View, keys: Keys) -> None:
         self.where = where
@@ -41,7 +41,7 @@ class NotShared:
 
 
 class BesideView:
-    """The terminal, told where else the session is shown, and the page."""
+    """The terminal and the page; the terminal says where else the session is shown."""
 
     def __init__(self, own: View, shared: Sharing | NotShared) -> None:
         self._own = own

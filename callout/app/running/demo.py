@@ -125,7 +125,7 @@ class NoKeys:
 
 @dataclass(frozen=True, slots=True)
 class Demo:
-    """What is demonstrated."""
+    """What the demonstration shows."""
 
     plan: Plan
     source: Path

@@ -30,7 +30,7 @@ USUAL = "sandling-two/before-start"
 
 
 class Handled:
-    """A simulated aircraft in a process of its own, and the orders given to it."""
+    """A simulated aircraft in its own process, and the orders given to it."""
 
     def __init__(self, aircraft: str, port: int) -> None:
         command = (*module_command("callout"), "state", "aircraft", aircraft)

@@ -40,7 +40,7 @@ class Deaf:
 
 
 class NoState:
-    """No aircraft tells anything."""
+    """No aircraft reports its state."""
 
     name = ""
 

@@ -43,7 +43,7 @@ class GlanceWish:
 
 @dataclass(frozen=True, slots=True)
 class StateWish:
-    """What is to tell how the controls of the aircraft stand."""
+    """Where the positions of the aircraft's controls come from."""
 
     file: Path | None = None
     """A recorded stream; None: a bridge is listened for."""
@@ -56,7 +56,7 @@ class StateWish:
 
 
 class HearingKind(Enum):
-    """What replies come from, besides the keyboard."""
+    """Where replies come from, apart from the keyboard."""
 
     AUTO = "auto"
     """The microphone, unless replies come from a pipe."""

@@ -31,7 +31,7 @@ _WHICH = sentences.SAY_CONTROL
 
 @dataclass(frozen=True, slots=True)
 class Recital:
-    """What words are of what is done from memory."""
+    """What the words said are, of the items done from memory."""
 
     item: PlannedItem
     judged: Judgement

@@ -221,7 +221,7 @@ class QuantityHeard(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class WantedAgain(JournalRecord):
-    """Items are to be asked although they were done before."""
+    """Items are to be asked again although they were done before."""
 
     item_ids: tuple[str, ...]
 

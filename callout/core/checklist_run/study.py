@@ -92,7 +92,7 @@ class PanelProgress:
 
 @dataclass(frozen=True, slots=True)
 class ControlProgress:
-    """One control of a flow that was said from memory, or told."""
+    """One control of a flow that was said from memory, or prompted."""
 
     panel: str
     control: str
@@ -113,7 +113,7 @@ class FlowPast:
 
 @dataclass(frozen=True, slots=True)
 class MemoryProgress:
-    """How reciting what is done from memory went so far."""
+    """How reciting the memory items has gone so far."""
 
     began: float | None = None
     """Session time in seconds; None before the first item."""

@@ -46,7 +46,7 @@ class ControlRecalled(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class FlowWorked(JournalRecord):
-    """A flow was gone through to its end."""
+    """A flow was done to its end."""
 
     mode: FlowMode
     """How it was accompanied."""
@@ -94,7 +94,7 @@ class Led(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Recited(JournalRecord):
-    """Something was said of what is done from memory."""
+    """Something was recited from memory."""
 
     item_id: str
     """The item that was due."""

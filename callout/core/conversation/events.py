@@ -51,7 +51,7 @@ class Started(Event):
 
 @dataclass(frozen=True, slots=True)
 class ResumeAsked(Event):
-    """A list that was interrupted goes on; the state holds what the journal holds."""
+    """An interrupted list continues; the state holds what the journal holds."""
 
     torn: str = ""
     """The unfinished last line found in the journal, if there was one."""
@@ -134,7 +134,7 @@ class SoundDisturbed(Event):
 
 @dataclass(frozen=True, slots=True)
 class StateReported(Event):
-    """The aircraft has told how its controls stand."""
+    """The aircraft has reported the positions of its controls."""
 
     board: Board
     moves: tuple[Move, ...] = ()
@@ -151,7 +151,7 @@ class FlightChanged(Event):
 
 @dataclass(frozen=True, slots=True)
 class SetAside(Event):
-    """Another list goes before; this one can be taken up again."""
+    """Another list goes first; this one can be resumed."""
 
     why: str
 

@@ -28,7 +28,7 @@ class Challenger(Enum):
 
 
 class MemoryMode(Enum):
-    """What becomes of the items that are done from memory."""
+    """How memory items are worked."""
 
     RECALL = "recall"
     """They are recited first, without a challenge, and timed."""

@@ -31,7 +31,7 @@ class JournalRecord:
 
 @dataclass(frozen=True, slots=True)
 class Resumed(JournalRecord):
-    """What was interrupted went on."""
+    """What was interrupted continued."""
 
     torn: str = ""
     """The unfinished last line found, if any."""

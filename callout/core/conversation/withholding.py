@@ -13,7 +13,7 @@ _NO_ANSWER = sentences.NO_ANSWER
 
 
 class Reveal(Enum):
-    """When the right reply is told to somebody who did not give it."""
+    """When a person who did not give the right reply is told it."""
 
     ALWAYS = "always"
     AFTER_SECOND = "after-second"

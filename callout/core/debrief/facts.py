@@ -55,7 +55,7 @@ def _bare_text(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class ItemFact:
-    """What came of one item in one session."""
+    """The outcome of one item in one session."""
 
     session_id: str
     began: datetime
@@ -129,7 +129,7 @@ class ItemFact:
 
 @dataclass(frozen=True, slots=True)
 class SessionFact:
-    """What came of one session."""
+    """The outcome of one session."""
 
     session_id: str
     began: datetime
@@ -201,7 +201,7 @@ class SessionFact:
 
 @dataclass(frozen=True, slots=True)
 class FlightFact:
-    """What came of one flight."""
+    """The outcome of one flight."""
 
     flight: str
     began: datetime

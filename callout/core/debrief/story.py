@@ -15,7 +15,7 @@ from callout.core.debrief.tally import Tally
 
 @dataclass(slots=True)
 class SeenItem:
-    """What the records say of one item besides its progress."""
+    """What the records say of one item, apart from its progress."""
 
     replies: list[ReplyFact] = field(default_factory=list)
     seconds: float = 0.0

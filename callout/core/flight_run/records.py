@@ -87,7 +87,7 @@ class ListSetAside(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class ListTakenUp(SectorRecord):
-    """A list set aside, or interrupted, goes on."""
+    """A paused or interrupted list continues."""
 
     session_id: str
     utterance: Utterance

@@ -101,7 +101,7 @@ class SectorProgress(CommonProgress):
 
 @dataclass(frozen=True, slots=True)
 class Surprises:
-    """When memory items are sprung on the crew, and which: drawn by lot outside."""
+    """When memory items are sprung on the crew, and which; the lot is drawn outside."""
 
     after: tuple[int, ...] = ()
     """How many lists have ended before each."""

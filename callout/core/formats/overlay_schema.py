@@ -148,7 +148,7 @@ KINDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class OneOf:
-    """A table whose kind is told by one of its keys."""
+    """A table whose kind shows in one of its keys."""
 
     kinds: Mapping[str, RecordShape]
 

@@ -22,7 +22,7 @@ from callout.core.planning.plan import Plan
 
 
 class Treat(Enum):
-    """What becomes of a text."""
+    """What happens to a text."""
 
     KEEP = "keep"
     """Codes."""

@@ -14,7 +14,7 @@ SIDES = ("left", "right", "centre")
 
 @dataclass(frozen=True, slots=True)
 class FoundValue:
-    """One number in the text, with what stands round it."""
+    """One number in the text, with what stands around it."""
 
     number: Decimal
     raw: str

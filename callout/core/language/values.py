@@ -54,7 +54,7 @@ PLAIN_UNITS = frozenset({"deg", "units"})
 
 
 class Fit(Enum):
-    """How a reading stands to a value."""
+    """How a reading compares with a value."""
 
     SAME = "same"
     OTHER = "other"

@@ -87,7 +87,7 @@ class Lead:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One line of a list: a challenge and the replies it takes."""
+    """One line of a list: a challenge and the replies it accepts."""
 
     id: str
     challenge: str

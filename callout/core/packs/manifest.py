@@ -26,7 +26,7 @@ _LONGEST: Final = 200
 
 @dataclass(frozen=True, slots=True)
 class About:
-    """Who made a pack, out of what, and what one may do with it."""
+    """Who made a pack, from what, and what others may do with it."""
 
     name: str
     title: str
@@ -39,7 +39,7 @@ class About:
 
 @dataclass(frozen=True, slots=True)
 class Manifest:
-    """What stands in a pack's first file."""
+    """The contents of a pack's first file."""
 
     about: About
     sums: Mapping[str, str]

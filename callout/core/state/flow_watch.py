@@ -26,7 +26,7 @@ class HandMove:
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """How the controls stood when a flow was over, and what had been moved besides."""
+    """The positions of the controls when a flow was over, and what else had been moved."""
 
     missed: tuple[str, ...] = ()
     """Controls that are not where the flow puts them."""

@@ -34,7 +34,7 @@ class Kind(Enum):
 
 
 class Fault(Enum):
-    """Why a line was not taken, or not whole."""
+    """Why a line was not read, or not fully."""
 
     UNREADABLE = "unreadable"
     """No JSON object, or one with a key twice."""

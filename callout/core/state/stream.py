@@ -60,7 +60,7 @@ class Delays:
 
 @dataclass(frozen=True, slots=True)
 class Stream:
-    """All that a stream has told so far."""
+    """Everything that a stream has reported so far."""
 
     declared: Mapping[str, StateQuantity]
     peer: str = ""

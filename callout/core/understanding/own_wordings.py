@@ -53,7 +53,7 @@ _TOO_LITTLE = {
 
 @dataclass(frozen=True, slots=True)
 class WordingOffer:
-    """A reply that was not taken, although the person then gave the right one."""
+    """A reply that was not accepted before the person gave the right one."""
 
     item_id: str
     challenge: str
