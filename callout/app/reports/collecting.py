@@ -27,7 +27,7 @@ BATCH = 500
 
 @dataclass(slots=True)
 class Collected:
-    """The outcome for each journal."""
+    """What collecting did with the journals."""
 
     new: int = 0
     """Journals read for the first time."""
