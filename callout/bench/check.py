@@ -14,6 +14,7 @@ import click
 from callout.app.list_files.checking import check_paths
 from callout.bench.defects import Corpus, Defect, Folder, corpus
 from callout.core.model.intervals import wilson_interval
+from callout.core.sentences.commands import benches as sentences
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +62,14 @@ def _rules(folder: Folder) -> frozenset[str]:
     return frozenset(finding.rule for file in checked for finding in file.findings)
 
 
-@click.command("check", short_help="Precision and recall of the check on seeded defects.")
+@click.command("check", short_help=sentences.BENCH_CHECK)
 @click.option(
     "--also",
     multiple=True,
     type=click.Path(path_type=Path, exists=True),
-    help="A folder of lists in which nothing is wrong; may repeat [default: checklists/].",
+    help=sentences.FOLDER_LISTS_WHICH_NOTHING,
 )
-@click.option("--per-rule", is_flag=True, help="A line for each rule.")
+@click.option("--per-rule", is_flag=True, help=sentences.SHOW_LINE_EACH_RULE)
 def command(also: tuple[Path, ...], per_rule: bool) -> None:
     """Run `callout check` on lists with one or two seeded defects each, and on clean ones.
 

@@ -20,6 +20,7 @@ from callout.core.drill.entries import entries_of
 from callout.core.drill.picking import pick_items
 from callout.core.drill.schedule import item_standings
 from callout.core.instructor.compare import TraineeStanding, compare_trainees
+from callout.core.sentences.commands import benches as sentences
 
 SLOTS = (7, 10, 12, 20)
 """7: as many as are planted in each person and still there at the end of the year."""
@@ -93,11 +94,11 @@ def compared(year: Year, folder: Path) -> Named:
 
 
 @click.command("drills")
-@click.option("--seed", default=1, show_default=True, help="Of the first made-up year.")
+@click.option("--seed", default=1, show_default=True, help=sentences.SEED_OF_YEARS)
+@click.option("--years", default=1, show_default=True, help=sentences.HOW_MANY_YEARS)
 @click.option(
-    "--years", default=1, show_default=True, help="How many years, with seeds on from it."
+    "--sessions", default=SESSIONS, show_default=True, help=sentences.SESSIONS_YEAR_ALL_PERSONS
 )
-@click.option("--sessions", default=SESSIONS, show_default=True, help="In a year, all persons.")
 def command(seed: int, years: int, sessions: int) -> None:
     """Plant weaknesses in a made-up year of practice and see which of them are picked.
 
@@ -118,17 +119,14 @@ def command(seed: int, years: int, sessions: int) -> None:
 def _told(named: Sequence[Named]) -> str:
     count, right, planted = (sum(getattr(n, what) for n in named)
                              for what in ("named", "right", "planted"))  # fmt: skip
-    return (
-        f"The instructor's comparison names {count} items, {right} of them planted, "
-        f"of {planted} that it could see."
-    )
+    return sentences.comparison_names(count, right, planted)
 
 
 def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[str]:
     """Yield precision and recall for some numbers of drill slots."""
     planted = sum(len(one.weak) for one in found)
     items = sum(one.items for one in found)
-    yield f"{len(found)} persons, {items // len(found)} items each, {planted} planted weaknesses."
+    yield sentences.persons_planted(len(found), items // len(found), planted)
     for count in slots:
         hits = sum(one.found(count) for one in found)
         picked = sum(len(one.picked[count]) for one in found)
@@ -137,7 +135,7 @@ def report(found: Sequence[Ranked], slots: Collection[int] = SLOTS) -> Iterator[
             f"recall {hits}/{planted} = {100 * hits / planted:.0f} % "
             f"(by chance {100 * picked / items:.0f} %)"
         )
-    yield f"A drill of ten minutes has {DrillWish().slots} slots."
+    yield sentences.slots_of_a_drill(DrillWish().slots)
     yield "Found in 12 slots, by kind:"
     yield from _by_kind(found)
 

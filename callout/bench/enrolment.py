@@ -16,6 +16,7 @@ from callout.bench.hearing import SHARED, SNRS
 from callout.bench.hearing_report import lines, share
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.who_spoke import SpeakerReply, ask_all, who_figures
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 from callout.hearing.colour import colour_of
 from callout.hearing.voices import Voice
@@ -26,7 +27,7 @@ HEADER = (
     "enrolment and of who spoke were chosen on them: both columns flatter, their difference less.",
     "A speaker's clean takes of each word are dealt out to two sides; one side is enrolled, the",
     "other tested. Unrelated speech of somebody not enrolled: against one who is, with all takes.",
-    "Each speaker has a microphone and room of their own, which helps to tell them apart.",
+    sentences.EACH_SPEAKER_HAS_THEIR,
 )
 
 
@@ -38,30 +39,28 @@ class Both:
     after: HearingTrial
 
 
-@click.command("enrolment", short_help="What enrolling a voice changes; counts and intervals.")
+@click.command("enrolment", short_help=sentences.BENCH_ENROLMENT)
 @click.option(
     "--speech",
     type=click.Path(path_type=Path),
     default=SHARED,
     show_default=True,
-    help="Folder with commands12/, words/, digits/ and other/.",
+    help=sentences.FOLDER_COMMANDS12_WORDS_DIGITS,
 )
 @click.option(
     "--every",
     default=1,
     show_default=True,
     type=click.IntRange(1),
-    help="Use every Nth speaker, with all takes, and every Nth unrelated recording.",
+    help=sentences.USE_EVERY_NTH_SPEAKER,
 )
-@click.option("--json-file", type=click.Path(path_type=Path), help="Write figures here.")
+@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.WRITE_FIGURES_HERE)
 def command(speech: Path, every: int, json_file: Path | None) -> None:
     """Hear recordings before and after enrolment through the live path; then ask who spoke."""
     recordings = list(human(speech))
     chosen = promising(recordings, every)
     if not chosen:
-        raise CalloutError(
-            f"{speech} has no speaker with enough words said twice.", "Give the folder: --speech"
-        )
+        raise CalloutError(sentences.has_no_speaker_enough(speech), "Give the folder: --speech")
     recogniser = Comparing()
     own = [r for r in recordings if r.kind is CorpusKind.REPLY and r.speaker in chosen]
     speakers = Speakers(takes(recogniser, own))
@@ -69,13 +68,13 @@ def command(speech: Path, every: int, json_file: Path | None) -> None:
     tested += [r for r in recordings if r.kind is CorpusKind.UNRELATED][::every]
     for line in HEADER:
         click.echo(line)
-    click.echo(f"{len(speakers.names)} speakers; named at {SURE:.0%} or more.")
+    click.echo(sentences.speakers_named(len(speakers.names), SURE))
     found, replies = _hear(recogniser, tested, speakers)
     asked = list(ask_all(replies, speakers))
     rows = {**_figures(found), **who_figures(asked)}
     for line in lines(rows):
         click.echo(line)
-    click.echo(f"{len({a.pair for a in asked})} pairs of speakers.")
+    click.echo(sentences.pairs_of_speakers(len({a.pair for a in asked})))
     if json_file:
         rows = {"about": " ".join(HEADER), "pairs": len({a.pair for a in asked}), **rows}
         json_file.write_text(json.dumps(rows, indent=1) + "\n", "utf-8")

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from callout.core.conversation.view_model import ViewModel
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 
 WIDTH, HEIGHT = 1180, 820
@@ -42,11 +43,11 @@ def photograph(shots: Sequence[GlanceShot], safety: str, into: Path) -> Iterator
 def _browser() -> Iterator[Any]:
     found = next(filter(None, map(shutil.which, BROWSERS)), None)
     if found is None:
-        raise CalloutError("No Chromium is installed.", "For example: apt-get install chromium")
+        raise CalloutError(sentences.NO_CHROMIUM_INSTALLED, "For example: apt-get install chromium")
     try:
         from playwright.sync_api import sync_playwright
     except ImportError as error:
-        said = "The library that drives the browser is not installed."
+        said = sentences.LIBRARY_DRIVES_BROWSER_NOT
         raise CalloutError(said, "pip install 'callout[glance-test]'") from error
     root = hasattr(os, "geteuid") and os.geteuid() == 0
     with sync_playwright() as driver:

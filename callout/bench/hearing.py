@@ -17,6 +17,7 @@ from callout.bench.hearing_report import draw, figures, lines
 from callout.bench.hearing_trials import Bench, HearingTrial
 from callout.bench.levels import changes
 from callout.bench.own_voice import own_voice_over
+from callout.core.sentences.commands import benches as sentences
 
 SNRS = (None, 20.0, 10.0, 5.0)
 SHARED = Path("..") / "shared" / "speech"
@@ -35,26 +36,25 @@ class Results:
     trials: list[HearingTrial] = field(default_factory=list)
 
 
-@click.command("hearing", short_help="How well it hears; prints counts and intervals.")
+@click.command("hearing", short_help=sentences.BENCH_HEARING)
 @click.option(
     "--speech",
     type=click.Path(path_type=Path),
     default=SHARED,
     show_default=True,
-    help="Folder with commands12/, words/, digits/ and other/.",
+    help=sentences.FOLDER_COMMANDS12_WORDS_DIGITS,
 )
-@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
+@click.option("--every", default=1, show_default=True, help=sentences.USE_EVERY_NTH_RECORDING)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option("--json-file", type=click.Path(path_type=Path), help="Write figures here.")
-@click.option("--plot", type=click.Path(path_type=Path), help="Draw the trade-off curve (SVG/PNG).")
-@click.option("--trials", type=click.Path(path_type=Path), help="Write every trial as JSON lines.")
-@click.option("--skip-synthetic", is_flag=True, help="Human recordings and noises only.")
+@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.WRITE_FIGURES_HERE)
+@click.option("--plot", type=click.Path(path_type=Path), help=sentences.DRAW_TRADE_OFF_CURVE)
+@click.option("--trials", type=click.Path(path_type=Path), help=sentences.WRITE_EVERY_TRIAL_AS)
+@click.option("--skip-synthetic", is_flag=True, help=sentences.HUMAN_RECORDINGS_NOISES_ONLY)
 @click.option(
     "--only",
     type=click.Choice(PARTS),
     multiple=True,
-    help="This part alone; may repeat. levels: offset, faint, clipped, other rates, echo. "
-    "own-voice: replies with the tool's own voice over them.",
+    help=sentences.ONLY_THIS_PART,
 )
 def command(
     speech: Path,

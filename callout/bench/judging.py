@@ -24,6 +24,7 @@ from callout.app.shared.tables import default_tables
 from callout.core.judging.judge import judge_reply
 from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Judgement, Verdict
+from callout.core.sentences.commands import benches as sentences
 
 TABLE = Path("tests") / "data" / "judging_pairs.jsonl"
 LEAST_ACCEPTED = 0.99
@@ -143,16 +144,16 @@ def crowded(cases: list[JudgingCase]) -> float:
     return median(took)
 
 
-@click.command("judging", short_help="Right and wrong replies accepted by the judge.")
-@click.option("--pairs", type=click.Path(path_type=Path), help="Labelled pairs as JSON lines.")
+@click.command("judging", short_help=sentences.BENCH_JUDGING)
+@click.option("--pairs", type=click.Path(path_type=Path), help=sentences.LABELLED_PAIRS_AS_JSON)
 @click.option(
     "--least",
     type=click.FloatRange(0, 100),
     default=100 * LEAST_ACCEPTED,
     show_default=True,
-    help="Right replies that must be accepted, in percent.",
+    help=sentences.PERCENTAGE_RIGHT_REPLIES_MUST,
 )
-@click.option("--json", "as_json", is_flag=True, help="Print the counts as one JSON object.")
+@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_COUNTS_AS_ONE)
 def command(pairs: Path | None, least: float, as_json: bool) -> None:
     """Judge a table of labelled replies and print every failure, by family with 95 % intervals.
 
@@ -166,7 +167,7 @@ def command(pairs: Path | None, least: float, as_json: bool) -> None:
     path = pairs or default_table()
     cases = run(path)
     if not cases:
-        raise BatchInvalid(f"{path} holds no labelled pairs.", "Give a file with --pairs.")
+        raise BatchInvalid(sentences.holds_no_labelled_pairs(path), sentences.GIVE_FILE_PAIRS)
     right = [c for c in cases if c.right]
     accepted = sum(c.accepted for c in right)
     false = sum(c.accepted for c in cases if not c.right)

@@ -26,6 +26,7 @@ from callout.core.model.flight import EMPTY_FLIGHT
 from callout.core.model.intervals import wilson_interval
 from callout.core.model.verdict import Verdict
 from callout.core.planning.resolve import expectation_for
+from callout.core.sentences.commands import benches as sentences
 from callout.core.understanding.candidate_sets import candidates_for
 from callout.core.understanding.hearing_verdict import judge_heard
 from callout.errors import CalloutError, ChecklistInvalid
@@ -151,15 +152,20 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
     return (samples[at : at + BLOCK] for at in range(0, len(samples), BLOCK))
 
 
-@click.command("lists", short_help="Whole lists answered by made voices.")
+@click.command("lists", short_help=sentences.BENCH_LISTS)
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path, exists=True))
 @click.option("--voice", "voices", multiple=True, default=VOICES, show_default=True)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option("--every", type=click.IntRange(1), default=1, help="Take each Nth reply only.")
-@click.option("--pairs", type=click.Path(path_type=Path), help="Labelled replies instead of lists.")
-@click.option("--right-only", is_flag=True, help="Leave out the named wrong replies.")
+@click.option("--every", type=click.IntRange(1), default=1, help=sentences.TAKE_ONLY_EVERY_NTH)
 @click.option(
-    "--json-file", "report", type=click.Path(path_type=Path), help="Write every outcome here."
+    "--pairs", type=click.Path(path_type=Path), help=sentences.LABELLED_REPLIES_INSTEAD_LISTS
+)
+@click.option("--right-only", is_flag=True, help=sentences.LEAVE_OUT_NAMED_WRONG)
+@click.option(
+    "--json-file",
+    "report",
+    type=click.Path(path_type=Path),
+    help=sentences.WRITE_EVERY_OUTCOME_HERE,
 )
 def command(
     paths: tuple[Path, ...],
@@ -198,7 +204,7 @@ def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[S
     if pairs is not None:
         return [reply for reply in labelled(pairs) if wrong or reply.right]
     if not paths and not Path("checklists").is_dir():
-        raise CalloutError("There is no folder checklists here.", "Name lists or folders.")
+        raise CalloutError(sentences.THERE_NO_FOLDER_CALLED, sentences.NAME_LISTS_FOLDERS)
     return list(replies(paths or (Path("checklists"),), wrong=wrong))
 
 

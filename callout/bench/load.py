@@ -13,6 +13,7 @@ from pathlib import Path
 import click
 
 from callout.app.list_files.checking import check_paths, count_findings
+from callout.core.sentences.commands import benches as sentences
 
 ITEMS = 60
 SIZES = (125, 250, 500, 1000)
@@ -105,7 +106,7 @@ def growth(timed: Sequence[Timed]) -> float:
     return over / sum((x - middle[0]) ** 2 for x, _ in points)
 
 
-@click.command("load", short_help="Loading and checking many lists.")
+@click.command("load", short_help=sentences.BENCH_LOAD)
 @click.option("--items", type=click.IntRange(1, 60), default=ITEMS, show_default=True)
 @click.option("--sizes", type=click.IntRange(1), multiple=True, default=SIZES, show_default=True)
 def command(items: int, sizes: tuple[int, ...]) -> None:

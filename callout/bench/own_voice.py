@@ -15,6 +15,7 @@ from callout.bench.own_voice_scenes import Scene, Way, stage
 from callout.bench.phrases import CHALLENGES, VOICES
 from callout.bench.staged import listen_in
 from callout.bench.synth import synthesise, voices
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import EngineUnavailable
 
 LEVELS = (-20.0, -10.0, -5.0)
@@ -69,7 +70,7 @@ def _voices_here() -> list[str]:
     there = [v for v in VOICES if v in voices()]
     if not there:
         hint = "On Debian or Ubuntu: apt-get install flite espeak-ng"
-        raise EngineUnavailable("No synthetic voice is installed to say the challenges.", hint)
+        raise EngineUnavailable(sentences.NO_SYNTHETIC_VOICE_INSTALLED, hint)
     return there
 
 

@@ -18,6 +18,7 @@ from callout.bench.glance_pictures import GlanceShot, photograph
 from callout.core.conversation.summary import CommonSummary
 from callout.core.conversation.view_model import Doing, Status, ViewModel
 from callout.core.model.verdict import Verdict
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 from callout.terminal.screen import draw_screen
 from callout.terminal.theme import PALETTES, Colours
@@ -108,7 +109,7 @@ class Moments:
         """Nothing is shown."""
 
 
-@click.command("pictures", short_help="Draw the pictures of the README anew.")
+@click.command("pictures", short_help=sentences.BENCH_PICTURES)
 @click.option("--into", type=click.Path(path_type=Path), default=FOLDER, show_default=True)
 def command(into: Path) -> None:
     """Run the demonstration; draw its screens as SVG, and photograph its page in a browser."""

@@ -19,6 +19,7 @@ from callout.core.drill.entries import Entry, ItemKey, entries_of
 from callout.core.drill.evidence import Grade, Review
 from callout.core.drill.picking import CRITICAL, pick_items
 from callout.core.drill.schedule import ItemStanding, Trace, item_standings, recall_chance
+from callout.core.sentences.commands import benches as sentences
 
 BEGAN = datetime(2031, 1, 1, tzinfo=UTC)
 ITEMS = 135
@@ -167,7 +168,7 @@ def shipped_entries(items: int = ITEMS) -> list[Entry]:
 
 
 @click.command("practice")
-@click.option("--people", default=20, show_default=True, help="Invented persons in each cell.")
+@click.option("--people", default=20, show_default=True, help=sentences.INVENTED_PERSONS_EACH_CELL)
 def command(people: int) -> None:
     """Let invented learners fly and drill for two months, with several ways to pick.
 
@@ -176,7 +177,7 @@ def command(people: int) -> None:
     """
     entries = shipped_entries()
     critical = sum(entry.item.critical for entry in entries)
-    click.echo(f"{people} persons, {len(entries)} items, {critical} critical, {SLOTS} slots a day.")
+    click.echo(sentences.persons_items_slots(people, len(entries), critical, SLOTS))
     for kind in LEARNERS:
         for flying in (True, False):
             title = f"flying every {FLIES_EVERY} days" if flying else "no flying"

@@ -18,6 +18,7 @@ from callout.app.shared.safety import SAFETY
 from callout.bench.year import make_year
 from callout.core.debrief.facts import SessionFact
 from callout.core.debrief.rates import SessionChoice
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 from callout.reporting.page import debrief_page
 from callout.reporting.trend_page import trends_page
@@ -46,10 +47,8 @@ SHOTS = (
 )
 
 
-@click.command("reports", short_help="Make the reports and their pictures anew.")
-@click.option(
-    "--into", type=click.Path(path_type=Path), required=True, help="Folder for the pages."
-)
+@click.command("reports", short_help=sentences.BENCH_REPORTS)
+@click.option("--into", type=click.Path(path_type=Path), required=True, help=sentences.FOLDER_PAGES)
 @click.option("--pictures", type=click.Path(path_type=Path), default=PICTURES, show_default=True)
 def command(into: Path, pictures: Path) -> None:
     """Make a debrief and trends from a made-up year into INTO, and pictures of them.
@@ -62,7 +61,7 @@ def command(into: Path, pictures: Path) -> None:
         click.echo(path)
     browser = next(filter(None, map(shutil.which, _BROWSERS)), None)
     if browser is None:
-        raise CalloutError("The pictures need Chromium.", "Run: apt-get install chromium")
+        raise CalloutError(sentences.PICTURES_NEED_CHROMIUM, "Run: apt-get install chromium")
     for path in taken(browser, pages, pictures):
         click.echo(path)
 
@@ -117,4 +116,6 @@ def _browse(browser: str, wanted: list[str], page: Path) -> None:
         timeout=120,
     )
     if done.returncode:
-        raise CalloutError(f"{browser} could not open {page}.", done.stderr.decode()[-200:])
+        raise CalloutError(
+            sentences.browser_could_not_open(browser, page), done.stderr.decode()[-200:]
+        )

@@ -16,6 +16,9 @@ from pathlib import Path
 
 import click
 
+from callout.core.sentences.commands import benches as sentences
+from callout.core.sentences.commands import report_options
+
 SIZES = (100_000, 1_000_000, 10_000_000)
 
 
@@ -58,7 +61,9 @@ def run(*words: str | Path) -> ScaleRun:
         seconds = time.perf_counter() - began
         out.seek(0)
         if child.returncode:
-            raise click.ClickException(f"{' '.join(command[2:])} ended with {child.returncode}.")
+            raise click.ClickException(
+                sentences.command_ended_with(" ".join(command[2:]), child.returncode)
+            )
         return ScaleRun(seconds, peak, out.read())
 
 
@@ -97,7 +102,7 @@ def _same(one: bytes, several: bytes) -> None:
             if row != other:
                 said = f"Several workers gave another report than one: {name}: {row} {other}"
                 raise click.ClickException(said)
-    raise click.ClickException("Several workers printed something besides the report.")
+    raise click.ClickException(sentences.SEVERAL_WORKERS_PRINTED_SOMETHING)
 
 
 def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
@@ -169,12 +174,12 @@ def draw(found: Sequence[Measured], start: float, path: Path) -> None:
     pyplot.close(figure)
 
 
-@click.command("scale", short_help="The standard report on millions of rows.")
+@click.command("scale", short_help=sentences.BENCH_SCALE)
 @click.option("--sizes", type=click.IntRange(20), multiple=True, default=SIZES, show_default=True)
-@click.option("--memory", default="1GB", show_default=True, help="Size limit of the database.")
-@click.option("--workers", type=click.IntRange(0, 16), default=0, help="Also with so many workers.")
+@click.option("--memory", default="1GB", show_default=True, help=report_options.SIZE_LIMIT_DATABASE)
+@click.option("--workers", type=click.IntRange(0, 16), default=0, help=sentences.ALSO_MANY_WORKERS)
 @click.option("--journals", type=click.IntRange(0), default=300, show_default=True)
-@click.option("--plot", type=click.Path(path_type=Path), help="Draw the figures to this file.")
+@click.option("--plot", type=click.Path(path_type=Path), help=sentences.DRAW_FIGURES_FILE)
 def command(
     sizes: tuple[int, ...], memory: str, workers: int, journals: int, plot: Path | None
 ) -> None:

@@ -16,6 +16,7 @@ from statistics import median
 
 import click
 
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 
 PATIENCE_S = 120
@@ -50,10 +51,10 @@ class Figures:
     """Most resident memory at any moment."""
 
 
-@click.command("session", short_help="Start-up, time to verdict and memory of a session.")
+@click.command("session", short_help=sentences.BENCH_SESSION)
 @click.option("--runs", default=5, show_default=True, type=click.IntRange(1, 100))
 @click.option("--engine", type=click.Choice(("embedded", "vosk")), default="embedded")
-@click.option("--json", "as_json", is_flag=True, help="Print one JSON object only.")
+@click.option("--json", "as_json", is_flag=True, help=sentences.ONLY_ONE_JSON_OBJECT)
 def command(runs: int, engine: str, as_json: bool) -> None:
     """Run the demonstration's recordings and measure; says on which machine."""
     figures = measure(runs, engine)

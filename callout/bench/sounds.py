@@ -17,6 +17,7 @@ import click
 import numpy as np
 
 from callout.bench.load import peak_mb
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import AudioInvalid
 from callout.hearing.resample import ToPort
 from callout.hearing.wav_file import BLOCK, WavSource
@@ -142,10 +143,10 @@ def run(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
             yield outcome, SoundFailure(seed, "slow", content) if slow else None
 
 
-@click.command("sounds", short_help="Damaged recordings, wild streams: no crash, bounded memory.")
+@click.command("sounds", short_help=sentences.BENCH_SOUNDS)
 @click.option("--count", type=click.IntRange(1), default=20_000, show_default=True)
-@click.option("--first", type=int, default=0, help="First seed.")
-@click.option("--keep", type=click.Path(path_type=Path), help="Folder for inputs that fail.")
+@click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_INPUTS_FAIL)
 def command(count: int, first: int, keep: Path | None) -> None:
     """Damage recordings of every usual shape and read each as a session does.
 

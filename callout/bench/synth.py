@@ -17,6 +17,7 @@ from pathlib import Path
 import numpy as np
 import platformdirs
 
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import EngineUnavailable
 from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import Samples
@@ -75,7 +76,7 @@ def spoken(text: str, voice: str, speed: float) -> Samples:
     """Return ``text`` spoken, without looking at the cache or writing to it."""
     if voice not in voices():
         raise EngineUnavailable(
-            f"The synthetic voice {voice} is not installed.",
+            sentences.synthetic_voice_not_installed(voice),
             "On Debian or Ubuntu: apt-get install flite festival espeak-ng",
         )
     engine, _, name = voice.partition(":")

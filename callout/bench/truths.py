@@ -11,6 +11,7 @@ import numpy as np
 
 from callout.core.debrief.rates import clustered
 from callout.core.model.intervals import wilson_interval
+from callout.core.sentences.commands import benches as sentences
 from callout.reporting import significance as sig
 from callout.reporting.hierarchy import Meetings, slope_of
 
@@ -68,15 +69,15 @@ def _chance(odds: Numbers) -> Numbers:
 
 
 @click.command("truths")
-@click.option("--people", default=200, show_default=True, help="In each cell.")
-@click.option("--sessions", default=60, show_default=True, help="Of each person, in a year.")
+@click.option("--people", default=200, show_default=True, help=sentences.NUMBER_PERSONS_EACH_CELL)
+@click.option("--sessions", default=60, show_default=True, help=sentences.SESSIONS_EACH_PERSON_YEAR)
 def command(people: int, sessions: int) -> None:
     """Invent people whose truth is known, and count verdicts that are right and wrong.
 
     Before: Mann and Kendall's test on the shares of sessions, as up to 0.1.0. A verdict of change
     is false where nothing changes, or where it has the wrong sign.
     """
-    click.echo(f"{people} persons a cell, {sessions} sessions of {ITEMS} items each.")
+    click.echo(sentences.persons_a_cell(people, sessions, ITEMS))
     for kind in SLOPES:
         for spread in SPREADS:
             click.echo(cell(kind, spread, people, sessions))

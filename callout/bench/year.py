@@ -23,6 +23,7 @@ from callout.core.debrief.trends import TrendFinding, TrendKind
 from callout.core.model.intervals import wilson_interval
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.run_plan import plan_for
+from callout.core.sentences.commands import benches as sentences
 from callout.journal.jsonl_writer import journal_name, line_of
 
 AIRCRAFT = "halvern-seventy"
@@ -166,13 +167,11 @@ def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score
     )
 
 
-@click.command("year", short_help="A made-up year of practice with known weaknesses.")
+@click.command("year", short_help=sentences.BENCH_YEAR)
 @click.option("--sessions", type=click.IntRange(1), default=SESSIONS, show_default=True)
 @click.option("--seed", type=int, default=1, show_default=True)
-@click.option("--no-weakness", is_flag=True, help="Plant nothing: whatever is found is false.")
-@click.option(
-    "--keep", type=click.Path(path_type=Path), help="Leave the journals in this new folder."
-)
+@click.option("--no-weakness", is_flag=True, help=sentences.PLANT_NOTHING_WHATEVER_FOUND)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.LEAVE_JOURNALS_NEW_FOLDER)
 def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> None:
     """Make a year of practice, and print how well `callout trends` finds what was planted.
 
@@ -181,7 +180,7 @@ def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> N
     The exit code is 1 when fewer than nine in ten findings are at an item with a weakness.
     """
     if keep and keep.exists() and any(keep.iterdir()):
-        raise click.UsageError(f"{keep} is not empty.")
+        raise click.UsageError(sentences.not_empty(keep))
     with tempfile.TemporaryDirectory() as folder:
         began = time.perf_counter()
         year = make_year(keep or Path(folder), seed=seed, sessions=sessions, weak=not no_weakness)

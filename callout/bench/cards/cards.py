@@ -10,16 +10,15 @@ import click
 from callout.bench.cards.decks import DECKS, Card, SetCard
 from callout.bench.cards.scoring import Score, score_card
 from callout.core.model.counting import counted_noun
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 
 
-@click.command("cards", short_help="Items and replies read off printed and photographed cards.")
+@click.command("cards", short_help=sentences.BENCH_CARDS)
 @click.option("--deck", type=click.Choice(list(DECKS)), default="first", show_default=True)
-@click.option(
-    "--only", default="", help="Only cards whose name begins so, such as pdf or photo-03."
-)
-@click.option("--keep", type=click.Path(path_type=Path), help="Keep the cards in this folder.")
-@click.option("--wrong", is_flag=True, help="Show what was read wrongly.")
+@click.option("--only", default="", help=sentences.ONLY_CARDS_WHOSE_NAMES)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.KEEP_CARDS_FOLDER)
+@click.option("--wrong", is_flag=True, help=sentences.SHOW_WHAT_MISREAD)
 def command(deck: str, only: str, keep: Path | None, wrong: bool) -> None:
     """Print invented cards, photograph half of them by simulation, and read them in."""
     scores: dict[str, list[Score]] = {}

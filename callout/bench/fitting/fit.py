@@ -21,6 +21,7 @@ from callout.bench.fitting.fit_examples import Encoder, ExampleTake, longest
 from callout.bench.fitting.phone_training import Example
 from callout.bench.hearing import SHARED, SNRS
 from callout.core.model.candidates import Candidate, CandidateRole, CandidateSet
+from callout.core.sentences.commands import benches as sentences
 from callout.hearing.embedded.decision import EmbeddedDecision
 from callout.hearing.embedded.evidence import FEATURES, NETWORK
 from callout.hearing.embedded.joint_decision import JointDecision
@@ -78,14 +79,16 @@ class Training:
         return phone_training.train(seen, self.lexicon, start=self.first, epochs=4, rate=1.5e-3)
 
 
-@click.command("fit", short_help="Train the phone reading and fit the decision again.")
+@click.command("fit", short_help=sentences.BENCH_FIT)
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
-@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
-@click.option("--synthetic", default=4000, show_default=True, help="Texts for each kind of voice.")
-@click.option("--takes", default=5, show_default=True, help="Other takes of a human recording.")
-@click.option("--folds", default=5, show_default=True, help="Groups of speakers held out in turn.")
-@click.option("--threshold", default=0.85, show_default=True, help="Least probability to be sure.")
-@click.option("--write", is_flag=True, help="Replace the shipped weights and decision.")
+@click.option("--every", default=1, show_default=True, help=sentences.USE_EVERY_NTH_RECORDING)
+@click.option("--synthetic", default=4000, show_default=True, help=sentences.TEXTS_EACH_KIND_VOICE)
+@click.option("--takes", default=5, show_default=True, help=sentences.OTHER_TAKES_HUMAN_RECORDING)
+@click.option("--folds", default=5, show_default=True, help=sentences.NUMBER_GROUPS_SPEAKERS_EACH)
+@click.option(
+    "--threshold", default=0.85, show_default=True, help=sentences.LEAST_PROBABILITY_COUNTS_AS
+)
+@click.option("--write", is_flag=True, help=sentences.REPLACE_SHIPPED_WEIGHTS_DECISION)
 def command(
     speech: Path, every: int, synthetic: int, takes: int, folds: int, threshold: float, write: bool
 ) -> None:

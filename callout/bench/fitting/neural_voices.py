@@ -18,6 +18,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import EngineUnavailable
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import convert_rate
@@ -139,7 +140,7 @@ def _session(model: str | bytes) -> Any:
 def _needed(package: str) -> Path:
     folder = _folder(package)
     if folder is None:
-        raise EngineUnavailable(f"The voice weights of {package} are not installed.", INSTALL)
+        raise EngineUnavailable(sentences.voice_weights_not_installed(package), INSTALL)
     return folder
 
 

@@ -18,6 +18,7 @@ import click
 
 from callout.bench.hostile.damage import Target
 from callout.bench.hostile.kinds import KINDS, Kind, input_of, opened
+from callout.core.sentences.commands import benches as sentences
 from callout.own_process import end_process, module_command, start_process
 
 SLOW_S: Final = 2.0
@@ -151,8 +152,10 @@ def _spent() -> float:
     return sum(os.times()[:4])
 
 
-@click.command("fuzz", short_help="Damaged and hostile inputs: no crash, hang or full memory.")
-@click.option("--kind", "kinds", type=click.Choice(list(KINDS)), multiple=True, help="Usually all.")
+@click.command("fuzz", short_help=sentences.BENCH_FUZZ)
+@click.option(
+    "--kind", "kinds", type=click.Choice(list(KINDS)), multiple=True, help=sentences.KIND_OF_INPUT
+)
 @click.option("--count", type=click.IntRange(1), default=50_000, show_default=True)
 @click.option(
     "--whole",
@@ -160,10 +163,10 @@ def _spent() -> float:
     type=click.IntRange(0),
     default=500,
     show_default=True,
-    help="Queries and workbooks that are taken in a process of their own too.",
+    help=sentences.ALSO_QUERIES_WORKBOOKS_WHICH,
 )
-@click.option("--first", type=int, default=0, help="First seed.")
-@click.option("--keep", type=click.Path(path_type=Path), help="Folder for inputs that fail.")
+@click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_INPUTS_FAIL)
 def command(kinds: tuple[str, ...], count: int, sample: int, first: int, keep: Path | None) -> None:
     """Damage lists, journals, recordings, workbooks, conditions and queries; take each.
 

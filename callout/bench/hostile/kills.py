@@ -15,6 +15,7 @@ import click
 
 from callout.bench.hostile.killing import Kill, Killing
 from callout.bench.hostile.nursery import Nursery
+from callout.core.sentences.commands import benches as sentences
 
 KINDS: Final = ("run", "fly", "drill")
 _MOST: Final = {"run": 12, "fly": 12, "drill": 2}
@@ -55,12 +56,10 @@ def _session(session: Killing, most: int) -> Iterator[Kill]:
         yield Kill(session.kind, "the end", False, 0, wrong)
 
 
-@click.command(
-    "kills", short_help="Sessions killed at random moments: nothing acknowledged is lost."
-)
+@click.command("kills", short_help=sentences.BENCH_KILLS)
 @click.option("--count", type=click.IntRange(1), default=1_000, show_default=True)
-@click.option("--first", type=int, default=0, help="First seed.")
-@click.option("--keep", type=click.Path(path_type=Path), help="Folder to leave all files in.")
+@click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_LEAVE_ALL_FILES)
 def command(count: int, first: int, keep: Path | None) -> None:
     """Kill lists, flights and drills and what goes on with them, and compare screens and journals.
 
@@ -68,7 +67,7 @@ def command(count: int, first: int, keep: Path | None) -> None:
     started on the same journal. The exit code is 1 when something acknowledged was lost.
     """
     if not hasattr(os, "fork"):
-        raise click.UsageError("This system cannot start processes quickly enough.")
+        raise click.UsageError(sentences.SYSTEM_CANNOT_START_PROCESSES)
     found: list[Kill] = []
     with tempfile.TemporaryDirectory(prefix="callout-kills-") as folder:
         for one in kills(count, first, keep or Path(folder)):

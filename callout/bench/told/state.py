@@ -34,6 +34,7 @@ from callout.core.model.flight import Flight
 from callout.core.model.state_quantity import StateQuantity
 from callout.core.planning.plan import Plan, PlannedItem
 from callout.core.planning.run_plan import plan_for
+from callout.core.sentences.commands import benches as sentences
 from callout.core.state.board import Board, Move, Shown
 from callout.core.state.proving import Standing, found
 from callout.core.state.stream import Stream, take
@@ -212,11 +213,11 @@ def _put(bridge: socket.socket, message: dict[str, object]) -> None:
     bridge.sendall(json.dumps(message).encode() + b"\n")
 
 
-@click.command("state", short_help="Said against set, and the state port under strain.")
+@click.command("state", short_help=sentences.BENCH_STATE)
 @click.option("--seed", default=1, show_default=True)
-@click.option("--seconds", default=60, show_default=True, help="How long the port is fed.")
-@click.option("--rate", default=100, show_default=True, help="Updates a second.")
-@click.option("--hostile", default=10_000, show_default=True, help="Messages that mean harm.")
+@click.option("--seconds", default=60, show_default=True, help=sentences.SECONDS_WHICH_PORT_FED)
+@click.option("--rate", default=100, show_default=True, help=sentences.UPDATES_PER_SECOND)
+@click.option("--hostile", default=10_000, show_default=True, help=sentences.HOSTILE_MESSAGES_SEND)
 def command(seed: int, seconds: int, rate: int, hostile: int) -> None:
     """Seed disagreements between replies and state, strain the port, and lie to its reader.
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import EngineUnavailable
 
 PLATFORMS = (
@@ -28,8 +29,8 @@ NO_CODE = ("docopt", "odfpy", "pyttsx3")
 """Published as source in pure Python: they build everywhere without a compiler."""
 
 
-@click.command("platforms", short_help="What pip finds for each platform; asks the package index.")
-@click.option("--extra", multiple=True, help="With this optional group; may repeat.")
+@click.command("platforms", short_help=sentences.BENCH_PLATFORMS)
+@click.option("--extra", multiple=True, help=sentences.OPTIONAL_GROUP_MAY_REPEAT)
 @click.option("--project", type=click.Path(path_type=Path), default=Path("pyproject.toml"))
 def command(extra: tuple[str, ...], project: Path) -> None:
     """Resolve the packages for every platform and Python; exit code 1 if one lacks a wheel."""

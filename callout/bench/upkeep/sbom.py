@@ -12,6 +12,7 @@ import click
 
 import callout
 from callout import __version__
+from callout.core.sentences.commands import benches as sentences
 from callout.errors import CalloutError
 
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
@@ -38,8 +39,8 @@ def bill(root: str = "callout") -> dict[str, Any]:
     try:
         distribution(root)
     except PackageNotFoundError as error:
-        said = f"{root} is not installed as a package, so its libraries are not known."
-        raise CalloutError(said, "Run: pip install .") from error
+        said = sentences.not_installed_as_package(root)
+        raise CalloutError(said, sentences.RUN_PIP_INSTALL) from error
     return {
         "bomFormat": "CycloneDX",
         "specVersion": "1.5",
@@ -63,7 +64,7 @@ CARRIED = (
 
 
 def _carried(name: str, version: str, kind: str, licence: str) -> dict[str, Any]:
-    about = {"description": "Its weights are part of this package; its code is not."}
+    about = {"description": sentences.WEIGHTS_PART_PACKAGE_CODE}
     return {**_component(name, version, kind), "licenses": [{"license": {"id": licence}}], **about}
 
 
@@ -83,7 +84,7 @@ def _plain(name: str) -> str:
     return re.sub(r"[-_.]+", "-", name).lower()
 
 
-@click.command("sbom", short_help="What this installation consists of (CycloneDX).")
+@click.command("sbom", short_help=sentences.BENCH_SBOM)
 def command() -> None:
     """Print the software bill of materials of this installation as CycloneDX 1.5 JSON."""
     click.echo(json.dumps(bill(), indent=1, ensure_ascii=False))

@@ -17,6 +17,7 @@ from callout.core.flight_run.called_alone import AskMeant, BeginList, take_call,
 from callout.core.flight_run.calls import list_phrases, listened_phrases
 from callout.core.model.checklist import Checklist
 from callout.core.model.heard import Heard
+from callout.core.sentences.commands import benches as sentences
 from callout.hearing.cabin_noise import mix_noise
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.ports.hearing import Samples
@@ -38,8 +39,8 @@ TALK = (
 """Sentences of a flight deck that call for nothing; made up here."""
 
 
-@click.command("calls", short_help="Lists called for by name, and names of other lists.")
-@click.option("--only", default="", help="Only this folder of the shipped lists.")
+@click.command("calls", short_help=sentences.BENCH_CALLS)
+@click.option("--only", default="", help=sentences.ONLY_FOLDER_SHIPPED_LISTS)
 def command(only: str) -> None:
     """Say every list's name, other aircraft's names and talk, clean and in noise; count."""
     groups = {name: lists for name, lists in _groups() if only in name}

@@ -24,6 +24,7 @@ from callout.bench.synth import synthesise, voices
 from callout.bench.voice.rooms import ROOMS, Room, echo_left
 from callout.bench.voice.talking_over import own_alone, replies_over
 from callout.core.model.intervals import wilson_interval
+from callout.core.sentences.commands import benches as sentences
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
 from callout.ports.hearing import SAMPLE_RATE, Samples
 from callout.rates import convert_rate
@@ -77,17 +78,15 @@ def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
     return result
 
 
-@click.command("voices", short_help="The built-in voice: understood, taken for a reply, cancelled.")
-@click.option("--only", type=click.Choice(PARTS), help="One part.")
-@click.option("--most", type=int, default=1_000, help="Challenges at most.")
+@click.command("voices", short_help=sentences.BENCH_VOICES)
+@click.option("--only", type=click.Choice(PARTS), help=sentences.ONE_PART_ONLY)
+@click.option("--most", type=int, default=1_000, help=sentences.MOST_CHALLENGES_TRY)
 @click.option(
     "--corpus",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help="Folder of human words for the last part, as for `callout bench hearing`.",
+    help=sentences.FOLDER_HUMAN_WORDS_LAST,
 )
-@click.option(
-    "--share", type=int, default=60, help="Every so many-th reply in it, of half the speakers."
-)
+@click.option("--share", type=int, default=60, help=sentences.EVERY_NTH_REPLY)
 def command(only: str | None, most: int, corpus: Path | None, share: int) -> None:
     """Have the recogniser hear the shipped lists' challenges in the built-in voice.
 
