@@ -14,13 +14,18 @@ from callout.bench.hostile.lists import take
 ROOT = Path(__file__).parents[2]
 FIRST = 1_000_000
 """Other inputs than those of the table in callout/bench/results."""
-COUNTS = {"lists": 500, "recordings": 300, "workbooks": 150, "conditions": 500, "queries": 60}
+COUNTS = {"lists": 500, "recordings": 300, "workbooks": 150, "conditions": 500, "queries": 60,
+          "pdf": 60, "word": 30, "packs": 30, "photos": 10}  # fmt: skip
+
+NEEDS = {"pdf": ("pypdfium2",), "word": ("docx",), "photos": ("rapidocr", "cv2")}
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_what_is_damaged_is_read_or_refused(kind: str, tmp_path: Path) -> None:
     if kind in ("queries", "journals"):
         pytest.importorskip("duckdb")
+    for needed in NEEDS.get(kind, ()):
+        pytest.importorskip(needed)
     tally = Tally(kind)
     for one in run(KINDS[kind], ROOT, FIRST, COUNTS.get(kind, 60), tmp_path):
         tally.add(one)

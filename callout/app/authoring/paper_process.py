@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from callout.app.authoring.paper import DOCUMENTS, MEMORY, PDF
 from callout.core.authoring.page import Page
+from callout.core.sentences import authoring as say
 from callout.errors import CalloutError
 from callout.store.confinement import limit_memory, only_read
 
@@ -52,6 +53,13 @@ def _read_file(path: Path) -> dict[str, Any]:
         return {"error": error.message, "hint": error.hint}
     except MemoryError:
         return {}
+    except Exception:  # whatever the libraries end in with a damaged file
+        kind = path.suffix.casefold()
+        if kind in DOCUMENTS:
+            return {"error": say.word_unreadable(path), "hint": say.SAVE_WORD_AGAIN}
+        if kind in PDF:
+            return {"error": say.pdf_unreadable(path), "hint": say.SAVE_PDF_AGAIN}
+        return {"error": say.photo_unreadable(path), "hint": say.SAVE_PHOTO_AGAIN}
 
 
 def _read_pages(path: Path) -> Iterator[tuple[Page, Image]]:
@@ -62,8 +70,9 @@ def _read_pages(path: Path) -> Iterator[tuple[Page, Image]]:
 
     from callout.app.authoring.photo_pages import PhotoReader, open_photos
 
-    reader = PhotoReader()
+    reader: Any = None
     for number, picture in enumerate(open_photos(path), start=1):
+        reader = reader or PhotoReader()
         page, flat = reader.read_photo(picture, number)
         yield page, images.fromarray(flat)
 
@@ -73,11 +82,11 @@ def _pdf_pages(path: Path) -> Iterator[tuple[Page, Image]]:
 
     document = open_pdf(path)
     reader: Any = None
-    for page in pdf_pages(document):
+    for page in pdf_pages(document, path):
         if not is_scan(page):
-            yield page, drawn_page(document, page.number, 110)
+            yield page, drawn_page(document, path, page.number, 110)
             continue
-        picture = drawn_page(document, page.number)
+        picture = drawn_page(document, path, page.number)
         if not _is_inked(picture):
             continue
         import numpy as np

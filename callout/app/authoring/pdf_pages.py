@@ -6,6 +6,7 @@ also draws the pages, for scans and for the picture beside each guess.
 
 from __future__ import annotations
 
+import contextlib
 import ctypes
 import math
 from collections import Counter
@@ -47,10 +48,21 @@ def open_pdf(path: Path) -> PdfDocument:
     return document
 
 
-def pdf_pages(document: PdfDocument) -> Iterator[Page]:
+def pdf_pages(document: PdfDocument, path: Path) -> Iterator[Page]:
     """Yield the pages; one without text comes without words."""
     for number in range(len(document)):
-        yield _read_page(document[number], number + 1)
+        with _one_sentence(path):
+            page = _read_page(document[number], number + 1)
+        yield page
+
+
+@contextlib.contextmanager
+def _one_sentence(path: Path) -> Iterator[None]:
+    """Make what the library raises over a damaged page one sentence."""
+    try:
+        yield
+    except pdfium_error() as error:
+        raise ChecklistInvalid(say.pdf_unreadable(path), say.SAVE_PDF_AGAIN) from error
 
 
 def is_scan(page: Page) -> bool:
@@ -58,12 +70,13 @@ def is_scan(page: Page) -> bool:
     return sum(len(word.text) for word in page.words) < _FEW_LETTERS
 
 
-def drawn_page(document: PdfDocument, number: int, dpi: float = SCAN_DPI) -> Image:
+def drawn_page(document: PdfDocument, path: Path, number: int, dpi: float = SCAN_DPI) -> Image:
     """Return page ``number`` (from 1) as a picture."""
-    page = document[number - 1]
-    longest = max(page.get_size())
-    scale = min(dpi / 72, 4000 / max(longest, 1))
-    picture: Image = page.render(scale=scale).to_pil()
+    with _one_sentence(path):
+        page = document[number - 1]
+        longest = max(page.get_size())
+        scale = min(dpi / 72, 4000 / max(longest, 1))
+        picture: Image = page.render(scale=scale).to_pil()
     return picture.convert("RGB")
 
 

@@ -45,6 +45,7 @@ class Tally:
     """What became of all inputs of a kind."""
 
     kind: str
+    slow_s: float = SLOW_S
     outcomes: Counter[str] = field(default_factory=Counter)
     failures: list[Tried] = field(default_factory=list)
     slowest_s: float = 0.0
@@ -59,7 +60,7 @@ class Tally:
         self.first_mb = self.first_mb or one.peak_mb
         self.peak_mb = max(self.peak_mb, one.peak_mb)
         bad = one.became in ("crashed", "hung", "died")
-        why = one.why if bad else _excess(one, grown)
+        why = one.why if bad else _excess(one, grown, self.slow_s)
         if why:
             self.failures.append(Tried(one.seed, one.became, why))
 
@@ -80,8 +81,8 @@ HEAD: Final = (
 )
 
 
-def _excess(one: Tried, grown: float) -> str:
-    if one.seconds > SLOW_S:
+def _excess(one: Tried, grown: float, slow_s: float) -> str:
+    if one.seconds > slow_s:
         return f"{one.seconds:.1f} s"
     return f"{grown:.0f} MB" if grown > GROWTH_MB else ""
 
@@ -89,6 +90,9 @@ def _excess(one: Tried, grown: float) -> str:
 def run(kind: Kind, root: Path, first: int, count: int, where: Path) -> Iterator[Tried]:
     """Yield what became of each input, in worker processes that may die of one."""
     target = opened(kind, root, where)
+    if hasattr(target, "apart_only"):
+        yield from (whole(target, seed) for seed in range(first, first + count))
+        return
     seed, last = first, first + count
     while seed < last:
         how = "died"
@@ -168,10 +172,10 @@ def _spent() -> float:
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
 @click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_INPUTS_FAIL)
 def command(kinds: tuple[str, ...], count: int, sample: int, first: int, keep: Path | None) -> None:
-    """Damage lists, journals, recordings, workbooks, conditions and queries; take each.
+    """Damage lists, journals, recordings, workbooks, papers, packs and queries; take each.
 
     Run it where the repository is: whole lists and journals come from there. The exit code is 1
-    when one crashed, took more than two seconds of the processor, or much memory at once.
+    when one crashed, took more than two seconds of the processor (papers: more), or much memory.
     """
     click.echo(HEAD)
     failed = 0
@@ -188,14 +192,15 @@ def _tallies(kind: str, first: int, count: int, sample: int, keep: Path | None) 
     root = Path()
     with tempfile.TemporaryDirectory(prefix="callout-fuzz-") as folder:
         where = Path(folder)
-        tally = Tally(kind)
+        target = opened(KINDS[kind], root, where)
+        slow_s = float(getattr(target, "slow_s", SLOW_S))
+        tally = Tally(kind, slow_s)
         for one in run(KINDS[kind], root, first, count, where):
             tally.add(one)
-        target = opened(KINDS[kind], root, where)
         _keep(target, tally, keep)
         yield tally
-        if hasattr(target, "apart") and sample:
-            apart = Tally(f"{kind}, whole")
+        if hasattr(target, "apart") and sample and not hasattr(target, "apart_only"):
+            apart = Tally(f"{kind}, whole", slow_s)
             for seed in range(first, first + sample):
                 apart.add(whole(target, seed))
             _keep(target, apart, keep)

@@ -29,6 +29,10 @@ KINDS: Final = {
     "workbooks": Kind(f"{_HERE}.workbooks", "Workbooks"),
     "conditions": Kind(f"{_HERE}.conditions", "Conditions"),
     "queries": Kind(f"{_HERE}.queries", "Queries"),
+    "pdf": Kind(f"{_HERE}.papers", "Pdfs"),
+    "word": Kind(f"{_HERE}.papers", "Documents"),
+    "photos": Kind(f"{_HERE}.photos", "Photos"),
+    "packs": Kind(f"{_HERE}.packs", "Packs", "checklists/tarnbeck-one"),
 }
 
 
