@@ -207,6 +207,8 @@ class Collection:
     def _drop(self, paths: Sequence[str]) -> None:
         ask = self._base.execute
         chosen = "FROM journals WHERE path IN (SELECT unnest(?::VARCHAR[]))"
+        if ask(f"SELECT 1 {chosen} LIMIT 1", [paths]).fetchone() is None:
+            return
         self._mark([row[0] for row in ask(f"SELECT id {chosen} AND counts", [paths]).fetchall()])
         for holds, keys in _KEYS_OF.items():
             ids = f"SELECT id {chosen} AND counts AND holds = '{holds}'"
