@@ -14,13 +14,16 @@ from typing import Any
 
 import pytest
 
+from callout.app.page.listening import Ears
 from callout.app.page.opening import OpenPage, PageWish
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.checklist_run import records as r
+from callout.core.flight_run.called_alone import AskMeant
 from callout.core.model.utterance import ReplySource
 from callout.core.model.verdict import Verdict
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
+from tests.app.page.room_kit import Room, speaker
 from tests.sound_server import SoundServer, usable
 from tests.web.app_kit import CHROMIUM, DESK, App, challenge, chromium, enter, violations
 
@@ -162,6 +165,37 @@ def test_keys_and_buttons_hold_while_it_listens(
     challenge(page, "Parking brake?")
     gate.set()
     page.wait_for_selector("#challenge:has-text('Two items complete')")
+
+
+def test_a_list_is_begun_by_its_name(
+    browser: Any, opened: OpenPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Off until pressed; the name of a list opens it, and the page goes there by itself."""
+    room = Room()
+    monkeypatch.setattr(opened.calling, "_ears", Ears(source=room.source, say=lambda words: None))
+    page = look(browser, opened)
+    assert "microphone is off" in page.inner_text("#call")
+    assert room.opened == 0
+    page.focus("#call-on")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#call-now:has-text('Listening')")
+    assert page.get_attribute("#call-on", "aria-pressed") == "true"
+    assert violations(page, axe) == []
+    opened.calling._do(AskMeant("two", "too items checklist"))
+    page.wait_for_selector("#call-question button:has-text('Yes')")
+    assert violations(page, axe) == [], "a question"
+    page.click("#call-question >> text=No")
+    page.wait_for_selector("#call-question", state="hidden")
+    page.wait_for_selector("#call-now:has-text('Listening')")
+    room.said.append(speaker()("two items checklist"))
+    challenge(page, "Parking brake?")
+    page.wait_for_selector("#challenge:has-text('Two items complete')")
+    assert page.url.endswith("#/session")
+    page.click("#after >> text=Choose another list")
+    page.wait_for_selector("#call-now:has-text('Listening')")
+    page.click("#call-on")
+    page.wait_for_selector("#call-now:has-text('microphone is off')")
+    assert room.open == 0
 
 
 @pytest.mark.skipif(not usable(), reason="PulseAudio with its ALSA plugin is needed")

@@ -14,7 +14,7 @@ from callout.app.shared.shipped import CHECKLISTS, shipped_folder
 from callout.app.shared.tables import default_tables
 from callout.bench.synth import synthesise
 from callout.core.flight_run.called_alone import AskMeant, BeginList, take_call, to_listen_for
-from callout.core.flight_run.calls import list_phrases, listened_phrases
+from callout.core.flight_run.calls import list_phrases, listened_phrases, words_key
 from callout.core.model.checklist import Checklist
 from callout.core.model.heard import Heard
 from callout.core.sentences.commands import benches as sentences
@@ -68,9 +68,10 @@ def _counted(
     others: list[Checklist],
     snr: float | None,
 ) -> Counter[str]:
-    own = {phrase.casefold() for one in lists for phrase in list_phrases(one)}
-    names = {listened_phrases(one)[0]: "" for one in others}
-    strange = [words for words in names if words.casefold() not in own]
+    table = default_commands()
+    own = {words_key(phrase, table) for one in lists for phrase in list_phrases(one)}
+    names = dict.fromkeys(listened_phrases(one)[0] for one in others)
+    strange = [words for words in names if words_key(words, table) not in own]
     said = [(listened_phrases(one)[0], one.id) for one in lists]
     said += [(words, "") for words in (*strange, *TALK)]
     counts: Counter[str] = Counter()

@@ -68,7 +68,7 @@ def drawn_to_wait(items: object) -> str:
 
 
 VOICE_SILENT = "The voice could not be heard."
-LOOK_AT_MACHINE = "The sound check shows what is missing."
+LOOK_AT_MACHINE = "The last part of the sound check shows what is missing."
 ABOUT = {
     "hearing.talk_over": "Answer during the challenge without a headset: callout removes its "
     "built-in voice from what the microphone hears.",

@@ -24,7 +24,7 @@ function drawDevices(told) {
   }));
   $("device").value = told.chosen || told.usual || names[0];
   if (!$("device").value) $("device").selectedIndex = 0;
-  $("devices-said").textContent = told.names.length ? "" : "No microphone is connected. Sessions can be typed all the same.";
+  $("devices-said").textContent = told.names.length ? "" : "No microphone is connected. You can still type your replies.";
 }
 
 // Whoever looks sees the same trial.

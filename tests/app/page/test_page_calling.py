@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
 
 from callout.app.page import calling
@@ -15,69 +14,19 @@ from callout.app.page.listening import Ears
 from callout.app.page.opening import OpenPage, PageWish
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
 from callout.core.checklist_run.records import Began
-from callout.hearing.level import Gauge
-from callout.hearing.resample import ToPort
 from callout.hearing.wav_file import read_wav
 from callout.journal.jsonl_reader import read_journal
 from callout.ports.hearing import Samples
-from callout.speaking.embedded.rendering import FIRST, Renderer
-from callout.speaking.embedded.waveform import RATE
+from tests.app.page.room_kit import Microphone, Room, speaker
 from tests.app.page.test_page_desk import ask
 
 pytestmark = pytest.mark.audio
 GROUP = "shipped/sandling-two"
-BLOCK = 512
-
-
-class Room:
-    """What a microphone hears: silence, and whatever is said into it."""
-
-    def __init__(self) -> None:
-        self.said: list[Samples] = []
-        self.opened = 0
-        self.open = 0
-
-    def source(self) -> Microphone:
-        self.opened += 1
-        self.open += 1
-        return Microphone(self)
-
-
-class Microphone:
-    """One opening of it."""
-
-    name = "room"
-
-    def __init__(self, room: Room) -> None:
-        self._room, self._closed = room, False
-        self.gauge = Gauge()
-
-    def blocks(self) -> Iterator[Samples]:
-        while not self._closed:
-            if not self._room.said:
-                time.sleep(0.004)
-                yield np.zeros(BLOCK, np.int16)
-                continue
-            sound = np.pad(self._room.said.pop(0), (BLOCK * 10, BLOCK * 50))
-            for at in range(0, len(sound) - BLOCK, BLOCK):
-                if self._closed:
-                    return
-                yield sound[at : at + BLOCK]
-
-    def close(self) -> None:
-        self._room.open -= not self._closed
-        self._closed = True
 
 
 @pytest.fixture(scope="module")
 def voice() -> Callable[[str], Samples]:
-    renderer = Renderer.shipped()
-
-    def say(words: str) -> Samples:
-        sound = np.concatenate(list(renderer.sentences(words, 150, FIRST)))
-        return ToPort(RATE, Gauge()).convert(sound[:, None].astype(np.float32), last=True)
-
-    return say
+    return speaker()
 
 
 class Opened:
