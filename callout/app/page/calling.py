@@ -156,7 +156,7 @@ class Calling:
                 if call:
                     return call, ""
             if booth.ended:
-                return None, sentences.MICROPHONE_ENDED if self._asked == asked else ""
+                return None, "" if here.turned else sentences.MICROPHONE_ENDED
             if now - seen > UNSEEN_S:
                 return None, sentences.NOBODY_LOOKS
             if asked and now - since > LAPSES_S:

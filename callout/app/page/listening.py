@@ -57,7 +57,7 @@ class Stretch:
 
     def __init__(self, listen: Callable[[Stretch], None]) -> None:
         self._source: AudioSource | None = None
-        self._ended = threading.Event()
+        self._ended, self._turned = threading.Event(), threading.Event()
         self._thread = threading.Thread(target=listen, args=(self,), name="calling", daemon=True)
         self._thread.start()
 
@@ -66,14 +66,21 @@ class Stretch:
         """Whether it is to end, or has."""
         return self._ended.is_set()
 
+    @property
+    def turned(self) -> bool:
+        """Whether the microphone was closed only to listen anew."""
+        return self._turned.is_set()
+
     def hears(self, source: AudioSource) -> None:
         """Take note of the microphone that is open."""
         self._source = source
+        self._turned.clear()
         if self.ended:
             source.close()
 
     def turn(self) -> None:
         """Have it listen anew, for something else."""
+        self._turned.set()
         if self._source is not None:
             self._source.close()
 
