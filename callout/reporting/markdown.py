@@ -61,7 +61,7 @@ def _report_lines(report: SessionReport, safety: str) -> Iterator[str]:
     yield sentences.classes_follow(md_text(STUDY))
     yield ""
     if report.problems:
-        yield "## Journals that could not be read, or not whole"
+        yield "## Journals that could not be read, or only in part"
         yield ""
         yield from (f"- {md_text(problem)}" for problem in report.problems)
         yield ""

@@ -176,7 +176,7 @@ def test_a_flight_is_run_list_by_list(page: Any) -> None:
     part.locator("text=Fly").click()
     page.wait_for_selector("#rows li")
     reply(page, "before start checklist")
-    challenge(page, "Out of order. Go on?")
+    challenge(page, "Out of order. Run it anyway?")
     assert violations(page, axe) == []
     reply(page, "yes")
     page.wait_for_selector("#title:has-text('Before start')")

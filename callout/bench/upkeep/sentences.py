@@ -125,4 +125,4 @@ def command(rooms: tuple[str, ...]) -> None:
         if found:
             click.echo(f"\n{path.relative_to(ROOT)}")
         for line, text in found:
-            click.echo(f"{line:5d}  {text.strip()}")
+            click.echo(f"{line:5d}  {' '.join(text.split())}")

@@ -96,7 +96,7 @@ def end_the_flight(state: str) -> str:
     return f"End the flight? {state} Yes or no?"
 
 
-OUT_OF_ORDER = "Out of order. Go on?"
+OUT_OF_ORDER = "Out of order. Run it anyway?"
 
 RUN_IT_AGAIN = "Run it again?"
 

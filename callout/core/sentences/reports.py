@@ -160,7 +160,7 @@ def there_nothing_debrief(path: object) -> str:
 
 
 def still_running_debrief_so(stem: object) -> str:
-    return f"{stem} is still running; this is the debrief so far."
+    return f"{stem} is still running. This is the debrief so far."
 
 
 def earlier_session_instead(message: object) -> str:

@@ -28,7 +28,7 @@ async function enter(code) {
   });
   if (answer.ok) return "";
   if (answer.status === 429) return `Too many tries. Wait ${answer.headers.get("Retry-After")} seconds.`;
-  return "That is not the code on the terminal. Each code lets one device in.";
+  return "That is not the code on the terminal. Each code admits one device.";
 }
 
 $("enter").addEventListener("submit", async (event) => {

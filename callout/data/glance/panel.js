@@ -158,7 +158,7 @@ $("enter").addEventListener("submit", (event) => {
 });
 setInterval(() => {
   const silent = Date.now() - heardAt > SILENT_MS;
-  $("stale").textContent = silent ? "Nothing comes from callout: what stands here may be old." : "";
+  $("stale").textContent = silent ? "Callout is sending nothing: what is shown here may be out of date." : "";
 }, 1000);
 
 const code = decodeURIComponent(location.hash.slice(1));
