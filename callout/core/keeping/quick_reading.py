@@ -55,7 +55,7 @@ def quick_record(line: bytes) -> JournalRecord | None:
         if not line.isascii():
             line.decode()  # fields that are passed over are not looked at
         return decode(line)
-    except (ValueError, TypeError, RecursionError):  # the longer way takes it or says what is wrong
+    except _refusals():  # the longer way takes it, or says what is wrong
         return None
 
 
@@ -76,6 +76,14 @@ def _decoders() -> dict[bytes, Decode]:
         type_name(kind).encode(): msgspec.json.Decoder(kind).decode for kind in _PLAIN
     }
     return {**made, b"began": _began_decoder(msgspec)}
+
+
+@cache
+def _refusals() -> tuple[type[Exception], ...]:
+    """Return what a line that does not fit ends in; not all versions call it a ValueError."""
+    import msgspec
+
+    return ValueError, TypeError, RecursionError, msgspec.MsgspecError
 
 
 def _began_decoder(msgspec: Any) -> Decode:
