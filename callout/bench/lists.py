@@ -204,7 +204,7 @@ def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[S
     if pairs is not None:
         return [reply for reply in labelled(pairs) if wrong or reply.right]
     if not paths and not Path("checklists").is_dir():
-        raise CalloutError(sentences.THERE_NO_FOLDER_CALLED, sentences.NAME_LISTS_FOLDERS)
+        raise CalloutError(sentences.NO_FOLDER_CALLED, sentences.NAME_LISTS_FOLDERS)
     return list(replies(paths or (Path("checklists"),), wrong=wrong))
 
 

@@ -95,7 +95,7 @@ def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
         yield sentences.to_be_deleted(_counted_kinds(plan.files))
         yield from _first_lines([str(path) for path in plan.files])
     else:
-        yield sentences.THERE_NO_FILE_DELETE
+        yield sentences.NO_FILE_DELETE
     for share in plan.collected:
         yield sentences.also_from_collection(share.database, _sessions_of(share))
     if settings:

@@ -64,7 +64,7 @@ def _list_sessions(folder: Path, last: int, as_json: bool) -> None:
         for part in info.lists() if isinstance(info, FlightInfo) else ():
             _tell_session(part, "  ", as_json)
     if not found and not as_json:
-        click.echo(report_answers.there_no_sessions_yet(folder))
+        click.echo(report_answers.no_sessions_yet(folder))
 
 
 def _tell_session(info: Info | JournalDamaged, indent: str, as_json: bool) -> None:

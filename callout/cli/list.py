@@ -43,7 +43,7 @@ def command(folder: Path | None, phase: str | None) -> None:
     if lines:
         drawing(sys.stdout).write("".join(f"{line}\n" for line in lines))
     else:
-        click.echo(sentences.there_no_lists(where))
+        click.echo(sentences.no_lists(where))
     click.echo(SAFETY)
     for file in found:
         if file.error is not None:

@@ -82,7 +82,7 @@ def checked_folder(folder: str | Path) -> Path:
     """
     path = Path(os.path.abspath(Path(folder).expanduser()))
     if not path.is_dir():
-        raise ModelNotFound(sentences.there_no_vosk_model(path), "Try: callout model list")
+        raise ModelNotFound(sentences.no_vosk_model(path), "Try: callout model list")
     missing = missing_files(path)
     if not missing:
         return path

@@ -92,7 +92,7 @@ def open_for_reading(
     """
     if not target.exists():
         hint = sentences.MAKE_FROM_JOURNALS_FIRST
-        raise CollectionInvalid(sentences.there_no_collection(target), hint)
+        raise CollectionInvalid(sentences.no_collection(target), hint)
     with nullcontext(scratch) if scratch else _new_folder() as spill:
         if target.is_dir():
             connection = connect_database(":memory:", memory, threads)

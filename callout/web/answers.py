@@ -84,7 +84,7 @@ class Answers:
                 return await self._live(request, host, self._hubs[path])
             case method, path if self._desk is not None and _is_for_desk(method, path):
                 return await self._at_desk(self._desk, request, host)
-        return plain_answer(404, sentences.THERE_NOTHING_HERE)
+        return plain_answer(404, sentences.NOTHING_HERE)
 
     def _file(self, path: str, host: str) -> web.Response:
         kind, body = self._files[path]

@@ -57,7 +57,7 @@ def shown_lists(
         aircraft = (("Aircraft", flight.aircraft),) if flight and flight.aircraft else ()
         shown.append(replace(one, facts=(*aircraft, *one.facts)))
     if not shown:
-        raise ChecklistInvalid(sentences.THERE_NO_LISTS, sentences.NAME_LIST_FOLDER_LISTS)
+        raise ChecklistInvalid(sentences.NO_LISTS, sentences.NAME_LIST_FOLDER_LISTS)
     return shown
 
 

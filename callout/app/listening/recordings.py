@@ -96,7 +96,7 @@ def decide_all(
 def _decisive_outcome(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
     """Return the first utterance that a session would have acted on, else the likeliest."""
     if not outcomes:
-        silence = Judgement(Verdict.UNCLEAR, "no-speech", sentences.THERE_NO_SPEECH)
+        silence = Judgement(Verdict.UNCLEAR, "no-speech", sentences.NO_SPEECH)
         return RecordingDecided(file, silence, Heard(text=""))
     for judged, heard in outcomes:
         if judged.verdict is not Verdict.UNCLEAR:

@@ -202,4 +202,4 @@ def _unknown_model(name: str) -> ModelNotFound:
     hint = (
         sentences.did_you_mean(close[0]) if close else "See what is installed: callout model list"
     )
-    return ModelNotFound(sentences.there_no_model_called(name), hint)
+    return ModelNotFound(sentences.no_model_called(name), hint)

@@ -76,7 +76,7 @@ def install_model(
     options = options or InstallOptions()
     source = Path(os.path.abspath(source.expanduser()))
     if not source.exists():
-        raise ModelRefused(sentences.there_no_file_folder(source), sentences.CHECK_PATH)
+        raise ModelRefused(sentences.no_file_folder(source), sentences.CHECK_PATH)
     with working_folder() as work:
         unpacked = work / "new"
         unpacked.mkdir()

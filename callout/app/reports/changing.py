@@ -58,7 +58,7 @@ def _change(
     days = [(began[i.session_id] - first) / timedelta(days=1) / span for i in items]
     found = slope_of(_meetings(items, [value(i) for i in items], days), logistic=logistic)
     if found is None:
-        return blank.saying(_nothing(items) if logistic else sentences.THERE_TOO_LITTLE_VARIATION)
+        return blank.saying(_nothing(items) if logistic else sentences.TOO_LITTLE_VARIATION)
     return blank.measured(
         p=found.p,
         before=_level(found, items, days, 0.0, logistic),

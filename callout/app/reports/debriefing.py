@@ -43,7 +43,7 @@ def report_on(what: str, folder: Path) -> SessionReport:
     known = read_files(_related_journals(paths), named=paths)
     if not _session_facts(known, paths):
         hint = known.problems[0] if known.problems else sentences.NO_LIST_CALLED
-        raise CalloutError(sentences.there_nothing_debrief(path), hint)
+        raise CalloutError(sentences.nothing_debrief(path), hint)
     flight = _flight_fact(known.facts, found)
     debriefs = tuple(_build_debrief(s, known) for s in _session_facts(known, paths))
     running = (sentences.still_running_debrief_so(p.stem) for p in paths if in_use(p))
@@ -91,7 +91,7 @@ def _latest_journal(folder: Path, passed: list[str]) -> Path:
         if isinstance(began, Began) and not is_demonstration(found.records):
             return path
     hint = passed[0] if passed else "Start one with: callout run, or callout fly"
-    raise CalloutError(report_answers.there_no_sessions_yet(folder), hint)
+    raise CalloutError(report_answers.no_sessions_yet(folder), hint)
 
 
 def _lists_of(found: JournalRead) -> list[Path]:

@@ -73,9 +73,7 @@ def _covered_journal(path: Path) -> Covered:
         raise CalloutError(sentences.still_running(path), sentences.SIGN_WHEN_HAS_ENDED)
     found = read_journal(path)
     if not found.records:
-        raise CalloutError(
-            report_answers.journal_has_no_records(path), sentences.THERE_NOTHING_SIGN
-        )
+        raise CalloutError(report_answers.journal_has_no_records(path), sentences.NOTHING_SIGN)
     if found.lost:
         raise CalloutError(f"{lost_words(found)}", sentences.ONLY_COMPLETE_JOURNAL_CAN)
     if found.torn:
@@ -109,7 +107,7 @@ def verify_register(register: Path, folders: Iterable[Path], last: str = "") -> 
     """
     found = read_register(register)
     if not register.exists():
-        raise CalloutError(sentences.there_no_register(register), f"Begin one with: {_NAMES}")
+        raise CalloutError(sentences.no_register(register), f"Begin one with: {_NAMES}")
     findings = [SignOffFinding(What.UNREADABLE, 0, line=bad.number) for bad in found.bad]
     findings += check_chain(found.records, last)
     places = list(folders)

@@ -21,7 +21,7 @@ def value_of(key: str, text: str) -> str | bool | int | float:
     """
     spec = KEYS.get(key)
     if spec is None:
-        raise SettingsInvalid(sentences.there_no_setting(key), _nearest_key(key))
+        raise SettingsInvalid(sentences.no_setting(key), _nearest_key(key))
     if spec.kind is bool:
         return {"true": True, "yes": True, "false": False, "no": False}.get(text.lower(), text)
     for kind in (int, float) if spec.kind in (int, float) else ():

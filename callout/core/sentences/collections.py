@@ -94,7 +94,7 @@ def collection_unreadable(path: object) -> str:
 MAKE_FROM_JOURNALS_FIRST = "Make it from journals first: callout collect."
 
 
-def there_no_collection(target: object) -> str:
+def no_collection(target: object) -> str:
     return f"There is no collection at {target}."
 
 

@@ -22,7 +22,7 @@ def use_one_these_endings(known: object) -> str:
     return f"Use one of these endings: {known}."
 
 
-THERE_NO_LISTS = "There are no lists in it."
+NO_LISTS = "There are no lists in it."
 
 NAME_LIST_FOLDER_LISTS = "Name a list, or a folder of lists."
 

@@ -142,7 +142,7 @@ def still_running(path: object) -> str:
 
 SIGN_WHEN_HAS_ENDED = "Sign it when it has ended."
 
-THERE_NOTHING_SIGN = "There is nothing to sign in it."
+NOTHING_SIGN = "There is nothing to sign in it."
 
 ONLY_COMPLETE_JOURNAL_CAN = "Only a complete journal can be signed."
 
@@ -160,5 +160,5 @@ def session_not_finished(path: object) -> str:
     return f"The session in {path} is not finished."
 
 
-def there_no_register(register: object) -> str:
+def no_register(register: object) -> str:
     return f"There is no register at {register}."

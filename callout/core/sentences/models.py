@@ -18,7 +18,7 @@ def did_you_mean(close: object) -> str:
     return f"Did you mean {close}?"
 
 
-def there_no_model_called(name: object) -> str:
+def no_model_called(name: object) -> str:
     return f"There is no model called {name}, and no folder of that name."
 
 
@@ -80,7 +80,7 @@ GIVE_FULL_ADDRESS_ZIP = "Give the full address of a zip file, beginning with htt
 ASK_PUBLISHER_ADDRESS_STAYS = "Ask the publisher for an address that stays on https."
 
 
-def there_no_file_folder(source: object) -> str:
+def no_file_folder(source: object) -> str:
     return f"There is no file or folder {source}."
 
 

@@ -131,7 +131,7 @@ def too_few_sessions_tell(count: object, fewest_sessions: object) -> str:
     return f"Too few sessions to tell: {count}; at least {fewest_sessions} are needed."
 
 
-THERE_TOO_LITTLE_VARIATION = "There is too little variation to tell."
+TOO_LITTLE_VARIATION = "There is too little variation to tell."
 
 NO_ITEM_MET_TWICE = "No item was met at two times, so nothing can be said about a change."
 
@@ -155,7 +155,7 @@ RUN_CALLOUT_JOURNAL_SEE = "Run `callout journal` to see your sessions."
 NO_LIST_CALLED = "No list was called for."
 
 
-def there_nothing_debrief(path: object) -> str:
+def nothing_debrief(path: object) -> str:
     return f"There is nothing to debrief in {path}."
 
 

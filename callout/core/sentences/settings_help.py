@@ -108,7 +108,7 @@ def settings_are(names: object) -> str:
     return f"Settings are: {names}."
 
 
-def there_no_setting(key: object) -> str:
+def no_setting(key: object) -> str:
     return f'There is no setting "{key}".'
 
 

@@ -13,7 +13,7 @@ def could_not_say(program: object, words: object) -> str:
     return f"{program} could not say {words!r}."
 
 
-THERE_NO_SPEECH = "There is no speech in it."
+NO_SPEECH = "There is no speech in it."
 
 VOICE_READS_YOUR_CHALLENGES = "This is the voice that reads your challenges."
 
@@ -132,7 +132,7 @@ def no_voice_can_started(reason: object) -> str:
 VOICE_RETURNED_WITHOUT_SPEAKING = "The voice returned without speaking."
 
 
-def there_no_wav_file(place: object) -> str:
+def no_wav_file(place: object) -> str:
     return f"There is no WAV file in {place}."
 
 
@@ -164,7 +164,7 @@ def cannot_deleted(path: object, error: object) -> str:
     return f"{path} cannot be deleted: {error}."
 
 
-def there_no_vosk_model(path: object) -> str:
+def no_vosk_model(path: object) -> str:
     return f"There is no Vosk model folder {path}."
 
 

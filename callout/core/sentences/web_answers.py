@@ -4,7 +4,7 @@ from __future__ import annotations
 
 NOT_ADDRESS_PAGE = "This is not the address of this page.\n"
 
-THERE_NOTHING_HERE = "There is nothing here.\n"
+NOTHING_HERE = "There is nothing here.\n"
 
 PAGE_MAY_NOT_DO = "This page may not do that.\n"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-THERE_NOT_ENOUGH_MEMORY = "There is not enough memory for this."
+NOT_ENOUGH_MEMORY = "There is not enough memory for this."
 
 ASK_LESS_ONCE = "Ask for less at once."
 
@@ -46,7 +46,7 @@ CHANCE_OF_SLIP = "Per cent: the chance of a slip if you were asked now, judging 
 DEMONSTRATION_ENDED_BEFORE_DRILL = "The demonstration ended before its drill was over."
 
 
-def there_no_lists(where: object) -> str:
+def no_lists(where: object) -> str:
     return f"There are no lists in {where}."
 
 

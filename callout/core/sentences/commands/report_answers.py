@@ -53,7 +53,7 @@ def to_be_deleted(files: object) -> str:
     return f"To be deleted: {files}."
 
 
-THERE_NO_FILE_DELETE = "There is no file to delete."
+NO_FILE_DELETE = "There is no file to delete."
 
 
 def also_from_collection(database: object, sessions: object) -> str:
@@ -124,7 +124,7 @@ def no_sign_offs_in(place: object) -> str:
     return f"There are no sign-offs in {place}."
 
 
-def there_no_sessions_yet(folder: object) -> str:
+def no_sessions_yet(folder: object) -> str:
     return f"There are no sessions in {folder} yet."
 
 
