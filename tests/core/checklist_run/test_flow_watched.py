@@ -131,4 +131,4 @@ def test_a_replay_gives_the_same_and_the_debrief_draws_the_way() -> None:
     assert [move.at for move in session.hand_moves] == sorted(m.at for m in session.hand_moves)
     chart = hand_chart(session, 0)
     assert "<svg" in chart
-    assert "Hands: Radio, Switches" in chart
+    assert "Your order: Radio, Switches" in chart
