@@ -167,5 +167,5 @@ def _set_deck(deck: str) -> tuple[SetCard, ...]:
 
 
 DECKS: Final[Mapping[str, Sequence[Card | SetCard]]] = {
-    "first": FIRST, "after": AFTER, "third": _set_deck("third"),
+    "first": FIRST, "after": AFTER, "third": _set_deck("third"), "fourth": _set_deck("fourth"),
 }  # fmt: skip

@@ -37,14 +37,7 @@ class Region:
 
 def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Region]:
     """Return ``words`` in the order in which they are read, column after column."""
-    whole = word_lines(words, em)
-    best, gained = None, _pairs_score(whole, em) + _GAIN
-    if depth < _DEEPEST:
-        for cut in _cut_places(words, whole, em):
-            bands = _cut_bands(whole, cut, em)
-            score = sum(_band_score(band, em) for band in bands)
-            if score > gained:
-                best, gained = bands, score
+    _, best = _best_cut(words, em, depth)
     if best is None:
         return [Region(tuple(words))]
     regions: list[Region] = []
@@ -55,6 +48,20 @@ def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Regio
             for side in (band.left, band.right):
                 regions += read_regions(side, em, depth + 1) if side else []
     return regions
+
+
+def _best_cut(words: Sequence[Word], em: float, depth: int) -> tuple[float, Sequence[_Band] | None]:
+    """Return (score, bands) of the best cut, further cuts counted; None where none wins enough."""
+    whole = word_lines(words, em)
+    best: Sequence[_Band] | None = None
+    score = _side_score(whole, em) if depth else _pairs_score(whole, em)
+    least = score + _GAIN
+    for cut in _cut_places(words, whole, em) if depth < _DEEPEST else ():
+        bands = _cut_bands(whole, cut, em)
+        found = sum(_band_score(band, em, depth + 1) for band in bands)
+        if found > least:
+            best, score, least = bands, found, found
+    return score, best
 
 
 @dataclass(slots=True)
@@ -141,10 +148,10 @@ def _runs_across(line: Line, cut: float, em: float, edge: float | None) -> bool:
     return False
 
 
-def _band_score(band: _Band, em: float) -> float:
+def _band_score(band: _Band, em: float, depth: int) -> float:
     if band.across is not None:
         return _pairs_score([band.across], em) * 0.5
-    return sum(_side_score(word_lines(side, em), em) for side in (band.left, band.right))
+    return sum(_best_cut(side, em, depth)[0] for side in (band.left, band.right) if side)
 
 
 def _side_score(lines: Sequence[Line], em: float) -> float:

@@ -24,7 +24,8 @@ _BLANK: Final = re.compile(
 _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
 """A value as a list of our own writes it, or a brace that means nothing."""
 _OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
-_SLASH: Final = re.compile(r"(?<!\s)\s*[/\\]\s*")
+_SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")
+"""What divides a response; "1/4" is a part of one."""
 _AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=[^\W\d])")
 _BOUNDED: Final = re.compile(
     r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
