@@ -28,7 +28,7 @@ _UNITS: Final[Mapping[str, tuple[str, str]]] = {
     "deg c": ("temperature", "degC"), "deg f": ("temperature", "degF"),
     "\u00b0": ("heading", ""), "deg": ("heading", ""),
     "mhz": ("frequency", "MHz"), "khz": ("frequency", "kHz"), "rpm": ("number", "rpm"),
-    "fpm": ("number", "ft/min"), "ft/min": ("number", "ft/min"), "m": ("number", "m"),
+    "fpm": ("number", "fpm"), "ft/min": ("number", "fpm"), "m": ("number", "m"),
     "nm": ("number", "NM"), "volts": ("number", "V"), "v": ("number", "V"), "amps": ("number", "A"),
     "hrs": ("number", "h"), "min": ("number", "min"), "units": ("number", "units"),
     "utc": ("time", ""), "z": ("time", ""),

@@ -115,3 +115,15 @@ def test_what_stands_level_with_a_page_number_belongs_to_the_page() -> None:
     kept, furniture = leave_out_furniture((page,), page_rows(page))
     assert len(read_rows(kept, known_rivals()).guesses) == 3
     assert len(furniture) == 1
+
+
+def test_three_columns_without_leaders_are_three_columns() -> None:
+    found = words("NORMAL CHECKLIST", 40, 10, 16)
+    for column, name in enumerate(("START", "TAXI", "LINE")):
+        for at in range(5):
+            left = 40 + 300 * column
+            found += words(f"{name} {at}", left, 60 + 16 * at) + words(
+                "ON", left + 220, 60 + 16 * at
+            )
+    names = [f"{name} {at}" for name in ("Start", "Taxi", "Line") for at in range(5)]
+    assert [challenge for challenge, _ in pairs_of(read_page(found))] == names

@@ -135,3 +135,16 @@ def test_a_heading_that_begins_like_a_condition_stays_a_heading() -> None:
     flaps, lights = read_list_text(text, known_rivals()).guesses
     assert (flaps.section, flaps.item.when) == ("After clearance", "")
     assert lights.item.when == "night"
+
+
+@pytest.mark.parametrize(
+    ("text", "replies"),
+    [
+        ("1/4 OPEN", ("1/4 open",)),
+        ("TESTED / OFF", ("tested, off",)),
+        ("4.5 - 5.5 INHG", ("4.5 - 5.5 inhg",)),
+        ("NORM / IGN AS RQRD", ("norm", "IGN")),
+    ],
+)
+def test_what_a_slash_and_a_dash_divide(text: str, replies: tuple[str, ...]) -> None:
+    assert understand_response(text, "Mode", known_rivals()).replies == replies
