@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -51,6 +53,23 @@ def test_one_of_the_two_must_suffice(joint: float, alone: float, more: bool, eno
     assert DECISION.suffices(joint, alone, more) is enough
 
 
+STRICTER = replace(DECISION, agreeing=0.7)
+
+
+@pytest.mark.parametrize(("joint", "enough"), [(0.69, False), (0.71, True), (0.95, True)])
+def test_the_network_alone_does_not_suffice_where_all_together_doubt(
+    joint: float, enough: bool
+) -> None:
+    assert STRICTER.suffices(joint, 0.99, False) is enough
+
+
+@given(st.floats(0, 1), st.floats(0, 1))
+def test_what_is_doubted_is_no_surer_than_the_network_must_be(joint: float, alone: float) -> None:
+    told = STRICTER.confidence_of(joint, alone)
+    assert joint <= told <= max(joint, alone)
+    assert told <= max(joint, CERTAIN.threshold) or joint >= STRICTER.agreeing
+
+
 @given(st.floats(0, 1), st.floats(0, 1))
 def test_what_suffices_among_others_suffices_without_them(joint: float, alone: float) -> None:
     shipped = joint_decision()
@@ -61,6 +80,7 @@ def test_what_is_shipped_is_as_strict_as_the_network_alone() -> None:
     shipped = joint_decision()
     assert len(shipped.weights) == len(FEATURES)
     assert shipped.network.threshold <= shipped.threshold <= shipped.among_others < 1.0
+    assert 0.5 < shipped.agreeing < shipped.threshold
 
 
 @pytest.mark.parametrize(

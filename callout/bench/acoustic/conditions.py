@@ -12,14 +12,17 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
+from callout.bench.acoustic.trimming import trimmed
 from callout.bench.levels import impulse_response, in_room
-from callout.hearing.cabin_noise import mix_noise, speech_rms
-from callout.ports.hearing import Samples
+from callout.hearing.cabin_noise import cabin_noise, mix_noise, speech_rms
+from callout.ports.hearing import SAMPLE_RATE, Samples
 
 Floats = NDArray[np.float64]
 
-PEOPLE, NEAR = 30, 6
+PEOPLE, NEAR, SEVERAL = 30, 6, 5
 """Voices in a room full of people, and of a few who talk nearby: their words can be made out."""
+FRAME = SAMPLE_RATE // 2
+"""Samples of silence that stand around a recording, and do not around a clip."""
 QUIET_PEAK = 10 ** (-45 / 20) * 32768
 QUIET_SNR_DB, FAR_SNR_DB = 18.0, 20.0
 FAR_M, FAR_DECAY_S = 3.0, 0.35
@@ -45,7 +48,41 @@ def conditions(crowd: Sequence[Samples]) -> tuple[Condition, ...]:
         Condition("echo", _echo),
         Condition("far, 3 m", _far),
         Condition("quiet voice", _quiet),
+        Condition("clip", _clip),
+        Condition("clip, vehicle 10 dB", partial(_clip_in_vehicle, snr_db=10.0)),
+        Condition("clip, vehicle 5 dB", partial(_clip_in_vehicle, snr_db=5.0)),
+        Condition("clip, crowd 10 dB", partial(_clip_in_crowd, crowd=crowd, snr_db=10.0)),
+        Condition("clip, echo", _clip_echo),
     )
+
+
+def _clip(voice: Samples, seed: int) -> Samples:
+    """Return the recording without the silence around it: it begins and ends as it was cut."""
+    return voice[FRAME:-FRAME]
+
+
+def _clip_in_vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
+    clip = _clip(voice, seed)
+    return _over_power(clip, cabin_noise(len(clip), seed), snr_db)
+
+
+def _clip_in_crowd(
+    voice: Samples, seed: int, *, crowd: Sequence[Samples], snr_db: float
+) -> Samples:
+    clip = _clip(voice, seed)
+    return _over_power(clip, _people(crowd, SEVERAL, len(clip), seed), snr_db)
+
+
+def _clip_echo(voice: Samples, seed: int) -> Samples:
+    return _echo(_clip(voice, seed), seed)
+
+
+def _over_power(clip: Samples, noise: Floats, snr_db: float) -> Samples:
+    """Return the clip in noise whose power is so far below that from the first word to the last."""
+    part = trimmed(clip).astype(np.float64)
+    level = np.sqrt(np.mean(part**2)) or 1000.0
+    scaled = noise / np.sqrt(np.mean(noise**2)) * level * 10 ** (-snr_db / 20)
+    return _at_peak(clip + scaled, 16_384.0)
 
 
 def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
@@ -55,14 +92,18 @@ def _vehicle(voice: Samples, seed: int, *, snr_db: float) -> Samples:
 def _in_crowd(
     voice: Samples, seed: int, *, crowd: Sequence[Samples], people: int, snr_db: float
 ) -> Samples:
+    return _added(voice, _people(crowd, people, len(voice), seed), snr_db)
+
+
+def _people(crowd: Sequence[Samples], people: int, count: int, seed: int) -> Floats:
     rng = np.random.default_rng(seed)
-    total = np.zeros(len(voice))
+    total = np.zeros(count)
     for _ in range(people):
         one = crowd[int(rng.integers(len(crowd)))].astype(np.float64)
         shift = int(rng.integers(0, len(one)))
-        looped = np.resize(np.roll(one, shift), len(voice))
+        looped = np.resize(np.roll(one, shift), count)
         total += looped / (speech_rms(one) + 1e-9)
-    return _added(voice, total, snr_db)
+    return total
 
 
 def _added(voice: Samples, noise: Floats, snr_db: float) -> Samples:

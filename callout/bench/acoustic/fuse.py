@@ -46,7 +46,7 @@ from callout.hearing.embedded.evidence import (
     evidence_features,
     plain_words,
 )
-from callout.hearing.embedded.joint_decision import JointDecision, more_words
+from callout.hearing.embedded.joint_decision import LIMITS, JointDecision, more_words
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.embedded.phrases import Phrase, prepare_phrase
 from callout.hearing.embedded.recogniser import EmbeddedRecogniser
@@ -75,8 +75,9 @@ Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 @click.option("--keep", type=click.Path(path_type=Path), help="Read or write what was heard.")
 @click.option("--threshold", default=0.9, show_default=True, help="Least probability to be sure.")
 @click.option(
-    "--among-others", default=0.975, show_default=True, help="The same where more words were heard."
+    "--among-others", default=0.95, show_default=True, help="The same where more words were heard."
 )
+@click.option("--agreeing", default=0.6, show_default=True, help="The same beside a sure network.")
 @click.option("--write", is_flag=True, help="Replace the shipped decision.")
 def command(
     speech: Path,
@@ -86,6 +87,7 @@ def command(
     keep: Path | None,
     threshold: float,
     among_others: float,
+    agreeing: float,
     write: bool,
 ) -> None:
     """Hear under all conditions and fit; prints the held-out result by condition.
@@ -102,7 +104,7 @@ def command(
     click.echo("Without the acoustic model:")
     for line in report(*by_network(hearings)):
         click.echo(line)
-    fused = fuse(hearings, threshold, among_others)
+    fused = fuse(hearings, (threshold, among_others, agreeing))
     click.echo("With it, speakers held out:")
     for line in report(fused.cases, fused.sure):
         click.echo(line)
@@ -173,8 +175,8 @@ def _model(path: Path) -> Acoustic:
         return Acoustic(unpack_weights(file))
 
 
-def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) -> Fused:
-    """Fit on all, and decide on each with a fit without its speaker."""
+def fuse(hearings: Sequence[HeardUnder], limits: tuple[float, float, float]) -> Fused:
+    """Fit on all, and decide on each with a fit without its speaker; limits: as in LIMITS."""
     replies = [h for h in hearings if h.recording.kind is CorpusKind.REPLY and h.scores]
     mix = fitted_mix([(h.scores, h.recording.said) for h in replies], MIX_ROUND)
     cases = list(cases_of(hearings, mix.ranked))
@@ -185,13 +187,11 @@ def fuse(hearings: Sequence[HeardUnder], threshold: float, among_others: float) 
         np.array([LEFT_OUT_SHARE if cases[i].left_out else 1.0 for i in known]),
         [fold_of(cases[i].hearing.recording.speaker) for i in known],
     )
-    decision = JointDecision(
-        found.bias, found.weights, threshold, among_others, mix, shipped_decision()
-    )
+    decision = JointDecision(found.bias, found.weights, *limits, mix, shipped_decision())
     sure, chances = [False] * len(cases), [0.0] * len(cases)
     for at, chance in zip(known, found.chances, strict=True):
         alone = decision.by_network(cases[at].evidence, 0.0)
-        chances[at] = max(float(chance), alone)
+        chances[at] = decision.confidence_of(float(chance), alone)
         sure[at] = decision.suffices(float(chance), alone, cases[at].more_words)
     return Fused(decision, cases, chances, sure)
 
@@ -238,8 +238,7 @@ def _write(decision: JointDecision) -> None:
     shares = (decision.mix.sound, decision.mix.decoder, decision.mix.phones)
     plain: dict[str, Any] = {
         "bias": round(decision.bias, WEIGHT_ROUND),
-        "threshold": decision.threshold,
-        "among_others": decision.among_others,
+        **{name: getattr(decision, name) for name in LIMITS},
         "mix": [[s.weight, s.floor, s.sharpness] for s in shares],
         "weights": {
             n: round(w, WEIGHT_ROUND) for n, w in zip(FEATURES, decision.weights, strict=True)

@@ -19,7 +19,9 @@ from callout.ports.hearing import SAMPLE_RATE
 
 LEAD_S, TAIL_S = (0.02, 0.45), (0.02, 0.6)
 SPEEDS = (0.84, 1.2)
-ROOMS = 384
+ROOMS = 640
+CROWDS = (1, 1, 2, 3, 4, 5, 6, 6, 8, 12, 20, 30, 30)
+"""People in each crowd."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,7 @@ def pool(voices: Floats, crowd: Sequence[Floats], device: str, seed: int = 3) ->
     return Pool(
         there(voices, np.int16),
         there(np.stack(list(noises(rng))), np.float32),
-        there(np.stack([crowd_of(crowd, n, rng) for n in (1, 1, 2, 3, 4, 6, 8, 12)]), np.float32),
+        there(np.stack([crowd_of(crowd, n, rng) for n in CROWDS]), np.float32),
         there(np.stack([room(rng) for _ in range(ROOMS)]), np.float32),
     )
 

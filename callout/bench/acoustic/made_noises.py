@@ -43,7 +43,7 @@ def noises(rng: np.random.Generator) -> Iterator[Floats]:
         yield _shaped(rng, count, 1.0 / np.maximum(hertz, 50.0) ** slope)
     for corner in (80.0, 150.0, 300.0):  # a car: rumble, and tyres far below
         yield _shaped(rng, count, 1.0 / (1.0 + (hertz / corner) ** 2) + 0.01)
-    for seed in range(3):
+    for seed in range(6):
         yield np.asarray(cabin_noise(count, 1000 + seed), np.float32)
     for _ in range(4):  # engines, fans and propellers of other speeds
         t = np.arange(count) / SAMPLE_RATE

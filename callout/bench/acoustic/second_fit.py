@@ -63,7 +63,8 @@ def command(keep: Path, threshold: float, plausible: float, write: bool) -> None
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
-    fused = uncontradicted(fuse(hearings, shipped.threshold, shipped.among_others))
+    limits = shipped.threshold, shipped.among_others, shipped.agreeing
+    fused = uncontradicted(fuse(hearings, limits))
     click.echo("The first alone, speakers held out:")
     for line in report(fused.cases, fused.sure):
         click.echo(line)

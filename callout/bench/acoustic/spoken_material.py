@@ -14,19 +14,22 @@ from itertools import pairwise
 import numpy as np
 
 from callout.app.shared.command_tables import default_commands
+from callout.bench.acoustic.trimming import trimmed
 from callout.bench.corpora import DIGITS, CorpusKind, CorpusRecording
 from callout.bench.fitting import neural_voices
 from callout.bench.fitting.training_texts import sentence
 from callout.bench.synth import spoken, voices
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.ports.hearing import SAMPLE_RATE, Samples
+from callout.rates import convert_rate
+from callout.speaking.embedded.rendering import USUAL_WPM, Renderer, Timbre
+from callout.speaking.embedded.waveform import RATE
 
 SPEEDS = (0.8, 0.9, 1.0, 1.1, 1.25)
+TURNED = "turned"
+"""The package's own voice, each time at another pitch and with another vocal tract."""
 STRINGS = 250
 """Rows of digits made of each speaker's single ones."""
-LOUD = 0.04
-"""A sample above this share of the peak belongs to the word."""
-AROUND = int(0.06 * SAMPLE_RATE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,20 +65,35 @@ def made(said: Iterable[str], workers: int | None = None) -> Iterator[Spoken]:
 def kinds() -> tuple[str, ...]:
     """Return the kinds of made voices there are here."""
     plain = {v.split(":")[0] for v in voices()}
-    return (*sorted(plain), *neural_voices.installed())
+    return (*sorted(plain), *neural_voices.installed(), TURNED)
 
 
 def _one(job: tuple[int, str, str]) -> Spoken | None:
     number, kind, text = job
     chance = random.Random(f"{number} {kind}")
     speed = chance.choice(SPEEDS)
-    if kind in neural_voices.installed():
+    if kind == TURNED:
+        name, samples = f"{kind}:{number}", _turned(text, speed, chance)
+    elif kind in neural_voices.installed():
         name = f"{kind}{number}" if kind == neural_voices.MIX else kind
         samples = neural_voices.speak(text, name, speed)
     else:
         name = chance.choice(_voices(kind))
         samples = spoken(text, name, speed)
     return Spoken(trimmed(samples), text, "made", name) if samples.any() else None
+
+
+def _turned(text: str, speed: float, chance: random.Random) -> Samples:
+    """Return the text in the package's voice, turned into somebody else's."""
+    timbre = Timbre(chance.uniform(0.5, 1.35), chance.uniform(0.84, 1.18))
+    parts = list(_renderer().sentences(text, speed * USUAL_WPM, timbre))
+    sound = convert_rate(np.concatenate(parts), RATE, SAMPLE_RATE) if parts else np.zeros(1)
+    return np.asarray(sound * 32_767, np.int16)
+
+
+@cache
+def _renderer() -> Renderer:
+    return Renderer.shipped()
 
 
 @cache
@@ -110,14 +128,6 @@ def joined(takes: list[Spoken], chance: random.Random) -> Spoken:
         pause = np.zeros(int(chance.uniform(0.0, 0.22) * SAMPLE_RATE), np.int16)
         whole += [pause, after]
     return Spoken(np.concatenate(whole), " ".join(t.words for t in takes), "rows", takes[0].speaker)
-
-
-def trimmed(samples: Samples) -> Samples:
-    """Return the samples without most of the silence around the words."""
-    size = np.abs(samples.astype(np.int32))
-    smooth = np.convolve(size, np.ones(160) / 160, "same")
-    loud = np.flatnonzero(smooth > LOUD * max(float(smooth.max()), 1.0))
-    return samples[max(0, loud[0] - AROUND) : loud[-1] + AROUND] if len(loud) else samples
 
 
 def _levelled(samples: Samples) -> Samples:

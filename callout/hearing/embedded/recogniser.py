@@ -234,7 +234,7 @@ class EmbeddedRecogniser:
             and decision.suffices(joint, alone, more)
             and not contradicted(opinion, written)
         )
-        return max(joint, alone), sure
+        return decision.confidence_of(joint, alone), sure
 
     def _on_noise(self, wanted: set[Tokens]) -> list[Scores]:
         if self._network is None:
