@@ -196,6 +196,31 @@ def test_two_tabs_are_one_session_and_only_one_is_begun(browser: Any, page: Any,
     challenge(page, "Fuel pump?")
 
 
+def test_a_list_that_runs_is_interrupted_from_the_lists_and_continued(page: Any) -> None:
+    """What was asked last is no longer on the screen, and how it ended is not cut off."""
+    run_list(page)
+    reply(page, "on")
+    challenge(page, "Fuel pump?")
+    page.click("#ways >> text=Lists")
+    page.wait_for_selector("#running:has-text('Line-up checklist is open')")
+    assert violations(page, axe) == []
+    page.click("#running >> text=Interrupt it")
+    page.wait_for_selector("#unfinished:has-text('was interrupted: today')")
+    page.click("#ways >> text=Session")
+    challenge(page, "Interrupted.")
+    assert not page.is_visible("#controls")
+    for size in (DESK, PHONE):
+        page.set_viewport_size(size)
+        assert fits(page) == [], size
+        page.wait_for_function(
+            "() => document.getElementById('challenge').scrollWidth"
+            " <= document.getElementById('room').clientWidth"
+        )
+    page.click("#after >> text=Choose another list")
+    page.click("#unfinished button")
+    challenge(page, "Fuel pump?")
+
+
 def test_after_a_kill_the_page_says_so_comes_back_and_goes_on(page: Any, app: App) -> None:
     run_list(page)
     reply(page, "on")

@@ -140,6 +140,7 @@ function drawEnding(told) {
   fill("advice", []);
   $("place").hidden = true;
   if (!told.view.settled && !told.notice) $("outcome").className = "bare";
+  fit();
 }
 
 // A key on an empty reply line does what its button does.
