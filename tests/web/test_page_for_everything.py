@@ -207,7 +207,7 @@ def test_a_list_that_runs_is_interrupted_from_the_lists_and_continued(page: Any)
     page.click("#running >> text=Interrupt it")
     page.wait_for_selector("#unfinished:has-text('was interrupted: today')")
     page.click("#ways >> text=Session")
-    challenge(page, "Interrupted.")
+    page.wait_for_selector("#challenge:has-text('Interrupted')")
     assert not page.is_visible("#controls")
     for size in (DESK, PHONE):
         page.set_viewport_size(size)

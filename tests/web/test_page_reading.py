@@ -193,7 +193,11 @@ def test_an_item_is_left_out_and_put_back_and_reworded(page: Any, app: App, tmp_
     assert page.evaluate("document.activeElement.textContent") == "Put it back"
     page.fill("#challenge-0", "Cabin doors")
     page.press("#challenge-0", "Tab")
-    page.wait_for_function("() => document.activeElement.id === 'response-0'")
+    page.keyboard.type("shut ")
+    page.wait_for_function("() => document.querySelector('#reading-said').textContent")
+    page.wait_for_timeout(1500)
+    assert page.evaluate("document.activeElement.id") == "response-0"
+    assert "shut" in page.input_value("#response-0"), "what is typed meanwhile stays"
     make_list(page, "Short")
     text = the_text(app, "short")
     assert "Cabin doors" in text

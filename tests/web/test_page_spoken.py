@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from callout.app.page import calling
 from callout.app.page.listening import Ears
 from callout.app.page.opening import OpenPage, PageWish
 from callout.app.shared.shipped import RECORDINGS, shipped_folder
@@ -172,6 +173,7 @@ def test_a_list_is_begun_by_its_name(
 ) -> None:
     """Off until pressed; the name of a list opens it, and the page goes there by itself."""
     room = Room()
+    monkeypatch.setattr(calling, "LAPSES_S", 600.0)  # the rules take their time on a busy machine
     monkeypatch.setattr(opened.calling, "_ears", Ears(source=room.source, say=lambda words: None))
     page = look(browser, opened)
     assert "microphone is off" in page.inner_text("#call")

@@ -90,9 +90,12 @@ function guess(row) {
     return made;
   };
   const reword = () => attempt(async () => {
-    const next = document.activeElement && document.activeElement.id;
-    redraw(await ask("reword", { reading: key, at: row.at, challenge: challenge.field.value, response: response.field.value }));
-    if (next && $(next)) $(next).focus();
+    const told = await ask("reword", { reading: key, at: row.at, challenge: challenge.field.value, response: response.field.value });
+    const { id, value, dataset } = document.activeElement; // where the person is by now, and what is typed there
+    redraw(told);
+    if (!id || !$(id)) return;
+    if (dataset.was !== undefined && dataset.was !== value) $(id).value = value;
+    $(id).focus();
   });
   challenge.field.addEventListener("change", reword);
   response.field.addEventListener("change", reword);
@@ -108,6 +111,7 @@ function input(id, words, value) {
   const label = make("label", words);
   const field = make("input");
   Object.assign(field, { id, value, maxLength: 2000, autocomplete: "off", spellcheck: false });
+  field.dataset.was = value;
   label.append(field);
   return { label, field };
 }

@@ -34,6 +34,8 @@ class Room:
         self.said: list[Samples] = []
         self.opened = 0
         self.open = 0
+        self.sounding = False
+        """Something said is still being heard."""
 
     def source(self) -> Microphone:
         self.opened += 1
@@ -52,6 +54,7 @@ class Microphone:
 
     def blocks(self) -> Iterator[Samples]:
         while not self._closed:
+            self._room.sounding = bool(self._room.said)
             if not self._room.said:
                 time.sleep(0.004)
                 yield np.zeros(BLOCK, np.int16)
@@ -64,4 +67,5 @@ class Microphone:
 
     def close(self) -> None:
         self._room.open -= not self._closed
+        self._room.sounding = False
         self._closed = True
