@@ -94,7 +94,7 @@ COMMAND_SHORTCUT = "Put a shortcut on the desktop."
 
 COMMAND_SHOW = "Print a list with its values filled in."
 
-COMMAND_STATE = "Read what the aircraft reports of its controls."
+COMMAND_STATE = "Read, record or simulate the state of an aircraft."
 
 COMMAND_STATE_AIRCRAFT = "Run a small simulated aircraft that reports its state."
 
