@@ -18,26 +18,29 @@ if TYPE_CHECKING:
     from docx.text.paragraph import Paragraph
 
 _MOST_UNPACKED: Final = 100_000_000
+_MOST_COLUMNS: Final = 63
+"""Of a table in Word. A cell that claims to be wider would be told once for each of them."""
 
 
 def word_rows(path: Path) -> Iterator[Row]:
     """Yield the rows of ``path``; raise ChecklistInvalid when it is no Word file."""
-    import docx
-    from docx.table import Table
-
     try:
-        with zipfile.ZipFile(path) as archive:
-            if sum(part.file_size for part in archive.infolist()) > _MOST_UNPACKED:
-                raise ChecklistInvalid(
-                    say.file_too_large(path, _MOST_UNPACKED), say.ONE_LIST_A_FILE
-                )
-        blocks = list(docx.Document(str(path)).iter_inner_content())
-    except ChecklistInvalid:
+        yield from _numbered_rows(path)
+    except (ChecklistInvalid, MemoryError):
         raise
     except Exception as error:  # whatever the library ends in with a damaged file
         raise ChecklistInvalid(say.word_unreadable(path), say.SAVE_WORD_AGAIN) from error
+
+
+def _numbered_rows(path: Path) -> Iterator[Row]:
+    import docx
+    from docx.table import Table
+
+    with zipfile.ZipFile(path) as archive:
+        if sum(part.file_size for part in archive.infolist()) > _MOST_UNPACKED:
+            raise ChecklistInvalid(say.file_too_large(path, _MOST_UNPACKED), say.ONE_LIST_A_FILE)
     line = 0
-    for block in blocks:
+    for block in docx.Document(str(path)).iter_inner_content():
         rows = _table_rows(block) if isinstance(block, Table) else _paragraph_rows(block)
         for row in rows:
             line += 1
@@ -65,6 +68,8 @@ def _paragraph_rows(paragraph: Paragraph) -> Iterator[Row]:
 
 def _table_rows(table: Table) -> Iterator[Row]:
     for row in table.rows:
+        if any(tc.grid_span > _MOST_COLUMNS for tc in row._tr.tc_lst):
+            raise ValueError("a cell is wider than a table can be")
         texts: list[str] = []
         last: Any = None
         for cell in row.cells:

@@ -120,6 +120,29 @@ def test_new_data_goes_into_a_flight_file_that_is_there(tmp_path: Path) -> None:
     assert "# mine" in beside.read_text()
 
 
+def test_a_cell_wider_than_any_table_is_refused_at_once(tmp_path: Path) -> None:
+    docx = pytest.importorskip("docx")
+    document = docx.Document()
+    row = document.add_table(rows=1, cols=2).rows[0]
+    row.cells[0].text, row.cells[1].text = "Flaps", "up"
+    row.cells[0]._tc.grid_span = 2_000_000_000
+    document.save(str(tmp_path / "wide.docx"))
+    with pytest.raises(CalloutError, match="not a Word file that can be read"):
+        read_source(tmp_path / "wide.docx")
+
+
+def test_a_page_of_a_pdf_that_cannot_be_loaded_is_one_sentence(tmp_path: Path) -> None:
+    pytest.importorskip("pypdfium2")
+    parts = (b"1 0 obj\n<< /Type /Catalog /Pages 2 0 R >>\nendobj\n",
+             b"2 0 obj\n<< /Type /Pages /Kids [9 0 R] /Count 1 >>\nendobj\n")  # fmt: skip
+    file = tmp_path / "gone.pdf"
+    file.write_bytes(
+        b"%PDF-1.7\n" + b"".join(parts) + b"trailer << /Size 3 /Root 1 0 R >>\n%%EOF\n"
+    )
+    with pytest.raises(CalloutError, match="not a PDF that can be read"):
+        read_source(file)
+
+
 def test_a_word_file(tmp_path: Path) -> None:
     docx = pytest.importorskip("docx")
     document = docx.Document()
