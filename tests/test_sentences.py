@@ -14,9 +14,8 @@ ROOMS = sorted(
     str(path.parent.relative_to(ROOT))
     for path in ROOT.rglob("__init__.py")
     if not path.is_relative_to(ROOT / "core" / "sentences")
-    and not path.is_relative_to(ROOT / "bench" / "acoustic")
 )
-"""Rooms that keep no sentence of their own: all but the training of the acoustic model."""
+"""Rooms that keep no sentence of their own."""
 
 
 def _strays(path: Path) -> list[str]:

@@ -36,6 +36,8 @@ from callout.bench.fitting.fit import DATA, UNDECIDED
 from callout.bench.fitting.fit_examples import longest
 from callout.bench.hearing import SHARED
 from callout.core.model.candidates import Candidate
+from callout.core.sentences.commands import benches
+from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.acoustic import Acoustic, unpack_weights
 from callout.hearing.embedded.decision import shipped_decision
 from callout.hearing.embedded.evidence import (
@@ -62,23 +64,21 @@ MIX_ROUND, WEIGHT_ROUND = 4, 5
 Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
 
 
-@click.command("fuse", short_help="Fit how the opinions are weighed together.")
+@click.command("fuse", short_help=say.FIT_OPINIONS)
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
 @click.option(
     "--acoustic",
     type=click.Path(path_type=Path, exists=True),
     required=True,
-    help="Folder with fold0.npz ... fold4.npz of callout bench acoustic.",
+    help=say.FOLDER_OF_FOLDS,
 )
-@click.option("--every", default=1, show_default=True, help="Use every Nth recording.")
+@click.option("--every", default=1, show_default=True, help=benches.USE_EVERY_NTH_RECORDING)
 @click.option("--workers", default=os.cpu_count() or 1, show_default=True)
-@click.option("--keep", type=click.Path(path_type=Path), help="Read or write what was heard.")
-@click.option("--threshold", default=0.9, show_default=True, help="Least probability to be sure.")
-@click.option(
-    "--among-others", default=0.95, show_default=True, help="The same where more words were heard."
-)
-@click.option("--agreeing", default=0.6, show_default=True, help="The same beside a sure network.")
-@click.option("--write", is_flag=True, help="Replace the shipped decision.")
+@click.option("--keep", type=click.Path(path_type=Path), help=say.KEEP_WHAT_WAS_HEARD)
+@click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--among-others", default=0.95, show_default=True, help=say.LEAST_AMONG_OTHERS)
+@click.option("--agreeing", default=0.6, show_default=True, help=say.LEAST_AGREEING)
+@click.option("--write", is_flag=True, help=say.REPLACE_DECISION)
 def command(
     speech: Path,
     acoustic: Path,
@@ -101,11 +101,11 @@ def command(
         hearings = list(heard(speech, acoustic, every, workers))
         if keep:
             keep.write_bytes(pickle.dumps(hearings))
-    click.echo("Without the acoustic model:")
+    click.echo(say.WITHOUT_ACOUSTIC_MODEL)
     for line in report(*by_network(hearings)):
         click.echo(line)
     fused = fuse(hearings, (threshold, among_others, agreeing))
-    click.echo("With it, speakers held out:")
+    click.echo(say.WITH_ACOUSTIC_MODEL)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
     for line in reliability(fused.cases, fused.chances):

@@ -23,6 +23,7 @@ from callout.bench.acoustic.fuse import LEFT_OUT_SHARE, WEIGHT_ROUND, fuse
 from callout.bench.acoustic.takes import fold_of, listened
 from callout.bench.corpora import CorpusKind
 from callout.bench.fitting.fit import DATA
+from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.evidence import plain_words
 from callout.hearing.embedded.joint_decision import joint_decision
 from callout.hearing.embedded.standing import Share
@@ -49,27 +50,27 @@ class DoubtfulCase:
     text: TextReading
 
 
-@click.command("second", short_help="Fit how the second opinion counts.")
+@click.command("second", short_help=say.FIT_SECOND_OPINION)
 @click.option(
     "--keep",
     type=click.Path(path_type=Path, exists=True),
     required=True,
-    help="What callout bench fuse --keep has written.",
+    help=say.KEPT_BY_FUSE,
 )
-@click.option("--threshold", default=0.9, show_default=True, help="Least probability to be sure.")
-@click.option("--plausible", default=0.02, show_default=True, help="Ask from here.")
-@click.option("--write", is_flag=True, help="Replace the shipped decision.")
+@click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
+@click.option("--plausible", default=0.02, show_default=True, help=say.ASK_SECOND_FROM)
+@click.option("--write", is_flag=True, help=say.REPLACE_DECISION)
 def command(keep: Path, threshold: float, plausible: float, write: bool) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())
     shipped = joint_decision()
     limits = shipped.threshold, shipped.among_others, shipped.agreeing
     fused = uncontradicted(fuse(hearings, limits))
-    click.echo("The first alone, speakers held out:")
+    click.echo(say.FIRST_ALONE)
     for line in report(fused.cases, fused.sure):
         click.echo(line)
     decision, cases, sure, asked = second(fused, threshold, plausible)
-    click.echo("With the second where that is in doubt, speakers held out:")
+    click.echo(say.WITH_SECOND)
     for line in report(cases, sure):
         click.echo(line)
     click.echo(_shares(fused, asked))
@@ -178,10 +179,7 @@ def _shares(fused: Fused, asked: Sequence[int]) -> str:
         is_reply = case.hearing.recording.kind is CorpusKind.REPLY
         if not case.left_out:
             (replies if is_reply else others).append(at in asked)
-    return (
-        f"The second was asked about {sum(replies)} of {len(replies)} replies "
-        f"and {sum(others)} of {len(others)} others."
-    )
+    return say.how_often_asked(sum(replies), len(replies), sum(others), len(others))
 
 
 def _write(decision: SecondDecision) -> None:

@@ -17,6 +17,7 @@ from callout.bench.acoustic.spoken_material import Spoken, human, made, rows_of_
 from callout.bench.corpora import CorpusKind, CorpusRecording, more
 from callout.bench.corpora import human as recordings_of
 from callout.bench.hearing import SHARED
+from callout.core.sentences.commands import training as say
 from callout.hearing.embedded.acoustic import pack_weights, unpack_weights
 from callout.hearing.embedded.lexicon import Lexicon
 from callout.hearing.second_opinion.published import published_encoder
@@ -28,19 +29,17 @@ CROWD = 200
 """Made voices in the crowds, beside half of the human sentences."""
 
 
-@click.command("acoustic", short_help="Train the acoustic model.")
+@click.command("acoustic", short_help=say.TRAIN_ACOUSTIC_MODEL)
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
-@click.option("--texts", "count", default=18_000, show_default=True, help="Said by made voices.")
-@click.option("--first", default=2400, show_default=True, help="Steps on made voices alone.")
-@click.option("--second", default=1500, show_default=True, help="Steps with human voices.")
+@click.option("--texts", "count", default=18_000, show_default=True, help=say.TEXTS_BY_MADE_VOICES)
+@click.option("--first", default=2400, show_default=True, help=say.STEPS_ON_MADE_VOICES)
+@click.option("--second", default=1500, show_default=True, help=say.STEPS_WITH_HUMAN_VOICES)
 @click.option(
-    "--begin", type=click.Path(path_type=Path, exists=True), help="Weights to go on from."
+    "--begin", type=click.Path(path_type=Path, exists=True), help=say.WEIGHTS_TO_BEGIN_WITH
 )
-@click.option("--material", "kept", type=click.Path(path_type=Path), help="Read or write it here.")
-@click.option(
-    "--fold", "folds", type=int, multiple=True, help="Only without this fifth; -1 is none."
-)
-@click.option("--into", type=click.Path(path_type=Path), required=True, help="Folder for results.")
+@click.option("--material", "kept", type=click.Path(path_type=Path), help=say.MATERIAL_KEPT)
+@click.option("--fold", "folds", type=int, multiple=True, help=say.WITHOUT_THIS_FIFTH)
+@click.option("--into", type=click.Path(path_type=Path), required=True, help=say.FOLDER_FOR_RESULTS)
 def command(
     speech: Path,
     count: int,
