@@ -136,7 +136,7 @@ def test_a_device_that_takes_nothing_any_more_is_named(monkeypatch: pytest.Monke
     monkeypatch.setattr(outlets, "_STALL_S", 0.05)
     library = FakeSoundDevice(BOX)
     library.stalled.set()
-    with pytest.raises(DeviceNotFound, match="Box has stopped taking sound"):
+    with pytest.raises(DeviceNotFound, match="Box no longer accepts sound"):
         StreamOutlet(library=library).play([TONE], 24_000, NEVER)
 
 
