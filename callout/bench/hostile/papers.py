@@ -10,12 +10,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Final
 
-from callout.app.authoring.sources import draft_from_file, known_rivals
+from callout.app.authoring.sources import known_rivals
 from callout.bench.hostile.damage import damaged, damaged_bytes, refused
-from callout.bench.hostile.workbooks import packed
+from callout.bench.hostile.workbooks import packed, taken_as_list
 from callout.core.authoring.reading import read_rows
 from callout.core.authoring.rows import page_rows
-from callout.core.formats.draft_yaml import yaml_of
 from callout.errors import CalloutError
 
 LINES: Final = ("TAXI CHECKLIST", "Brakes .... tested", "Altimeter .... ____ hPa", "Flaps .... up")
@@ -32,11 +31,7 @@ class Papers:
 
     def apart(self, data: bytes) -> str:
         """Read it as the command does: in a process of its own."""
-        try:
-            yaml_of(draft_from_file(self._kept(data)), teach=False)
-        except CalloutError as error:
-            return refused(error)
-        return "taken"
+        return taken_as_list(self._kept(data))
 
     def _kept(self, data: bytes) -> Path:
         self._path.write_bytes(data)

@@ -67,17 +67,22 @@ class Workbooks:
 
     def apart(self, data: bytes) -> str:
         """Read it as the command does: workbooks in a process of their own."""
-        try:
-            yaml_of(draft_from_file(self._kept(data)), teach=False)
-        except CalloutError as error:
-            return refused(error)
-        return "taken"
+        return taken_as_list(self._kept(data))
 
     def _kept(self, data: bytes) -> Path:
         kind, _, rest = data.partition(b"\n")
         path = self._where / f"fuzz{kind.decode()}"
         path.write_bytes(rest)
         return path
+
+
+def taken_as_list(path: Path) -> str:
+    """Make a list of ``path`` as the command does; say what became of it."""
+    try:
+        yaml_of(draft_from_file(path), teach=False)
+    except CalloutError as error:
+        return refused(error)
+    return "taken"
 
 
 def _tagged(kind: str, data: bytes) -> bytes:
