@@ -34,7 +34,7 @@ def shipped_arrays(file: str, whose: str) -> dict[str, NDArray[Any]]:
         with path.open("rb") as opened, np.load(opened) as data:
             return {name: data[name] for name in data.files}
     except FileNotFoundError as error:
-        message = sentences.weights_missing_from_installation(whose)
+        message = sentences.weights_missing(whose)
         raise ModelNotFound(message, "pip install --force-reinstall callout") from error
 
 

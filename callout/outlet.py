@@ -35,7 +35,7 @@ class OutputGone(CalloutError):
     def __init__(self, error: OSError | ValueError) -> None:
         number = getattr(error, "errno", None)
         why = (getattr(error, "strerror", None) or str(error)).rstrip(".").lower()
-        super().__init__(sentences.output_cannot_written(why), sentences.SEND_SOMEWHERE_ELSE)
+        super().__init__(sentences.output_unwritable(why), sentences.OUTPUT_HINT)
         self.left = number in GONE
         self.hung_up = number == errno.EIO
 
@@ -193,7 +193,7 @@ def save_bytes(
             beside.unlink()
         why = (error.strerror or str(error)).rstrip(".").lower()
         named = f"{what} cannot be written to {path}" if what else f"{path} cannot be written"
-        raise CalloutError(f"{named}: {why}.", sentences.NAME_ANOTHER_FILE_FREE) from error
+        raise CalloutError(f"{named}: {why}.", sentences.OUTPUT_FILE_HINT) from error
 
 
 def _is_device(path: Path) -> bool:

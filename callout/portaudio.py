@@ -49,10 +49,10 @@ def load_library() -> Any:
             import sounddevice
     except ImportError as error:
         raise EngineUnavailable(
-            sentences.sounddevice_library_not_installed(error), "pip install sounddevice"
+            sentences.sounddevice_missing(error), "pip install sounddevice"
         ) from error
     except Exception as error:  # OSError without the library, PortAudioError when it cannot start
-        raise EngineUnavailable(sentences.portaudio_cannot_used(error), install_hint()) from error
+        raise EngineUnavailable(sentences.portaudio_unusable(error), install_hint()) from error
     return sounddevice
 
 
@@ -90,7 +90,7 @@ def open_first(
             return
     what = "speaker" if output else "microphone"
     raise DeviceNotFound(
-        sentences.device_cannot_be_opened(what, device.name, refusals[0]),
+        sentences.device_not_opened(what, device.name, refusals[0]),
         device_hint(output=output),
     )
 

@@ -30,7 +30,7 @@ def system_install(*packages: str) -> str:
         return ""
     manager = next((name for name in _MANAGERS if shutil.which(name)), "")
     if not manager:
-        return sentences.install_your_systems_package(" and ".join(packages))
+        return sentences.system_install(" and ".join(packages))
     names = " ".join(_NAMES.get(package, {}).get(manager, package) for package in packages)
     root = hasattr(os, "geteuid") and os.geteuid() == 0
     return f"{'' if root else 'sudo '}{_MANAGERS[manager]} {names}"

@@ -67,9 +67,9 @@ def _rules(folder: Folder) -> frozenset[str]:
     "--also",
     multiple=True,
     type=click.Path(path_type=Path, exists=True),
-    help=sentences.FOLDER_LISTS_WHICH_NOTHING,
+    help=sentences.CHECK_ALSO,
 )
-@click.option("--per-rule", is_flag=True, help=sentences.SHOW_LINE_EACH_RULE)
+@click.option("--per-rule", is_flag=True, help=sentences.CHECK_PER_RULE)
 def command(also: tuple[Path, ...], per_rule: bool) -> None:
     """Run `callout check` on lists with one or two seeded defects each, and on clean ones.
 

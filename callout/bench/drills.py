@@ -94,11 +94,9 @@ def compared(year: Year, folder: Path) -> Named:
 
 
 @click.command("drills")
-@click.option("--seed", default=1, show_default=True, help=sentences.SEED_OF_YEARS)
-@click.option("--years", default=1, show_default=True, help=sentences.HOW_MANY_YEARS)
-@click.option(
-    "--sessions", default=SESSIONS, show_default=True, help=sentences.SESSIONS_YEAR_ALL_PERSONS
-)
+@click.option("--seed", default=1, show_default=True, help=sentences.DRILLS_SEED)
+@click.option("--years", default=1, show_default=True, help=sentences.DRILLS_YEARS)
+@click.option("--sessions", default=SESSIONS, show_default=True, help=sentences.DRILLS_SESSIONS)
 def command(seed: int, years: int, sessions: int) -> None:
     """Plant weaknesses in a made-up year of practice and see which of them are picked.
 

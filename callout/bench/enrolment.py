@@ -27,7 +27,7 @@ HEADER = (
     "enrolment and of who spoke were chosen on them: both columns flatter, their difference less.",
     "A speaker's clean takes of each word are dealt out to two sides; one side is enrolled, the",
     "other tested. Unrelated speech of somebody not enrolled: against one who is, with all takes.",
-    sentences.EACH_SPEAKER_HAS_THEIR,
+    sentences.SPEAKERS_TOO_EASY,
 )
 
 
@@ -45,22 +45,22 @@ class Both:
     type=click.Path(path_type=Path),
     default=SHARED,
     show_default=True,
-    help=sentences.FOLDER_COMMANDS12_WORDS_DIGITS,
+    help=sentences.SPEECH,
 )
 @click.option(
     "--every",
     default=1,
     show_default=True,
     type=click.IntRange(1),
-    help=sentences.USE_EVERY_NTH_SPEAKER,
+    help=sentences.ENROLMENT_EVERY,
 )
-@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.WRITE_FIGURES_HERE)
+@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.JSON_FILE)
 def command(speech: Path, every: int, json_file: Path | None) -> None:
     """Hear recordings before and after enrolment through the live path; then ask who spoke."""
     recordings = list(human(speech))
     chosen = promising(recordings, every)
     if not chosen:
-        raise CalloutError(sentences.has_no_speaker_enough(speech), "Give the folder: --speech")
+        raise CalloutError(sentences.too_few_repeated_words(speech), "Give the folder: --speech")
     recogniser = Comparing()
     own = [r for r in recordings if r.kind is CorpusKind.REPLY and r.speaker in chosen]
     speakers = Speakers(takes(recogniser, own))

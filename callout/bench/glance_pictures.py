@@ -43,11 +43,11 @@ def photograph(shots: Sequence[GlanceShot], safety: str, into: Path) -> Iterator
 def _browser() -> Iterator[Any]:
     found = next(filter(None, map(shutil.which, BROWSERS)), None)
     if found is None:
-        raise CalloutError(sentences.NO_CHROMIUM_INSTALLED, "For example: apt-get install chromium")
+        raise CalloutError(sentences.NO_CHROMIUM, "For example: apt-get install chromium")
     try:
         from playwright.sync_api import sync_playwright
     except ImportError as error:
-        said = sentences.LIBRARY_DRIVES_BROWSER_NOT
+        said = sentences.NO_BROWSER_LIBRARY
         raise CalloutError(said, "pip install 'callout[glance-test]'") from error
     root = hasattr(os, "geteuid") and os.geteuid() == 0
     with sync_playwright() as driver:

@@ -42,19 +42,19 @@ class Results:
     type=click.Path(path_type=Path),
     default=SHARED,
     show_default=True,
-    help=sentences.FOLDER_COMMANDS12_WORDS_DIGITS,
+    help=sentences.SPEECH,
 )
-@click.option("--every", default=1, show_default=True, help=sentences.USE_EVERY_NTH_RECORDING)
+@click.option("--every", default=1, show_default=True, help=sentences.EVERY)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.WRITE_FIGURES_HERE)
-@click.option("--plot", type=click.Path(path_type=Path), help=sentences.DRAW_TRADE_OFF_CURVE)
-@click.option("--trials", type=click.Path(path_type=Path), help=sentences.WRITE_EVERY_TRIAL_AS)
-@click.option("--skip-synthetic", is_flag=True, help=sentences.HUMAN_RECORDINGS_NOISES_ONLY)
+@click.option("--json-file", type=click.Path(path_type=Path), help=sentences.JSON_FILE)
+@click.option("--plot", type=click.Path(path_type=Path), help=sentences.HEARING_PLOT)
+@click.option("--trials", type=click.Path(path_type=Path), help=sentences.HEARING_TRIALS)
+@click.option("--skip-synthetic", is_flag=True, help=sentences.HEARING_SKIP_SYNTHETIC)
 @click.option(
     "--only",
     type=click.Choice(PARTS),
     multiple=True,
-    help=sentences.ONLY_THIS_PART,
+    help=sentences.HEARING_ONLY,
 )
 def command(
     speech: Path,

@@ -145,15 +145,15 @@ def crowded(cases: list[JudgingCase]) -> float:
 
 
 @click.command("judging", short_help=sentences.BENCH_JUDGING)
-@click.option("--pairs", type=click.Path(path_type=Path), help=sentences.LABELLED_PAIRS_AS_JSON)
+@click.option("--pairs", type=click.Path(path_type=Path), help=sentences.JUDGING_PAIRS)
 @click.option(
     "--least",
     type=click.FloatRange(0, 100),
     default=100 * LEAST_ACCEPTED,
     show_default=True,
-    help=sentences.PERCENTAGE_RIGHT_REPLIES_MUST,
+    help=sentences.JUDGING_LEAST,
 )
-@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_COUNTS_AS_ONE)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JUDGING_JSON)
 def command(pairs: Path | None, least: float, as_json: bool) -> None:
     """Judge a table of labelled replies and print every failure, by family with 95 % intervals.
 
@@ -167,7 +167,7 @@ def command(pairs: Path | None, least: float, as_json: bool) -> None:
     path = pairs or default_table()
     cases = run(path)
     if not cases:
-        raise BatchInvalid(sentences.holds_no_labelled_pairs(path), sentences.GIVE_FILE_PAIRS)
+        raise BatchInvalid(sentences.no_labelled_pairs(path), sentences.NO_PAIRS_HINT)
     right = [c for c in cases if c.right]
     accepted = sum(c.accepted for c in right)
     false = sum(c.accepted for c in cases if not c.right)

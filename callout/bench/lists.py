@@ -156,16 +156,14 @@ def _blocks(samples: Samples) -> Iterator[Samples]:
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path, exists=True))
 @click.option("--voice", "voices", multiple=True, default=VOICES, show_default=True)
 @click.option("--engine", type=click.Choice(ENGINES), default="embedded", show_default=True)
-@click.option("--every", type=click.IntRange(1), default=1, help=sentences.TAKE_ONLY_EVERY_NTH)
-@click.option(
-    "--pairs", type=click.Path(path_type=Path), help=sentences.LABELLED_REPLIES_INSTEAD_LISTS
-)
-@click.option("--right-only", is_flag=True, help=sentences.LEAVE_OUT_NAMED_WRONG)
+@click.option("--every", type=click.IntRange(1), default=1, help=sentences.LISTS_EVERY)
+@click.option("--pairs", type=click.Path(path_type=Path), help=sentences.LISTS_PAIRS)
+@click.option("--right-only", is_flag=True, help=sentences.LISTS_RIGHT_ONLY)
 @click.option(
     "--json-file",
     "report",
     type=click.Path(path_type=Path),
-    help=sentences.WRITE_EVERY_OUTCOME_HERE,
+    help=sentences.LISTS_JSON_FILE,
 )
 def command(
     paths: tuple[Path, ...],
@@ -204,7 +202,7 @@ def _chosen(paths: Sequence[Path], pairs: Path | None, *, wrong: bool) -> list[S
     if pairs is not None:
         return [reply for reply in labelled(pairs) if wrong or reply.right]
     if not paths and not Path("checklists").is_dir():
-        raise CalloutError(sentences.NO_FOLDER_CALLED, sentences.NAME_LISTS_FOLDERS)
+        raise CalloutError(sentences.NO_CHECKLISTS_HERE, sentences.NO_CHECKLISTS_HINT)
     return list(replies(paths or (Path("checklists"),), wrong=wrong))
 
 

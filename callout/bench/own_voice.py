@@ -70,7 +70,7 @@ def _voices_here() -> list[str]:
     there = [v for v in VOICES if v in voices()]
     if not there:
         hint = "On Debian or Ubuntu: apt-get install flite espeak-ng"
-        raise EngineUnavailable(sentences.NO_SYNTHETIC_VOICE_INSTALLED, hint)
+        raise EngineUnavailable(sentences.NO_SYNTHETIC_VOICE, hint)
     return there
 
 

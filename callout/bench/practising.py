@@ -168,7 +168,7 @@ def shipped_entries(items: int = ITEMS) -> list[Entry]:
 
 
 @click.command("practice")
-@click.option("--people", default=20, show_default=True, help=sentences.INVENTED_PERSONS_EACH_CELL)
+@click.option("--people", default=20, show_default=True, help=sentences.PRACTICE_PEOPLE)
 def command(people: int) -> None:
     """Let invented learners fly and drill for two months, with several ways to pick.
 

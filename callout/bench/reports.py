@@ -48,7 +48,7 @@ SHOTS = (
 
 
 @click.command("reports", short_help=sentences.BENCH_REPORTS)
-@click.option("--into", type=click.Path(path_type=Path), required=True, help=sentences.FOLDER_PAGES)
+@click.option("--into", type=click.Path(path_type=Path), required=True, help=sentences.REPORTS_INTO)
 @click.option("--pictures", type=click.Path(path_type=Path), default=PICTURES, show_default=True)
 def command(into: Path, pictures: Path) -> None:
     """Make a debrief and trends from a made-up year into INTO, and pictures of them.

@@ -102,7 +102,7 @@ def _same(one: bytes, several: bytes) -> None:
             if row != other:
                 said = f"Several workers gave another report than one: {name}: {row} {other}"
                 raise click.ClickException(said)
-    raise click.ClickException(sentences.SEVERAL_WORKERS_PRINTED_SOMETHING)
+    raise click.ClickException(sentences.WORKERS_PRINTED_MORE)
 
 
 def growth(rows: Sequence[float], seconds: Sequence[float]) -> float:
@@ -176,10 +176,10 @@ def draw(found: Sequence[Measured], start: float, path: Path) -> None:
 
 @click.command("scale", short_help=sentences.BENCH_SCALE)
 @click.option("--sizes", type=click.IntRange(20), multiple=True, default=SIZES, show_default=True)
-@click.option("--memory", default="1GB", show_default=True, help=report_options.SIZE_LIMIT_DATABASE)
-@click.option("--workers", type=click.IntRange(0, 16), default=0, help=sentences.ALSO_MANY_WORKERS)
+@click.option("--memory", default="1GB", show_default=True, help=report_options.MEMORY)
+@click.option("--workers", type=click.IntRange(0, 16), default=0, help=sentences.SCALE_WORKERS)
 @click.option("--journals", type=click.IntRange(0), default=300, show_default=True)
-@click.option("--plot", type=click.Path(path_type=Path), help=sentences.DRAW_FIGURES_FILE)
+@click.option("--plot", type=click.Path(path_type=Path), help=sentences.SCALE_PLOT)
 def command(
     sizes: tuple[int, ...], memory: str, workers: int, journals: int, plot: Path | None
 ) -> None:

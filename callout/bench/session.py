@@ -54,7 +54,7 @@ class Figures:
 @click.command("session", short_help=sentences.BENCH_SESSION)
 @click.option("--runs", default=5, show_default=True, type=click.IntRange(1, 100))
 @click.option("--engine", type=click.Choice(("embedded", "vosk")), default="embedded")
-@click.option("--json", "as_json", is_flag=True, help=sentences.ONLY_ONE_JSON_OBJECT)
+@click.option("--json", "as_json", is_flag=True, help=sentences.SESSION_JSON)
 def command(runs: int, engine: str, as_json: bool) -> None:
     """Run the demonstration's recordings and measure; says on which machine."""
     figures = measure(runs, engine)

@@ -146,7 +146,7 @@ def run(count: int, first: int) -> Iterator[tuple[str, SoundFailure | None]]:
 @click.command("sounds", short_help=sentences.BENCH_SOUNDS)
 @click.option("--count", type=click.IntRange(1), default=20_000, show_default=True)
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
-@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_INPUTS_FAIL)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.KEEP)
 def command(count: int, first: int, keep: Path | None) -> None:
     """Damage recordings of every usual shape and read each as a session does.
 

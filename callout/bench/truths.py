@@ -69,8 +69,8 @@ def _chance(odds: Numbers) -> Numbers:
 
 
 @click.command("truths")
-@click.option("--people", default=200, show_default=True, help=sentences.NUMBER_PERSONS_EACH_CELL)
-@click.option("--sessions", default=60, show_default=True, help=sentences.SESSIONS_EACH_PERSON_YEAR)
+@click.option("--people", default=200, show_default=True, help=sentences.TRUTHS_PEOPLE)
+@click.option("--sessions", default=60, show_default=True, help=sentences.TRUTHS_SESSIONS)
 def command(people: int, sessions: int) -> None:
     """Invent people whose truth is known, and count verdicts that are right and wrong.
 

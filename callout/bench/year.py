@@ -170,8 +170,8 @@ def score(planted: Sequence[Planted], findings: Sequence[TrendFinding]) -> Score
 @click.command("year", short_help=sentences.BENCH_YEAR)
 @click.option("--sessions", type=click.IntRange(1), default=SESSIONS, show_default=True)
 @click.option("--seed", type=int, default=1, show_default=True)
-@click.option("--no-weakness", is_flag=True, help=sentences.PLANT_NOTHING_WHATEVER_FOUND)
-@click.option("--keep", type=click.Path(path_type=Path), help=sentences.LEAVE_JOURNALS_NEW_FOLDER)
+@click.option("--no-weakness", is_flag=True, help=sentences.YEAR_NO_WEAKNESS)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.YEAR_KEEP)
 def command(sessions: int, seed: int, no_weakness: bool, keep: Path | None) -> None:
     """Make a year of practice, and print how well `callout trends` finds what was planted.
 

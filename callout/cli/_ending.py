@@ -71,9 +71,9 @@ def _end_unexpected(error: Exception) -> int:
         named = f" ({error.filename})" if error.filename else ""
         return _say_failure(f"{(error.strerror or str(error)).rstrip('.')}{named}.", "", USAGE)
     if isinstance(error, MemoryError):
-        return _say_failure(sentences.NOT_ENOUGH_MEMORY, sentences.ASK_LESS_ONCE, USAGE)
+        return _say_failure(sentences.NOT_ENOUGH_MEMORY, sentences.OUT_OF_MEMORY_HINT, USAGE)
     said = f"Something went wrong inside callout: {type(error).__name__}: {str(error)[:300]}"
-    return _say_failure(said, sentences.SEE_WHERE_IT_FAILED, FAULT)
+    return _say_failure(said, sentences.DEBUG_HINT, FAULT)
 
 
 def _stop_for_debug() -> None:

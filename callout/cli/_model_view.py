@@ -27,9 +27,9 @@ def report_installed(done: Installed) -> None:
     click.echo(f"Loads      {_load_result(done.trial is not None, done.model)}")
     preferred = preferred_model()
     if preferred is not None and preferred.path == done.model.path:
-        click.echo(sentences.ENGLISH_REPLIES_NOW_USE)
+        click.echo(sentences.ENGLISH_USES_MODEL)
     elif not done.model.speaks("en"):
-        click.echo(sentences.ENGLISH_REPLIES_DO_NOT)
+        click.echo(sentences.ENGLISH_DOES_NOT_USE_MODEL)
 
 
 def report_verified(found: Verification) -> None:
@@ -89,7 +89,7 @@ def print_footer(models: tuple[InstalledModel, ...], preferred: InstalledModel |
     from callout.app.models.model_place import models_dir
 
     if not models:
-        click.echo(sentences.NO_VOSK_MODEL_INSTALLED)
+        click.echo(sentences.NO_VOSK_MODEL)
     if preferred is None:
         click.echo(sentences.BUILT_IN_IS_USED)
     click.echo(f"Model folder: {models_dir()}")

@@ -32,32 +32,28 @@ _OPTIONS = (
         type=click.Choice([kind.value for kind in HearingKind]),
         default=HearingKind.AUTO.value,
         show_default=True,
-        help=sentences.HOW_YOU_REPLY_KEYBOARD,
+        help=sentences.HEARING,
     ),
-    click.option(
-        "--microphone", metavar="NAME", default="", help=sentences.MICROPHONE_USE_CALLOUT_DEVICES
-    ),
-    click.option(
-        "--engine", type=click.Choice(ENGINES), default="auto", help=sentences.RECOGNISER_USE
-    ),
+    click.option("--microphone", metavar="NAME", default="", help=sentences.MICROPHONE),
+    click.option("--engine", type=click.Choice(ENGINES), default="auto", help=sentences.ENGINE),
     click.option(
         "--replies",
         metavar="WAV",
         multiple=True,
         type=click.Path(path_type=Path),
-        help=sentences.RECORDINGS_FOR_MICROPHONE,
+        help=sentences.REPLIES,
     ),
     click.option(
         "--voice/--silent",
         default=None,
-        help=sentences.READ_CHALLENGES_ALOUD_ONLY,
+        help=sentences.VOICE,
     ),
     click.option(
         "--reveal",
         type=click.Choice([when.value for when in Reveal]),
-        help=(sentences.WHEN_TO_REVEAL),
+        help=(sentences.REVEAL),
     ),
-    click.option("--plain", is_flag=True, help=sentences.ONE_LINE_PER_EVENT),
+    click.option("--plain", is_flag=True, help=sentences.PLAIN),
     journal_dir_option,
 )
 
@@ -65,17 +61,17 @@ _OF_LISTS = (
     click.option(
         "--crew-challenges",
         is_flag=True,
-        help=sentences.TWO_PEOPLE_ONE_CHALLENGES,
+        help=sentences.CREW_CHALLENGES,
     ),
     click.option(
         "--flow",
         type=click.Choice([mode.value for mode in FlowMode]),
-        help=sentences.HOW_TOOL_FOLLOWS_FLOW,
+        help=sentences.FLOW,
     ),
     click.option(
         "--stage",
         type=click.Choice([*map(str, range(1, len(STAGES) + 1)), FlowMode.NEXT.value]),
-        help=(sentences.STAGE_LEARNING_FLOW_1),
+        help=(sentences.STAGE),
     ),
 )
 
@@ -90,7 +86,7 @@ def _checked_address(text: str) -> str:
 
 
 _GLANCE = (
-    click.option("--glance", is_flag=True, help=sentences.ALSO_SHOW_SESSION_ON),
+    click.option("--glance", is_flag=True, help=sentences.GLANCE),
     click.option(
         "--glance-network",
         is_flag=True,
@@ -107,7 +103,7 @@ _GLANCE = (
         type=click.IntRange(1024, 65535),
         default=PORT,
         show_default=True,
-        help=sentences.PORT_PAGE,
+        help=sentences.GLANCE_PORT,
     ),
 )
 
@@ -116,7 +112,7 @@ recorded_state_option = click.option(
     "--state",
     metavar="FILE",
     type=click.Path(path_type=Path),
-    help=(sentences.RECORDED_STATE),
+    help=(sentences.STATE),
 )
 
 _STATE = (
@@ -124,7 +120,7 @@ _STATE = (
     click.option(
         "--bridge",
         is_flag=True,
-        help=sentences.CHECK_REPLIES_AGAINST_LIVE,
+        help=sentences.BRIDGE,
     ),
     click.option(
         "--bridge-network",
@@ -134,14 +130,14 @@ _STATE = (
     click.option(
         "--watch",
         is_flag=True,
-        help=sentences.WATCH_UNTIL_NEXT_LIST,
+        help=sentences.WATCH,
     ),
     click.option(
         "--state-port",
         type=click.IntRange(1024, 65534),
         default=STATE_PORT,
         show_default=True,
-        help=sentences.PORT_BRIDGE_SENDS,
+        help=sentences.STATE_PORT,
     ),
 )
 

@@ -13,16 +13,16 @@ from callout.core.sentences.commands import report_options as sentences
 journal_dir_option = click.option(
     "--journal-dir",
     metavar="FOLDER",
-    help=sentences.JOURNAL_FOLDER_DEFAULT_CALLOUT,
+    help=sentences.JOURNAL_DIR,
 )
 FORMATS = ("html", "markdown", "csv", "json")
 _OPTIONS = (
-    click.option("--html", metavar="FILE", help=sentences.WRITE_PAGE_CHARTS_OPENS),
-    click.option("--markdown", metavar="FILE", help=sentences.WRITE_MARKDOWN_PRINTS),
-    click.option("--csv", metavar="FILE", help=sentences.WRITE_CSV_TABLE_SPREADSHEETS),
-    click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_AS_JSON),
-    click.option("--json-file", "json", metavar="FILE", help=sentences.WRITE_AS_JSON),
-    click.option("--plain", is_flag=True, help=sentences.ONE_FACT_PER_LINE),
+    click.option("--html", metavar="FILE", help=sentences.HTML),
+    click.option("--markdown", metavar="FILE", help=sentences.MARKDOWN),
+    click.option("--csv", metavar="FILE", help=sentences.CSV),
+    click.option("--json", "as_json", is_flag=True, help=sentences.JSON),
+    click.option("--json-file", "json", metavar="FILE", help=sentences.JSON_FILE),
+    click.option("--plain", is_flag=True, help=sentences.PLAIN),
     journal_dir_option,
 )
 

@@ -26,22 +26,22 @@ _NOUNS = {"checklist": "item", "flight": "value", "overlay": "change"}
 
 @click.command("check", epilog=SAFETY, short_help=command_help.COMMAND_CHECK)
 @click.argument("paths", nargs=-1, type=click.Path(path_type=Path))
-@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_ONE_LINE_JSON)
-@click.option("--sarif", is_flag=True, help=sentences.PRINT_SARIF_LOG)
-@click.option("--strict", is_flag=True, help=sentences.EXIT_CODE_1_EVEN)
-@click.option("--fix", is_flag=True, help=sentences.FIRST_FIX_WHAT_CAN)
-@click.option("--recogniser", is_flag=True, help=sentences.ALSO_FIND_WORDS_RECOGNISER)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JSON)
+@click.option("--sarif", is_flag=True, help=sentences.CHECK_SARIF)
+@click.option("--strict", is_flag=True, help=sentences.CHECK_STRICT)
+@click.option("--fix", is_flag=True, help=sentences.CHECK_FIX)
+@click.option("--recogniser", is_flag=True, help=sentences.CHECK_RECOGNISER)
 @click.option(
     "--by-ear",
     is_flag=True,
-    help=sentences.ALSO_SPEAK_EACH_REPLY,
+    help=sentences.CHECK_BY_EAR,
 )
-@click.option("--notes", is_flag=True, help=sentences.ALSO_UNAVOIDABLE)
-@click.option("--rules", is_flag=True, help=sentences.PRINT_EVERY_RULE_REASON)
+@click.option("--notes", is_flag=True, help=sentences.CHECK_NOTES)
+@click.option("--rules", is_flag=True, help=sentences.CHECK_RULES)
 @click.option(
     "--print-schema",
     type=click.Choice(["checklist", "flight", "overlay"]),
-    help=sentences.PRINT_JSON_SCHEMA_ONE,
+    help=sentences.CHECK_PRINT_SCHEMA,
 )
 def command(
     paths: tuple[Path, ...],

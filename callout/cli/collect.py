@@ -20,14 +20,14 @@ _FOLDER = click.Path(path_type=Path)
 
 @click.command("collect", short_help=command_help.COMMAND_COLLECT)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--into", type=_FOLDER, help=sentences.DATABASE_FILE_DEFAULT_YOUR)
-@click.option("--parquet", type=_FOLDER, help=sentences.ALSO_WRITE_PARQUET_FILES)
-@click.option("--anew", is_flag=True, help=sentences.REBUILD_DATABASE_INSTEAD_UPDATING)
-@click.option("--school", default="", metavar="NAME", help=sentences.SCHOOL_PEOPLE_FOLDERS)
-@click.option("--memory", default="1GB", show_default=True, help=sentences.SIZE_LIMIT_DATABASE)
-@click.option("--workers", type=click.IntRange(1, 64), help=sentences.NUMBER_PROCESSES_READ)
-@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.LET_WORKERS_CLUSTER_DO)
-@click.option("--keys", type=_FOLDER, metavar="FOLDER", help=sentences.KEYS_CLUSTER)
+@click.option("--into", type=_FOLDER, help=sentences.COLLECT_INTO)
+@click.option("--parquet", type=_FOLDER, help=sentences.COLLECT_PARQUET)
+@click.option("--anew", is_flag=True, help=sentences.COLLECT_ANEW)
+@click.option("--school", default="", metavar="NAME", help=sentences.COLLECT_SCHOOL)
+@click.option("--memory", default="1GB", show_default=True, help=sentences.MEMORY)
+@click.option("--workers", type=click.IntRange(1, 64), help=sentences.COLLECT_WORKERS)
+@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.COLLECT_SCHEDULER)
+@click.option("--keys", type=_FOLDER, metavar="FOLDER", help=sentences.KEYS)
 def command(
     folders: tuple[Path, ...], into: Path | None, parquet: Path | None, anew: bool, school: str,
     memory: str, workers: int | None, scheduler: str, keys: Path | None,

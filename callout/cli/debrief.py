@@ -21,7 +21,7 @@ from callout.core.sentences.commands import report_options as report_options_sen
 @click.command(epilog=SAFETY, short_help=sentences.COMMAND_DEBRIEF)
 @click.argument("session", default="latest")
 @report_options
-@click.option("--speak", is_flag=True, help=report_options_sentences.ALSO_READ_SHORT_SUMMARY)
+@click.option("--speak", is_flag=True, help=report_options_sentences.DEBRIEF_SPEAK)
 def command(
     session: str, plain: bool, journal_dir: str | None, speak: bool, **wanted: str | bool | None
 ) -> None:

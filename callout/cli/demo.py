@@ -14,25 +14,25 @@ from callout.cli.main import SAFETY
 from callout.core.sentences.commands import answers, command_help
 from callout.core.sentences.commands import option_help as sentences
 
-TITLE = answers.RECORDINGS_STAND_MICROPHONE_EVERYTHING
+TITLE = answers.DEMO_INTRODUCTION
 APART = answers.DEMO_JOURNAL_APART
 
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_DEMO)
-@click.option("--fast", is_flag=True, help=sentences.RUN_FULL_SPEED_WITHOUT)
-@click.option("--silent", is_flag=True, help=sentences.SHOW_CHALLENGES_WITHOUT_SPEAKING)
-@click.option("--screen", is_flag=True, help=sentences.DRAW_FULL_SCREEN_LIVE)
+@click.option("--fast", is_flag=True, help=sentences.DEMO_FAST)
+@click.option("--silent", is_flag=True, help=sentences.DEMO_SILENT)
+@click.option("--screen", is_flag=True, help=sentences.DEMO_SCREEN)
 @click.option(
     "--engine",
     type=click.Choice(ENGINES),
     default="embedded",
     show_default=True,
-    help=sentences.RECOGNISER_USE,
+    help=sentences.ENGINE,
 )
 @click.option(
     "--panel",
     is_flag=True,
-    help=sentences.ANSWER_YOURSELF_MOVE_SWITCHES,
+    help=sentences.DEMO_PANEL,
 )
 @click.option(
     "--list",
@@ -40,7 +40,7 @@ APART = answers.DEMO_JOURNAL_APART
     metavar="NAME",
     default="sandling-two/before-start",
     show_default=True,
-    help=sentences.PANEL_WHICH_SHIPPED_LIST,
+    help=sentences.DEMO_LIST,
 )
 @recorded_state_option
 @journal_dir_option
@@ -101,5 +101,5 @@ def command(
             safety=SAFETY,
         )
     if summary.ending is None:
-        click.echo(answers.DEMONSTRATION_ENDED_BEFORE_LIST, err=True)
+        click.echo(answers.DEMO_CUT_SHORT, err=True)
         sys.exit(1)

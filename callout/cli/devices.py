@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @click.command("devices", short_help=sentences.COMMAND_DEVICES)
-@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
+@click.option("--json", "as_json", is_flag=True, help=option_help.JSON)
 def command(as_json: bool) -> None:
     """List microphones and speakers under the names that other commands take.
 

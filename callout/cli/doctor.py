@@ -16,8 +16,8 @@ from callout.core.sentences.commands import command_help, option_help
 
 
 @click.command("doctor", short_help=command_help.COMMAND_DOCTOR)
-@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
-@click.option("--places", is_flag=True, help=option_help.SAY_WHERE_YOUR_DATA)
+@click.option("--json", "as_json", is_flag=True, help=option_help.JSON)
+@click.option("--places", is_flag=True, help=option_help.DOCTOR_PLACES)
 @click.pass_context
 def command(ctx: click.Context, as_json: bool, places: bool) -> None:
     """Show what a session can use on this machine, and how to fix what is missing.

@@ -38,32 +38,32 @@ _WAITS = answers.WAIT_BY_LOT
     type=click.Choice([_MIXED, *(mode.value for mode in Mode)]),
     default=_MIXED,
     show_default=True,
-    help=sentences.KIND_EXERCISE_MIXED_PICKS,
+    help=sentences.DRILL_MODE,
 )
 @click.option(
     "--minutes",
     type=click.FloatRange(0.5, 120),
     default=10.0,
     show_default=True,
-    help=sentences.LONGEST_DRILL_MINUTES,
+    help=sentences.DRILL_MINUTES,
 )
-@click.option("--person", default="", metavar="NAME", help=sentences.WHO_PRACTISING_DEFAULT_CREW)
+@click.option("--person", default="", metavar="NAME", help=sentences.DRILL_PERSON)
 @click.option(
     "--also",
     multiple=True,
     type=click.Path(path_type=Path),
     metavar="FOLDER",
-    help=sentences.FOLDER_JOURNALS_FROM_ANOTHER,
+    help=sentences.DRILL_ALSO,
 )
 @click.option(
     "--from",
     "collection",
     type=click.Path(path_type=Path),
-    help=sentences.HOW_LISTS_WENT_COLLECTION,
+    help=sentences.DRILL_FROM,
 )
-@click.option("--show", is_flag=True, help=sentences.SHOW_WHAT_DRILL_WOULD)
-@click.option("--demo", is_flag=True, help=sentences.SHOW_SHORT_DRILL_ON)
-@click.option("--fast", is_flag=True, help=sentences.DEMO_RUN_FULL_SPEED)
+@click.option("--show", is_flag=True, help=sentences.DRILL_SHOW)
+@click.option("--demo", is_flag=True, help=sentences.DRILL_DEMO)
+@click.option("--fast", is_flag=True, help=sentences.DRILL_FAST)
 @common_options
 @glance_options
 def command(
@@ -183,5 +183,5 @@ def _demonstrate_drill(fast: bool, journals: Path, wanted: Any) -> None:
     wishes = replace(wanted, voice=not fast if wanted.voice is None else wanted.voice, plain=True)
     summary = show_drill(journals, wishes, fast=fast, tell=print_indented, safety=SAFETY)
     if summary.over is None:
-        click.echo(answers.DEMONSTRATION_ENDED_BEFORE_DRILL, err=True)
+        click.echo(answers.DRILL_DEMO_CUT_SHORT, err=True)
         sys.exit(1)

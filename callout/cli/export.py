@@ -17,23 +17,23 @@ _FILE = click.Path(path_type=Path)
 
 @click.command("export", epilog=SAFETY, short_help=command_help.COMMAND_EXPORT)
 @click.argument("paths", nargs=-1, required=True, type=_FILE)
-@click.option("--to", "target", type=_FILE, help=sentences.FILE_WRITE_MD_CSV)
+@click.option("--to", "target", type=_FILE, help=sentences.EXPORT_TO)
 @click.option(
     "--format",
     "wanted",
     type=click.Choice(["md", "csv", "html", "pdf"]),
-    help=sentences.FORMAT_DEFAULT_FROM_FILES,
+    help=sentences.EXPORT_FORMAT,
 )
 @click.option(
     "--size",
     type=click.Choice([size.value for size in Size]),
     default=Size.A5.value,
     show_default=True,
-    help=sentences.CARD_SIZE_HALF_A4,
+    help=sentences.EXPORT_SIZE,
 )
-@click.option("--fold", is_flag=True, help=sentences.TWO_CARDS_PER_SHEET)
-@click.option("--overlay", "overlays", multiple=True, type=_FILE, help=sentences.OPERATOR_OVERLAY)
-@click.option("--flight", "flight_file", type=_FILE, help=sentences.FLIGHT_DATA_VALUES)
+@click.option("--fold", is_flag=True, help=sentences.EXPORT_FOLD)
+@click.option("--overlay", "overlays", multiple=True, type=_FILE, help=sentences.EXPORT_OVERLAY)
+@click.option("--flight", "flight_file", type=_FILE, help=sentences.EXPORT_FLIGHT)
 def command(
     paths: tuple[Path, ...],
     target: Path | None,

@@ -16,26 +16,24 @@ from callout.core.sentences.commands import option_help as sentences
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_FLY)
 @click.argument("folder", type=click.Path(path_type=Path))
-@click.option("--flight", metavar="FILE", help=sentences.FLIGHT_DATA_DEFAULT_FLIGHT)
-@click.option(
-    "--overlay", metavar="FILE", multiple=True, help=sentences.OPERATOR_OVERLAY_MAY_REPEAT
-)
-@click.option("--first", metavar="LIST", default="", help=sentences.BEGIN_FLIGHT_LIST)
+@click.option("--flight", metavar="FILE", help=sentences.FLY_FLIGHT)
+@click.option("--overlay", metavar="FILE", multiple=True, help=sentences.OVERLAY)
+@click.option("--first", metavar="LIST", default="", help=sentences.FLY_FIRST)
 @click.option(
     "--take-over",
     metavar="CONDITION",
     default="",
-    help=sentences.TAKE_OVER_AIRCRAFT_AS,
+    help=sentences.FLY_TAKE_OVER,
 )
 @click.option(
     "--spring-memory",
     is_flag=True,
-    help=sentences.ASK_MEMORY_ITEMS_RANDOM,
+    help=sentences.FLY_SPRING_MEMORY,
 )
 @click.option(
     "--seed",
     type=click.IntRange(min=0),
-    help=sentences.SPRING_MEMORY_NUMBER_REPEATS,
+    help=sentences.FLY_SEED,
 )
 @session_options
 def command(

@@ -37,12 +37,12 @@ _MOST = 20
 
 
 @click.command(short_help=command_help.COMMAND_FORGET)
-@click.option("--person", default="", metavar="NAME", help=report_options.CREW_NAME_SESSIONS)
-@click.option("--since", "first", type=_DAY, metavar="DATE", help=report_options.FIRST_DAY_SUCH_AS)
-@click.option("--until", "last", type=_DAY, metavar="DATE", help=report_options.LAST_DAY_INCLUDED)
-@click.option("--shared", is_flag=True, help=report_options.ALSO_SESSIONS_FLOWN_SOMEBODY)
-@click.option("--dry-run", is_flag=True, help=report_options.SHOW_WHAT_WOULD_DELETED)
-@click.option("--yes", is_flag=True, help=report_options.DO_NOT_ASK_CONFIRMATION)
+@click.option("--person", default="", metavar="NAME", help=report_options.FORGET_PERSON)
+@click.option("--since", "first", type=_DAY, metavar="DATE", help=report_options.FORGET_SINCE)
+@click.option("--until", "last", type=_DAY, metavar="DATE", help=report_options.FORGET_UNTIL)
+@click.option("--shared", is_flag=True, help=report_options.FORGET_SHARED)
+@click.option("--dry-run", is_flag=True, help=report_options.FORGET_DRY_RUN)
+@click.option("--yes", is_flag=True, help=report_options.YES)
 @journal_dir_option
 def command(
     person: str,
@@ -69,7 +69,7 @@ def command(
     if dry_run:
         return
     if (plan.files or plan.collected or named) and not yes:
-        click.confirm(sentences.DELETE_GOOD, abort=True)
+        click.confirm(sentences.CONFIRM_DELETION, abort=True)
     done = carry_out(plan)
     if named and not take_out_crew_name(settings, person):
         done.failed.append((settings, "remove the name from its crew table yourself"))
@@ -82,9 +82,9 @@ def command(
 def _forget_wish(person: str, first: datetime | None, last: datetime | None, shared: bool) -> Wish:
     if not person.strip() and not first and not last:
         hint = "callout forget --person NAME, or --since 2026-03-01 --until 2026-03-31, or both"
-        raise CalloutError(sentences.NAME_PERSON_DAYS_FORGET, hint)
+        raise CalloutError(sentences.FORGET_WHOM, hint)
     if first and last and last < first:
-        raise CalloutError(sentences.LAST_DAY_COMES_BEFORE, sentences.GIVE_AS_SINCE_AND_UNTIL)
+        raise CalloutError(sentences.DAYS_REVERSED, sentences.GIVE_AS_SINCE_AND_UNTIL)
     since = first.astimezone() if first else None
     until = (last + timedelta(days=1)).astimezone() if last else None
     return Wish(person.strip(), since, until, shared)
@@ -95,7 +95,7 @@ def _lines_before(plan: Forgetting, settings: Path | None) -> Iterator[str]:
         yield sentences.to_be_deleted(_counted_kinds(plan.files))
         yield from _first_lines([str(path) for path in plan.files])
     else:
-        yield sentences.NO_FILE_DELETE
+        yield sentences.NOTHING_TO_DELETE
     for share in plan.collected:
         yield sentences.also_from_collection(share.database, _sessions_of(share))
     if settings:
@@ -129,7 +129,7 @@ def _lines_after(plan: Forgetting, done: Forgotten) -> Iterator[str]:
     if not left.traces and not left.unread:
         yield "nothing is left in that form."
     yield _NOT_SEARCHED
-    yield sentences.EXPORTS_COPIES_BACKUPS_MADE
+    yield sentences.COPIES_ELSEWHERE
 
 
 def _sessions_of(share: CollectedShare) -> str:

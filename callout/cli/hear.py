@@ -16,19 +16,17 @@ from callout.core.sentences.commands import option_help as sentences
 
 @click.command("hear", short_help=command_help.COMMAND_HEAR)
 @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--expect", multiple=True, required=True, help=sentences.ACCEPTED_REPLY_MAY_REPEAT)
-@click.option("--against", multiple=True, help=sentences.WRONG_REPLIES_TELL_APART)
-@click.option(
-    "--enrolled", "voice", multiple=True, metavar="NAME", help=sentences.ENROLLED_VOICE_SPEAKER
-)
+@click.option("--expect", multiple=True, required=True, help=sentences.EXPECT)
+@click.option("--against", multiple=True, help=sentences.HEAR_AGAINST)
+@click.option("--enrolled", "voice", multiple=True, metavar="NAME", help=sentences.HEAR_ENROLLED)
 @click.option(
     "--engine",
     type=click.Choice(ENGINES),
     default="auto",
     show_default=True,
-    help=sentences.RECOGNISER_USE,
+    help=sentences.ENGINE,
 )
-@click.option("--json", "as_json", is_flag=True, help=list_options.PRINT_ONE_LINE_JSON)
+@click.option("--json", "as_json", is_flag=True, help=list_options.JSON)
 def command(
     files: tuple[Path, ...],
     expect: tuple[str, ...],

@@ -24,12 +24,12 @@ from callout.terminal.report import report_lines
 
 @click.command(short_help=command_help.COMMAND_JOURNAL)
 @click.argument("journal", required=False)
-@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_SUMMARY_AS_JSON)
-@click.option("--rows", "last", default=20, show_default=True, help=sentences.HOW_MANY_LIST_0)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JOURNAL_JSON)
+@click.option("--rows", "last", default=20, show_default=True, help=sentences.JOURNAL_ROWS)
 @click.option(
     "--repair",
     is_flag=True,
-    help=sentences.SAVE_UNDAMAGED_PART_JOURNAL,
+    help=sentences.JOURNAL_REPAIR,
 )
 @journal_dir_option
 def command(

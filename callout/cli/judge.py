@@ -18,28 +18,28 @@ from callout.core.sentences.commands import option_help as sentences
 
 @click.command("judge", short_help=command_help.COMMAND_JUDGE)
 @click.argument("reply", required=False)
-@click.option("--expect", multiple=True, help=sentences.ACCEPTED_REPLY_MAY_REPEAT)
-@click.option("--against", multiple=True, help=sentences.REPLIES_WOULD_WRONG_SUCH)
+@click.option("--expect", multiple=True, help=sentences.EXPECT)
+@click.option("--against", multiple=True, help=sentences.JUDGE_AGAINST)
 @click.option(
     "--wrong",
     multiple=True,
-    help=sentences.REPLY_KNOWN_WRONG_SUCH,
+    help=sentences.JUDGE_WRONG,
 )
-@click.option("--challenge", default="", help=sentences.CHALLENGE_AS_SPOKEN_REPLY)
-@click.option("--actual-status", is_flag=True, help=sentences.BARE_CHECKED_SET_NOT)
+@click.option("--challenge", default="", help=sentences.JUDGE_CHALLENGE)
+@click.option("--actual-status", is_flag=True, help=sentences.JUDGE_ACTUAL_STATUS)
 @click.option(
     "--as-required", is_flag=True, help='"As required" may lead, with the state after it.'
 )
-@click.option("--previous", multiple=True, help=sentences.ACCEPTED_REPLY_ITEM_BEFORE)
-@click.option("--following", multiple=True, help=sentences.ACCEPTED_REPLY_ITEM_AFTER)
-@click.option("--other-unit", multiple=True, help=sentences.ANOTHER_UNIT_ACCEPT_SUCH)
+@click.option("--previous", multiple=True, help=sentences.JUDGE_PREVIOUS)
+@click.option("--following", multiple=True, help=sentences.JUDGE_FOLLOWING)
+@click.option("--other-unit", multiple=True, help=sentences.JUDGE_OTHER_UNIT)
 @click.option(
     "--batch",
     type=click.Path(path_type=Path),
-    help=sentences.FILE_JSON_LINES_JUDGE,
+    help=sentences.JUDGE_BATCH,
 )
-@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_ONE_LINE_JSON)
-@click.option("--why", is_flag=True, help=sentences.SHOW_WHICH_WORDS_WHICH)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JUDGE_JSON)
+@click.option("--why", is_flag=True, help=sentences.JUDGE_WHY)
 def command(
     reply: str | None,
     batch: Path | None,

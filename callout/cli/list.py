@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @click.option(
     "--phase",
     type=click.Choice([phase.value for phase in Phase]),
-    help=list_options.ONLY_LISTS_PHASE_FLIGHT,
+    help=list_options.LIST_PHASE,
 )
 def command(folder: Path | None, phase: str | None) -> None:
     """List the checklists in and below FOLDER.

@@ -74,8 +74,8 @@ _STARTS = (
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
 @click.version_option(__version__, prog_name="callout")
-@click.option("--terminal", is_flag=True, help=option_help.MENU_IN_TERMINAL)
-@click.option("--debug", is_flag=True, help=option_help.SHOW_FULL_TRACEBACK_IF)
+@click.option("--terminal", is_flag=True, help=option_help.APP_TERMINAL)
+@click.option("--debug", is_flag=True, help=option_help.APP_DEBUG)
 @click.pass_context
 def app(ctx: click.Context, terminal: bool, debug: bool) -> None:
     """A second crew member that reads your checklist aloud and listens to your replies."""
@@ -111,7 +111,7 @@ def _at_terminal() -> bool:
 def _offer_start(ctx: click.Context) -> None:
     """Ask a person who gave no command what to do, and do it."""
     click.echo(click.wrap_text(SAFETY))
-    click.echo(answers.WHAT_WOULD_YOU_LIKE)
+    click.echo(answers.START_MENU)
     for number, (words, name, _, _) in enumerate(_STARTS, start=1):
         click.echo(f"  {number}  {words:<56}callout {name}")
     click.echo("\n`callout --help` lists every command.")

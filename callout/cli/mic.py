@@ -21,44 +21,42 @@ if TYPE_CHECKING:
 
 
 @click.command("mic", epilog=SAFETY, short_help=command_help.COMMAND_MIC)
-@click.option(
-    "--microphone", metavar="NAME", default="", help=sentences.MICROPHONE_USE_OTHERWISE_YOU
-)
+@click.option("--microphone", metavar="NAME", default="", help=sentences.MIC_MICROPHONE)
 @click.option(
     "--tool-voice",
     is_flag=True,
-    help=sentences.MEASURE_WHETHER_YOU_CAN,
+    help=sentences.MIC_TOOL_VOICE,
 )
 @click.option(
     "--save",
     is_flag=True,
-    help=sentences.SAVE_MICROPHONE_NEWLY_ENROLLED,
+    help=sentences.MIC_SAVE,
 )
-@click.option("--enrol", metavar="NAME", help=sentences.ENROL_VOICE_YOU_SAY)
+@click.option("--enrol", metavar="NAME", help=sentences.MIC_ENROL)
 @click.option(
     "--takes",
     default=3,
     show_default=True,
     type=click.IntRange(1, 5),
-    help=sentences.NUMBER_TAKES_EACH_WORD,
+    help=sentences.MIC_TAKES,
 )
 @click.option(
     "--keep-recordings",
     metavar="FOLDER",
     type=click.Path(path_type=Path),
-    help=sentences.ALSO_KEEP_ENROLLED_WORDS,
+    help=sentences.MIC_KEEP_RECORDINGS,
 )
-@click.option("--voices", is_flag=True, help=sentences.LIST_ENROLLED_VOICES)
-@click.option("--forget", metavar="NAME", help=sentences.DELETE_ENROLLED_VOICE)
+@click.option("--voices", is_flag=True, help=sentences.MIC_VOICES)
+@click.option("--forget", metavar="NAME", help=sentences.MIC_FORGET)
 @click.option(
     "--replies",
     metavar="WAV",
     multiple=True,
     type=click.Path(path_type=Path),
-    help=sentences.RECORDINGS_FOR_MICROPHONE,
+    help=sentences.REPLIES,
 )
-@click.option("--plain", is_flag=True, help=sentences.NO_MOVING_METER)
-@click.option("--json", "as_json", is_flag=True, help=sentences.JSON_AT_THE_END)
+@click.option("--plain", is_flag=True, help=sentences.MIC_PLAIN)
+@click.option("--json", "as_json", is_flag=True, help=sentences.MIC_JSON)
 def command(
     microphone: str,
     tool_voice: bool,
@@ -120,7 +118,7 @@ def _try_tool_voice(microphone: str, as_json: bool) -> None:
     from callout.app.listening.tool_voice_check import try_tool_voice
     from callout.app.shared.settings import load_settings
 
-    click.echo(answers.BE_QUIET_AT_USUAL_VOLUME, err=as_json)
+    click.echo(answers.TOOL_VOICE_BEGINS, err=as_json)
     found = try_tool_voice(microphone, load_settings().voice.volume)
     shown = json.dumps(found.plain(), indent=2) if as_json else "\n".join(found.lines())
     click.echo(shown)
@@ -145,7 +143,7 @@ def _no_contradiction(
         raise CalloutError("--keep-recordings only applies to enrolling.", "Add: --enrol NAME")
     if save and replies and enrol is None:
         raise CalloutError(
-            "--save saves a microphone, and --replies uses none.", answers.USE_ONE_OTHER
+            "--save saves a microphone, and --replies uses none.", answers.ONE_OR_THE_OTHER
         )
 
 

@@ -14,13 +14,13 @@ from callout.core.sentences.commands import option_help as sentences
 if TYPE_CHECKING:
     from callout.app.models.model_install import InstallOptions
 
-_NAME = click.option("--name", default="", help=sentences.NAME_MODEL_DEFAULT_PUBLISHERS)
-_LANGUAGE = click.option("--language", default="", help=sentences.LANGUAGE_SUCH_AS_EN)
-_REPLACE = click.option("--replace", is_flag=True, help=sentences.REPLACE_INSTALLED_MODEL_NAME)
+_NAME = click.option("--name", default="", help=sentences.MODEL_NAME)
+_LANGUAGE = click.option("--language", default="", help=sentences.MODEL_LANGUAGE)
+_REPLACE = click.option("--replace", is_flag=True, help=sentences.MODEL_REPLACE)
 _TRIAL = click.option(
     "--trial/--no-trial",
     default=True,
-    help=sentences.LOAD_ONCE_SEPARATE_PROCESS,
+    help=sentences.MODEL_TRIAL,
 )
 
 
@@ -34,7 +34,7 @@ def command() -> None:
 
 
 @command.command("list")
-@click.option("--json", "as_json", is_flag=True, help=sentences.JSON_PER_MODEL)
+@click.option("--json", "as_json", is_flag=True, help=sentences.MODEL_LIST_JSON)
 def list_(as_json: bool) -> None:
     """Show the models on this machine, where they are and whether they can be used."""
     from callout.app.models.installed_models import installed_models, preferred_model
@@ -90,7 +90,7 @@ def install(zip_or_folder: Path, name: str, language: str, replace: bool, trial:
 
 @command.command()
 @click.argument("url")
-@click.option("--sha256", default="", help=sentences.CHECKSUM_FROM_PUBLISHER_FILE)
+@click.option("--sha256", default="", help=sentences.MODEL_DOWNLOAD_SHA256)
 @_NAME
 @_LANGUAGE
 @_REPLACE
@@ -107,7 +107,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
     from callout.cli._progress import progress_bar
 
     if url.startswith("http:") and not sha256:
-        click.echo(answers.ADDRESS_NOT_ENCRYPTED_COMPARE)
+        click.echo(answers.UNENCRYPTED_ADDRESS)
     with progress_bar("Downloading") as progress:
         fetched = fetch_archive(url, sha256=sha256, progress=progress)
     try:
@@ -120,7 +120,7 @@ def download(url: str, sha256: str, name: str, language: str, replace: bool, tri
 
 @command.command()
 @click.argument("name")
-@click.option("--yes", is_flag=True, help=report_options.DO_NOT_ASK_CONFIRMATION)
+@click.option("--yes", is_flag=True, help=report_options.YES)
 def remove(name: str, yes: bool) -> None:
     """Delete an installed model."""
     from callout.app.models.installed_models import find_model, remove_model
@@ -129,7 +129,7 @@ def remove(name: str, yes: bool) -> None:
     if not yes:
         click.confirm(f"Delete {model.path}?", abort=True)
     remove_model(name)
-    click.echo(desktop.shortcut_gone(name))
+    click.echo(desktop.removed(name))
 
 
 def _install_model(source: Path, options: InstallOptions) -> None:
@@ -143,4 +143,4 @@ def _install_model(source: Path, options: InstallOptions) -> None:
 
 
 def _say_trial() -> None:
-    click.echo(answers.LOADING_ONCE)
+    click.echo(answers.TRYING_MODEL)

@@ -36,21 +36,19 @@ _SHORT = 4
     "--from",
     "source",
     type=click.Path(path_type=Path),
-    help=sentences.WHAT_YOU_HAVE_PDF,
+    help=sentences.NEW_FROM,
 )
-@click.option("--title", help=sentences.NAME_LIST)
-@click.option("--phase", type=click.Choice([p.value for p in Phase]), help=sentences.PHASE_FLIGHT)
-@click.option(
-    "--method", type=click.Choice([m.value for m in Method]), help=sentences.HOW_LIST_WORKED
-)
+@click.option("--title", help=sentences.NEW_TITLE)
+@click.option("--phase", type=click.Choice([p.value for p in Phase]), help=sentences.NEW_PHASE)
+@click.option("--method", type=click.Choice([m.value for m in Method]), help=sentences.NEW_METHOD)
 @click.option(
     "--pictures",
     type=click.Path(path_type=Path),
-    help=sentences.WRITE_PAGE_SHOWS_EACH,
+    help=sentences.NEW_PICTURES,
 )
-@click.option("--no-questions", is_flag=True, help=sentences.ASK_NOTHING)
-@click.option("--no-comments", is_flag=True, help=sentences.LEAVE_OUT_COMMENTS_EXPLAIN)
-@click.option("--replace", "force", is_flag=True, help=sentences.REPLACE_FILE_IF_EXISTS)
+@click.option("--no-questions", is_flag=True, help=sentences.NEW_NO_QUESTIONS)
+@click.option("--no-comments", is_flag=True, help=sentences.NEW_NO_COMMENTS)
+@click.option("--replace", "force", is_flag=True, help=sentences.NEW_REPLACE)
 def command(
     file: Path,
     source: Path | None,
@@ -80,8 +78,8 @@ def command(
 
     folder = source is not None and (file.is_dir() or not file.suffix)
     if file.exists() and not force and not folder:
-        hint = answers.CHOOSE_ANOTHER_NAME_USE
-        raise ChecklistInvalid(answers.is_already_there(file), hint)
+        hint = answers.FILE_EXISTS_HINT
+        raise ChecklistInvalid(answers.file_exists(file), hint)
     reading = _read_paper(source, pictures, not no_questions) if source else None
     if reading is not None:
         whole = told_apart(reading)
@@ -126,7 +124,7 @@ def _ask_doubt(guess: Guess, number: int, question: Question) -> str:
 
     where = where_stands(guess.origin)
     click.echo(
-        f"\n{say.item_stands(number, where, shown_text(without_leaders(guess.origin.text), 60))}"
+        f"\n{say.item_line(number, where, shown_text(without_leaders(guess.origin.text), 60))}"
     )
     shown = shown_text(question.text, 400)
     if 0 < len(question.choices) <= _SHORT:
@@ -161,7 +159,7 @@ def _write_each(
     made = each_path(folder, parts)
     there = [path for path in made if path.exists()]
     if there and not force:
-        raise ChecklistInvalid(answers.is_already_there(there[0]), say.OTHER_FOLDER)
+        raise ChecklistInvalid(answers.file_exists(there[0]), say.OTHER_FOLDER)
     _write_flight(made[0], whole)
     for path, part in zip(made, parts, strict=True):
         draft = confirmed_draft(part)
@@ -226,7 +224,7 @@ def _interview_person(title: str | None, phase: str | None) -> Draft:
     while item := _ask_item(len(items) + 1):
         items.append(item)
     if not items:
-        raise ChecklistInvalid(answers.NOTHING_WRITTEN, answers.LIST_NEEDS_LEAST_ONE)
+        raise ChecklistInvalid(answers.NOTHING_WRITTEN, answers.NO_ITEMS_ENTERED)
     call = click.prompt("Completion call", default=f"{name.casefold()} checklist complete")
     return Draft(name, (DraftSection("", tuple(items)),), Phase(chosen), completion_call=call)
 

@@ -25,44 +25,42 @@ _FORMATS = ("table", "csv", "json")
     "--on",
     "target",
     type=click.Path(path_type=Path),
-    help=sentences.DATABASE_FROM_CALLOUT_COLLECT,
+    help=sentences.QUERY_ON,
 )
-@click.option("--report", is_flag=True, help=sentences.PRINT_STANDARD_REPORT)
+@click.option("--report", is_flag=True, help=sentences.QUERY_REPORT)
 @click.option(
     "--part",
     "parts",
     multiple=True,
     type=click.Choice(PARTS),
-    help=sentences.ONLY_PART_REPORT_MAY,
+    help=sentences.QUERY_PART,
 )
-@click.option("--columns", is_flag=True, help=sentences.LIST_TABLES_COLUMNS_THEN)
-@click.option("--sql-of", type=click.Choice(PARTS), help=sentences.PRINT_SQL_ONE_PART)
+@click.option("--columns", is_flag=True, help=sentences.QUERY_COLUMNS)
+@click.option("--sql-of", type=click.Choice(PARTS), help=sentences.QUERY_SQL_OF)
 @click.option(
     "--format",
     "form",
     type=click.Choice(_FORMATS),
     default="table",
     show_default=True,
-    help=sentences.OUTPUT_FORMAT,
+    help=sentences.QUERY_FORMAT,
 )
-@click.option("--rows", type=click.IntRange(0), help=sentences.MOST_ROWS_SHOW_DEFAULT)
-@click.option("--memory", default="1GB", show_default=True, help=sentences.MEMORY_LIMIT)
+@click.option("--rows", type=click.IntRange(0), help=sentences.QUERY_ROWS)
+@click.option("--memory", default="1GB", show_default=True, help=sentences.QUERY_MEMORY)
 @click.option(
     "--seconds",
     type=click.FloatRange(1),
     default=300,
     show_default=True,
-    help=sentences.TIME_LIMIT_EACH_PART,
+    help=sentences.QUERY_SECONDS,
 )
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),
-    help=sentences.NUMBER_PROCESSES_REPORT_NEEDS,
+    help=sentences.QUERY_WORKERS,
 )
-@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.LET_WORKERS_DO_IT)
-@click.option(
-    "--keys", type=click.Path(path_type=Path), metavar="FOLDER", help=sentences.KEYS_CLUSTER
-)
+@click.option("--scheduler", default="", metavar="ADDRESS", help=sentences.QUERY_SCHEDULER)
+@click.option("--keys", type=click.Path(path_type=Path), metavar="FOLDER", help=sentences.KEYS)
 def command(
     sql: str | None,
     target: Path | None,
@@ -108,7 +106,7 @@ def command(
             for piece in pieces:
                 click.echo(piece, nl=False)
     else:
-        raise click.UsageError(report_answers.GIVE_QUERY_SQL_REPORT)
+        raise click.UsageError(report_answers.NO_QUERY)
 
 
 def _typed_query(sql: str | None) -> str:

@@ -22,14 +22,12 @@ from callout.core.sentences.commands import option_help as sentences
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_RUN)
 @click.argument("checklist")
-@click.option("--flight", metavar="FILE", help=sentences.FLIGHT_DATA_BESIDE_LIST)
-@click.option(
-    "--overlay", metavar="FILE", multiple=True, help=sentences.OPERATOR_OVERLAY_MAY_REPEAT
-)
+@click.option("--flight", metavar="FILE", help=sentences.RUN_FLIGHT)
+@click.option("--overlay", metavar="FILE", multiple=True, help=sentences.OVERLAY)
 @click.option(
     "--take-over",
     is_flag=True,
-    help=sentences.TAKE_OVER_FROM_ANOTHER,
+    help=sentences.RUN_TAKE_OVER,
 )
 @session_options
 def command(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 @click.command("settings", short_help=command_help.COMMAND_SETTINGS)
 @click.argument("key", required=False, metavar="[KEY]")
 @click.argument("value", required=False, metavar="[VALUE]")
-@click.option("--json", "as_json", is_flag=True, help=option_help.PRINT_ONE_JSON_OBJECT)
+@click.option("--json", "as_json", is_flag=True, help=option_help.JSON)
 def command(key: str | None, value: str | None, as_json: bool) -> None:
     """Show every setting, its value and what it does; or change one.
 

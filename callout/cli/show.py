@@ -22,16 +22,16 @@ _FILE = click.Path(path_type=Path)
     "overlays",
     multiple=True,
     type=_FILE,
-    help=sentences.OPERATOR_OVERLAY_MERGE_MAY,
+    help=sentences.SHOW_OVERLAY,
 )
 @click.option(
     "--flight",
     "flight_file",
     type=_FILE,
-    help=sentences.FLIGHT_DATA_VALUES_DEFAULT,
+    help=sentences.SHOW_FLIGHT,
 )
-@click.option("--origins", is_flag=True, help=sentences.SHOW_FILE_LINE_EVERY)
-@click.option("--plain", is_flag=True, help=sentences.PLAIN_LINES_EVEN_ON)
+@click.option("--origins", is_flag=True, help=sentences.SHOW_ORIGINS)
+@click.option("--plain", is_flag=True, help=sentences.SHOW_PLAIN)
 def command(
     file: Path, overlays: tuple[Path, ...], flight_file: Path | None, origins: bool, plain: bool
 ) -> None:

@@ -25,19 +25,19 @@ _DAY = click.DateTime(["%Y-%m-%d"])
     "--from",
     "collection",
     type=click.Path(path_type=Path),
-    help=sentences.READ_COLLECTION_INSTEAD_JOURNALS,
+    help=sentences.FROM,
 )
-@click.option("--person", help=sentences.ONLY_SESSIONS_CREW_NAME)
-@click.option("--aircraft", default="", help=sentences.ONLY_AIRCRAFT_THEIR_NAME)
-@click.option("--list", "list_id", default="", help=sentences.ONLY_LIST_ID)
-@click.option("--phase", default="", help=sentences.ONLY_PHASE_FLIGHT)
-@click.option("--since", type=_DAY, help=sentences.FIRST_DAY_COUNT_UTC)
-@click.option("--until", type=_DAY, help=sentences.LAST_DAY_COUNT_UTC)
+@click.option("--person", help=sentences.TRENDS_PERSON)
+@click.option("--aircraft", default="", help=sentences.TRENDS_AIRCRAFT)
+@click.option("--list", "list_id", default="", help=sentences.TRENDS_LIST)
+@click.option("--phase", default="", help=sentences.TRENDS_PHASE)
+@click.option("--since", type=_DAY, help=sentences.TRENDS_SINCE)
+@click.option("--until", type=_DAY, help=sentences.TRENDS_UNTIL)
 @click.option(
     "--compare",
     multiple=True,
     metavar="NAME",
-    help=sentences.COMPARE_PHASES_LISTS_ITEMS,
+    help=sentences.TRENDS_COMPARE,
 )
 def command(
     plain: bool,

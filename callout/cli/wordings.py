@@ -20,9 +20,7 @@ from callout.core.sentences.commands import answers as sentences
 from callout.core.sentences.commands import command_help, list_options
 from callout.errors import CalloutError
 
-_PERSON = click.option(
-    "--person", default="", metavar="NAME", help=list_options.WHOSE_WORDINGS_DEFAULT_CREW
-)
+_PERSON = click.option("--person", default="", metavar="NAME", help=list_options.PERSON)
 
 
 @click.group("wordings", epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS)
@@ -91,7 +89,7 @@ def add(checklist: str, item: str, reply: str, person: str, journal_dir: str | N
 
 
 @command.command("list", epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_SHOW)
-@click.option("--log", is_flag=True, help=list_options.ALSO_SHOW_WHAT_DECLINED)
+@click.option("--log", is_flag=True, help=list_options.WORDINGS_LIST_LOG)
 @_PERSON
 @journal_dir_option
 def show(log: bool, person: str, journal_dir: str | None) -> None:
@@ -108,7 +106,7 @@ def show(log: bool, person: str, journal_dir: str | None) -> None:
     for number, one in enumerate(kept, 1):
         click.echo(shown_text(f"{number}. {_wording_line(one)}"))
     if not kept:
-        click.echo(sentences.YOU_HAVE_ACCEPTED_NO)
+        click.echo(sentences.NO_OWN_WORDINGS)
 
 
 @command.command(epilog=SAFETY, short_help=command_help.COMMAND_WORDINGS_REVOKE)
@@ -158,13 +156,13 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
         words, item = one.offer.words, one.offer.challenge
         click.echo(shown_text(sentences.said_then_right(one.title, item, words, one.offer.right)))
         if not one.offer.sure:
-            click.echo(sentences.WHAT_HEARD_PERHAPS_WRONGLY)
+            click.echo(sentences.UNSURE_REPLY_HINT)
         agreed = click.confirm(sentences.ACCEPT_NEXT_TIME, default=False)
         if agreed and one.offer.critical:
             agreed = confirm_critical(item, words)
         if not agreed:
             own.note(Did.DECLINED, one.place, now, one.session)
-            click.echo(sentences.NOT_ACCEPTED_YOU_WILL)
+            click.echo(sentences.WORDING_DECLINED)
             continue
         path = own.accept(one.place, now, confirmed=one.offer.critical, session=one.session)
         click.echo(f"  Accepted from now on: {path}")

@@ -242,4 +242,4 @@ class Ear:
         if armed is not None and (heard := self._turns.end()):
             self._report(heard, time.monotonic(), armed, sink)
         if not self._closed:
-            sink.on_failure(sentences.SOUND_SOURCE_HAS_ENDED, sentences.CONTINUE_ON_KEYBOARD)
+            sink.on_failure(sentences.SOURCE_ENDED, sentences.CONTINUE_ON_KEYBOARD)

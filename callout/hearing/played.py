@@ -107,7 +107,7 @@ def recordings_in(places: Iterable[Path]) -> list[Recording]:
             else [place]
         )
         if not inside:
-            raise AudioInvalid(sound_devices.no_wav_file(place), sound_devices.NAME_WAV_FILE_FOLDER)
+            raise AudioInvalid(sound_devices.no_wav_file(place), sound_devices.NO_WAV_HINT)
         found += inside
     return [Recording(path) for path in found]
 

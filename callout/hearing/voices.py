@@ -118,7 +118,7 @@ def keep_voice(voice: Voice, folder: Path | None = None) -> Path:
             np.savez_compressed(file, allow_pickle=False, **arrays)
         part.replace(path)
     except OSError as error:
-        raise VoiceInvalid(files.cannot_written(path, error)) from error
+        raise VoiceInvalid(files.file_unwritable(path, error)) from error
     return path
 
 
@@ -171,7 +171,7 @@ def forget_voice(name: str, folder: Path | None = None) -> None:
             sentences.no_voice_enrolled_as(name), "See: callout mic --voices"
         ) from None
     except OSError as error:
-        raise VoiceInvalid(sentences.cannot_deleted(path, error)) from error
+        raise VoiceInvalid(sentences.file_not_deleted(path, error)) from error
 
 
 def _private_opener(path: str, flags: int) -> int:

@@ -87,7 +87,7 @@ def checked_folder(folder: str | Path) -> Path:
     if not missing:
         return path
     raise ModelNotFound(
-        sentences.not_complete_vosk_model(path, listed_names(missing)), _model_hint(path)
+        sentences.vosk_model_incomplete(path, listed_names(missing)), _model_hint(path)
     )
 
 

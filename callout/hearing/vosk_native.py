@@ -105,7 +105,7 @@ def _load_library() -> Any:
         import vosk
     except (ImportError, OSError, TypeError) as error:
         raise EngineUnavailable(
-            sentences.vosk_library_does_not(error),
+            sentences.vosk_does_not_start(error),
             f"Install it: {sys.executable} -m pip install vosk",
         ) from error
     return vosk

@@ -29,7 +29,7 @@ _READ_VALUES = 65_536
 """Frames times channels read at once; bounds memory whatever the header claims."""
 _RATES = range(8_000, 384_001)
 _FORMATS = {"WAV", "WAVEX", "RF64"}
-_RECORD_AGAIN = sentences.RECORD_AGAIN_SAVE_FROM
+_RECORD_AGAIN = sentences.WAV_HINT
 
 
 class WavSource:

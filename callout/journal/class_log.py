@@ -78,7 +78,7 @@ def add_entry(path: Path, make: Callable[[tuple[ClassEntry, ...]], ClassEntry]) 
         if found.bad:
             line = found.bad[0]
             said = sentences.line_is_damaged(path, line.number, line.why)
-            raise CalloutError(said, sentences.MOVE_FILE_AWAY_CALLOUT)
+            raise CalloutError(said, sentences.DAMAGED_LOG_HINT)
         writer.cut_to(found.size)
         entry = make(found.entries)
         writer.append_bytes(seal_line(canonical_json(entry_to_plain(entry)), found.last)[0])

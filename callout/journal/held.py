@@ -90,7 +90,7 @@ def _lock_until(file: int, path: Path, until: float) -> None:
 
 def _journal_in_use(path: Path) -> JournalInUse:
     hint = "End that session first, or start a new one with: callout run"
-    return JournalInUse(sentences.another_session_writing(path), hint)
+    return JournalInUse(sentences.journal_in_use(path), hint)
 
 
 def is_at(file: int, path: Path) -> bool:
@@ -142,8 +142,8 @@ def sync_folder(folder: Path) -> None:
 def journal_unwritable(path: Path, error: OSError) -> JournalUnwritable:
     """Return the error for a journal that cannot be written."""
     why = (error.strerror or str(error)).rstrip(".")
-    hint = sentences.FREE_SOME_SPACE_CHOOSE
-    return JournalUnwritable(sentences.journal_cannot_written(path, why), hint)
+    hint = sentences.UNWRITABLE_JOURNAL_HINT
+    return JournalUnwritable(sentences.journal_unwritable(path, why), hint)
 
 
 def remove_quietly(path: Path) -> None:

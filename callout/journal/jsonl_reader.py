@@ -179,7 +179,7 @@ def _numbered_lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
             yield from lines_of(path, file)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(sentences.journal_cannot_read(path, why)) from error
+        raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
 
 
 def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:

@@ -19,5 +19,5 @@ def making_sense(path: Path) -> Iterator[None]:
     try:
         yield
     except MISFITS as error:
-        said = sentences.records_do_not_fit(path)
+        said = sentences.records_contradict(path)
         raise JournalDamaged(said, "Start the list again with: callout run") from error

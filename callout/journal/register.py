@@ -55,7 +55,7 @@ def read_register(path: Path) -> Register:
         return Register(path)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CalloutError(sentences.register_cannot_read(path, why)) from error
+        raise CalloutError(sentences.register_unreadable(path, why)) from error
     whole = data[: data.rfind(b"\n") + 1]
     records: list[SignOff] = []
     bad: list[BadLine] = []
@@ -79,7 +79,7 @@ def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) 
             line = found.bad[0]
             raise CalloutError(
                 sentences.line_is_damaged(path, line.number, line.why),
-                sentences.SEE_WHAT_LEFT_CALLOUT,
+                sentences.DAMAGED_REGISTER_HINT,
             )
         writer.cut_to(found.size)
         record = make(found.records)

@@ -60,7 +60,7 @@ def sort_lines(path: Path) -> Sorted:
                 _sort_line(found, number, line, last)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(sentences.journal_cannot_read(path, why)) from error
+        raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
     return found
 
 

@@ -157,7 +157,7 @@ def _read_info(path: Path) -> Info | JournalDamaged:
 def _listed_journal(path: Path) -> JournalInfo | JournalDamaged:
     info = _read_info(path)
     if isinstance(info, FlightInfo | DrillInfo):
-        return JournalDamaged(journals.not_journal_list(path), "")
+        return JournalDamaged(journals.not_a_list_journal(path), "")
     return info
 
 

@@ -97,7 +97,7 @@ def _new_figure(size: tuple[float, float]) -> Any:
         from matplotlib.figure import Figure
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError(sentences.CHARTS_NEED_MATPLOTLIB_LIBRARY, hint) from error
+        raise CalloutError(sentences.MATPLOTLIB_MISSING, hint) from error
     return Figure(figsize=size, layout="constrained")
 
 
@@ -107,7 +107,7 @@ def _report_look(name: str) -> Iterator[None]:
         import matplotlib
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError(sentences.CHARTS_NEED_MATPLOTLIB_LIBRARY, hint) from error
+        raise CalloutError(sentences.MATPLOTLIB_MISSING, hint) from error
     _know_font()
     with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
         yield

@@ -122,7 +122,7 @@ def template_environment() -> Any:
         from jinja2 import Environment, FunctionLoader, StrictUndefined
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError(sentences.HTML_REPORT_NEEDS_JINJA2, hint) from error
+        raise CalloutError(sentences.JINJA2_MISSING, hint) from error
     made = Environment(
         autoescape=True,
         trim_blocks=True,

@@ -40,7 +40,7 @@ def scipy_stats() -> Any:
         from scipy import stats as found
     except ImportError as error:
         hint = 'Run: pip install "callout[debrief]"'
-        raise CalloutError(sentences.TRENDS_NEED_SCIPY_LIBRARY, hint) from error
+        raise CalloutError(sentences.SCIPY_MISSING, hint) from error
     return found
 
 

@@ -84,7 +84,7 @@ class EmbeddedVoice:
         if not self._loaded.wait(self._start_s):
             raise EngineUnavailable(sentences.VOICE_DID_NOT_START)
         if self._renderer is None:
-            raise self._fault or EngineUnavailable(sentences.VOICE_COULD_NOT_LOADED)
+            raise self._fault or EngineUnavailable(sentences.VOICE_NOT_LOADED)
         if self._outlet is None:
             self._outlet = self._make_outlet()
         return self._renderer, self._outlet
@@ -161,7 +161,7 @@ class EmbeddedVoice:
         except CalloutError as error:
             self._fault = error
         except Exception as error:  # told with the next ``say``
-            self._fault = EngineUnavailable(sentences.voice_could_not_loaded(error))
+            self._fault = EngineUnavailable(sentences.voice_not_loaded(error))
         self._loaded.set()
 
     def _render_ahead(self, text: str) -> None:

@@ -45,7 +45,7 @@ class EspeakFile:
         deadline = time.monotonic() + _SETTLE_S
         while not _same_voice(self._engine.getProperty(name), value):
             if time.monotonic() > deadline:
-                raise EngineUnavailable(sentences.voice_refuses(name, value))
+                raise EngineUnavailable(sentences.voice_refuses(name, str(value)))
             time.sleep(_STEP_S)
         time.sleep(_REST_S)
 

@@ -147,7 +147,7 @@ class StreamOutlet:
             elif self._stream is None or time.monotonic() - since > _STALL_S:
                 self.close()
                 raise DeviceNotFound(
-                    sentences.speaker_no_longer_accepts(self.name),
+                    sentences.speaker_refuses_sound(self.name),
                     portaudio.device_hint(output=True),
                 )
         return not cut.is_set()

@@ -51,7 +51,7 @@ class _Voice:
                     self._espeak = EspeakFile(self._engine)
             except Exception as error:  # each platform's driver fails in its own way
                 reason = str(error).rstrip("!. ")
-                raise EngineUnavailable(sentences.no_voice_can_started(reason)) from error
+                raise EngineUnavailable(sentences.no_voice_starts(reason)) from error
         return self._engine
 
     def voices(self) -> list[Reply]:
@@ -100,7 +100,7 @@ def _speak_natively(engine: Any, text: str) -> None:
     engine.say(text)
     engine.runAndWait()
     if time.monotonic() - started < _SHORTEST_WORD_S * len(text.split()):
-        raise EngineUnavailable(sentences.VOICE_RETURNED_WITHOUT_SPEAKING)
+        raise EngineUnavailable(sentences.VOICE_SAID_NOTHING)
 
 
 def _describe_voice(voice: Any) -> Reply:

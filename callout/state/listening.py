@@ -70,14 +70,14 @@ class StatePort:
     def open(self) -> None:
         """Listen; raises PortUnavailable."""
         if not self.local and not self._token:
-            said = sentences.OTHER_MACHINES_MAY_SEND
-            raise PortUnavailable(said, sentences.GIVE_A_TOKEN)
+            said = sentences.TOKEN_REQUIRED
+            raise PortUnavailable(said, sentences.TOKEN_HINT)
         self._thread = threading.Thread(target=self._run, name="state-port", daemon=True)
         self._thread.start()
         if not self._ready.wait(_START_S) or self._failure is not None:
             reason = self._failure.strerror if self._failure else "it did not start"
-            said = sentences.no_state_can_received(self.port, reason)
-            raise PortUnavailable(said, sentences.CHOOSE_ANOTHER_STATE_PORT)
+            said = sentences.state_port_unusable(self.port, reason)
+            raise PortUnavailable(said, sentences.STATE_PORT_HINT)
 
     def start(self, sink: StateSink) -> None:
         """Report to ``sink`` from now on."""

@@ -58,14 +58,14 @@ def read_recording(path: Path) -> tuple[Entry, ...]:
     except (OSError, UnicodeDecodeError) as error:
         reason = getattr(error, "strerror", "") or "it is not text"
         said = sentences.state_recording_unreadable(path, reason)
-        raise RecordingUnusable(said, sentences.RECORD_ONE_CALLOUT_STATE) from error
+        raise RecordingUnusable(said, sentences.STATE_RECORDING_HINT) from error
     if not lines or _object(lines[0]) != HEAD:
-        said = sentences.line_1_not_recording(path)
-        raise RecordingUnusable(said, sentences.RECORD_ONE_CALLOUT_STATE)
+        said = sentences.not_a_state_recording(path)
+        raise RecordingUnusable(said, sentences.STATE_RECORDING_HINT)
     entries = tuple(_entry(path, n, line) for n, line in enumerate(lines[1:], 2) if line.strip())
     if len({entry.at is None for entry in entries}) > 1:
-        said = sentences.some_entries_come_times(path)
-        raise RecordingUnusable(said, sentences.MAKE_TWO_RECORDINGS)
+        said = sentences.times_and_items_mixed(path)
+        raise RecordingUnusable(said, sentences.TIMES_AND_ITEMS_HINT)
     return entries
 
 
@@ -75,12 +75,12 @@ def _entry(path: Path, number: int, line: str) -> Entry:
     number_given = isinstance(at, int | float) and not isinstance(at, bool)
     when = float(at) if number_given and isinstance(at, int | float) and 0 <= at < 1e7 else None
     if not isinstance(text, str) or not isinstance(asked, str) or (when is None) != bool(asked):
-        said = sentences.entry_needs(path, number)
-        raise RecordingUnusable(said, sentences.DELETE_LINE_RECORD_STATE)
+        said = sentences.entry_incomplete(path, number)
+        raise RecordingUnusable(said, sentences.ENTRY_HINT)
     attempt = told.get("try", 1)
     if not isinstance(attempt, int) or not 1 <= attempt <= MOST_LINES:
-        said = sentences.try_must_count(path, number)
-        raise RecordingUnusable(said, sentences.DELETE_COUNT_FROM_1)
+        said = sentences.try_not_a_count(path, number)
+        raise RecordingUnusable(said, sentences.TRY_HINT)
     return Entry(text, when, asked, attempt, str(told.get("from", "recording")))
 
 

@@ -24,9 +24,9 @@ def handlers(serve: Serve, address: str) -> web.Server:
     async def answer(request: web.BaseRequest) -> web.StreamResponse:
         upgrade = web.WebSocketResponse(max_msg_size=LONGEST, compress=False, heartbeat=10.0)
         if "Origin" in request.headers or request.raw_path != "/":
-            return web.Response(status=403, text=sentences.ONLY_BRIDGE_MAY_CONNECT)
+            return web.Response(status=403, text=sentences.BRIDGE_ONLY)
         if not upgrade.can_prepare(request).ok:
-            return web.Response(status=426, text=sentences.THIS_IS_A_WEBSOCKET)
+            return web.Response(status=426, text=sentences.WEBSOCKET_ONLY)
         await upgrade.prepare(request)
 
         async def line() -> str | bytes | None:

@@ -59,15 +59,15 @@ def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     except duckdb.Error as error:
         raise CollectionInvalid(sentences.not_sql(first_line(error)), _HELP) from error
     except UnicodeDecodeError as error:
-        raise CollectionInvalid(sentences.QUERY_FAILED_UNTOLD, _HELP) from error
+        raise CollectionInvalid(sentences.QUERY_FAILED_UNREADABLY, _HELP) from error
     if len(statements) != 1:
         raise CollectionInvalid(
-            sentences.several_statements(len(statements)), sentences.ASK_ONE_TIME
+            sentences.several_statements(len(statements)), sentences.ONE_STATEMENT_HINT
         )
     if statements[0].type != duckdb.StatementType.SELECT:  # EXPLAIN ANALYZE runs what it wraps
         kind = statements[0].type.name
         said = sentences.only_read(kind)
-        raise CollectionInvalid(said, sentences.BEGIN_SELECT_FROM_DESCRIBE)
+        raise CollectionInvalid(said, sentences.READ_ONLY_HINT)
     with _failing():
         result = connection.execute(statements[0])
     names = tuple(str(column[0]) for column in result.description or ())
@@ -83,12 +83,12 @@ def _failing() -> Iterator[None]:
     try:
         yield
     except duckdb.OutOfMemoryException as error:
-        hint = sentences.ALLOW_MORE_MEMORY_ASK
-        raise CollectionInvalid(sentences.QUERY_NEEDS_MORE_MEMORY, hint) from error
+        hint = sentences.QUERY_MEMORY_HINT
+        raise CollectionInvalid(sentences.QUERY_OUT_OF_MEMORY, hint) from error
     except duckdb.Error as error:
         raise CollectionInvalid(sentences.query_failed(first_line(error)), _HELP) from error
     except UnicodeDecodeError as error:  # the library cuts its own message inside a letter
-        raise CollectionInvalid(sentences.QUERY_FAILED_UNTOLD, _HELP) from error
+        raise CollectionInvalid(sentences.QUERY_FAILED_UNREADABLY, _HELP) from error
     except (OverflowError, ValueError) as error:
         raise CollectionInvalid(sentences.QUERY_VALUE_TOO_LARGE, sentences.CAST_TO_TEXT) from error
 

@@ -42,7 +42,7 @@ class Collection:
             path.parent.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             why = (error.strerror or str(error)).rstrip(".")
-            raise CollectionInvalid(files.cannot_written(path, why)) from error
+            raise CollectionInvalid(files.file_unwritable(path, why)) from error
         self.path = path
         self._base = connect_database(str(path), memory)
         self._base.execute(f"SET force_compression = {quoted_sql(compression_of(path))}")
@@ -61,7 +61,7 @@ class Collection:
         with path.open("rb") as file:
             head = file.read(12)
         if head and head[8:] != b"DUCK":
-            raise CollectionInvalid(sentences.not_collection(path), sentences.CHOOSE_ANOTHER_NAME)
+            raise CollectionInvalid(sentences.not_collection(path), sentences.OTHER_NAME_HINT)
         path.unlink()
         path.with_name(f"{path.name}.wal").unlink(missing_ok=True)
 
@@ -186,7 +186,7 @@ class Collection:
         if found != FORMAT:
             self._base.close()
             said = sentences.made_by_other_version(self.path)
-            raise CollectionInvalid(said, sentences.CHOOSE_ANOTHER_NAME_REBUILD)
+            raise CollectionInvalid(said, sentences.OTHER_VERSION_HINT)
 
     def _about(self) -> dict[str, str]:
         return dict(self._base.execute("SELECT name, value FROM about").fetchall())

@@ -50,7 +50,7 @@ def duckdb_library() -> Any:
         import duckdb
     except ImportError as error:
         hint = 'Run: pip install "callout[scale]"'
-        raise CalloutError(sentences.COLLECTIONS_JOURNALS_NEED_DUCKDB, hint) from error
+        raise CalloutError(sentences.DUCKDB_MISSING, hint) from error
     return duckdb
 
 
@@ -58,7 +58,7 @@ def bytes_of(memory: str) -> int:
     """Return how much "500MB" or "2GiB" is; raise CollectionInvalid when it is no amount."""
     found = _AMOUNT.fullmatch(memory)
     if not found:
-        hint = sentences.WRITE_NUMBER_UNIT_SUCH
+        hint = sentences.SIZE_HINT
         raise CollectionInvalid(f'"{memory}" is not an amount of memory.', hint)
     power = "KMGT".index(found[2].upper()) + 1
     return int(float(found[1]) * (1024 if found[3] else 1000) ** power)
@@ -74,9 +74,9 @@ def connect_database(path: str, memory: str, threads: int = 0, read_only: bool =
     except duckdb.Error as error:
         said = str(error)
         if "lock" in said.lower():
-            hint = sentences.TRY_AGAIN_WHEN_OTHER
-            raise CollectionInvalid(sentences.use_another_program(path), hint) from error
-        hint = sentences.REBUILD_FROM_JOURNALS_CALLOUT
+            hint = sentences.IN_USE_HINT
+            raise CollectionInvalid(sentences.in_use(path), hint) from error
+        hint = sentences.UNREADABLE_HINT
         raise CollectionInvalid(sentences.collection_unreadable(path), hint) from error
 
 
@@ -91,7 +91,7 @@ def open_for_reading(
     fit in memory, instead of a new one.
     """
     if not target.exists():
-        hint = sentences.MAKE_FROM_JOURNALS_FIRST
+        hint = sentences.NO_COLLECTION_HINT
         raise CollectionInvalid(sentences.no_collection(target), hint)
     with nullcontext(scratch) if scratch else _new_folder() as spill:
         if target.is_dir():
@@ -159,5 +159,5 @@ def _have_tables(connection: Any, target: Path) -> None:
     known = set(connection.execute(found).fetchall())
     wanted = {(table, column.name) for table, columns in TABLES.items() for column in columns}
     if not wanted <= known:
-        hint = sentences.REBUILD_CALLOUT_COLLECT_ANEW
-        raise CollectionInvalid(sentences.lacks_tables_version_needs(target), hint)
+        hint = sentences.OLD_TABLES_HINT
+        raise CollectionInvalid(sentences.lacks_tables(target), hint)

@@ -38,7 +38,7 @@ def write_months(collection: Collection, folder: Path) -> Iterator[Path]:
         _remember_versions(folder, {"collection": collection.id, "months": dict(months)})
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CollectionInvalid(files.cannot_written(folder, why)) from error
+        raise CollectionInvalid(files.file_unwritable(folder, why)) from error
 
 
 def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
@@ -49,8 +49,8 @@ def _versions_before(folder: Path, collection_id: str) -> dict[str, int]:
     if isinstance(state, dict) and state.get("collection") == collection_id:
         return dict(state["months"])
     if any(parquet_files(folder, table) for table in TABLES):
-        said = sentences.holds_files_another_collection(folder)
-        raise CollectionInvalid(said, sentences.CHOOSE_ANOTHER_FOLDER_EMPTY)
+        said = sentences.folder_of_another_collection(folder)
+        raise CollectionInvalid(said, sentences.OTHER_FOLDER_HINT)
     return {}
 
 

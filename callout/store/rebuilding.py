@@ -40,7 +40,7 @@ def rebuild_database(path: Path, memory: str = MEMORY) -> None:
         path.with_name(f"{path.name}.wal").unlink(missing_ok=True)
     except OSError as error:
         why = (error.strerror or str(error)).rstrip(".")
-        raise CollectionInvalid(sentences.cannot_written(path, why)) from error
+        raise CollectionInvalid(sentences.file_unwritable(path, why)) from error
     finally:
         os.umask(before)
         _remove_database(fresh)

@@ -25,7 +25,7 @@ def run_scheduler(keys: Path, host: str, port: int, told: Told) -> None:
         async with distributed.Scheduler(
             host=host, port=port, protocol="tls", security=security, dashboard=False
         ) as made:
-            told(sentences.listening_ctrl_c_ends(made.address))
+            told(sentences.scheduler_listening(made.address))
             await made.finished()
 
     _run(serve, f"{host}, port {port}")
@@ -40,7 +40,7 @@ def run_worker(address: str, keys: Path, host: str, told: Told) -> None:
             address, nthreads=1, host=host, protocol="tls", security=security, dashboard=False,
             death_timeout=_GIVE_UP_S,
         ) as made:  # fmt: skip
-            told(sentences.working_ctrl_c_ends(address))
+            told(sentences.worker_started(address))
             await made.finished()
 
     _run(work, address)
@@ -55,7 +55,7 @@ def _run(serve: Callable[[], Awaitable[Any]], where: str) -> None:
         try:
             asyncio.run(_waited(serve))
         except (OSError, TimeoutError, ValueError) as error:
-            hint = sentences.CHECK_ADDRESS_KEYS_SCHEDULER
+            hint = sentences.CLUSTER_ADDRESS_HINT
             raise CalloutError(sentences.does_not_work_at(where), hint) from error
 
 

@@ -59,8 +59,8 @@ def make_keys(folder: Path) -> None:
         try:
             handle = os.open(folder / name, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         except FileExistsError as error:
-            said = desktop.shortcut_there(folder / name)
-            raise CalloutError(said, sentences.KEEP_USING_NAME_ANOTHER) from error
+            said = desktop.already_exists(folder / name)
+            raise CalloutError(said, sentences.KEYS_EXIST_HINT) from error
         with os.fdopen(handle, "w", encoding="ascii") as file:
             file.write(text)
 
@@ -115,7 +115,7 @@ def _results(
             result = future.result()
         except Exception as error:  # whatever ended a process elsewhere
             said = sentences.worker_failed(first_line(error))
-            raise CollectionInvalid(said, sentences.ALLOW_MORE_MEMORY_TRY) from error
+            raise CollectionInvalid(said, sentences.WORKER_MEMORY_HINT) from error
         number = numbers.pop(future.key)
         future.release()
         send()
@@ -139,7 +139,7 @@ def _client(distributed: Any, workers: int, elsewhere: Elsewhere) -> Any:
                 silence_logs=50,  # what fails is told by the future
             )
     except (OSError, RuntimeError) as error:
-        hint = sentences.TRY_AGAIN_LEAVE_OUT
+        hint = sentences.WORKERS_HINT
         raise CalloutError(sentences.workers_did_not_start(first_line(error)), hint) from error
 
 
@@ -147,9 +147,9 @@ def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:
     place = urlsplit(elsewhere.address)
     if not (place.hostname and place.port and place.scheme in ("tcp", "tls")):
         said = f'"{elsewhere.address}" is no address of a scheduler.'
-        raise CalloutError(said, sentences.WRITE_AS_TLS_192)
+        raise CalloutError(said, sentences.SCHEDULER_ADDRESS_HINT)
     if (place.scheme == "tls") != bool(elsewhere.keys):
-        hint = sentences.GIVE_TLS_ADDRESS_TOGETHER
+        hint = sentences.KEYS_HINT
         raise CalloutError(sentences.ONLY_WITH_ITS_KEYS, hint)
     security = security_of(elsewhere.keys) if elsewhere.keys else None
     try:
@@ -157,7 +157,7 @@ def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:
         client = distributed.Client(elsewhere.address, timeout=_PATIENCE_S, security=security)
     except (OSError, ValueError) as error:
         said = sentences.no_scheduler_answers(elsewhere.address)
-        hint = sentences.START_ONE_CALLOUT_CLUSTER
+        hint = sentences.NO_SCHEDULER_HINT
         raise CalloutError(said, hint) from error
     if not client.ncores():
         client.close()
@@ -185,5 +185,5 @@ def load_library() -> Any:
         import distributed
     except ImportError as error:
         hint = 'Run: pip install "callout[cluster]"'
-        raise CalloutError(sentences.SEVERAL_WORKERS_NEED_DISTRIBUTED, hint) from error
+        raise CalloutError(sentences.DISTRIBUTED_MISSING, hint) from error
     return distributed

@@ -34,14 +34,14 @@ _WIDTH = 20
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
     """Yield the comparison, one fact a line."""
     yield reports.DEVIATIONS_COUNTED
-    yield reports.BRACKETS_RANGE_WHICH_TRUE
+    yield reports.BRACKETS_EXPLAINED
     yield ""
     for row in found.trainees:
         yield from _trainee_lines(row)
     yield ""
     yield from _item_lines(found)
     yield ""
-    yield reports.TRAINEES_ORDER_NAME_NOT
+    yield reports.TRAINEE_ORDER_EXPLAINED
 
 
 def _trainee_lines(row: TraineeRow) -> Iterator[str]:

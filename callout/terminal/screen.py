@@ -21,7 +21,7 @@ _NARROW = 60
 """Columns below which words are shortened."""
 _BODY = 3
 """Rows of the list that are worth leaving other things out for."""
-_SAFETY = sentences.SIMULATION_STUDY_BRIEFING_ONLY
+_SAFETY = sentences.SHORT_SAFETY
 """The safety note where there is no room for the whole of it."""
 
 

@@ -184,7 +184,7 @@ def _(record: r.PanelNamed) -> str:
 def _(record: r.ControlRecalled) -> str:
     what = f"{record.panel}, {record.control}"
     if record.utterance is None:
-        return sentences.had_prompted(what)
+        return sentences.prompted_for(what)
     return f"  {wording.heard_line(record.utterance)} {VERDICT_WORD[record.verdict]}: {what}."
 
 

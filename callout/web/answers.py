@@ -70,7 +70,7 @@ class Answers:
         """Answer one request."""
         host = _arrival_host(request)
         if host is None:
-            return plain_answer(421, sentences.NOT_ADDRESS_PAGE)
+            return plain_answer(421, sentences.WRONG_ADDRESS)
         match request.method, request.raw_path:
             case "GET", path if path in self._files:
                 return self._file(path, host)
@@ -97,7 +97,7 @@ class Answers:
 
     async def _enter(self, request: web.BaseRequest, host: str) -> web.Response:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
+            return plain_answer(403, sentences.FORBIDDEN)
         code = await _given_code(request)
         if code is None:
             return plain_answer(400, sentences.ENTER_CODE)
@@ -124,7 +124,7 @@ class Answers:
         if request.method == "GET":
             return desk.document(request.raw_path)
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
+            return plain_answer(403, sentences.FORBIDDEN)
         answer = desk.wish if request.raw_path == "/do" else desk.bring
         return await answer(request, host)
 
@@ -136,11 +136,11 @@ class Answers:
         self, request: web.BaseRequest, host: str, hub: Hub | PanelHub
     ) -> web.StreamResponse:
         if not guard.origin_allowed(request.headers.getall("Origin", []), host):
-            return plain_answer(403, sentences.PAGE_MAY_NOT_DO)
+            return plain_answer(403, sentences.FORBIDDEN)
         if not self._known(request):
             return plain_answer(401, sentences.ENTER_CODE_FIRST)
         if len(self.viewers) >= MAX_VIEWERS or self._closing:
-            return plain_answer(503, sentences.TOO_MANY_PAGES_ALREADY, **{"Retry-After": "5"})
+            return plain_answer(503, sentences.TOO_MANY_PAGES, **{"Retry-After": "5"})
         socket = web.WebSocketResponse(
             heartbeat=BEAT_S * 4, max_msg_size=MAX_MESSAGE, compress=False, timeout=2.0
         )

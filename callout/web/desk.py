@@ -48,7 +48,7 @@ class DeskAnswers:
         """Answer with a page made here."""
         body = self._documents.find(path)
         if body is None:
-            return plain_answer(404, sentences.NO_LONGER_KEPT_GO)
+            return plain_answer(404, sentences.NO_LONGER_KEPT)
         headers = {**HEADERS, "Content-Security-Policy": _DOCUMENT_POLICY}
         headers["X-Frame-Options"] = "SAMEORIGIN"
         return web.Response(body=body, content_type="text/html", charset="utf-8", headers=headers)
@@ -65,7 +65,7 @@ class DeskAnswers:
         if not isinstance(told, dict) or not isinstance(told.get("do"), str):
             return plain_answer(400, sentences.NOT_FROM_THE_PAGE)
         if self._room.locked():
-            return plain_answer(503, sentences.TOO_MUCH_ASKED_ONCE, **{"Retry-After": "1"})
+            return plain_answer(503, sentences.TOO_MANY_REQUESTS, **{"Retry-After": "1"})
         async with self._room:
             return _json_answer(await asyncio.to_thread(self._desk.take, told), host)
 

@@ -90,7 +90,7 @@ class GlanceServer:
         )
         self._thread.start()
         if not self._ready.wait(_START_S):
-            raise PageUnavailable(sentences.GLANCE_PAGE_DID_NOT, sentences.SESSION_CONTINUES)
+            raise PageUnavailable(sentences.GLANCE_PAGE_FAILED, sentences.SESSION_CONTINUES)
 
     def stop(self) -> None:
         """Send every viewer the last screen and end; safe to call twice."""
@@ -169,6 +169,6 @@ def _bound_socket(address: str, port: int) -> socket.socket:
         reason = error.strerror if isinstance(error, OSError) else str(error)
         raise PageUnavailable(
             sentences.glance_port_unusable(port, address, reason),
-            sentences.CHOOSE_ANOTHER_GLANCE_PORT,
+            sentences.GLANCE_PORT_HINT,
         ) from error
     return made

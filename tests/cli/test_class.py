@@ -46,7 +46,7 @@ def test_what_is_agreed_comes_back_until_it_is_settled(class_folder: Path, tmp_p
     assert _run(tmp_path, "settle", "1", "--by", "Ben Rook").exit_code == 0
     again = _run(tmp_path, "class", class_folder).output
     assert "Say the setting" not in again
-    assert "Nothing is agreed and open." in again
+    assert "There are no open actions." in again
     assert len(read_class_log(class_log_in(tmp_path)).entries) == 3, "nothing is ever taken out"
     assert class_log_in(tmp_path).stat().st_mode & 0o077 == 0
 

@@ -176,7 +176,7 @@ def test_html_is_one_file_with_everything_escaped(tmp_path: Path) -> None:
 
 def test_a_name_that_says_no_format() -> None:
     result = callout("export", TRAINER / "taxi.yaml", "--to", "card.doc")
-    assert "is not one that callout can write" in str(result.exception)
+    assert "Callout cannot write a file with the ending of" in str(result.exception)
 
 
 @pytest.mark.parametrize(

@@ -61,7 +61,10 @@ def _one_sentence(path: Path) -> Iterator[None]:
     """Make what the library raises over a damaged page one sentence."""
     try:
         yield
-    except (pdfium_error(), KeyError) as error:  # a KeyError: a page that cannot tell how it is turned
+    except (
+        pdfium_error(),
+        KeyError,
+    ) as error:  # a KeyError: a page that cannot tell how it is turned
         raise ChecklistInvalid(say.pdf_unreadable(path), say.SAVE_PDF_AGAIN) from error
 
 

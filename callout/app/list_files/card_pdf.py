@@ -75,7 +75,7 @@ def write_pdf(cards: Sequence[Card], size: Size, fold: bool, safety: str, path: 
         pdf.output(str(path))
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        raise CalloutError(sentences.cannot_written(path, reason), authoring.CHECK_NAME) from error
+        raise CalloutError(sentences.file_unwritable(path, reason), authoring.CHECK_NAME) from error
     return len(pages)
 
 

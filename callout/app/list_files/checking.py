@@ -156,7 +156,7 @@ class _Check:
         if base is None:
             if any(f.error and f.kind is FileKind.CHECKLIST for f in self.found):
                 return  # it may be the one that cannot be read
-            hint = did_you_mean(overlay.base, self.lists) or sentences.CHECK_OVERLAY_TOGETHER_LIST
+            hint = did_you_mean(overlay.base, self.lists) or sentences.OVERLAY_ALONE_HINT
             said = f'its list, "{overlay.base}", is not among the files checked.'
             file, line = overlay.origin.file, overlay.origin.line
             yield list_warning("overlay-base", file, line, said, hint)

@@ -40,7 +40,7 @@ def format_of(path: Path | None, wanted: str | None) -> Format:
     except ValueError as error:
         known = ", ".join(f".{f.value}" for f in Format)
         raise CalloutError(
-            sentences.ending_not_one_callout(path), sentences.use_one_these_endings(known)
+            sentences.unknown_ending(path), sentences.known_endings(known)
         ) from error
 
 
@@ -57,7 +57,7 @@ def shown_lists(
         aircraft = (("Aircraft", flight.aircraft),) if flight and flight.aircraft else ()
         shown.append(replace(one, facts=(*aircraft, *one.facts)))
     if not shown:
-        raise ChecklistInvalid(sentences.NO_LISTS, sentences.NAME_LIST_FOLDER_LISTS)
+        raise ChecklistInvalid(sentences.NO_LISTS, sentences.NO_LISTS_HINT)
     return shown
 
 

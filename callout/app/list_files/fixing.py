@@ -73,7 +73,7 @@ def _refuse_odd_lines(path: Path, text: str) -> None:
     """Lines are changed whole, so both readers must mean the same by a line."""
     if len(text.splitlines() or [""]) != len(text.removesuffix("\n").split("\n")):
         said = sentences.unusual_line_endings(path)
-        raise ChecklistInvalid(said, sentences.SAVE_ORDINARY_LINE_ENDINGS)
+        raise ChecklistInvalid(said, sentences.LINE_ENDINGS_HINT)
 
 
 _ROUNDS = 200

@@ -24,7 +24,7 @@ def unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[L
         for name in condition.facts if condition else ():
             if name not in flight.facts:
                 said = f'the flight file has no fact "{name}".'
-                hint = did_you_mean(name, flight.facts) or sentences.add_unknown_fact(name)
+                hint = did_you_mean(name, flight.facts) or sentences.unknown_fact_hint(name)
                 yield list_warning("unknown-fact", file, line, said, hint)
 
 

@@ -17,19 +17,19 @@ from callout.core.sentences import check_rules as sentences
 EVERY_RULE: Final[tuple[Rule | FlightRule, ...]] = (*RULES, *FLIGHT_RULES)
 SCHEMA: Final = "https://json.schemastore.org/sarif-2.1.0.json"
 OTHER_RULES: Final = {
-    "file": sentences.FILE_CANNOT_READ,
-    "format": sentences.FILE_DOES_NOT_FOLLOW,
-    "overlay": sentences.OVERLAY_CANNOT_MERGED_INTO,
-    "overlay-base": sentences.LIST_OVERLAY_CHANGES_NOT,
-    "overlay-removes": sentences.OVERLAY_MAY_ADD_MOVE,
-    "follows": sentences.LIST_BEFORE_ONE_NOT,
-    "unknown-fact": sentences.CONDITION_ASKS_FACT_NOT,
-    "value": sentences.VALUE_CANNOT_WORKED_OUT,
-    "value-missing": sentences.FLIGHT_FILE_DOES_NOT,
-    "unknown-words": sentences.RECOGNISER_CAN_NEVER_REPORT,
-    "heard-as-another": sentences.WHEN_VOICE_SPOKE_REPLY,
-    "never-understood": sentences.WHICHEVER_VOICE_SPOKE_RECOGNISER,
-    "needless-allowance": sentences.EXCEPTION_MADE_WHERE_NO,
+    "file": sentences.WHY_FILE,
+    "format": sentences.WHY_FORMAT,
+    "overlay": sentences.WHY_OVERLAY,
+    "overlay-base": sentences.WHY_OVERLAY_BASE,
+    "overlay-removes": sentences.WHY_OVERLAY_REMOVES,
+    "follows": sentences.WHY_FOLLOWS,
+    "unknown-fact": sentences.WHY_UNKNOWN_FACT,
+    "value": sentences.WHY_VALUE,
+    "value-missing": sentences.WHY_VALUE_MISSING,
+    "unknown-words": sentences.WHY_UNKNOWN_WORDS,
+    "heard-as-another": sentences.WHY_HEARD_AS_ANOTHER,
+    "never-understood": sentences.WHY_NEVER_UNDERSTOOD,
+    "needless-allowance": sentences.WHY_NEEDLESS_ALLOWANCE,
 }
 
 

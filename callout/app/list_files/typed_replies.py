@@ -142,10 +142,10 @@ def _numbered_lines(path: Path) -> Iterator[tuple[str, str]]:
     except OSError as error:
         raise BatchInvalid(
             sentences.file_cannot_be_read(path, (error.strerror or str(error)).lower()),
-            sentences.USE_TEXT_FILE_ONE,
+            sentences.TEXT_FILE_HINT,
         ) from error
     except UnicodeDecodeError as error:
-        raise BatchInvalid(sentences.is_not_utf_8(path), sentences.SAVE_AS_UTF_8) from error
+        raise BatchInvalid(sentences.not_utf8(path), sentences.NOT_UTF8_HINT) from error
 
 
 def _opened_text(path: Path) -> AbstractContextManager[TextIO]:
@@ -170,7 +170,7 @@ def labelled_in(path: Path) -> Iterator[tuple[dict[str, str], TypedQuestion]]:
 
 def question_from(line: str, where: str) -> TypedQuestion:
     """Return the question in one JSON line; where: file and line for errors."""
-    hint = sentences.WRITE_AS
+    hint = sentences.PAIR_HINT
     try:
         if len(line) > _LONGEST_LINE:
             raise BatchInvalid(sentences.line_too_long(where), hint)
@@ -178,10 +178,10 @@ def question_from(line: str, where: str) -> TypedQuestion:
     except (ValueError, RecursionError) as error:  # also a number of thousands of digits
         raise BatchInvalid(sentences.not_json(where), hint) from error
     if not isinstance(data, dict) or not isinstance(data.get("reply"), str):
-        raise BatchInvalid(sentences.object_text_reply_needed(where), hint)
+        raise BatchInvalid(sentences.no_reply_text(where), hint)
     texts = {name: _read_texts(data.get(name, ()), name, where) for name in _TEXTS}
     if not texts["expect"]:
-        raise BatchInvalid(sentences.expect_missing_empty(where), hint)
+        raise BatchInvalid(sentences.no_expectation(where), hint)
     flags = frozenset(name for name in _FLAGS if data.get(name) is True)
     tolerance = _read_tolerance(data.get("tolerance", 0), where)
     return TypedQuestion(data["reply"], texts, flags, str(data.get("challenge") or ""), tolerance)
@@ -193,7 +193,7 @@ def _read_tolerance(value: object, where: str) -> Decimal:
     except InvalidOperation:
         amount = Decimal(-1)
     if not amount.is_finite() or amount < 0:
-        raise BatchInvalid(sentences.tolerance_must_number(where), sentences.WRITE_A_NUMBER)
+        raise BatchInvalid(sentences.tolerance_not_a_number(where), sentences.TOLERANCE_HINT)
     return amount
 
 
@@ -204,4 +204,4 @@ def _read_texts(value: object, name: str, where: str) -> tuple[str, ...]:
         return (str(value),)
     if isinstance(value, list | tuple):
         return tuple(t for one in value for t in _read_texts(one, name, where))
-    raise BatchInvalid(sentences.must_text_list_texts(where, name), sentences.PUT_QUOTES)
+    raise BatchInvalid(sentences.not_text(where, name), sentences.QUOTES_HINT)

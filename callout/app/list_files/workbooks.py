@@ -32,7 +32,7 @@ MOST_CELLS: Final = 2_000_000
 MEMORY: Final = 400 << 20
 """Bytes that reading may take: the most cells there may be, several times over."""
 SECONDS: Final = 20
-_AGAIN: Final = sentences.OPEN_SPREADSHEET_PROGRAM_SAVE
+_AGAIN: Final = sentences.WORKBOOK_HINT
 
 
 def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
@@ -40,14 +40,14 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
     try:
         import python_calamine  # noqa: F401  it is used in another process
     except ImportError as error:
-        hint = sentences.RUN_PIP_INSTALL_CALLOUT
-        raise CalloutError(sentences.READING_SPREADSHEET_NEEDS_PYTHON, hint) from error
+        hint = sentences.SPREADSHEET_INSTALL_HINT
+        raise CalloutError(sentences.SPREADSHEET_LIBRARY_MISSING, hint) from error
     refuse_costly(path)
     answer = _read_apart(path, most)
     if "error" in answer:
         raise ChecklistInvalid(answer["error"], answer["hint"])
     if "rows" not in answer:
-        said = sentences.workbook_takes_too_much(path, MEMORY >> 20, SECONDS)
+        said = sentences.workbook_too_costly(path, MEMORY >> 20, SECONDS)
         raise ChecklistInvalid(said, sentences.ONE_LIST_IN_SHEET)
     yield from answer["rows"]
 
@@ -75,7 +75,7 @@ def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
             _refuse_wide(path, sheet)
             rows = sheet.to_python(nrows=most)
     except (CalamineError, OSError, ValueError) as error:
-        raise ChecklistInvalid(sentences.not_readable_workbook(path), _AGAIN) from error
+        raise ChecklistInvalid(sentences.workbook_unreadable(path), _AGAIN) from error
     for row in rows:
         yield [_cell_text(cell) for cell in row]
 
@@ -100,7 +100,7 @@ def _refuse_large(path: Path) -> None:
         with _unpacked(path) as archive:
             small = sum(part.file_size for part in archive.infolist()) <= MOST_UNPACKED
     if not small:
-        raise ChecklistInvalid(sentences.too_large_list(path), sentences.ONE_LIST_IN_WORKBOOK)
+        raise ChecklistInvalid(sentences.workbook_too_large(path), sentences.ONE_LIST_IN_WORKBOOK)
 
 
 _PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
@@ -146,7 +146,7 @@ def _unpacked(path: Path) -> Iterator[zipfile.ZipFile]:
         with zipfile.ZipFile(path) as archive:
             yield archive
     except (*_DAMAGED, OSError, ValueError, NotImplementedError, RuntimeError) as error:
-        raise ChecklistInvalid(sentences.not_readable_workbook(path), _AGAIN) from error
+        raise ChecklistInvalid(sentences.workbook_unreadable(path), _AGAIN) from error
 
 
 def _sheet_extent(archive: zipfile.ZipFile, name: str) -> tuple[int, int]:
@@ -171,7 +171,7 @@ def _column_number(letters: bytes) -> int:
 
 def _too_wide(path: Path, rows: int, columns: int) -> tuple[str, str]:
     size = f"{rows:,} rows of {columns:,} columns"
-    said = sentences.sheet_has_limit_cells(path, size, MOST_CELLS)
+    said = sentences.sheet_too_large(path, size, MOST_CELLS)
     return said, sentences.ONE_LIST_IN_SHEET
 
 

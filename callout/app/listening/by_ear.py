@@ -69,7 +69,7 @@ class ByEar:
         self._program = next((name for name in VOICES if shutil.which(name)), "")
         if not self._program:
             hint = "On Debian or Ubuntu: apt-get install flite"
-            raise EngineUnavailable(sentences.NO_INSTALLED_VOICE_CAN, hint)
+            raise EngineUnavailable(sentences.NO_VOICE_TO_FILE, hint)
         self._turns = Turns(Segmenter(), open_recogniser(self.engine))
 
     def check(
@@ -135,7 +135,7 @@ class ByEar:
 
 
 def _ear_finding(rule: str, severity: Severity, item: Item, said: str) -> ListFinding:
-    hint = sentences.CHOOSE_REPLY_DIFFERENT_VOWELS
+    hint = sentences.HEARD_AS_ANOTHER_HINT
     return ListFinding(rule, severity, item.origin.file, item.line, said, hint, item_id=item.id)
 
 

@@ -177,4 +177,4 @@ def _write_recording(path: Path, said: BoothWord) -> None:
             file.setframerate(SAMPLE_RATE)
             file.writeframes(said.samples.astype(np.dtype("<i2")).tobytes())
     except OSError as error:
-        raise AudioInvalid(files.cannot_written(path, error)) from error
+        raise AudioInvalid(files.file_unwritable(path, error)) from error

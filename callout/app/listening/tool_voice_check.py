@@ -18,14 +18,14 @@ from callout.ports.hearing import AudioSource, Samples
 from callout.ports.played_sound import PlayedSound
 
 SENTENCES = (
-    sound_devices.VOICE_READS_YOUR_CHALLENGES,
-    sound_devices.WHILE_SPEAKS_PLEASE_SAY,
-    sound_devices.PARKING_BRAKE_FUEL_SELECTORS,
-    sound_devices.DOORS_WINDOWS_CLOSED_LOCKED,
-    sound_devices.VOICE_BEING_REMOVED,
-    sound_devices.FLIGHT_CONTROLS_FULL_FREE,
-    sound_devices.ONE_EIGHT_SEVEN_ZERO,
-    sound_devices.BEFORE_START_CHECKLIST_COMPLETE,
+    sound_devices.TOOL_VOICE_INTRODUCTION,
+    sound_devices.TOOL_VOICE_SILENCE,
+    sound_devices.SAMPLE_CHALLENGES,
+    sound_devices.SAMPLE_REPLY,
+    sound_devices.TOOL_VOICE_REMOVAL,
+    sound_devices.SAMPLE_CONTROLS,
+    sound_devices.SAMPLE_DIGITS,
+    sound_devices.SAMPLE_COMPLETION,
 )
 LEARNED = 4
 """Sentences from which the way from speaker to microphone is learned; the rest is measured."""
@@ -77,7 +77,7 @@ class ToolVoiceLeft:
             yield "You can answer while a challenge is being read if you speak up. Turn it on with:"
             yield "  callout settings hearing.talk_over true"
         else:
-            yield sound_devices.NOT_ENOUGH_ANSWER_AFTER
+            yield sound_devices.ECHO_REMAINS
 
     def plain(self) -> dict[str, Any]:
         """Return the outcome as plain data."""
@@ -105,7 +105,7 @@ def measure_tool_voice(
         if meter.blocks == ROOM_BLOCKS:
             speaking.begin()
     if speaking.failed:
-        raise EngineUnavailable(sound_devices.VOICE_COULD_NOT_PLAYED, "callout doctor")
+        raise EngineUnavailable(sound_devices.VOICE_NOT_PLAYED, "callout doctor")
     heard, delay = meter.result(), own.delay_s
     return ToolVoiceLeft(*heard, None if delay is None else round(delay * 1000))
 

@@ -26,7 +26,7 @@ def unknown_words_check(engine: str = "auto") -> ItemCheck:
         if unknown:
             listed = ", ".join(f'"{word}"' for word in unknown)
             said = f"the {recogniser.name} recogniser cannot report {listed}."
-            hint = sentences.USE_ANOTHER_WORD_PUT
+            hint = sentences.UNKNOWN_WORD_HINT
             file = item.origin.file
             yield ListFinding(
                 "unknown-words", Severity.WARNING, file, item.line, said, hint, item_id=item.id

@@ -103,7 +103,7 @@ def remove_model(name: str) -> InstalledModel:
     if model.origin is not ModelOrigin.INSTALLED:
         raise ModelRefused(
             sentences.not_installed_callout(model.path),
-            sentences.REMOVE_HAND_IF_NO,
+            sentences.FOREIGN_MODEL_HINT,
         )
     take_away(name)
     return model

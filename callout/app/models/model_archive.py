@@ -159,12 +159,10 @@ def _damage_named(archive: Path) -> Iterator[None]:
     try:
         yield
     except (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError) as error:
-        raise ArchiveRefused(
-            sentences.not_complete_zip_file(archive, _plain_cause(error)), _AGAIN
-        ) from error
+        raise ArchiveRefused(sentences.zip_damaged(archive, _plain_cause(error)), _AGAIN) from error
     except (NotImplementedError, RuntimeError, ValueError) as error:
         raise ArchiveRefused(
-            sentences.cannot_unpacked(archive, _plain_cause(error)), _AGAIN
+            sentences.zip_not_unpacked(archive, _plain_cause(error)), _AGAIN
         ) from error
     except OSError as error:
         raise ModelRefused(files.file_cannot_be_read(archive, error.strerror or error)) from error
@@ -177,5 +175,5 @@ def _plain_cause(error: BaseException) -> str:
 def _archive_refused(archive: Path, why: str) -> ArchiveRefused:
     return ArchiveRefused(
         packs.archive_refused(archive.name, why),
-        sentences.USE_MODELS_ZIP_FILE,
+        sentences.ZIP_HINT,
     )

@@ -120,8 +120,8 @@ def fetch_archive(
     if wanted and (found := sha256_of(part.whole)) != wanted:
         part.drop()
         raise DownloadFailed(
-            sentences.file_from_has_sha(shown_address(url), found, wanted),
-            sentences.DELETED_CHECK_ADDRESS_CHECKSUM,
+            sentences.checksum_differs(shown_address(url), found, wanted),
+            sentences.CHECKSUM_HINT,
         )
     return part.whole
 
@@ -202,7 +202,7 @@ def _append_part(response: requests.Response, part: _Part, progress: Progress | 
             have += len(chunk)
             if have > (part.total or MOST_BYTES):
                 file.truncate(0)
-                raise DownloadFailed(sentences.sent_more_data_than(part.url))
+                raise DownloadFailed(sentences.too_much_data(part.url))
             with disk_errors("write to"):
                 file.write(chunk)
             if progress:
@@ -216,7 +216,7 @@ def _check_room(total: int | None, part: _Part) -> None:
     if total is None:
         return
     if total > MOST_BYTES:
-        raise DownloadFailed(sentences.more_than_any_model(part.url, readable(total)))
+        raise DownloadFailed(sentences.too_large_to_be_a_model(part.url, readable(total)))
     need_space(total - part.have)
 
 
@@ -233,12 +233,12 @@ def _checked_digest(sha256: str) -> str:
     plain = sha256.strip().lower()
     if not plain or (len(plain) == 64 and all(c in "0123456789abcdef" for c in plain)):
         return plain
-    raise DownloadFailed(sentences.not_sha_256_checksum(sha256), sentences.HAS_64_DIGITS_FROM)
+    raise DownloadFailed(sentences.not_a_checksum(sha256), sentences.CHECKSUM_FORM_HINT)
 
 
 def _gave_up(part: _Part, error: Unfinished) -> DownloadFailed:
     what = sentences.could_not_download(part.url, error)
     if part.have:
-        kept = sentences.saved_give_same_command(readable(part.have))
+        kept = sentences.continue_download(readable(part.have))
         return DownloadFailed(what, kept)
-    return DownloadFailed(what, error.hint or sentences.CHECK_ADDRESS_NETWORK_THEN)
+    return DownloadFailed(what, error.hint or sentences.DOWNLOAD_HINT)

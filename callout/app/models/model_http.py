@@ -63,8 +63,8 @@ def checked_address(url: str) -> str:
     if usable and not any(ord(character) <= 32 for character in url):
         return url
     raise DownloadFailed(
-        sentences.not_address_download_from(url),
-        sentences.GIVE_FULL_ADDRESS_ZIP,
+        sentences.not_an_address(url),
+        sentences.ADDRESS_HINT,
     )
 
 
@@ -144,7 +144,7 @@ def _no_downgrade(response: requests.Response, **_: Any) -> None:
         raise Unfinished(
             "it redirects from https to plain http",
             worth_retrying=False,
-            hint=sentences.ASK_PUBLISHER_ADDRESS_STAYS,
+            hint=sentences.DOWNGRADE_HINT,
         )
 
 

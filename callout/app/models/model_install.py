@@ -76,7 +76,7 @@ def install_model(
     options = options or InstallOptions()
     source = Path(os.path.abspath(source.expanduser()))
     if not source.exists():
-        raise ModelRefused(sentences.no_file_folder(source), sentences.CHECK_PATH)
+        raise ModelRefused(sentences.no_model_source(source), sentences.CHECK_PATH)
     with working_folder() as work:
         unpacked = work / "new"
         unpacked.mkdir()
@@ -138,7 +138,7 @@ def _check_is_zip(source: Path) -> None:
     if not zipfile.is_zipfile(source):
         raise ArchiveRefused(
             sentences.zip_is_incomplete(source),
-            sentences.MODELS_COME_AS_ZIP,
+            sentences.NOT_A_ZIP_HINT,
         )
 
 
@@ -147,18 +147,18 @@ def _only_model(source: Path, unpacked: Path) -> Path:
     if len(roots) > 1:
         names = listed_names(root.relative_to(unpacked).as_posix() for root in roots)
         raise ArchiveRefused(
-            sentences.holds_several_models(source, len(roots), names),
-            sentences.INSTALL_ONE_FOLDER_TIME,
+            sentences.several_models(source, len(roots), names),
+            sentences.SEVERAL_MODELS_HINT,
         )
     if not roots:
         raise ArchiveRefused(
-            sentences.holds_no_vosk_model(source),
-            sentences.GIVE_ZIP_FILE_AS,
+            sentences.no_vosk_model(source),
+            sentences.NO_MODEL_HINT,
         )
     missing = missing_files(roots[0])
     if missing:
         raise ArchiveRefused(
-            sentences.model_incomplete_missing(source, listed_names(missing)),
+            sentences.model_incomplete(source, listed_names(missing)),
             sentences.DOWNLOAD_AND_COMPARE,
         )
     return roots[0]
@@ -175,7 +175,7 @@ def _refuse_early(name: str, options: InstallOptions) -> None:
     """Say so before the long part when the name is taken."""
     if (models_dir() / name).exists() and not options.replace:
         raise ModelRefused(
-            sentences.model_called_already_installed(name),
+            sentences.model_exists(name),
             sentences.REPLACE_OR_RENAME,
         )
 
@@ -186,9 +186,7 @@ def _by_words(trial: VoskTrial | None) -> str:
 
 def _check_apart(source: Path) -> None:
     if models_dir().resolve().is_relative_to(source.resolve()):
-        raise ModelRefused(
-            sentences.contains_model_folder_itself(source), sentences.GIVE_FOLDER_ONE_MODEL
-        )
+        raise ModelRefused(sentences.source_contains_target(source), sentences.ONE_MODEL_HINT)
 
 
 def _copy_folder(source: Path, into: Path, progress: Progress | None) -> None:
@@ -208,7 +206,7 @@ def _check_ordinary(path: Path) -> None:
     mode = path.lstat().st_mode
     if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
         kind = "a link" if stat.S_ISLNK(mode) else "not an ordinary file"
-        raise ModelRefused(f"{path} is {kind}.", sentences.PUT_FILE_NOT_LINK)
+        raise ModelRefused(f"{path} is {kind}.", sentences.LINK_HINT)
 
 
 def _copy_file(source: Path, target: Path) -> int:

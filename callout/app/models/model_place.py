@@ -49,7 +49,7 @@ def checked_name(name: str) -> str:
     if _NAME.fullmatch(name) and not is_device(name) and not name.endswith("."):
         return name
     raise ModelRefused(
-        sentences.model_cannot_called(name),
+        sentences.bad_model_name(name),
         "Give it a name of letters, digits, dots, dashes and underscores: --name NAME",
     )
 
@@ -82,7 +82,7 @@ def put_in_place(model: Path, name: str, *, replace: bool) -> Path:
             _exchange_folders(model, place)
         else:
             raise ModelRefused(
-                sentences.model_called_already_installed(name),
+                sentences.model_exists(name),
                 sentences.REPLACE_OR_RENAME,
             )
         _sync_folder(place.parent)
@@ -129,7 +129,7 @@ def disk_errors(doing: str) -> Iterator[None]:
             ) from error
         raise ModelRefused(
             sentences.model_folder_failed(doing, models_dir(), error.strerror or error),
-            sentences.check_permissions_choose_another(FOLDER_VARIABLE),
+            sentences.model_folder_hint(FOLDER_VARIABLE),
         ) from error
 
 
@@ -140,7 +140,7 @@ def need_space(size: int) -> None:
         free = shutil.disk_usage(models_dir()).free
     if size > free:
         raise ModelRefused(
-            sentences.needs_free(readable(size), models_dir(), readable(free)),
+            sentences.too_little_space(readable(size), models_dir(), readable(free)),
             sentences.free_some_space(FOLDER_VARIABLE),
         )
 

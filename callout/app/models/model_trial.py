@@ -89,7 +89,7 @@ def try_in_child(folder: Path) -> VoskTrial | None:
             check=False,
         )
     except subprocess.TimeoutExpired:
-        return VoskTrial(loads=False, message=sentences.did_not_load_within(TRIAL_SECONDS))
+        return VoskTrial(loads=False, message=sentences.load_timed_out(TRIAL_SECONDS))
     if done.returncode:
         return VoskTrial(loads=False, message=_how_it_ended(done.returncode))
     lines = done.stdout.decode("utf-8", "replace").splitlines()
@@ -111,6 +111,6 @@ def _compare_files(
 
 def _how_it_ended(code: int) -> str:
     if code == -getattr(signal, "SIGKILL", 9):
-        return sentences.SYSTEM_STOPPED_WHILE_LOADING
+        return sentences.LOAD_KILLED
     cause = f"signal {-code}" if code < 0 else f"code {code}"
-    return sentences.loading_crashed_vosk_library(cause)
+    return sentences.load_crashed(cause)

@@ -123,7 +123,7 @@ def _checked_files(archive: zipfile.ZipFile, manifest: Manifest, path: Path) -> 
         if whole > MOST_BYTES:
             raise _refused(path, say.too_large(MOST_BYTES))
         if hashlib.sha256(data).hexdigest() != wanted:
-            raise _refused(path, say.wrong_sum(name))
+            raise _refused(path, say.wrong_checksum(name))
         files[name] = data
     return files
 

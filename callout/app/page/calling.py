@@ -158,7 +158,7 @@ class Calling:
             if booth.ended:
                 return None, "" if here.turned else sentences.MICROPHONE_ENDED
             if now - seen > UNSEEN_S:
-                return None, sentences.NOBODY_LOOKS
+                return None, sentences.NO_PAGE_OPEN
             if asked and now - since > LAPSES_S:
                 self._drop_question()
         return None, ""

@@ -54,6 +54,6 @@ def _answered(work: Callable[[], Answer]) -> Answer:
         return dict(harmless_values(told))
     except Exception:
         LOG.exception("a wish of the page failed")
-        return {"ok": False, "said": sentences.SOMETHING_WRONG, "hint": sentences.NOTHING_LOST}
+        return {"ok": False, "said": sentences.INTERNAL_ERROR, "hint": sentences.NOTHING_LOST}
     text = {RAW: found[RAW]} if RAW in found else {}
     return {**harmless_values(found), **text, "ok": True}

@@ -107,7 +107,7 @@ class LookingBack:
                 else:
                     own.accept(one.place, now, confirmed=critical, session=one.session)
                 return {"offers": _offer_rows(name, journals, own)}
-        raise CalloutError(sentences.NO_LONGER_THERE)
+        raise CalloutError(sentences.LIST_GONE)
 
 
 def _session_name(wish: Mapping[str, Any]) -> str:

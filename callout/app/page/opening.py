@@ -147,7 +147,7 @@ def run_page(wish: PageWish, tell: Callable[[str], None]) -> None:
         said = error.message.replace("The glance page", "The page")
         raise CalloutError(said, hint) from error
     try:
-        tell(sentences.page_is_at(page.address))
+        tell(sentences.page_address(page.address))
         tell(sentences.HOW_TO_END)
         if wish.browser:
             open_browser(page.address, tell)

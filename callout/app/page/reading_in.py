@@ -113,7 +113,7 @@ class ReadingIn:
         at, name = self._at(wish, found), text_in(wish, "doubt")
         doubt = next((d for d in found.reading.guesses[at].doubts if d.value == name), None)
         if not isinstance(doubt, Doubt):
-            raise CalloutError(sentences.NO_LONGER_THERE, sentences.RELOAD)
+            raise CalloutError(sentences.LIST_GONE, sentences.RELOAD)
         answer = text_in(wish, "answer", LONGEST)
         found.reading = answer_question(found.reading, at, doubt, answer, known_rivals())
         return {"row": _guess_row(found, at, pictured=False)}

@@ -80,14 +80,14 @@ class Shelf:
             for one in (*group.lists, *([group.data] if group.data else [])):
                 if one.key == key:
                     return group, one
-        raise CalloutError(sentences.NO_LONGER_THERE, sentences.CHOOSE_ANOTHER)
+        raise CalloutError(sentences.LIST_GONE, sentences.CHOOSE_ANOTHER)
 
     def find_group(self, key: str) -> ShelfGroup:
         """Return a folder of lists; raises CalloutError for no such key."""
         for group in self.groups():
             if group.key == key:
                 return group
-        raise CalloutError(sentences.NO_LONGER_THERE, sentences.CHOOSE_ANOTHER)
+        raise CalloutError(sentences.LIST_GONE, sentences.CHOOSE_ANOTHER)
 
     def beside(self, group: ShelfGroup) -> list[FoundFile]:
         """Return the files of a group's folder."""

@@ -102,7 +102,7 @@ class Stage:
             self.hub.put(stage=FAILED, notice=f"{error.message} {error.hint}".strip())
         except Exception:
             LOG.exception("a session of the page failed")
-            said = f"{sentences.SOMETHING_WRONG} {sentences.NOTHING_LOST}"
+            said = f"{sentences.INTERNAL_ERROR} {sentences.NOTHING_LOST}"
             self.hub.put(stage=FAILED, notice=said)
         else:
             self.hub.put(stage=after)

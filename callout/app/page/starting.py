@@ -120,7 +120,7 @@ class Starting:
         wanted, journals, settings = self._wanted(wish)
         found = latest_unfinished(journals, lambda problem: None)
         if found.path.stem != text_in(wish, "journal"):
-            raise CalloutError(sentences.NO_LONGER_THERE, sentences.CHOOSE_ANOTHER)
+            raise CalloutError(sentences.LIST_GONE, sentences.CHOOSE_ANOTHER)
         self._stage.start(lambda: go_on(found, journals, settings, wanted))
         return {}
 

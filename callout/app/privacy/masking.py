@@ -67,14 +67,14 @@ def salt_at(path: Path) -> bytes:
     except FileExistsError:
         pass
     except OSError as error:
-        raise CalloutError(sentences.secret_cannot_made(path, _error_cause(error))) from error
+        raise CalloutError(sentences.secret_not_created(path, _error_cause(error))) from error
     try:
         salt = path.read_bytes()
     except OSError as error:
-        raise CalloutError(sentences.secret_cannot_read(path, _error_cause(error))) from error
+        raise CalloutError(sentences.secret_unreadable(path, _error_cause(error))) from error
     if len(salt) < _SALT_BYTES:
-        hint = sentences.NAME_ANOTHER_FILE_SALT
-        raise CalloutError(sentences.too_short_secret_pseudonyms(path), hint)
+        hint = sentences.SECRET_HINT
+        raise CalloutError(sentences.secret_too_short(path), hint)
     return salt
 
 
@@ -166,17 +166,17 @@ def _read_journal(path: Path, found: Exported) -> JournalRead | None:
     try:
         read = read_journal(path)
     except JournalDamaged as error:
-        found.problems.append(sentences.is_not_exported(error.message))
+        found.problems.append(sentences.not_exported(error.message))
         return None
     return None if is_demonstration(read.records) else read  # nobody's replies
 
 
 def _check_place(to: Path, folders: Sequence[Path]) -> None:
     if to.exists() and (not to.is_dir() or any(to.iterdir())):
-        raise CalloutError(sentences.not_empty_folder(to), sentences.NAME_NEW_ONE)
+        raise CalloutError(sentences.not_empty_folder(to), sentences.NEW_FOLDER_HINT)
     inside = [folder for folder in folders if to.resolve().is_relative_to(folder)]
     if inside:
-        raise CalloutError(sentences.is_inside(to, inside[0]), sentences.NAME_FOLDER_ELSEWHERE)
+        raise CalloutError(sentences.is_inside(to, inside[0]), sentences.OTHER_FOLDER_HINT)
 
 
 def _write_masked(path: Path, read: JournalRead, mask: Mask) -> None:

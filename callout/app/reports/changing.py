@@ -52,7 +52,7 @@ def _change(
     first, last = min(began.values()), max(began.values())
     blank = TrendChange(what, count, first, last)
     if count < FEWEST_SESSIONS:
-        need = sentences.too_few_sessions_tell(count, FEWEST_SESSIONS)
+        need = sentences.too_few_sessions(count, FEWEST_SESSIONS)
         return blank.saying(need)
     span = max((last - first) / timedelta(days=1), 1e-9)
     days = [(began[i.session_id] - first) / timedelta(days=1) / span for i in items]
@@ -83,7 +83,7 @@ def _nothing(items: Sequence[ItemFact]) -> str:
     if found.hits:
         return sentences.NO_ITEM_MET_TWICE
     high = 100 * found.interval[1]
-    return sentences.none_in(found.total, high)
+    return sentences.no_error_in(found.total, high)
 
 
 def _meetings(

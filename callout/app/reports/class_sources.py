@@ -38,7 +38,7 @@ def people_of(
         names = stored_names(connection, school)
         if not names:
             where = f"{collection}, school {school}" if school else str(collection)
-            hint = collections.LOAD_JOURNALS_FIRST_CALLOUT
+            hint = collections.LOAD_FIRST_HINT
             raise CalloutError(sentences.no_sessions_in(where), hint)
         yield ((name, stored_facts(connection, name, school)) for name in names), ()
 

@@ -23,7 +23,7 @@ from callout.journal.jsonl_writer import in_use
 from callout.journal.sector_files import FLIGHTS, journal_named
 
 LATEST = "latest"
-_LIST = sentences.RUN_CALLOUT_JOURNAL_SEE
+_LIST = sentences.SEE_SESSIONS_HINT
 
 
 def report_on(what: str, folder: Path) -> SessionReport:
@@ -43,10 +43,10 @@ def report_on(what: str, folder: Path) -> SessionReport:
     known = read_files(_related_journals(paths), named=paths)
     if not _session_facts(known, paths):
         hint = known.problems[0] if known.problems else sentences.NO_LIST_CALLED
-        raise CalloutError(sentences.nothing_debrief(path), hint)
+        raise CalloutError(sentences.nothing_to_debrief(path), hint)
     flight = _flight_fact(known.facts, found)
     debriefs = tuple(_build_debrief(s, known) for s in _session_facts(known, paths))
-    running = (sentences.still_running_debrief_so(p.stem) for p in paths if in_use(p))
+    running = (sentences.debrief_so_far(p.stem) for p in paths if in_use(p))
     lead = () if flight else tuple(lead_lines(known.facts, debriefs[0].session))
     return SessionReport(
         debriefs, flight, tuple(dict.fromkeys((*passed, *known.problems, *running))), lead

@@ -26,7 +26,7 @@ Stamp = tuple[int, int]
 
 def twice(known: Known, before: str) -> Loaded:
     """Return a copy of a session whose rows another journal has given."""
-    said = sentences.holds_same_session_as(known.path, before)
+    said = sentences.same_session_twice(known.path, before)
     return Loaded(replace(known, holds="", counts=False, problem=said))
 
 

@@ -18,7 +18,7 @@ from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS as MISFITS
 from callout.journal.sector_files import FLIGHTS
 
-UNTOUCHED = sentences.LEFT_AS_DOES_NOT
+UNTOUCHED = sentences.NOT_COUNTED
 
 SessionRows = tuple[SessionFact, tuple[ItemFact, ...]]
 
@@ -120,7 +120,7 @@ def _add_journal(
     assert isinstance(began, Began)
     if began.session_id in lists:
         before = places[began.session_id]
-        problems.append(sentences.holds_same_session_as(journal.path, before))
+        problems.append(sentences.same_session_twice(journal.path, before))
         return
     _, about = flights.get(began.about.get("sector", ""), (None, NO_FLIGHT))
     try:

@@ -84,7 +84,7 @@ def answer_query(question: Question, seconds: float = SECONDS) -> Iterator[Itera
     duckdb_library()
     if question.sql is not None and len(question.sql) > LONGEST:
         said = sentences.query_too_long(len(question.sql), LONGEST)
-        raise CollectionInvalid(said, sentences.USE_SHORTER_QUERY)
+        raise CollectionInvalid(said, sentences.SHORTER_QUERY_HINT)
     with tempfile.TemporaryDirectory(prefix="callout-", ignore_cleanup_errors=True) as scratch:
         process = start_process(_COMMAND)
         try:
@@ -137,7 +137,7 @@ class _Wait:
             waited = time.monotonic() - began
             if waited >= self._left:
                 said = sentences.query_took_too_long(self._seconds)
-                raise CollectionInvalid(said, sentences.ALLOW_MORE_SECONDS)
+                raise CollectionInvalid(said, sentences.QUERY_TIME_HINT)
             with suppress(queue.Empty):
                 line = self._lines.get(timeout=min(_LOOKED, self._left - waited))
                 self._left -= time.monotonic() - began
@@ -154,8 +154,8 @@ class _Wait:
 
 
 def _too_large() -> CollectionInvalid:
-    hint = sentences.ALLOW_MORE_MEMORY_ASK
-    return CollectionInvalid(sentences.QUERY_NEEDS_MORE_MEMORY, hint)
+    hint = sentences.QUERY_MEMORY_HINT
+    return CollectionInvalid(sentences.QUERY_OUT_OF_MEMORY, hint)
 
 
 def _broken_query(code: int) -> CollectionInvalid:
@@ -163,7 +163,7 @@ def _broken_query(code: int) -> CollectionInvalid:
         return _too_large()
     with suppress(ValueError):
         said = sentences.query_crashed(signal.Signals(-code).name)
-        return CollectionInvalid(said, sentences.WRITE_QUERY_ANOTHER_WAY)
+        return CollectionInvalid(said, sentences.QUERY_CRASH_HINT)
     return CollectionInvalid(sentences.query_process_ended(code), page.TRY_AGAIN)
 
 

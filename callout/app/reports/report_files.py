@@ -38,7 +38,7 @@ def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
     try:
         for line in lines:
             if not speaker.say(line):
-                said = speaker.failure or sentences.SUMMARY_COULD_NOT_READ
+                said = speaker.failure or sentences.SUMMARY_NOT_SPOKEN
                 raise CalloutError(said, speaker.hint or "To see why: callout doctor")
     finally:
         speaker.close()

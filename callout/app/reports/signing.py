@@ -67,20 +67,20 @@ _NAMES = "callout instructor sign JOURNAL --by NAME --trainee NAME"
 
 def _covered_journal(path: Path) -> Covered:
     if path.is_dir():
-        hint = sentences.name_its_journals(path)
+        hint = sentences.folder_not_signed_hint(path)
         raise CalloutError(sentences.folder_not_signed(path), hint)
     if in_use(path):
-        raise CalloutError(sentences.still_running(path), sentences.SIGN_WHEN_HAS_ENDED)
+        raise CalloutError(sentences.still_running(path), sentences.STILL_RUNNING_HINT)
     found = read_journal(path)
     if not found.records:
-        raise CalloutError(report_answers.journal_has_no_records(path), sentences.NOTHING_SIGN)
+        raise CalloutError(report_answers.journal_has_no_records(path), sentences.NOTHING_TO_SIGN)
     if found.lost:
-        raise CalloutError(f"{lost_words(found)}", sentences.ONLY_COMPLETE_JOURNAL_CAN)
+        raise CalloutError(f"{lost_words(found)}", sentences.INCOMPLETE_JOURNAL_HINT)
     if found.torn:
-        hint = sentences.FINISH_SESSION_CALLOUT_RESUME
+        hint = sentences.UNFINISHED_SESSION_HINT
         raise CalloutError(sentences.last_line_incomplete(path), hint)
     if is_unfinished(found.records):
-        hint = sentences.FINISH_CALLOUT_RESUME_THEN
+        hint = sentences.INCOMPLETE_LINE_HINT
         raise CalloutError(sentences.session_not_finished(path), hint)
     return cover_journal(path.stem, path.read_bytes(), secrets.token_hex(16))
 

@@ -27,7 +27,7 @@ def checked_folders(folders: Iterable[Path]) -> list[Path]:
     found = dict.fromkeys(folder.expanduser().resolve() for folder in folders)
     for folder in found:
         if not folder.is_dir():
-            raise CalloutError(files.not_folder(folder), sentences.NAME_FOLDERS_HOLD_JOURNALS)
+            raise CalloutError(files.not_a_folder(folder), sentences.NO_JOURNALS_HINT)
     return list(found)
 
 
@@ -46,7 +46,7 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
     if not groups:
         raise CalloutError(
             sentences.no_sessions_in(", ".join(map(str, folders))),
-            sentences.NAME_FOLDERS_HOLD_TRAINEES,
+            sentences.NO_TRAINEES_HINT,
         )
     return Trainees({name: _joined_facts(facts) for name, facts in groups.items()}, tuple(problems))
 

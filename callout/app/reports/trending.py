@@ -57,8 +57,8 @@ def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str]
     facts = chosen_facts(known.facts, choice)
     if not facts.sessions:
         if known.facts.sessions:
-            hint = sentences.LEAVE_OUT_OPTION_CALLOUT
-            raise CalloutError(sentences.NO_SESSION_MATCHES_THESE, hint)
+            hint = sentences.NO_MATCH_HINT
+            raise CalloutError(sentences.NO_MATCH, hint)
         raise CalloutError(sentences.NO_SESSIONS_YET, "Fly one first: callout run before-start")
     facts = replace(facts, items=with_own_pace(facts.items))
     items = facts.items

@@ -58,7 +58,7 @@ def load_folder(
         raise ChecklistInvalid(sentences.holds_no_checklists(folder), hint)
     for overlay in map(load_overlay, overlays):
         if overlay.base not in lists:
-            said = sentences.overlay_without_list(overlay.origin, overlay.base, folder)
+            said = sentences.overlay_without_list(str(overlay.origin), overlay.base, folder)
             raise ChecklistInvalid(said, sentences.OVERLAY_NAMES_ITS_LIST)
         lists[overlay.base] = with_overlay(lists[overlay.base], overlay)
     beside = flight or str(folder / FLIGHT_FILE)

@@ -68,7 +68,7 @@ def ordered(aircraft: SimulatedAircraft, order: str) -> SimulatedAircraft:
     name, to = (rest.strip(), "") if verb in ("fail", "mend") else (verb, rest.strip())
     declared = aircraft.declared.get(name)
     if declared is None:
-        hint = did_you_mean(name, aircraft.declared) or sentences.parts_parts_it_has(
+        hint = did_you_mean(name, aircraft.declared) or sentences.its_parts(
             ", ".join(aircraft.declared)
         )
         raise CalloutError(sentences.no_such_part(name), hint)

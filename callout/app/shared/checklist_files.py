@@ -84,11 +84,11 @@ def _read_document(path: Path | str, wanted: FileKind) -> Node:
     found = kind_of(document)
     if found is not wanted and _is_plainly(document, found):
         hint = {
-            FileKind.CHECKLIST: sentences.NAME_LIST_DIRECTLY_CALLOUT,
-            FileKind.FLIGHT: sentences.GIVE_FLIGHT_KEEP_AS,
-            FileKind.OVERLAY: sentences.GIVE_OVERLAY_AFTER_LIST,
+            FileKind.CHECKLIST: sentences.LIST_GIVEN_HINT,
+            FileKind.FLIGHT: sentences.FLIGHT_GIVEN_HINT,
+            FileKind.OVERLAY: sentences.OVERLAY_GIVEN_HINT,
         }[found]
-        said = sentences.line_1_file_not(path, found.value, wanted.value)
+        said = sentences.wrong_kind(path, found.value, wanted.value)
         raise ChecklistInvalid(said, hint)
     return document
 
@@ -110,34 +110,34 @@ def read_text(path: Path) -> str:
     """Return the text of a file; raise ChecklistInvalid."""
     data = _read_bytes(path)
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise ChecklistInvalid(sentences.line_1_file_utf(path), _UTF8)
+        raise ChecklistInvalid(sentences.utf16_file(path), _UTF8)
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise ChecklistInvalid(sentences.line_not_utf_8(path, line), _UTF8) from error
+        raise ChecklistInvalid(sentences.line_not_utf8(path, line), _UTF8) from error
 
 
-_UTF8 = sentences.SAVE_AGAIN_AS_UTF_8
+_UTF8 = sentences.SAVE_AS_UTF8_HINT
 
 
 def _read_bytes(path: Path) -> bytes:
     try:
         if path.is_dir():
-            hint = sentences.name_file_run_callout(path)
+            hint = sentences.folder_hint(path)
             raise ChecklistInvalid(sentences.folder_not_file(path), hint)
         if path.exists() and not path.is_file():
-            raise ChecklistInvalid(sentences.not_file(path), sentences.NAME_YAML_FILE)
+            raise ChecklistInvalid(sentences.not_a_file(path), sentences.NOT_A_FILE_HINT)
         with path.open("rb") as file:
             data = file.read(MAX_BYTES + 1)
     except FileNotFoundError as error:
-        hint = sentences.CHECK_NAME_RUN_CALLOUT
+        hint = sentences.NO_FILE_HINT
         raise ChecklistInvalid(authoring.no_such_file(path), hint) from error
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name is not valid"
-        hint = sentences.CHECK_NAME_YOU_ALLOWED
+        hint = sentences.UNREADABLE_FILE_HINT
         raise ChecklistInvalid(sentences.file_cannot_be_read(path, reason), hint) from error
     if len(data) > MAX_BYTES:
-        hint = sentences.LIST_RARELY_OVER_20
-        raise ChecklistInvalid(sentences.larger_than_1_mb(path), hint)
+        hint = sentences.LARGE_FILE_HINT
+        raise ChecklistInvalid(sentences.file_too_large(path), hint)
     return data

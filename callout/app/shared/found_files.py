@@ -66,22 +66,22 @@ def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
         _walk_folder(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
     )
     if len(found) > MOST_FILES:
-        hint = sentences.NAME_SMALLER_FOLDER
-        raise ChecklistInvalid(sentences.holds_more_than_yaml(folder, MOST_FILES), hint)
+        hint = sentences.SMALLER_FOLDER_HINT
+        raise ChecklistInvalid(sentences.too_many_files(folder, MOST_FILES), hint)
     return found
 
 
 def _walk_folder(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
     if next(budget, None) is None:
-        said = sentences.holds_too_many_folders(folder)
-        raise ChecklistInvalid(said, sentences.NAME_FOLDER_ONE_AIRCRAFT)
+        said = sentences.too_many_folders(folder)
+        raise ChecklistInvalid(said, sentences.ONE_AIRCRAFT_HINT)
     try:
         entries = sorted(folder.iterdir())
     except FileNotFoundError as error:
         raise ChecklistInvalid(authoring.no_such_file(folder), authoring.CHECK_NAME) from error
     except NotADirectoryError as error:
-        hint = sentences.name_folder_or_show(folder)
-        raise ChecklistInvalid(sentences.not_folder(folder), hint) from error
+        hint = sentences.not_a_folder_hint(folder)
+        raise ChecklistInvalid(sentences.not_a_folder(folder), hint) from error
     except OSError as error:
         raise ChecklistInvalid(sentences.file_cannot_be_read(folder, error.strerror), "") from error
     for entry in entries:

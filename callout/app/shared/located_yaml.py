@@ -45,12 +45,12 @@ class _Reader:
         node: Node | None = None
         for event in self.events:
             if isinstance(event, yaml.DocumentStartEvent) and node is not None:
-                hint = sentences.KEEP_ONE_LIST_PER
+                hint = sentences.ONE_LIST_HINT
                 raise self._fault(event, "a second document begins here.", hint)
             if isinstance(event, yaml.NodeEvent):
                 node = self._node(event, 0)
         if node is None or (isinstance(node, Scalar) and not node.text.strip()):
-            raise self._fault(None, "the file is empty.", sentences.START_FROM_EXAMPLE_CHECKLISTS)
+            raise self._fault(None, "the file is empty.", sentences.EMPTY_FILE_HINT)
         return node
 
     def _events(self) -> Iterator[Any]:
@@ -59,7 +59,7 @@ class _Reader:
         except yaml.MarkedYAMLError as error:
             raise self._syntax(error) from error
         except (yaml.YAMLError, ValueError, RecursionError) as error:
-            hint = sentences.SAVE_FILE_AS_PLAIN
+            hint = sentences.NOT_TEXT_HINT
             raise self._fault(None, "a character here cannot be read.", hint) from error
 
     def _node(self, event: Any, depth: int) -> Node:
@@ -88,7 +88,7 @@ class _Reader:
                 raise self._fault(event, "a key must be a word.", hint)
             if key.text in seen:
                 said = f'"{key.text}" is already given on line {seen[key.text]}.'
-                raise self._fault(event, said, sentences.DELETE_ONE_TWO)
+                raise self._fault(event, said, sentences.KEY_TWICE_HINT)
             seen[key.text] = key.line
             yield key, self._node(next(self.events), depth + 1)
 
@@ -102,10 +102,10 @@ class _Reader:
             raise self._fault(event, "tags (!) are not allowed.", hint)
         if depth > MAX_DEPTH:
             raise self._fault(
-                event, f"more than {MAX_DEPTH} levels are nested.", sentences.USE_FEWER_LEVELS
+                event, f"more than {MAX_DEPTH} levels are nested.", sentences.TOO_DEEP_HINT
             )
         if self.nodes > MAX_NODES:
-            raise self._fault(event, f"more than {MAX_NODES} entries.", sentences.SPLIT_FILE)
+            raise self._fault(event, f"more than {MAX_NODES} entries.", sentences.TOO_LONG_HINT)
 
     def _syntax(self, error: yaml.MarkedYAMLError) -> FileProblems:
         mark = error.problem_mark or error.context_mark
@@ -114,7 +114,7 @@ class _Reader:
         near = lines[max(0, line - 1) : line + 1]
         tab = next((i for i, s in enumerate(near, max(0, line - 1)) if _tab_indented(s)), None)
         if tab is not None:
-            return self._at(tab + 1, "a tab is used to indent.", sentences.USE_SPACES_INSTEAD_TABS)
+            return self._at(tab + 1, "a tab is used to indent.", sentences.TABS_HINT)
         problem = error.problem or error.context or "not valid YAML"
         return self._at(line + 1, f"this is not valid YAML: {problem}.", _syntax_hint(problem))
 
@@ -135,5 +135,5 @@ def _syntax_hint(problem: str) -> str:
     if "cannot start any token" in problem:
         return sentences.QUOTE_RESERVED_SIGNS
     if "quoted scalar" in problem or "end of stream" in problem:
-        return sentences.CLOSE_QUOTES_BRACKETS_OPENED
-    return sentences.CHECK_KEYS_LINE_UP
+        return sentences.OPEN_QUOTES_HINT
+    return sentences.SYNTAX_HINT

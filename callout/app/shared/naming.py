@@ -22,8 +22,8 @@ def list_file(name: str) -> Path:
     """
     path = Path(name)
     if path.suffix.lower() in _TABLES and path.is_file():
-        hint = sentences.make_list_first_callout(name)
-        raise ChecklistInvalid(sentences.not_checklist(name), hint)
+        hint = sentences.not_a_checklist_hint(name)
+        raise ChecklistInvalid(sentences.not_a_checklist(name), hint)
     if path.exists():
         return path
     known = _shipped_lists()
@@ -50,7 +50,7 @@ def aircraft_folder(name: Path) -> Path:
     wanted = _plain_name(name.as_posix())
     if wanted in there:
         return there[wanted]
-    hint = did_you_mean(wanted, there) or sentences.name_folder_one(", ".join(sorted(there)))
+    hint = did_you_mean(wanted, there) or sentences.no_such_aircraft_hint(", ".join(sorted(there)))
     raise ChecklistInvalid(sentences.no_such_aircraft(name), hint)
 
 

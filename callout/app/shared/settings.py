@@ -88,9 +88,11 @@ def load_settings(path: Path | None = None) -> Settings:
     except FileNotFoundError:
         return Settings()
     except (OSError, UnicodeDecodeError) as error:
-        raise SettingsInvalid(sentences.settings_cannot_read(path, error)) from error
+        raise SettingsInvalid(sentences.settings_unreadable(path, error)) from error
     except tomllib.TOMLDecodeError as error:
-        raise SettingsInvalid(sentences.not_toml(path, error), sentences.CORRECT_RENAME) from error
+        raise SettingsInvalid(
+            sentences.not_toml(path, error), sentences.SETTINGS_FILE_HINT
+        ) from error
     return settings_from(raw, str(path))
 
 
@@ -117,7 +119,7 @@ def _with_value(settings: Settings, key: str, value: Any, file: str) -> Settings
     spec = KEYS.get(key)
     if spec is None:
         raise SettingsInvalid(
-            sentences.not_setting(file, key), did_you_mean(key, KEYS) or _known_tables()
+            sentences.not_a_setting(file, key), did_you_mean(key, KEYS) or _known_tables()
         )
     facts = {spec.name: _checked_value(spec, key, value, file)}
     if not spec.part:
@@ -130,7 +132,7 @@ def _checked_value(spec: SettingKey, key: str, value: Any, file: str) -> Any:
         names = [member.value for member in spec.only or spec.kind]
         if value in names:
             return spec.kind(value)
-        raise SettingsInvalid(sentences.must_one(file, key, ", ".join(names)))
+        raise SettingsInvalid(sentences.must_be_one_of(file, key, ", ".join(names)))
     if spec.kind in (bool, str):
         if isinstance(value, spec.kind):
             return value

@@ -49,9 +49,11 @@ def save_setting(key: str, value: str | bool | int | float, path: Path | None = 
         settings_from(tomllib.loads(after), str(path))
         outlet.save_text(path, after, "The settings", as_it_is=True, folders=True)
     except tomllib.TOMLDecodeError as error:
-        raise SettingsInvalid(sentences.not_toml(path, error), sentences.CORRECT_RENAME) from error
+        raise SettingsInvalid(
+            sentences.not_toml(path, error), sentences.SETTINGS_FILE_HINT
+        ) from error
     except (OSError, UnicodeDecodeError) as error:
-        raise SettingsInvalid(sentences.settings_cannot_changed(path, error)) from error
+        raise SettingsInvalid(sentences.settings_not_saved(path, error)) from error
     return path
 
 

@@ -72,13 +72,13 @@ Ranking = Callable[[Sequence[PhraseScore]], tuple[PhraseScore, ...]]
     required=True,
     help=say.FOLDER_OF_FOLDS,
 )
-@click.option("--every", default=1, show_default=True, help=benches.USE_EVERY_NTH_RECORDING)
+@click.option("--every", default=1, show_default=True, help=benches.EVERY)
 @click.option("--workers", default=os.cpu_count() or 1, show_default=True)
 @click.option("--keep", type=click.Path(path_type=Path), help=say.KEEP_WHAT_WAS_HEARD)
 @click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
-@click.option("--among-others", default=0.95, show_default=True, help=say.LEAST_AMONG_OTHERS)
-@click.option("--agreeing", default=0.6, show_default=True, help=say.LEAST_AGREEING)
-@click.option("--write", is_flag=True, help=say.REPLACE_DECISION)
+@click.option("--among-others", default=0.95, show_default=True, help=say.FUSE_AMONG_OTHERS)
+@click.option("--agreeing", default=0.6, show_default=True, help=say.FUSE_AGREEING)
+@click.option("--write", is_flag=True, help=say.WRITE)
 def command(
     speech: Path,
     acoustic: Path,

@@ -55,11 +55,11 @@ class DoubtfulCase:
     "--keep",
     type=click.Path(path_type=Path, exists=True),
     required=True,
-    help=say.KEPT_BY_FUSE,
+    help=say.SECOND_KEEP,
 )
 @click.option("--threshold", default=0.9, show_default=True, help=say.LEAST_PROBABILITY)
-@click.option("--plausible", default=0.02, show_default=True, help=say.ASK_SECOND_FROM)
-@click.option("--write", is_flag=True, help=say.REPLACE_DECISION)
+@click.option("--plausible", default=0.02, show_default=True, help=say.SECOND_PLAUSIBLE)
+@click.option("--write", is_flag=True, help=say.WRITE)
 def command(keep: Path, threshold: float, plausible: float, write: bool) -> None:
     """Fit and print the result by condition, before and after. Needs the "fit" extra."""
     hearings: list[HeardUnder] = pickle.loads(keep.read_bytes())

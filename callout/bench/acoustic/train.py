@@ -31,15 +31,13 @@ CROWD = 200
 
 @click.command("acoustic", short_help=say.TRAIN_ACOUSTIC_MODEL)
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
-@click.option("--texts", "count", default=18_000, show_default=True, help=say.TEXTS_BY_MADE_VOICES)
-@click.option("--first", default=2400, show_default=True, help=say.STEPS_ON_MADE_VOICES)
-@click.option("--second", default=1500, show_default=True, help=say.STEPS_WITH_HUMAN_VOICES)
-@click.option(
-    "--begin", type=click.Path(path_type=Path, exists=True), help=say.WEIGHTS_TO_BEGIN_WITH
-)
-@click.option("--material", "kept", type=click.Path(path_type=Path), help=say.MATERIAL_KEPT)
-@click.option("--fold", "folds", type=int, multiple=True, help=say.WITHOUT_THIS_FIFTH)
-@click.option("--into", type=click.Path(path_type=Path), required=True, help=say.FOLDER_FOR_RESULTS)
+@click.option("--texts", "count", default=18_000, show_default=True, help=say.ACOUSTIC_TEXTS)
+@click.option("--first", default=2400, show_default=True, help=say.ACOUSTIC_FIRST)
+@click.option("--second", default=1500, show_default=True, help=say.ACOUSTIC_SECOND)
+@click.option("--begin", type=click.Path(path_type=Path, exists=True), help=say.ACOUSTIC_BEGIN)
+@click.option("--material", "kept", type=click.Path(path_type=Path), help=say.ACOUSTIC_MATERIAL)
+@click.option("--fold", "folds", type=int, multiple=True, help=say.ACOUSTIC_FOLD)
+@click.option("--into", type=click.Path(path_type=Path), required=True, help=say.ACOUSTIC_INTO)
 def command(
     speech: Path,
     count: int,

@@ -16,9 +16,9 @@ from callout.errors import CalloutError
 
 @click.command("cards", short_help=sentences.BENCH_CARDS)
 @click.option("--deck", type=click.Choice(list(DECKS)), default="first", show_default=True)
-@click.option("--only", default="", help=sentences.ONLY_CARDS_WHOSE_NAMES)
-@click.option("--keep", type=click.Path(path_type=Path), help=sentences.KEEP_CARDS_FOLDER)
-@click.option("--wrong", is_flag=True, help=sentences.SHOW_WHAT_MISREAD)
+@click.option("--only", default="", help=sentences.CARDS_ONLY)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.CARDS_KEEP)
+@click.option("--wrong", is_flag=True, help=sentences.CARDS_WRONG)
 def command(deck: str, only: str, keep: Path | None, wrong: bool) -> None:
     """Print invented cards, photograph half of them by simulation, and read them in."""
     scores: dict[str, list[Score]] = {}

@@ -81,14 +81,12 @@ class Training:
 
 @click.command("fit", short_help=sentences.BENCH_FIT)
 @click.option("--speech", type=click.Path(path_type=Path), default=SHARED, show_default=True)
-@click.option("--every", default=1, show_default=True, help=sentences.USE_EVERY_NTH_RECORDING)
-@click.option("--synthetic", default=4000, show_default=True, help=sentences.TEXTS_EACH_KIND_VOICE)
-@click.option("--takes", default=5, show_default=True, help=sentences.OTHER_TAKES_HUMAN_RECORDING)
-@click.option("--folds", default=5, show_default=True, help=sentences.NUMBER_GROUPS_SPEAKERS_EACH)
-@click.option(
-    "--threshold", default=0.85, show_default=True, help=sentences.LEAST_PROBABILITY_COUNTS_AS
-)
-@click.option("--write", is_flag=True, help=sentences.REPLACE_SHIPPED_WEIGHTS_DECISION)
+@click.option("--every", default=1, show_default=True, help=sentences.EVERY)
+@click.option("--synthetic", default=4000, show_default=True, help=sentences.FIT_SYNTHETIC)
+@click.option("--takes", default=5, show_default=True, help=sentences.FIT_TAKES)
+@click.option("--folds", default=5, show_default=True, help=sentences.FIT_FOLDS)
+@click.option("--threshold", default=0.85, show_default=True, help=sentences.FIT_THRESHOLD)
+@click.option("--write", is_flag=True, help=sentences.FIT_WRITE)
 def command(
     speech: Path, every: int, synthetic: int, takes: int, folds: int, threshold: float, write: bool
 ) -> None:

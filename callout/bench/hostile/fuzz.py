@@ -158,7 +158,7 @@ def _spent() -> float:
 
 @click.command("fuzz", short_help=sentences.BENCH_FUZZ)
 @click.option(
-    "--kind", "kinds", type=click.Choice(list(KINDS)), multiple=True, help=sentences.KIND_OF_INPUT
+    "--kind", "kinds", type=click.Choice(list(KINDS)), multiple=True, help=sentences.FUZZ_KIND
 )
 @click.option("--count", type=click.IntRange(1), default=50_000, show_default=True)
 @click.option(
@@ -167,10 +167,10 @@ def _spent() -> float:
     type=click.IntRange(0),
     default=500,
     show_default=True,
-    help=sentences.ALSO_QUERIES_WORKBOOKS_WHICH,
+    help=sentences.FUZZ_WHOLE,
 )
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
-@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_INPUTS_FAIL)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.KEEP)
 def command(kinds: tuple[str, ...], count: int, sample: int, first: int, keep: Path | None) -> None:
     """Damage lists, journals, recordings, workbooks, papers, packs and queries; take each.
 

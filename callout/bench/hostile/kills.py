@@ -59,7 +59,7 @@ def _session(session: Killing, most: int) -> Iterator[Kill]:
 @click.command("kills", short_help=sentences.BENCH_KILLS)
 @click.option("--count", type=click.IntRange(1), default=1_000, show_default=True)
 @click.option("--first", type=int, default=0, help=sentences.FIRST_SEED)
-@click.option("--keep", type=click.Path(path_type=Path), help=sentences.FOLDER_LEAVE_ALL_FILES)
+@click.option("--keep", type=click.Path(path_type=Path), help=sentences.KILLS_KEEP)
 def command(count: int, first: int, keep: Path | None) -> None:
     """Kill lists, flights and drills and what goes on with them, and compare screens and journals.
 
@@ -67,7 +67,7 @@ def command(count: int, first: int, keep: Path | None) -> None:
     started on the same journal. The exit code is 1 when something acknowledged was lost.
     """
     if not hasattr(os, "fork"):
-        raise click.UsageError(sentences.SYSTEM_CANNOT_START_PROCESSES)
+        raise click.UsageError(sentences.PROCESSES_TOO_SLOW)
     found: list[Kill] = []
     with tempfile.TemporaryDirectory(prefix="callout-kills-") as folder:
         for one in kills(count, first, keep or Path(folder)):

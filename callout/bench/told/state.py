@@ -215,9 +215,9 @@ def _put(bridge: socket.socket, message: dict[str, object]) -> None:
 
 @click.command("state", short_help=sentences.BENCH_STATE)
 @click.option("--seed", default=1, show_default=True)
-@click.option("--seconds", default=60, show_default=True, help=sentences.SECONDS_WHICH_PORT_FED)
-@click.option("--rate", default=100, show_default=True, help=sentences.UPDATES_PER_SECOND)
-@click.option("--hostile", default=10_000, show_default=True, help=sentences.HOSTILE_MESSAGES_SEND)
+@click.option("--seconds", default=60, show_default=True, help=sentences.STATE_SECONDS)
+@click.option("--rate", default=100, show_default=True, help=sentences.STATE_RATE)
+@click.option("--hostile", default=10_000, show_default=True, help=sentences.STATE_HOSTILE)
 def command(seed: int, seconds: int, rate: int, hostile: int) -> None:
     """Seed disagreements between replies and state, strain the port, and lie to its reader.
 

@@ -30,7 +30,7 @@ NO_CODE = ("docopt", "odfpy", "pyttsx3")
 
 
 @click.command("platforms", short_help=sentences.BENCH_PLATFORMS)
-@click.option("--extra", multiple=True, help=sentences.OPTIONAL_GROUP_MAY_REPEAT)
+@click.option("--extra", multiple=True, help=sentences.PLATFORMS_EXTRA)
 @click.option("--project", type=click.Path(path_type=Path), default=Path("pyproject.toml"))
 def command(extra: tuple[str, ...], project: Path) -> None:
     """Resolve the packages for every platform and Python; exit code 1 if one lacks a wheel."""

@@ -40,7 +40,7 @@ def bill(root: str = "callout") -> dict[str, Any]:
         distribution(root)
     except PackageNotFoundError as error:
         said = sentences.not_installed_as_package(root)
-        raise CalloutError(said, sentences.RUN_PIP_INSTALL) from error
+        raise CalloutError(said, sentences.INSTALL_HINT) from error
     return {
         "bomFormat": "CycloneDX",
         "specVersion": "1.5",
@@ -64,7 +64,7 @@ CARRIED = (
 
 
 def _carried(name: str, version: str, kind: str, licence: str) -> dict[str, Any]:
-    about = {"description": sentences.WEIGHTS_PART_PACKAGE_CODE}
+    about = {"description": sentences.WEIGHTS_WITHOUT_CODE}
     return {**_component(name, version, kind), "licenses": [{"license": {"id": licence}}], **about}
 
 

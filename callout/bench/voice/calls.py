@@ -40,7 +40,7 @@ TALK = (
 
 
 @click.command("calls", short_help=sentences.BENCH_CALLS)
-@click.option("--only", default="", help=sentences.ONLY_FOLDER_SHIPPED_LISTS)
+@click.option("--only", default="", help=sentences.CALLS_ONLY)
 def command(only: str) -> None:
     """Say every list's name, other aircraft's names and talk, clean and in noise; count."""
     groups = {name: lists for name, lists in _groups() if only in name}

@@ -79,14 +79,14 @@ def said(renderer: Renderer, text: str, timbre: Timbre) -> Samples:
 
 
 @click.command("voices", short_help=sentences.BENCH_VOICES)
-@click.option("--only", type=click.Choice(PARTS), help=sentences.ONE_PART_ONLY)
-@click.option("--most", type=int, default=1_000, help=sentences.MOST_CHALLENGES_TRY)
+@click.option("--only", type=click.Choice(PARTS), help=sentences.VOICES_ONLY)
+@click.option("--most", type=int, default=1_000, help=sentences.VOICES_MOST)
 @click.option(
     "--corpus",
     type=click.Path(path_type=Path, exists=True, file_okay=False),
-    help=sentences.FOLDER_HUMAN_WORDS_LAST,
+    help=sentences.VOICES_CORPUS,
 )
-@click.option("--share", type=int, default=60, help=sentences.EVERY_NTH_REPLY)
+@click.option("--share", type=int, default=60, help=sentences.VOICES_SHARE)
 def command(only: str | None, most: int, corpus: Path | None, share: int) -> None:
     """Have the recogniser hear the shipped lists' challenges in the built-in voice.
 

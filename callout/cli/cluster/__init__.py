@@ -12,11 +12,9 @@ from callout.core.sentences.commands import report_answers, report_options
 _FOLDER = click.Path(path_type=Path)
 _KEYS = click.option(
     "--keys", type=_FOLDER, required=True, metavar="FOLDER",
-    help=report_options.FOLDER_CERTIFICATE_KEY_ALL,
+    help=report_options.CLUSTER_KEYS,
 )  # fmt: skip
-_HOST = click.option(
-    "--host", default="127.0.0.1", show_default=True, help=report_options.ADDRESS_MACHINE_LISTEN_ON
-)
+_HOST = click.option("--host", default="127.0.0.1", show_default=True, help=report_options.HOST)
 
 
 @click.group("cluster", short_help=sentences.COMMAND_CLUSTER)
@@ -48,7 +46,7 @@ def keys(folder: Path) -> None:
 @_KEYS
 @_HOST
 @click.option("--port", type=click.IntRange(0, 65535), default=8786, show_default=True,
-              help=report_options.PORT_LISTEN_ON_0)  # fmt: skip
+              help=report_options.SCHEDULER_PORT)  # fmt: skip
 def scheduler(keys: Path, host: str, port: int) -> None:
     """Run the scheduler that workers join. It answers only those who have the keys."""
     from callout.store.serving import run_scheduler

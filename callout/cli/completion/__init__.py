@@ -12,7 +12,7 @@ from callout.core.sentences.commands import option_help
 
 @click.command("completion", epilog=SAFETY, short_help=sentences.COMMAND_COMPLETION)
 @click.argument("shell", required=False)
-@click.option("--print", "show", is_flag=True, help=option_help.PRINT_SCRIPT_WRITE_NOTHING)
+@click.option("--print", "show", is_flag=True, help=option_help.COMPLETION_PRINT)
 def command(shell: str | None, show: bool) -> None:
     """Write a script that lets SHELL complete commands: bash, zsh or fish [default: yours].
 

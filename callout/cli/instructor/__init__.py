@@ -24,7 +24,7 @@ _REGISTER = click.option(
     "--register",
     type=_FOLDER,
     metavar="FILE",
-    help=sentences.REGISTER_SIGN_OFFS_DEFAULT,
+    help=sentences.REGISTER,
 )
 
 
@@ -35,8 +35,8 @@ def command() -> None:
 
 @command.command(epilog=SAFETY, short_help=command_help.COMMAND_COMPARE)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--from", "collection", type=_FOLDER, help=sentences.READ_COLLECTION_INSTEAD_JOURNALS)
-@click.option("--json", "as_json", is_flag=True, help=sentences.PRINT_AS_JSON)
+@click.option("--from", "collection", type=_FOLDER, help=sentences.FROM)
+@click.option("--json", "as_json", is_flag=True, help=sentences.JSON)
 def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -> None:
     """Compare the trainees whose journals are in FOLDERS.
 
@@ -68,16 +68,14 @@ def compare(folders: tuple[Path, ...], collection: Path | None, as_json: bool) -
 
 @command.command(epilog=SAFETY, short_help=command_help.COMMAND_ANONYMISE)
 @click.argument("folders", nargs=-1, required=True, type=_FOLDER)
-@click.option(
-    "--to", required=True, type=_FOLDER, metavar="FOLDER", help=sentences.NEW_FOLDER_WRITE
-)
-@click.option("--salt", type=_FOLDER, metavar="FILE", help=sentences.FILE_SECRET_BEHIND_PSEUDONYMS)
+@click.option("--to", required=True, type=_FOLDER, metavar="FOLDER", help=sentences.EXPORT_TO)
+@click.option("--salt", type=_FOLDER, metavar="FILE", help=sentences.EXPORT_SALT)
 @click.option(
     "--remove-name",
     "names",
     metavar="NAME",
     multiple=True,
-    help=sentences.ANOTHER_NAME_REMOVE_FROM,
+    help=sentences.EXPORT_REMOVE_NAME,
 )
 def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[str, ...]) -> None:
     """Copy the journals in FOLDERS without names, remarks and free reasons.
@@ -94,25 +92,23 @@ def export(folders: tuple[Path, ...], to: Path, salt: Path | None, names: tuple[
         click.echo(f"callout: {problem}", err=True)
     click.echo(report_answers.journals_exported(found.journals, found.trainees, to))
     click.echo(report_answers.keep_the_secret(place))
-    click.echo(report_answers.DATES_TIMES_UNCHANGED_READ)
+    click.echo(report_answers.EXPORT_CAVEAT)
     if found.problems:
         sys.exit(1)
 
 
 @command.command(epilog=SAFETY, short_help=command_help.COMMAND_SIGN_OFF)
 @click.argument("journals", nargs=-1, required=True, type=_FOLDER)
-@click.option("--by", "instructor", required=True, metavar="NAME", help=sentences.WHO_SIGNS_OFF)
-@click.option(
-    "--trainee", required=True, metavar="NAME", help=sentences.TRAINEE_WHOSE_SESSIONS_THESE
-)
+@click.option("--by", "instructor", required=True, metavar="NAME", help=sentences.SIGN_BY)
+@click.option("--trainee", required=True, metavar="NAME", help=sentences.SIGN_TRAINEE)
 @click.option(
     "--result",
     type=click.Choice([result.value for result in Result]),
     default=Result.SATISFACTORY.value,
     show_default=True,
-    help=sentences.INSTRUCTORS_CONCLUSION,
+    help=sentences.SIGN_RESULT,
 )
-@click.option("--remark", default="", metavar="TEXT", help=sentences.REMARK_KEEP_SIGN_OFF)
+@click.option("--remark", default="", metavar="TEXT", help=sentences.SIGN_REMARK)
 @_REGISTER
 @journal_dir_option
 def sign(
@@ -147,7 +143,7 @@ def sign(
 
 @command.command(epilog=SAFETY, short_help=command_help.COMMAND_VERIFY)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option("--last", default="", metavar="HASH", help=sentences.HASH_SIGN_OFF_YOU)
+@click.option("--last", default="", metavar="HASH", help=sentences.VERIFY_LAST)
 @_REGISTER
 @journal_dir_option
 def verify(

@@ -17,17 +17,15 @@ from callout.core.sentences import classes as sentences
 from callout.core.sentences.commands import command_help, report_answers, report_options
 
 _FOLDER = click.Path(path_type=Path)
-_BY = click.option("--by", required=True, metavar="NAME", help=report_options.WHO_WRITES)
+_BY = click.option("--by", required=True, metavar="NAME", help=report_options.BY)
 
 
 @click.command("class", epilog=SAFETY, short_help=command_help.COMMAND_CLASS)
 @click.argument("folders", nargs=-1, type=_FOLDER)
-@click.option(
-    "--from", "collection", type=_FOLDER, help=report_options.READ_COLLECTION_INSTEAD_JOURNALS
-)
-@click.option("--school", default="", help=report_options.ONLY_SCHOOL_COLLECTION)
-@click.option("--html", metavar="FILE", help=report_options.WRITE_PAGE_OPENS_OFFLINE)
-@click.option("--json", "as_json", is_flag=True, help=report_options.PRINT_AS_JSON)
+@click.option("--from", "collection", type=_FOLDER, help=report_options.FROM)
+@click.option("--school", default="", help=report_options.CLASS_SCHOOL)
+@click.option("--html", metavar="FILE", help=report_options.CLASS_HTML)
+@click.option("--json", "as_json", is_flag=True, help=report_options.JSON)
 @journal_dir_option
 def class_command(
     folders: tuple[Path, ...], collection: Path | None, school: str, html: str | None,
@@ -84,7 +82,7 @@ def note(trainee: str, words: str, by: str, journal_dir: str | None) -> None:
 @click.argument("trainee")
 @click.argument("action")
 @click.option(
-    "--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help=report_options.WHEN_DUE
+    "--until", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", help=report_options.AGREE_UNTIL
 )
 @_BY
 @journal_dir_option
@@ -98,7 +96,7 @@ def agree(
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_SETTLE)
 @click.argument("number", type=int)
-@click.option("--words", default="", help=report_options.HOW_SETTLED)
+@click.option("--words", default="", help=report_options.SETTLE_WORDS)
 @_BY
 @journal_dir_option
 def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
@@ -112,11 +110,11 @@ def settle(number: int, words: str, by: str, journal_dir: str | None) -> None:
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_STANDARD)
 @click.option("--at-most", "percent", type=click.FloatRange(0, 100), required=True,
-              help=report_options.PERCENTAGE_ITEMS_DEVIATION_MOST)  # fmt: skip
+              help=report_options.STANDARD_AT_MOST)  # fmt: skip
 @click.option("--critical", type=click.IntRange(0), default=0, show_default=True,
-              help=report_options.DEVIATIONS_CRITICAL_ITEMS_MOST)  # fmt: skip
+              help=report_options.STANDARD_CRITICAL)  # fmt: skip
 @click.option("--latest", type=click.IntRange(1), default=20, show_default=True,
-              help=report_options.NUMBER_LATEST_SESSIONS_COUNT)  # fmt: skip
+              help=report_options.STANDARD_LATEST)  # fmt: skip
 @_BY
 @journal_dir_option
 def standard(percent: float, critical: int, latest: int, by: str, journal_dir: str | None) -> None:

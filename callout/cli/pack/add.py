@@ -15,8 +15,8 @@ from callout.core.sentences.commands import list_options as sentences
 
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_PACK_ADD)
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--into", type=click.Path(path_type=Path), help=sentences.FOLDER_PUT_OTHERWISE_YOUR)
-@click.option("--replace", is_flag=True, help=sentences.REPLACE_VERSION_THERE)
+@click.option("--into", type=click.Path(path_type=Path), help=sentences.PACK_ADD_INTO)
+@click.option("--replace", is_flag=True, help=sentences.PACK_ADD_REPLACE)
 def command(file: Path, into: Path | None, replace: bool) -> None:
     """Check FILE, try its replies, show what changes, and add its lists to yours."""
     from callout.app.packs.packing import (

@@ -15,12 +15,12 @@ from callout.core.sentences.commands import list_options as sentences
 @click.command(epilog=SAFETY, short_help=command_help.COMMAND_PACK_MAKE)
 @click.argument("folder", type=click.Path(path_type=Path, exists=True, file_okay=False))
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--name", help=sentences.SHORT_NAME_ALSO_USED)
-@click.option("--title", help=sentences.NAME_SHOW)
-@click.option("--version", help=sentences.VERSION_LISTS_1_0)
-@click.option("--source", help=sentences.WHAT_THEY_WERE_MADE)
-@click.option("--author", help=sentences.WHO_MADE_THEM)
-@click.option("--licence", help=sentences.WHAT_OTHERS_MAY_DO)
+@click.option("--name", help=sentences.PACK_MAKE_NAME)
+@click.option("--title", help=sentences.PACK_MAKE_TITLE)
+@click.option("--version", help=sentences.PACK_MAKE_VERSION)
+@click.option("--source", help=sentences.PACK_MAKE_SOURCE)
+@click.option("--author", help=sentences.PACK_MAKE_AUTHOR)
+@click.option("--licence", help=sentences.PACK_MAKE_LICENCE)
 def command(folder: Path, file: Path, **told: str | None) -> None:
     """Write the lists, overlays and flight data in FOLDER to FILE, such as my-lists.zip.
 

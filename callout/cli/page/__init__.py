@@ -13,8 +13,8 @@ from callout.core.sentences.commands import option_help as sentences
 
 @click.command("page", epilog=SAFETY, short_help=command_help.COMMAND_PAGE)
 @click.argument("folder", required=False, type=click.Path(path_type=Path, file_okay=False))
-@click.option("--port", type=click.IntRange(0, 65535), help=sentences.PORT_PAGE_DEFAULT_8750)
-@click.option("--browser/--no-browser", default=True, help=sentences.OPEN_BROWSER_ONLY_PRINT)
+@click.option("--port", type=click.IntRange(0, 65535), help=sentences.PAGE_PORT)
+@click.option("--browser/--no-browser", default=True, help=sentences.PAGE_BROWSER)
 def command(folder: Path | None, port: int | None, browser: bool) -> None:
     """Choose lists, run, write and debrief them on a page in your browser.
 

@@ -13,9 +13,9 @@ from callout.core.sentences.commands import option_help as sentences
 
 
 @click.command("shortcut", epilog=SAFETY, short_help=command_help.COMMAND_SHORTCUT)
-@click.option("--into", type=click.Path(path_type=Path), help=sentences.FOLDER_PUT_INSTEAD_DESKTOP)
-@click.option("--remove", is_flag=True, help=sentences.REMOVE_AGAIN)
-@click.option("--replace", is_flag=True, help=sentences.REPLACE_ONE_THERE)
+@click.option("--into", type=click.Path(path_type=Path), help=sentences.SHORTCUT_INTO)
+@click.option("--remove", is_flag=True, help=sentences.SHORTCUT_REMOVE)
+@click.option("--replace", is_flag=True, help=sentences.SHORTCUT_REPLACE)
 def command(into: Path | None, remove: bool, replace: bool) -> None:
     """Put a shortcut on the desktop that opens your lists in the browser.
 
@@ -26,10 +26,10 @@ def command(into: Path | None, remove: bool, replace: bool) -> None:
     for shortcut in usual_shortcuts(into):
         if remove:
             gone = remove_shortcut(shortcut)
-            click.echo(say.shortcut_gone(shortcut.path) if gone else say.no_shortcut(shortcut.path))
+            click.echo(say.removed(shortcut.path) if gone else say.no_shortcut(shortcut.path))
             continue
         made = write_shortcut(shortcut, replace)
-        click.echo(say.shortcut_made(shortcut.path) if made else say.shortcut_there(shortcut.path))
+        click.echo(say.shortcut_made(shortcut.path) if made else say.already_exists(shortcut.path))
 
 
 __all__ = ["command"]

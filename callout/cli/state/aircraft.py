@@ -22,7 +22,7 @@ from callout.errors import CalloutError
 @click.option(
     "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
 )
-@click.option("--to-the-end", is_flag=True, help=option_help.STOP_WHEN_ORDERS_END)
+@click.option("--to-the-end", is_flag=True, help=option_help.STATE_AIRCRAFT_TO_THE_END)
 def command(aircraft: Path, state_port: int, to_the_end: bool) -> None:
     """Simulate AIRCRAFT, one of the shipped ones, and send a session the positions of its controls.
 

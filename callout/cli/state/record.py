@@ -26,7 +26,7 @@ _TURN_S = 0.2
 @click.option(
     "--state-port", type=click.IntRange(1024, 65534), default=STATE_PORT, show_default=True
 )
-@click.option("--seconds", type=click.FloatRange(0.1), help=option_help.STOP_AFTER_MANY_SECONDS)
+@click.option("--seconds", type=click.FloatRange(0.1), help=option_help.STATE_RECORD_SECONDS)
 def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) -> None:
     """Record in FILE what a bridge sends about AIRCRAFT.
 
@@ -41,7 +41,7 @@ def command(file: Path, aircraft: Path, state_port: int, seconds: float | None) 
         stream = file.open("x", encoding="utf-8")
     except OSError as error:
         said = sentences.cannot_be_written(file, error.strerror)
-        raise CalloutError(said, sentences.NAME_FILE_DOES_NOT) from error
+        raise CalloutError(said, sentences.RECORDING_EXISTS_HINT) from error
     with stream:
         stream.write(head())
         port = StatePort(Feed(declared, time.monotonic, stream), LOOPBACK, state_port)

@@ -102,7 +102,7 @@ def left_open(reading: Reading) -> Reading:
     for guess in reading.guesses:
         asked = tuple(question.text for question in questions_of(guess))
         shown = without_leaders(guess.origin.text)
-        told = (say.stands_so(shown), *asked) if asked else ()
+        told = (say.on_the_card(shown), *asked) if asked else ()
         guesses.append(replace(guess, item=replace(guess.item, open_questions=told)))
     return replace(reading, guesses=tuple(guesses))
 

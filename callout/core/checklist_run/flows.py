@@ -176,9 +176,9 @@ def _looked_at(turn: Turn) -> str:
     missed = aircraft.flow_missed(wording.spoken_names(seen.missed)) if seen.missed else ""
     turn.news(
         missed,
-        aircraft.flow_mistaken(wording.spoken_names(seen.mistaken)) if seen.mistaken else "",
-        aircraft.flow_back(wording.spoken_names(seen.back)) if seen.back else "",
-        aircraft.flow_unknown(wording.spoken_names(seen.unknown)) if seen.unknown else "",
+        aircraft.flow_extra(wording.spoken_names(seen.mistaken)) if seen.mistaken else "",
+        aircraft.flow_undone(wording.spoken_names(seen.back)) if seen.back else "",
+        aircraft.flow_unseen(wording.spoken_names(seen.unknown)) if seen.unknown else "",
     )
     return missed
 

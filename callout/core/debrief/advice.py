@@ -40,7 +40,7 @@ def advise_session(
         found.append(Advice(sentences.PRACTISE_WITH_DRILL))
     found.sort(key=lambda advice: advice.rank)
     if not found:
-        found = [Advice(sentences.NOTHING_CORRECT_KEEP_LOOKING)]
+        found = [Advice(sentences.NOTHING_TO_CORRECT)]
     return tuple(found)
 
 
@@ -53,7 +53,7 @@ def _of_the_list(session: SessionFact) -> list[Advice]:
     if Deviation.WRONG_TIME in session.deviations:
         found.append(Advice(sentences.complete_earlier_list(session.title)))
     if session.failures:
-        found.append(Advice(sentences.DOCTOR_FINDS_OUT))
+        found.append(Advice(sentences.DEVICE_FAILED_HINT))
     if session.sound.words:
         found.append(Advice(sentences.sound_advice(session.sound.words)))
     return found

@@ -47,7 +47,7 @@ def change_words(change: TrendChange) -> str:
     if change.p <= LEVEL:
         timed = change.what == "Reply time"
         show = _seconds if timed else _per_cent
-        return sentences.same_items_from_to(
+        return sentences.change_between(
             said,
             show(change.before),
             change.first,
@@ -57,7 +57,7 @@ def change_words(change: TrendChange) -> str:
             span,
             change.sessions,
         )
-    return sentences.same_items_factor(said, span, change.sessions, change.least)
+    return sentences.change_factor(said, span, change.sessions, change.least)
 
 
 def _seconds(value: float) -> str:

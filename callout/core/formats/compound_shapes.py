@@ -20,7 +20,7 @@ from callout.core.model.shapes import (
 )
 from callout.core.sentences import list_format as sentences
 
-DASH: Final = sentences.WRITE_EACH_ENTRY_ON
+DASH: Final = sentences.ENTRIES_HINT
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class ListOf:
         if not self.least <= len(node.entries) <= self.most:
             limits = f"from {self.least} to {self.most} {self.noun}"
             fault = sentences.must_hold(last_key(path), limits, len(node.entries))
-            report.add(node.line, path, fault, sentences.ADD_WHAT_MISSING_SPLIT)
+            report.add(node.line, path, fault, sentences.COUNT_HINT)
             return BAD
         values = [self.shape.read(e, f"{path}[{i}]", report) for i, e in enumerate(node.entries)]
         return BAD if BAD in values else tuple(values)
@@ -67,7 +67,7 @@ class MapOf:
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if not isinstance(node, Table):
-            hint = sentences.WRITE_ONE_NAME_COLON
+            hint = sentences.NAMED_VALUES_HINT
             report.add(
                 node.line, path, sentences.must_hold_one_a_line(last_key(path), self.noun), hint
             )
@@ -140,7 +140,7 @@ class RecordShape:
             return self.keys[name.text].shape.read(node, _path_under(path, name), report)
         hint = did_you_mean(name.text, self.keys) or sentences.known_keys(", ".join(self.keys))
         if isinstance(node, Scalar) and not node.text:
-            hint = sentences.PUT_QUOTES_AROUND_TEXT
+            hint = sentences.BRACES_HINT
         report.add(name.line, path, f'"{short_text(name.text)}" is not a key of {self.name}.', hint)
         return BAD
 

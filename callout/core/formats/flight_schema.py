@@ -55,7 +55,7 @@ def _with_value(
     given = written_number(*literal)
     if given.unit and quantity.unit and given.unit != quantity.unit:
         fault = sentences.given_in_two_units(quantity.name, given.unit, quantity.unit)
-        report.add(node.line, path, fault, sentences.WRITE_UNIT_ONCE)
+        report.add(node.line, path, fault, sentences.UNIT_TWICE_HINT)
         return BAD
     return replace(
         quantity,
@@ -103,7 +103,7 @@ def _read_flight(values: dict[str, Any], node: Table, path: str, report: Problem
     compared = {name: word for name, word in said.items() if isinstance(word, Comparison)}
     for name in said:
         if name in values.get("quantities", {}):
-            hint = sentences.GIVE_ONE_THEM_ANOTHER
+            hint = sentences.SAME_NAME_HINT
             report.add(node.line, "words", f'"{name}" is both a quantity and a word.', hint)
     _check_expressions(values.get("quantities", {}), report)
     check_look_ups(values.get("tables", ()), values.get("quantities", {}), report)
@@ -135,21 +135,21 @@ def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemRep
         for other in needed:
             if other not in quantities:
                 fault = f'"{name}" is computed from "{other}", which is not a quantity here.'
-                hint = did_you_mean(other, quantities) or sentences.ADD_QUANTITIES
+                hint = did_you_mean(other, quantities) or sentences.UNKNOWN_QUANTITY_HINT
                 report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
     try:
         TopologicalSorter(needs).prepare()
     except CycleError as error:
         name = next(n for n in error.args[1] if n in needs)
         fault = f'"{name}" is computed from itself: {" <- ".join(error.args[1])}.'
-        hint = sentences.GIVE_ONE_THEM_AS
+        hint = sentences.CIRCLE_HINT
         report.add(quantities[name].origin.line, f"quantities.{name}", fault, hint)
 
 
 def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if ("across" in values) != ("up" in values):
         fault = f'the place of "{values["panel"]}" is given by halves.'
-        report.add(node.line, path, fault, sentences.GIVE_BOTH_ACROSS_UP)
+        report.add(node.line, path, fault, sentences.PLACE_HINT)
         return BAD
     return values["panel"], (values.get("across"), values.get("up"))
 

@@ -56,12 +56,12 @@ def _table_fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, s
     """Return what is wrong with the rows of a table and how to put it right."""
     head = {name: value.unit for name, value in rows[0].items()}
     if any({n: v.unit for n, v in row.items()} != head for row in rows[1:]):
-        return "its rows do not have the same columns and units.", sentences.GIVE_EVERY_ROW_SAME
+        return "its rows do not have the same columns and units.", sentences.ROW_KEYS_HINT
     if by not in head or len(head) < 2:
-        return f'its rows have no "{by}", or nothing beside it.', sentences.write_in_each_row(by)
+        return f'its rows have no "{by}", or nothing beside it.', sentences.row_key_hint(by)
     steps = [row[by].number for row in rows]
     if any(low >= high for low, high in pairwise(steps)):
-        return f'its rows do not rise by "{by}".', sentences.PUT_ROWS_RISING_ORDER
+        return f'its rows do not rise by "{by}".', sentences.ROW_ORDER_HINT
     return None
 
 
@@ -84,21 +84,23 @@ def check_look_ups(
         line = table.origin.line
         for name in (table.by, *table.units):
             if name not in quantities:
-                hint = did_you_mean(name, quantities) or sentences.ADD_QUANTITIES
+                hint = did_you_mean(name, quantities) or sentences.UNKNOWN_QUANTITY_HINT
                 report.add(line, "tables", f'the table\'s "{name}" is not a quantity here.', hint)
         for name in table.units:
             if owner.setdefault(name, table) is not table:
-                report.add(line, "tables", f'"{name}" is in two tables.', sentences.DELETE_ONE_THEM)
+                report.add(
+                    line, "tables", f'"{name}" is in two tables.', sentences.DECLARED_TWICE_HINT
+                )
             elif name in quantities and quantities[name].expression:
                 fault = f'"{name}" is computed, and is in a table as well.'
-                report.add(line, "tables", fault, sentences.CHOOSE_ONE_TWO)
+                report.add(line, "tables", fault, sentences.LOOK_UP_TWICE_HINT)
 
 
 def _read_comparison(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     if "text" in values:
         return values["text"]
     if ("greatest" in values) == ("least" in values):
-        hint = sentences.WRITE_GREATEST
+        hint = sentences.COMPARISON_HINT
         report.add(node.line, path, "it needs either greatest or least.", hint)
         return BAD
     most = "greatest" in values
@@ -149,5 +151,5 @@ def check_names(
     named += [(d.origin.line, name) for d in demands for name in names_in(d.text)]
     for line, name in named:
         if name not in quantities:
-            hint = did_you_mean(name, quantities) or sentences.ADD_QUANTITIES
+            hint = did_you_mean(name, quantities) or sentences.UNKNOWN_QUANTITY_HINT
             report.add(line, "", f'"{name}" is compared, and is not a quantity here.', hint)

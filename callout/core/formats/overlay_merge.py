@@ -32,7 +32,7 @@ def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
     """
     if overlay.base != checklist.id:
         said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
-        refuse_change(overlay.origin, said, sentences.CHOOSE_OVERLAY_WRITTEN_LIST)
+        refuse_change(overlay.origin, said, sentences.WRONG_BASE_HINT)
     merged = checklist
     for change in overlay.changes:
         if isinstance(change, Add | Move | Reword | Tighten | Accept):
@@ -73,7 +73,7 @@ def _apply_change(
     item = _find_item(sections, change.item_id, change.origin)
     if item.leads and not isinstance(change, Move) and _changes_replies(change):
         said = f'the replies of "{item.id}" decide how the list goes on.'
-        refuse_change(change.origin, said, sentences.LEAVE_THEM_AS_THEY)
+        refuse_change(change.origin, said, sentences.BASE_ONLY_HINT)
     if isinstance(change, Move):
         return _moved_item(sections, item, change)
     changed = _changed_item(item, change)
@@ -98,7 +98,7 @@ def _widened_item(item: Item, change: Accept) -> Item:
     """Return the item with one more wording; a critical one only if that was confirmed."""
     if item.critical and not change.confirmed:
         said = f'"{item.id}" is critical, so another wording for it must be confirmed.'
-        refuse_change(change.origin, said, sentences.ACCEPT_CALLOUT_WORDINGS_WHICH)
+        refuse_change(change.origin, said, sentences.CRITICAL_WORDING_HINT)
     also = (
         *item.also,
         replace(response_around(item, change.also, change.origin), line=change.origin.line),
@@ -119,13 +119,13 @@ def _check_new(sections: tuple[Section, ...], change: Add) -> None:
         for item in section.items:
             if item.id == change.item.id:
                 said = f'the id "{item.id}" is already used at {item.origin}.'
-                refuse_change(change.origin, said, sentences.GIVE_ADDED_ITEM_ID)
+                refuse_change(change.origin, said, sentences.ADDED_ID_HINT)
 
 
 def _moved_item(sections: tuple[Section, ...], item: Item, change: Move) -> tuple[Section, ...]:
     if item.id in (change.place.before, change.place.after):
         refuse_change(
-            change.origin, f'"{item.id}" cannot go beside itself.', sentences.NAME_ANOTHER_ITEM
+            change.origin, f'"{item.id}" cannot go beside itself.', sentences.BESIDE_ITSELF_HINT
         )
     rest = tuple(
         replace(section, items=tuple(i for i in section.items if i.id != item.id))
@@ -211,7 +211,7 @@ def _proof(item: Item, change: Tighten, *, spoken: bool) -> Proof | None:
     """Return the proof of a tightened item; what must be spoken is not proved in silence."""
     if item.proof and change.proof:
         said = f'"{item.id}" has a proof in the base list, which an overlay cannot replace.'
-        refuse_change(change.origin, said, sentences.DELETE_PROOF_OVERLAY)
+        refuse_change(change.origin, said, sentences.PROOF_HINT)
     if item.leads and change.proof:
         refuse_change(
             change.origin, f'"{item.id}" is a question, which has no proof.', sentences.DELETE_IT
@@ -224,7 +224,7 @@ def _check_role(item: Item, role: Role | None, origin: Origin) -> None:
     if role in (None, Role.BOTH, item.responder) or item.responder is Role.EITHER:
         return
     said = f'"{item.id}" is answered by {item.responder.value} in the base list.'
-    refuse_change(origin, said, sentences.MAY_ONLY_SAY_WHO)
+    refuse_change(origin, said, sentences.ROLE_HINT)
 
 
 def _check_item(item: Item, origin: Origin) -> None:

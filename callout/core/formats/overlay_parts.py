@@ -53,7 +53,7 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
     for item in change.section.items:
         if item.id in known:
             said = f'the id "{item.id}" is already used at {known[item.id].origin}.'
-            refuse_change(item.origin, said, sentences.GIVE_ADDED_ITEM_ID)
+            refuse_change(item.origin, said, sentences.ADDED_ID_HINT)
     items = tuple(
         replace(
             item,
@@ -71,11 +71,11 @@ def _with_section(checklist: Checklist, change: AddSection) -> tuple[Section, ..
 def _with_panel(checklist: Checklist, change: AddPanel) -> tuple[FlowPanel, ...]:
     if checklist.method is not Method.FLOW_THEN_VERIFY:
         said = f'the method of "{checklist.id}" is {checklist.method.value}, which has no flow.'
-        refuse_change(change.origin, said, sentences.ADD_ITEMS_INSTEAD_CHANGE)
+        refuse_change(change.origin, said, sentences.NO_FLOW_HINT)
     for panel in checklist.flow:
         if plain_text(panel.panel) == plain_text(change.panel.panel):
             said = f'the flow already stops at "{panel.panel}" ({panel.origin}).'
-            refuse_change(change.origin, said, sentences.USE_ADD_ACTION_PANEL)
+            refuse_change(change.origin, said, sentences.PANEL_EXISTS_HINT)
     added = replace(change.panel, changes=(Change(ChangeKind.ADDED, change.origin),))
     at = _place_index([p.panel for p in checklist.flow], "panel", change.place, change.origin)
     return _insert_part(checklist.flow, added, at)
@@ -89,7 +89,7 @@ def _with_action(flow: tuple[FlowPanel, ...], change: AddAction) -> tuple[FlowPa
             action, change
         ):
             said = f'"{action.control}" already goes to "{action.position}" ({action.origin}).'
-            hint = sentences.OVERLAY_CANNOT_CHANGE_POSITION
+            hint = sentences.POSITION_HINT
             refuse_change(change.origin, said, hint)
     added = replace(change.action, changes=(Change(ChangeKind.ADDED, change.origin),))
     controls = [action.control for action in panel.actions]
@@ -112,7 +112,7 @@ def _with_moved(flow: tuple[FlowPanel, ...], change: MovePanel) -> tuple[FlowPan
         refuse_change(
             change.origin,
             f'"{change.panel}" cannot go beside itself.',
-            sentences.NAME_ANOTHER_PANEL,
+            sentences.PANEL_BESIDE_ITSELF_HINT,
         )
     panel = flow[where]
     changes = (*panel.changes, Change(ChangeKind.MOVED, change.origin))
@@ -140,7 +140,7 @@ def _found_index(names: Sequence[str], noun: str, name: str, origin: Origin) -> 
         return places[0]
     if places:
         said = f'there are {len(places)} times "{name}", so it is not clear which is meant.'
-        refuse_change(origin, said, sentences.NAME_NEIGHBOUR)
+        refuse_change(origin, said, sentences.UNKNOWN_NEIGHBOUR_HINT)
     known = [name for name in names if name]
     hint = did_you_mean(name, known) or sound_devices.there_are(", ".join(known) or "none")
     refuse_change(origin, f'there is no {noun} "{name}".', hint)

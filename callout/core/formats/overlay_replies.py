@@ -19,7 +19,7 @@ def chosen_responses(item: Item, texts: Sequence[str], origin: Origin) -> tuple[
     for text in texts:
         if plain_text(text) not in listed:
             said = f'"{text}" is not a response of "{item.id}" in the base list.'
-            refuse_change(origin, said, sentences.KEEP_ONLY_REPLIES_BASE)
+            refuse_change(origin, said, sentences.NEW_REPLY_HINT)
     return tuple(listed[plain_text(text)] for text in texts)
 
 
@@ -28,7 +28,7 @@ def closer_response(item: Item, response: Response, tolerance: Decimal, origin: 
     known = response.tolerance
     if known is not None and tolerance > known:
         said = f'the tolerance of "{item.id}" is {known} in the base list.'
-        refuse_change(origin, said, sentences.OVERLAY_MAY_ONLY_MAKE)
+        refuse_change(origin, said, sentences.WIDER_TOLERANCE_HINT)
     return replace(response, tolerance_limit=tolerance)
 
 
@@ -38,7 +38,7 @@ def response_around(item: Item, text: str, origin: Origin) -> Response:
         if _value_texts(response.text) == _value_texts(text):
             return replace(response, text=text)
     said = f'"{text}" asks for other values than "{item.id}" in the base list.'
-    refuse_change(origin, said, sentences.REWORD_AROUND_VALUES_ADD)
+    refuse_change(origin, said, sentences.REWORDED_VALUES_HINT)
 
 
 def _value_texts(text: str) -> list[str]:

@@ -41,7 +41,7 @@ ID_KEY: Final = Key(IDENTIFIER, "the id of the item", required=True)
 def _read_place(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "section") if key in values]
     if len(given) != 1:
-        hint = sentences.WRITE_AFTER_BEFORE_ITEMS
+        hint = sentences.ADDED_PLACE_HINT
         report.add(node.line, path, "say in one way where the item goes.", hint)
         return BAD
     return Place(**{given[0]: values[given[0]]}, first=values.get("first", False))
@@ -160,7 +160,7 @@ class OneOf:
         if isinstance(node, Table) and removal:
             return self._removal(removal, node, path, report)
         if len(found) != 1:
-            hint = sentences.begin_one(", ".join(self.kinds))
+            hint = sentences.overlay_key_hint(", ".join(self.kinds))
             close = next((did_you_mean(key, self.kinds) for key in keys), "")
             report.add(node.line, path, "this is not a change an overlay can make.", close or hint)
             return BAD
@@ -169,7 +169,7 @@ class OneOf:
     def _removal(self, key: str, node: Table, path: str, report: ProblemReport) -> Any:
         removed = getattr(node.get(key), "text", "")
         what = key.partition("_")[2] or "item"
-        hint = sentences.keep_it_with_condition(what)
+        hint = sentences.removal_hint(what)
         report.add(
             node.line,
             path,

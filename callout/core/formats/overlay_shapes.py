@@ -28,7 +28,7 @@ def _place_keys(noun: str) -> dict[str, Key]:
 def _read_among(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     given = [key for key in ("before", "after", "first") if values.get(key)]
     if len(given) > 1:
-        hint = sentences.KEEP_ONE_BEFORE_AFTER
+        hint = sentences.SEVERAL_PLACES_HINT
         report.add(node.line, path, "say in one way where it goes.", hint)
         return BAD
     return Among(**{key: values[key] for key in given})
@@ -52,7 +52,7 @@ def _add_action(values: dict[str, Any], node: Table, path: str, report: ProblemR
 def _move_panel(values: dict[str, Any], node: Table, path: str, report: ProblemReport) -> Any:
     place = _read_among(values, node, path, report)
     if place == Among():
-        hint = sentences.WRITE_BEFORE_AFTER_PANEL
+        hint = sentences.PANEL_PLACE_HINT
         report.add(node.line, path, "say where the panel goes.", hint)
         return BAD
     origin = Origin(report.file, node.line)

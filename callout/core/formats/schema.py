@@ -171,13 +171,13 @@ def _read_checklist(values: dict[str, Any], node: Table, path: str, report: Prob
 
 def _check_parts(values: dict[str, Any], node: Table, report: ProblemReport) -> None:
     if "sections" in values and "items" in values:
-        hint = sentences.MOVE_ITEMS_INTO_SECTION
+        hint = sentences.ITEMS_AND_SECTIONS_HINT
         report.add(node.line, "", "the file has both sections and items.", hint)
     if not {"sections", "items", "flow"} & set(values):
-        hint = sentences.ADD_ITEMS_BELOW_ONE
+        hint = sentences.NO_ITEMS_HINT
         report.add(node.line, "", "the list has no items.", hint)
     if "flow" in values and values["method"] is not Method.FLOW_THEN_VERIFY:
-        hint = sentences.write_method(Method.FLOW_THEN_VERIFY.value)
+        hint = sentences.flow_method_hint(Method.FLOW_THEN_VERIFY.value)
         report.add(node.line, "flow", "a flow does not fit this method.", hint)
 
 

@@ -168,20 +168,20 @@ def _read_item(values: dict[str, Any], node: Table, path: str, report: ProblemRe
     leads = values.get("leads", ())
     if ("response" in values) == bool(leads):
         fault = "an item has both response and leads." if leads else 'an item has no "response".'
-        report.add(node.line, path, fault, sentences.WRITE_RESPONSE_ON_LEADS)
+        report.add(node.line, path, fault, sentences.NO_RESPONSE_HINT)
         return BAD
     if leads and "also" in values:
         fault = "a question takes no other wordings beside its leads."
-        report.add(node.line, path, fault, sentences.MOVE_THEM_REPLY_LEAD)
+        report.add(node.line, path, fault, sentences.REPLY_KEYS_HINT)
         return BAD
     proof = values.get("proof")
     if proof and leads:
         fault = "a question has no proof: what is said decides."
-        report.add(node.line, path, fault, sentences.GIVE_PROOF_ITEM_LEADS)
+        report.add(node.line, path, fault, sentences.PROOF_OF_QUESTION_HINT)
         return BAD
     if proof and proof.alone and (critical or values.get("who") is Role.BOTH):
         fault = "a critical item, or one of both seats, is never proved without a word."
-        report.add(proof.line, path, fault, sentences.DELETE_ALONE_YES)
+        report.add(proof.line, path, fault, sentences.ALONE_HINT)
         return BAD
     item = Item(
         id=values["id"],

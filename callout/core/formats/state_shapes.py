@@ -18,7 +18,7 @@ def _declared(values: dict[str, Any], node: Table, path: str, report: ProblemRep
     positions: tuple[str, ...] = values.get("positions", () if number else ON_OFF)
     if number and "positions" in values:
         fault = "a quantity is a number or has positions, not both."
-        report.add(node.line, path, fault, sentences.DELETE_ONE_THEM)
+        report.add(node.line, path, fault, sentences.DECLARED_TWICE_HINT)
         return BAD
     for word in positions:
         fault = position_fault(word)
@@ -27,7 +27,7 @@ def _declared(values: dict[str, Any], node: Table, path: str, report: ProblemRep
             report.add(node.line, path, said, sentences.EXAMPLE_POSITIONS)
             return BAD
     if len(set(positions)) < len(positions):
-        report.add(node.line, path, "a position stands there twice.", sentences.DELETE_ONE_THEM)
+        report.add(node.line, path, "a position stands there twice.", sentences.DECLARED_TWICE_HINT)
         return BAD
     return StateQuantity(
         name=path.rsplit(".", 1)[-1],

@@ -60,7 +60,7 @@ def _unrelated(scene: RefusalContext) -> Judgement | None:
     only_states = all(t.text in states or t.piece for t in content)
     if (known or only_states) and not (len(strange) > 1 and len(strange) >= len(known)):
         return None
-    text = sentences.DOES_NOT_SOUND_LIKE
+    text = sentences.UNRELATED_REPLY
     return unclear_judgement(Reason.UNRELATED, text, "no word in common")
 
 

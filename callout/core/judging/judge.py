@@ -80,7 +80,7 @@ def _best_reading(
 ) -> Judgement:
     """Judge the words as said and, where they only spell a word, as that word."""
     if not tokens:
-        return _unclear_judgement(Reason.CANCELLED, sentences.YOU_TOOK_BACK_SAY)
+        return _unclear_judgement(Reason.CANCELLED, sentences.TAKEN_BACK)
     challenge = (
         normalise_text(expectation.challenge, tables).tokens if expectation.challenge else ()
     )

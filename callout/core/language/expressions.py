@@ -13,7 +13,7 @@ from callout.core.language import units
 from callout.core.sentences import planning as sentences
 from callout.errors import CalloutError
 
-ALLOWED = sentences.USE_ONLY_THESE
+ALLOWED = sentences.EXPRESSION_HINT
 
 
 class ExpressionInvalid(CalloutError):
@@ -53,7 +53,7 @@ def _in_one_unit(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
     if number is None:
         raise ExpressionInvalid(
             f"{first.unit} and {second.unit} cannot be added or compared",
-            sentences.CONVERT_ONE,
+            sentences.MIXED_UNITS_HINT,
         )
     return first.number, number, first.unit
 

@@ -56,13 +56,13 @@ def evaluate_expression(expression: str, quantities: Mapping[str, Quantity]) -> 
     """
     if len(expression) > LONGEST_EXPRESSION:
         raise _invalid_expression(
-            expression[:40] + "...", "it is too long", sentences.SPLIT_INTO_NAMED_QUANTITIES
+            expression[:40] + "...", "it is too long", sentences.LONG_EXPRESSION_HINT
         )
     names = {quantity_key(name): value for name, value in quantities.items()}
     result = _run_expression(expression, names)
     if not isinstance(result, Quantity):
         raise _invalid_expression(
-            expression, "it does not give a number", sentences.MAKE_GIVE_ONE_NUMBER
+            expression, "it does not give a number", sentences.ONE_NUMBER_HINT
         )
     if not result.number.is_finite() or abs(result.number) > _LARGEST:
         raise _invalid_expression(expression, "the result is out of range", sentences.CHECK_NUMBERS)
@@ -135,7 +135,7 @@ def _run_expression(
 
 
 def _invalid_expression(expression: str, why: str, hint: str) -> ExpressionInvalid:
-    return ExpressionInvalid(sentences.expression_cannot_used(expression, why), hint)
+    return ExpressionInvalid(sentences.expression_invalid(expression, why), hint)
 
 
 def _make_evaluator(names: Mapping[str, Quantity | str], besides: _Operators) -> Any:

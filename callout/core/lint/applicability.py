@@ -22,7 +22,7 @@ def never_applies(subject: Subject) -> Iterator[Remark]:
         if _solve_question(is_possible, condition, subject.checklist.when) is False:
             said = f'{name} never applies: "{condition.text}" is true in no set-up'
             more = "." if not subject.checklist.when else " in which the list applies."
-            hint = sentences.CORRECT_CONDITION_ASKS_BOTH
+            hint = sentences.NEVER_APPLIES_HINT
             yield Remark(line, said + more, hint, item_id)
 
 
@@ -31,15 +31,15 @@ def always_applies(subject: Subject) -> Iterator[Remark]:
     whole = subject.checklist.when
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition):
-            said = sentences.always_applies_true_every(name, condition.text)
-            yield Remark(line, said, sentences.DELETE_CONDITION_CORRECT, item_id)
+            said = sentences.always_applies(name, condition.text)
+            yield Remark(line, said, sentences.ALWAYS_APPLIES_HINT, item_id)
         elif (
             whole is not None
             and condition is not whole
             and _solve_question(one_implies, whole, condition)
         ):
             said = sentences.repeats_list_condition(name, condition.text)
-            yield Remark(line, said, sentences.DELETE_HERE, item_id)
+            yield Remark(line, said, sentences.REPEATED_CONDITION_HINT, item_id)
 
 
 def asked_twice(subject: Subject) -> Iterator[Remark]:
@@ -50,7 +50,7 @@ def asked_twice(subject: Subject) -> Iterator[Remark]:
     for one, other in (pair for items in alike.values() for pair in combinations(items, 2)):
         if _solve_question(is_possible, one.when, other.when):
             said = f'"{other.spoken}" can be asked twice: line {one.line} may apply as well.'
-            hint = sentences.MAKE_CONDITIONS_EXCLUDE_ONE
+            hint = sentences.ASKED_TWICE_HINT
             yield Remark(other.line, said, hint, other.id)
 
 
@@ -58,8 +58,8 @@ def many_facts(subject: Subject) -> Iterator[Remark]:
     """A condition over more facts than anybody can set up."""
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition) is None:
-            said = sentences.depends_on_facts_may(name, len(condition.facts), MOST_FACTS)
-            hint = sentences.ONE_FACT_FOR_CASE
+            said = sentences.too_many_facts(name, len(condition.facts), MOST_FACTS)
+            hint = sentences.TOO_MANY_FACTS_HINT
             yield Remark(line, said, hint, item_id)
 
 

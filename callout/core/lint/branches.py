@@ -18,12 +18,12 @@ def never_reached(subject: Subject) -> Iterator[Remark]:
     for item in checklist.items:
         if item.id not in on_a_way:
             said = f'no answer leads to "{item.challenge}".'
-            hint = sentences.NOBODY_ASKED
+            hint = sentences.NEVER_REACHED_HINT
             yield Remark(item.line, said, hint, item.id)
     for name in checklist.ends:
         if end_named(name) not in on_a_way:
             said = f'no answer leads to the end "{name}".'
-            yield Remark(checklist.origin.line, said, sentences.LEAD_DELETE_FROM_ENDS)
+            yield Remark(checklist.origin.line, said, sentences.UNREACHED_END_HINT)
 
 
 def unnamed_end(subject: Subject) -> Iterator[Remark]:
@@ -36,7 +36,7 @@ def unnamed_end(subject: Subject) -> Iterator[Remark]:
     for item in checklist.items:
         if item.id in on_a_way and END in routes[item.id]:
             said = f'the way by "{item.challenge}" has no end of its own.'
-            hint = sentences.NAME_ONE_UNDER_ENDS
+            hint = sentences.UNNAMED_END_HINT
             yield Remark(item.line, said, hint, item.id)
 
 
@@ -46,5 +46,5 @@ def one_way(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.leads and len(routes[item.id]) == 1:
             said = f'every answer to "{item.challenge}" leads to the same place.'
-            hint = sentences.MAKE_ITEM_RESPONSE_LEAD
+            hint = sentences.ONE_WAY_HINT
             yield Remark(item.line, said, hint, item.id)

@@ -64,8 +64,8 @@ def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
         if given is None or abs(given - right) > (declared.tolerance or _half_step(right)):
             by = flight.quantities[table.by].spoken_name
             said = f"the {declared.spoken_name} is {declared.number:f} {unit or ''}".rstrip()
-            told = sentences.table_gives_otherwise(said, right.normalize(), by, at, of)
-            yield Saying(declared.origin, told, sentences.DELETE_FOR_TABLE)
+            told = sentences.against_table(said, right.normalize(), by, at, of)
+            yield Saying(declared.origin, told, sentences.AGAINST_TABLE_HINT)
 
 
 def _same_unit(amount: tuple[Decimal, str | None], unit: str | None) -> Decimal | None:
@@ -90,7 +90,7 @@ def outside_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
             continue
         except ChecklistInvalid as error:
             origin = flight.quantities[table.by].origin
-            yield Saying(origin, error.message, sentences.CORRECT_ADD_ROWS_MISSING)
+            yield Saying(origin, error.message, sentences.OUTSIDE_TABLE_HINT)
 
 
 def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
@@ -107,7 +107,9 @@ def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
         if not met:
             reason = f" {demand.because}" if demand.because else ""
             yield Saying(
-                demand.origin, f'"{demand.text}" does not hold.{reason}', sentences.CORRECT_NUMBERS
+                demand.origin,
+                f'"{demand.text}" does not hold.{reason}',
+                sentences.BROKEN_DEMAND_HINT,
             )
 
 
@@ -141,25 +143,25 @@ def _sides_comparison(flight: Flight, *, most: bool) -> Comparison | None:
 FLIGHT_RULES: Final = (
     FlightRule(
         "against-table",
-        check_rules.SPEEDS_ENTERED_ANOTHER_MASS,
+        check_rules.WHY_AGAINST_TABLE,
         "common practice: the data are worked out twice from the table and compared",
         against_table,
     ),
     FlightRule(
         "outside-table",
-        check_rules.OUTSIDE_TABLE_NOBODY_KNOWS,
+        check_rules.WHY_OUTSIDE_TABLE,
         "14 CFR 91.9: no operation outside the limitations of the flight manual",
         outside_table,
     ),
     FlightRule(
         "broken-demand",
-        check_rules.IF_NUMBERS_CONTRADICT_ONE,
+        check_rules.WHY_BROKEN_DEMAND,
         "14 CFR 25.107: the take-off speeds have an order; common practice for other numbers",
         broken_demand,
     ),
     FlightRule(
         "wrong-side",
-        check_rules.IF_EMPTIER_TANK_CALLED,
+        check_rules.WHY_WRONG_SIDE,
         "common practice: take off and land on the fuller tank",
         wrong_side,
     ),

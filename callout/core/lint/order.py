@@ -35,7 +35,7 @@ def long_list(subject: Subject) -> Iterator[Remark]:
     count = len(checklist.items)
     if count > MOST_ITEMS:
         said = f"the list has {count} items; crews seldom finish more than {MOST_ITEMS} in one go."
-        hint = sentences.SPLIT_INTO_TWO_LISTS
+        hint = sentences.LONG_LIST_HINT
         yield Remark(checklist.origin.line, said, hint)
 
 
@@ -45,8 +45,8 @@ def long_section(subject: Subject) -> Iterator[Remark]:
         count = len(section.items)
         if count > MOST_IN_A_SECTION:
             name = f'the section "{section.title}"' if section.title else "the list"
-            said = sentences.items_without_break(name, count)
-            hint = sentences.make_sections(MOST_IN_A_SECTION)
+            said = sentences.long_section(name, count)
+            hint = sentences.long_section_hint(MOST_IN_A_SECTION)
             yield Remark(section.origin.line, said, hint)
 
 
@@ -58,7 +58,7 @@ def critical_late(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.critical and before >= MOST_BEFORE_CRITICAL:
             said = f'"{item.challenge}" is critical and comes after {before} items that are not.'
-            hint = sentences.MOVE_UP_OR_CRITICAL
+            hint = sentences.CRITICAL_LATE_HINT
             yield Remark(item.line, said, hint, item.id)
         before += not item.critical
 
@@ -71,7 +71,7 @@ def flow_travel(subject: Subject) -> Iterator[Remark]:
     for panel in flow:
         if panel.panel in seen and panel.panel in panels_revisited(way):
             said = f'the flow comes back to "{panel.panel}".'
-            hint = sentences.FINISH_EACH_PANEL_BEFORE
+            hint = sentences.FLOW_TRAVEL_HINT
             yield Remark(panel.origin.line, said, hint)
         seen.add(panel.panel)
     if flow and not panels_revisited(way):
@@ -97,7 +97,7 @@ def unknown_panel(subject: Subject) -> Iterator[Remark]:
     named += [(item.panel, item.line) for item in subject.checklist.items if item.panel]
     for panel, line in named:
         if panel not in known:
-            hint = did_you_mean(panel, known) or sentences.ADD_PANELS_FLIGHT_FILE
+            hint = did_you_mean(panel, known) or sentences.UNKNOWN_PANEL_HINT
             yield Remark(line, f'the flight file has no panel "{panel}".', hint)
 
 
@@ -110,7 +110,7 @@ def _find_detour(
     least, gone = shortest_way(way, places), way_length(way, places)
     if least and gone > most * least:
         said = f"the {what} travels {gone / least:.1f} times the shortest way past its panels."
-        hint = sentences.FOLLOW_PANELS_SCAN_ORDER
+        hint = sentences.LIST_TRAVEL_HINT
         yield Remark(line, said, hint)
 
 

@@ -21,7 +21,7 @@ def lost_prefix(subject: Subject) -> Iterator[Remark]:
         for right in (r for r in item.responses if not slots_of(r.text)):
             for wrong in dict.fromkeys((*wrongs, *contrary_replies(right, subject))):
                 if said := _said_alike(right.text, wrong):
-                    hint = sentences.use_another_word
+                    hint = sentences.LOST_PREFIX_HINT
                     yield Remark(right.line, said, hint, item.id)
                     break
 

@@ -42,11 +42,11 @@ def unknown_state(subject: Subject) -> Iterator[Remark]:
         lost = [name for name in names if name not in known]
         for name in lost:
             said = f'the aircraft has no state "{name}".'
-            hint = did_you_mean(name, known) or sentences.add_to_state(name)
+            hint = did_you_mean(name, known) or sentences.unknown_state_hint(name)
             yield Remark(proof.line, said, hint, item_id)
         if not watched and not lost:
             said = "the proof looks at nothing that the aircraft tells."
-            yield Remark(proof.line, said, sentences.NAME_QUANTITY_FROM_STATE, item_id)
+            yield Remark(proof.line, said, sentences.NO_QUANTITY_HINT, item_id)
 
 
 def unfit_position(subject: Subject) -> Iterator[Remark]:
@@ -58,7 +58,7 @@ def unfit_position(subject: Subject) -> Iterator[Remark]:
         for declared, word in _pairs(proof, flight):
             if word not in _positions(declared):
                 said = f'the {declared.spoken_name} has no position "{word}".'
-                hint = session.parts_parts_it_has(", ".join(declared.positions))
+                hint = session.its_parts(", ".join(declared.positions))
                 yield Remark(proof.line, said, hint, item_id)
 
 
@@ -76,7 +76,7 @@ def contrary_proof(subject: Subject) -> Iterator[Remark]:
         said = next((state for state in _states(item, subject) if state in others), None)
         if said is not None and word in _positions(declared):
             fault = f'the reply is "{said}", and the proof asks for "{word}".'
-            yield Remark(item.proof.line, fault, sentences.MAKE_BOTH_SAY_SAME, item.id)
+            yield Remark(item.proof.line, fault, sentences.CONTRARY_PROOF_HINT, item.id)
 
 
 def _equality(proof: Proof, flight: Flight) -> tuple[StateQuantity, str] | None:
@@ -125,19 +125,19 @@ _COMMON: Final = "common practice: a cross-check is only as good as what it is c
 PROOF_RULES: Final[tuple[Rule, ...]] = (
     Rule(
         "unknown-state",
-        check_rules.AIRCRAFT_NEVER_REPORTS_SO,
+        check_rules.WHY_UNKNOWN_STATE,
         _COMMON,
         unknown_state,
     ),
     Rule(
         "unfit-position",
-        check_rules.CONTROL_DOES_NOT_HAVE,
+        check_rules.WHY_UNFIT_POSITION,
         _COMMON,
         unfit_position,
     ),
     Rule(
         "contrary-proof",
-        check_rules.PROOF_ASKS_POSITION_OTHER,
+        check_rules.WHY_CONTRARY_PROOF,
         _COMMON,
         contrary_proof,
     ),

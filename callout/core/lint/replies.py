@@ -42,7 +42,7 @@ def vague_response(subject: Subject) -> Iterator[Remark]:
             for response in item.responses:
                 if is_vague(response, subject):
                     said = f'"{response.text}" does not say what state "{item.challenge}" is in.'
-                    hint = sentences.ASK_FOR_STATE
+                    hint = sentences.VAGUE_RESPONSE_HINT
                     yield Remark(response.line, said, hint, item.id)
 
 
@@ -51,7 +51,7 @@ def bare_allowed(subject: Subject) -> Iterator[Remark]:
     for item in subject.checklist.items:
         if item.critical and not item.actual_status:
             said = f'"{item.challenge}" is critical, yet a bare "checked" or "set" would do.'
-            yield Remark(item.line, said, sentences.DELETE_ACTUAL_STATUS_NO, item.id)
+            yield Remark(item.line, said, sentences.BARE_ALLOWED_HINT, item.id)
 
 
 def missing_opposite(subject: Subject) -> Iterator[Remark]:
@@ -62,7 +62,7 @@ def missing_opposite(subject: Subject) -> Iterator[Remark]:
             continue
         if not any(is_vague(r, subject) or contrary_replies(r, subject) for r in item.responses):
             said = f'no wrong reply is known for "{item.challenge}: {item.responses[0].text}".'
-            hint = sentences.ADD_WRONG_NAME_OTHER
+            hint = sentences.MISSING_OPPOSITE_HINT
             yield Remark(item.line, said, hint, item.id)
 
 
@@ -75,7 +75,7 @@ def same_response(subject: Subject) -> Iterator[Remark]:
             shared = _shared_reply(item, other)
             if shared and _can_meet(subject, item, between, other):
                 said = f'"{item.challenge}" and "{other.challenge}" both take "{shared}".'
-                hint = sentences.REWORD_ONE_REPLIES_PUT
+                hint = sentences.SAME_RESPONSE_HINT
                 yield Remark(other.line, said, hint, other.id)
                 break
 
@@ -91,7 +91,7 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
             for wrong in dict.fromkeys(against):
                 if _alike_in_sound(right.text, wrong, subject):
                     said = f'"{right.text}" sounds like the wrong reply "{wrong}".'
-                    hint = sentences.CHOOSE_REPLY_OTHER_VOWELS
+                    hint = sentences.SOUNDS_ALIKE_HINT
                     yield Remark(right.line, said, hint, item.id)
                     break
 
@@ -103,7 +103,7 @@ def _leads_alike(item: Item, subject: Subject) -> Iterator[Remark]:
             literal = not slots_of(here.text) and not slots_of(there.text)
             if one.to != other.to and literal and _alike_in_sound(here.text, there.text, subject):
                 said = f'"{here.text}" sounds like "{there.text}", which leads another way.'
-                hint = sentences.CHOOSE_REPLY_OTHER_VOWELS
+                hint = sentences.SOUNDS_ALIKE_HINT
                 yield Remark(here.line, said, hint, item.id)
 
 

@@ -17,11 +17,11 @@ def contrary_synonym(subject: Subject) -> Iterator[Remark]:
     for said, listed in checklist.synonyms.items():
         if _is_contrary(said, listed, subject):
             fault = f'the synonym "{said}: {listed}" joins two words that exclude one another.'
-            yield Remark(checklist.origin.line, fault, sentences.JUDGE_IGNORES_IT)
+            yield Remark(checklist.origin.line, fault, sentences.CONTRARY_SYNONYM_HINT)
         elif plain_text(said) in wrong:
             item = wrong[plain_text(said)]
             fault = f'the synonym "{said}: {listed}" uses a reply named as wrong at "{item.id}".'
-            yield Remark(checklist.origin.line, fault, sentences.DELETE_NOT_USED_THERE)
+            yield Remark(checklist.origin.line, fault, sentences.UNUSED_SYNONYM_HINT)
 
 
 def _is_contrary(said: str, listed: str, subject: Subject) -> bool:

@@ -24,7 +24,7 @@ def fixed_value(subject: Subject) -> Iterator[Remark]:
             known = _known_quantity(item, response, flight, subject.tables)
             if known:
                 said = f'the list has a number of its own for the "{known.spoken_name}".'
-                hint = sentences.take_from_flight(known.name)
+                hint = sentences.fixed_value_hint(known.name)
                 yield Remark(response.line, said, hint, item.id)
                 break
 

@@ -32,7 +32,7 @@ def long_challenge(subject: Subject) -> Iterator[Remark]:
         count = subject.sounds.syllables(said[0]) if said else 0
         if count > ONE_BREATH:
             message = f"the challenge has {count} syllables; one breath holds {ONE_BREATH}."
-            hint = sentences.ASK_ONE_THING_FEW
+            hint = sentences.LONG_CHALLENGE_HINT
             yield Remark(item.line, message, hint, item.id)
 
 
@@ -42,11 +42,11 @@ def negative_wording(subject: Subject) -> Iterator[Remark]:
         for response in item.responses:
             if _is_negated(response.text, subject):
                 said = f'the reply "{response.text}" is right only with its "not" or "no".'
-                hint = sentences.SAY_STATE_WANTED_NOT
+                hint = sentences.NEGATIVE_WORDING_HINT
                 yield Remark(response.line, said, hint, item.id)
         if _is_negated(item.spoken, subject):
             said = f'the challenge "{item.spoken}" asks in the negative.'
-            yield Remark(item.line, said, sentences.NAME_CONTROL_LET_REPLY, item.id)
+            yield Remark(item.line, said, sentences.NEGATIVE_CHALLENGE_HINT, item.id)
 
 
 def completion_call(subject: Subject) -> Iterator[Remark]:
@@ -55,12 +55,16 @@ def completion_call(subject: Subject) -> Iterator[Remark]:
     call = set(plain_text(checklist.completion_call).split())
     if not call & DONE:
         said = f'the completion call "{checklist.completion_call}" does not say "complete".'
-        yield Remark(checklist.origin.line, said, sentences.write_complete(usual_call(checklist)))
+        yield Remark(
+            checklist.origin.line, said, sentences.completion_call_hint(usual_call(checklist))
+        )
         return
     names = plain_text(f"{checklist.title} {' '.join(checklist.triggers)}").split()
     if not call & (set(names) - {"checklist", "list", "the", "and"} - DONE):
         said = f'the completion call "{checklist.completion_call}" does not name the list.'
-        yield Remark(checklist.origin.line, said, sentences.write_complete(usual_call(checklist)))
+        yield Remark(
+            checklist.origin.line, said, sentences.completion_call_hint(usual_call(checklist))
+        )
 
 
 def same_call(subject: Subject) -> Iterator[Remark]:
@@ -70,7 +74,7 @@ def same_call(subject: Subject) -> Iterator[Remark]:
         owner = subject.calls.get(call, checklist.id)
         if owner != checklist.id:
             said = f'"{call}" also belongs to the list "{owner}".'
-            hint = sentences.CALLS_OF_ITS_OWN
+            hint = sentences.SAME_CALL_HINT
             yield Remark(checklist.origin.line, said, hint)
 
 

@@ -20,7 +20,7 @@ def contrary_wording(subject: Subject) -> Iterator[Remark]:
             fault = "" if slots_of(wording.text) else _wording_fault(item, wording.text, subject)
             if fault:
                 said = f'"{wording.text}" would be accepted at "{item.challenge}". {fault}'
-                hint = sentences.WORD_THE_REPLY
+                hint = sentences.CONTRARY_WORDING_HINT
                 yield Remark(wording.line, said, hint, item.id)
 
 

@@ -65,7 +65,7 @@ def check_routes(checklist: Checklist, report: ProblemReport) -> None:
                 report.add(line, "", f'"{to}" is no section and no end of this list.', hint)
             elif places[to] <= at:
                 fault = f'it leads back to "{to}": that way might never end.'
-                report.add(line, "", fault, sentences.LEAD_LATER_SECTION_END)
+                report.add(line, "", fault, sentences.LEAD_BACK_HINT)
 
 
 def _check_names(checklist: Checklist, report: ProblemReport) -> None:
@@ -73,7 +73,7 @@ def _check_names(checklist: Checklist, report: ProblemReport) -> None:
     for section in checklist.sections:
         if section.id and section.id in seen:
             fault = f'"{section.id}" is already the name of a section or an end.'
-            report.add(section.origin.line, "", fault, sentences.GIVE_EACH_NAME_OWN)
+            report.add(section.origin.line, "", fault, sentences.ROUTE_NAMES_HINT)
         seen.add(section.id)
 
 

@@ -35,7 +35,7 @@ class FileProblems(ChecklistInvalid):
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         first, more = problems[0], len(problems) - 1
-        rest = sentences.more_run_callout_check(more, first.file) if more else ""
+        rest = sentences.more_problems(more, first.file) if more else ""
         super().__init__(str(first), first.hint + rest)
         self.problems = tuple(problems)
 

@@ -66,11 +66,11 @@ class Text:
     def _fault(self, text: str) -> tuple[str, str]:
         """Return what is wrong with ``text`` and how to put it right, or two empty texts."""
         if not text:
-            return "is empty", sentences.WRITE_SOMETHING_AFTER_COLON
+            return "is empty", sentences.EMPTY_VALUE_HINT
         if len(text) > self.max_length:
-            return f"is longer than {self.max_length} characters", sentences.SAY_FEWER_WORDS
+            return f"is longer than {self.max_length} characters", sentences.TOO_MANY_WORDS_HINT
         if hidden_places(text):
-            return "contains a character that cannot be shown", sentences.TYPE_LINE_AGAIN_HAND
+            return "contains a character that cannot be shown", sentences.UNUSUAL_CHARACTER_HINT
         if self.pattern and (text in _GUESSED or not re.fullmatch(self.pattern, text)):
             plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")
             usable = plain[:1].isalpha() and plain not in _GUESSED
@@ -209,7 +209,7 @@ def scalar_text(node: Node, path: str, report: ProblemReport) -> Any:
     if isinstance(node, Scalar):
         return " ".join(node.text.split())
     what = "a list" if isinstance(node, Listing) else "keys with values"
-    hint = sentences.PUT_QUOTES_AROUND_IF
+    hint = sentences.QUOTE_SYMBOLS_HINT
     report.add(node.line, path, sentences.must_be_text(last_key(path), what), hint)
     return BAD
 

@@ -52,7 +52,7 @@ def about_from(told: Mapping[str, Any], where: str) -> About:
     for key in About.__dataclass_fields__:
         value = told.get(key)
         if not isinstance(value, str) or not value.strip():
-            raise ChecklistInvalid(say.nothing_told(where, key), say.tell_it(key))
+            raise ChecklistInvalid(say.about_missing(where, key), say.about_missing_hint(key))
         if len(value) > _LONGEST or any(ord(c) < 32 or ord(c) == 127 for c in value):
             raise ChecklistInvalid(say.unusable_text(where, key), say.ONE_LINE)
         texts[key] = " ".join(value.split())
@@ -75,7 +75,7 @@ def manifest_from(told: Any, where: str) -> Manifest:
         if not is_file_name(name):
             raise ChecklistInvalid(say.unusable_file(where, name), say.GET_IT_AGAIN)
         if not isinstance(value, str) or not _SUM.fullmatch(value):
-            raise ChecklistInvalid(say.no_sum(where, name), say.GET_IT_AGAIN)
+            raise ChecklistInvalid(say.no_checksum(where, name), say.GET_IT_AGAIN)
     return Manifest(about, dict(sums))
 
 

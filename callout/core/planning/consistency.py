@@ -24,7 +24,7 @@ def check_item(item: Item, path: str, report: ProblemReport) -> None:
     for wrong in item.wrong:
         if _response_key(wrong.response) in accepted:
             fault = f'"{wrong.response.text}" is listed both as a response and as wrong.'
-            hint = sentences.DECIDE_WHICH(item.id)
+            hint = sentences.position_twice_hint(item.id)
             report.add(wrong.response.line, f"{path}.wrong", fault, hint)
     _first_of_each([wrong.response for wrong in item.wrong], f"{path}.wrong", report)
 
@@ -37,13 +37,13 @@ def check_list(sections: Sequence[Section], report: ProblemReport) -> None:
     for path, item in _with_paths(sections):
         if item.id in ids:
             fault = f'the id "{item.id}" is already used {_where_first(ids[item.id], item)}.'
-            report.add(item.line, f"{path}.id", fault, sentences.GIVE_EACH_ITEM_LIST)
+            report.add(item.line, f"{path}.id", fault, sentences.SAME_ID_HINT)
             continue
         ids[item.id] = item
         twin = challenges.setdefault(plain_text(item.spoken), item)
         if twin is not item and not _told_apart(twin, item):
             fault = f'"{item.spoken}" is challenged twice; the first is {_where_first(twin, item)}.'
-            hint = sentences.REWORD_ONE_THEM_DELETE
+            hint = sentences.SAME_CHALLENGE_HINT
             report.add(item.line, f"{path}.challenge", fault, hint)
 
 
@@ -54,7 +54,7 @@ def _check_titles(sections: Sequence[Section], report: ProblemReport) -> None:
         if first is not section:
             fault = f'there are two sections "{section.title}".'
             report.add(
-                section.origin.line, f"sections[{at}].title", fault, sentences.RENAME_ONE_THEM
+                section.origin.line, f"sections[{at}].title", fault, sentences.SAME_TITLE_HINT
             )
 
 

@@ -90,7 +90,7 @@ def _outside_table(name: str, table: LookUp, at: str, flight: Flight) -> Checkli
     by, wanted = known[table.by].spoken_name, known[name].spoken_name
     span = f"{table.rows[0][0]:f} to {table.rows[-1][0]:f} {table.unit or ''}".strip()
     fault = f"the {wanted} cannot be looked up: the {by} is {at}, and the table has {span}."
-    return ChecklistInvalid(fault, sentences.correct_or_give(by, wanted))
+    return ChecklistInvalid(fault, sentences.outside_table_hint(by, wanted))
 
 
 def _expression_inputs(name: str, expression: str) -> tuple[str, ...]:
@@ -116,10 +116,10 @@ def _value_missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
     name = names[0]
     declared = flight.quantities.get(name)
     if declared is None:
-        hint = did_you_mean(name, flight.quantities) or sentences.add_to_flight(name)
+        hint = did_you_mean(name, flight.quantities) or sentences.value_missing_hint(name)
         return ValueMissing(f'the flight has no quantity "{name}".', hint, names)
     source = sentences.it_comes_from(declared.source) if declared.source else ""
-    hint = sentences.give_in_flight(name)
+    hint = sentences.value_in_flight_hint(name)
     return ValueMissing(f"the {declared.spoken_name} is not known yet.{source}", hint, names)
 
 

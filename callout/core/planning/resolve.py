@@ -147,7 +147,7 @@ def _refined_parts(
     return tuple(parts)
 
 
-_SPACES = sentences.PUT_SPACE_BEFORE_AFTER
+_SPACES = sentences.BRACES_SPACE_HINT
 
 
 @dataclass(frozen=True, slots=True)

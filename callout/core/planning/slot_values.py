@@ -56,7 +56,7 @@ def with_options(part: Part, response: Response, tables: Tables) -> Part:
     unit = unit_named(response.unit, tables) or part.unit
     if part.unit not in (None, unit):
         fault = f'"{response.text}" is given in {part.unit} and in {unit}.'
-        raise ChecklistInvalid(fault, list_format.WRITE_UNIT_ONCE)
+        raise ChecklistInvalid(fault, list_format.UNIT_TWICE_HINT)
     tolerance = part.tolerance if response.tolerance is None else response.tolerance
     limit, required = response.tolerance_limit, response.unit_required
     return replace(
@@ -106,8 +106,8 @@ def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
 def _converted_number(number: Decimal, unit: str, into: str) -> Decimal:
     there = convert_unit(number, unit, into)
     if there is None:
-        hint = sentences.GIVE_VALUE_UNIT_MEASURES
-        raise ChecklistInvalid(sentences.cannot_converted(unit, into), hint)
+        hint = sentences.OTHER_MEASURE_HINT
+        raise ChecklistInvalid(sentences.no_conversion(unit, into), hint)
     return there
 
 

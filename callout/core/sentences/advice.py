@@ -4,29 +4,29 @@ from __future__ import annotations
 
 PRACTISE_WITH_DRILL = "Practise what went wrong with callout drill."
 
-NOTHING_CORRECT_KEEP_LOOKING = "Nothing to correct. Keep looking at each control before you answer."
+NOTHING_TO_CORRECT = "Nothing to correct. Keep looking at each control before you answer."
 
 
-def finish_with_resume(title: object) -> str:
+def finish_with_resume(title: str) -> str:
     return f"Finish {title}: callout resume."
 
 
-def run_again(title: object) -> str:
+def run_again(title: str) -> str:
     return f"Run {title} again, up to its completion call."
 
 
-def complete_earlier_list(title: object) -> str:
+def complete_earlier_list(title: str) -> str:
     return f"Complete the list that comes before {title} first."
 
 
-DOCTOR_FINDS_OUT = "The microphone or voice failed: callout doctor shows what is wrong."
+DEVICE_FAILED_HINT = "The microphone or voice failed: callout doctor shows what is wrong."
 
 
-def sound_advice(words: object) -> str:
+def sound_advice(words: str) -> str:
     return f"Sound: {words}. callout mic shows what to change."
 
 
-def wrong_after_hold(items: object) -> str:
+def wrong_after_hold(items: str) -> str:
     return f"{items} went wrong after a hold: read the last completed item again, then continue."
 
 

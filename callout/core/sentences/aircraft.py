@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 STATE_LOST = "The aircraft is sending nothing. Replies count by speech alone."
 
 NOTHING_COMES = "The aircraft is sending nothing."
@@ -10,9 +12,9 @@ START_THE_BRIDGE = "Start its bridge, or answer by speech alone."
 
 BY_SPEECH_ALONE = "By speech alone."
 
-NOTHING_TOLD = "the aircraft has sent nothing yet"
+NO_STATE_YET = "the aircraft has sent nothing yet"
 
-HANGS_ON_REPLY = "it depends on the reply"
+DEPENDS_ON_REPLY = "it depends on the reply"
 
 
 def said_but(words: str, shown: str) -> str:
@@ -51,7 +53,7 @@ def no_state_of(labels: str) -> str:
     return f"no state of the {labels}"
 
 
-def stands(label: str, position: str) -> str:
+def position_of(label: str, position: str) -> str:
     return f"the {label} is {position}"
 
 
@@ -66,61 +68,61 @@ def flow_missed(names: str) -> str:
     return f"Not done in the flow: {names}."
 
 
-def flow_mistaken(names: str) -> str:
+def flow_extra(names: str) -> str:
     return f"Moved, but not part of the flow: {names}."
 
 
-def flow_back(names: str) -> str:
+def flow_undone(names: str) -> str:
     return f"Moved, and moved back: {names}."
 
 
-def flow_unknown(names: str) -> str:
+def flow_unseen(names: str) -> str:
     return f"Not seen in the flow: {names}."
 
 
-OTHER_MACHINES_MAY_SEND = "Other machines may send state only with a token."
+TOKEN_REQUIRED = "Other machines may send state only with a token."
 
-GIVE_A_TOKEN = "Give a token, or accept state from this machine only."
-
-
-def no_state_can_received(port: object, reason: object) -> str:
-    return f"No state can be received: port {port} cannot be used ({reason})."
+TOKEN_HINT = "Give a token, or accept state from this machine only."
 
 
-CHOOSE_ANOTHER_STATE_PORT = "Choose another with --state-port."
+def state_port_unusable(port: int, reason: str | None) -> str:
+    return f"The aircraft's state cannot be received: port {port} cannot be used ({reason})."
 
 
-def state_recording_unreadable(path: object, why: object) -> str:
+STATE_PORT_HINT = "Choose another port with --state-port."
+
+
+def state_recording_unreadable(path: PurePath, why: str) -> str:
     return f"{path}, line 1: the recording cannot be read ({why})."
 
 
-RECORD_ONE_CALLOUT_STATE = "Record one with `callout state record FILE`."
+STATE_RECORDING_HINT = "Record one with `callout state record FILE`."
 
 
-def line_1_not_recording(path: object) -> str:
+def not_a_state_recording(path: PurePath) -> str:
     return f"{path}, line 1: this is not a recording of the aircraft's state."
 
 
-def some_entries_come_times(path: object) -> str:
-    return f"{path}: some entries come at times and some at items."
+def times_and_items_mixed(path: PurePath) -> str:
+    return f"{path}: some entries give a time and others an item."
 
 
-MAKE_TWO_RECORDINGS = "Make two recordings of it."
+TIMES_AND_ITEMS_HINT = "Make two recordings, one of each kind."
 
 
-def entry_needs(path: object, line: object) -> str:
+def entry_incomplete(path: PurePath, line: int) -> str:
     return f'{path}, line {line}: an entry needs "line", and either "at" or "asked".'
 
 
-DELETE_LINE_RECORD_STATE = "Delete the line, or record the state again."
+ENTRY_HINT = "Delete the line, or record the state again."
 
 
-def try_must_count(path: object, line: object) -> str:
+def try_not_a_count(path: PurePath, line: int) -> str:
     return f'{path}, line {line}: "try" must be 1, 2, 3 ...'
 
 
-DELETE_COUNT_FROM_1 = "Delete it, or count from 1."
+TRY_HINT = "Delete it, or count from 1."
 
-ONLY_BRIDGE_MAY_CONNECT = "Only a bridge may connect.\n"
+BRIDGE_ONLY = "Only a bridge may connect.\n"
 
-THIS_IS_A_WEBSOCKET = "This is a WebSocket.\n"
+WEBSOCKET_ONLY = "This is a WebSocket.\n"

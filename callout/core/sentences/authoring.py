@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 
-def ask_whether_applies(words: object) -> str:
+
+def ask_whether_applies(words: str) -> str:
     return f"Does this apply: {words}?"
 
 
-def ask_whether_is(thing: str, words: object) -> str:
+def ask_whether_is(thing: str, words: str) -> str:
     verb = "Are" if thing.casefold().endswith("s") and not thing.casefold().endswith("ss") else "Is"
     return f"{verb} the {thing} {words}?"
 
@@ -16,15 +18,15 @@ ONE_LIST_A_FILE = "Put only one list in a file."
 SAVE_PDF_AGAIN = "Open it in a PDF reader, print it to a new PDF, and use that."
 
 
-def pdf_locked(path: object) -> str:
+def pdf_locked(path: PurePath) -> str:
     return f"{path} is locked with a password."
 
 
-def pdf_unreadable(path: object) -> str:
+def pdf_unreadable(path: PurePath) -> str:
     return f"{path} is not a PDF that can be read."
 
 
-def too_many_pages(path: object, count: int, most: int) -> str:
+def too_many_pages(path: PurePath, count: int, most: int) -> str:
     return f"{path} has {count:,} pages; the limit is {most}."
 
 
@@ -35,11 +37,11 @@ SAVE_PHOTO_AGAIN = "Save it as JPEG or PNG, and try again."
 SMALLER_PHOTO = "Take it with fewer pixels, or cut out the page."
 
 
-def photo_too_large(path: object) -> str:
+def photo_too_large(path: PurePath) -> str:
     return f"{path} is too large a picture."
 
 
-def photo_unreadable(path: object) -> str:
+def photo_unreadable(path: PurePath) -> str:
     return f"{path} is not a picture that can be read."
 
 
@@ -52,39 +54,39 @@ SAVE_AS_CSV = "Save it as CSV."
 HOW_ITEMS_LOOK = "Write one item per line: `Parking brake .... on`."
 
 
-def no_such_file(path: object) -> str:
+def no_such_file(path: PurePath) -> str:
     return f"{path} does not exist."
 
 
-def file_too_large(path: object, most: int) -> str:
+def file_too_large(path: PurePath | str, most: int) -> str:
     return f"{path} is larger than {most // 1_000_000} MB, which is the limit."
 
 
-def too_costly(path: object, memory: int, seconds: int) -> str:
+def too_costly(path: PurePath, memory: int, seconds: int) -> str:
     return f"{path} would take more than {memory >> 30} GB or {seconds} seconds to read."
 
 
-def word_unreadable(path: object) -> str:
+def word_unreadable(path: PurePath) -> str:
     return f"{path} is not a Word file that can be read."
 
 
-def no_items(path: object) -> str:
+def no_items(path: PurePath) -> str:
     return f"{path} contains no items."
 
 
-def unknown_kind(path: object) -> str:
+def unknown_kind(path: PurePath | str) -> str:
     return f"{path} is a kind of file that callout cannot read."
 
 
-def known_kinds(kinds: object) -> str:
+def known_kinds(kinds: str) -> str:
     return f"It reads these kinds: {kinds}."
 
 
-def too_many_lines(path: object, most: int) -> str:
+def too_many_lines(path: PurePath, most: int) -> str:
     return f"{path} has more than {most:,} lines, which is the limit."
 
 
-def table_unreadable(error: object) -> str:
+def table_unreadable(error: Exception) -> str:
     return f"This table cannot be read: {error}."
 
 
@@ -93,47 +95,47 @@ ASK_BLANK = "The card leaves a blank. What kind of value is written there?"
 ASK_LINE = "Is a value written on the line, or does the line only lead to the reply (no)?"
 ASK_POSITIONS = "Which positions can it have? For example: on / off."
 ASK_SEAT = "Whose mark is this?"
-ASK_RANGE = "The card gives a range. Which reply counts? Empty: as it stands."
+ASK_RANGE = "The card gives a range. Which reply counts? Leave empty to keep the range."
 
 
-def ask_slash(raw: object) -> str:
+def ask_slash(raw: str) -> str:
     return f'"{raw}": must both be said, in that order, or does either do?'
 
 
-def ask_letters(shown: object) -> str:
+def ask_letters(shown: str) -> str:
     return f"Hard to read. Is this right, or what does it say? {shown}"
 
 
-def ask_two_parts(more: object) -> str:
-    return f'"{more}" stands beside it and is kept as a note. Which reply counts?'
+def ask_two_parts(more: str) -> str:
+    return f'"{more}" is printed beside it and is kept as a note. Which reply counts?'
 
 
-def stands_so(text: object) -> str:
+def on_the_card(text: str) -> str:
     return f"On the card: {text}"
 
 
-def no_such_choice(words: object) -> str:
+def no_such_choice(words: str) -> str:
     return f'"{words}" is not one of the answers.'
 
 
-def choose_one(choices: object) -> str:
+def choose_one(choices: str) -> str:
     return f"Choose one of: {choices}."
 
 
-ASK_CHANGE = "Anything wrong? Number of an item, or Enter to write the list"
-ASK_WORDS = 'What does it say? As in "Parking brake .... set"; "-" leaves it out'
+ASK_CHANGE = "Anything wrong? Type the number of an item, or press Enter to write the list"
+ASK_WORDS = 'What does it say? For example "Parking brake .... set"; "-" leaves the item out'
 NEXT_STEP = "Next: edit it, then `callout check` and `callout show` it."
 
 
-def read_as(source: object, title: object) -> str:
+def read_as(source: str, title: str) -> str:
     return f"{source}, read as: {title}"
 
 
-def ends_with(call: object) -> str:
+def ends_with(call: str) -> str:
     return f'It ends with "{call}".'
 
 
-def left_out(text: object, where: object) -> str:
+def left_out(text: str, where: str) -> str:
     return f'Left out: "{text}" ({where})'
 
 
@@ -141,15 +143,15 @@ def to_decide(count: int) -> str:
     return "One thing to decide." if count == 1 else f"{count} things to decide."
 
 
-def item_stands(number: int, where: object, text: object) -> str:
+def item_line(number: int, where: str, text: str) -> str:
     return f"Item {number}, {where}: {text}"
 
 
-def no_such_item(number: object, most: int) -> str:
-    return f'"{number}" is no item; the last is {most}.'
+def no_such_item(number: str, most: int) -> str:
+    return f'There is no item "{number}"; the last is {most}.'
 
 
-def items_written(file: object, count: int) -> str:
+def items_written(file: PurePath, count: int) -> str:
     return f"{file}: {count} {'item' if count == 1 else 'items'} written."
 
 
@@ -158,38 +160,38 @@ def left_undecided(count: int) -> str:
     return f"{things} not sure: look for `# ?` in the list."
 
 
-def flight_written(path: object, names: object) -> str:
+def flight_written(path: PurePath, names: str) -> str:
     return f"{path}: {names} added, to be filled in before the flight."
 
 
-def flight_lines_missing(path: object) -> str:
+def flight_lines_missing(path: PurePath) -> str:
     return f"Add these lines to {path}:"
 
 
-def reading_source(source: object) -> str:
+def reading_source(source: PurePath) -> str:
     return f"Reading {source} ..."
 
 
-def pictures_written(path: object) -> str:
+def pictures_written(path: PurePath) -> str:
     return f"{path}: each item beside its picture. Open it in a browser."
 
 
 PICTURES_NEED = "The page of pictures needs the Jinja2 library."
 
 
-def several_as_one(count: int, titles: object) -> str:
+def several_as_one(count: int, titles: str) -> str:
     return (
-        f"{count} lists stand there ({titles}), written as one. "
-        "For a file each, give a folder instead of a file."
+        f"It contains {count} lists ({titles}); they were written as one. To get a file "
+        "for each, give a folder instead of a file."
     )
 
 
-def ask_each(count: int, titles: object, folder: object) -> str:
-    return f"{count} lists stand there: {titles}. Write each to its own file in {folder}?"
+def ask_each(count: int, titles: str, folder: PurePath) -> str:
+    return f"It contains {count} lists: {titles}. Write each to its own file in {folder}?"
 
 
 OTHER_FOLDER = "Choose another folder, or use --replace."
 
 
-def next_for_folder(folder: object) -> str:
+def next_for_folder(folder: PurePath) -> str:
     return f"Next: edit them, then `callout check {folder}` and `callout fly {folder}`."

@@ -5,7 +5,7 @@ from __future__ import annotations
 NAMES_AND_WORDS = "Say who writes it, whom it is about, and what."
 HOW_TO_NOTE = 'callout instructor note NAME "WORDS" --by YOUR_NAME'
 NO_STANDARD = "No standard has been chosen: callout instructor standard --at-most 5 --by YOUR_NAME"
-NOTHING_AGREED = "Nothing is agreed and open."
+NOTHING_AGREED = "There are no open actions."
 NO_PERSON_STANDS_OUT = (
     "Nobody's slips differ from chance yet; the last column says how large a difference would show."
 )

@@ -2,62 +2,64 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
 
-def voice_without_output(message: object) -> str:
+
+def voice_without_output(message: str) -> str:
     return f"built in, but no audio output: {message}"
 
 
-def see_above(name: object) -> str:
+def see_above(name: str) -> str:
     return f'see "{name}" above.'
 
 
-def voice_through_output(name: object) -> str:
+def voice_through_output(name: str) -> str:
     return f"built in, through {name}"
 
 
-def vosk_not_loaded(error: object) -> str:
+def vosk_not_loaded(error: Exception) -> str:
     return f"Vosk cannot be loaded: {error}."
 
 
-def no_english_model(listed: object) -> str:
+def no_english_model(listed: str) -> str:
     return f"No English model; the built-in recogniser is used.{listed}"
 
 
-def model_used(name: object, listed: object) -> str:
+def model_used(name: str, listed: str) -> str:
     return f"{name} is used.{listed}"
 
 
-def python_too_old(found: object) -> str:
+def python_too_old(found: str) -> str:
     return f"{found} is too old."
 
 
 INSTALL_TESTED_PYTHON = "Install Python 3.11 to 3.13."
 
 
-def python_too_new(found: object) -> str:
+def python_too_new(found: str) -> str:
     return f"{found} is newer than any version tested."
 
 
 USE_NEWEST_TESTED_PYTHON = "Use Python 3.13."
 
 
-def packages_missing(names: object) -> str:
+def packages_missing(names: str) -> str:
     return f"Not installed: {names}."
 
 
-def using_defaults(path: object) -> str:
+def using_defaults(path: PurePath) -> str:
     return f"Using the defaults. Your own settings would go in {path}."
 
 
-def cannot_write_journal(standing: object, strerror: object) -> str:
-    return f"Cannot write to {standing}: {strerror}."
+def cannot_write_journal(folder: PurePath, reason: str | None) -> str:
+    return f"Cannot write to {folder}: {reason}."
 
 
-def set_journal_folder(journal_variable: object) -> str:
+def set_journal_folder(journal_variable: str) -> str:
     return f"Set {journal_variable} to another folder."
 
 
-def free_space_or_set_folder(journal_variable: object) -> str:
+def free_space_or_set_folder(journal_variable: str) -> str:
     return f"Free some space, or set {journal_variable} to another folder."
 
 
@@ -68,14 +70,14 @@ WINDOW_TOO_SMALL = "Make the window at least 80x24."
 LETTERS_NOT_SHOWN = "Set PYTHONUTF8=1 to show every character."
 
 
-def check_failed(name: object, error: object) -> str:
+def check_failed(name: str, error: Exception) -> str:
     return f"This check failed: {name}: {error}."
 
 
 NO_SESSION_CAN_RUN = "No session can run until you fix what is missing above."
 
 
-def session_can_run(challenges: object, replies: object) -> str:
+def session_can_run(challenges: str, replies: str) -> str:
     return f"Ready: challenges are {challenges}, and you reply {replies}."
 
 

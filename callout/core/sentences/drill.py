@@ -27,7 +27,7 @@ def time_left(exercises: str, minutes: str) -> str:
     return f"{exercises} and {minutes} left."
 
 
-ANSWER_FIRST = "Answer first; why comes after it."
+ANSWER_FIRST = "Answer first; the reason comes afterwards."
 
 
 def reason_of(name: str, why: str) -> str:
@@ -145,7 +145,7 @@ SAY_WHOSE = "Say who practises: --person NAME."
 
 
 def journals_gone(journals: str) -> str:
-    return f"{journals} that the collection was made from cannot be found: its list is not drilled."
+    return f"{journals} behind this collection cannot be found, so its list is not drilled."
 
 
 def names_no_journals(where: str) -> str:

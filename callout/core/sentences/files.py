@@ -2,232 +2,232 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 HTML_CARD_NEEDS_JINJA2 = "An HTML card needs the Jinja2 library."
 
 PDF_CARD_NEEDS_FPDF2 = "A PDF card needs the fpdf2 library."
 
 
-def cannot_written(path: object, reason: object) -> str:
+def file_unwritable(path: PurePath, reason: Exception | str) -> str:
     return f"{path} cannot be written: {reason}."
 
 
-CHECK_OVERLAY_TOGETHER_LIST = "Check the overlay together with its list."
+OVERLAY_ALONE_HINT = "Check the overlay together with its list."
 
 
-def ending_not_one_callout(path: object) -> str:
-    return f"The ending of {path} is not one that callout can write."
+def unknown_ending(path: PurePath | None) -> str:
+    return f"Callout cannot write a file with the ending of {path}."
 
 
-def use_one_these_endings(known: object) -> str:
+def known_endings(known: str) -> str:
     return f"Use one of these endings: {known}."
 
 
 NO_LISTS = "There are no lists in it."
 
-NAME_LIST_FOLDER_LISTS = "Name a list, or a folder of lists."
+NO_LISTS_HINT = "Name a list, or a folder of lists."
 
 
-def unusual_line_endings(path: object) -> str:
+def unusual_line_endings(path: PurePath) -> str:
     return f"{path} has unusual line endings, so it was not changed."
 
 
-SAVE_ORDINARY_LINE_ENDINGS = "Save it with ordinary line endings (LF or CRLF)."
+LINE_ENDINGS_HINT = "Save it with ordinary line endings (LF or CRLF)."
 
 
-def add_unknown_fact(fact: object) -> str:
+def unknown_fact_hint(fact: str) -> str:
     return f"Add `{fact}: unknown` to its facts."
 
 
-def file_cannot_be_read(path: object, why: object) -> str:
+def file_cannot_be_read(path: PurePath, why: Exception | str | None) -> str:
     return f"{path} cannot be read: {why}."
 
 
-USE_TEXT_FILE_ONE = "Use a text file with one JSON object per line."
+TEXT_FILE_HINT = "Use a text file with one JSON object per line."
 
 
-def is_not_utf_8(path: object) -> str:
+def not_utf8(path: PurePath) -> str:
     return f"{path} is not UTF-8 text."
 
 
-SAVE_AS_UTF_8 = "Save it as UTF-8."
+NOT_UTF8_HINT = "Save it as UTF-8."
 
 
-def label_must_be_one_of(where: object, labels: object) -> str:
+def label_must_be_one_of(where: str, labels: str) -> str:
     return f'{where}: "label" must be one of {labels}, or "ok" must be true or false.'
 
 
 CORRECT_LINE = "Correct the line."
 
-WRITE_AS = 'Write it as {"reply": "on", "expect": "on"}.'
+PAIR_HINT = 'Write it as {"reply": "on", "expect": "on"}.'
 
 
-def line_too_long(where: object) -> str:
+def line_too_long(where: str) -> str:
     return f"{where}: the line is too long."
 
 
-def not_json(where: object) -> str:
+def not_json(where: str) -> str:
     return f"{where}: this is not JSON."
 
 
-def object_text_reply_needed(where: object) -> str:
-    return f'{where}: an object with a text "reply" is needed.'
+def no_reply_text(where: str) -> str:
+    return f'{where}: it must be an object with a text "reply".'
 
 
-def expect_missing_empty(where: object) -> str:
+def no_expectation(where: str) -> str:
     return f'{where}: "expect" is missing or empty.'
 
 
-def tolerance_must_number(where: object) -> str:
+def tolerance_not_a_number(where: str) -> str:
     return f'{where}: "tolerance" must be a number.'
 
 
-WRITE_A_NUMBER = "Write a number, such as 50."
+TOLERANCE_HINT = "Write a number, such as 50."
 
 
-def must_text_list_texts(where: object, name: object) -> str:
+def not_text(where: str, name: str) -> str:
     return f'{where}: "{name}" must be a text or a list of texts.'
 
 
-PUT_QUOTES = "Put it in quotes."
+QUOTES_HINT = "Put it in quotes."
 
-OPEN_SPREADSHEET_PROGRAM_SAVE = (
-    "Open it in a spreadsheet program and save it again, or save it as CSV."
-)
+WORKBOOK_HINT = "Open it in a spreadsheet program and save it again, or save it as CSV."
 
-RUN_PIP_INSTALL_CALLOUT = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
+SPREADSHEET_INSTALL_HINT = 'Run: pip install "callout[cards]" - or save the sheet as CSV.'
 
-READING_SPREADSHEET_NEEDS_PYTHON = "Reading a spreadsheet needs python-calamine."
+SPREADSHEET_LIBRARY_MISSING = "Reading a spreadsheet needs python-calamine."
 
 
-def workbook_takes_too_much(path: object, megabytes: object, seconds: object) -> str:
+def workbook_too_costly(path: PurePath, megabytes: int, seconds: int) -> str:
     return f"{path} would take more than {megabytes} MB or {seconds} seconds to read."
 
 
 ONE_LIST_IN_SHEET = "Keep only one list in the sheet, and delete everything beside it."
 
 
-def not_readable_workbook(path: object) -> str:
+def workbook_unreadable(path: PurePath) -> str:
     return f"{path} is not a readable workbook."
 
 
-def too_large_list(path: object) -> str:
+def workbook_too_large(path: PurePath) -> str:
     return f"{path} is too large for a list."
 
 
 ONE_LIST_IN_WORKBOOK = "Keep only one list in the workbook."
 
 
-def sheet_has_limit_cells(path: object, size: object, most_cells: float) -> str:
+def sheet_too_large(path: PurePath, size: str, most_cells: float) -> str:
     return f"{path}: a sheet has {size}; the limit is {most_cells:,} cells."
 
 
-NAME_LIST_DIRECTLY_CALLOUT = "Name the list directly: `callout show LIST`."
+LIST_GIVEN_HINT = "Name the list directly: `callout show LIST`."
 
-GIVE_FLIGHT_KEEP_AS = "Give it with `--flight`, or keep it as flight.yaml beside the list."
+FLIGHT_GIVEN_HINT = "Give it with `--flight`, or keep it as flight.yaml beside the list."
 
-GIVE_OVERLAY_AFTER_LIST = "Give it with `--overlay`, after the list that it changes."
-
-
-def line_1_file_not(path: object, value: object, value_2: object) -> str:
-    return f"{path}, line 1: this is a {value} file, not a {value_2} file."
+OVERLAY_GIVEN_HINT = "Give it with `--overlay`, after the list that it changes."
 
 
-def line_1_file_utf(path: object) -> str:
+def wrong_kind(path: PurePath | str, found: str, wanted: str) -> str:
+    return f"{path}, line 1: this is a {found} file, not a {wanted} file."
+
+
+def utf16_file(path: PurePath) -> str:
     return f"{path}, line 1: the file is UTF-16 text."
 
 
-def line_not_utf_8(path: object, line: object) -> str:
+def line_not_utf8(path: PurePath, line: int) -> str:
     return f"{path}, line {line}: this is not UTF-8 text."
 
 
-SAVE_AGAIN_AS_UTF_8 = "Save it again as UTF-8."
+SAVE_AS_UTF8_HINT = "Save it again as UTF-8."
 
 
-def name_file_run_callout(path: object) -> str:
+def folder_hint(path: PurePath) -> str:
     return f"Name a file in it, or run `callout list {path}` to see its lists."
 
 
-def folder_not_file(path: object) -> str:
+def folder_not_file(path: PurePath) -> str:
     return f"{path} is a folder, not a file."
 
 
-def not_file(path: object) -> str:
+def not_a_file(path: PurePath) -> str:
     return f"{path} is not a file."
 
 
-NAME_YAML_FILE = "Name a YAML file."
+NOT_A_FILE_HINT = "Name a YAML file."
 
-CHECK_NAME_RUN_CALLOUT = "Check the name, or run `callout list` to see the lists you have."
+NO_FILE_HINT = "Check the name, or run `callout list` to see the lists you have."
 
-CHECK_NAME_YOU_ALLOWED = "Check the name, and that you are allowed to read it."
+UNREADABLE_FILE_HINT = "Check the name, and that you have permission to read it."
 
-LIST_RARELY_OVER_20 = "A list is rarely over 20 kB. Split it, or check that this is the right file."
+LARGE_FILE_HINT = "A list is rarely over 20 kB. Split it, or check that this is the right file."
 
 
-def larger_than_1_mb(path: object) -> str:
+def file_too_large(path: PurePath | str) -> str:
     return f"{path} is larger than 1 MB."
 
 
-NAME_SMALLER_FOLDER = "Name a smaller folder."
+SMALLER_FOLDER_HINT = "Name a smaller folder."
 
 
-def holds_more_than_yaml(folder: object, most_files: object) -> str:
+def too_many_files(folder: PurePath, most_files: int) -> str:
     return f"{folder} holds more than {most_files} YAML files."
 
 
-def holds_too_many_folders(folder: object) -> str:
+def too_many_folders(folder: PurePath) -> str:
     return f"{folder} holds too many folders to search."
 
 
-NAME_FOLDER_ONE_AIRCRAFT = "Name the folder of one aircraft."
+ONE_AIRCRAFT_HINT = "Name the folder of one aircraft."
 
 
-def name_folder_or_show(folder: object) -> str:
+def not_a_folder_hint(folder: PurePath) -> str:
     return f"Name a folder, or run `callout show {folder}`."
 
 
-def not_folder(folder: object) -> str:
+def not_a_folder(folder: PurePath) -> str:
     return f"{folder} is not a folder."
 
 
-def make_list_first_callout(name: object) -> str:
+def not_a_checklist_hint(name: str) -> str:
     return f"Make a list of it first: `callout new {name}`."
 
 
-def not_checklist(name: object) -> str:
+def not_a_checklist(name: str) -> str:
     return f"{name} is not a checklist."
 
 
-def no_such_list(name: object) -> str:
+def no_such_list(name: str) -> str:
     return f"{name} does not exist, and no shipped list has that name."
 
 
-def name_folder_one(names: object) -> str:
+def no_such_aircraft_hint(names: str) -> str:
     return f"Name a folder, or one of: {names}."
 
 
-def no_such_aircraft(name: object) -> str:
+def no_such_aircraft(name: PurePath) -> str:
     return f"{name} does not exist, and no shipped aircraft has that name."
 
 
-def wordings_not_accepted(message: object) -> str:
+def wordings_not_accepted(message: str) -> str:
     return f"{message} Its wordings are not accepted."
 
 
-def wording_left_out(message: object) -> str:
+def wording_left_out(message: str) -> str:
     return f"{message} This wording is left out."
 
 
-def wordings_line_not_ours(file: object, line: object) -> str:
+def wordings_line_not_ours(file: PurePath, line: int) -> str:
     return f"{file}, line {line} is not written as `callout wordings` writes it."
 
 
 UNDO_IT_YOURSELF = "Undo that change by hand."
 
 
-def only_accept_belongs_here(where: object) -> str:
+def only_accept_belongs_here(where: str) -> str:
     return f"{where}: only `accept:` belongs here."
 
 
-def installation_lacks_folder(name: object) -> str:
+def installation_lacks_folder(name: str) -> str:
     return f"This installation lacks its {name} folder."

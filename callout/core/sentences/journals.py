@@ -2,43 +2,43 @@
 
 from __future__ import annotations
 
-
-def secret_cannot_made(path: object, error: object) -> str:
-    return f"The secret {path} cannot be made: {error}."
+from pathlib import PurePath
 
 
-def secret_cannot_read(path: object, error: object) -> str:
+def secret_not_created(path: PurePath, error: str) -> str:
+    return f"The secret {path} cannot be created: {error}."
+
+
+def secret_unreadable(path: PurePath, error: str) -> str:
     return f"The secret {path} cannot be read: {error}."
 
 
-NAME_ANOTHER_FILE_SALT = (
-    "Name another file with --salt, or delete this one; the pseudonyms will then be new."
-)
+SECRET_HINT = "Name another file with --salt, or delete this one; the pseudonyms will then be new."
 
 
-def too_short_secret_pseudonyms(path: object) -> str:
+def secret_too_short(path: PurePath) -> str:
     return f"{path} is too short to be the secret for pseudonyms."
 
 
-def is_not_exported(message: object) -> str:
+def not_exported(message: str) -> str:
     return f"{message} It is not exported."
 
 
-def not_empty_folder(to: object) -> str:
+def not_empty_folder(to: PurePath) -> str:
     return f"{to} is not an empty folder."
 
 
-NAME_NEW_ONE = "Name a new one with --to."
+NEW_FOLDER_HINT = "Name a new one with --to."
 
 
-def is_inside(to: object, inside: object) -> str:
+def is_inside(to: PurePath, inside: PurePath) -> str:
     return f"{to} is inside {inside}."
 
 
-NAME_FOLDER_ELSEWHERE = "Name a folder elsewhere with --to."
+OTHER_FOLDER_HINT = "Name a folder elsewhere with --to."
 
 
-def pseudonyms_readme(people: object) -> str:
+def pseudonyms_readme(people: int) -> str:
     return (
         f"Journals of {people} people without names, remarks, notes and free reasons.\nEach "
         "person has the same pseudonym in every export made with the same secret.\nDates "
@@ -48,117 +48,120 @@ def pseudonyms_readme(people: object) -> str:
     )
 
 
-def old_file_kept_as(name: object) -> str:
+def old_file_kept_as(name: str) -> str:
     return f" The old file is kept as {name}."
 
 
-def line_is_damaged(path: object, line: object, why: object) -> str:
+def line_is_damaged(path: PurePath, line: int, why: str) -> str:
     return f"{path}, line {line} is damaged: {why}."
 
 
-MOVE_FILE_AWAY_CALLOUT = "Move the file away; callout then begins a new one."
+DAMAGED_LOG_HINT = "Move the file away; callout then begins a new one."
 
 
-def another_session_writing(path: object) -> str:
+def journal_in_use(path: PurePath) -> str:
     return f"Another session is writing to {path}."
 
 
-FREE_SOME_SPACE_CHOOSE = "Free some space, or choose another folder with --journal-dir."
+UNWRITABLE_JOURNAL_HINT = "Free some space, or choose another folder with --journal-dir."
 
 
-def journal_cannot_written(path: object, why: object) -> str:
+def journal_unwritable(path: PurePath, why: str) -> str:
     return f"The journal cannot be written to {path}: {why}."
 
 
-def journal_cannot_read(path: object, why: object) -> str:
+def journal_unreadable(path: PurePath, why: str) -> str:
     return f"The journal {path} cannot be read: {why}."
 
 
-def journal_too_long(path: object, limit: float) -> str:
+def journal_too_long(path: PurePath, limit: float) -> str:
     return f"The journal {path} is longer than {limit:,} bytes."
 
 
-def journal_closed(where: object) -> str:
+def journal_closed(where: str) -> str:
     return f"The journal {where} is closed."
 
 
-def records_do_not_fit(path: object) -> str:
+def records_contradict(path: PurePath | str) -> str:
     return f"The records of {path} contradict one another."
 
 
-def register_cannot_read(path: object, why: object) -> str:
+def register_unreadable(path: PurePath, why: str) -> str:
     return f"The register {path} cannot be read: {why}."
 
 
-SEE_WHAT_LEFT_CALLOUT = (
+DAMAGED_REGISTER_HINT = (
     "See what is left with: callout instructor verify. Begin another register with --register FILE."
 )
 
 
-def first_record_damaged(path: object) -> str:
+def first_record_damaged(path: PurePath) -> str:
     return f"The first record of {path} is damaged. It names the list, so nothing can be saved."
 
 
-def not_journal_list(path: object) -> str:
+def not_a_list_journal(path: PurePath) -> str:
     return f"{path} is not the journal of a list."
 
 
 def no_name_for_journal(name: str) -> str:
-    return f"This flight's journal names a list's journal {name!r}, which cannot be a file name."
+    return (
+        f"This flight's journal refers to a list's journal as {name!r}, which cannot be a "
+        "file name."
+    )
 
 
 START_FLIGHT_ANEW = "Nothing was written. Start the flight anew with: callout fly"
 
 
-def holds_same_session_as(path: object, before: object) -> str:
+def same_session_twice(path: PurePath | str, before: PurePath | str) -> str:
     return f"{path} holds the same session as {before}, so it counts once."
 
 
-def last_line_unfinished(path: object) -> str:
+def last_line_unfinished(path: PurePath) -> str:
     return f"The last line of {path} is incomplete; the lines before it count."
 
 
-LEFT_AS_DOES_NOT = "It was left as it is and does not count."
+NOT_COUNTED = "It was left as it is and does not count."
 
 
-def lost_but_others_count(lost: object, path: object) -> str:
+def lost_but_others_count(lost: str, path: PurePath) -> str:
     return f"{lost} of {path} could not be saved when it was repaired; the others count."
 
 
 SIGN_OFF_NEEDS_NAMES = "A sign-off needs the names of the instructor and the trainee."
 
 
-def name_its_journals(folder: object) -> str:
+def folder_not_signed_hint(folder: PurePath) -> str:
     return f"Name its journals, for example: callout instructor sign {folder}/*.jsonl ..."
 
 
-def folder_not_signed(path: object) -> str:
+def folder_not_signed(path: PurePath) -> str:
     return f"{path} is a folder; a sign-off covers single journals."
 
 
-def still_running(path: object) -> str:
+def still_running(path: PurePath) -> str:
     return f"The session in {path} is still running."
 
 
-SIGN_WHEN_HAS_ENDED = "Sign it when it has ended."
+STILL_RUNNING_HINT = "Sign it when it has ended."
 
-NOTHING_SIGN = "There is nothing to sign in it."
+NOTHING_TO_SIGN = "There is nothing to sign in it."
 
-ONLY_COMPLETE_JOURNAL_CAN = "Only a complete journal can be signed."
+INCOMPLETE_JOURNAL_HINT = "Only a complete journal can be signed."
 
-FINISH_SESSION_CALLOUT_RESUME = "Finish the session with callout resume, then sign it."
+UNFINISHED_SESSION_HINT = "Finish the session with callout resume, then sign it."
 
 
-def last_line_incomplete(path: object) -> str:
+def last_line_incomplete(path: PurePath) -> str:
     return f"The last line of {path} is incomplete."
 
 
-FINISH_CALLOUT_RESUME_THEN = "Finish it with callout resume, then sign it."
+INCOMPLETE_LINE_HINT = "Finish it with callout resume, then sign it."
 
 
-def session_not_finished(path: object) -> str:
+def session_not_finished(path: PurePath) -> str:
     return f"The session in {path} is not finished."
 
 
-def no_register(register: object) -> str:
+def no_register(register: PurePath) -> str:
     return f"There is no register at {register}."

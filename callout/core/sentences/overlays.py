@@ -2,66 +2,62 @@
 
 from __future__ import annotations
 
-CHOOSE_OVERLAY_WRITTEN_LIST = "Choose the overlay written for this list."
+WRONG_BASE_HINT = "Choose the overlay written for this list."
 
-LEAVE_THEM_AS_THEY = "Leave them as they are in the base list."
+BASE_ONLY_HINT = "Leave them as they are in the base list."
 
-ACCEPT_CALLOUT_WORDINGS_WHICH = "Accept it with `callout wordings`, which asks twice."
+CRITICAL_WORDING_HINT = "Accept it with `callout wordings`, which asks twice."
 
-GIVE_ADDED_ITEM_ID = "Give the added item an id of its own."
+ADDED_ID_HINT = "Give the added item an id of its own."
 
-NAME_ANOTHER_ITEM = "Name another item."
-
-
-def its_sections(part: object) -> str:
-    return f"Its sections: {part}."
+BESIDE_ITSELF_HINT = "Name another item."
 
 
-DELETE_PROOF_OVERLAY = "Delete the `proof:` of the overlay."
+def its_sections(names: str) -> str:
+    return f"Its sections: {names}."
+
+
+PROOF_HINT = "Delete the `proof:` of the overlay."
 
 DELETE_IT = "Delete it."
 
-MAY_ONLY_SAY_WHO = "An overlay may say who answers only where the base list does not."
+ROLE_HINT = "An overlay may say who answers only where the base list does not."
 
-ADD_ITEMS_INSTEAD_CHANGE = "Add items instead, or change the method of the base list."
+NO_FLOW_HINT = "Add items instead, or change the method of the base list."
 
-USE_ADD_ACTION_PANEL = "Use `add_action:` with `panel:` to add actions there."
+PANEL_EXISTS_HINT = "Use `add_action:` with `panel:` to add actions there."
 
-OVERLAY_CANNOT_CHANGE_POSITION = (
-    "An overlay cannot change a position; give each of the two lines its own `when:`."
-)
+POSITION_HINT = "An overlay cannot change a position; give each of the two lines its own `when:`."
 
-NAME_ANOTHER_PANEL = "Name another panel."
+PANEL_BESIDE_ITSELF_HINT = "Name another panel."
 
-NAME_NEIGHBOUR = "Name another one beside it."
+UNKNOWN_NEIGHBOUR_HINT = "Name another neighbour."
 
-KEEP_ONLY_REPLIES_BASE = "Keep only replies that the base list accepts."
+NEW_REPLY_HINT = "Keep only replies that the base list accepts."
 
-OVERLAY_MAY_ONLY_MAKE = "An overlay may only make it smaller."
+WIDER_TOLERANCE_HINT = "An overlay may only make it smaller."
 
-REWORD_AROUND_VALUES_ADD = "Reword around the values, or add an item of your own."
+REWORDED_VALUES_HINT = "Reword around the values, or add an item of your own."
 
-WRITE_AFTER_BEFORE_ITEMS = (
-    "Write `after:` or `before:` with an item's id, or `section:` with a title."
-)
+ADDED_PLACE_HINT = "Write `after:` or `before:` with an item's id, or `section:` with a title."
 
 
-def delete_or_write_yes(key: object) -> str:
+def delete_or_write_yes(key: str) -> str:
     return f"Delete the line, or write `{key}: yes`."
 
 
-def begin_one(names: object) -> str:
+def overlay_key_hint(names: str) -> str:
     return f"Begin it with one of: {names}."
 
 
-def keep_it_with_condition(what: object) -> str:
+def removal_hint(what: str) -> str:
     return f"Keep the {what}; if it does not always apply, give it a condition in the base list."
 
 
-KEEP_ONE_BEFORE_AFTER = (
+SEVERAL_PLACES_HINT = (
     "Keep one of `before:`, `after:` and `first:`; without any of them it goes last."
 )
 
-WRITE_BEFORE_AFTER_PANEL = "Write `before:` or `after:` with a panel, or `first: yes`."
+PANEL_PLACE_HINT = "Write `before:` or `after:` with a panel, or `first: yes`."
 
 REWORD_ONLY = "An overlay may reword a reply, but not ask for another state."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from pathlib import PurePath
 
 GET_IT_AGAIN = "Get it again from its author, and check it against what the author says about it."
 ONE_LINE = "Write one line of at most 200 letters."
@@ -12,72 +13,70 @@ NOTHING = "nothing"
 NO_LISTS_HINT = "Name a folder with lists, such as my-aircraft."
 CHECK_FIRST = "Run `callout check` on the folder, and correct what it names."
 REPLACE_IT = "Use --replace to take the new one; callout keeps the old one beside it."
-LISTS_DIFFER = (
-    "Nothing was added: here the lists would not give the verdicts that their author names."
-)
+LISTS_DIFFER = "Nothing was added: here the lists do not give the verdicts their author states."
 
 
-def nothing_told(where: object, key: str) -> str:
-    return f"{where} does not say its {key}."
+def about_missing(where: str, key: str) -> str:
+    return f"{where} does not state its {key}."
 
 
-def tell_it(key: str) -> str:
+def about_missing_hint(key: str) -> str:
     return f"Give it with --{key}."
 
 
-def unusable_text(where: object, key: str) -> str:
+def unusable_text(where: str, key: str) -> str:
     return f"{where}: its {key} is not one plain line of text."
 
 
-def unusable_name(where: object, name: object) -> str:
+def unusable_name(where: str, name: str) -> str:
     return f'{where}: "{name}" is not a usable name for a pack.'
 
 
-def unusable_version(where: object, version: object) -> str:
+def unusable_version(where: str, version: str) -> str:
     return f'{where}: "{version}" is not a version.'
 
 
-def no_manifest(where: object) -> str:
+def no_manifest(where: PurePath | str) -> str:
     return f"{where} is not a pack of lists."
 
 
-def unusable_files(where: object, most: int) -> str:
-    return f"{where} names no files, or more than {most}."
+def unusable_files(where: str, most: int) -> str:
+    return f"{where} lists no files, or more than {most}."
 
 
-def unusable_file(where: object, name: object) -> str:
-    return f"{where} names a file that a pack may not hold: {str(name)[:80]!r}."
+def unusable_file(where: str, name: str) -> str:
+    return f"{where} lists a file that a pack may not hold: {str(name)[:80]!r}."
 
 
-def no_sum(where: object, name: object) -> str:
+def no_checksum(where: str, name: str) -> str:
     return f"{where} has no checksum for {name}."
 
 
-def changed_about(key: str, before: object, after: object) -> str:
+def changed_about(key: str, before: str, after: str) -> str:
     return f"{key}: {before} -> {after}"
 
 
-def list_gone(title: object) -> str:
+def list_gone(title: str) -> str:
     return f"List removed: {title}."
 
 
-def list_new(title: object, count: int) -> str:
+def list_new(title: str, count: int) -> str:
     return f"List added: {title} ({count} items)."
 
 
-def item_gone(challenge: object, replies: object, critical: bool) -> str:
+def item_gone(challenge: str, replies: str, critical: bool) -> str:
     return f"- {challenge}: {replies}{' (critical)' if critical else ''}"
 
 
-def item_new(challenge: object, replies: object, critical: bool) -> str:
+def item_new(challenge: str, replies: str, critical: bool) -> str:
     return f"+ {challenge}: {replies}{' (critical)' if critical else ''}"
 
 
-def item_moved(challenge: object) -> str:
+def item_moved(challenge: str) -> str:
     return f"~ {challenge}: moved"
 
 
-def changed_list(key: str, before: object, after: object) -> str:
+def changed_list(key: str, before: str, after: str) -> str:
     return f"~ the list's {key.replace('_', ' ')}: {before} -> {after}"
 
 
@@ -87,27 +86,27 @@ def changed_flow(gone: Sequence[str], new: Sequence[str]) -> str:
     return f"~ the flow: {'; '.join(gone) or NOTHING} -> {'; '.join(new) or NOTHING}"
 
 
-def changed_file(name: object) -> str:
+def changed_file(name: str) -> str:
     return f"{name}: changed."
 
 
-def file_gone(name: object) -> str:
+def file_gone(name: str) -> str:
     return f"{name}: removed."
 
 
-def file_new(name: object) -> str:
+def file_new(name: str) -> str:
     return f"{name}: added."
 
 
-def changed_item(challenge: object, key: str, before: object, after: object) -> str:
+def changed_item(challenge: str, key: str, before: str, after: str) -> str:
     return f"~ {challenge}: {key.replace('_', ' ')}: {before} -> {after}"
 
 
-def no_archive(path: object) -> str:
+def no_archive(path: PurePath) -> str:
     return f"{path} is not a pack of lists."
 
 
-def archive_refused(path: object, why: object) -> str:
+def archive_refused(path: PurePath | str, why: str) -> str:
     return f"{path} is refused: {why}."
 
 
@@ -119,39 +118,39 @@ def too_large(most: int) -> str:
     return f"it unpacks to more than {most // 1_000_000} MB"
 
 
-def no_plain_file(name: object) -> str:
+def no_plain_file(name: str) -> str:
     return f"{str(name)[:80]!r} is a link, a folder or locked, not a plain file"
 
 
-def twice_there(name: object) -> str:
+def twice_there(name: str) -> str:
     return f"it holds {str(name)[:80]!r} twice"
 
 
-def unnamed_file(name: object) -> str:
-    return f"it holds {str(name)[:80]!r}, which it does not name"
+def unnamed_file(name: str) -> str:
+    return f"it holds {str(name)[:80]!r}, which is not on its list of files"
 
 
-def missing_file(name: object) -> str:
-    return f"it lacks {name}, which it names"
+def missing_file(name: str) -> str:
+    return f"it lacks {name}, which is on its list of files"
 
 
-def wrong_sum(name: object) -> str:
+def wrong_checksum(name: str) -> str:
     return f"{name} is not what its author packed: the checksum differs"
 
 
-def damaged_file(name: object) -> str:
+def damaged_file(name: str) -> str:
     return f"{str(name)[:80]!r} is damaged"
 
 
-def lists_unusable(path: object, first: object) -> str:
+def lists_unusable(path: str, first: str) -> str:
     return f"{path}: a list in it has an error: {first}"
 
 
-def no_lists(folder: object) -> str:
+def no_lists(folder: PurePath | str) -> str:
     return f"{folder} contains no lists."
 
 
-def pair_unusable(path: object, line: int, why: object) -> str:
+def pair_unusable(path: str, line: int, why: str) -> str:
     return f"{path}, line {line}: {why}."
 
 
@@ -159,8 +158,11 @@ def how_pairs_look() -> str:
     return 'Write {"list": "taxi", "item": "brakes", "reply": "checked", "verdict": "match"}.'
 
 
-def pair_differs(title: object, challenge: object, reply: object, wanted: str, found: str) -> str:
-    return f'{title}, {challenge}: "{reply}" should be a {wanted}, and is {found} here.'
+def pair_differs(title: str, challenge: str, reply: str, wanted: str, found: str) -> str:
+    return (
+        f'{title}, {challenge}: for "{reply}" the author expects {wanted}; '
+        f"here it is judged {found}."
+    )
 
 
 def pairs_agree(count: int) -> str:
@@ -171,23 +173,23 @@ def pairs_differ(count: int, whole: int) -> str:
     return f"{count} of {whole} replies are judged differently here."
 
 
-def pack_made(path: object, title: object, version: object, lists: int, pairs: int) -> str:
+def pack_made(path: PurePath, title: str, version: str, lists: int, pairs: int) -> str:
     return f"{path}: {title} {version}, {lists} lists, {pairs} replies with their verdicts."
 
 
-def pack_added(title: object, version: object, folder: object) -> str:
+def pack_added(title: str, version: str, folder: PurePath) -> str:
     return f"{title} {version} is in {folder}."
 
 
-def same_pack(title: object, version: object) -> str:
+def same_pack(title: str, version: str) -> str:
     return f"You already have {title} {version}, unchanged."
 
 
-def already_there(folder: object, version: object) -> str:
+def already_there(folder: PurePath, version: str) -> str:
     return f"{folder} already exists, version {version}."
 
 
-def kept_old(folder: object) -> str:
+def kept_old(folder: PurePath) -> str:
     return f"The earlier version is kept in {folder}."
 
 
@@ -195,9 +197,7 @@ def no_difference() -> str:
     return "The lists are the same."
 
 
-def about_lines(
-    title: object, version: object, author: object, source: object, licence: object
-) -> Sequence[str]:
+def about_lines(title: str, version: str, author: str, source: str, licence: str) -> Sequence[str]:
     return (
         f"{title} {version}",
         f"  by {author}",

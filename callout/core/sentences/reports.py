@@ -3,55 +3,56 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import PurePath
 
 DEVIATIONS_COUNTED = (
     "Items skipped, answered wrongly, called set but not set, or taken out of order, "
     "as a share of the items met."
 )
 
-BRACKETS_RANGE_WHICH_TRUE = (
+BRACKETS_EXPLAINED = (
     "In brackets: the range in which the true share lies (95 %; each session counts as a whole)."
 )
 
-TRAINEES_ORDER_NAME_NOT = (
+TRAINEE_ORDER_EXPLAINED = (
     "Trainees are in order of name, not of merit. Where ranges overlap, nobody is "
     "shown to be better."
 )
 
 
-def median_reply_of(middle: float, bounds: object, count: object) -> str:
+def median_reply_of(middle: float, bounds: str, count: int) -> str:
     return f"Median reply {middle:.1f} s{bounds} ({count} replies)."
 
 
 GETTING_BETTER = "Is it getting better?"
 
 
-def pairs_without_difference(count: object, of: object) -> str:
+def pairs_without_difference(count: int, of: int) -> str:
     return f"{count} of {of} pairs: no difference shown."
 
 
-CHARTS_NEED_MATPLOTLIB_LIBRARY = "Charts need the Matplotlib library."
+MATPLOTLIB_MISSING = "Charts need the Matplotlib library."
 
 
-def taught_and_hands(taught: object, hands: object) -> str:
+def taught_and_hands(taught: str, hands: str) -> str:
     return f"Taught order: {taught}. Your order: {hands}."
 
 
-def classes_follow(study: object) -> str:
+def classes_follow(study: str) -> str:
     return f"The classes follow {study}."
 
 
-HTML_REPORT_NEEDS_JINJA2 = "An HTML report needs the Jinja2 library."
+JINJA2_MISSING = "An HTML report needs the Jinja2 library."
 
 
-def reply_time_at(items: object, known: object) -> str:
+def reply_time_at(items: str, known: int) -> str:
     return f"Reply time at {items}; your usual time is known at {known}."
 
 
-TRENDS_NEED_SCIPY_LIBRARY = "Trends need the SciPy library."
+SCIPY_MISSING = "Trends need the SciPy library."
 
 
-def reply_times(told: object) -> str:
+def reply_times(told: str) -> str:
     return f"Reply times: {told}."
 
 
@@ -88,15 +89,15 @@ METHOD_TOO_FAST = (
 )
 
 
-def same_items_from_to(
-    said: object,
-    before: object,
+def change_between(
+    said: str,
+    before: str,
     first: datetime,
-    after: object,
+    after: str,
     last: datetime,
-    what: object,
-    span: object,
-    sessions: object,
+    what: str,
+    span: str,
+    sessions: int,
 ) -> str:
     return (
         f"{said} At the same items from about {before} ({first:%Y-%m-%d}) to {after} "
@@ -104,7 +105,7 @@ def same_items_from_to(
     )
 
 
-def same_items_factor(said: object, span: object, sessions: object, least: float) -> str:
+def change_factor(said: str, span: str, sessions: int, least: float) -> str:
     return (
         f"{said} At the same items it is now {span} what it was, over {sessions} sessions. "
         f"Only a change by a factor of {least:.2g} or more, up or down, would show four "
@@ -112,11 +113,11 @@ def same_items_factor(said: object, span: object, sessions: object, least: float
     )
 
 
-def no_change_shown(since: object, sessions: object) -> str:
+def no_change_shown(since: str, sessions: int) -> str:
     return f"{since}: no change that {sessions} sessions could show."
 
 
-def tonight(challenge: object, list_name: object, kind: object) -> str:
+def tonight(challenge: str, list_name: str, kind: str) -> str:
     return f"Tonight: {challenge} in {list_name} ({kind}); callout drill puts it where it helps."
 
 
@@ -127,43 +128,43 @@ GETS_BETTER = "Gets better."
 GETS_WORSE = "Gets worse."
 
 
-def too_few_sessions_tell(count: object, fewest_sessions: object) -> str:
+def too_few_sessions(count: int, fewest_sessions: int) -> str:
     return f"Too few sessions to tell: {count}; at least {fewest_sessions} are needed."
 
 
 TOO_LITTLE_VARIATION = "There is too little variation to tell."
 
-NO_ITEM_MET_TWICE = "No item was met at two times, so nothing can be said about a change."
+NO_ITEM_MET_TWICE = "No item came up twice, so no change can be measured."
 
 
-def none_in(count: object, percent: float) -> str:
+def no_error_in(count: int, percent: float) -> str:
     return f"No error in {count} runs; the true share may still be up to {percent:.1f} %."
 
 
-def no_sessions_in(where: object) -> str:
+def no_sessions_in(where: str) -> str:
     return f"There are no sessions in {where}."
 
 
-def too_many_items(collection: object, count: float) -> str:
+def too_many_items(collection: PurePath, count: float) -> str:
     return (
         f"{collection} holds {count:,} items of these people, too many to hold in memory at once."
     )
 
 
-RUN_CALLOUT_JOURNAL_SEE = "Run `callout journal` to see your sessions."
+SEE_SESSIONS_HINT = "Run `callout journal` to see your sessions."
 
 NO_LIST_CALLED = "No list was called for."
 
 
-def nothing_debrief(path: object) -> str:
+def nothing_to_debrief(path: PurePath) -> str:
     return f"There is nothing to debrief in {path}."
 
 
-def still_running_debrief_so(stem: object) -> str:
+def debrief_so_far(stem: str) -> str:
     return f"{stem} is still running. This is the debrief so far."
 
 
-def earlier_session_instead(message: object) -> str:
+def earlier_session_instead(message: str) -> str:
     return f"{message} Here is an earlier session instead."
 
 
@@ -172,44 +173,44 @@ MOSTLY_LEFT_OUT = "It is mostly left out: say when it does not apply, or remove 
 MOSTLY_OUT_OF_ORDER = "It is mostly taken out of order: move it to where the hand reaches it."
 
 
-def accept_also(words: object) -> str:
+def accept_also(words: str) -> str:
     return f'If "{words}" is right too, accept it (also:).'
 
 
-def proposed_wording(words: object) -> str:
+def proposed_wording(words: str) -> str:
     return f' Proposed wording: "{words}".'
 
 
-SUMMARY_COULD_NOT_READ = "The summary could not be read aloud."
+SUMMARY_NOT_SPOKEN = "The summary could not be read aloud."
 
 
-def nothing_found_yet(need: object, runs: object) -> str:
+def nothing_found_yet(need: str, runs: int) -> str:
     return f"Nothing is found yet because {need}; there are {runs}."
 
 
-def not_even_always_wrong(runs: object) -> str:
+def not_even_always_wrong(runs: int) -> str:
     return f"With {runs} runs of an item, even one that always goes wrong would not be found."
 
 
-def power_of_runs(runs: object, percent: float) -> str:
+def power_of_runs(runs: int, percent: float) -> str:
     return (
         f"With {runs} runs of an item, one that goes wrong {percent:.0f} % of the time is "
         "found four times in five; one that goes wrong less often is easily missed."
     )
 
 
-NAME_FOLDERS_HOLD_JOURNALS = "Name folders that hold journals."
+NO_JOURNALS_HINT = "Name folders that hold journals."
 
-NAME_FOLDERS_HOLD_TRAINEES = "Name the folders that hold the trainees' journals."
+NO_TRAINEES_HINT = "Name the folders that hold the trainees' journals."
 
-LEAVE_OUT_OPTION_CALLOUT = "Leave out an option; `callout journal` shows your sessions."
+NO_MATCH_HINT = "Leave out an option; `callout journal` shows your sessions."
 
-NO_SESSION_MATCHES_THESE = "No session matches these options."
+NO_MATCH = "No session matches these options."
 
 NO_SESSIONS_YET = "No sessions yet."
 
 NAME_A_GROUP = "Name a phase, a list, or an item as LIST/ITEM, written as in the report."
 
 
-def no_group_called(name: object) -> str:
+def no_group_called(name: str) -> str:
     return f'No session has a phase, list or item "{name}".'

@@ -2,26 +2,28 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 LAST_STEP_NOT_SAVED = "The last step was not saved. Repeat it once there is space."
 
 
-def tones_have_stopped(failure: object) -> str:
+def tones_have_stopped(failure: str) -> str:
     return f"The tones have stopped: {failure}"
 
 
-def journal_is_empty(path: object) -> str:
+def journal_is_empty(path: PurePath) -> str:
     return f"The journal {path} is empty: nothing was recorded."
 
 
-def journal_is_a_drill(path: object) -> str:
+def journal_is_a_drill(path: PurePath) -> str:
     return f"{path} is a drill. Your answers in it count."
 
 
-def session_finished(path: object) -> str:
+def session_finished(path: PurePath) -> str:
     return f"The session in {path} is finished."
 
 
-def no_unfinished_session(folder: object) -> str:
+def no_unfinished_session(folder: PurePath) -> str:
     return f"There is no unfinished session in {folder}."
 
 
@@ -30,44 +32,44 @@ START_A_DRILL = "Start a new drill with: callout drill"
 START_A_SESSION = "Start one with: callout run, or a flight with: callout fly"
 
 
-def no_list_of_that_id(first: object, folder: object) -> str:
+def no_list_of_that_id(first: str, folder: PurePath) -> str:
     return f'There is no list "{first}" in {folder}.'
 
 
-def the_lists_are(names: object) -> str:
+def the_lists_are(names: str) -> str:
     return f"The lists are: {names}."
 
 
 NAME_AIRCRAFT_FOLDER = "Name the folder of one aircraft; `callout list` shows those there are."
 
 
-def holds_no_checklists(folder: object) -> str:
+def holds_no_checklists(folder: PurePath) -> str:
     return f"{folder} holds no checklists."
 
 
-def overlay_without_list(origin: object, base: object, folder: object) -> str:
+def overlay_without_list(origin: str, base: str, folder: PurePath) -> str:
     return f'{origin}: there is no list "{base}" in {folder}.'
 
 
 OVERLAY_NAMES_ITS_LIST = "An overlay names the list it changes."
 
 
-def id_used_twice(path: object, line: object, id_: object) -> str:
+def id_used_twice(path: PurePath, line: int, id_: str) -> str:
     return f'{path}, line {line}: "{id_}" is also the id of '
 
 
 ONE_AIRCRAFT_A_FLIGHT = "A flight runs from the folder of one aircraft."
 
 
-def records_contradict(records: object) -> str:
+def records_contradict(records: str) -> str:
     return f"The records of {records} contradict one another, so they do not count."
 
 
-def does_not_count(message: object) -> str:
+def does_not_count(message: str) -> str:
     return f"{message} It does not count."
 
 
-def journals_of_several(names: object) -> str:
+def journals_of_several(names: str) -> str:
     return f"The journals are from several people: {names}."
 
 
@@ -78,7 +80,7 @@ NAME_DRILL_FOLDER = "Name the folder of an aircraft's lists: callout drill FOLDE
 NO_ITEM_TO_DRILL = "There is no item to drill in these lists."
 
 
-def no_recorded_reply(asked: object) -> str:
+def no_recorded_reply(asked: str) -> str:
     return f"The recordings have no further reply for this question ({asked})."
 
 
@@ -87,15 +89,15 @@ REPLY_YOURSELF = "Give the replies yourself: callout run --help"
 NOTHING_LOST_RESUME = "Nothing is lost. Continue with: callout resume"
 
 
-def never_called_for(names: object) -> str:
+def never_called_for(names: str) -> str:
     return f"Due and never called for: {names}."
 
 
-def deviation_counts(counts: object, study: object) -> str:
+def deviation_counts(counts: str, study: str) -> str:
     return f"Deviations: {counts}. Classes from {study}."
 
 
-def interrupted_because(why: object) -> str:
+def interrupted_because(why: str) -> str:
     return f"Interrupted ({why})."
 
 
@@ -138,22 +140,22 @@ REMOVED_BY_HAND = (
 )
 
 
-def drill_began(count: object, waits: object) -> str:
+def drill_began(count: str, waits: str) -> str:
     return f"Drill began: {count}{waits}."
 
 
-def drill_over(value: object) -> str:
+def drill_over(value: str) -> str:
     return f"Drill over ({value})."
 
 
 SKIPPED = "  Skipped."
 
 
-def list_paused(session_id: object) -> str:
+def list_paused(session_id: str) -> str:
     return f"Paused: {session_id}."
 
 
-def how_to_read_brackets(study: object) -> str:
+def how_to_read_brackets(study: str) -> str:
     return f"Brackets: 95 % Wilson intervals. Classes of deviation from {study}."
 
 
@@ -169,16 +171,16 @@ NO_STATE_DECLARED = "The flight data declare no state, so no reply can be checke
 ADD_STATE = "Add `state:` to flight.yaml; checklists/README.md shows how."
 
 
-def no_simulated_aircraft(folder: object) -> str:
+def no_simulated_aircraft(folder: PurePath) -> str:
     return f"There is no simulated aircraft for {folder}."
 
 
 SIMULATED_AIRCRAFT = "There are: halvern-seventy, sandling-two, tarnbeck-one."
 
 
-def parts_parts_it_has(names: object) -> str:
+def its_parts(names: str) -> str:
     return f"It has {names}."
 
 
-def no_such_part(name: object) -> str:
+def no_such_part(name: str) -> str:
     return f'The aircraft has no "{name}".'

@@ -16,7 +16,7 @@ def voice_near_noise(snr_db: float) -> str:
     )
 
 
-def blocks_lost(said: object) -> str:
+def blocks_lost(said: str) -> str:
     return f"{said} lost. Close other programs."
 
 
@@ -40,7 +40,7 @@ BARELY_WORKS = "This barely works here: many replies will be asked again."
 DOES_NOT_WORK = "Voice replies will not work here as things are. The keyboard always works."
 
 
-def share_accepted_at(least: float, share: object) -> str:
+def share_accepted_at(least: float, share: int) -> str:
     return (
         f"At {least:.0f} dB or more above the noise, {share} of 100 words from new speakers "
         "are accepted first time."
@@ -64,11 +64,11 @@ def offset_removed(offset_db: float) -> str:
 SPEAK_MORE_SLOWLY = "Speak a little more slowly. If your words are often missed, enrol your voice."
 
 
-def levels_measured(voice: object, noise: object, snr: object) -> str:
+def levels_measured(voice: str, noise: str, snr: str) -> str:
     return f"Voice {voice}, noise {noise}, voice over noise {snr}."
 
 
-def words_understood(right: object, words: object) -> str:
+def words_understood(right: int, words: int) -> str:
     return f"Understood first time: {right} of {words} words."
 
 
@@ -83,16 +83,16 @@ LEARNING_VOICE = "Learning this voice. This takes a few seconds."
 NOTHING_HEARD = "Nothing was heard."
 
 
-def mistaken_for(text: object) -> str:
+def mistaken_for(text: str) -> str:
     return f'Mistaken for "{text}".'
 
 
-def not_sure_heard(said: object) -> str:
+def not_sure_heard(said: str) -> str:
     return f'Not sure (heard "{said}").'
 
 
-def too_few_words(count: object, count_2: object) -> str:
-    return f"Only {count} of {count_2} words were understood, so nothing was kept."
+def too_few_words(understood: int, asked: int) -> str:
+    return f"Only {understood} of {asked} words were understood, so nothing was kept."
 
 
 TRY_MICROPHONE_FIRST = "Try the microphone first: callout mic"
@@ -100,52 +100,52 @@ TRY_MICROPHONE_FIRST = "Try the microphone first: callout mic"
 TOO_SHORT = "That was too short."
 
 
-def sounded_like(text: object) -> str:
+def sounded_like(text: str) -> str:
     return f'That sounded like "{text}".'
 
 
 NOT_CLEAR = "That was not clear."
 
 
-def sounded_like_enrolled(near: object) -> str:
+def sounded_like_enrolled(near: str) -> str:
     return f'That sounded like your "{near}".'
 
 
 UNLIKE_OTHER_TAKE = "That did not sound like your other take."
 
 
-def same_voice_twice(left: object) -> str:
+def same_voice_twice(left: str) -> str:
     return f'crew.left and crew.right are both "{left}".'
 
 
 NAME_TWO_VOICES = "Name two enrolled voices."
 
 
-def listening_cannot_start(error: object) -> str:
+def listening_cannot_start(error: Exception) -> str:
     return f"Listening cannot start ({error})."
 
 
-def listening_failed(error: object) -> str:
+def listening_failed(error: Exception) -> str:
     return f"Listening failed ({error})."
 
 
-SOUND_SOURCE_HAS_ENDED = "The sound source has ended."
+SOURCE_ENDED = "The sound source has ended."
 
 CONTINUE_ON_KEYBOARD = "Continue on the keyboard."
 
 
-def microphone_stopped(name: object, why: object) -> str:
+def microphone_stopped(name: str, why: str) -> str:
     return f"The microphone {name} has stopped sending sound{why}."
 
 
 PLUG_IN_AGAIN = "Plug it in again, or answer on the keyboard."
 
 
-def portaudio_cannot_start_again(error: object) -> str:
+def portaudio_cannot_start_again(error: Exception) -> str:
     return f"PortAudio cannot start again: {error}."
 
 
-def microphones_not_listed(error: object) -> str:
+def microphones_not_listed(error: Exception) -> str:
     return f"The microphones cannot be listed: {error}."
 
 

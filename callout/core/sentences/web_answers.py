@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-NOT_ADDRESS_PAGE = "This is not the address of this page.\n"
+WRONG_ADDRESS = "This is not the address of this page.\n"
 
 NOTHING_HERE = "There is nothing here.\n"
 
-PAGE_MAY_NOT_DO = "This page may not do that.\n"
+FORBIDDEN = "This page may not do that.\n"
 
 ENTER_CODE = "Enter the code.\n"
 
@@ -16,15 +16,15 @@ TOO_MANY_ATTEMPTS = "Too many attempts.\n"
 
 ENTER_CODE_FIRST = "Enter the code first.\n"
 
-TOO_MANY_PAGES_ALREADY = "Too many pages are already open.\n"
+TOO_MANY_PAGES = "Too many pages are already open.\n"
 
 LIVE_CONNECTION = "This is a live connection.\n"
 
-NO_LONGER_KEPT_GO = "This is no longer kept. Go back to the page.\n"
+NO_LONGER_KEPT = "This is no longer kept. Go back to the page.\n"
 
-NOT_FROM_THE_PAGE = "The page sends nothing like this.\n"
+NOT_FROM_THE_PAGE = "The page never sends this.\n"
 
-TOO_MUCH_ASKED_ONCE = "Too much is asked at once.\n"
+TOO_MANY_REQUESTS = "Too many requests at once.\n"
 
 FILE_NEEDS_NAME = "The file needs a name.\n"
 
@@ -36,13 +36,13 @@ ARRIVED_INCOMPLETE = "This arrived incomplete.\n"
 
 GLANCE_PAGE_NEEDS_PACKAGE = "The glance page needs a package that is not installed."
 
-GLANCE_PAGE_DID_NOT = "The glance page did not start."
+GLANCE_PAGE_FAILED = "The glance page did not start."
 
 SESSION_CONTINUES = "The session continues without it."
 
 
-def glance_port_unusable(port: object, address: object, why: object) -> str:
+def glance_port_unusable(port: int, address: str, why: str | None) -> str:
     return f"The glance page cannot open: port {port} of {address} cannot be used ({why})."
 
 
-CHOOSE_ANOTHER_GLANCE_PORT = "Choose another with --glance-port or --glance-address."
+GLANCE_PORT_HINT = "Choose another with --glance-port or --glance-address."

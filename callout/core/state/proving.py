@@ -52,14 +52,14 @@ def found(proof: PlannedProof | None, board: Board | None, now: float, reply: st
         return Found(Standing.UNKNOWN, sentences.figures_unknown(names))
     age = board.age(now)
     if age is None:
-        return Found(Standing.UNKNOWN, sentences.NOTHING_TOLD)
+        return Found(Standing.UNKNOWN, sentences.NO_STATE_YET)
     if age > proof.age_s:
         return Found(Standing.UNKNOWN, sentences.state_is_old(age))
     lacking = [w.label for name, w in proof.watched.items() if name not in board.values]
     if lacking:
         return Found(Standing.UNKNOWN, sentences.no_state_of(" and the ".join(lacking)))
     if REPLY in names_in(proof.expression) and not reply:
-        return Found(Standing.UNKNOWN, sentences.HANGS_ON_REPLY)
+        return Found(Standing.UNKNOWN, sentences.DEPENDS_ON_REPLY)
     return _compared(proof, board, reply)
 
 
@@ -93,4 +93,4 @@ def _at_fault(proof: PlannedProof, names: dict[str, Quantity | str]) -> list[str
 
 def _told(proof: PlannedProof, board: Board, names: Iterable[str]) -> str:
     pairs = [(proof.watched[name], board.values[name]) for name in names]
-    return ", ".join(sentences.stands(w.label, shown_value(v, w.unit)) for w, v in pairs)
+    return ", ".join(sentences.position_of(w.label, shown_value(v, w.unit)) for w, v in pairs)

@@ -48,8 +48,8 @@ FAINT = frozenset(("if", "or"))
 """Hedges so short that they are written for half a sound ("if the onyx master" for "avionics
 master"): they count only where the reply itself is in the transcript."""
 
-_UNSURE = sentences.I_AM_NOT_SURE
-_NO_WORDS = sentences.I_HEARD_SOUND_BUT
+_UNSURE = sentences.NOT_SURE
+_NO_WORDS = sentences.SOUND_WITHOUT_WORDS
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +113,7 @@ def judge_heard(
         commands,
     )
     if weighed.remark:
-        said = sentences.NOT_REPLY_ITEM
+        said = sentences.NOT_A_REPLY
         return Judgement(Verdict.UNCLEAR, UNRELATED, said)
     if weighed.command:
         said = sentences.was_a_command(heard.text)

@@ -23,7 +23,7 @@ MOST_WORDS = 12
 ACCEPTED = sentences.ALREADY_ACCEPTED
 _MAY = frozenset({Reason.UNRELATED, Reason.EXTRA_WORDS})
 """Unclear replies that a person may vouch for; all others say something else, or too little."""
-NUMBERS = sentences.NUMBER_JUDGED_AGAIN_ON
+NUMBERS = sentences.WORDING_OF_A_NUMBER
 _STEM = 4
 """Letters of a word from which another form of it can be told."""
 _NOT_YET = frozenset(
@@ -39,15 +39,15 @@ _FAULTS = frozenset(
 )
 """Words of what is not as it must be. Common practice."""
 _TOO_LITTLE = {
-    Reason.PARTIAL: sentences.LEAVES_OUT_PART_REPLY,
-    Reason.BARE_STATUS: sentences.DOES_NOT_SAY_STATE,
-    Reason.ACKNOWLEDGED: sentences.AGREES_BUT_DOES_NOT,
-    Reason.ORDERED: sentences.ORDER_NOT_REPORT,
-    Reason.HEDGE: sentences.GUESSES_PROMISES_DOES_NOT,
-    Reason.QUESTION: sentences.IT_IS_A_QUESTION,
-    Reason.CONTRADICTORY: sentences.NAMES_STATES_CONTRADICT_EACH,
-    Reason.PREVIOUS_ITEM: sentences.REPLY_PREVIOUS_ITEM_WOULD,
-    Reason.NEXT_ITEM: sentences.REPLY_NEXT_ITEM_WOULD,
+    Reason.PARTIAL: sentences.WORDING_INCOMPLETE,
+    Reason.BARE_STATUS: sentences.WORDING_WITHOUT_STATE,
+    Reason.ACKNOWLEDGED: sentences.WORDING_AGREES,
+    Reason.ORDERED: sentences.WORDING_ORDERS,
+    Reason.HEDGE: sentences.WORDING_GUESSES,
+    Reason.QUESTION: sentences.WORDING_ASKS,
+    Reason.CONTRADICTORY: sentences.WORDING_CONTRADICTS,
+    Reason.PREVIOUS_ITEM: sentences.WORDING_OF_PREVIOUS,
+    Reason.NEXT_ITEM: sentences.WORDING_OF_NEXT,
 }
 
 
@@ -72,7 +72,7 @@ def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
     """
     said = to_words(words, tables)
     if not said or len(words.split()) > MOST_WORDS:
-        return sentences.WORDING_MUST_FEW_WORDS
+        return sentences.WORDING_TOO_LONG
     judged = judge_reply(words, expectation, tables)
     if judged.verdict is Verdict.MATCH:
         return ACCEPTED
@@ -166,10 +166,10 @@ def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
     new = parse_answer(words, tables)
     wider = replace(expectation, accepted=(*expectation.accepted, new))
     if judge_reply(words, wider, tables).verdict is not Verdict.MATCH:
-        return sentences.COULD_NOT_JUDGED_RIGHT
+        return sentences.WORDING_NEVER_RIGHT
     for wrong in _contrary_words(wider, tables):
         if judge_reply(wrong, wider, tables).verdict is Verdict.MATCH:
-            return sentences.would_make_right_too(wrong)
+            return sentences.wording_admits(wrong)
     return ""
 
 

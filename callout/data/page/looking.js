@@ -45,7 +45,7 @@ function drawOffer(session, one) {
   const item = make("li");
   const said = `${one.title}, ${one.challenge}: you said "${one.words}", then "${one.right}".`;
   item.append(make("span", said, "name"));
-  if (!one.sure) item.append(make("span", "This is what was heard, perhaps wrongly. Check the words.", "more"));
+  if (!one.sure) item.append(make("span", "Callout was not sure of these words. Check them.", "more"));
   const decide = async (what, more) => {
     const told = await ask(what, { session, item: one.item, words: one.words, ...more });
     if (!told.ask) { drawOffers(session, told.offers); return; }

@@ -38,11 +38,11 @@ def published(file: str) -> memoryview:
     """
     path = place(file)
     if path is None:
-        raise EngineUnavailable(sentences.WEIGHTS_SECOND_OPINION_NOT, INSTALL)
+        raise EngineUnavailable(sentences.SECOND_WEIGHTS_MISSING, INSTALL)
     try:
         with path.open("rb") as opened:
             if hashlib.file_digest(opened, "sha256").hexdigest() != SHA256[file]:
-                raise EngineUnavailable(sentences.not_published_file(path), INSTALL)
+                raise EngineUnavailable(sentences.not_the_published_file(path), INSTALL)
             return memoryview(mmap.mmap(opened.fileno(), 0, access=mmap.ACCESS_READ))
     except OSError as error:
         raise EngineUnavailable(files.file_cannot_be_read(path, error), INSTALL) from error

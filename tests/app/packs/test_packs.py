@@ -112,7 +112,7 @@ def test_a_list_that_judges_otherwise_than_its_author_says_is_not_added(tmp_path
     words = ["pack", "add", str(tmp_path / "pack.zip"), "--into", str(tmp_path / "mine")]
     result = CliRunner().invoke(app, words)
     assert result.exit_code == 2
-    assert '"down" should be a match, and is mismatch here' in result.output
+    assert "the author expects match; here it is judged mismatch" in result.output
     assert not (tmp_path / "mine").exists()
 
 
@@ -160,19 +160,19 @@ GOOD: dict[str, bytes] = {}
     ("change", "says"),
     [
         ("sum", "checksum differs"),
-        ("climbs", "does not name"),
-        ("absolute", "does not name"),
-        ("drive", "does not name"),
-        ("device", "does not name"),
-        ("program", "does not name"),
-        ("unnamed", "does not name"),
+        ("climbs", "is not on its list"),
+        ("absolute", "is not on its list"),
+        ("drive", "is not on its list"),
+        ("device", "is not on its list"),
+        ("program", "is not on its list"),
+        ("unnamed", "is not on its list"),
         ("link", "not a plain file"),
         ("many", "at most 300"),
         ("bomb", "more than 1 MB"),
         ("lacks", "lacks taxi.yaml"),
         ("climbing-name", "not a usable name"),
         ("named-outside", "a pack may not hold"),
-        ("no-author", "does not say its author"),
+        ("no-author", "does not state its author"),
         ("list", "not a pack"),
     ],
 )

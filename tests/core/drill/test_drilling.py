@@ -345,14 +345,14 @@ def test_why_tells_the_reason_only_where_that_does_not_answer_the_exercise() -> 
     assert drill.say("tell me why").said[-1] == f"{drill.asked.name}: {plain}"
     beacon = next(x for x in exercises(Mode.OUT_OF_CONTEXT) if x.answer == "on")
     told = Drill((replace(beacon, why=telling),)).say("tell me why").said[-1]
-    assert told == "Answer first; why comes after it."
+    assert told == "Answer first; the reason comes afterwards."
 
 
 def test_why_after_an_answer_tells_of_the_item_answered_and_does_not_answer_the_next() -> None:
     first, second = exercises(Mode.NEXT_ITEM)[:2]
     drill = Drill((replace(first, why="It shows."), replace(second, why="It holds.")))
     told = drill.say("not known").say("tell me why").said[-1]
-    assert told == f"{first.name}: It shows. Answer first; why comes after it."
+    assert told == f"{first.name}: It shows. Answer first; the reason comes afterwards."
     assert second.name not in told
 
 

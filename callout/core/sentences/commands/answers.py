@@ -2,39 +2,41 @@
 
 from __future__ import annotations
 
+from pathlib import PurePath
+
 NOT_ENOUGH_MEMORY = "There is not enough memory for this."
 
-ASK_LESS_ONCE = "Ask for less at once."
+OUT_OF_MEMORY_HINT = "Ask for less at once."
 
-SEE_WHERE_IT_FAILED = "To see where it failed, run `callout --debug ...`."
+DEBUG_HINT = "To see where it failed, run `callout --debug ...`."
 
 
-def model_was_inside(folder: object) -> str:
+def model_was_inside(folder: str) -> str:
     return f"The model was in a subfolder, at {folder}."
 
 
-ENGLISH_REPLIES_NOW_USE = "English replies now use this model."
+ENGLISH_USES_MODEL = "English replies now use this model."
 
-ENGLISH_REPLIES_DO_NOT = (
+ENGLISH_DOES_NOT_USE_MODEL = (
     "English replies do not use this model. If it is for English, install it with --language en."
 )
 
-NO_VOSK_MODEL_INSTALLED = "No Vosk model is installed."
+NO_VOSK_MODEL = "No Vosk model is installed."
 
 BUILT_IN_IS_USED = "For English, callout uses its built-in recogniser where that runs."
 
 
-def probably_right(said: object) -> str:
+def probably_right(said: str) -> str:
     return f"Probably right, but not accepted: {said}."
 
 
-RECORDINGS_STAND_MICROPHONE_EVERYTHING = (
+DEMO_INTRODUCTION = (
     "Recordings stand in for the microphone. Everything else is as in your own session."
 )
 
 DEMO_JOURNAL_APART = "Its journal is kept apart, and no report counts it unless you name it."
 
-DEMONSTRATION_ENDED_BEFORE_LIST = "The demonstration ended before its list was complete."
+DEMO_CUT_SHORT = "The demonstration ended before its list was complete."
 
 WAIT_BY_LOT = (
     "{} chosen at random wait until you have flown: your later flights then show "
@@ -43,93 +45,93 @@ WAIT_BY_LOT = (
 
 CHANCE_OF_SLIP = "Per cent: the chance of a slip if you were asked now, judging by your journals."
 
-DEMONSTRATION_ENDED_BEFORE_DRILL = "The demonstration ended before its drill was over."
+DRILL_DEMO_CUT_SHORT = "The demonstration ended before its drill was over."
 
 
-def no_lists(where: object) -> str:
+def no_lists(where: PurePath | str) -> str:
     return f"There are no lists in {where}."
 
 
 GETTING_READY = "Getting ready ..."
 
-WHAT_WOULD_YOU_LIKE = "\nWhat would you like to do? The first time, take 1, 2, 3 and 4.\n"
-
-BE_QUIET_AT_USUAL_VOLUME = (
-    "Say nothing for about half a minute. Leave the speaker at your usual volume."
+START_MENU = (
+    "\nWhat would you like to do? If this is your first time, take 1, 2, 3 and 4 in turn.\n"
 )
 
+TOOL_VOICE_BEGINS = "Say nothing for about half a minute. Leave the speaker at your usual volume."
 
-def setting_kept(file: object, key: object, value: object) -> str:
+
+def setting_kept(file: PurePath, key: str, value: str) -> str:
     return f'Saved in {file}: {key} = "{value}".'
 
 
-USE_ONE_OTHER = "Use one or the other."
+ONE_OR_THE_OTHER = "Use one or the other."
 
 
-def voice_takes(name: object, takes: object, words: object) -> str:
+def voice_takes(name: str, takes: int, words: int) -> str:
     return f"{name}: {takes} takes of {words} words."
 
 
-def voice_deleted(name: object) -> str:
+def voice_deleted(name: str) -> str:
     return f"The voice of {name} is deleted."
 
 
-def settings_still_name(file: object, name: object) -> str:
+def settings_still_name(file: PurePath, name: str) -> str:
     return f"{file} still names {name}."
 
 
 REMOVE_THE_LINE = "Remove that line; otherwise no session can start."
 
 
-def model_cannot_be_used(name: object) -> str:
+def model_cannot_be_used(name: str) -> str:
     return f"{name} cannot be used."
 
 
-ADDRESS_NOT_ENCRYPTED_COMPARE = (
+UNENCRYPTED_ADDRESS = (
     "This address is not encrypted: compare the SHA-256 below with the publisher's."
 )
 
-LOADING_ONCE = "Loading it once to see whether it works; a large model takes minutes ..."
+TRYING_MODEL = "Loading it once to see whether it works; a large model takes minutes ..."
 
-CHOOSE_ANOTHER_NAME_USE = "Choose another name, or use --replace."
+FILE_EXISTS_HINT = "Choose another name, or use --replace."
 
 
-def is_already_there(file: object) -> str:
+def file_exists(file: PurePath) -> str:
     return f"{file} already exists."
 
 
 NOTHING_WRITTEN = "Nothing was written."
 
-LIST_NEEDS_LEAST_ONE = "A list needs at least one item."
+NO_ITEMS_ENTERED = "A list needs at least one item."
 
 
-def setting_changed(key: object, file: object) -> str:
+def setting_changed(key: str, file: PurePath) -> str:
     return f"{key} changed in {file}."
 
 
-def not_fully_read(lines: object, fault: object) -> str:
+def not_fully_read(lines: str, fault: str) -> str:
     return f"{lines} not fully read: {fault}."
 
 
-def cannot_be_written(file: object, why: object) -> str:
+def cannot_be_written(file: PurePath, why: str | None) -> str:
     return f"{file} cannot be written ({why})."
 
 
-NAME_FILE_DOES_NOT = "Name a file that does not exist yet."
+RECORDING_EXISTS_HINT = "Name a file that does not exist yet."
 
 
-def saved_in(messages: object, file: object) -> str:
+def saved_in(messages: str, file: PurePath) -> str:
     return f"{messages} saved in {file}."
 
 
 NO_WORDING_TO_ACCEPT = "There is nothing to accept: every reply that seemed right was accepted."
 
 
-def has_no_item(title: object, item: object) -> str:
+def has_no_item(title: str, item: str) -> str:
     return f'{title} has no item "{item}".'
 
 
-def its_items(names: object) -> str:
+def its_items(names: str) -> str:
     return f"Its items: {names}."
 
 
@@ -137,25 +139,25 @@ ADD_LIST_ITSELF = "Add it to the list itself."
 
 NOT_ACCEPTED = "Not accepted."
 
-YOU_HAVE_ACCEPTED_NO = "You have accepted no wording of your own yet."
+NO_OWN_WORDINGS = "You have accepted no wording of your own yet."
 
 
-def no_such_wording(number: object, count: object) -> str:
+def no_such_wording(number: int, count: int) -> str:
     return f"There is no wording {number}; there are {count}."
 
 
-def said_then_right(list_: object, item: object, words: object, right: object) -> str:
+def said_then_right(list_: str, item: str, words: str, right: str) -> str:
     return f'{list_}, {item}: you said "{words}", then "{right}".'
 
 
-WHAT_HEARD_PERHAPS_WRONGLY = "  This is what was heard, perhaps wrongly. Check the words."
+UNSURE_REPLY_HINT = "  Callout was not sure of these words. Check them."
 
 ACCEPT_NEXT_TIME = "  Accept this next time?"
 
-NOT_ACCEPTED_YOU_WILL = "  Not accepted. You will not be asked about it again."
+WORDING_DECLINED = "  Not accepted. You will not be asked about it again."
 
 
-def critical_means_it_is_so(item: object, words: object) -> str:
+def critical_means_it_is_so(item: str, words: str) -> str:
     return f'  {item} is critical. Does "{words}" always mean that it is set as it must be?'
 
 

@@ -68,7 +68,7 @@ COMMAND_MIC = "Test the microphone and the room; enrol a voice."
 
 COMMAND_NEW = "Make a list from paper, a text, or questions."
 
-COMMAND_PACK = "Give lists to others, and take theirs."
+COMMAND_PACK = "Share lists with others, and add theirs to yours."
 
 COMMAND_PACK_ADD = "Check a pack and add its lists to yours."
 

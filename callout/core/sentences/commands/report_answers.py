@@ -3,35 +3,36 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import PurePath
 
 
-def undamaged_nothing_changed(path: object, kept: object) -> str:
+def undamaged_nothing_changed(path: PurePath, kept: str) -> str:
     return f"{path} is undamaged: {kept}. Nothing was changed."
 
 
-def line_damaged(number: object, why: object) -> str:
+def line_damaged(number: int, why: str) -> str:
     return f"Line {number} is damaged: {why}."
 
 
 LAST_LINE_INCOMPLETE = "The last line was incomplete."
 
 
-def lost_session_had_ended(first: object) -> str:
+def lost_session_had_ended(first: str) -> str:
     return f"Lost: {first}. The session had ended; the rest counts."
 
 
-def records_left_out(records: object, since: datetime) -> str:
+def records_left_out(records: str, since: datetime) -> str:
     return (
         f"Left out: {records} from {since:%H:%M:%S} UTC on, because the lost records may "
         "have changed what they mean. If you resume, the session asks again from there."
     )
 
 
-def cluster_keys_written(folder: object) -> str:
+def cluster_keys_written(folder: PurePath) -> str:
     return f"Written to {folder}; only you can read it. Copy the folder to each of your machines."
 
 
-def parquet_files_written(folder: object, count: object) -> str:
+def parquet_files_written(folder: PurePath, count: int) -> str:
     return f"{folder}: {count} Parquet files written."
 
 
@@ -40,78 +41,74 @@ NOT_SEARCHED = (
     "packed archives; recogniser models; settings other than the crew table."
 )
 
-DELETE_GOOD = "Delete this for good?"
+CONFIRM_DELETION = "Delete this for good?"
 
-NAME_PERSON_DAYS_FORGET = "Name a person, or the days to forget."
+FORGET_WHOM = "Name a person, or the days to forget."
 
-LAST_DAY_COMES_BEFORE = "The last day comes before the first."
+DAYS_REVERSED = "The last day comes before the first."
 
 GIVE_AS_SINCE_AND_UNTIL = "Give the first as --since and the last as --until."
 
 
-def to_be_deleted(files: object) -> str:
+def to_be_deleted(files: str) -> str:
     return f"To be deleted: {files}."
 
 
-NO_FILE_DELETE = "There is no file to delete."
+NOTHING_TO_DELETE = "There is no file to delete."
 
 
-def also_from_collection(database: object, sessions: object) -> str:
+def also_from_collection(database: PurePath, sessions: str) -> str:
     return f"Also deleted from the collection {database}: {sessions}."
 
 
-def name_also_removed_from(settings: object) -> str:
+def name_also_removed_from(settings: PurePath) -> str:
     return f"The name is also removed from {settings}."
 
 
-def journals_name_nobody(count: object) -> str:
+def journals_name_nobody(count: int) -> str:
     return f"{count} journals name nobody. Delete those by date: --since, --until."
 
 
-def kept_for_others(count: object) -> str:
+def kept_for_others(count: int) -> str:
     return f"Kept, because somebody else flew them too: {count} (add --shared to include them)."
 
 
-def rewritten_without(path: object) -> str:
+def rewritten_without(path: PurePath) -> str:
     return f"Rewritten without them and checked: {path}."
 
 
-def notes_removed(count: object) -> str:
+def notes_removed(count: int) -> str:
     return f"Notes and agreed actions removed: {count}."
 
 
-def sign_offs_reduced(count: object) -> str:
+def sign_offs_reduced(count: int) -> str:
     return f"Sign-offs reduced to their hashes: {count}."
 
 
-EXPORTS_COPIES_BACKUPS_MADE = "Exports, copies and backups made elsewhere are not touched."
+COPIES_ELSEWHERE = "Exports, copies and backups made elsewhere are not touched."
 
 NAME_FOLDERS_OR_FROM = "Name folders of journals, or a collection with --from."
 
 
-def journals_exported(count: object, people: object, folder: object) -> str:
+def journals_exported(count: int, people: int, folder: PurePath) -> str:
     return f"{count} journals of {people} people are in {folder}."
 
 
-def keep_the_secret(file: object) -> str:
+def keep_the_secret(file: PurePath) -> str:
     return (
         f"Keep the secret {file} to yourself: whoever has it can test whether a pseudonym "
         "belongs to a given name."
     )
 
 
-DATES_TIMES_UNCHANGED_READ = (
-    "Dates and times are unchanged. Read a few journals before you hand them on."
-)
+EXPORT_CAVEAT = "Dates and times are unchanged. Read a few journals before you hand them on."
 
 
-def signed_off(
-    number: object, sessions: object, trainee: object, result: object, instructor: object
-) -> str:
+def signed_off(number: int, sessions: str, trainee: str, result: str, instructor: str) -> str:
     return f"Sign-off {number}: {sessions} of {trainee}, {result}, by {instructor}."
 
 
-def sign_offs_checked(count: object, journals: object, place: object) -> str:
+def sign_offs_checked(count: int, journals: int, place: PurePath) -> str:
     return f"{count} sign-offs and {journals} journals checked in {place}."
 
 
@@ -120,22 +117,22 @@ SOMETHING_CHANGED = "Something was changed."
 ONLY_LAST_SHOWS = "Only --last HASH can show whether sign-offs are missing at the end."
 
 
-def no_sign_offs_in(place: object) -> str:
+def no_sign_offs_in(place: PurePath) -> str:
     return f"There are no sign-offs in {place}."
 
 
-def no_sessions_yet(folder: object) -> str:
+def no_sessions_yet(folder: PurePath) -> str:
     return f"There are no sessions in {folder} yet."
 
 
-def lost_in_repair(what: object) -> str:
+def lost_in_repair(what: str) -> str:
     return f"{what} could not be saved when this journal was repaired."
 
 
-GIVE_QUERY_SQL_REPORT = "Give a query in SQL, or --report."
+NO_QUERY = "Give a query in SQL, or --report."
 
 
-def journal_has_no_records(journal: object) -> str:
+def journal_has_no_records(journal: PurePath | str) -> str:
     return f"The journal {journal} is empty."
 
 

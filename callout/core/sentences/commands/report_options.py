@@ -2,134 +2,130 @@
 
 from __future__ import annotations
 
-JOURNAL_FOLDER_DEFAULT_CALLOUT = (
-    "Journal folder (default: CALLOUT_JOURNAL_DIR, or your data folder)."
-)
+JOURNAL_DIR = "Journal folder (default: CALLOUT_JOURNAL_DIR, or your data folder)."
 
-WRITE_PAGE_CHARTS_OPENS = "Write a page with charts that opens offline."
+HTML = "Write a page with charts that opens offline."
 
-WRITE_MARKDOWN_PRINTS = 'Write Markdown; "-" prints it.'
+MARKDOWN = 'Write Markdown; "-" prints it.'
 
-WRITE_CSV_TABLE_SPREADSHEETS = 'Write a CSV table for spreadsheets; "-" prints it.'
+CSV = 'Write a CSV table for spreadsheets; "-" prints it.'
 
-PRINT_AS_JSON = "Print it as JSON."
+JSON = "Print it as JSON."
 
-WRITE_AS_JSON = "Write it as JSON."
+JSON_FILE = "Write it as JSON."
 
-ONE_FACT_PER_LINE = "One fact per line, for screen readers and pipes."
+PLAIN = "One fact per line, for screen readers and pipes."
 
-FOLDER_CERTIFICATE_KEY_ALL = "Folder with the certificate and key that all machines share."
+CLUSTER_KEYS = "Folder with the certificate and key that all machines share."
 
-ADDRESS_MACHINE_LISTEN_ON = "Address of this machine to listen on."
+HOST = "Address of this machine to listen on."
 
-PORT_LISTEN_ON_0 = "Port to listen on; 0: any free port."
+SCHEDULER_PORT = "Port to listen on; 0: any free port."
 
-DATABASE_FILE_DEFAULT_YOUR = "Database file [default: your own, in the data folder]."
+COLLECT_INTO = "Database file [default: your own, in the data folder]."
 
-ALSO_WRITE_PARQUET_FILES = "Also write Parquet files, by school and month."
+COLLECT_PARQUET = "Also write Parquet files, by school and month."
 
-REBUILD_DATABASE_INSTEAD_UPDATING = "Rebuild the database instead of updating it."
+COLLECT_ANEW = "Rebuild the database instead of updating it."
 
-SCHOOL_PEOPLE_FOLDERS = "School of the people in FOLDERS."
+COLLECT_SCHOOL = "School of the people in FOLDERS."
 
-SIZE_LIMIT_DATABASE = "Size limit of the database."
+MEMORY = "Size limit of the database."
 
-NUMBER_PROCESSES_READ = "Number of processes that read."
+COLLECT_WORKERS = "Number of processes that read."
 
-LET_WORKERS_CLUSTER_DO = "Let the workers of this cluster do the reading."
+COLLECT_SCHEDULER = "Let the workers of this cluster do the reading."
 
-KEYS_CLUSTER = "Keys of that cluster."
+KEYS = "Keys of that cluster."
 
-ALSO_READ_SHORT_SUMMARY = "Also read a short summary aloud."
+DEBRIEF_SPEAK = "Also read a short summary aloud."
 
-CREW_NAME_SESSIONS = "Crew name of the sessions."
+FORGET_PERSON = "Crew name of the sessions."
 
-FIRST_DAY_SUCH_AS = "First day, such as 2026-03-01."
+FORGET_SINCE = "First day, such as 2026-03-01."
 
-LAST_DAY_INCLUDED = "Last day (included)."
+FORGET_UNTIL = "Last day (included)."
 
-ALSO_SESSIONS_FLOWN_SOMEBODY = "Also sessions flown with somebody else."
+FORGET_SHARED = "Also sessions flown with somebody else."
 
-SHOW_WHAT_WOULD_DELETED = "Show what would be deleted, without deleting it."
+FORGET_DRY_RUN = "Show what would be deleted, without deleting it."
 
-DO_NOT_ASK_CONFIRMATION = "Do not ask for confirmation."
+YES = "Do not ask for confirmation."
 
-REGISTER_SIGN_OFFS_DEFAULT = "Register of sign-offs [default: the one in your journal folder]."
+REGISTER = "Register of sign-offs [default: the one in your journal folder]."
 
-READ_COLLECTION_INSTEAD_JOURNALS = "Read a collection instead of journals."
+FROM = "Read a collection instead of journals."
 
-NEW_FOLDER_WRITE = "New folder to write to."
+EXPORT_TO = "New folder to write to."
 
-FILE_SECRET_BEHIND_PSEUDONYMS = "File with the secret behind the pseudonyms."
+EXPORT_SALT = "File with the secret behind the pseudonyms."
 
-ANOTHER_NAME_REMOVE_FROM = "Another name to remove from all text; may repeat."
+EXPORT_REMOVE_NAME = "Another name to remove from all text; may repeat."
 
-WHO_SIGNS_OFF = "Who signs off."
+SIGN_BY = "Who signs off."
 
-TRAINEE_WHOSE_SESSIONS_THESE = "Trainee whose sessions these are."
+SIGN_TRAINEE = "Trainee whose sessions these are."
 
-INSTRUCTORS_CONCLUSION = "The instructor's conclusion."
+SIGN_RESULT = "The instructor's conclusion."
 
-REMARK_KEEP_SIGN_OFF = "Remark to keep with the sign-off."
+SIGN_REMARK = "Remark to keep with the sign-off."
 
-HASH_SIGN_OFF_YOU = "Hash of a sign-off that you wrote down elsewhere."
+VERIFY_LAST = "Hash of a sign-off that you wrote down elsewhere."
 
-WHO_WRITES = "Who writes it."
+BY = "Who writes it."
 
-ONLY_SCHOOL_COLLECTION = "Only this school of the collection."
+CLASS_SCHOOL = "Only this school of the collection."
 
-WRITE_PAGE_OPENS_OFFLINE = "Write a page that opens offline."
+CLASS_HTML = "Write a page that opens offline."
 
-WHEN_DUE = "When it is due."
+AGREE_UNTIL = "When it is due."
 
-HOW_SETTLED = "How it was settled."
+SETTLE_WORDS = "How it was settled."
 
-PERCENTAGE_ITEMS_DEVIATION_MOST = "Percentage of items with a deviation, at most."
+STANDARD_AT_MOST = "Percentage of items with a deviation, at most."
 
-DEVIATIONS_CRITICAL_ITEMS_MOST = "Deviations at critical items, at most."
+STANDARD_CRITICAL = "Deviations at critical items, at most."
 
-NUMBER_LATEST_SESSIONS_COUNT = "Number of latest sessions that count."
+STANDARD_LATEST = "Number of latest sessions that count."
 
-PRINT_SUMMARY_AS_JSON = "Print the summary as JSON."
+JOURNAL_JSON = "Print the summary as JSON."
 
-HOW_MANY_LIST_0 = "How many to list; 0 lists all."
+JOURNAL_ROWS = "How many to list; 0 lists all."
 
-SAVE_UNDAMAGED_PART_JOURNAL = "Save the undamaged part of JOURNAL; the damaged file is kept too."
+JOURNAL_REPAIR = "Save the undamaged part of JOURNAL; the damaged file is kept too."
 
-DATABASE_FROM_CALLOUT_COLLECT = (
-    "Database from `callout collect`, or a folder of its Parquet files [default: your own]."
-)
+QUERY_ON = "Database from `callout collect`, or a folder of its Parquet files [default: your own]."
 
-PRINT_STANDARD_REPORT = "Print the standard report."
+QUERY_REPORT = "Print the standard report."
 
-ONLY_PART_REPORT_MAY = "Only this part of the report; may repeat."
+QUERY_PART = "Only this part of the report; may repeat."
 
-LIST_TABLES_COLUMNS_THEN = "List the tables and columns, then stop."
+QUERY_COLUMNS = "List the tables and columns, then stop."
 
-PRINT_SQL_ONE_PART = "Print the SQL of one part, then stop."
+QUERY_SQL_OF = "Print the SQL of one part, then stop."
 
-OUTPUT_FORMAT = "Output format."
+QUERY_FORMAT = "Output format."
 
-MOST_ROWS_SHOW_DEFAULT = "Most rows to show [default: 40 in a table; 0: all]."
+QUERY_ROWS = "Most rows to show [default: 40 in a table; 0: all]."
 
-MEMORY_LIMIT = "Memory limit."
+QUERY_MEMORY = "Memory limit."
 
-TIME_LIMIT_EACH_PART = "Time limit for each part."
+QUERY_SECONDS = "Time limit for each part."
 
-NUMBER_PROCESSES_REPORT_NEEDS = "Number of processes for the report (needs Parquet files)."
+QUERY_WORKERS = "Number of processes for the report (needs Parquet files)."
 
-LET_WORKERS_DO_IT = "Let the workers of this cluster do it."
+QUERY_SCHEDULER = "Let the workers of this cluster do it."
 
-ONLY_SESSIONS_CREW_NAME = "Only sessions of this crew name."
+TRENDS_PERSON = "Only sessions of this crew name."
 
-ONLY_AIRCRAFT_THEIR_NAME = "Only aircraft with this in their name."
+TRENDS_AIRCRAFT = "Only aircraft with this in their name."
 
-ONLY_LIST_ID = "Only this list, by its id."
+TRENDS_LIST = "Only this list, by its id."
 
-ONLY_PHASE_FLIGHT = "Only this phase of flight."
+TRENDS_PHASE = "Only this phase of flight."
 
-FIRST_DAY_COUNT_UTC = "First day to count (UTC)."
+TRENDS_SINCE = "First day to count (UTC)."
 
-LAST_DAY_COUNT_UTC = "Last day to count (UTC)."
+TRENDS_UNTIL = "Last day to count (UTC)."
 
-COMPARE_PHASES_LISTS_ITEMS = "Compare phases, lists or items (LIST/ITEM); give it at least twice."
+TRENDS_COMPARE = "Compare phases, lists or items (LIST/ITEM); give it at least twice."
