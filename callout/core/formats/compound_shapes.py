@@ -30,7 +30,7 @@ class ListOf:
     shape: Shape
     noun: str
     lone: bool = False
-    """True: a single one may stand without the list."""
+    """True: a single entry may be written without the list."""
     least: int = 1
     """Fewest entries."""
     most: int = 200
@@ -107,9 +107,9 @@ class RecordShape:
     keys: Mapping[str, Key]
     build: Callable[[dict[str, Any], Table, str, ProblemReport], Any]
     shorthand: str = ""
-    """The key that a lone text stands for; empty: a text is refused."""
+    """The key that a plain text is read into; empty: a plain text is refused."""
     either: tuple[str, ...] = ()
-    """Keys of which exactly one must be there; ``build`` says so in words."""
+    """Keys of which exactly one is required; ``build`` reports it in words."""
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
         if self.shorthand and isinstance(node, Scalar):

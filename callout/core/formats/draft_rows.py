@@ -22,13 +22,13 @@ _COLUMNS: Final[Mapping[str, tuple[str, ...]]] = {
     "caution": ("caution", "cautions", "warning"),
     "title": ("list", "checklist", "title"),
 }
-"""What the heading of a column may be called. Common practice."""
+"""What the heading of a column may be. Common practice."""
 _YES: Final = frozenset({"yes", "y", "x", "true", "1", "critical", "\u2713", "\u2714"})
 _SEPARATOR: Final = re.compile(r"(?<=\s)/(?=\s)|[|;\n]")
 
 
 def named_columns(head: Sequence[str]) -> dict[str, int]:
-    """Return name -> place of the columns a first row names; empty when it is not a heading."""
+    """Return name -> column index for a header row; empty if the row is not a header."""
     found: dict[str, int] = {}
     for at, cell in enumerate(head):
         name = column_name(cell)
@@ -38,20 +38,20 @@ def named_columns(head: Sequence[str]) -> dict[str, int]:
 
 
 def column_name(heading: str) -> str:
-    """Return what a column of that heading holds; empty when the words are no such heading."""
+    """Return what a column with that heading holds; empty if the heading is unknown."""
     plain = " ".join(re.sub(r"[^a-z ]+", " ", heading.casefold()).split())
     return next((name for name, called in _COLUMNS.items() if plain in called), "")
 
 
 def cell_text(row: Sequence[str], at: int) -> str:
-    """Return a cell as it was meant: the apostrophe that guards a formula is taken off."""
+    """Return a cell as it was meant: without the apostrophe that guards a formula."""
     cell = row[at] if at < len(row) else ""
     guarded = len(cell) > 1 and cell[0] == "'" and cell[1] in "=+-@"
     return " ".join((cell[1:] if guarded else cell).split(" ")).strip()
 
 
 def item_of_cells(cell: Mapping[str, str]) -> DraftItem:
-    """Return the item of a row whose replies are written as our own exports write them."""
+    """Return the item of a row whose replies are written in our own export format."""
     return DraftItem(
         challenge=" ".join(cell["challenge"].split()),
         responses=_several_replies(cell.get("response", "")),

@@ -1,4 +1,4 @@
-"""Words as cards write them: emphasis, capitals, alternatives, the call that ends a list."""
+"""Words as cards print them: emphasis, capitals, alternatives, the completion call."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ _ALTERNATIVE: Final = re.compile(r"(?<=\s)(?:/|or)(?=\s)", re.IGNORECASE)
 
 
 def reply_alternatives(text: str) -> tuple[str, ...]:
-    """Return the replies in one cell or after one challenge: "on / both on" is two."""
+    """Return the replies in one cell or after one challenge: "on / both on" gives two."""
     parts = (clean_markdown(part) for part in _ALTERNATIVE.split(text))
     return tuple(dict.fromkeys(part for part in parts if part))
 
@@ -25,7 +25,7 @@ def clean_markdown(text: str) -> str:
 
 
 def as_spoken(text: str) -> str:
-    """Return words in capitals as words are read: small letters, short names left alone."""
+    """Return words in capitals as they would be read: lower case, short names unchanged."""
     return " ".join(map(_as_spoken, text.split())) if text.isupper() else text
 
 
@@ -44,7 +44,7 @@ _ORDINARY: Final = frozenset({
 
 
 def completion_words(line: str) -> str:
-    """Return the words with which a list is called complete; empty when there are none."""
+    """Return the words of the completion call; empty if there are none."""
     words = [at for at, char in enumerate(line) if char.isalnum() or char == "_"]
     bare = line[words[0] : words[-1] + 1] if words else ""
     return bare if _CALL.search(bare) and _IN_CALL.fullmatch(bare) else ""

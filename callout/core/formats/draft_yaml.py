@@ -13,10 +13,10 @@ from callout.core.sentences import list_format as sentences
 from callout.hidden import hidden_places, without_hidden
 
 PLACEHOLDER: Final = "checked"
-"""Stands where the source gave no reply; the check asks for a better one."""
+"""Used where the source gave no reply; the check asks for a better one."""
 _PLAIN: Final = re.compile(r"[A-Za-z0-9][A-Za-z0-9 ()/+.'-]*")
 _LONG = 9
-"""Items after which a list is divided into sections."""
+"""Number of items above which a list is divided into sections."""
 
 _HEAD: Final = """\
 # A list for callout. Lines that begin with # are for you; the program passes over them.
@@ -136,9 +136,9 @@ def _listed_texts(texts: Iterable[str]) -> str:
 
 
 def quoted_yaml(text: str) -> str:
-    """Return ``text`` as a YAML value: plain where every reader takes it for the same words.
+    """Return ``text`` as a YAML value: plain if every reader takes it for the same words.
 
-    Characters that a list may not hold, since nobody sees them, become spaces.
+    Invisible characters, which a list may not hold, become spaces.
     """
     if hidden_places(text):
         text = " ".join(without_hidden(text).split()) or "(unreadable)"

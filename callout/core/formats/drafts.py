@@ -1,4 +1,4 @@
-"""A list being read in: what could be taken from a text, a table or answers."""
+"""A list while it is being read in: what could be taken from a text, a table or answers."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.core.model.checklist import Method, Phase
 
 @dataclass(frozen=True, slots=True)
 class DraftItem:
-    """One line as it was found."""
+    """One line as found in the source."""
 
     challenge: str
     responses: tuple[str, ...] = ()
@@ -26,11 +26,11 @@ class DraftItem:
     who: str = ""
     when: str = ""
     id: str = ""
-    """Empty: made from the challenge."""
+    """Empty: derived from the challenge."""
     open_questions: tuple[str, ...] = ()
-    """What nobody has answered yet; stands beside the item as a comment."""
+    """Questions that nobody has answered yet; written beside the item as a comment."""
     as_required: bool = False
-    """The reply may begin with "as required"; the responses are the positions there are."""
+    """True: the reply may begin with "as required"; the responses are the possible positions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class DraftSection:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """A whole list as it was found; what is empty is filled in from the title."""
+    """A whole list as found; empty fields are filled in from the title."""
 
     title: str
     sections: tuple[DraftSection, ...]
@@ -88,11 +88,11 @@ _PHASE_WORDS: Final[Mapping[str, Phase]] = {
     "parking": Phase.PARKING,
     "securing": Phase.SECURING,
 }
-"""Words of a title, the longer first, with the phase they mean. Common practice."""
+"""Words of a title, longest first, with the phase they mean. Common practice."""
 
 
 def phase_of(title: str) -> Phase:
-    """Return the phase of flight a title means; before start when it says none."""
+    """Return the phase of flight that a title means; before start if it names none."""
     plain = re.sub(r"take[ -]?off", "takeoff", title.casefold())
     plain = " ".join(re.sub(r"[^a-z]+", " ", plain).split())
     for words, phase in _PHASE_WORDS.items():
@@ -102,13 +102,13 @@ def phase_of(title: str) -> Phase:
 
 
 def is_phase_name(title: str) -> bool:
-    """Say whether a title is the name of a phase of flight and nothing else."""
+    """Say whether a title is just the name of a phase of flight."""
     plain = re.sub(r"take[ -]?off", "takeoff", title.casefold())
     return " ".join(re.sub(r"[^a-z]+", " ", plain).split()) in _PHASE_WORDS
 
 
 def name_from(text: str, used: Set[str] = frozenset()) -> str:
-    """Return an id made of the words of ``text`` that is not among ``used``."""
+    """Return an id built from the words of ``text`` that is not in ``used``."""
     plain = re.sub(r"[^a-z0-9]+", "-", text.casefold()).strip("-")[:50].strip("-")
     plain = plain if plain[:1].isalpha() else f"item-{plain}".strip("-")
     names = chain([plain], (f"{plain}-{n}" for n in count(2)))
@@ -116,4 +116,4 @@ def name_from(text: str, used: Set[str] = frozenset()) -> str:
 
 
 _RESERVED: Final = frozenset({"on", "off", "yes", "no", "y", "n", "true", "false", "null"})
-"""Words that other YAML tools take for something else."""
+"""Words that other YAML tools read as another type."""

@@ -1,4 +1,4 @@
-"""The format of a flight file: a located document in, a Flight out."""
+"""The format of a flight file: reads a located document into a Flight."""
 
 from __future__ import annotations
 
@@ -129,7 +129,7 @@ def _read_flight(values: dict[str, Any], node: Table, path: str, report: Problem
 
 
 def _check_expressions(quantities: dict[str, FlightQuantity], report: ProblemReport) -> None:
-    """Report computed quantities that name an unknown one, or themselves in a circle."""
+    """Report computed quantities that name an unknown quantity or depend on themselves."""
     needs = {name: names_in(q.expression) for name, q in quantities.items() if q.expression}
     for name, needed in needs.items():
         for other in needed:

@@ -1,4 +1,4 @@
-"""The parts of a flight file that follow from numbers: tables, compared words and demands."""
+"""The parts of a flight file that depend on numbers: tables, compared words and demands."""
 
 from __future__ import annotations
 
@@ -47,13 +47,13 @@ def _row_columns(row: Mapping[str, Written], by: str) -> dict[str, Decimal]:
 
 
 def _row_numbers(row: Mapping[str, str]) -> dict[str, Written]:
-    """Return the numbers of a row; what is none is left out."""
+    """Return the numbers of a row; anything else is left out."""
     found = ((name, Slot(text).literal) for name, text in row.items())
     return {name: written_number(*literal) for name, literal in found if literal}
 
 
 def _table_fault(by: str, rows: Sequence[Mapping[str, Written]]) -> tuple[str, str] | None:
-    """Return what is wrong with the rows of a table and how to put it right."""
+    """Return what is wrong with the rows of a table, and how to fix it."""
     head = {name: value.unit for name, value in rows[0].items()}
     if any({n: v.unit for n, v in row.items()} != head for row in rows[1:]):
         return "its rows do not have the same columns and units.", sentences.ROW_KEYS_HINT
@@ -78,7 +78,7 @@ LOOK_UP: Final = RecordShape(
 def check_look_ups(
     tables: Iterable[LookUp], quantities: Mapping[str, FlightQuantity], report: ProblemReport
 ) -> None:
-    """Report tables that name no quantity, one that is computed, or one of another table."""
+    """Report tables whose columns are unknown, computed, or already in another table."""
     owner: dict[str, LookUp] = {}
     for table in tables:
         line = table.origin.line
@@ -146,7 +146,7 @@ def check_names(
     node: Node,
     report: ProblemReport,
 ) -> None:
-    """Report comparisons with quantities that are not there."""
+    """Report comparisons that use unknown quantities."""
     named = [(node.line, name) for word in compared.values() for _, name in word.of]
     named += [(d.origin.line, name) for d in demands for name in names_in(d.text)]
     for line, name in named:

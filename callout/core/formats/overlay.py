@@ -1,4 +1,4 @@
-"""An overlay on a base list: it adds, moves, rewords, tightens or words again, never removes."""
+"""An overlay on a base list: it adds, moves, rewords and tightens, and never removes."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from callout.core.model.state_quantity import Proof
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where an item goes: beside another one, or at an end of a section."""
+    """Where an item goes: next to another one, or at one end of a section."""
 
     before: str = ""
     after: str = ""
@@ -40,7 +40,7 @@ class Add:
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """An item in another place."""
+    """An item moved to another place."""
 
     item_id: str
     place: Place
@@ -55,16 +55,16 @@ class Reword:
     challenge: str | None = None
     spoken: str | None = None
     responses: tuple[str, ...] | None = None
-    """Texts around the same values, which keep their units and tolerances."""
+    """Texts with the same values, which keep their units and tolerances."""
     cautions: tuple[str, ...] = ()
-    """Added to the item's own."""
+    """Added to those of the item."""
     notes: tuple[str, ...] = ()
     origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
 class Tighten:
-    """More asked of the same item; None keeps what the base list says."""
+    """A stricter version of the same item; None keeps what the base list says."""
 
     item_id: str
     critical: bool = False
@@ -77,27 +77,27 @@ class Tighten:
     always: bool = False
     """True: due at every run, whatever the set-up and whenever it was last done."""
     proof: Proof | None = None
-    """The state that proves the reply, where the base list names none."""
+    """The state that proves the reply, if the base list names none."""
     origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
 class Accept:
-    """One more wording of the same reply, and who let it in."""
+    """One more wording of the same reply, and who accepted it."""
 
     item_id: str
     also: str
-    """Words around the item's own values."""
+    """Wording around the item's own values."""
     by: str = ""
     date: str = ""
     confirmed: bool = False
-    """True: said twice, as a critical item needs."""
+    """True: accepted twice, as a critical item needs."""
     origin: Origin = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
 class Among:
-    """Where a part goes among its like: beside another one, first, or else last."""
+    """Where a part goes among others of its kind: next to one, first, or else last."""
 
     before: str = ""
     after: str = ""
@@ -124,7 +124,7 @@ class AddPanel:
 
 @dataclass(frozen=True, slots=True)
 class AddAction:
-    """One control more at a stop of the flow."""
+    """One more control at a stop of the flow."""
 
     action: FlowAction
     panel: str
@@ -134,7 +134,7 @@ class AddAction:
 
 @dataclass(frozen=True, slots=True)
 class MovePanel:
-    """A stop of the flow in another place, with all that is done there."""
+    """A stop of the flow moved to another place, with everything done there."""
 
     panel: str
     place: Among

@@ -26,9 +26,9 @@ from callout.core.sentences.commands import answers
 
 
 def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
-    """Return ``checklist`` with ``overlay`` worked in; raise FileProblems at the overlay's line.
+    """Return ``checklist`` with ``overlay`` applied; raise FileProblems at the overlay's line.
 
-    No item of the base list is ever lost, and each knows the lines that made it.
+    No item of the base list is ever lost, and each knows the lines it came from.
     """
     if overlay.base != checklist.id:
         said = f'this overlay is for the list "{overlay.base}", not "{checklist.id}".'
@@ -57,7 +57,7 @@ def merge_overlay(checklist: Checklist, overlay: Overlay) -> Checklist:
 
 
 def _part_names(checklist: Checklist) -> set[tuple[str, ...]]:
-    """Return the names of everything an overlay must not lose."""
+    """Return the names of everything that an overlay must keep."""
     flow = {(p.panel, a.control, a.position) for p in checklist.flow for a in p.actions}
     return {(item.id,) for item in checklist.items} | flow
 
@@ -95,7 +95,7 @@ def _changed_item(item: Item, change: Reword | Tighten | Accept) -> Item:
 
 
 def _widened_item(item: Item, change: Accept) -> Item:
-    """Return the item with one more wording; a critical one only if that was confirmed."""
+    """Return the item with one more wording; for a critical item only if it was confirmed."""
     if item.critical and not change.confirmed:
         said = f'"{item.id}" is critical, so another wording for it must be confirmed.'
         refuse_change(change.origin, said, sentences.CRITICAL_WORDING_HINT)
@@ -208,7 +208,9 @@ def _tightened_item(item: Item, change: Tighten) -> Item:
 
 
 def _proof(item: Item, change: Tighten, *, spoken: bool) -> Proof | None:
-    """Return the proof of a tightened item; what must be spoken is not proved in silence."""
+    """Return the proof of a tightened item; a reply that must be spoken is never proved by state
+    alone.
+    """
     if item.proof and change.proof:
         said = f'"{item.id}" has a proof in the base list, which an overlay cannot replace.'
         refuse_change(change.origin, said, sentences.PROOF_HINT)

@@ -1,4 +1,4 @@
-"""Sections and stops of the flow that an overlay adds or moves; it never takes one away."""
+"""Sections and flow stops that an overlay adds or moves; it never removes one."""
 
 from __future__ import annotations
 
@@ -126,7 +126,7 @@ def _insert_part(parts: tuple[Part, ...], part: Part, at: int) -> tuple[Part, ..
 
 
 def _place_index(names: Sequence[str], noun: str, place: Among, origin: Origin) -> int:
-    """Return the index at which a new one goes among ``names``."""
+    """Return the index at which a new part goes among ``names``."""
     if place.before:
         return _found_index(names, noun, place.before, origin)
     if place.after:

@@ -1,4 +1,4 @@
-"""Replies of an item under an overlay: fewer, closer, or in other words round its values."""
+"""Replies of an item under an overlay: fewer, tighter, or in other words around its values."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The format of an overlay file: a located document in, an Overlay out."""
+"""The format of an overlay file: reads a located document into an Overlay."""
 
 from __future__ import annotations
 
@@ -148,12 +148,12 @@ KINDS: Final = {
 
 @dataclass(frozen=True, slots=True)
 class OneOf:
-    """A table whose kind shows in one of its keys."""
+    """A table whose kind is shown by one of its keys."""
 
     kinds: Mapping[str, RecordShape]
 
     def read(self, node: Node, path: str, report: ProblemReport) -> Any:
-        """Read ``node`` as the record its telling key names."""
+        """Read ``node`` as the record that its distinguishing key names."""
         keys = [key.text for key, _ in node.entries] if isinstance(node, Table) else []
         found = [kind for kind in self.kinds if kind in keys]
         removal = next((key for key in keys if key.split("_")[0] in ("remove", "delete")), "")
@@ -180,7 +180,7 @@ class OneOf:
         return BAD
 
     def schema(self, defs: dict[str, Schema]) -> Schema:
-        """Return a schema that takes exactly one of the kinds."""
+        """Return a schema that accepts exactly one of the kinds."""
         return {"oneOf": [record.schema(defs) for record in self.kinds.values()]}
 
 

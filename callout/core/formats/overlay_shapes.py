@@ -1,4 +1,4 @@
-"""How an overlay writes added sections, and added or moved stops of the flow."""
+"""How an overlay describes added sections, and added or moved flow stops."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The format of a checklist file: a located document in, a Checklist out."""
+"""The format of a checklist file: reads a located document into a Checklist."""
 
 from __future__ import annotations
 
@@ -182,7 +182,7 @@ def _check_parts(values: dict[str, Any], node: Table, report: ProblemReport) -> 
 
 
 def _with_role(sections: tuple[Section, ...], node: Table, role: Role) -> tuple[Section, ...]:
-    """Give the list's role to the items that do not say who answers."""
+    """Apply the list's role to the items that do not say who answers."""
     listed = node.get("sections")
     tables = listed.entries if isinstance(listed, Listing) else (node,)
     return tuple(
@@ -218,7 +218,7 @@ def checklist_schema() -> Schema:
 
 
 def as_document(record: RecordShape, schema_id: str, title: str) -> Schema:
-    """Return the schema of ``record`` as a document of its own."""
+    """Return the schema of ``record`` as a standalone document."""
     defs: dict[str, Schema] = {}
     top = record.schema(defs)
     return {

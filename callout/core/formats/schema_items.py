@@ -1,4 +1,4 @@
-"""The format of an item: its keys, its replies, and what they are read into."""
+"""The format of an item: its keys, its replies, and what they become."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ TEMPLATE: Final = Text(parse=check_template, hint=sentences.EXAMPLE_SLOT)
 
 
 def one_or_several(shape: Text | RecordShape, noun: str) -> ListOf:
-    """Return the shape of one thing, or a list of them."""
+    """Return the shape of one thing or a list of them."""
     return ListOf(shape, noun, lone=True)
 
 

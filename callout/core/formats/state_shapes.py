@@ -1,4 +1,4 @@
-"""The state that an aircraft can report, as a flight file declares it."""
+"""State that an aircraft can report, as a flight file declares it."""
 
 from __future__ import annotations
 

@@ -29,7 +29,7 @@ def patterns_for(expectation: Expectation, tables: Tables) -> tuple[Pattern, ...
 
 
 def own_synonyms(expectation: Expectation) -> Mapping[str, str]:
-    """Return a list's own synonyms without those that would make a wrong reply right.
+    """Return a list's own synonyms, except those that would make a wrong reply right.
 
     One word of a contrast set never stands for another, nor a reply named as wrong for a right one.
     """

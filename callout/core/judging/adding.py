@@ -1,4 +1,4 @@
-"""What crews add to a right answer: words that agree with it, and grammar round it."""
+"""What crews add to a right answer: words that agree with it, and grammar around it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from callout.core.language.usage import addition_applies, spoken_at
 from callout.core.language.words import Token
 
 _SAYINGS = frozenset({"on", "off", "up", "down", "in", "out", "left", "right"})
-"""Words that make sayings with a verb or a subject ("we're off", "on normally")."""
+"""Words that form idioms with a verb or a subject ("we're off", "on normally")."""
 _IRREGULAR = frozenset(
     {"set", "given", "shut", "done", "held", "shed", "read", "cut", "put"}
     | {"told", "sent", "made", "chosen", "begun", "seen", "heard", "drawn"}
@@ -36,19 +36,19 @@ def addition_length(reply: ParsedReply, pattern: Pattern, contrary: frozenset[st
 
 
 def _speaks_against(words: Phrase, contrary: frozenset[str], reply: ParsedReply) -> bool:
-    """True for words against the answer; "no red" is not against "three green"."""
+    """True for words that contradict the answer; "no red" does not contradict "three green"."""
     if words[0] == "no":
         return "no" in reply.wrong
     return bool(contrary & set(words)) or set(words) <= reply.wrong
 
 
 def _makes_a_saying(tokens: tuple[Token, ...], end: int) -> bool:
-    """ "Turned out", "locked up": not the addition and then the answer."""
+    """ "Turned out", "locked up": an idiom, not the answer plus an addition."""
     return end < len(tokens) and tokens[end].text in _SAYINGS and not tokens[end].pause
 
 
 def is_manner(reply: ParsedReply, i: int) -> bool:
-    """True for "normally" in "running normally": right after a state that makes no saying."""
+    """True for "normally" in "running normally": right after a state that forms no idiom."""
     if i == 0:
         return False
     text, usage = reply.tokens[i].text, reply.tables.usage
@@ -60,12 +60,12 @@ def is_manner(reply: ParsedReply, i: int) -> bool:
 
 
 def _is_doing(tokens: tuple[Token, ...], i: int) -> bool:
-    """ "Running down": here "down" belongs to what is done."""
+    """ "Running down": here "down" belongs to the verb."""
     return i >= 0 and tokens[i].text.endswith("ing")
 
 
 def state_follows(reply: ParsedReply, pattern: Pattern, i: int) -> int:
-    """Return the length of grammar that only leads to a state of the answer (0: none)."""
+    """Return the length of grammar words that only lead to a state of the answer (0: none)."""
     text = reply.tokens[i].text
     if text in ("in", "on"):
         return lead_length(reply, pattern, i)
@@ -118,7 +118,7 @@ def _is_adjective(tokens: tuple[Token, ...], i: int, pattern: Pattern) -> bool:
 
 
 def _is_participle(tokens: tuple[Token, ...], i: int, pattern: Pattern) -> bool:
-    """True where something due follows that was done ("removed"), not only is ("on")."""
+    """True if an expected participle follows ("removed"), not just a state ("on")."""
     if i >= len(tokens) or tokens[i].text not in pattern.words:
         return False
     return tokens[i].text in _IRREGULAR or tokens[i].text.endswith(_DONE)

@@ -1,6 +1,6 @@
 """Matches a whole reply against an answer: every word must be accounted for.
 
-Nothing is matched by likeness of the whole. A reply fits only if each of its words is a word or
+Whole phrases are never matched by similarity. A reply fits only if each of its words is a word or
 number of the answer, an echo of the challenge, or on a short list of words that say nothing.
 """
 
@@ -22,7 +22,7 @@ _MOST_STEPS = 4000
 
 
 class Matcher:
-    """Tries one sequence of elements against one prepared reply."""
+    """Tries one sequence of elements on one prepared reply."""
 
     def __init__(
         self, reply: ParsedReply, sequence: Sequence, pattern: Pattern, strict: bool = False
@@ -38,7 +38,7 @@ class Matcher:
         self._budget = _MOST_STEPS
 
     def whole(self) -> bool:
-        """True when the reply says the sequence in full and nothing else."""
+        """True when the reply says the whole sequence and nothing else."""
         return self._from(0, 0, 0)
 
     def _from(self, i: int, e: int, said: int) -> bool:
@@ -81,12 +81,12 @@ class Matcher:
                 yield run.after, (said, str(element.value.number))
 
     def _unit_fits(self, value: Value, run: WordRun) -> bool:
-        """Of several numbers without units in the list, none is said with a unit of its own."""
+        """When the list gives several numbers without units, none may be said with a unit."""
         several = len(self.pattern.values) > 1 and value.unit is None
         return not several or run.unit in (None, *values.PLAIN_UNITS)
 
     def _cut_from(self, i: int, e: int) -> bool:
-        """ "No, flags" for "no flags": the pause makes "no" a word of its own."""
+        """ "No, flags" for "no flags": the pause separates "no" from the rest."""
         if self.tokens[i].text not in self.tables.negations or i + 1 >= len(self.tokens):
             return False
         joint = e + 1 >= len(self.sequence) or self.sequence[e + 1].joint
@@ -103,7 +103,7 @@ class Matcher:
         return isinstance(following, SequenceWord) and following.text == self.tokens[i + 1].text
 
     def _two_in_one(self, i: int, e: int) -> bool:
-        """ "Crossfeed" said as listed in two words, or the other way round."""
+        """ "Crossfeed" for two listed words, or the reverse."""
         if i >= len(self.tokens) or e + 1 >= len(self.sequence):
             return False
         a, b = self.sequence[e], self.sequence[e + 1]
@@ -114,7 +114,7 @@ class Matcher:
         )
 
     def _tail(self, i: int) -> bool:
-        """True when nothing but harmless words, or the answer again, follows."""
+        """True when only harmless words, or the answer again, follow."""
         if i >= len(self.tokens):
             return True
         if self._repeats(i):
@@ -138,7 +138,7 @@ class Matcher:
 
 
 def _already_said(sequence: Sequence, reply: ParsedReply) -> int:
-    """Return how many leading words the challenge has said already ("landing lights" on)."""
+    """Return how many leading words the challenge already contains ("landing lights" on)."""
     length = 0
     at = 0
     for element in sequence[:-1]:
@@ -155,7 +155,7 @@ def align_reply(
 ) -> tuple[tuple[str, str], ...] | None:
     """Return the (said, listed) pairs if the reply says the answer in full, else None.
 
-    strict: nothing may be added to the answer, as where it is a wrong one or a neighbour's.
+    strict: nothing may be added to the answer, as for a wrong reply or a neighbour's answer.
     """
     spoken = reply.texts.union(reply.challenge, reply.covers)
     if any(reply.runs):

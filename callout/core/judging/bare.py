@@ -1,4 +1,4 @@
-"""Answers that say "done" but not in what state."""
+"""Answers that say "done" without naming a state."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from callout.core.language.words import Token, phrase_at
 
 
 def says_no_state(pattern: Pattern, tables: Tables) -> bool:
-    """True for "checked", "set", "as required": an answer with no state or value in it."""
+    """True for "checked", "set", "as required": an answer without a state or value."""
     if any(isinstance(e, Number) for e in pattern.listed):
         return False
     tokens = tuple(Token(e.text) for e in pattern.listed if not isinstance(e, Number))

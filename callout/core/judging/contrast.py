@@ -15,14 +15,14 @@ _SOUNDS_LIKE = {
     "0": "4", "1": "97", "2": "3", "3": "2", "4": "50", "5": "9418", "6": "37", "7": "16",
     "8": "53", "9": "51",
 }  # fmt: skip
-"""Digits most often taken for one another, by sound (common practice: "five" for "nine")."""
+"""Digits most often confused, by sound (common practice: "five" for "nine")."""
 
 
 _DIGIT_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 
 def misheard_digit(word: str) -> tuple[str, ...]:
-    """Return the digits that a spoken digit is most often taken for, as words."""
+    """Return the digits most often heard for a spoken digit, as words."""
     if word not in _DIGIT_WORDS:
         return ()
     alike = _SOUNDS_LIKE[str(_DIGIT_WORDS.index(word))]
@@ -32,7 +32,7 @@ def misheard_digit(word: str) -> tuple[str, ...]:
 def contrasting_replies(
     answer: Answer, tables: Tables, extra: Iterable[Sequence[str]] = ()
 ) -> tuple[str, ...]:
-    """Return phrases that would be the plausible wrong replies to ``answer``, as words.
+    """Return plausible wrong replies to ``answer``, as words.
 
     extra: further sets of mutually exclusive words, from a checklist.
     """
@@ -83,8 +83,9 @@ def opposites_of(word: str, tables: Tables, extra: Iterable[Sequence[str]] = ())
 def near_values(value: Value) -> tuple[Value, ...]:
     """Return values one slip away: a digit changed, two swapped, one dropped or doubled.
 
-    What ends in "-teen" or "-ty" stands for what does not, too ("three", "thirteen", "thirty").
-    Slips between like-sounding digits come first. Values within the tolerance are left out.
+    Numbers in "-teen", "-ty" and the plain digit also replace each other ("three", "thirteen",
+    "thirty"). Slips between similar-sounding digits come first. Values within the tolerance are
+    left out.
     """
     digits = digits_of(value)
     places = len(fraction_of(value))
@@ -124,7 +125,7 @@ def _any_digit(digits: str) -> Iterable[str]:
 
 
 def _teens(digits: str) -> Iterable[str]:
-    """Three for thirteen for thirty: only the unstressed ending tells them apart."""
+    """Replaces three, thirteen and thirty by each other: only the unstressed ending differs."""
     stem = digits if len(digits) == 1 else digits.strip("0") if digits[:1] != "1" else digits[1:]
     if len(digits) <= 2 and len(stem) == 1 and stem in "3456789":
         yield from (stem, f"1{stem}", f"{stem}0")

@@ -1,4 +1,4 @@
-"""Self-correction: a reply is judged on what follows the last word that takes something back."""
+"""Self-correction: a reply is judged by what follows the last word that takes something back."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from callout.core.language.words import Token, phrase_at
 def corrected_tokens(
     tokens: tuple[Token, ...], keep: frozenset[str], tables: Tables
 ) -> tuple[Token, ...]:
-    """Return the tokens that count; none when everything was taken back.
+    """Return the tokens that count; none if everything was taken back.
 
-    ``keep`` are words of the listed answers; a phrase made of them corrects nothing.
+    ``keep`` are words of the listed answers; a phrase made of them is not a correction.
     """
     cut = i = _delay_length(tokens, tables)
     while i < len(tokens):
@@ -28,7 +28,7 @@ def corrected_tokens(
 
 
 def _takes_back(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
-    """ "Right, no, left": "no" between states that exclude one another, or set off by pauses."""
+    """ "Right, no, left": "no" between states that exclude each other, or between pauses."""
     if tokens[i].text not in ("no", "negative") or i + 1 >= len(tokens):
         return 0
     before, after = tokens[i - 1], tokens[i + 1]
@@ -39,7 +39,7 @@ def _takes_back(tokens: tuple[Token, ...], i: int, tables: Tables) -> int:
 
 
 def _delay_length(tokens: tuple[Token, ...], tables: Tables) -> int:
-    """Return where the reply begins after "one moment," and the like."""
+    """Return where the reply begins after "one moment," or similar."""
     i = 0
     while i < len(tokens) and tokens[i].text in tables.skip_words:
         i += 1

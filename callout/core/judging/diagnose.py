@@ -1,6 +1,6 @@
-"""Why a reply that is not right is not right: mismatch or unclear, in one sentence.
+"""Why a wrong or unclear reply is not a match, in one sentence.
 
-Nothing here can accept a reply; it only chooses between refusing and asking again.
+Nothing here can accept a reply; it only decides between refusing and asking again.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from callout.core.sentences import judging as sentences
 
 
 def diagnose_reply(scene: RefusalContext) -> Judgement:
-    """Return the first finding that applies, most telling first."""
+    """Return the first finding that applies, most informative first."""
     rules: tuple[Callable[[RefusalContext], Judgement | None], ...] = (
         _empty_words, _unrelated, _question, _hedge, _neighbour, _bare, contradiction, negated,
         wrong_sides, wrong_numbers, opposite, _find_incomplete,
@@ -49,7 +49,7 @@ def _empty_words(scene: RefusalContext) -> Judgement | None:
 
 
 def _unrelated(scene: RefusalContext) -> Judgement | None:
-    """A side remark: nothing in common with the item, or mostly words no reply is made of."""
+    """A side remark: nothing in common with the item, or mostly words that no reply contains."""
     content = scene.content()
     words = _words_in_play(scene)
     numbers = any(p.values for p in scene.accepted)
@@ -93,7 +93,7 @@ def _hedge(scene: RefusalContext) -> Judgement | None:
 
 
 def _neighbour(scene: RefusalContext) -> Judgement | None:
-    """The right answer to the item before or after: the place was lost."""
+    """The right answer to the previous or next item: the place was lost."""
     for answers, code, where in (
         (scene.expectation.previous, Reason.PREVIOUS_ITEM, "before"),
         (scene.expectation.following, Reason.NEXT_ITEM, "after"),
@@ -115,7 +115,7 @@ def _belongs_elsewhere(pattern: Pattern, scene: RefusalContext) -> bool:
 
 
 def _just_contrary(pattern: Pattern, scene: RefusalContext) -> bool:
-    """One state word that contradicts this item is a wrong state first of all."""
+    """A single state word that contradicts this item counts as a wrong state first."""
     return len(pattern.listed) == 1 and bool(pattern.words & scene.contrary)
 
 
@@ -130,7 +130,7 @@ def _bare(scene: RefusalContext) -> Judgement | None:
 
 
 def _bare_words(scene: RefusalContext) -> str:
-    """Return the first status words if the reply holds no others, else nothing."""
+    """Return the first status words if the reply contains no others, else nothing."""
     tables, tokens = scene.tables, scene.tokens
     first = ""
     i = 0

@@ -7,7 +7,7 @@ from callout.core.language.words import Lexed, Token, phrase_at
 
 
 def is_question(lexed: Lexed, tokens: tuple[Token, ...], tables: Tables) -> bool:
-    """True for a question: by its mark, its first words, or a tag at the end."""
+    """True for a question: by its question mark, its first words, or a tag at the end."""
     if lexed.question:
         return True
     manners = (tables.hesitations | tables.courtesies) - tables.question_subjects

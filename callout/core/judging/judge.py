@@ -1,4 +1,4 @@
-"""The judge: what a reply is worth against what an item expects."""
+"""The judge: decides how a reply compares with what an item expects."""
 
 from __future__ import annotations
 
@@ -27,14 +27,14 @@ from callout.core.sentences import judging as sentences
 
 MOST_WORDS = 60
 _VOLTS = re.compile(r"(\d)\s*[vV](?=\s*(?:$|[,;]))")
-"""A written V is volts only where nothing follows: elsewhere it begins V1, VR, V2."""
+"""A written V means volts only if nothing follows; otherwise it begins V1, VR, V2."""
 _MOST_STATES = 4
 _TOO_LONG = sentences.LONGER_THAN_ANY_ANSWER
 
 
 @dataclass(frozen=True, slots=True)
 class _Case:
-    """Everything worked out about one reply before the rules look at it."""
+    """Everything prepared about one reply before the rules look at it."""
 
     lexed: Lexed
     tokens: tuple[Token, ...]
@@ -78,7 +78,7 @@ def _best_reading(
     accepted: tuple[Pattern, ...],
     tables: Tables,
 ) -> Judgement:
-    """Judge the words as said and, where they only spell a word, as that word."""
+    """Judge the words as said and, if they only spell a word, as that word."""
     if not tokens:
         return _unclear_judgement(Reason.CANCELLED, sentences.TAKEN_BACK)
     challenge = (
@@ -156,7 +156,7 @@ def _named_wrong(case: _Case) -> Judgement | None:
 
 
 def _other_words(case: _Case, pairs: tuple[tuple[str, str], ...]) -> str:
-    """Return the reply's words where the wrong reply was said in others."""
+    """Return the reply's words if the wrong reply was said in other words."""
     same = all(said == listed for said, listed in pairs)
     return "" if same else " ".join(t.text for t in case.tokens)
 
@@ -225,7 +225,7 @@ def _as_required_then_state(case: _Case) -> Judgement | None:
 
 
 def _more_than_required(case: _Case) -> Judgement | None:
-    """ "As required, off" where the list asks for no more than "as required"."""
+    """ "As required, off" where the list asks only for "as required"."""
     found = phrase_at(case.tokens, 0, case.tables.as_required)
     if found is None or case.expectation.actual_status:
         return None
@@ -237,7 +237,7 @@ def _more_than_required(case: _Case) -> Judgement | None:
 
 
 def _just_states(tokens: tuple[Token, ...], tables: Tables) -> bool:
-    """True for plain states that do not contradict one another."""
+    """True for plain states that do not contradict each other."""
     texts = {t.text for t in tokens} - tables.skip_words - tables.beside
     if not texts or not texts <= tables.opposites.keys() - tables.negations:
         return False

@@ -1,4 +1,4 @@
-"""Which tokens say one listed word."""
+"""Which tokens say a listed word."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.core.language.usage import spoken_at
 from callout.core.language.words import Token
 
 SHORTEST_FUZZY = 9
-"""Letters; shorter words must be said as listed."""
+"""Letters; shorter words must be said exactly as listed."""
 
 
 def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: ParsedReply) -> int:
@@ -31,7 +31,7 @@ def word_length(tokens: tuple[Token, ...], i: int, word: str, reply: ParsedReply
 
 
 def words_alike(said: str, listed: str, tables: Tables) -> bool:
-    """True for a slip in a long word that is in no table: never for states, sides or numbers."""
+    """True for a slip in a long word that is in no table; never for states, sides or numbers."""
     if len(listed) < SHORTEST_FUZZY or said in tables.known or listed in tables.known:
         return False
     if (said[0], said[-1]) != (listed[0], listed[-1]):

@@ -1,4 +1,4 @@
-"""Other orders and wordings that say exactly what the list says."""
+"""Other word orders and wordings that say exactly what the list says."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ _ONE, _TWO = Number(Value(Decimal(1))), Number(Value(Decimal(2)))
 _SIDES = (_LEFT, _RIGHT)
 _MOST_CLAUSES = 3
 _SURELY_A_VALUE = 100
-"""A number this large is no member of a row ("pump 2")."""
+"""A number this large is not a member of a row ("pump 2")."""
 
 
 def word_orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
-    """Yield the sequence as listed, then every other that means the same."""
+    """Yield the sequence as listed, then every other order with the same meaning."""
     yield elements
     plain = tuple(_plain_element(e) for e in elements)
     yield from _both_orders(plain)
@@ -63,7 +63,7 @@ def _turned_orders(plain: Sequence) -> Iterator[Sequence]:
 
 
 def _both_orders(plain: Sequence) -> Iterator[Sequence]:
-    """ "Both on", "left and right on", "left on, right on" and "one and two on" say the same."""
+    """ "Both on", "left and right on", "left on, right on" and "one and two on" mean the same."""
     members: tuple[tuple[Element, Element], ...]
     if plain.count(_BOTH) == 1:
         rest = tuple(e for e in plain if e != _BOTH)
@@ -110,7 +110,7 @@ def _said_of_pair(
 
 
 def _sided_orders(plain: Sequence) -> Iterator[Sequence]:
-    """ "12 left, 14 right" is "left 12, right 14" and "14 right, 12 left" too."""
+    """ "12 left, 14 right" also as "left 12, right 14" and "14 right, 12 left"."""
     if sum(e in _SIDES for e in plain) != 2 or len(plain) % 2 or len(plain) < 4:
         return
     half = len(plain) // 2
@@ -138,7 +138,7 @@ def _clause_orders(elements: Sequence, tables: Tables) -> Iterator[Sequence]:
 
 
 def _stands_alone(clause: Sequence, tables: Tables) -> bool:
-    """True when a clause says something without its neighbours: more than sides and numbers."""
+    """True when a clause makes sense alone: it has more than sides and numbers."""
     dependent = tables.sides | tables.quantifiers | tables.negations
     if len(clause) == 1 and isinstance(clause[0], Number):
         return abs(clause[0].value.number) >= _SURELY_A_VALUE

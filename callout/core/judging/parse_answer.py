@@ -54,7 +54,7 @@ def parse_answer(text: str, tables: Tables) -> Answer:
 
 
 def digits_for_words(text: str, tables: Tables) -> str:
-    """Return ``text`` with numbers written in words put in digits ("zero zero five": "005")."""
+    """Return ``text`` with spelled-out numbers as digits ("zero zero five": "005")."""
     pieces = re.split(r"(\s+|-(?=[A-Za-z])|(?<=[A-Za-z])[,;.]+)", text)
     out: list[str] = []
     i = 0
@@ -66,7 +66,7 @@ def digits_for_words(text: str, tables: Tables) -> str:
 
 
 def _word_number(pieces: list[str], i: int, tables: Tables) -> tuple[int, str]:
-    """Return (end, digits) of the number in words at ``i``; end is ``i`` where there is none."""
+    """Return (end, digits) of the spelled-out number at ``i``; end is ``i`` if there is none."""
     best, digits = i, ""
     run = []
     at = i
@@ -87,7 +87,7 @@ def _word_number(pieces: list[str], i: int, tables: Tables) -> tuple[int, str]:
 
 
 def _add_words(parts: list[Part], text: str) -> None:
-    """Add words; a comma before or after them is kept, as it tells clauses apart."""
+    """Add words; a comma before or after them is kept, since it separates clauses."""
     clean = text.strip(" \t\n,;.:")
     if not any(c.isalnum() for c in clean):
         return

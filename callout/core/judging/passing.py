@@ -1,7 +1,7 @@
-"""What may be ignored in a reply without changing the answer it gives.
+"""What may be ignored in a reply without changing its answer.
 
-Politeness, echoes of the challenge, strengthening, and what crews add to an answer. A word that
-excludes one of the answer's is never passed over.
+Politeness, echoes of the challenge, emphasis, and what crews add to an answer. A word that excludes
+one of the answer's words is never ignored.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from callout.core.model.expectation import ValueKind
 
 _MOVES = frozenset({"up", "down", "in", "out"})
 _LEVERS = frozenset({"forward", "aft", "back"})
-"""Sides of the aircraft, but also places of a lever: both can be there."""
+"""Sides of the aircraft that are also positions of a lever: both can occur."""
 _SPOKEN_TO = frozenset({"confirmed", "verified", "crosschecked"})
-"""Status words that make no saying with "on" or "off"."""
+"""Status words that form no idiom with "on" or "off"."""
 _SIDES = frozenset({"left", "right"})
 
 
@@ -32,15 +32,15 @@ class Passing:
     sequence: Sequence
     pattern: Pattern
     strict: bool = False
-    """True: only what says nothing; no additions."""
+    """True: ignore only words that say nothing; no additions."""
     contrary: frozenset[str] = field(init=False)
-    """Words that exclude one of the answer's."""
+    """Words that exclude one of the answer's words."""
     sided: bool = field(init=False)
     states: frozenset[str] = field(init=False)
     moves: bool = field(init=False)
 
     def __post_init__(self) -> None:
-        """Work out what is asked about again and again."""
+        """Precompute what is asked repeatedly."""
         words, tables = self.pattern.words, self.reply.tables
         own = (group - words for group in self.reply.contrasts if group & words)
         set_once = object.__setattr__
@@ -51,7 +51,7 @@ class Passing:
         set_once(self, "moves", bool(words & _MOVES))
 
     def lengths(self, i: int, e: int, said: int) -> Iterator[int]:
-        """Yield how many tokens at ``i`` may be passed over before element ``e``."""
+        """Yield how many tokens at ``i`` may be ignored before element ``e``."""
         if i >= len(self.reply.tokens):
             return
         if self.reply.tokens[i].text in self.contrary:
@@ -124,7 +124,7 @@ class Passing:
         return at + 1 - i if both else 0
 
     def _names_challenge(self, i: int) -> int:
-        """Words asked about: "minimum four nine zero", "clear on the right"."""
+        """Words of the challenge: "minimum four nine zero", "clear on the right"."""
         text, tables = self.reply.tokens[i].text, self.reply.tables
         if text not in self.reply.challenge or text in self.pattern.words:
             return 0
@@ -134,7 +134,7 @@ class Passing:
         return int(text not in apart and self.reply.tokens[i].piece is None)
 
     def _one_of_two(self, i: int) -> int:
-        """ "The left one": here "one" counts nothing."""
+        """ "The left one": here "one" is not a number."""
         if i == 0 or self.pattern.values or self.reply.tokens[i].text != "one":
             return 0
         return int(self.reply.tokens[i - 1].text in _SIDES | {"this", "that"})
@@ -157,7 +157,7 @@ class Passing:
         return isinstance(last, SequenceWord) and last.text == self.reply.tokens[i].text
 
     def _status_leads(self, i: int, e: int) -> bool:
-        """ "Checked, on", "set one zero one three", "set neutral" - but never "set up"."""
+        """ "Checked, on", "set one zero one three", "set neutral", but never "set up"."""
         tokens = self.reply.tokens
         if tokens[i].text not in self.reply.tables.beside or i + 1 >= len(tokens):
             return False
@@ -167,7 +167,7 @@ class Passing:
         return self._next_listed(i + 1, e) or following.text in ("to", "at", "in")
 
     def _next_listed(self, i: int, e: int) -> bool:
-        """True for the state due, if it makes no saying with a verb ("set off", "set in")."""
+        """True for the expected state, if it forms no idiom with a verb ("set off", "set in")."""
         element = self.sequence[e] if e < len(self.sequence) else None
         text = self.reply.tokens[i].text
         if not isinstance(element, SequenceWord) or element.text != text:
@@ -176,7 +176,7 @@ class Passing:
         return text not in _MOVES | {"on", "off"} or before in _SPOKEN_TO | {"to"}
 
     def _to_a_number(self, i: int) -> bool:
-        """ "Set to five", "altimeter to ten thirteen": here "to" is no digit."""
+        """ "Set to five", "altimeter to ten thirteen": here "to" is not a digit."""
         tokens = self.reply.tokens
         if i == 0 or i + 1 >= len(tokens) or tokens[i + 1].piece is None:
             return False
@@ -192,7 +192,9 @@ class Passing:
         return isinstance(last, Number) and last.value.kind is ValueKind.TIME and i > 0
 
     def _label(self, i: int, e: int) -> int:
-        """The name of a quantity before a number of its kind; never another than the listed one."""
+        """The name of a quantity before a number of its kind; never a name other than the listed
+        one.
+        """
         tables = self.reply.tables
         numbers = [x.value for x in self.sequence[e:] if isinstance(x, Number)]
         found = phrase_at(self.reply.tokens, i, tables.labels)
@@ -208,7 +210,7 @@ class Passing:
         return found[0] if fits or (unnamed and len(self.sequence) == 1) else 0
 
     def _thing(self, i: int, e: int) -> int:
-        """A part of the aircraft named before the state, when the challenge is not known."""
+        """A part of the aircraft named before the state, if the challenge is unknown."""
         tables = self.reply.tables
         if self.reply.challenge or e >= len(self.sequence) or (e and not self.pattern.just_state):
             return 0

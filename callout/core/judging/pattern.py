@@ -1,4 +1,4 @@
-"""What an answer asks to be said, as alternatives of words and numbers in order."""
+"""What an answer requires, as alternative sequences of words and numbers."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from callout.core.language.words import Token, normalise_text, phrase_at
 from callout.core.model.expectation import Answer, Value
 
 SOME_NUMBER = "#"
-"""Stands among required words for "a number must be said"."""
+"""Placeholder among required words for "a number must be said"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,28 +24,28 @@ class Pattern:
     answer: Answer
     alternatives: tuple[Sequence, ...]
     states: tuple[frozenset[str], ...]
-    """For each alternative, the state words that must be said: a quick look rules it out."""
+    """For each alternative, the state words that must be said: a quick check rules it out."""
     words: frozenset[str]
     """Every word of the answer as listed."""
     values: tuple[Value, ...]
     contrary: frozenset[str]
-    """Words that exclude one of the answer's."""
+    """Words that exclude one of the answer's words."""
     label: str | None
-    """Name of the quantity the list gives before its only number."""
+    """Name of the quantity that the list gives before its only number."""
     numbered_thing: bool
     """True when a number is part of a name ("engine 1 on")."""
     just_state: bool
-    """True when the answer names no thing, only states ("on", "down, 3 green")."""
+    """True when the answer names only states and no thing ("on", "down, 3 green")."""
 
     @property
     def listed(self) -> Sequence:
-        """The answer in the order it is listed."""
+        """The answer in its listed order."""
         return self.alternatives[0]
 
 
 @lru_cache(maxsize=8192)
 def compile_answer(answer: Answer, tables: Tables) -> Pattern:
-    """Return the pattern of ``answer``; remembered, as lists are asked again and again."""
+    """Return the pattern of ``answer``; cached, since the same lists are used again and again."""
     elements, label = _optional_words(_answer_elements(answer, tables), tables)
     states = tables.opposites.keys() | tables.beside | tables.quantifiers | tables.intensifiers
     said = frozenset(e.text for e in elements if isinstance(e, SequenceWord))
@@ -133,7 +133,7 @@ def _number_end(tokens: tuple[Token, ...], i: int) -> int:
 
 
 def _optional_words(elements: Sequence, tables: Tables) -> tuple[Sequence, str | None]:
-    """The name of the only number, and "set" beside a number, need not be said."""
+    """The name of the only number, and "set" beside a number, may be omitted."""
     elements = tuple(_all_of_them(elements))
     numbers = [i for i, e in enumerate(elements) if isinstance(e, Number)]
     if len(numbers) != 1:
@@ -162,7 +162,7 @@ def _all_of_them(elements: Sequence) -> Iterator[Element]:
 
 
 def _stands_beside(element: Element, tables: Tables) -> bool:
-    """ "Set" after the value it is about; in "engine 1 set" the number is a name, not a value."""
+    """ "Set" after its value; in "engine 1 set" the number is part of a name."""
     return isinstance(element, SequenceWord) and (
         element.text in tables.beside or element.text in tables.after_time
     )

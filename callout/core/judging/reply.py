@@ -1,4 +1,4 @@
-"""A reply made ready for matching: what may be passed over where, and which numbers it holds."""
+"""A reply prepared for matching: what may be ignored where, and which numbers it contains."""
 
 from __future__ import annotations
 
@@ -15,28 +15,28 @@ from callout.core.language.words import Token, phrase_at
 
 @dataclass(frozen=True, slots=True)
 class ParsedReply:
-    """A reply made ready for matching."""
+    """A reply prepared for matching."""
 
     tokens: tuple[Token, ...]
     skips: tuple[int, ...]
-    """For each token, how many tokens may be passed over there (0: none)."""
+    """For each token, how many tokens may be ignored there (0: none)."""
     echoes: tuple[int, ...]
     """For each token, how many tokens echo the challenge."""
     texts: frozenset[str]
-    """The words said, and neighbours joined to one word ("cross feed": crossfeed)."""
+    """The words said, and adjacent words joined into one ("cross feed": crossfeed)."""
     challenge: tuple[str, ...]
     asked: tuple[Token, ...]
     """The challenge's words as tokens."""
     runs: tuple[tuple[WordRun, ...], ...]
     """For each token, the numbers that start there, longest first."""
     contrasts: tuple[frozenset[str], ...]
-    """A checklist's own sets of words that exclude one another."""
+    """The checklist's own sets of mutually exclusive words."""
     wrong: frozenset[str]
-    """Words of replies that the list names as wrong and no right one has."""
+    """Words of the replies that the list names as wrong and no right reply contains."""
     customs: Mapping[str, tuple[Phrase, ...]]
     """Listed word -> what crews say instead of it to this challenge."""
     covers: frozenset[str]
-    """Listed words that something said may stand for."""
+    """Listed words that a spoken word may stand for."""
     tables: Tables
 
 
@@ -47,7 +47,7 @@ def prepare_reply(
     contrasts: tuple[frozenset[str], ...] = (),
     wrong: frozenset[str] = frozenset(),
 ) -> ParsedReply:
-    """Work out once for a reply what may be passed over where."""
+    """Prepare a reply once: what may be ignored where."""
     skips = tuple(_skip_length(tokens, i, tables) for i in range(len(tokens)))
     named = tuple(t.text for t in challenge)
     echoes = tuple(_echo_length(tokens, i, named, tables) for i in range(len(tokens)))
@@ -103,9 +103,9 @@ def _beside_a_digit(tokens: tuple[Token, ...], i: int) -> bool:
 def _echo_length(
     tokens: tuple[Token, ...], i: int, challenge: tuple[str, ...], tables: Tables
 ) -> int:
-    """Return the length of the run at ``i`` that repeats words of the challenge in its order.
+    """Return the length of the run at ``i`` that repeats words of the challenge in their order.
 
-    It must hold a word that is neither state, side nor number, and may not name one side of two.
+    It must contain a word that is not a state, side or number, and may not name one side of two.
     """
     at, n = 0, 0
     best = 0
@@ -133,7 +133,7 @@ def echo_allowed(run: tuple[str, ...], challenge: tuple[str, ...], tables: Table
 
 
 def names_a_thing(word: str, tables: Tables) -> bool:
-    """True for a word that is no state, side, number, negation or grammar word."""
+    """True for a word that is not a state, side, number, negation or grammar word."""
     return not (
         word in tables.sides
         or word in tables.opposites

@@ -38,7 +38,7 @@ def _order_at(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
 
 
 def _clause_begins(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
-    """True where a clause begins: nothing but manners and grammar stands before it."""
+    """True at the start of a clause: only courtesy and grammar words precede it."""
     for before in range(i, 0, -1):
         if raw[before].pause:
             return True
@@ -49,7 +49,7 @@ def _clause_begins(raw: tuple[Token, ...], i: int, tables: Tables) -> bool:
 
 
 def only_agrees(raw: tuple[Token, ...], accepted: tuple[Pattern, ...], tables: Tables) -> bool:
-    """True when the answer is said in a saying that only agrees, or tells something else."""
+    """True when the answer is part of a saying that only agrees, or means something else."""
     for pattern in accepted:
         if len(pattern.listed) != 1 or not pattern.words:
             continue

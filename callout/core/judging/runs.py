@@ -14,7 +14,7 @@ _SCALES = (PieceKind.HUNDRED, PieceKind.THOUSAND)
 _LONGEST_NUMBER = 14
 _USUAL_DIGITS = {ValueKind.FLIGHT_LEVEL: 3}
 _PREPOSITIONS = ("to", "for")
-"""Digits by sound that usually are not."""
+"""Digits by sound that are usually prepositions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,7 @@ class WordRun:
     reading: NumberReading
     unit: str | None
     after: int
-    """Index of the first token after number and unit."""
+    """Index of the first token after the number and its unit."""
 
 
 def number_runs(tokens: tuple[Token, ...], i: int, tables: Tables) -> Iterator[WordRun]:
@@ -80,7 +80,7 @@ def _number_spans(
         at += 1
         yield at, tuple(pieces)
         if token.text == "negative" and at < len(tokens) and tokens[at].pause:
-            return  # "negative, twelve" says no
+            return  # "negative, twelve" begins with a no
 
 
 def _may_start(tokens: tuple[Token, ...], at: int, piece: Piece, tables: Tables) -> bool:
@@ -121,7 +121,7 @@ def _soft_start(tokens: tuple[Token, ...], at: int, tables: Tables) -> bool:
 
 
 def _label_counts(tokens: tuple[Token, ...], at: int, name: str, tables: Tables) -> bool:
-    """ "Heading to seven five": three digits are due, so "to" is one of them."""
+    """ "Heading to seven five": three digits are expected, so "to" is one of them."""
     label = tables.label_kinds[tables.labels[name][-1][1][0]]
     end = at
     while end < len(tokens) and tokens[end].piece and not tokens[end].pause:
@@ -132,7 +132,7 @@ def _label_counts(tokens: tuple[Token, ...], at: int, name: str, tables: Tables)
 
 
 def runs_in(tokens: tuple[Token, ...], tables: Tables) -> list[WordRun]:
-    """Return the numbers said, longest first at each place, in order."""
+    """Return the numbers said, in order, longest first at each position."""
     out: list[WordRun] = []
     i = 0
     while i < len(tokens):

@@ -15,7 +15,7 @@ from callout.core.model.verdict import Judgement, Verdict
 
 @dataclass(frozen=True, slots=True)
 class RefusalContext:
-    """A reply that is no match, with all that is known about it."""
+    """A reply that is not a match, with everything known about it."""
 
     tokens: tuple[Token, ...]
     reply: ParsedReply
@@ -48,7 +48,7 @@ class RefusalContext:
 
     @property
     def contrary(self) -> frozenset[str]:
-        """Words that exclude one that is due."""
+        """Words that exclude an expected one."""
         return frozenset().union(*(self.excluded(w) for w in self.expected))
 
     def excluded(self, word: str) -> frozenset[str]:
@@ -57,7 +57,7 @@ class RefusalContext:
         return frozenset(self.tables.opposites.get(word, ())).union(*own)
 
     def content(self) -> tuple[Token, ...]:
-        """Return the tokens that say something."""
+        """Return the tokens that carry meaning."""
         passed = zip(self.tokens, self.reply.skips, strict=True)
         return tuple(t for t, n in passed if not n and t.text not in self.tables.skip_words)
 
@@ -68,7 +68,7 @@ class RefusalContext:
         return frozenset(w for span in spans for w in span)
 
     def explained(self, token: Token) -> bool:
-        """True for a state, side, number, unit, name or status: a word replies are made of."""
+        """True for a state, side, number, unit, name or status: words that replies consist of."""
         tables, text = self.tables, token.text
         if token.piece and not token.piece.soft:
             return True
@@ -81,7 +81,7 @@ class RefusalContext:
 
 
 def unclear_judgement(code: Reason, sentence: str, why: str = "") -> Judgement:
-    """Return an unclear judgement; why: what the trace says of the rule."""
+    """Return an unclear judgement; why: what the trace says about the rule."""
     return Judgement(Verdict.UNCLEAR, code.value, sentence, trace=(f"rule: {why or code.value}",))
 
 
@@ -91,7 +91,7 @@ def mismatch_judgement(code: Reason, sentence: str, why: str = "") -> Judgement:
 
 
 def reversed_root(text: str, words: frozenset[str], tables: Tables) -> str | None:
-    """Return the word of ``words`` that ``text`` reverses by a prefix, or is reversed by."""
+    """Return the word in ``words`` that differs from ``text`` only by a reversing prefix."""
     for prefix in tables.prefixes:
         if text.startswith(prefix) and text[len(prefix) :] in words:
             return text[len(prefix) :]

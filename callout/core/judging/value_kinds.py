@@ -1,4 +1,4 @@
-"""What kind of value a number written in a list is."""
+"""The kind of value of a number written in a list."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ SIDES = ("left", "right", "centre")
 
 @dataclass(frozen=True, slots=True)
 class FoundValue:
-    """One number in the text, with what stands around it."""
+    """One number in the text, with the words around it."""
 
     number: Decimal
     raw: str
@@ -25,7 +25,7 @@ class FoundValue:
 
 
 def value_of(found: FoundValue) -> Value:
-    """Return the value: its kind from name, unit or shape, in that order."""
+    """Return the value; its kind comes from the name, else the unit, else the shape."""
     kind, digits, unit, number = _kind_of(found)
     decimals = len(found.raw.partition(".")[2]) or None
     if kind is ValueKind.PRESSURE:

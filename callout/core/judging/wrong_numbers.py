@@ -1,4 +1,4 @@
-"""Numbers that are not the ones due, down to the digit."""
+"""Numbers that differ from the expected ones, down to the digit."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ _TELLING = (
     Reason.DIGIT_DROPPED, Reason.DIGIT_ADDED, Reason.WRONG_UNIT, Reason.PARTIAL,
     Reason.WRONG_NUMBER,
 )  # fmt: skip
-"""The finding to report when several accepted values were missed: the nearest slip first."""
+"""Which finding to report when several accepted values were missed: the nearest slip first."""
 
 
 _POINT = "decimal"
@@ -36,7 +36,7 @@ _DIGITS = {
 
 
 def wrong_numbers(scene: RefusalContext) -> Judgement | None:
-    """Compare the numbers said with the numbers due and return the nearest slip."""
+    """Compare the numbers said with the expected ones and return the nearest slip."""
     wanted = [p for p in scene.accepted if p.values]
     runs = runs_in(scene.tokens, scene.tables) if wanted else []
     garbled = unclear_judgement(Reason.NUMBER_GARBLED, sentences.number_unclear(scene.due))
@@ -54,7 +54,7 @@ def wrong_numbers(scene: RefusalContext) -> Judgement | None:
 
 
 def _just_numbers(runs: list[WordRun], scene: RefusalContext) -> bool:
-    """True when all beside the numbers is made of words that replies are made of."""
+    """True when everything beside the numbers consists of words that replies contain."""
     inside = {i for run in runs for i in range(run.start, run.after)}
     content = scene.content()
     return all(
@@ -71,7 +71,7 @@ def _left_over(runs: list[WordRun], scene: RefusalContext) -> bool:
 
 
 def _run_together(runs: list[WordRun]) -> bool:
-    """True when number words follow one another that make no one number."""
+    """True when adjacent number words do not form one number."""
     return any(a.after == b.start for a, b in pairwise(runs))
 
 
@@ -119,7 +119,7 @@ def _digit_words(value: Value) -> str:
 
 
 def _in_each_unit(value: Value, run: WordRun, scene: RefusalContext) -> Iterator[Value]:
-    """Yield the value as it would be read in each unit that the number may have been meant in."""
+    """Yield the value in each unit that the number may have been meant in."""
     if run.unit in (None, value.unit):
         yield value
     for unit in value.other_units:

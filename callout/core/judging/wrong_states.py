@@ -1,4 +1,4 @@
-"""States, sides and negations that are not the ones due."""
+"""States, sides and negations that differ from the expected ones."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from callout.core.model.verdict import Judgement
 from callout.core.sentences import judging as sentences
 
 _ALWAYS_TURN = frozenset({"un", "dis", "non", "mis"})
-"""Beginnings that are no words of their own; "in neutral" is not "inneutral"."""
+"""Prefixes that are not words of their own; "in neutral" is not "inneutral"."""
 
 
 def _heard_instead(word: str, scene: RefusalContext) -> str:
@@ -26,7 +26,7 @@ def _heard_instead(word: str, scene: RefusalContext) -> str:
 
 
 def contradiction(scene: RefusalContext) -> Judgement | None:
-    """Two states that exclude one another."""
+    """Two states that exclude each other."""
     said = set(scene.texts)
     for pattern in scene.accepted:
         for word in sorted(pattern.words & said & scene.states):
@@ -39,7 +39,7 @@ def contradiction(scene: RefusalContext) -> Judgement | None:
 
 
 def negated(scene: RefusalContext) -> Judgement | None:
-    """The right state turned round: "not set", "unlocked"; or the negation due left out."""
+    """The right state negated ("not set", "unlocked"), or an expected negation left out."""
     words, said = scene.expected, set(scene.texts)
     turned = (said & scene.tables.negations) - words
     if turned and (said & words or said & scene.contrary):
@@ -65,7 +65,7 @@ def negated(scene: RefusalContext) -> Judgement | None:
 
 
 def _about_else(scene: RefusalContext) -> str:
-    """Return "no flags" where every negation is of a thing that is no state of this item."""
+    """Return "no flags" if every negation is of something that is not a state of this item."""
     found = ""
     content = [t for t in scene.texts if t not in scene.tables.skip_words]
     for i, text in enumerate(content):
@@ -95,7 +95,7 @@ def _loose_prefix(scene: RefusalContext, words: frozenset[str]) -> Judgement | N
 
 
 def wrong_sides(scene: RefusalContext) -> Judgement | None:
-    """The other side, or the right values on exchanged sides."""
+    """The other side, or the right values on swapped sides."""
     said = set(scene.texts) & scene.tables.sides
     for pattern in scene.accepted if said else ():
         wanted = pattern.words & scene.tables.sides
@@ -110,7 +110,7 @@ def wrong_sides(scene: RefusalContext) -> Judgement | None:
 
 
 def _sides_exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
-    """True when the reply would be right with left and right exchanged."""
+    """True when the reply would be right with left and right swapped."""
     other = {"left": "right", "right": "left"}
     turned = tuple(replace(t, text=other.get(t.text, t.text)) for t in scene.tokens)
     reply = scene.reply
@@ -119,7 +119,7 @@ def _sides_exchanged(pattern: Pattern, scene: RefusalContext) -> bool:
 
 
 def opposite(scene: RefusalContext) -> Judgement | None:
-    """A state that excludes the one due, or just another state."""
+    """A state that excludes the expected one, or simply another state."""
     if not scene.accepted or not all(scene.explained(t) for t in scene.content()):
         return None
     said = [w for w in scene.texts if w in scene.states - scene.expected - scene.echoed()]

@@ -1,1 +1,1 @@
-"""What words mean: phrases, numbers, units and usage, as tables and in both directions."""
+"""What words mean: phrases, numbers, units and usage, as tables used in both directions."""

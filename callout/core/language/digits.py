@@ -1,4 +1,4 @@
-"""Which digit was wrong: the difference between a number heard and the number due."""
+"""Which digit was wrong: the difference between the number heard and the number expected."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _NTH = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eigh
 
 
 def heard_number(reading: NumberReading, value: Value) -> str:
-    """Return the number heard as a person reads it, with the point the value implies."""
+    """Return the number heard as written, with the decimal point that the value implies."""
     digits, point = reading.digits, reading.point
     implied = implied_point(value)
     if point is None and implied and len(digits) > implied and not reading.scaled:
@@ -24,7 +24,7 @@ def heard_number(reading: NumberReading, value: Value) -> str:
 
 
 def digit_difference(value: Value, reading: NumberReading) -> tuple[Reason, str]:
-    """Return the code and a sentence's core for a number that is not the one due."""
+    """Return the code and the core of a sentence for a number that is not the expected one."""
     due, heard = digits_of(value), reading.digits
     whole = f"heard {heard_number(reading, value)}, expected {shown_number(value)}"
     if reading.negative != (value.number < 0) and abs(reading.value) == abs(value.number):
@@ -41,7 +41,7 @@ def digit_difference(value: Value, reading: NumberReading) -> tuple[Reason, str]
 def _padded_difference(
     due: str, heard: str, value: Value, reading: NumberReading
 ) -> tuple[str, str]:
-    """Line the digits up at the decimal point by padding the shorter fraction with zeros."""
+    """Align the digits at the decimal point by padding the shorter fraction with zeros."""
     places = len(fraction_of(value))
     point = reading.point if reading.point is not None else implied_point(value)
     if point is None:

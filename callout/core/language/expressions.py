@@ -17,7 +17,7 @@ ALLOWED = sentences.EXPRESSION_HINT
 
 
 class ExpressionInvalid(CalloutError):
-    """An expression over the flight's data cannot be worked out."""
+    """An expression over the flight's data cannot be computed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +45,7 @@ def _as_quantity(value: object) -> Quantity:
 
 
 def _in_one_unit(a: object, b: object) -> tuple[Decimal, Decimal, str | None]:
-    """Return both numbers in the unit of the first that has one."""
+    """Return both numbers in the unit of whichever has one, the first before the second."""
     first, second = _as_quantity(a), _as_quantity(b)
     if first.unit is None or second.unit is None or first.unit == second.unit:
         return first.number, second.number, first.unit or second.unit
@@ -75,7 +75,7 @@ def _compared_with(test: Callable[[Any, Any], bool]) -> Callable[[object, object
 
 
 def within(tolerance: Decimal) -> Mapping[type, Callable[[object, object], bool]]:
-    """Return how equality is told where numbers may differ by ``tolerance``, and words may not."""
+    """Return an equality test in which numbers may differ by ``tolerance`` and words may not."""
 
     def same(a: object, b: object) -> bool:
         if isinstance(a, str) or isinstance(b, str):

@@ -1,4 +1,4 @@
-"""The digits of a value as shown to a person and as due to be spoken."""
+"""The digits of a value as shown to a person and as they must be spoken."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from callout.core.model.expectation import Value
 
 
 def digits_of(value: Value) -> str:
-    """Return the digits due, as spoken: leading zeros kept, no point."""
+    """Return the digits that must be spoken: leading zeros kept, no point."""
     number = abs(value.number)
     text = (
         format(number, f".{value.decimals}f") if value.decimals is not None else format(number, "f")
@@ -18,7 +18,7 @@ def digits_of(value: Value) -> str:
 
 
 def shown_number(value: Value) -> str:
-    """Return the number as a person reads it, with its point."""
+    """Return the number as written for a person, with its point."""
     digits = digits_of(value)
     whole = len(digits) - len(fraction_of(value))
     sign = "-" if value.number < 0 else ""

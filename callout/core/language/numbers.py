@@ -17,7 +17,7 @@ _MOST_HUNDREDS = 99
 
 @dataclass(frozen=True, slots=True)
 class NumberReading:
-    """One way to understand a run of number words."""
+    """One way to understand a sequence of number words."""
 
     digits: str
     """All digits in the order said, leading zeros included."""
@@ -31,13 +31,13 @@ class NumberReading:
     clipped: bool = False
     """True for single digits before "hundred" ("seven six hundred")."""
     headless: bool = False
-    """True for "hundred" without a count, whose first word may have been lost."""
+    """True for "hundred" without a count; its first word may have been lost."""
     written: bool = False
-    """True when it was written in digits throughout."""
+    """True when it was written entirely in digits."""
     separator: str = ""
-    """Mark inside a single written number, as a recogniser printed it."""
+    """Separator inside a single written number, as the recogniser printed it."""
     first: int = 0
-    """Digits in the first group said ("one eighteen": 1, "twelve": 2); 0 where it is not known."""
+    """Number of digits in the first spoken group ("one eighteen": 1, "twelve": 2); 0 if unknown."""
 
     @property
     def whole(self) -> str:
@@ -53,7 +53,7 @@ class NumberReading:
 
 
 def read_number(pieces: tuple[Piece, ...]) -> NumberReading | None:
-    """Return what ``pieces`` say as one number, or None if that is no number."""
+    """Return ``pieces`` as one number, or None if they are not one."""
     body = pieces
     sign = pieces[0].kind if pieces and pieces[0].kind in (_K.MINUS, _K.PLUS) else None
     if sign is not None:
@@ -116,7 +116,7 @@ def _plain_reading(number: Decimal) -> NumberReading:
 
 
 def _joined_groups(pieces: tuple[Piece, ...]) -> NumberReading | None:
-    """Groups one after the other; one of them, written, may carry a point ("118.4 5 0")."""
+    """Groups in sequence; one of them may be written with a point ("118.4 5 0")."""
     head = pieces[0]
     if head.kind is _K.WRITTEN and head.point is not None and head.separator == ".":
         rest = grouped_digits(pieces[1:])
@@ -143,7 +143,7 @@ def _with_point(before: tuple[Piece, ...], after: tuple[Piece, ...]) -> NumberRe
 
 
 def grouped_digits(pieces: tuple[Piece, ...]) -> str | None:
-    """Return the digits of groups said one after the other ("twenty nine ninety two": 2992)."""
+    """Return the digits of groups in sequence ("twenty nine ninety two": 2992)."""
     out = ""
     i = 0
     while i < len(pieces):

@@ -1,4 +1,4 @@
-"""Phrases by their first word."""
+"""Phrases indexed by their first word."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def index_phrases(pairs: Iterable[tuple[Phrase, Phrase]]) -> PhraseIndex:
 
 
 def names_one(words: Phrase, index: PhraseIndex) -> bool:
-    """True when ``words`` hold a phrase of ``index``."""
+    """True when ``words`` contain a phrase of ``index``."""
     for i, word in enumerate(words):
         if any(words[i : i + len(phrase)] == phrase for phrase, _ in index.get(word, ())):
             return True

@@ -1,4 +1,4 @@
-"""Expected values worked out from the flight's data.
+"""Expected values computed from the flight's data.
 
 An expression such as ``fuel_on_board * density`` or ``decision_speed + 5`` is evaluated by the
 simpleeval library over named quantities; units are handled by pint. No other name, attribute,
@@ -43,7 +43,7 @@ _LARGEST = Decimal(10) ** 12
 
 
 def quantity_key(name: str) -> str:
-    """Return a quantity's name as an expression writes it ("take-off flap": take_off_flap)."""
+    """Return a quantity's name as expressions write it ("take-off flap": take_off_flap)."""
     return "".join(c if c.isalnum() else "_" for c in name.strip().lower())
 
 
@@ -85,9 +85,9 @@ def compare_quantities(expression: str, quantities: Mapping[str, Quantity]) -> b
 def is_true(
     expression: str, names: Mapping[str, Quantity | str], tolerance: Decimal = Decimal(0)
 ) -> bool:
-    """Return whether a condition over numbers and words such as ``beacon == on`` is true.
+    """Return whether a condition over numbers and words, such as ``beacon == on``, is true.
 
-    tolerance: the difference at which two numbers still count as equal. Words are only compared.
+    tolerance: the difference up to which two numbers count as equal. Words can only be compared.
     Raises ExpressionInvalid with a sentence.
     """
     result = _run_expression(expression, names, within(tolerance))
@@ -166,7 +166,7 @@ _UNIT_STEPS = {"inHg": "0.01", "mach": "0.01", "t": "0.1", "units": "0.1"}
 
 
 def round_as_spoken(quantity: Quantity, kind: ValueKind, step: Decimal | None = None) -> Quantity:
-    """Return ``quantity`` as it is set and said.
+    """Return ``quantity`` rounded as it is set and spoken.
 
     Half up to whole units (0.01 for inHg and Mach, 0.1 for tonnes and trim units, 0.005 MHz), or to
     ``step``. A pressure in hPa goes down to the whole hectopascal, as reported settings do (ICAO

@@ -1,4 +1,4 @@
-"""The elements an answer is made of once it is normalised."""
+"""The elements of a normalised answer."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ class SequenceWord:
     text: str
     optional: bool = False
     joint: bool = False
-    """True where "and" or a comma stands before it in the list."""
+    """True where "and" or a comma precedes it in the list."""
 
 
 @dataclass(frozen=True, slots=True)

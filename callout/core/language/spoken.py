@@ -19,7 +19,7 @@ def spoken_forms(answer: Answer, tables: Tables, limit: int = 24) -> tuple[str, 
     values = tuple(i for i, part in enumerate(answer.parts) if isinstance(part, Value))
 
     def rank(combo: tuple[tuple[int, str], ...]) -> tuple[bool, int]:
-        """Put those first in which every number is said the same way: crews are consistent."""
+        """Rank forms that say every number the same way first: crews are consistent."""
         ways = {combo[i][0] for i in values}
         return len(ways) > 1, sum(r for r, _ in combo)
 

@@ -1,4 +1,4 @@
-"""The word tables the judge works with: data from outside, frozen, passed in."""
+"""The word tables that the judge works with: external data, frozen, passed in."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ PhraseIndex = Mapping[str, tuple[tuple[Phrase, Phrase], ...]]
 
 
 class PieceKind(Enum):
-    """What a word does inside a spoken number."""
+    """The role of a word inside a spoken number."""
 
     DIGIT = "digit"
     TEEN = "teen"
@@ -36,13 +36,13 @@ class Piece:
 
     kind: PieceKind
     digits: str = ""
-    """Digits it stands for; for a repeat, how often."""
+    """Digits it stands for; for a repeat, the number of repeats."""
     point: int | None = None
-    """For written digits: how many digits stand before the decimal point, None without one."""
+    """For written digits: number of digits before the decimal point; None if there is no point."""
     soft: bool = False
-    """True for words that are usually not numbers ("to", "for", "oh")."""
+    """True for words that usually are not numbers ("to", "for", "oh")."""
     separator: str = ""
-    """For written digits: the mark between them as the recogniser wrote it (".", ",", ":")."""
+    """For written digits: the separator as the recogniser wrote it (".", ",", ":")."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,31 +61,31 @@ class Label:
 
     name: str
     kinds: tuple[ValueKind, ...]
-    """Kinds of number it introduces; the first is meant where nothing else tells."""
+    """Kinds of number it introduces; the first applies if nothing else decides."""
     digits: int | None
     """Digits that such a number has; None: any."""
     specific: bool = False
-    """True where the name tells one quantity from another of the same kind ("QFE")."""
+    """True if the name distinguishes one quantity from another of the same kind ("QFE")."""
 
 
 @dataclass(frozen=True, slots=True)
 class Addition:
-    """Words that may stand beside an answer without changing it."""
+    """Words allowed beside an answer that do not change it."""
 
     words: Phrase
     said: str
-    """As it is said: "all ways", where the words are put in one form."""
+    """The words as said: "all ways", for words that are normalised together."""
     beside: frozenset[str]
-    """The answer must hold one of these words; empty: any answer."""
+    """The answer must contain one of these words; empty: any answer."""
     of: PhraseIndex
-    """The challenge must name one of these where it is known; empty: any challenge."""
+    """The challenge, if known, must name one of these; empty: any challenge."""
     last: bool = False
-    """True: only after a pause, with nothing after it."""
+    """True: only after a pause and at the very end."""
 
 
 @dataclass(frozen=True, slots=True)
 class Custom:
-    """What crews call a state of one particular thing."""
+    """A name that crews use for a state of one particular thing."""
 
     of: PhraseIndex
     """The challenge must name one of these."""
@@ -97,16 +97,16 @@ class Custom:
 
 @dataclass(frozen=True, slots=True)
 class Usage:
-    """What crews add to an answer, and what they call things and states."""
+    """What crews add to an answer, and the names they use for things and states."""
 
     additions: Mapping[str, tuple[Addition, ...]]
     """First word -> additions, longest first."""
     manner: frozenset[str]
-    """Words that may stand right after a state ("running normally")."""
+    """Words allowed right after a state ("running normally")."""
     manner_before: frozenset[str]
-    """Words that may stand right before a state ("properly closed")."""
+    """Words allowed right before a state ("properly closed")."""
     nouns_after: frozenset[str]
-    """Nouns that may stand right after a state ("off position")."""
+    """Nouns allowed right after a state ("off position")."""
     after_in: frozenset[str]
     """States that may follow "in"."""
     after_on: frozenset[str]
@@ -115,12 +115,14 @@ class Usage:
     names: tuple[tuple[Phrase, tuple[Phrase, ...]], ...]
     """Words of a challenge -> other names of what it asks about."""
     generic: frozenset[str]
-    """Nouns that may stand for whatever was challenged ("the lever is down")."""
+    """Nouns that can stand for whatever was challenged ("the lever is down")."""
 
 
 @dataclass(frozen=True, slots=True)
 class Requests:
-    """Orders and agreement: replies that report nothing. Words as said, before any synonym."""
+    """Orders and agreement: replies that report nothing. Words as said, before synonyms are
+    applied.
+    """
 
     verbs: frozenset[str]
     pronouns: frozenset[str]
@@ -129,7 +131,7 @@ class Requests:
     switches: frozenset[str]
     wholes: frozenset[str]
     agreement: Mapping[str, tuple[Phrase, ...]]
-    """Right answer -> sayings with it that only agree."""
+    """Right answer -> sayings with it that only express agreement."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,13 +140,13 @@ class Tables:
 
     hesitations: frozenset[str]
     articles: frozenset[str]
-    """Grammar words that mean nothing even in a listed answer."""
+    """Grammar words that carry no meaning even in a listed answer."""
     dangling: frozenset[str]
-    """Words after which more was to come ("sixty four and")."""
+    """Words that must be followed by something ("sixty four and")."""
     after_time: frozenset[str]
-    """Words that may follow a time of day ("zulu")."""
+    """Words allowed after a time of day ("zulu")."""
     skip_words: frozenset[str]
-    """Hesitations, courtesies and grammar words: say nothing about an item."""
+    """Hesitations, courtesies and grammar words, which say nothing about an item."""
     skip_phrases: PhraseIndex
     courtesies: frozenset[str]
     titles: frozenset[str]
@@ -152,13 +154,13 @@ class Tables:
     quantifiers: frozenset[str]
     intensifiers: frozenset[str]
     intensified: frozenset[str]
-    """Words an intensifier may stand before ("full forward")."""
+    """Words that an intensifier may precede ("full forward")."""
     before_noun: frozenset[str]
-    """States that may stand before the noun ("full flaps")."""
+    """States that may precede the noun ("full flaps")."""
     beside: frozenset[str]
-    """Status words that may stand beside a real status."""
+    """Status words allowed beside a real status."""
     bare: PhraseIndex
-    """Status words and phrases that say no state."""
+    """Status words and phrases that name no state."""
     as_required: PhraseIndex
     negations: frozenset[str]
     prefixes: tuple[str, ...]
@@ -192,12 +194,12 @@ class Tables:
     switched: PhraseIndex
     """Parts that are switched, never moved up, down, in or out."""
     known: frozenset[str]
-    """Every single word of any table: none of them is ever matched fuzzily."""
+    """Every single word of every table; none of them is ever matched fuzzily."""
     stronger: Mapping[str, frozenset[str]]
-    """Word said -> listed words it says at least as much as."""
+    """Word said -> listed words that it implies."""
     delays: PhraseIndex
     """Words that ask for a moment before the answer."""
     usage: Usage
-    """What crews add to an answer, and what they call it."""
+    """What crews add to an answer, and the names they use."""
     requests: Requests
     """Orders and agreement: replies that report nothing."""

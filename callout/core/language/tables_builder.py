@@ -28,7 +28,7 @@ def build_tables(raw: Mapping[str, Any]) -> Tables:
 
 
 _LATER: PhraseIndex = {}
-"""Stands for a phrase table until the single words it is normalised with are there."""
+"""Placeholder for phrase tables until the single words that normalise them exist."""
 
 
 def _base_tables(raw: _Raw) -> Tables:

@@ -1,4 +1,4 @@
-"""Units of measure: which one was said, and conversion by the pint library."""
+"""Units of measure: which one was said, and conversion with the pint library."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from callout.core.language.tables import Tables
 from callout.core.model.expectation import Value, ValueKind
 
 SAME_UNIT = frozenset({("deg", "degC"), ("deg", "degF")})
-"""(said, expected): the short word is enough for the long one."""
+"""(said, expected): the short name is enough for the long one."""
 
 LIBRARY_NAMES: Mapping[str, str] = {
     "hPa": "hectopascal", "inHg": "inch_Hg", "mmHg": "millimeter_Hg", "psi": "psi",
@@ -37,7 +37,7 @@ def unit_registry() -> Any:
 
 @lru_cache(maxsize=256)
 def library_unit(unit: str) -> Any | None:
-    """Return the library's unit for a canonical one, or for two of them as "kg/L"; else None."""
+    """Return the library's unit for a canonical one, or for a ratio such as "kg/L"; else None."""
     if unit in LIBRARY_NAMES:
         return unit_registry().Unit(LIBRARY_NAMES[unit])
     above, _, below = unit.partition("/")
@@ -48,7 +48,9 @@ def library_unit(unit: str) -> Any | None:
 
 @lru_cache(maxsize=4096)
 def convert_unit(number: Decimal, unit: str, into: str) -> Decimal | None:
-    """Return ``number`` of ``unit`` in ``into``, or None where they do not measure the same."""
+    """Return ``number`` of ``unit`` converted to ``into``, or None if they measure different
+    things.
+    """
     if unit == into:
         return number
     here, there = library_unit(unit), library_unit(into)
@@ -56,7 +58,7 @@ def convert_unit(number: Decimal, unit: str, into: str) -> Decimal | None:
         return None
     try:
         return Decimal(unit_registry().Quantity(number, here).to(there).magnitude)
-    except Exception:  # the library's own errors differ by version; none of them is a match
+    except Exception:  # the library's own errors vary by version; none of them counts as a match
         return None
 
 
@@ -67,7 +69,7 @@ def smallest_step(unit: str | None, tables: Tables) -> Decimal:
 
 
 def likely_unit(value: Value) -> str | None:
-    """Return the unit a bare number of this size almost certainly has, or None."""
+    """Return the unit that a bare number of this size almost certainly has, or None."""
     if value.unit is not None:
         return value.unit
     if value.kind is ValueKind.PRESSURE:

@@ -1,4 +1,4 @@
-"""What crews call the thing challenged and its states: only where the challenge names it."""
+"""What crews call the thing challenged and its states, used only where the challenge names it."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from callout.core.language.words import Token
 def customary_sayings(
     challenge: Phrase, wrong: frozenset[str], tables: Tables
 ) -> Mapping[str, tuple[Phrase, ...]]:
-    """Return listed word -> sayings in its place, without those that the list names as wrong."""
+    """Return listed word -> alternatives for it, without those that the list names as wrong."""
     out: dict[str, tuple[Phrase, ...]] = {}
     for custom in tables.usage.customs:
         if len(custom.listed) == 1 and names_one(challenge, custom.of):
@@ -29,7 +29,7 @@ def customary_sayings(
 
 @lru_cache(maxsize=8192)
 def whole_answers(answer: Phrase, challenge: Phrase, tables: Tables) -> tuple[Phrase, ...]:
-    """Return what crews say to ``challenge`` instead of all of ``answer``."""
+    """Return what crews say to ``challenge`` in place of the whole ``answer``."""
     return tuple(
         said
         for custom in tables.usage.customs
@@ -59,7 +59,7 @@ def called_length(tokens: tuple[Token, ...], i: int, challenge: Phrase, tables: 
 
 
 def spoken_at(tokens: tuple[Token, ...], i: int, phrase: Phrase) -> bool:
-    """True when ``phrase`` is said at ``i`` without a pause in it."""
+    """True when ``phrase`` is said at ``i`` without a pause."""
     end = i + len(phrase)
     if end > len(tokens) or any(t.pause for t in tokens[i + 1 : end]):
         return False
@@ -67,7 +67,7 @@ def spoken_at(tokens: tuple[Token, ...], i: int, phrase: Phrase) -> bool:
 
 
 def addition_applies(addition: Addition, words: frozenset[str], challenge: Phrase) -> bool:
-    """True when ``addition`` may stand beside an answer of ``words`` to this challenge."""
+    """True when ``addition`` is allowed beside an answer of ``words`` to this challenge."""
     if addition.beside and not addition.beside & words:
         return False
     if not addition.beside and set(addition.words) & set(challenge):

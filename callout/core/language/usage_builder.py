@@ -19,7 +19,7 @@ from callout.core.language.tables import (
 
 _NONE: frozenset[str] = frozenset()
 NO_USAGE = Usage({}, _NONE, _NONE, _NONE, _NONE, _NONE, (), (), _NONE)
-"""Stands until the words are there that the tables are normalised with."""
+"""Placeholder until the words that normalise the tables exist."""
 
 _ANY: PhraseIndex = {}
 
@@ -41,7 +41,7 @@ def request_tables(raw: Mapping[str, Any]) -> Requests:
 
 
 def stronger_words(raw: Mapping[str, Iterable[str]], base: Tables) -> Mapping[str, frozenset[str]]:
-    """Return word said -> listed words it says at least as much as."""
+    """Return word said -> listed words that it implies."""
     out: dict[str, frozenset[str]] = {}
     for said, listed in raw.items():
         (word,) = lexer.words_of(said, base)
@@ -50,7 +50,7 @@ def stronger_words(raw: Mapping[str, Iterable[str]], base: Tables) -> Mapping[st
 
 
 def build_usage(raw: Mapping[str, Any], base: Tables) -> Usage:
-    """Return what crews add to answers and call things; ``base`` normalises the words."""
+    """Return what crews add to answers and the names they use; ``base`` normalises the words."""
     table, things = raw["additions"], raw["things"]
     return Usage(
         additions=_addition_table(table, base),
@@ -95,7 +95,7 @@ def _each_addition(table: Mapping[str, Any], base: Tables) -> Iterator[Addition]
 
 
 def _written_forms(texts: Iterable[str], base: Tables) -> Iterator[tuple[Phrase, str]]:
-    """Yield the words of each text and how it is said; a number in it also written as a digit."""
+    """Yield the words of each text and how it is said; numbers in it also as digits."""
     for text in texts:
         words = lexer.words_of(text, base)
         yield words, text

@@ -1,4 +1,4 @@
-"""Does a spoken number say the expected value?"""
+"""Whether a spoken number gives the expected value."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ _PADDED: Mapping[ValueKind, int] = {
     ValueKind.TIME: 4,
     ValueKind.TRANSPONDER: 4,
 }
-"""Kinds customarily spoken with leading zeros, and to how many digits."""
+"""Kinds that are customarily spoken with leading zeros, and how many digits they have."""
 _NAMED_BY_DIGITS = frozenset({ValueKind.NUMBER, ValueKind.TRANSPONDER})
-"""Kinds in which "seven six hundred" is 7600; elsewhere a "thousand" may have been lost."""
+"""Kinds in which "seven six hundred" is 7600; in others a "thousand" may have been lost."""
 _FOUR_DIGITS = frozenset(
     {ValueKind.PRESSURE, ValueKind.TRANSPONDER, ValueKind.TIME, ValueKind.NUMBER}
 )
 """Kinds whose four digits a recogniser may write in two pairs ("10.13")."""
 _BY_SHAPE = frozenset({ValueKind.PRESSURE})
-"""Kinds whose units cannot be confused by size, so another allowed unit need not be said."""
+"""Kinds whose units differ so much in size that another allowed unit need not be said."""
 
 
 _UNITS_BY_KIND: Mapping[ValueKind, frozenset[str]] = {
@@ -44,13 +44,15 @@ _UNITS_BY_KIND: Mapping[ValueKind, frozenset[str]] = {
     ValueKind.PERCENT: frozenset({"percent"}),
     ValueKind.TEMPERATURE: frozenset({"deg", "degC", "degF"}),
 }
-"""Units a number of a kind may be said with where the list gives none."""
+"""Units that a number of a kind may be said with, if the list gives none."""
 
 
 _SHIFTED = {("t", "kg"): 1000}
-"""(said, listed): how many of one are the other. Only the point moves: nothing else is meant."""
+"""(said, listed): how many of one make the other. Only the point moves, so nothing else can be
+meant.
+"""
 PLAIN_UNITS = frozenset({"deg", "units"})
-"""Words that may follow any plain number of a list ("flaps five degrees")."""
+"""Words allowed after any plain number of a list ("flaps five degrees")."""
 
 
 class Fit(Enum):
@@ -104,7 +106,7 @@ def _unit_goes_without_saying(value: Value, unit: str) -> bool:
 
 
 def in_unit(value: Value, unit: str, tables: Tables) -> Value | None:
-    """Return ``value`` in another unit, with play for the rounding of both displays.
+    """Return ``value`` in another unit, with a tolerance for the rounding of both displays.
 
     1013 shows as 29.91 and 1013.25 as 29.92: either is right for a setting of 1013 hPa, because
     each rounds to the other within half a last digit.
@@ -162,7 +164,7 @@ def _digits_right(value: Value, reading: NumberReading) -> bool:
 
 
 def _fraction_right(value: Value, reading: NumberReading) -> bool:
-    """No more digits after the point than are shown; for a setting in inches, all of them."""
+    """Allow no more decimals than are shown; a setting in inches needs all of them."""
     said = 0 if reading.point is None else len(reading.digits) - reading.point
     due = len(fraction_of(value))
     if value.kind is ValueKind.FREQUENCY:
@@ -173,12 +175,12 @@ def _fraction_right(value: Value, reading: NumberReading) -> bool:
 
 
 def _customary_short(value: Value, reading: NumberReading) -> bool:
-    """Flight levels below 100 are said with two digits as well."""
+    """Flight levels below 100 are also said with two digits."""
     return value.kind is ValueKind.FLIGHT_LEVEL and len(reading.whole) == 2
 
 
 def implied_point(value: Value) -> int | None:
-    """Digits before a decimal point that may go unspoken, or None where it must be said.
+    """Return how many digits precede an unspoken decimal point, or None if the point must be said.
 
     Altimeter settings are spoken with no decimal word (FAA JO 7110.65, 2-4-17). Crews leave it out
     of frequencies too ("one eighteen seven"; common practice): three digits stand before it.
@@ -202,7 +204,7 @@ def _without_point(value: Value, reading: NumberReading) -> bool:
 
 
 def _odd_separator(value: Value, reading: NumberReading) -> bool:
-    """A recogniser writes "10.13" or "10:13" for "ten thirteen", "29,92" for 29.92."""
+    """Recognise "10.13" or "10:13" written for "ten thirteen", and "29,92" for 29.92."""
     if value.kind is ValueKind.TIME and reading.separator == ":":
         return reading.digits.lstrip("0") == str(value.number)
     if not reading.separator or reading.negative or reading.point != 2 or len(reading.digits) != 4:

@@ -1,4 +1,4 @@
-"""Turns what was typed or transcribed into normalised words."""
+"""Turns typed or transcribed text into normalised words."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from callout.core.language.tables import Phrase, PhraseIndex, Piece, PieceKind, Tables
 
 LONGEST_REPLY = 600
-"""Characters; nobody answers an item with more."""
+"""Characters; no reply to an item is longer."""
 
 _TOKEN = re.compile(
     r"(?P<sign>(?<![^\s(,;:])[-+](?=\s?\.?[0-9]))"
@@ -38,7 +38,7 @@ class Token:
 
     text: str
     pause: bool = False
-    """True when a comma, stop or the like stands before it."""
+    """True when a comma, stop or similar precedes it."""
     piece: Piece | None = None
 
 
@@ -50,7 +50,7 @@ class Lexed:
     question: bool = False
     """True when a question mark was written."""
     raw: tuple[Token, ...] = ()
-    """The words as said: contractions undone, no synonym applied."""
+    """The words as said: contractions expanded, no synonyms applied."""
 
 
 def fold_text(text: str) -> str:
@@ -76,7 +76,7 @@ def normalise_text(text: str, tables: Tables, synonyms: Mapping[str, str] | None
 
 
 def _letters_joined(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
-    """Return ``tokens`` with letters said one by one as one word ("t o g a": toga)."""
+    """Return ``tokens`` with spelled letters joined into one word ("t o g a": toga)."""
     if not any(
         len(t.text) == 1 and t.text not in _LETTER_WORDS and t.piece is None for t in tokens
     ):
@@ -158,7 +158,7 @@ def _expand_contractions(tokens: Iterable[Token], tables: Tables) -> Iterable[To
         elif tail == "t" and head.endswith("n"):
             parts = tables.contractions.get(head + tail, (head[:-1], "not"))
         elif tail == "s" and head in tables.titles:
-            parts = (token.text,)  # "captain's" is a side, not a courtesy
+            parts = (token.text,)  # "captain's" names a side and is no courtesy
         elif tail in _SUFFIXES:
             parts = (head, _SUFFIXES[tail])
         else:
@@ -220,7 +220,7 @@ def _one_spelling(word: str, endings: tuple[tuple[str, str], ...]) -> str:
 
 
 def singular_form(word: str, known: frozenset[str]) -> str:
-    """Return ``word`` without a plural ending; words of the tables stay as they are."""
+    """Return ``word`` without a plural ending; words of the tables are left unchanged."""
     if word in known or len(word) < 4 or not word.endswith("s") or word[-2:] in ("ss", "us", "is"):
         return word
     if word.endswith("ies") and len(word) > 4:
@@ -233,7 +233,7 @@ def singular_form(word: str, known: frozenset[str]) -> str:
 def _own_synonyms(
     tokens: tuple[Token, ...], tables: Tables, synonyms: Mapping[str, str]
 ) -> tuple[Token, ...]:
-    """Apply a checklist's own synonyms; one that would turn a state round is ignored."""
+    """Apply a checklist's own synonyms, except any that would reverse a state."""
     index: dict[str, tuple[tuple[Phrase, Phrase], ...]] = {}
     for said, listed in synonyms.items():
         before, after = words_of(said, tables), words_of(listed, tables)
@@ -243,7 +243,7 @@ def _own_synonyms(
 
 
 def turns_round(before: Phrase, after: Phrase, tables: Tables) -> bool:
-    """True when ``after`` says the contrary of ``before``."""
+    """True when ``after`` contradicts ``before``."""
     if any(w in tables.negations for w in before) != any(w in tables.negations for w in after):
         return True
     return any(b in tables.opposites.get(a, ()) for a in after for b in before)

@@ -42,5 +42,7 @@ class CandidateSet:
     fuller: Callable[[str], tuple[Candidate, ...]] | None = field(
         default=None, compare=False, repr=False
     )
-    """From a transcript to what else is worth telling apart there: answers with fuller ways to say
-    them, in place of the usual ones, and what would be wrong. None: nothing else is."""
+    """Turns a transcript into more phrases worth telling apart: fuller ways to say the answers,
+    which replace the usual ones, and wrong replies close to them. None: there is nothing more to
+    tell apart.
+    """

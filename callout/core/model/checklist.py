@@ -96,14 +96,14 @@ class Item:
     """Text to say."""
     responses: tuple[Response, ...]
     also: tuple[Response, ...] = ()
-    """Other wordings that will do as well, as this crew says it."""
+    """Other accepted wordings, as this crew says them."""
     wrong: tuple[WrongResponse, ...] = ()
     responder: Role = Role.EITHER
     critical: bool = False
     actual_status: bool = False
     """True: a bare "checked" or "set" is not enough; by default as ``critical``."""
     as_required: bool = False
-    """True: "as required" may lead, and the state chosen must follow."""
+    """True: the reply may begin with "as required", but the chosen state must follow."""
     memory: bool = False
     """True: done from memory before the list is opened."""
     cautions: tuple[str, ...] = ()
@@ -143,9 +143,9 @@ class Section:
     origin: Origin = NOWHERE
     changes: tuple[Change, ...] = ()
     id: str = ""
-    """What leads to it say; empty: nothing does."""
+    """The id that leads refer to; empty: no lead goes here."""
     then: str = ""
-    """Where the list continues after it; empty: at the next section."""
+    """Where the list continues after it; empty: with the next section."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +192,7 @@ class Checklist:
     triggers: tuple[str, ...] = ()
     """What a person says to call for it."""
     due: tuple[str, ...] = ()
-    """Moments of flight, as called out, at which it falls due."""
+    """Points in the flight, as called out, at which it is due."""
     follows: tuple[str, ...] = ()
     """Ids of lists that come before it."""
     responder: Role = Role.EITHER
@@ -202,7 +202,7 @@ class Checklist:
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     ends: Mapping[str, str] = field(default_factory=dict)
-    """The completion call of each way through the list that has one of its own."""
+    """Completion calls of the ends that have one of their own."""
     contrasts: tuple[tuple[str, ...], ...] = ()
     synonyms: Mapping[str, str] = field(default_factory=dict)
     allowed: Mapping[str, str] = field(default_factory=dict)
@@ -217,7 +217,9 @@ class Checklist:
 
     @property
     def any_time(self) -> bool:
-        """True when it is worked as it is called for, and has no place in the order of a flight."""
+        """True when it is used whenever it is called for, and has no place in the order of a
+        flight.
+        """
         return self.on_call or self.phase is Phase.NON_NORMAL
 
     def item(self, item_id: str) -> Item:

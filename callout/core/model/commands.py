@@ -45,43 +45,43 @@ class CommandEntry:
     endings: tuple[str, ...] = ()
     """Common words to follow, listened for as one phrase with the first way to say it."""
     everyday: tuple[str, ...] = ()
-    """Other words for it; a reply that the open item lists is a reply first."""
+    """Other words for it; if the open item lists such a word as a reply, the reply wins."""
     reasons: tuple[str, ...] = ()
-    """Words that are the command and its reason at once."""
+    """Words that give the command and its reason at once."""
 
     @property
     def alone(self) -> tuple[str, ...]:
-        """Every way to say it and nothing else."""
+        """Every way to give the command alone."""
         return (*self.phrases, *self.everyday)
 
     @property
     def reasoned(self) -> tuple[str, ...]:
-        """Ways to say it together with a common reason."""
+        """Ways to give it together with a common reason."""
         first = self.phrases[0]
         return (*(f"{first} {ending}" for ending in self.endings), *self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
 class CommandTable:
-    """All commands, and the words that settle the session's own questions."""
+    """All commands, and the words that answer the session's own questions."""
 
     entries: tuple[CommandEntry, ...]
     answers: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Phrases by choice: ``yes``, ``no``, ``done``, ``take-now``, ``leave-open``."""
     fillers: tuple[str, ...] = ()
-    """Words of courtesy that may stand before or after a command."""
+    """Courtesy words allowed before or after a command."""
     connectors: tuple[str, ...] = ()
-    """Words that may join a skip and its reason."""
+    """Words allowed between a skip and its reason."""
     desk: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Phrases between lists: ``next-list``, ``what-is-due``, ``end-flight``."""
 
     def phrases(self) -> tuple[str, ...]:
-        """Return every way to say every command, for a recogniser to listen for."""
+        """Return every way to give every command, for a recogniser to listen for."""
         said = [p for entry in self.entries for p in (*entry.alone, *entry.reasoned)]
         return tuple(dict.fromkeys(said))
 
     def groups(self) -> tuple[tuple[str, ...], ...]:
-        """Return the same by meaning: the ways to say one thing do not compete with each other.
+        """Return the same by meaning: different ways to say one thing do not compete.
 
         A command with a common ending ("skip, inoperative") is a meaning of its own.
         """
@@ -126,7 +126,7 @@ class Found:
 
 
 def match_command(words: str, table: CommandTable) -> Found | None:
-    """Return the command that ``words`` are, or None; whole words only, nothing is guessed."""
+    """Return the command in ``words``, or None; whole words only, no guessing."""
     said = without_fillers(plain_words(words), table.fillers)
     for entry in table.entries:
         if any(said == plain_words(form) for form in entry.alone):
@@ -146,13 +146,13 @@ def _words_after(said: tuple[str, ...], entry: CommandEntry) -> tuple[str, ...]:
 
 
 def find_command(words: str, table: CommandTable) -> Command | None:
-    """Return only which command ``words`` are, or None."""
+    """Return the command in ``words`` without the words after it, or None."""
     found = match_command(words, table)
     return found.command if found else None
 
 
 def find_answer(words: str, table: CommandTable, choices: tuple[str, ...]) -> str | None:
-    """Return which of ``choices`` the words are, or None; whole words only."""
+    """Return which of ``choices`` the words mean, or None; whole words only."""
     said = without_fillers(plain_words(words), table.fillers)
     for choice in choices:
         if said and any(said == plain_words(form) for form in table.answers.get(choice, ())):
@@ -161,13 +161,13 @@ def find_answer(words: str, table: CommandTable, choices: tuple[str, ...]) -> st
 
 
 def plain_words(words: str) -> tuple[str, ...]:
-    """Return words in lower case without punctuation ("What's left?" -> what's, left)."""
+    """Return the words in lower case without punctuation ("What's left?" -> what's, left)."""
     straight = words.casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
     return tuple(re.findall(r"[^\W_]+(?:'[^\W_]+)*", straight))
 
 
 def without_fillers(words: tuple[str, ...], fillers: tuple[str, ...]) -> tuple[str, ...]:
-    """Drop words of courtesy at either end; words that are nothing else stay."""
+    """Drop courtesy words at either end, unless nothing else would be left."""
     start, end = 0, len(words)
     while start < end and words[start] in fillers:
         start += 1

@@ -17,12 +17,12 @@ _WORDS_AND_BRACKETS = re.compile(r"(?:[a-z_][a-z0-9_]*+|[()]|\s)++")
 
 
 class ConditionInvalid(ValueError):
-    """A condition cannot be read; the text says why."""
+    """A condition that cannot be read; the text says why."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """True when the named fact is."""
+    """True when the named fact is true."""
 
     name: str
 

@@ -1,7 +1,7 @@
 """What an item expects to hear: the judge's and the recogniser's common input.
 
-An expectation has no conditions, expressions or references left in it: those are
-worked out from the checklist and the flight's data before an item is challenged.
+An expectation holds no conditions, expressions or references: they are resolved from the checklist
+and the flight's data before an item is challenged.
 """
 
 from __future__ import annotations
@@ -56,7 +56,9 @@ class Value:
     unit_required: bool = False
     """True when the unit itself must be spoken."""
     other_units: tuple[str, ...] = ()
-    """Units that will do as well; the value is converted and compared with the trade's rounding."""
+    """Other accepted units; the value is converted and compared with the rounding usual in the
+    trade.
+    """
     name: str = ""
     """The quantity's name, for reasons ("pressure setting")."""
 
@@ -75,7 +77,7 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class WrongReply:
-    """A reply known to be wrong, with what to tell the person."""
+    """A reply known to be wrong, and what to tell the person about it."""
 
     answer: Answer
     because: str = ""
@@ -95,15 +97,15 @@ class Expectation:
     as_required_with_status: bool = False
     """True: "as required" may lead, with the actual state said after it."""
     previous: tuple[Answer, ...] = ()
-    """Accepted answers of the item before: the same words here mean the place was lost."""
+    """Accepted answers of the previous item; hearing one here means the place was lost."""
     following: tuple[Answer, ...] = ()
-    """Accepted answers of the item after."""
+    """Accepted answers of the next item."""
     contrasts: tuple[tuple[str, ...], ...] = ()
     """Extra sets of mutually exclusive words from the checklist."""
     synonyms: Mapping[str, str] = field(default_factory=dict)
-    """Extra words from the checklist: as said -> as listed."""
+    """Extra synonyms from the checklist: as said -> as listed."""
 
 
 def phrase(text: str) -> Answer:
-    """Return the answer that is just ``text``, with no value in it."""
+    """Return an answer that is just ``text``, without a value."""
     return Answer(parts=(Words(text),), text=text)

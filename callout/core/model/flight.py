@@ -1,4 +1,4 @@
-"""What is known of one flight: quantities with units, set-up facts and words."""
+"""What is known about one flight: quantities with units, set-up facts and words."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ class FlightQuantity:
 
     name: str
     number: Decimal | None = None
-    """None: not known yet, or computed from ``expression``."""
+    """None: not yet known, or computed from ``expression``."""
     unit: str | None = None
     expression: str = ""
-    """What it is computed from; empty for a number given."""
+    """The expression it is computed from; empty for a plain number."""
     kind: ValueKind | None = None
     digits: int | None = None
     """Digits that must be said; None: as the number is."""
@@ -32,7 +32,7 @@ class FlightQuantity:
     label: str = ""
     """What a person calls it."""
     source: str = ""
-    """Where it comes from, to say when it is missing."""
+    """Where it comes from, to tell the person when it is missing."""
     origin: Origin = NOWHERE
 
     @property
@@ -43,7 +43,7 @@ class FlightQuantity:
 
 @dataclass(frozen=True, slots=True)
 class LookUp:
-    """A table of the flight: rows by one quantity, with what belongs to each."""
+    """A table of the flight: rows by one quantity, with the values for each."""
 
     by: str
     """The quantity that the rows go by, such as the take-off mass."""
@@ -58,12 +58,12 @@ class LookUp:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
-    """A word that follows from quantities: the side of the fuller tank."""
+    """A word that follows from quantities, such as the side of the fuller tank."""
 
     of: tuple[tuple[str, str], ...]
     """The words to choose from, each with its quantity."""
     most: bool = True
-    """True: the word of the greatest quantity; False: of the least."""
+    """True: choose the word of the greatest quantity; False: of the least."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ class Demand:
 
 @dataclass(frozen=True, slots=True)
 class SetUpFact:
-    """A yes-or-no fact of the set-up; None while nobody has said."""
+    """A yes-or-no fact of the set-up; None until somebody states it."""
 
     name: str
     state: bool | None = None
@@ -87,12 +87,12 @@ class SetUpFact:
     said_yes: tuple[str, ...] = ()
     """What a person says when it becomes true ("fuelling in progress")."""
     said_no: tuple[str, ...] = ()
-    """What a person says when it is true no longer ("fuelling complete")."""
+    """What a person says when it stops being true ("fuelling complete")."""
 
 
 @dataclass(frozen=True, slots=True)
 class Flight:
-    """The data a list is worked with; changing it gives a new flight."""
+    """The data a list is used with; a change returns a new flight."""
 
     title: str = ""
     aircraft: str = ""
@@ -102,15 +102,15 @@ class Flight:
     words: Mapping[str, str] = field(default_factory=dict)
     """Named texts that templates may use, such as a runway."""
     compared: Mapping[str, Comparison] = field(default_factory=dict)
-    """Named texts that follow from quantities."""
+    """Named texts that depend on quantities."""
     look_ups: tuple[LookUp, ...] = ()
     demands: tuple[Demand, ...] = ()
     panels: tuple[str, ...] = ()
     """The panels in scan order."""
     places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
-    """Where panels are: centimetres across right of the left seat, and up."""
+    """Where each panel is: centimetres to the right of the left seat, and up."""
     state: Mapping[str, StateQuantity] = field(default_factory=dict)
-    """What the aircraft can tell of itself, by name."""
+    """State that the aircraft can report, by name."""
     lacks: tuple[str, ...] = ()
     """Parts that the simulator does not have."""
     notes: tuple[str, ...] = ()
@@ -123,7 +123,7 @@ class Flight:
 
     @property
     def named_texts(self) -> frozenset[str]:
-        """Names that stand for a text, not for a number."""
+        """Names that stand for a text rather than a number."""
         return frozenset((*self.words, *self.compared))
 
     def look_up(self, name: str) -> LookUp | None:
@@ -131,12 +131,12 @@ class Flight:
         return next((table for table in self.look_ups if name in table.units), None)
 
     def with_fact(self, name: str, state: bool | None) -> Flight:
-        """Return the flight with one fact stated (or made unknown)."""
+        """Return the flight with one fact stated, or made unknown."""
         fact = replace(self.set_up.get(name, SetUpFact(name)), state=state)
         return replace(self, set_up={**self.set_up, name: fact})
 
     def with_quantity(self, name: str, number: Decimal | None, unit: str | None = None) -> Flight:
-        """Return the flight with one quantity given, keeping how it is spoken.
+        """Return the flight with one quantity set; how it is spoken stays the same.
 
         ``unit`` None keeps the declared unit; ``number`` None makes the quantity unknown.
         """
@@ -146,4 +146,4 @@ class Flight:
 
 
 EMPTY_FLIGHT = Flight()
-"""Nothing known: every condition with a fact in it is unknown."""
+"""Nothing is known: every condition that asks for a fact is unknown."""

@@ -1,4 +1,4 @@
-"""What a recogniser reports of one utterance."""
+"""What a recogniser reports about one utterance."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from dataclasses import dataclass
 class Heard:
     """One utterance in words and scores, before any judging.
 
-    ``sure`` is the recogniser's own decision, taken on thresholds chosen from measured data:
-    only a sure utterance may become a match, a mismatch or a spoken command.
+    ``sure`` is the recogniser's own decision, based on thresholds chosen from measured data: only a
+    sure utterance can become a match, a mismatch or a spoken command.
     """
 
     text: str
-    """The candidate phrase that stands out (if sure), else the best guess; empty for nothing."""
+    """The candidate that stands out (if sure), else the best guess; empty if there is none."""
     transcript: str = ""
     """Free transcript without candidates, word for word as the engine wrote it."""
     confidence: float = 0.0
@@ -27,9 +27,9 @@ class Heard:
     end: float = 0.0
     """End of speech, same origin."""
     waited: float = 0.0
-    """Seconds of silence after the speech before it was taken to be over."""
+    """Seconds of silence that had to follow before the speech counted as finished."""
     compute_ms: float = 0.0
     """Time spent deciding after the end of speech, in milliseconds."""
     engine: str = ""
     voice: str = ""
-    """Name of the enrolled person whose voice it clearly was; empty where that is not known."""
+    """Name of the enrolled person whose voice it clearly was; empty if unknown."""

@@ -7,9 +7,9 @@ from math import sqrt
 from statistics import NormalDist
 
 Z_95 = 1.959963984540054
-"""Two-sided 95 % point of the normal distribution."""
+"""Two-sided 95 % quantile of the normal distribution."""
 Count = tuple[float, float]
-"""Hits, and how many there could have been."""
+"""Number of hits and number of trials."""
 
 
 def wilson_interval(hits: float, total: float, z: float = Z_95) -> tuple[float, float]:
@@ -44,7 +44,7 @@ _FURTHEST_Z, _HALVINGS = 8.0, 24
 
 
 def newcombe_p(one: Count, other: Count) -> float:
-    """Return the two-sided p at which their interval just holds no difference."""
+    """Return the two-sided p-value at which that interval just includes no difference."""
     low, high = 0.0, _FURTHEST_Z
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
@@ -54,11 +54,12 @@ def newcombe_p(one: Count, other: Count) -> float:
 
 
 def z_of_many(ps: Sequence[float], false: float = 0.05) -> float:
-    """Return the normal point at which intervals out of many are told that show a difference.
+    """Return the normal quantile for reporting, out of many intervals, those that show a
+    difference.
 
-    Of those told, no more than a share ``false`` is false on average (Benjamini and Hochberg,
-    J. R. Statist. Soc. B 57:289, 1995; for intervals Benjamini and Yekutieli, J. Am. Statist.
-    Assoc. 100:71, 2005). Where nothing differs at all, none is told in 1 - ``false`` of all cases.
+    On average no more than a share ``false`` of those reported is false (Benjamini and Hochberg, J.
+    R. Statist. Soc. B 57:289, 1995; for intervals Benjamini and Yekutieli, J. Am. Statist. Assoc.
+    100:71, 2005). If nothing differs at all, none is reported with probability 1 - ``false``.
     """
     count = max(1, len(ps))
     ranked = enumerate(sorted(ps), start=1)
@@ -72,7 +73,7 @@ def _share(count: Count) -> float:
 
 
 def t_95(freedom: int) -> float:
-    """Return the two-sided 95 % point of Student's t (series of Abramowitz and Stegun 26.7.5)."""
+    """Return the two-sided 95 % quantile of Student's t (Abramowitz and Stegun 26.7.5)."""
     if freedom < 3:
         return {1: 12.7062, 2: 4.3027}.get(freedom, Z_95)
     z, n = Z_95, float(freedom)

@@ -1,4 +1,4 @@
-"""In which order the lists of an aircraft are shown."""
+"""The order in which the lists of an aircraft are shown."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from callout.core.model.checklist import Checklist
 
 
 def list_places(lists: Mapping[str, Checklist]) -> dict[str, tuple[int, int, str]]:
-    """Return where each list stands: by phase, then by what it follows, then by title."""
+    """Return the position of each list: by phase, then by what it follows, then by title."""
 
     def depth(checklist: Checklist, seen: frozenset[str]) -> int:
         before = [lists[i] for i in checklist.follows if i in lists and i not in seen]

@@ -1,4 +1,4 @@
-"""The ways through a list as written: where its questions lead, and where the ways end."""
+"""The paths through a list as written: where its questions lead, and where the paths end."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.core.model.shapes import did_you_mean
 from callout.core.sentences import list_format as sentences
 
 NEXT = "next"
-"""Where a lead goes that continues with the next item."""
+"""Lead to the next item."""
 END = "@end"
 """The node after the last item; ``@end:NAME`` for an end with a name."""
 
@@ -24,7 +24,7 @@ def end_named(name: str) -> str:
 
 
 def routes_of(checklist: Checklist) -> Routes:
-    """Return what can follow each item; what leads nowhere is left out."""
+    """Return the nodes that can follow each item; leads to unknown places are left out."""
     targets = _route_targets(checklist)
     found: dict[str, tuple[str, ...]] = {}
     for section, item, following in _in_order(checklist.sections):
@@ -36,7 +36,7 @@ def routes_of(checklist: Checklist) -> Routes:
 
 
 def nodes_reached(routes: Routes, start: Iterable[str]) -> frozenset[str]:
-    """Return every node that can be come to from ``start``, those included."""
+    """Return every node reachable from ``start``, including ``start``."""
     found: set[str] = set()
     waiting = list(start)
     while waiting:
@@ -48,7 +48,9 @@ def nodes_reached(routes: Routes, start: Iterable[str]) -> frozenset[str]:
 
 
 def check_routes(checklist: Checklist, report: ProblemReport) -> None:
-    """Report leads to nowhere, and back: a list only goes on, so that each way ends."""
+    """Report leads to unknown places and leads backwards: a list only moves forward, so every path
+    ends.
+    """
     _check_names(checklist, report)
     places = {section.id: n for n, section in enumerate(checklist.sections) if section.id}
     for at, section in enumerate(checklist.sections):
@@ -83,7 +85,7 @@ def _route_targets(checklist: Checklist) -> dict[str, str]:
 
 
 def _in_order(sections: tuple[Section, ...]) -> Iterator[tuple[Section, Item, str]]:
-    """Yield each item with its section and the node after it in the order as written."""
+    """Yield each item in written order, with its section and the next node."""
     pairs = [(section, item) for section in sections for item in section.items]
     after = [*(item.id for _, item in pairs[1:]), END]
     for (section, item), following in zip(pairs, after, strict=False):

@@ -1,4 +1,4 @@
-"""The closed sets of words that lists are written with."""
+"""The closed sets of words used in lists."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Role(Enum):
 
 
 class Phase(Enum):
-    """Phases of a flight, in order; non-normal drills belong to none."""
+    """Phases of flight, in order; abnormal drills belong to none."""
 
     POWER_UP = "power-up"
     PREFLIGHT = "preflight"
@@ -47,12 +47,12 @@ class Phase(Enum):
 
     @property
     def order(self) -> int:
-        """Position in the flight, 0 first."""
+        """Position in the flight, from 0."""
         return list(Phase).index(self)
 
 
 class Once(Enum):
-    """How often an item is due when not at every run."""
+    """How often an item is due, if not on every run."""
 
     DAY = "day"
     POWER_UP = "power-up"

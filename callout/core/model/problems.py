@@ -1,4 +1,4 @@
-"""What is wrong with a file: each problem knows its line, its place and its remedy."""
+"""Problems in a file; each has its line, its place and its remedy."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ class Problem:
     path: str = ""
     """Field path, for example ``sections[0].items[3].response``."""
     rule: str = "format"
-    """Id of the check rule it breaks."""
+    """Id of the check rule that it breaks."""
 
     def __str__(self) -> str:
         return f"{self.file}, line {self.line}: {self.message}"
 
 
 class FileProblems(ChecklistInvalid):
-    """A file cannot be used; ``problems`` holds the first ten reasons."""
+    """A file that cannot be used; ``problems`` holds the first ten reasons."""
 
     def __init__(self, problems: Sequence[Problem]) -> None:
         first, more = problems[0], len(problems) - 1
@@ -48,12 +48,12 @@ class ProblemReport:
         self.problems: list[Problem] = []
 
     def add(self, line: int, path: str, message: str, hint: str = "", rule: str = "format") -> None:
-        """Note a problem; the tenth ends the reading."""
+        """Add a problem; the tenth one stops the reading."""
         self.problems.append(Problem(self.file, line, message, hint, path, rule))
         if len(self.problems) >= MOST_SHOWN:
             self.check()
 
     def check(self) -> None:
-        """Raise FileProblems when there are any, in the order of their lines."""
+        """Raise FileProblems if there are any, in line order."""
         if self.problems:
             raise FileProblems(sorted(self.problems, key=lambda problem: problem.line))

@@ -20,13 +20,13 @@ from callout.core.sentences import list_format as sentences
 from callout.hidden import hidden_places
 
 BAD: Final[Any] = object()
-"""Stands for a value that could not be read; the report says why."""
+"""Marks a value that could not be read; the report says why."""
 
 Schema = dict[str, Any]
 
 _FLAGS: Final = {"yes": True, "true": True, "no": False, "false": False}
 _GUESSED: Final = ("yes", "no", "on", "off", "true", "false", "null", "y", "n")
-"""Words that other YAML tools take for something else: never used as names."""
+"""Words that other YAML tools read as another type; never used as names."""
 
 
 class Shape(Protocol):
@@ -48,7 +48,7 @@ class Text:
     pattern: str = ""
     """Regular expression (anchored) or empty."""
     means: str = ""
-    """What the pattern asks for, to end "must be ..."."""
+    """What the pattern requires, to complete "must be ..."."""
     parse: Callable[[str], Any] | None = None
     """Turns the text into a value; a ValueError's text becomes the problem."""
     hint: str = ""
@@ -64,7 +64,7 @@ class Text:
         return self._parsed(text, node, path, report) if self.parse else text
 
     def _fault(self, text: str) -> tuple[str, str]:
-        """Return what is wrong with ``text`` and how to put it right, or two empty texts."""
+        """Return what is wrong with ``text`` and how to fix it, or two empty texts."""
         if not text:
             return "is empty", sentences.EMPTY_VALUE_HINT
         if len(text) > self.max_length:
@@ -193,7 +193,7 @@ class Version:
 
 
 def closest_choice(word: str, choices: Iterable[str]) -> str:
-    """Return the choice that ``word`` is probably meant for, or an empty text."""
+    """Return the choice that ``word`` was probably meant to be, or an empty text."""
     best = process.extractOne(word, list(choices), scorer=fuzz.ratio, score_cutoff=60)
     return best[0] if best else ""
 
@@ -224,10 +224,10 @@ def _parse_decimal(text: str) -> Decimal | None:
 
 
 def last_key(path: str) -> str:
-    """Return the key that ``path`` ends with."""
+    """Return the last key of ``path``."""
     return re.sub(r"\[\d+\]$", "", path).rsplit(".", 1)[-1] or "the file"
 
 
 def short_text(text: str) -> str:
-    """Return ``text`` cut to what fits in a sentence."""
+    """Return ``text`` shortened to fit in a sentence."""
     return text if len(text) <= 40 else f"{text[:37]}..."

@@ -10,7 +10,7 @@ from decimal import Decimal
 ON_OFF = ("off", "on")
 """Positions of a quantity that declares none."""
 USUAL_AGE_S = Decimal(3)
-"""Oldest state, in seconds, that still proves something, unless an item says otherwise."""
+"""Maximum age, in seconds, of state that still proves something, unless an item says otherwise."""
 MOST_AGE_S = Decimal(60)
 
 _POSITION = re.compile(r"[a-z0-9][a-z0-9_-]*")
@@ -51,9 +51,9 @@ class Proof:
     tolerance: Decimal = Decimal(0)
     """Largest difference at which two numbers still count as equal."""
     age_s: Decimal = USUAL_AGE_S
-    """Oldest state that counts, in seconds."""
+    """Maximum age of state that counts, in seconds."""
     alone: bool = False
-    """True: the state will do, without a word."""
+    """True: the state is enough, without a spoken reply."""
     line: int = 1
     """Line of the file, 1 first."""
 

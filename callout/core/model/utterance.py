@@ -1,4 +1,4 @@
-"""One reply as it is kept: word for word, and where it came from."""
+"""One reply as stored: word for word, and where it came from."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ class ReplySource(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Utterance:
-    """Words and how sure they are."""
+    """Words, and how certain they are."""
 
     text: str
     """The phrase understood, or the best guess."""
@@ -31,7 +31,7 @@ class Utterance:
     source: ReplySource = ReplySource.VOICE
     sure: bool = True
     confidence: float = 1.0
-    """Probability that it was heard right, 0 to 1; 1 when typed."""
+    """Probability that it was heard correctly, 0 to 1; 1 when typed."""
     alternatives: tuple[tuple[str, float], ...] = ()
     """Other phrases with their probability, best first."""
     engine: str = ""
@@ -41,7 +41,7 @@ class Utterance:
     def words(self) -> str:
         """What to show as heard; empty when no word was made out.
 
-        Where the engine is not sure, the phrase it guessed would mislead; its transcript does not.
+        When the engine is unsure, its guessed phrase would mislead; its transcript does not.
         """
         return (self.text or self.transcript) if self.sure else (self.transcript or self.text)
 

@@ -7,7 +7,7 @@ from enum import Enum
 
 
 class Verdict(Enum):
-    """Three outcomes; doubt is never a match."""
+    """Three outcomes; a doubtful reply is never a match."""
 
     MATCH = "match"
     MISMATCH = "mismatch"
@@ -24,8 +24,8 @@ class Judgement:
     reason: str
     """One short sentence for the person."""
     reply: str | None = None
-    """The accepted or named-wrong answer this reply was matched to, as written in the list."""
+    """The accepted or named-wrong answer that the reply was matched to, as written in the list."""
     words: tuple[str, ...] = ()
     """The reply after normalisation."""
     trace: tuple[str, ...] = ()
-    """Which rules looked at it and which decided, one line each."""
+    """Which rules were tried and which one decided, one line each."""

@@ -1,1 +1,1 @@
-"""Decides what the words heard are at an item."""
+"""Decides what the words heard mean at an item."""

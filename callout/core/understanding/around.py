@@ -27,14 +27,14 @@ AFTER = (
 
 @dataclass(frozen=True, slots=True)
 class Around:
-    """What may stand round an answer; the judge has the last word on each sentence."""
+    """What may precede and follow an answer; the judge has the last word on each sentence."""
 
     before: tuple[str, ...]
     after: tuple[str, ...]
 
 
 def around(expectation: Expectation, tables: Tables) -> Around:
-    """Return what is said round the answers of one item."""
+    """Return what crews say around the answers of one item."""
     said = frozenset(w for a in expectation.accepted for w in words_of(a.text, tables))
     return _around(said, expectation.challenge, tables)
 

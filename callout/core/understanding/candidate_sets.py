@@ -1,4 +1,4 @@
-"""Build the phrases to listen for at one item from what it expects."""
+"""Builds the phrases to listen for at one item from what it expects."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ from callout.core.model.verdict import Verdict
 from callout.core.understanding.fuller import FullerReplies
 
 FORMS = 10
-"""Ways of saying an expected answer that are listened for."""
+"""Number of forms of an expected answer that are listened for."""
 NEAR_FORMS = 4
-"""The same for a number that differs in a digit."""
+"""The same for a number that differs in one digit."""
 ECHO_FORMS = 2
-"""Ways that are also listened for after the challenge's own words ("beacon on")."""
+"""Number of forms also listened for after the words of the challenge ("beacon on")."""
 STATUS_TAILS = ("set", "checked")
 """Words that often follow a value ("one zero one three set"). Common practice."""
 
@@ -42,7 +42,9 @@ def candidates_for(
         forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound_key(f) not in taken)
         text = candidate.text
         if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
-            text = forms[0]  # one way to say it is a reply here; the others still give it
+            text = forms[
+                0
+            ]  # only this way to say it is a reply here
         if forms and text not in chosen:
             chosen[text] = replace(candidate, text=text, forms=forms)
             taken.update(map(_sound_key, forms))
@@ -88,9 +90,10 @@ def _accepted_candidate(answer: Answer, challenge: str, tables: Tables) -> Candi
 
 
 def _echoed_candidate(candidate: Candidate, challenge: str) -> Candidate:
-    """Return a candidate that may also follow the challenge's own words.
+    """Return a candidate that may also follow the words of the challenge.
 
-    Wrong answers too: else "fuel closed and unlocked" is nearest to "fuel closed and locked".
+    Wrong answers too: otherwise "fuel closed and unlocked" would be nearest to "fuel closed and
+    locked".
     """
     if not challenge or not challenge.isascii():
         return candidate
@@ -99,7 +102,7 @@ def _echoed_candidate(candidate: Candidate, challenge: str) -> Candidate:
 
 
 def _bare_values(answer: Answer, tables: Tables) -> tuple[str, ...]:
-    """Return the ways to say the value alone ("four two seven one") where the judge takes them."""
+    """Return the ways to say the value alone ("four two seven one"), if the judge accepts them."""
     values = _answer_values(answer)
     if len(values) != 1 or len(answer.parts) == 1:
         return ()
@@ -128,7 +131,9 @@ def _contrary_candidates(
 
 
 def _under_way(answer: Answer) -> Iterator[str]:
-    """Yield what sounds like a state that is reached and is not yet ("armed": "arming")."""
+    """Yield words that sound like a reached state but mean one still in progress ("armed":
+    "arming").
+    """
     text = answer.text.lower()
     for word in text.split():
         done = word.isalpha() and len(word) > len("shed") and word.endswith("ed")

@@ -1,4 +1,4 @@
-"""The ways to give an answer with nothing around it, and what would be wrong in its place."""
+"""The ways to give an answer with nothing around it, and the wrong replies close to them."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from callout.core.language.words import words_of
 from callout.core.model.expectation import Answer, Expectation, Value, phrase
 
 FORMS = 4
-"""Ways of saying one answer."""
+"""Number of ways to say one answer."""
 NEAR = 2
 """The same for one that would be wrong."""
 SHORTEST = 5
-"""Letters of a word that tells what was done."""
+"""Letters; a shorter word cannot show what was done."""
 Made = tuple[str, str, str]
 """Beginning, answer and ending of a sentence."""
 
@@ -43,7 +43,9 @@ def cores_of(expectation: Expectation, tables: Tables) -> tuple[str, ...]:
 
 
 def _called(text: str, asked: tuple[str, ...], tables: Tables) -> Iterator[str]:
-    """Yield ``text`` with one word as crews call it ("set" for a parking brake that is on)."""
+    """Yield ``text`` with one word replaced by what crews say ("set" for a parking brake that is
+    on).
+    """
     said, custom = text.lower().split(), customary_sayings(asked, frozenset(), tables)
     for i, word in enumerate(said):
         key = words_of(word, tables)
@@ -54,7 +56,7 @@ def _called(text: str, asked: tuple[str, ...], tables: Tables) -> Iterator[str]:
 def contraries_of(
     way: str, made: Made | None, expectation: Expectation, tables: Tables
 ) -> Iterator[str]:
-    """Yield ``way`` with another state, digit or answer in it."""
+    """Yield ``way`` with one state, digit or answer replaced by another."""
     said = way.split()
     for i, word in enumerate(said):
         for other in (*_opposites(word, expectation, tables), *misheard_digit(word)):
@@ -66,7 +68,7 @@ def contraries_of(
 
 
 def slips_of(way: str) -> Iterator[str]:
-    """Yield ``way`` turned round ("not"), and as an order or what is still going on."""
+    """Yield ``way`` negated ("not"), as an order, and as something still in progress."""
     said = way.split()
     yield from (" ".join((*said[:i], "not", *said[i:])) for i in range(len(said)))
     for i, word in enumerate(said):
@@ -75,7 +77,7 @@ def slips_of(way: str) -> Iterator[str]:
 
 
 def _undone(word: str) -> tuple[str, ...]:
-    """Return what a report sounds like ("switched": "switch", "switch it", "switching")."""
+    """Return words confused with a report ("switched": "switch", "switch it", "switching")."""
     if not word.endswith("ed") or len(word) < SHORTEST:
         return ()
     stem = word[:-3] if word[-3] == word[-4] and word[-3] not in "ls" else word[:-2]

@@ -19,7 +19,7 @@ class FactStatement:
 
 
 def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> FactStatement | None:
-    """Return the fact that ``words`` state, or None; whole words only, nothing is guessed at."""
+    """Return the fact that ``words`` state, or None; whole words only, no guessing."""
     said = without_fillers(plain_words(words), tuple(fillers))
     for fact in flight.set_up.values():
         for state in (True, False):
@@ -29,9 +29,9 @@ def find_statement(words: str, flight: Flight, fillers: Sequence[str]) -> FactSt
 
 
 def find_answer_to(words: str, fact: SetUpFact, fillers: Sequence[str]) -> bool | None:
-    """Return what ``words`` answer to the question for a fact; None: they are no answer to it.
+    """Return what ``words`` answer to the question for a fact; None: they do not answer it.
 
-    Right after its question the fact's name alone will do as well ("night", "not night").
+    Right after its question the fact's name alone is enough ("night", "not night").
     """
     said = without_fillers(plain_words(words), tuple(fillers))
     name = name_of(fact.name)
@@ -56,13 +56,13 @@ def statement_forms(fact: SetUpFact, *, state: bool) -> tuple[str, ...]:
 
 
 def spoken_answers(fact: SetUpFact) -> tuple[str, ...]:
-    """Return what is listened for at the question for a fact, besides yes and no."""
+    """Return what to listen for at the question for a fact, besides yes and no."""
     name = name_of(fact.name)
     return (*fact.said_yes, *fact.said_no, f"it is {name}", f"it is not {name}")
 
 
 def statement_phrases(flight: Flight, facts: Iterable[str]) -> tuple[str, ...]:
-    """Return the facts' own words, for listening while a list is open."""
+    """Return the facts' own words, to listen for while a list is open."""
     known = (flight.set_up[name] for name in facts if name in flight.set_up)
     found = [phrase for fact in known for phrase in (*fact.said_yes, *fact.said_no)]
     return tuple(dict.fromkeys(found))
@@ -79,5 +79,5 @@ def question_of(fact: SetUpFact) -> str:
 
 
 def told(statement: FactStatement) -> str:
-    """Return a statement as read back."""
+    """Return a statement as it is read back."""
     return f"{name_of(statement.fact).capitalize()}: {'yes' if statement.state else 'no'}."

@@ -1,8 +1,9 @@
-"""Fuller ways to say an answer ("it is down and locked, three green"), nearest to what was heard.
+"""Fuller ways to say an answer ("it is down and locked, three green"), nearest to the transcript.
 
-Nobody lists them all: they are made of the answer, of what crews say round one, and of the
-transcript itself; the judge takes each of them or it is left out. Beside them stand their rivals,
-the same sentences with one word that makes them wrong, so that the sound decides between the two.
+They cannot all be listed, so they are built from the answer, from what crews say around one, and
+from the transcript itself; the judge must accept each of them. Their rivals, the same sentences
+with one word that makes them wrong, are listened for as well, so that the sound decides between the
+two.
 """
 
 from __future__ import annotations
@@ -24,21 +25,21 @@ from callout.core.understanding.around import around
 from callout.core.understanding.cores import contraries_of, cores_of, slips_of
 
 WAYS = 8
-"""Fuller ways that are listened for."""
+"""Number of fuller ways that are listened for."""
 CONTRARIES, SLIPS = 18, 8
-"""Sentences beside them that would be wrong: another state or number; negations and orders."""
+"""Number of wrong sentences beside them: another state or number; negations and orders."""
 LOOKED_AT = 30
-"""Sentences that the judge is asked about, of each kind; it takes half a millisecond for one."""
+"""Number of sentences of each kind that the judge is asked about; each takes half a millisecond."""
 SIDES = 12
-"""Beginnings and endings that are tried."""
+"""Number of beginnings and endings that are tried."""
 TWICE = 6
-"""Endings of which two may follow one another ("locked, three green")."""
+"""Number of endings of which two may be combined ("locked, three green")."""
 LEAST_ALIKE = 0.6
-"""Sentences less like the transcript are no help: something else was said."""
+"""Least likeness to the transcript; anything below means that something else was said."""
 FURTHER = 0.25
 """How much less alike than the nearest a sentence may be."""
 LONGEST = 12
-"""Words of a transcript; more is talk."""
+"""Words of a transcript; a longer one is conversation."""
 _DIGITS = re.compile(r"[0-9]+")
 _OTHER = re.compile(r"[^a-z' ]+")
 
@@ -51,7 +52,7 @@ class FullerReplies:
     tables: Tables
 
     def __call__(self, transcript: str) -> tuple[Candidate, ...]:
-        """Return answers with their fuller ways, then rivals; nothing where none is near."""
+        """Return answers with their fuller ways, then rivals; nothing if none is close."""
         heard = _spoken(transcript)
         if not self.expectation.accepted or not heard[0] or len(heard[0].split()) > LONGEST:
             return ()
@@ -71,7 +72,7 @@ class FullerReplies:
 
 
 def _spoken(transcript: str) -> tuple[str, ...]:
-    """Return the ways the transcript was said: digits one by one, and as numbers."""
+    """Return the transcript in each way it can be written: digits one by one, and as numbers."""
     lower = transcript.lower().replace("-", " ")
     ways = (_DIGITS.sub(lambda m: f" {one_by_one(m[0])} ", lower), _DIGITS.sub(_number, lower))
     return tuple(dict.fromkeys(" ".join(_OTHER.sub(" ", way).split()) for way in ways))
@@ -91,7 +92,7 @@ class _Near:
         self._made: dict[str, tuple[str, str, str]] = {}
 
     def sentences(self) -> Iterator[str]:
-        """Yield every beginning, answer and ending put together that is worth a look."""
+        """Yield every combination of beginning, answer and ending that is worth a look."""
         sides = around(self._expectation, self._tables)
         before, after = self._likely(sides.before), self._likely(sides.after)
         after += [f"{a} {b}" for a in after[1:TWICE] for b in after[1:TWICE] if a != b]
@@ -105,7 +106,7 @@ class _Near:
     def right(self) -> dict[str, list[str]]:
         """Return what was heard and the sentences nearest to it, by the answer that each gives.
 
-        The judge takes all of them.
+        The judge accepts all of them.
         """
         ways: dict[str, list[str]] = {}
         for text in dict.fromkeys((*self._heard, *self._nearest(self.sentences()))):
@@ -115,12 +116,12 @@ class _Near:
         return ways
 
     def wrong(self, texts: Iterable[str], most: int) -> list[str]:
-        """Return sentences that the judge does not take, nearest first."""
+        """Return sentences that the judge does not accept, nearest first."""
         ranked = sorted(dict.fromkeys(texts), key=lambda text: (-self._alike(text), text))
         return [t for t in ranked[: most + LOOKED_AT // 2] if not self._taken(t)][:most]
 
     def contraries(self, way: str) -> Iterator[str]:
-        """Yield ``way`` with another state, digit or answer in it."""
+        """Yield ``way`` with one state, digit or answer replaced by another."""
         return contraries_of(way, self._made.get(way), self._expectation, self._tables)
 
     def _taken(self, text: str) -> bool:
@@ -140,12 +141,12 @@ class _Near:
         return max(Levenshtein.normalized_similarity(text, heard) for heard in self._heard)
 
     def _likely(self, sides: Iterable[str]) -> list[str]:
-        """Return the sides of a sentence that are in what was heard, or nearly."""
+        """Return the beginnings or endings that were heard, or nearly."""
         said = list(dict.fromkeys(side for side in sides if side))
         ranked = sorted(said, key=lambda s: -max(_inside(s, heard) for heard in self._heard))
         return ["", *ranked[:SIDES]]
 
 
 def _inside(side: str, heard: str) -> float:
-    """Return how well ``side`` is found in ``heard``; a longer one that is found counts more."""
+    """Return how well ``side`` matches in ``heard``; a longer match counts more."""
     return fuzz.partial_ratio(side, heard) + min(len(side), 20) if len(side) <= len(heard) else 0.0

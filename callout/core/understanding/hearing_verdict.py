@@ -1,8 +1,8 @@
-"""From one utterance to what it is at an item: the one rule of sessions, drills, ``callout hear``,
+"""Decides what an utterance is at an item: the one rule of sessions, drills, ``callout hear``,
 ``callout check --by-ear`` and every measurement.
 
-A reply that the item lists, right or wrong, is a reply whatever else it can mean; then come the
-commands. Without certainty nothing is matched, mismatched or obeyed.
+A reply that the item lists, right or wrong, is a reply whatever else it may mean; commands come
+next. Unless the recogniser is sure, nothing is matched, mismatched or obeyed.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ NOT_SURE = "not-sure"
 COMMAND = "command"
 UNRELATED = "unrelated"
 REMARK_WORDS = 4
-"""Unrelated speech of fewer words may be a reply that noise has garbled: it is asked again."""
+"""Words; shorter unrelated speech may be a reply garbled by noise, so it is asked again."""
 
 DOUBTS = frozenset(
     reason.value
@@ -41,12 +41,13 @@ DOUBTS = frozenset(
         Reason.SIDES,
     )
 )
-"""What a transcript of several words may be for which a right reply is not believed."""
+"""Meanings of a longer transcript that overrule a right reply."""
 FEWEST_WORDS = 2
-"""One word of a transcript is too often another word of the same sound."""
+"""Words; a transcript of one word is too often a homophone."""
 FAINT = frozenset(("if", "or"))
-"""Hedges so short that they are written for half a sound ("if the onyx master" for "avionics
-master"): they count only where the reply itself is in the transcript."""
+"""Hedges so short that recognisers write them for half a sound ("if the onyx master" for "avionics
+master"): they count only if the transcript contains the reply itself.
+"""
 
 _UNSURE = sentences.NOT_SURE
 _NO_WORDS = sentences.SOUND_WITHOUT_WORDS
@@ -57,13 +58,13 @@ class Weighed:
     """What an utterance is at an item."""
 
     judged: Judgement
-    """The verdict, were it a reply; unclear where it is not sure."""
+    """The verdict if it is a reply; unclear if the recogniser is not sure."""
     listed: bool = False
-    """The item lists these words: they are a reply, whatever else they can mean."""
+    """True: the item lists these words, so they are a reply whatever else they may mean."""
     command: Found | None = None
-    """The spoken command that it is; None for a reply that the item lists."""
+    """The spoken command; None for a reply that the item lists."""
     remark: bool = False
-    """Talk that was not meant as a reply."""
+    """True: talk that was not meant as a reply."""
 
 
 def weigh_utterance(
@@ -72,7 +73,7 @@ def weigh_utterance(
     judging: Callable[[str], Judgement],
     commands: CommandTable,
 ) -> Weighed:
-    """Return what ``said`` is at an item. judging: words to the verdict on them there."""
+    """Decide what ``said`` is at an item. judging: returns the verdict on words at that item."""
     if not said.sure:
         words = said.transcript or said.text
         remark = bool(words.strip()) and is_remark(words, judging(words))
@@ -86,7 +87,7 @@ def weigh_utterance(
 
 
 def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
-    """Tell whether the words as the engine wrote them say anything but the reply it chose."""
+    """Say whether the transcript contradicts the reply that the engine chose."""
     words = said.transcript.split()
     if said.text.casefold() not in said.transcript.casefold():
         words = [word for word in words if word.casefold() not in FAINT]
@@ -95,7 +96,7 @@ def _gainsaid(said: Utterance, judging: Callable[[str], Judgement]) -> bool:
 
 
 def command_in(said: Utterance, commands: CommandTable) -> Found | None:
-    """Return the spoken command that ``said`` is, with what follows it word for word."""
+    """Return the spoken command in ``said``, with the words that follow it."""
     found = match_command(said.text, commands)
     whole = match_command(said.transcript, commands) if found else None
     same = whole and found and whole.command is found.command
@@ -105,7 +106,9 @@ def command_in(said: Utterance, commands: CommandTable) -> Found | None:
 def judge_heard(
     heard: Heard, expectation: Expectation, tables: Tables, commands: CommandTable
 ) -> Judgement:
-    """Return the verdict on what was heard; what is no reply is unclear, with a code of its own."""
+    """Return the verdict on what was heard; anything that is not a reply is unclear, with its own
+    code.
+    """
     weighed = weigh_utterance(
         spoken_utterance(heard),
         expectation,
@@ -122,5 +125,7 @@ def judge_heard(
 
 
 def is_remark(words: str, judged: Judgement) -> bool:
-    """Tell a side remark from a reply that was not understood, by an unsure transcript."""
+    """Say whether an unsure transcript is a side remark rather than a reply that was not
+    understood.
+    """
     return judged.code == UNRELATED and len(words.split()) >= REMARK_WORDS

@@ -1,4 +1,4 @@
-"""Which words an item lists: at that item they are a reply, whatever else they can mean."""
+"""Which words an item lists: at that item they are a reply, whatever else they may mean."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Words without the name of a control, where they name one."""
+"""Removes the name of a control from words that contain it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from callout.core.model.commands import plain_words
 
 
 def without_name(names: Iterable[str], words: str) -> str | None:
-    """Return what is left of ``words`` without the first of ``names`` in it; None without any."""
+    """Return ``words`` without the first of ``names`` in them; None if they contain none."""
     tokens = words.split()
     flat = [(n, word) for n, token in enumerate(tokens) for word in plain_words(token)]
     said = [word for _, word in flat]

@@ -19,25 +19,25 @@ from callout.core.planning.plan import PlannedItem
 from callout.core.sentences import judging as sentences
 
 MOST_WORDS = 12
-"""A longer reply is talk, not a wording."""
+"""Words; a longer reply is conversation, not a wording."""
 ACCEPTED = sentences.ALREADY_ACCEPTED
 _MAY = frozenset({Reason.UNRELATED, Reason.EXTRA_WORDS})
 """Unclear replies that a person may vouch for; all others say something else, or too little."""
 NUMBERS = sentences.WORDING_OF_A_NUMBER
 _STEM = 4
-"""Letters of a word from which another form of it can be told."""
+"""Letters; the stem from which another form of a word is recognised."""
 _NOT_YET = frozenset(
     {"still", "soon", "later", "pending", "partly", "partially", "almost", "nearly", "waiting"}
     | {"needs", "needed", "after", "until", "follow", "being", "transit", "will"}
 )
-"""Words of what is not so yet, or no longer. Common practice."""
+"""Words for a state not yet or no longer reached. Common practice."""
 _FAULTS = frozenset(
     {"ajar", "stuck", "failed", "broken", "rough", "stiff", "spongy", "soft", "sticky", "cloudy"}
     | {"dirty", "tripped", "popped", "lost", "quit", "dead", "empty", "low", "leaking", "loose"}
     | {"worn", "cracked", "bent", "missing", "differ", "disagree", "erratic", "intermittent"}
     | {"lukewarm", "flag", "flags"}
 )
-"""Words of what is not as it must be. Common practice."""
+"""Words for a fault. Common practice."""
 _TOO_LITTLE = {
     Reason.PARTIAL: sentences.WORDING_INCOMPLETE,
     Reason.BARE_STATUS: sentences.WORDING_WITHOUT_STATE,
@@ -62,13 +62,14 @@ class WordingOffer:
     """The accepted reply that followed."""
     critical: bool = False
     sure: bool = True
-    """False: the words are what the recogniser wrote down, and may be misheard."""
+    """False: the words come from an unsure transcript and may be misheard."""
 
 
 def why_not(words: str, expectation: Expectation, tables: Tables) -> str:
-    """Return why ``words`` may not be accepted from now on, in one sentence; empty: they may.
+    """Return one sentence on why ``words`` may not be accepted from now on; empty: they may.
 
-    Never a contrary, a wrong number, side or negation, nor what would make such a reply right.
+    Never a contrary state, a wrong number, side or negation, nor anything that would make such a
+    reply right.
     """
     said = to_words(words, tables)
     if not said or len(words.split()) > MOST_WORDS:
@@ -100,7 +101,7 @@ def _by_numbers(words: str, expectation: Expectation, tables: Tables) -> str:
 
 
 def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> str:
-    """Return a contrary in the words themselves, whatever stands round it."""
+    """Return a contrary state in the words themselves, whatever surrounds it."""
     listed = {word for answer in expectation.accepted for word in to_words(answer.text, tables)}
     for word in said:
         if word in tables.negations and word not in listed:
@@ -123,7 +124,7 @@ def _by_words(said: Sequence[str], expectation: Expectation, tables: Tables) -> 
 
 
 def _by_manner(said: Sequence[str], listed: set[str], tables: Tables) -> str:
-    """Return why the words report nothing, or nothing that a list wants to hear."""
+    """Return why the words report nothing, or nothing that the list asks for."""
     unfinished = next(
         (w for w in said if w not in listed and _says_unfinished(w, listed, tables)), ""
     )
@@ -140,9 +141,9 @@ def _by_manner(said: Sequence[str], listed: set[str], tables: Tables) -> str:
 
 
 def _says_unfinished(word: str, listed: set[str], tables: Tables) -> bool:
-    """ "Later", "arming", "dropping", "undone": put off, under way, or turned back.
+    """ "Later", "arming", "dropping", "undone": postponed, in progress, or reversed.
 
-    What goes on and is a state in the tables ("charging") is told from what does not stay.
+    A word in the tables such as "charging" is a lasting state and does not count.
     """
     stem = word[:-3]
     same = any(stem == w[: len(stem)] for w in listed)
@@ -154,7 +155,7 @@ def _says_unfinished(word: str, listed: set[str], tables: Tables) -> bool:
 def _inflected_contrary(
     said: Sequence[str], listed: set[str], expectation: Expectation, tables: Tables
 ) -> tuple[str, str] | None:
-    """Return a word that holds a contrary of what is listed: "leaned" where "rich" is due."""
+    """Return a word derived from a contrary of the listed state: "leaned" where "rich" is expected."""
     contrary = {c for w in listed for c in opposites_of(w, tables, expectation.contrasts)} - listed
     contrary |= {w for e in expectation.wrong for w in to_words(e.answer.text, tables)} - listed
     pairs = ((word, c) for word in said for c in contrary if len(c) >= _STEM and c in word)
@@ -162,7 +163,9 @@ def _inflected_contrary(
 
 
 def _by_trial(words: str, expectation: Expectation, tables: Tables) -> str:
-    """Judge it, and every contrary of the item, as they would be judged from now on."""
+    """Judge the wording, and every contrary of the item, as they would be judged once it is
+    accepted.
+    """
     new = parse_answer(words, tables)
     wider = replace(expectation, accepted=(*expectation.accepted, new))
     if judge_reply(words, wider, tables).verdict is not Verdict.MATCH:
@@ -180,14 +183,14 @@ def _contrary_words(wider: Expectation, tables: Tables) -> Iterator[str]:
 
 
 def with_wording(expectation: Expectation, words: str, tables: Tables) -> Expectation:
-    """Return what is expected with one more wording, once."""
+    """Return the expectation with one more wording, added once."""
     if any(answer.text == words for answer in expectation.accepted):
         return expectation
     return replace(expectation, accepted=(*expectation.accepted, parse_answer(words, tables)))
 
 
 def without_wording(expectation: Expectation, words: str) -> Expectation:
-    """Return what is expected without a wording that was revoked; the listed reply always stays."""
+    """Return the expectation without a revoked wording; the listed reply always stays."""
     first, *others = expectation.accepted or (Answer((), ""),)
     kept = tuple(answer for answer in others if answer.text != words)
     return replace(expectation, accepted=(first, *kept)) if expectation.accepted else expectation
@@ -196,7 +199,7 @@ def without_wording(expectation: Expectation, words: str) -> Expectation:
 def offer_of(
     item: PlannedItem, refused: Sequence[Utterance], right: str, tables: Tables
 ) -> Iterator[WordingOffer]:
-    """Yield what may be offered of replies that were not taken before the right one came."""
+    """Yield the replies that can be offered: not accepted before the right one came."""
     if item.leads or item.missing:
         return
     for said in refused:
@@ -206,5 +209,5 @@ def offer_of(
 
 
 def plain_words(said: Utterance) -> str:
-    """Return the words of a reply as a list writes them: small letters, no full stop."""
+    """Return the words of a reply in the style of a list: lower case, no full stop."""
     return " ".join(said.words.split()).strip(" .,!?").lower()
