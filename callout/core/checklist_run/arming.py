@@ -1,4 +1,4 @@
-"""What the ear is armed for: the current item, or a question of the session's own."""
+"""What the ear is armed for: the current item, or a question of the session itself."""
 
 from __future__ import annotations
 
@@ -20,14 +20,14 @@ from callout.core.planning.plan import PlannedItem
 from callout.core.understanding.fact_phrases import spoken_answers
 
 HOLD = "@hold"
-"""Listening id while the list is held; questions are "@" and their name."""
+"""Listening id while the list is on hold; the id of a question is "@" and its name."""
 
 CHALLENGE = "@challenge"
-"""Listening id while a person's challenge is waited for."""
+"""Listening id while a person's challenge is awaited."""
 Groups = tuple[tuple[str, ...], ...]
-"""Ways to say one thing, one tuple each."""
+"""Ways to say one thing, one tuple for each thing."""
 NEAR_CALLS = 3
-"""Challenges of the next items that are listened for while an item waits for its reply."""
+"""Challenges of the next items to listen for while an item waits for its reply."""
 
 CHOICES: dict[Question, tuple[Choice, ...]] = {
     Question.FLOW: (Choice.DONE,),
@@ -82,7 +82,7 @@ def candidates_of(context: Context, progress: Progress) -> CandidateSet:
 
 
 def expectation_of(context: Context, progress: Progress) -> Expectation:
-    """Return what may be replied now, commands aside."""
+    """Return what may be replied now, except commands."""
     if progress.held and progress.question is not Question.STOP:
         return Expectation(accepted=())
     if progress.question is Question.COMPLETION:
@@ -127,7 +127,7 @@ def _near_calls(progress: Progress) -> tuple[str, ...]:
 def _with_replies(
     context: Context, progress: Progress, expected: Expectation, besides: Groups
 ) -> CandidateSet:
-    """Return the challenges, and the next one with its replies, right and wrong, in one breath."""
+    """Return the challenges, and the next one together with its replies, right and wrong."""
     found = context.find_candidates(expected, besides, context.tables, CHALLENGE)
     item = next_called_for(progress)
     if item is None or item.wants_value:

@@ -1,4 +1,4 @@
-"""Putting items and questions to the crew, one after the other."""
+"""Puts items and questions to the crew, one after the other."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from callout.core.understanding.fact_phrases import question_of
 
 
 def advance_list(turn: Turn, *lead: str) -> None:
-    """Go to whatever comes next: set-up, flow, an item, a deferred item, or the end of the list."""
+    """Go to what comes next: set-up, flow, an item, a deferred item, or the end of the list."""
     progress = turn.progress
     due = progress.next_due
     first = _comes_first(turn)
@@ -47,7 +47,7 @@ def advance_list(turn: Turn, *lead: str) -> None:
 
 
 def _why_asked(item: ItemProgress) -> Why:
-    if item.reason:  # it has been settled, and a change undid that
+    if item.reason:  # it was settled, and a change undid that
         return Why.REOPENED
     return Why.RETURNED if item.deferred else Why.NEXT
 
@@ -66,13 +66,13 @@ def _comes_first(turn: Turn) -> tuple[Question, str] | None:
 
 
 def flow_first(progress: Progress) -> bool:
-    """Say whether a flow is still to be done before the first item."""
+    """Say whether a flow is still due before the first item."""
     plan = progress.plan
     return plan.method is Method.FLOW_THEN_VERIFY and bool(plan.flow) and not progress.flow_done
 
 
 def memory_first(turn: Turn) -> bool:
-    """Say whether what is done from memory is still to be recited."""
+    """Say whether memory items are still to be recited."""
     progress = turn.progress
     by_tool = progress.challenger is Challenger.TOOL
     wanted = turn.context.pacing.memory is MemoryMode.RECALL and by_tool
@@ -85,7 +85,7 @@ def _person_completes(turn: Turn) -> bool:
 
 
 def await_challenge(turn: Turn, due: int, *lead: str) -> None:
-    """Listen for a person's challenge; the tool itself says nothing of the item."""
+    """Listen for a person's challenge; the tool itself says nothing about the item."""
     item = turn.progress.plan.items[due]
     turn.say(*lead)
     turn.news(*lead, sentences.your_challenge(item.challenge))
@@ -94,7 +94,7 @@ def await_challenge(turn: Turn, due: int, *lead: str) -> None:
 
 
 def challenge_item(turn: Turn, index: int, why: Why, *lead: str, later: int = 0) -> None:
-    """Put one item: write it down, show it, say it."""
+    """Challenge one item: record it, show it, say it."""
     item = turn.progress.plan.items[index]
     turn.record(r.Challenged(item_id=item.id, why=why, round=turn.progress.round + later))
     fresh = why in (Why.NEXT, Why.RETURNED, Why.REOPENED)
@@ -106,14 +106,14 @@ def challenge_item(turn: Turn, index: int, why: Why, *lead: str, later: int = 0)
     turn.set(reminded=why is Why.SILENCE, lines=())
     if fresh:
         turn.set(options=())
-    if why not in (Why.SILENCE, Why.ASKED):  # a repeat does not make a reply quicker
+    if why not in (Why.SILENCE, Why.ASKED):  # a repeat must not shorten the reply time
         turn.time_anew()
     if why is not Why.SILENCE:
         turn.set(sentence=" ".join((*lead, *unknown)))
 
 
 def ask_question(turn: Turn, question: Question, *lead: str, fact: str = "") -> None:
-    """Put a question of the session's own."""
+    """Ask a question of the session itself."""
     item = turn.progress.item
     turn.record(r.Asked(question=question, item_id=item.id if item else "", fact=fact))
     turn.set(missed=0)
@@ -121,7 +121,7 @@ def ask_question(turn: Turn, question: Question, *lead: str, fact: str = "") -> 
 
 
 def repeat_question(turn: Turn, *lead: str) -> None:
-    """Say and show the open question (once more)."""
+    """Say and show the open question, once or again."""
     assert turn.progress.question is not None
     sentence = question_words(turn, turn.progress.question)
     turn.say(*lead, sentence)
@@ -130,7 +130,7 @@ def repeat_question(turn: Turn, *lead: str) -> None:
 
 
 def repeat_asked(turn: Turn, why: Why, *lead: str) -> None:
-    """Put the open question or the current item once more; nothing open: go on."""
+    """Repeat the open question or the current item; if nothing is open, move on."""
     if turn.progress.question:
         repeat_question(turn, *lead)
     elif turn.progress.current is not None:
@@ -140,7 +140,7 @@ def repeat_asked(turn: Turn, why: Why, *lead: str) -> None:
 
 
 def question_words(turn: Turn, question: Question) -> str:
-    """Return a question as said and shown."""
+    """Return a question as it is said and shown."""
     progress = turn.progress
     name = progress.item.challenge if progress.item else progress.plan.title
     match question:
@@ -167,7 +167,7 @@ def question_words(turn: Turn, question: Question) -> str:
 
 
 def answer_hint(turn: Turn) -> str:
-    """Return what would answer the open question, where its own words do not tell."""
+    """Return what would answer the open question, if its own words do not say."""
     table, question = turn.context.commands, turn.progress.question
     if question is None or question is Question.OPEN_ITEMS:
         return ""
@@ -192,7 +192,7 @@ def complete_list(turn: Turn, utterance: Utterance | None = None) -> None:
 def end_list(
     turn: Turn, ending: Ending, call: str = "", utterance: Utterance | None = None
 ) -> None:
-    """End the list; items without an outcome are left open, on the record."""
+    """End the list; items without an outcome are recorded as left open."""
     progress = turn.progress
     plan = progress.plan
     unanswered = (*progress.open_items, *wording.left_open(progress))

@@ -1,4 +1,4 @@
-"""Questions of a list that decide how it continues: which way, what falls away, and which end."""
+"""Questions that decide how a list continues: which path, which items drop out, and which end."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from callout.core.planning.plan import Plan, PlannedItem, PlannedLead
 from callout.core.sentences import checklist as sentences
 
 WHICH_WAY = "which-way"
-"""A reply fits more than one way, or none for sure."""
+"""A reply fits more than one path, or none for certain."""
 UNDECIDED = sentences.LIST_BRANCHES_HERE
 
 
 def judge_way(item: PlannedItem, words: str, tables: Tables) -> Judgement:
-    """Return the judgement of a reply to a question that leads on: right on one way only."""
+    """Return the judgement of a reply to a branching question: right for exactly one path."""
     whole = judge_reply(words, item.expectation, tables)
     if whole.verdict is not Verdict.MATCH or lead_of(item, words, tables):
         return whole
@@ -28,7 +28,7 @@ def judge_way(item: PlannedItem, words: str, tables: Tables) -> Judgement:
 
 
 def lead_of(item: PlannedItem, words: str, tables: Tables) -> PlannedLead | None:
-    """Return the one way that ``words`` choose, or None."""
+    """Return the one path that ``words`` choose, or None."""
     found = [lead for lead in item.leads if _reply_fits(item, lead, words, tables)]
     return found[0] if len(found) == 1 else None
 
@@ -47,7 +47,7 @@ def _reply_fits(item: PlannedItem, lead: PlannedLead, words: str, tables: Tables
 
 
 def go_on(turn: Turn, item: PlannedItem, words: str) -> str:
-    """Take the way that a reply chose; return what is said of it."""
+    """Take the path that a reply chose; return what to say about it."""
     lead = lead_of(item, words, turn.context.tables)
     if lead is None:
         return ""
@@ -80,7 +80,7 @@ def _lead_reply(lead: PlannedLead, words: str, tables: Tables) -> str:
 
 
 def _next_part(plan: Plan, item: PlannedItem, lead: PlannedLead) -> str:
-    """Return the name of the part it continues with, when that is another one."""
+    """Return the name of the part it continues with, if that is another one."""
     target = next((other for other in plan.items if other.id == lead.to), None)
     if target is None or target.section == item.section or not target.section:
         return ""

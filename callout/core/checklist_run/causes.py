@@ -1,4 +1,4 @@
-"""Why things happen in a session: closed sets that records, questions and screens share."""
+"""Why things happen in a session: closed sets shared by records, questions and screens."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import Enum
 from typing import Final
 
 NOT_SET: Final = "not-set"
-"""Code of a right reply that the aircraft shows to be untrue."""
+"""Code of a right reply that the aircraft contradicts."""
 
 
 class Why(Enum):
@@ -25,7 +25,7 @@ class Why(Enum):
     OTHER_SEAT = "other-seat"
     """The first of two seats has answered."""
     NOT_SET = "not-set"
-    """It was said right, and the aircraft shows otherwise."""
+    """The reply was right, but the aircraft shows otherwise."""
     CALLED = "called"
     """A person challenged it."""
 
@@ -45,9 +45,9 @@ class Question(Enum):
     FACT = "fact"
     """What is the set-up?"""
     QUANTITY = "quantity"
-    """Was a quantity heard right?"""
+    """Was a quantity heard correctly?"""
     MEMORY = "memory"
-    """What is done from memory, in order?"""
+    """Which memory items are done, in order?"""
 
 
 class Choice(Enum):
@@ -62,7 +62,7 @@ class Choice(Enum):
 
 
 class Ending(Enum):
-    """How a list came to its end."""
+    """How a list ended."""
 
     COMPLETED = "completed"
     STOPPED = "stopped"

@@ -1,4 +1,4 @@
-"""Spoken, typed and single-key control."""
+"""Control by voice, typing and single keys."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ _WHILE_HELD = {
 
 
 def obey_command(turn: Turn, found: Found, utterance: Utterance) -> None:
-    """Do what a command asks, and write down that it was given."""
+    """Carry out a command, and record that it was given."""
     turn.record(r.Commanded(command=found.command, utterance=utterance, rest=found.rest))
     turn.cut()
     turn.set(heard=utterance, verdict=None, lines=())
@@ -132,7 +132,7 @@ def _go_back(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 
 def _disregard_reply(turn: Turn, found: Found, utterance: Utterance) -> None:
-    """Take the reply before back: one not accepted simply falls away, an accepted one reopens."""
+    """Take back the previous reply: one not accepted is dropped, an accepted one is reopened."""
     progress = turn.progress
     item = progress.items[progress.current] if progress.current is not None else None
     fresh = item is None or not (item.unclear or item.mismatches)
@@ -154,7 +154,7 @@ def _what_is_left(turn: Turn, found: Found, utterance: Utterance) -> None:
 
 
 def _tell_why(turn: Turn, found: Found, utterance: Utterance) -> None:
-    """Say why the open item is done; what is asked from memory is not given away."""
+    """Say why the open item is done; never reveal what is asked from memory."""
     reasons = reasons_for(turn)
     turn.set(lines=reasons[1:])
     turn.news(*reasons[1:])

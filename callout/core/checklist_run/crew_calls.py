@@ -23,17 +23,17 @@ from callout.core.sentences import conversation
 
 @dataclass(frozen=True, slots=True)
 class CrewCall:
-    """A challenge that a person gave, and what was said after it in the same breath."""
+    """A challenge given by a person, and anything said after it in the same breath."""
 
     index: int
-    """Place of the item in the plan, 0 first."""
+    """Index of the item in the plan."""
     rest: str = ""
 
 
 def find_challenge(turn: Turn, utterance: Utterance) -> CrewCall | None:
     """Return which open item ``utterance`` challenges, or None; whole words only.
 
-    Of two items with the same challenge the next one in the list is meant.
+    If two items have the same challenge, the next one in the list is meant.
     """
     progress = turn.progress
     if progress.challenger is not Challenger.PERSON or not utterance.sure:
@@ -49,7 +49,7 @@ def find_challenge(turn: Turn, utterance: Utterance) -> CrewCall | None:
 
 
 def take_crew_call(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
-    """Take a challenge: name what it passes over, then listen for the reply."""
+    """Take a challenge: name the items it passes over, then listen for the reply."""
     progress = turn.progress
     item = progress.plan.items[call.index]
     again = progress.current == call.index
@@ -72,13 +72,13 @@ def take_crew_call(turn: Turn, call: CrewCall, utterance: Utterance) -> None:
     turn.news(f"[{call.index + 1}/{len(progress.plan.items)}] {item.challenge}? (called)")
     remark = _remark_on(turn, item, unanswered, passed)
     if remark:
-        turn.tell(remark)  # the person may reply when it is over
+        turn.tell(remark)  # the person may reply as soon as it ends
     else:
         turn.over()
 
 
 def await_words(turn: Turn, utterance: Utterance) -> None:
-    """Take words that challenge nothing while a challenge is waited for."""
+    """Handle words that challenge no item while a challenge is awaited."""
     turn.set(heard=utterance, verdict=None)
     judged = judge_reply(utterance.text, completion_expected(turn.progress), turn.context.tables)
     if utterance.sure and judged.verdict is Verdict.MATCH:
@@ -96,7 +96,7 @@ def await_words(turn: Turn, utterance: Utterance) -> None:
 
 
 def _not_yet(turn: Turn, utterance: Utterance) -> None:
-    """Nobody completes a list while items are open."""
+    """Refuse a completion call while items are open."""
     left = turn.progress.open_items
     if not left:
         complete_list(turn, utterance=utterance)

@@ -1,4 +1,4 @@
-"""Facts of the set-up: asked for before the first item, and changed while a list is open."""
+"""Facts of the set-up: asked before the first item, and changed while a list is open."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _STATES = {Choice.YES: True, Choice.NO: False, Choice.UNKNOWN: None}
 
 
 def set_off(turn: Turn, title: str, *lead: str) -> None:
-    """Ask for what the set-up leaves open, then begin with the flow or the first item.
+    """Ask for unknown facts of the set-up, then begin with the flow or the first item.
 
     title: said before an item or a question; a flow says it itself.
     """
@@ -50,12 +50,12 @@ def statement_in(turn: Turn, utterance: Utterance) -> FactStatement | None:
 
 
 def answer_fact(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
-    """Take the answer to a question about the set-up."""
+    """Handle the answer to a question about the set-up."""
     _state_fact(turn, turn.progress.fact, _STATES[choice], utterance)
 
 
 def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -> None:
-    """Change the set-up and plan again what is still open."""
+    """Change the set-up and plan the open items again."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
     _state_fact(turn, statement.fact, statement.state, utterance)
@@ -64,7 +64,7 @@ def take_statement(turn: Turn, statement: FactStatement, utterance: Utterance) -
 def change_plan(
     turn: Turn, before: Progress, plan: Plan, words: str, *, said: str = set_up.SET_UP_CHANGED
 ) -> None:
-    """Work through another plan: what no longer holds is reopened, then go on.
+    """Apply another plan: reopen what no longer holds, then go on.
 
     before: the progress before anything was stated.
     """
@@ -77,10 +77,10 @@ def change_plan(
 
 
 def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
-    """Write down what another plan makes of the list so far; return it in sentences.
+    """Record what another plan changes in the list so far; return it in sentences.
 
-    What is undone comes before the plan that undoes it: a journal that ends between the two
-    still holds the old plan, and is worked through once more when it is resumed.
+    Reopened items are recorded before the new plan: a journal that ends between the two still holds
+    the old plan, and the change is applied again on resume.
     """
     setting = turn.context.setting
     flight = setting.flight if setting else EMPTY_FLIGHT
@@ -102,12 +102,12 @@ def work_through(turn: Turn, plan: Plan, words: str = "") -> list[str]:
 
 
 def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> str:
-    """Work through what has changed while a list rested; return it in words, empty for nothing.
+    """Apply what has changed while a list was paused; return it in words, empty for nothing.
 
-    Whoever asks says and shows it.
+    The caller says and shows it.
 
-    facts, given: what its flight has learned. Where the plan is of other items than the list has
-    now, or cannot be worked out, the list goes on as it was.
+    facts, given: what its flight has learned. If the plan has other items than the list has now, or
+    cannot be computed, the list continues unchanged.
     """
     for name, state in facts.items():
         turn.record(r.Stated(fact=name, state=state))
@@ -126,7 +126,7 @@ def catch_up(turn: Turn, facts: Mapping[str, bool], given: Iterable[Given]) -> s
 
 
 def _plan_now(turn: Turn) -> Plan | None:
-    """Return the plan as things are now; what this run has asked is not done before it."""
+    """Return the plan as things are now; items asked in this run do not count as done before it."""
     setting, progress = turn.context.setting, turn.progress
     if setting is None:
         return None
@@ -143,7 +143,7 @@ def _plan_now(turn: Turn) -> Plan | None:
 
 
 def _settle_question(turn: Turn) -> None:
-    """Let a question fall away that a change has left without its point."""
+    """Drop a question that a change has made pointless."""
     progress = turn.progress
     pointless = {
         Question.OPEN_ITEMS: bool(progress.due_items) or not progress.parked,
@@ -173,7 +173,7 @@ def drop_inapplicable(turn: Turn) -> tuple[str, ...]:
 
 
 def set_up_lines(turn: Turn) -> tuple[str, ...]:
-    """Return the facts this list asks about, and what they are now."""
+    """Return the facts this list asks about, and their present values."""
     setting = turn.context.setting
     if setting is None:
         return ()
@@ -190,7 +190,7 @@ def planned_with(
     given: Given | None = None,
     again: tuple[str, ...] = (),
 ) -> Plan | None:
-    """Return the plan with what is stated now; None, and said so, where it cannot be used."""
+    """Return the plan with what is stated now; if it is unusable, say so and return None."""
     setting, progress = turn.context.setting, turn.progress
     assert setting
     figures = [one for one in progress.given if given is None or one.name != given.name]
@@ -226,7 +226,7 @@ def _state_fact(turn: Turn, fact: str, state: bool | None, utterance: Utterance 
 
 
 def _go_on(turn: Turn, same: bool, said: str) -> None:
-    """Say that the set-up changed, then put what is open now."""
+    """Say that the set-up changed, then repeat what is open now."""
     sentence = turn.moment.sentence
     if turn.progress.held:
         turn.say(said)

@@ -1,4 +1,4 @@
-"""A flow from memory: which control is due, and what words say of it."""
+"""A flow from memory: which control is due, and what words say about it."""
 
 from __future__ import annotations
 
@@ -15,12 +15,12 @@ from callout.core.understanding.naming import without_name
 EARLY = "early"
 UNNAMED = "unnamed"
 _HOLDERS = ("lever", "levers", "switch", "switches", "selector", "selectors", "handle", "knob")
-"""What a control is, which nobody says when it is clear. Common practice."""
+"""What a control is, which nobody says when it is obvious. Common practice."""
 _WHICH = sentences.SAY_CONTROL
 
 
 def controls_of(progress: Progress) -> tuple[tuple[PlannedPanel, PlannedControl], ...]:
-    """Return every control of the flow in its order, with its panel."""
+    """Return every control of the flow in order, with its panel."""
     return tuple((panel, one) for panel in progress.plan.flow for one in panel.controls)
 
 
@@ -31,9 +31,9 @@ def due_control(progress: Progress) -> tuple[PlannedPanel, PlannedControl] | Non
 
 
 def weigh_control(progress: Progress, words: str, tables: Tables) -> Judgement:
-    """Return what ``words`` are of the control that is due: its own position, or something else.
+    """Judge ``words`` against the control that is due: its position, or something else.
 
-    A control that is named is judged by its own position, and only by that.
+    A control that is named is judged only by its own position.
     """
     left = [one for _, one in controls_of(progress)[len(progress.controls) :]]
     named = [
@@ -51,7 +51,9 @@ def weigh_control(progress: Progress, words: str, tables: Tables) -> Judgement:
 
 
 def recall_expected(progress: Progress, tables: Tables) -> Expectation:
-    """Return what may be said next: the control due, with its position; the others are wrong."""
+    """Return what may be said next: the due control with its position; the other controls are
+    wrong.
+    """
     due = due_control(progress)
     if due is None:
         return Expectation(accepted=())

@@ -1,4 +1,4 @@
-"""The stages in which a flow is learnt: which is due, and whether one was passed."""
+"""The stages in which a flow is learnt: which one is due, and whether one was passed."""
 
 from __future__ import annotations
 
@@ -20,11 +20,11 @@ NAMES = {
 }
 _WITHOUT_HELP = (FlowMode.SILENT, FlowMode.CLOCK)
 SLACK = 1.1
-"""Times the best time within which a flow against the clock is passed."""
+"""A flow against the clock passes within this many times the best time."""
 
 
 def mode_of(context: Context, progress: Progress) -> FlowMode:
-    """Return how the flow of this list is accompanied."""
+    """Return how the flow of this list is guided."""
     mode = context.pacing.flow
     if mode is FlowMode.NEXT:
         mode = next_stage(past_of(context, progress))
@@ -40,12 +40,12 @@ def past_of(context: Context, progress: Progress) -> FlowPast:
 
 
 def next_stage(past: FlowPast) -> FlowMode:
-    """Return the first stage that is not passed; after all of them the last."""
+    """Return the first stage not yet passed; after all of them, the last."""
     return next((stage for stage in STAGES if stage not in past.passed), STAGES[-1])
 
 
 def stage_passed(mode: FlowMode, progress: Progress, past: FlowPast) -> bool:
-    """Say whether a flow just gone through passes its stage."""
+    """Say whether a completed flow passes its stage."""
     if mode is FlowMode.RECALL:
         return not any(one.misses or one.told for one in progress.controls)
     if mode is FlowMode.CLOCK:
@@ -55,7 +55,7 @@ def stage_passed(mode: FlowMode, progress: Progress, past: FlowPast) -> bool:
 
 
 def told_stage(mode: FlowMode, *, good: bool) -> str:
-    """Return where one stands, and what is offered next; empty outside the stages."""
+    """Return the stage reached and the one offered next; empty outside the stages."""
     if mode not in STAGES:
         return ""
     number = STAGES.index(mode) + 1
@@ -68,7 +68,7 @@ def told_stage(mode: FlowMode, *, good: bool) -> str:
 
 
 def past_after(journals: Iterable[Iterable[JournalRecord]]) -> FlowPast:
-    """Return what the journals of one person and one list, oldest first, say of its flow."""
+    """Return what the journals of one person and one list, oldest first, say about its flow."""
     stages: set[FlowMode] = set()
     best: float | None = None
     for records in journals:

@@ -18,7 +18,7 @@ def next_panel(progress: Progress) -> PlannedPanel | None:
 
 
 def flow_words(progress: Progress, mode: FlowMode) -> str:
-    """Return the question that accompanies the flow."""
+    """Return the question that guides the flow."""
     title = progress.plan.title
     panel = next_panel(progress)
     if mode is FlowMode.RECALL:
@@ -49,7 +49,7 @@ def _recall_words(progress: Progress) -> str:
 
 
 def read_lines(panel: PlannedPanel) -> tuple[str, ...]:
-    """Return every control of a panel as it is read, with its position and why."""
+    """Return every control of a panel as read aloud, with its position and reason."""
     if not panel.controls:
         return (sentences.NOTHING_HERE,)
     return tuple(
@@ -59,7 +59,7 @@ def read_lines(panel: PlannedPanel) -> tuple[str, ...]:
 
 
 def flow_headline(progress: Progress, mode: FlowMode) -> str:
-    """Return what stands large on the screen meanwhile."""
+    """Return the headline on the screen during the flow."""
     panel = next_panel(progress)
     due = due_control(progress) if mode is FlowMode.RECALL else None
     if due is not None:
@@ -70,7 +70,7 @@ def flow_headline(progress: Progress, mode: FlowMode) -> str:
 
 
 def not_at_rest(panel: PlannedPanel) -> str:
-    """Return what differs from the normal rest position, with a space before it."""
+    """Return what differs from the normal rest position, with a leading space."""
     if not panel.exceptions:
         return ""
     apart = [exception.replace(": ", " ", 1) for exception in panel.exceptions]
@@ -78,7 +78,7 @@ def not_at_rest(panel: PlannedPanel) -> str:
 
 
 def panel_expected(progress: Progress) -> Expectation:
-    """Return what counts as naming the panel that comes next, and as naming another."""
+    """Return the expectation for naming the next panel; other panels are wrong."""
     panel = next_panel(progress)
     if panel is None:
         return Expectation(accepted=())
@@ -88,7 +88,7 @@ def panel_expected(progress: Progress) -> Expectation:
 
 
 def flow_lines(progress: Progress, mode: FlowMode) -> tuple[str, ...]:
-    """Return what is read at the open panel, or the panels reported so far, one line each."""
+    """Return what is read at the open panel, or the panels done so far, one line each."""
     panel = next_panel(progress)
     if mode is FlowMode.READ and panel is not None:
         return read_lines(panel)

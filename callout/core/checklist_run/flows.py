@@ -23,11 +23,11 @@ from callout.core.state.board import Move, shown_value
 from callout.core.state.flow_watch import all_set, controls_of, hands_in
 
 MOST_MISSES = 2
-"""Wrong panels named before the tool tells the right one."""
+"""Wrong panels named before the tool reveals the right one."""
 
 
 def flow_step(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
-    """Take "done", or "do not know" where panels are asked for from memory."""
+    """Handle "done", or "do not know" if panels are asked from memory."""
     mode = mode_of(turn.context, turn.progress)
     panel = next_panel(turn.progress)
     if mode in (FlowMode.SILENT, FlowMode.CLOCK) or panel is None:
@@ -43,7 +43,7 @@ def flow_step(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
 
 
 def recall_control(turn: Turn, utterance: Utterance) -> None:
-    """Judge a control and its position said from memory."""
+    """Judge a control and its position recited from memory."""
     due = due_control(turn.progress)
     if due is None:
         _flow_done(turn, utterance, "")
@@ -98,7 +98,7 @@ def _next_control(turn: Turn, utterance: Utterance | None, said: str) -> None:
 
 
 def recall_panel(turn: Turn, utterance: Utterance) -> None:
-    """Judge the panel named from memory."""
+    """Judge a panel named from memory."""
     panel = next_panel(turn.progress)
     if panel is None:
         _flow_done(turn, utterance, "")
@@ -137,7 +137,7 @@ def _panel_done(
 
 
 def hands_moved(turn: Turn, moves: Sequence[Move]) -> None:
-    """Keep what was moved in the flow; it is over once all of it is seen to be set."""
+    """Record the controls moved in the flow; the flow ends once all are seen to be set."""
     plan = turn.progress.plan
     watched = {name for _, proof in controls_of(plan.flow) for name in proof.watched}
     for move in moves:
@@ -158,7 +158,7 @@ def hands_moved(turn: Turn, moves: Sequence[Move]) -> None:
 
 
 def _looked_at(turn: Turn) -> str:
-    """Write down how the controls stand now that the flow is over; return what was missed."""
+    """Record the positions of the controls at the end of the flow; return what was missed."""
     progress = turn.progress
     if not turn.context.watches or not controls_of(progress.plan.flow):
         return ""

@@ -21,9 +21,9 @@ from callout.core.sentences import flow as sentences
 from callout.core.understanding.naming import without_name
 
 MOST_MISSES = 2
-"""Wrong words before the item that is due is told."""
+"""Wrong replies before the due item is revealed."""
 UNNAMED = "unnamed"
-"""Words that name no control, and are not the position of exactly one."""
+"""Words that name no control, and fit the position of more than one or none."""
 EARLY = "early"
 """An item was said before its turn."""
 _WHICH = sentences.SAY_CONTROL
@@ -31,17 +31,17 @@ _WHICH = sentences.SAY_CONTROL
 
 @dataclass(frozen=True, slots=True)
 class Recital:
-    """What the words said are, of the items done from memory."""
+    """What the words mean among the items done from memory."""
 
     item: PlannedItem
     judged: Judgement
 
 
 def find_recital(progress: Progress, words: str, tables: Tables) -> Recital | None:
-    """Return which item that is still to come ``words`` recite, and how; None for none.
+    """Return which remaining item ``words`` recite, and how; None for none.
 
-    A control that is named is judged by its own position. Words that name none must be the reply
-    to one item only: "off" alone is not enough where two controls go off.
+    A control that is named is judged by its own position. Words that name none must be the reply to
+    one item only: "off" alone is not enough where two controls go off.
     """
     due = unsaid_items(progress)
     named = [(item, rest) for item in due if (rest := after_name(item, words)) is not None]
@@ -54,7 +54,7 @@ def find_recital(progress: Progress, words: str, tables: Tables) -> Recital | No
 
 
 def expectation_alone(item: PlannedItem) -> Expectation:
-    """Return what an item expects where its neighbours mean nothing."""
+    """Return what an item expects without its neighbours."""
     expected = item.expectation
     return Expectation(
         accepted=expected.accepted,
@@ -67,7 +67,7 @@ def expectation_alone(item: PlannedItem) -> Expectation:
 
 
 def recite_item(turn: Turn, said: Utterance) -> None:
-    """Take words while memory items are recited."""
+    """Handle words while memory items are recited."""
     due = unsaid_items(turn.progress)
     if not due:
         finish_recital(turn, None)
@@ -86,7 +86,7 @@ def recite_item(turn: Turn, said: Utterance) -> None:
 
 
 def memory_step(turn: Turn, choice: Choice, said: Utterance | None) -> None:
-    """Take "done", or that the next one is not known."""
+    """Handle "done", or an admission that the next one is not known."""
     due = unsaid_items(turn.progress)
     if choice is Choice.UNKNOWN and due:
         _prompt_item(turn, due[0])
@@ -95,7 +95,7 @@ def memory_step(turn: Turn, choice: Choice, said: Utterance | None) -> None:
 
 
 def finish_recital(turn: Turn, said: Utterance | None, *lead: str) -> None:
-    """End the recital: what was not said is challenged by the list."""
+    """End the recital; items left out are challenged by the list."""
     turn.record(r.Decided(question=Question.MEMORY, choice=Choice.DONE, utterance=said))
     memory, plan = turn.progress.memory, turn.progress.plan
     timed = sentences.memory_items_in(memory.seconds) if memory.seconds is not None else ""
@@ -173,5 +173,5 @@ def _note_recital(
 
 
 def after_name(item: PlannedItem, words: str) -> str | None:
-    """Return what is left of ``words`` without the name of the control; None without the name."""
+    """Return ``words`` without the name of the control; None if they do not contain it."""
     return without_name(names_of(item), words)

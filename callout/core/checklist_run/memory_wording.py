@@ -9,7 +9,7 @@ from callout.core.sentences import flow as sentences
 
 
 def unsaid_items(progress: Progress) -> tuple[PlannedItem, ...]:
-    """Return what is done from memory and was neither said nor told yet, in order."""
+    """Return the memory items neither said nor revealed yet, in order."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     open_ones = (p for p, i in pairs if p.memory and p.applicable and i.open and not p.missing)
     return tuple(p for p in open_ones if p.id not in progress.memory.told)
@@ -30,13 +30,13 @@ def in_words(item: PlannedItem) -> str:
 
 
 def names_of(item: PlannedItem) -> tuple[str, ...]:
-    """Return what the control is called, the longest first."""
+    """Return the names of the control, longest first."""
     names = (item.challenge, item.spoken, *item.names)
     return tuple(sorted(dict.fromkeys(names), key=len, reverse=True))
 
 
 def recital_expected(progress: Progress) -> Expectation:
-    """Return what may be said next: every item that is still to come, right or wrong."""
+    """Return what may be said next: every remaining item, right or wrong."""
     accepted, wrong = [], []
     for item in unsaid_items(progress):
         for name in names_of(item):

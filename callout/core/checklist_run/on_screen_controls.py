@@ -46,14 +46,14 @@ DESK: Mapping[Command, str] = {
 def offered_controls(
     table: CommandTable, offered: Mapping[Command, str], quiet: bool
 ) -> tuple[Control, ...]:
-    """Return the key of each command offered; the one that silences the voice also wakes it."""
+    """Return the key of each offered command; the key that mutes the voice also unmutes it."""
     named = {**offered, Command.QUIET: "read aloud"} if quiet else offered
     entries = ((table.entry(command), words) for command, words in named.items())
     return tuple(Control(entry.keys[0], words) for entry, words in entries if entry.keys)
 
 
 def controls_now(state: SessionState) -> tuple[Control, ...]:
-    """Return the keys that mean something at this moment of a list."""
+    """Return the keys that mean something now in a list."""
     progress = state.progress
     if progress.ending or progress.suspended:
         return ()

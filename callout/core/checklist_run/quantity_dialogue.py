@@ -1,4 +1,4 @@
-"""Quantities stated while a list is open, and items asked again although they were done before."""
+"""Quantities stated while a list is open, and items asked again although already done."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from callout.core.sentences import set_up
 def given_in(turn: Turn, words: str) -> Given | None:
     """Return the quantity that words state, or None.
 
-    What the item being asked answers with is never a statement: there it is a reply.
+    A quantity that the current item asks for is never a statement: there it is a reply.
     """
     setting = turn.context.setting
     if setting is None:
@@ -31,13 +31,13 @@ def given_in(turn: Turn, words: str) -> Given | None:
 
 
 def statement_of(turn: Turn, utterance: Utterance) -> Given | None:
-    """Return the quantity that an utterance states, heard for sure or not."""
+    """Return the quantity that an utterance states, sure or not."""
     sure = utterance.sure and utterance.text
     return given_in(turn, sure or utterance.transcript or utterance.text)
 
 
 def take_or_offer(turn: Turn, given: Given, utterance: Utterance) -> None:
-    """A number that was heard rather than typed is read back before it counts."""
+    """Read a number back before it counts, if it was heard rather than typed."""
     if utterance.source is ReplySource.KEYBOARD:
         take_given(turn, given, utterance)
     elif not turn.progress.held and not turn.progress.question:
@@ -45,7 +45,7 @@ def take_or_offer(turn: Turn, given: Given, utterance: Utterance) -> None:
 
 
 def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
-    """Take a quantity as stated, and plan again what is still open."""
+    """Apply a stated quantity, and plan the open items again."""
     if utterance:
         turn.set(heard=utterance, verdict=None)
     turn.cut()
@@ -58,7 +58,7 @@ def take_given(turn: Turn, given: Given, utterance: Utterance | None) -> None:
 
 
 def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
-    """Read back a quantity that was not heard for sure, and ask whether it is right."""
+    """Read back a quantity that was not heard for certain, and ask whether it is right."""
     turn.set(heard=utterance, verdict=None)
     turn.cut()
     turn.record(r.QuantityHeard(given=given, utterance=utterance))
@@ -66,7 +66,7 @@ def offer_given(turn: Turn, given: Given, utterance: Utterance) -> None:
 
 
 def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> None:
-    """Take the answer to that question."""
+    """Handle the answer to that question."""
     offered = turn.progress.offered
     turn.record(r.Decided(question=Question.QUANTITY, choice=choice, utterance=utterance))
     if choice is Choice.YES and offered:
@@ -77,7 +77,7 @@ def answer_offer(turn: Turn, choice: Choice, utterance: Utterance | None) -> Non
 
 
 def do_anyway(turn: Turn, found: Found, utterance: Utterance) -> None:
-    """Have asked what was left out because it was done before: all of it, or the item named."""
+    """Ask what was left out because it was already done: everything, or the named item."""
     done = turn.progress.done_before
     wanted = [
         item

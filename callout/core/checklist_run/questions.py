@@ -30,11 +30,11 @@ from callout.core.sentences import checklist as sentences
 from callout.core.understanding.fact_phrases import find_answer_to
 
 HINT_FROM = 2
-"""Misunderstood answers to a question before what would be one is told."""
+"""Number of misunderstood answers after which the tool says what would be an answer."""
 
 
 def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
-    """Return which answer to the open question the words are, or None."""
+    """Return which answer to the open question the words give, or None."""
     question = turn.progress.question
     if question is None or not utterance.sure:
         return None
@@ -46,7 +46,7 @@ def choice_in(turn: Turn, utterance: Utterance) -> Choice | None:
 
 
 def _fact_choice(turn: Turn, utterance: Utterance) -> Choice | None:
-    """Return what words answer about the fact that is asked for ("it is night")."""
+    """Return what words answer about the fact in question ("it is night")."""
     fact = asked_fact(turn.context, turn.progress)
     state = find_answer_to(utterance.text, fact, turn.context.commands.fillers)
     return None if state is None else Choice.YES if state else Choice.NO
@@ -76,7 +76,7 @@ def decide_question(turn: Turn, choice: Choice, utterance: Utterance | None) -> 
 
 
 def other_words(turn: Turn, utterance: Utterance) -> None:
-    """Take words that are none of a question's set answers."""
+    """Handle words that are none of a question's fixed answers."""
     match turn.progress.question:
         case Question.SKIP_REASON:
             _take_reason(turn, utterance)
@@ -93,7 +93,7 @@ def other_words(turn: Turn, utterance: Utterance) -> None:
 
 
 def skip_item(turn: Turn, reason: str, utterance: Utterance | None) -> None:
-    """Leave the current item out, with its reason, and go on."""
+    """Skip the current item with its reason, and move on."""
     item = turn.progress.item
     assert item is not None
     turn.record(r.Skipped(item_id=item.id, reason=reason, utterance=utterance))
@@ -104,7 +104,7 @@ def skip_item(turn: Turn, reason: str, utterance: Utterance | None) -> None:
 
 
 def question_unanswered(turn: Turn) -> None:
-    """Silence after a question: settle the harmless ones, repeat the others once."""
+    """Silence after a question: settle harmless questions, repeat the others once."""
     progress = turn.progress
     item = progress.item
     if progress.question is Question.SKIP_REASON and item and not item.critical:
@@ -136,7 +136,7 @@ def _completion_call(turn: Turn, utterance: Utterance) -> None:
 
 
 def _misunderstood_answer(turn: Turn, question: Question, utterance: Utterance) -> None:
-    """Ask once more; from the second time on with what would be an answer."""
+    """Repeat the question; from the second time on, say what would be an answer."""
     turn.record(r.Misunderstood(question=question, utterance=utterance))
     turn.set(missed=turn.moment.missed + 1)
     hint = answer_hint(turn) if turn.moment.missed >= HINT_FROM else ""

@@ -1,4 +1,4 @@
-"""Why things are done: what "why?" answers at an item and at a stop of a flow."""
+"""Why things are done: the answer to "why?" at an item and at a flow stop."""
 
 from __future__ import annotations
 

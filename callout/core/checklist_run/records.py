@@ -1,4 +1,4 @@
-"""What a session writes down: small facts in the past tense, enough to rebuild its state."""
+"""The records of a session: small facts in the past tense, enough to rebuild its state."""
 
 from __future__ import annotations
 
@@ -26,29 +26,29 @@ from callout.core.state.proving import Standing
 
 @dataclass(frozen=True, slots=True)
 class Began(JournalRecord):
-    """A list was called for; holds all that is asked, so that a journal stands on its own."""
+    """A list was started; holds everything that is asked, so that a journal is self-contained."""
 
     session_id: str
     plan: Plan
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     pace: float = 1.0
-    """Factor of the usual speed of the voice."""
+    """Factor on the usual speed of the voice."""
     challenger: Challenger = Challenger.TOOL
 
 
 @dataclass(frozen=True, slots=True)
 class Challenged(JournalRecord):
-    """An item was put to the crew."""
+    """An item was challenged."""
 
     item_id: str
     why: Why
     round: int = 0
     """0 in list order; 1, 2 ... when deferred items come back."""
     utterance: Utterance | None = None
-    """The challenge as a person gave it, where one does."""
+    """The challenge in a person's words, if a person gave it."""
     passed_over: tuple[str, ...] = ()
-    """Items before it that had not been challenged then."""
+    """Earlier items that had not been challenged at that time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,22 +67,22 @@ class Replied(JournalRecord):
     fast: bool = False
     slow: bool = False
     said: Verdict | None = None
-    """The verdict on the words alone, where the aircraft showed otherwise; None: ``verdict``."""
+    """The verdict on the words alone, if the aircraft contradicted it; None: ``verdict``."""
     standing: Standing = Standing.UNWATCHED
-    """What the aircraft showed then."""
+    """What the aircraft showed at the time."""
     found: str = ""
     """The same in words: "the beacon is off", or why nothing was known."""
 
 
 @dataclass(frozen=True, slots=True)
 class Proved(JournalRecord):
-    """The state of the aircraft settled an item without a word."""
+    """The aircraft's state settled an item without a spoken reply."""
 
     item_id: str
     reply: str
-    """The reply that it stands for."""
+    """The reply that it replaces."""
     found: str
-    """What it rests on: "the beacon is on"."""
+    """The evidence: "the beacon is on"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ class Remarked(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Commanded(JournalRecord):
-    """A spoken, typed or single-key control was understood."""
+    """A command by voice, typing or key was understood."""
 
     command: Command
     utterance: Utterance
@@ -105,7 +105,7 @@ class Commanded(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Asked(JournalRecord):
-    """A question was put."""
+    """A question was asked."""
 
     question: Question
     item_id: str = ""
@@ -115,12 +115,12 @@ class Asked(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Decided(JournalRecord):
-    """A question was answered (or fell away)."""
+    """A question was answered or dropped."""
 
     question: Question
     choice: Choice
     utterance: Utterance | None = None
-    """None: nobody said so; silence or another reply settled it."""
+    """None: silence or another reply settled it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +133,7 @@ class Misunderstood(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Skipped(JournalRecord):
-    """An item was left out on purpose."""
+    """An item was skipped."""
 
     item_id: str
     reason: str
@@ -143,7 +143,7 @@ class Skipped(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Deferred(JournalRecord):
-    """An item was put off; it comes back before the completion call."""
+    """An item was deferred; it comes back before the completion call."""
 
     item_id: str
     note: str = ""
@@ -159,7 +159,7 @@ class NotApplicable(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Reopened(JournalRecord):
-    """The item's outcome no longer stands: the person went back, or something changed."""
+    """The item's outcome no longer holds: the person went back, or something changed."""
 
     item_id: str
     because: str = ""
@@ -168,7 +168,7 @@ class Reopened(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Held(JournalRecord):
-    """The list was held."""
+    """The list was put on hold."""
 
     item_id: str
 
@@ -213,7 +213,7 @@ class QuantityStated(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class QuantityHeard(JournalRecord):
-    """A quantity was heard, not for sure; it is read back and asked about."""
+    """A quantity was heard, but not for certain; it is read back for confirmation."""
 
     given: Given
     utterance: Utterance
@@ -221,14 +221,14 @@ class QuantityHeard(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class WantedAgain(JournalRecord):
-    """Items are to be asked again although they were done before."""
+    """Items are to be asked again although already done."""
 
     item_ids: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Replanned(JournalRecord):
-    """The set-up changed; the plan of what is still open was worked out again."""
+    """The set-up changed; the open items were planned again."""
 
     plan: Plan
     words: str = ""
@@ -236,13 +236,13 @@ class Replanned(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class Ended(JournalRecord):
-    """The list came to its end."""
+    """The list ended."""
 
     ending: Ending
     call: str = ""
     """The completion call as given."""
     open_items: tuple[str, ...] = ()
-    """Items without a right reply: left open aloud, or never reached."""
+    """Items without a right reply: deliberately left open, or never reached."""
     skipped: tuple[str, ...] = ()
     utterance: Utterance | None = None
-    """The person's own completion call, where they give it."""
+    """The person's own completion call, if a person gives it."""

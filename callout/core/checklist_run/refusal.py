@@ -1,4 +1,4 @@
-"""What follows a reply that is wrong or unclear: why, and how to do better."""
+"""What follows a wrong or unclear reply: the reason, and how to do better."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from callout.core.model.verdict import Judgement, Verdict
 from callout.core.planning.plan import PlannedItem
 
 NOT_KNOWN = "not-known-yet"
-"""The item needs a quantity that nobody has given."""
+"""The item needs a quantity that is not yet known."""
 WRONG_SEAT = "wrong-seat"
 HELP_FROM = 2
-"""Unclear replies in a row from which the tool says how to do better."""
+"""Number of consecutive unclear replies after which the tool says how to do better."""
 CALM_AFTER = 3
-"""Unclear replies in a row after which the tool stops asking aloud and only shows."""
+"""Number of consecutive unclear replies after which the tool stops asking aloud."""
 MOST_OPTIONS = 6
-"""Replies to choose from by number at most: more would be a guessing game."""
+"""Maximum number of replies to choose from; more would be a guessing game."""
 
 
 def refuse_mismatch(
@@ -31,7 +31,7 @@ def refuse_mismatch(
 ) -> None:
     """Say that a reply was wrong, and ask again.
 
-    besides: what the aircraft shows, for who may be told the right reply.
+    besides: what the aircraft shows, told only where the right reply may be revealed.
     """
     index = turn.progress.position
     assert index is not None
@@ -73,7 +73,7 @@ def _tells_answer(turn: Turn, index: int) -> bool:
 
 
 def to_try(item: PlannedItem, tables: Tables) -> str:
-    """Return a reply that would do, challenge and state in one breath, as it is said."""
+    """Return an example of an acceptable reply, challenge and state together, as spoken."""
     for answer in item.expectation.accepted:
         said = next(iter(spoken_forms(answer, tables, 1)), "")
         whole = f"{item.expectation.challenge.lower()} {said}".strip()
@@ -84,10 +84,10 @@ def to_try(item: PlannedItem, tables: Tables) -> str:
 
 
 def likely_replies(item: PlannedItem, tables: Tables) -> tuple[str, ...]:
-    """Return replies to choose from, right and wrong alike, in an order that gives nothing away.
+    """Return replies to choose from, right and wrong mixed, in an order that reveals nothing.
 
-    What the list itself names, or the plainest contrary where it names nothing wrong. None where
-    numbers are due: choosing one from a few would be reading the answer.
+    They are the wrong replies of the list or, if it names none, the plainest contrary. None are
+    offered for numbers: choosing one of a few would amount to reading the answer.
     """
     if item.wants_value:
         return ()
@@ -105,7 +105,7 @@ def likely_replies(item: PlannedItem, tables: Tables) -> tuple[str, ...]:
 
 
 def _reason_naming(utterance: Utterance, reason: str) -> str:
-    """Return the reason with what was heard in it."""
+    """Return the reason, including what was heard."""
     if utterance.words.casefold() in reason.casefold():
         return reason
     return f"{wording.heard_line(utterance)} {reason}"

@@ -1,4 +1,6 @@
-"""Records to progress: the only way a session's progress ever changes, live or read back."""
+"""Turns records into progress: the only way a session's progress ever changes, live or on
+replay.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What records change at the items of a list."""
+"""How records change the items of a list."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def change_item(
 def leave_item(
     progress: Progress, item_id: str, change: Callable[[ItemProgress], ItemProgress]
 ) -> Progress:
-    """Return ``progress`` with an item changed and left behind."""
+    """Return ``progress`` with an item changed and added to those left behind."""
     index = progress.plan.index(item_id)
     if index is None:
         return progress
@@ -70,14 +70,14 @@ def reopened_item(item: ItemProgress, round_: int, because: str) -> ItemProgress
 
 
 def off_the_way(item: ItemProgress, by: str, reason: str) -> ItemProgress:
-    """Return an item that lies on another way; what was answered stays answered."""
+    """Return an item that lies on another path; what was answered stays answered."""
     if not item.open:
         return item
     return replace(item, outcome=ItemOutcome.NOT_APPLICABLE, reason=reason, dropped_by=by)
 
 
 def on_the_way(item: ItemProgress) -> ItemProgress:
-    """Return an item as it was before it fell away."""
+    """Return an item as it was before it dropped out."""
     if not item.dropped_by:
         return item
     return replace(item, outcome=None, reason="", dropped_by="")
@@ -90,7 +90,7 @@ def leave_open(progress: Progress) -> Progress:
 
 
 def with_plan(progress: Progress, plan: Plan) -> Progress:
-    """Return ``progress`` with another plan; what was answered stays."""
+    """Return ``progress`` with another plan; answers are kept."""
     before = {item.id: done for item, done in zip(progress.plan.items, progress.items, strict=True)}
     items = tuple(_carried_over(before.get(i.id, ItemProgress()), i.applicable) for i in plan.items)
     old_ids = [item.id for item in progress.plan.items]

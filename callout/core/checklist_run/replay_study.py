@@ -1,4 +1,4 @@
-"""Rules of replay for flows, for what is recited from memory, and for ways taken."""
+"""Replay rules for flows, for recitals from memory, and for paths taken."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def after_study(progress: Progress, record: JournalRecord) -> Progress | None:
 
 
 def recital_result(progress: Progress, at: float) -> MemoryProgress:
-    """Return how the recital went, once it is over."""
+    """Return the result of the recital once it is over."""
     memory = progress.memory
     pairs = zip(progress.plan.items, progress.items, strict=True)
     unsaid = tuple(p.id for p, i in pairs if p.memory and i.open and p.id not in memory.told)

@@ -1,4 +1,4 @@
-"""Replies: told apart from commands and side remarks, judged, and acted upon."""
+"""Replies: separated from commands and side remarks, judged, and acted on."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ _SEATS = {Role.PILOT_FLYING, Role.PILOT_MONITORING, Role.LEFT_SEAT, Role.RIGHT_S
 
 
 def take_utterance(turn: Turn, utterance: Utterance, started_at: float | None) -> None:
-    """Take one utterance addressed to what is being asked now."""
+    """Handle one utterance in reply to the current question."""
     if turn.progress.held or turn.progress.question:
         _besides_items(turn, utterance, started_at)
     elif turn.progress.item:
@@ -53,7 +53,7 @@ def take_utterance(turn: Turn, utterance: Utterance, started_at: float | None) -
 
 
 def _to_challenge(turn: Turn, utterance: Utterance, began: float | None) -> None:
-    """Take words while a person's challenge is waited for."""
+    """Handle words while a person's challenge is awaited."""
     call = find_challenge(turn, utterance)
     found = None if call or not utterance.sure else command_in(utterance, turn.context.commands)
     stated = None if call or found else statement_in(turn, utterance)
@@ -123,7 +123,7 @@ def _besides_items(turn: Turn, utterance: Utterance, began: float | None) -> Non
 
 
 def _while_held(turn: Turn, utterance: Utterance) -> None:
-    """Talk during a hold is the crew's own business; only typing is answered."""
+    """Talk during a hold is the crew's own business; only typed lines are answered."""
     if utterance.source is ReplySource.KEYBOARD:
         turn.note(sentences.say_continue(wording.holding_at(turn.progress)))
 
@@ -160,7 +160,7 @@ def _chosen(turn: Turn, item: PlannedItem, utterance: Utterance) -> Utterance:
 
 
 def _seated(turn: Turn, item: PlannedItem, utterance: Utterance, judged: Judgement) -> Judgement:
-    """Refuse a reply that the voice shows to come from the wrong seat."""
+    """Refuse a reply whose voice shows that it came from the wrong seat."""
     flying = turn.context.pacing.flying
     if item.role not in _SEATS or utterance.seat is None:
         return judged

@@ -1,4 +1,4 @@
-"""What is said against what is set: the two halves of a verdict."""
+"""Compares what is said with what is set: the two halves of a verdict."""
 
 from __future__ import annotations
 
@@ -17,19 +17,19 @@ from callout.core.state.keeping_watch import Kept, drifted
 from callout.core.state.proving import Found, Standing, found
 
 ALONE_S = 2.0
-"""Silence after which the state of the aircraft settles an item that allows it."""
+"""Silence after which the aircraft's state settles an item that allows it."""
 
 
 def seen_at(turn: Turn, item: PlannedItem, reply: str = "") -> Found:
-    """Return what the aircraft shows of ``item`` now. reply: what was said right."""
+    """Return what the aircraft shows about ``item`` now. reply: the right reply as said."""
     board = turn.board if turn.context.watches else None
     return found(item.proof, board, turn.stamp.at, reply)
 
 
 def held_against(judged: Judgement, seen: Found, words: str) -> Judgement:
-    """Return the verdict on a reply once the aircraft has been looked at.
+    """Return the verdict on a reply after checking the aircraft.
 
-    A right reply to something that is not set is never a match. words: as said.
+    A right reply about something that is not set is never a match. words: as said.
     """
     if judged.verdict is not Verdict.MATCH or seen.standing is not Standing.NOT_SET:
         return judged
@@ -38,7 +38,7 @@ def held_against(judged: Judgement, seen: Found, words: str) -> Judgement:
 
 
 def not_set(turn: Turn, judged: Judgement) -> None:
-    """Say at once that it was said and is not set, and ask again."""
+    """Say at once that the reply was right but the control is not set, and ask again."""
     index = turn.progress.position
     assert index is not None
     turn.news(sentences.not_set(judged.reason))
@@ -47,7 +47,7 @@ def not_set(turn: Turn, judged: Judgement) -> None:
 
 
 def speech_alone(turn: Turn, seen: Found) -> tuple[str, str]:
-    """Return what to show, and what to say, of a reply that counts by speech alone."""
+    """Return what to show and say about a reply that counts by speech alone."""
     if seen.standing is not Standing.UNKNOWN:
         return "", ""
     told_of = any(part == "state" for part, _ in turn.moment.troubles)
@@ -55,7 +55,7 @@ def speech_alone(turn: Turn, seen: Found) -> tuple[str, str]:
 
 
 def also_set(seen: Found) -> str:
-    """Return what to add to a wrong reply at something that is set as it should be."""
+    """Return what to add to a wrong reply about something that is correctly set."""
     return sentences.shown_too(seen.told) if seen.standing is Standing.SET else ""
 
 
@@ -70,7 +70,7 @@ def kept_of(progress: Progress) -> tuple[Kept, ...]:
 
 
 def take_back(turn: Turn) -> bool:
-    """Reopen what was right and has been moved since; say whether there was any."""
+    """Reopen right items whose controls have moved since; say whether there were any."""
     gone = drifted(kept_of(turn.progress), turn.board, turn.stamp.at)
     for one, shown in gone:
         turn.record(r.Reopened(item_id=one.item_id, because=shown))
@@ -79,7 +79,7 @@ def take_back(turn: Turn) -> bool:
 
 
 def silence_will_do(turn: Turn) -> bool:
-    """Say whether it has been silent long enough for the state to settle the open item."""
+    """Say whether the silence has lasted long enough for the state to settle the open item."""
     item, moment = turn.progress.item, turn.moment
     if item is None or not item.proof or not item.proof.alone or turn.progress.held:
         return False
@@ -88,7 +88,7 @@ def silence_will_do(turn: Turn) -> bool:
 
 
 def settled_in_silence(turn: Turn) -> bool:
-    """Settle the open item by the aircraft's own state, where it allows that; say whether."""
+    """Settle the open item by the aircraft's state, if it allows that; say whether it did."""
     item = turn.progress.item
     if item is None or turn.progress.question or not item.proof or not item.proof.alone:
         return False

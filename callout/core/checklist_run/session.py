@@ -40,9 +40,9 @@ Stepped = tuple[SessionState, tuple[Effect, ...]]
 
 
 def list_step(state: SessionState, event: ev.Event) -> Stepped:
-    """Return the state after ``event`` and its effects; never raises on any order of events.
+    """Return the state after ``event`` and its effects; never raises, whatever the order of events.
 
-    Records come first among the effects: they must be on the disk before the rest is done.
+    Records come first among the effects: they must be on disk before the rest happens.
     """
     running = bool(state.progress.session_id) and not state.progress.ending
     opening = isinstance(event, ev.Started) and not state.progress.session_id
@@ -57,7 +57,7 @@ def list_step(state: SessionState, event: ev.Event) -> Stepped:
 
 
 def _reported(state: SessionState, event: ev.StateReported) -> Stepped:
-    """Take what the aircraft tells; for most of it nothing more is to be done."""
+    """Handle a report of the aircraft's state; most reports need no action."""
     told = replace(state, board=event.board)
     turn = Turn(told, event.stamp)
     if turn.progress.question is Question.FLOW and event.moves:

@@ -1,4 +1,4 @@
-"""What a list that ended leaves settled, and what of it a later change undoes."""
+"""What a finished list leaves settled, and what a later change undoes."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from callout.core.planning.plan import Plan, PlannedItem
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """One item of a list that ended, and what it expected then."""
+    """One item of a finished list, and what it expected at the time."""
 
     item_id: str
     accepted: tuple[str, ...]
@@ -24,7 +24,7 @@ class Settled:
 
 
 def settled_in(progress: Progress) -> tuple[Settled, ...]:
-    """Return the items that ``progress`` leaves settled; those that did not apply are not."""
+    """Return the items that ``progress`` leaves settled, without those that did not apply."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return tuple(
         Settled(planned.id, planned.accepted_texts, done.outcome in _DONE)
@@ -34,13 +34,13 @@ def settled_in(progress: Progress) -> tuple[Settled, ...]:
 
 
 _DONE = (ItemOutcome.ANSWERED, ItemOutcome.NOT_APPLICABLE)
-"""Of the items that did not apply, only those done before are settled."""
+"""Of the items that did not apply, only those already done count as settled."""
 
 
 def lapsed_from(
     settled: Iterable[Settled], basis: Basis, plan: Plan, flight: Flight
 ) -> tuple[Undone, ...]:
-    """Return what of ``plan`` is to be done, where a list was ended under ``basis``.
+    """Return the items of ``plan`` that must be done, if a list was finished under ``basis``.
 
     plan: as it would be with nothing done before.
     """

@@ -1,4 +1,4 @@
-"""What a session knows: what the journal can rebuild (Progress) and the passing moment."""
+"""What a session knows: what the journal can rebuild (Progress), and the passing moment."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Progress(CommonProgress):
     position: int | None = None
     """Index of the item last challenged."""
     trail: tuple[int, ...] = ()
-    """Items left behind, in order: answered, skipped or deferred. "Go back" takes the last."""
+    """Items left behind, in order: answered, skipped or deferred. "Go back" returns to the last."""
     round: int = 0
     """0 in list order, then one more for each pass through the deferred items."""
     question: Question | None = None
@@ -51,52 +51,52 @@ class Progress(CommonProgress):
     flow_began: float | None = None
     """Session time in seconds; None before the flow."""
     flow_seconds: float | None = None
-    """How long the flow took, from the call for it to its end."""
+    """Duration of the flow, from the call for it to its end."""
     flow_misses: int = 0
-    """Wrong panels named since the last one was done."""
+    """Wrong panels named since the last one was completed."""
     panels: tuple[PanelProgress, ...] = ()
     controls: tuple[ControlProgress, ...] = ()
-    """Controls of the flow that were said from memory, in order."""
+    """Controls of the flow recited from memory, in order."""
     flow_mode: FlowMode | None = None
-    """How the flow was accompanied, once it is done; None in journals of earlier versions."""
+    """How the flow was guided, once it is done; None in journals of earlier versions."""
     flow_passed: bool = False
     hands: tuple[HandMove, ...] = ()
     """Controls that were moved in the flow, in order."""
     flow_seen: Hands | None = None
-    """How they stood when it was over; None: nobody could see."""
+    """Their positions at the end; None: unknown."""
     memory: MemoryProgress = field(default_factory=MemoryProgress)
     challenger: Challenger = Challenger.TOOL
     passed_over: int = 0
-    """Items that a person challenged before their turn."""
+    """Items that a person challenged out of order."""
     commands: int = 0
     """Spoken commands and keys obeyed."""
     ending: Ending | None = None
     call: str = ""
     facts: Mapping[str, bool | None] = field(default_factory=dict)
-    """The set-up as stated while the list ran."""
+    """The set-up as stated during the list."""
     fact: str = ""
     """The fact that is asked for."""
     given: tuple[Given, ...] = ()
-    """Quantities stated while the list ran; later ones count."""
+    """Quantities stated during the list; later ones win."""
     known_at: Mapping[str, float] = field(default_factory=dict)
     """Session time at which each of these facts and quantities was stated."""
     offered: Given | None = None
-    """A quantity heard and read back; it counts once it is confirmed."""
+    """A quantity heard and read back; it counts once confirmed."""
     ways: Mapping[str, str] = field(default_factory=dict)
     """Where each answered question led: an item or an end."""
     again: tuple[str, ...] = ()
-    """Items asked although they were done before."""
+    """Items asked although already done."""
 
     @property
     def current(self) -> int | None:
-        """Index of the item being asked: the last challenged while it has no outcome."""
+        """Index of the item being asked: the last one challenged, if it has no outcome."""
         if self.position is None or not self.items[self.position].open:
             return None
         return None if self.items[self.position].due_round > self.round else self.position
 
     @property
     def awaiting(self) -> bool:
-        """True while a person's challenge is waited for."""
+        """True while a person's challenge is awaited."""
         idle = self.current is None and self.question is None and not self.held
         ready = self.flow_began is None or self.flow_done
         return self.challenger is Challenger.PERSON and idle and ready and bool(self.due_items)
@@ -130,7 +130,7 @@ class Progress(CommonProgress):
 
     @property
     def done_before(self) -> tuple[PlannedItem, ...]:
-        """Items left out because they were done before."""
+        """Items left out because they were already done."""
         return tuple(item for item in self.plan.items if item.done and not item.applicable)
 
     @property
@@ -146,7 +146,7 @@ class Progress(CommonProgress):
 
     @property
     def skipped(self) -> tuple[int, ...]:
-        """Indices of items left out on purpose."""
+        """Indices of skipped items."""
         return tuple(n for n, i in enumerate(self.items) if i.outcome is ItemOutcome.SKIPPED)
 
     @property
@@ -158,18 +158,18 @@ class Progress(CommonProgress):
 
 
 def nothing_elsewhere(before: Progress, after: Progress) -> tuple[str, ...]:
-    """Return nothing: the list is on its own."""
+    """Return nothing: the list stands alone."""
     return ()
 
 
 CandidateFinder = Callable[[Expectation, tuple[tuple[str, ...], ...], Tables, str], CandidateSet]
-"""What may be replied, the ways to say each command, the judge's tables and an id to candidates."""
+"""Expectation, ways to say each command, the judge's tables and an id -> candidates."""
 
 
 def nothing_to_hear(
     expected: Expectation, commands: tuple[tuple[str, ...], ...], tables: Tables, item_id: str
 ) -> CandidateSet:
-    """Return an empty set: nothing listens."""
+    """Return an empty set: nothing is listening."""
     return CandidateSet(item_id, ())
 
 
@@ -183,21 +183,21 @@ class Context:
     find_candidates: CandidateFinder = nothing_to_hear
     """Turns an expectation into the phrases a recogniser should listen for."""
     hears: bool = False
-    """False when only the keyboard replies: no candidates are worked out."""
+    """False when replies come from the keyboard only: no candidates are computed."""
     hearing: str = ""
-    """Name of what listens, for the screen."""
+    """Name of the recogniser, for the screen."""
     setting: Setting | None = None
-    """What the plan was worked out from; None: the set-up cannot change."""
+    """What the plan was computed from; None: the set-up cannot change."""
     extra_phrases: tuple[str, ...] = ()
-    """What else to listen for: facts of the set-up, calls for drills."""
+    """Other phrases to listen for: facts of the set-up, calls for drills."""
     flows: Mapping[str, FlowPast] = field(default_factory=dict)
     """How far the flow of each list is learnt, by the list's id."""
     elsewhere: Callable[[Progress, Progress], tuple[str, ...]] = nothing_elsewhere
-    """What a change from one progress to another makes of the other lists of a flight."""
+    """Returns the effect that a change of progress has on the other lists of a flight."""
     watches: bool = False
-    """True: the aircraft is to tell how its controls stand."""
+    """True: the aircraft's state is in use."""
     keeps_watch: bool = False
-    """True: what was right is watched until the next list."""
+    """True: what was set is watched until the next list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,4 +208,4 @@ class SessionState:
     progress: Progress = Progress()
     moment: Moment = field(default_factory=Moment)
     board: Board = NOTHING
-    """What the aircraft has told; passes, and is not kept."""
+    """What the aircraft has reported; not stored."""

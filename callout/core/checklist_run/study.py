@@ -1,4 +1,4 @@
-"""How items, flows and what is recited from memory went so far."""
+"""Progress of items, flows and recitals from memory."""
 
 from __future__ import annotations
 
@@ -17,17 +17,16 @@ class ItemOutcome(Enum):
     SKIPPED = "skipped"
     NOT_APPLICABLE = "not-applicable"
     LEFT_OPEN = "left-open"
-    """Deferred and not answered: the person said aloud that it stays open, or the list was
-    stopped."""
+    """Deferred and not answered: the person chose to leave it open, or the list was stopped."""
 
 
 @dataclass(frozen=True, slots=True)
 class ItemProgress:
-    """What happened at one item so far."""
+    """What has happened at one item so far."""
 
     outcome: ItemOutcome | None = None
     deferred: bool = False
-    """It was put off at least once."""
+    """It was deferred at least once."""
     due_round: int = 0
     """The round in which it is asked: 0 in list order, later for a deferred item."""
     asked: int = 0
@@ -35,15 +34,15 @@ class ItemProgress:
     mismatches: int = 0
     """Wrong replies."""
     not_set: int = 0
-    """Right replies that the aircraft showed to be untrue."""
+    """Right replies that the aircraft contradicted."""
     standing: Standing = Standing.UNWATCHED
     """What the aircraft showed at the last reply."""
     silent: bool = False
-    """The state of the aircraft settled it without a word."""
+    """The aircraft's state settled it without a spoken reply."""
     unclear: int = 0
     """Unclear replies."""
     unclear_run: int = 0
-    """Unclear replies in a row; from the second on another way to answer is offered."""
+    """Consecutive unclear replies; from the second on another way to answer is offered."""
     remarks: int = 0
     """Side remarks while it was open."""
     accepted: int = 0
@@ -64,7 +63,7 @@ class ItemProgress:
     fast: bool = False
     slow: bool = False
     recited: bool = False
-    """It was said from memory, without a challenge."""
+    """It was recited from memory, without a challenge."""
 
     @property
     def open(self) -> bool:
@@ -80,19 +79,19 @@ class ItemProgress:
 
 @dataclass(frozen=True, slots=True)
 class PanelProgress:
-    """One panel of a flow that is done."""
+    """One completed panel of a flow."""
 
     panel: str
     seconds: float
     """From the call of the panel to "done"."""
     misses: int = 0
-    """Other panels named first, where it was asked for from memory."""
+    """Other panels named first, if it was asked for from memory."""
     told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class ControlProgress:
-    """One control of a flow that was said from memory, or prompted."""
+    """One control of a flow that was recited from memory, or prompted."""
 
     panel: str
     control: str
@@ -103,10 +102,10 @@ class ControlProgress:
 
 @dataclass(frozen=True, slots=True)
 class FlowPast:
-    """What the journals say of one person and one flow."""
+    """What the journals say about one person and one flow."""
 
     passed: frozenset[FlowMode] = frozenset()
-    """Stages whose last try was passed."""
+    """Stages whose last attempt was passed."""
     best: float | None = None
     """Shortest time from the call to the end, without help, in seconds."""
 

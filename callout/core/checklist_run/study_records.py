@@ -1,4 +1,4 @@
-"""What is written down of flows, of what is recited from memory, and of ways taken."""
+"""Records of flows, of recitals from memory, and of paths taken."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from callout.core.model.verdict import Verdict
 
 @dataclass(frozen=True, slots=True)
 class PanelDone(JournalRecord):
-    """One panel of a flow was reported done."""
+    """One panel of a flow was completed."""
 
     panel: str
     seconds: float
@@ -26,32 +26,32 @@ class PanelNamed(JournalRecord):
     """A panel was named from memory."""
 
     panel: str
-    """The panel that comes next."""
+    """The panel that was due."""
     utterance: Utterance
     verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True)
 class ControlRecalled(JournalRecord):
-    """A control of a flow and its position were said from memory, or had to be prompted."""
+    """A control of a flow and its position were recited from memory, or had to be prompted."""
 
     panel: str
     control: str
-    """The one that is due."""
+    """The control that was due."""
     verdict: Verdict
     utterance: Utterance | None = None
-    """None: it was told without a try."""
+    """None: it was revealed without an attempt."""
     told: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class FlowWorked(JournalRecord):
-    """A flow was done to its end."""
+    """A flow was completed."""
 
     mode: FlowMode
-    """How it was accompanied."""
+    """How it was guided."""
     passed: bool = False
-    """True where it was a stage of learning, and nothing was missing."""
+    """True if it was a learning stage and nothing was missing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +68,11 @@ class ControlMoved(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class FlowSeen(JournalRecord):
-    """How the controls stood when a flow was over."""
+    """The positions of the controls at the end of a flow."""
 
     missed: tuple[str, ...] = ()
     first: tuple[str, ...] = ()
-    """Items that are asked first, since they are about what was missed."""
+    """Items that are asked first because they concern what was missed."""
     mistaken: tuple[str, ...] = ()
     back: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
@@ -87,9 +87,9 @@ class Led(JournalRecord):
     """The item that comes after it, or the end."""
     reply: str = ""
     dropped: tuple[str, ...] = ()
-    """Items that lie on another way."""
+    """Items that lie on another path."""
     restored: tuple[str, ...] = ()
-    """Items that an earlier answer had dropped and that lie on this way."""
+    """Items on this path that an earlier answer had dropped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +106,11 @@ class Recited(JournalRecord):
     seconds: float | None = None
     """From the call for the list to these words."""
     early: str = ""
-    """The item that it was in truth, where that comes later."""
+    """The item that was actually recited, if it comes later."""
 
 
 @dataclass(frozen=True, slots=True)
 class Prompted(JournalRecord):
-    """An item that is done from memory had to be prompted; the list asks for it again."""
+    """A memory item had to be prompted; the list asks for it again."""
 
     item_id: str

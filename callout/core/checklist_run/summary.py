@@ -1,4 +1,4 @@
-"""What came of a session, from its progress alone."""
+"""The outcome of a session, from its progress alone."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class SummaryLine:
 
 @dataclass(frozen=True, slots=True)
 class Summary(CommonSummary):
-    """A session in numbers and the items worth a mention."""
+    """A session in numbers, and the items worth a mention."""
 
     title: str
     ending: Ending | None
@@ -50,34 +50,34 @@ class Summary(CommonSummary):
     mismatch_count: int
     """Wrong replies caught, all items together."""
     not_set: tuple[SummaryLine, ...]
-    """Said right, and the aircraft showed otherwise."""
+    """Right replies that the aircraft contradicted."""
     by_speech: tuple[SummaryLine, ...]
-    """Right by speech alone, although the aircraft was to show it."""
+    """Right by speech alone, although the aircraft was meant to confirm it."""
     unclear: tuple[SummaryLine, ...]
     skipped: tuple[SummaryLine, ...]
     deferred: tuple[SummaryLine, ...]
-    """Deferred, and how it ended."""
+    """Deferred items, and how they ended."""
     left_open: tuple[SummaryLine, ...]
     not_applicable: tuple[SummaryLine, ...]
     fast: tuple[SummaryLine, ...]
-    """Answered faster than a glance takes."""
+    """Items answered faster than a glance takes."""
     slow: tuple[SummaryLine, ...]
     flow: tuple[SummaryLine, ...]
-    """Panels of the flow that was done, with their times."""
+    """Panels of the completed flow, with their times."""
     flow_seconds: float | None
-    """From the call for the flow to its end; None without one."""
+    """From the call for the flow to its end; None if there was none."""
     flow_stage: str
-    """Where one stands in learning the flow, and what is offered next."""
+    """The stage reached in learning the flow, and the one offered next."""
     lacking: tuple[str, ...]
-    """Controls left out of the flow since the simulator has none."""
+    """Controls left out of the flow because the simulator lacks them."""
     memory: tuple[SummaryLine, ...]
-    """What is done from memory, in order, with how it was said."""
+    """Memory items in order, with how each was said."""
     memory_seconds: float | None
-    """From the call for the list to the last memory item; None without any."""
+    """From the call for the list to the last memory item; None if there are none."""
     remarks: int
     """Side remarks."""
     passed_over: int
-    """Challenges that a person gave before their turn."""
+    """Challenges that a person gave out of order."""
     holds: int
     resumes: int
     failures: int
@@ -173,13 +173,13 @@ def _panel_detail(panel: PanelProgress) -> str:
 
 
 def stage_in(progress: Progress) -> str:
-    """Return where one stands in learning the flow; empty where it was no stage of that."""
+    """Return the stage reached in learning the flow; empty if it was not a learning stage."""
     mode = progress.flow_mode
     return "" if mode is None else told_stage(mode, good=progress.flow_passed)
 
 
 def lacking_in(plan: Plan) -> tuple[str, ...]:
-    """Return the controls left out of the flow since the simulator has none."""
+    """Return the controls left out of the flow because the simulator lacks them."""
     return tuple(control for panel in plan.flow for control in panel.lacking)
 
 
@@ -193,7 +193,7 @@ def _recital_lines(progress: Progress, pairs: Pairs) -> tuple[SummaryLine, ...]:
 
 
 def how_recited(memory: MemoryProgress, item_id: str, item: ItemProgress) -> str:
-    """Return how an item was said from memory, in words."""
+    """Return how an item was recited from memory, in words."""
     wrong = f", wrong {times_words(item.mismatches)}" if item.mismatches else ""
     if item.recited:
         at = "said" if item.seconds is None else f"said after {item.seconds:.1f} s"

@@ -1,4 +1,4 @@
-"""One step of a list under way: the state so far and the effects it calls for."""
+"""One step of an open list: the state so far and the effects it calls for."""
 
 from __future__ import annotations
 
@@ -42,7 +42,7 @@ class Turn(ConversationTurn[Progress]):
         return target_of(self.progress)
 
     def waiting(self) -> bool:
-        """Say whether a reply is waited for; during a hold or a person's challenge none is."""
+        """Say whether a reply is expected; during a hold or a person's challenge none is."""
         return is_waiting(self.progress)
 
     def candidates(self) -> CandidateSet:
@@ -50,7 +50,7 @@ class Turn(ConversationTurn[Progress]):
         return candidates_of(self.context, self.progress)
 
     def attempt(self) -> int:
-        """Return which try at the current item it is."""
+        """Return the number of the attempt at the current item."""
         current = self.progress.current
         if current is None:
             return 1
@@ -67,5 +67,5 @@ class Turn(ConversationTurn[Progress]):
 
 
 def is_waiting(progress: Progress) -> bool:
-    """Say whether a reply is waited for; during a hold or a person's challenge none is."""
+    """Say whether a reply is expected; during a hold or a person's challenge none is."""
     return bool(target_of(progress)) and not progress.awaiting and not progress.held

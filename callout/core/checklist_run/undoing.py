@@ -1,4 +1,4 @@
-"""What a change of facts or figures undoes: answers that no longer hold, with why."""
+"""What a change of facts or figures undoes: answers that no longer hold, with the reason."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ class Undone:
 def undone_items(
     progress: Progress, plan: Plan, flight: Flight = EMPTY_FLIGHT
 ) -> tuple[Undone, ...]:
-    """Return which settled items ``plan`` has asked again; ``flight`` names the quantities.
+    """Return which settled items ``plan`` asks again; ``flight`` names the quantities.
 
-    Those that expect another reply than the one they were settled by, those that had fallen away
-    and are due again, and each critical one that hangs on anything that changed.
+    They are the items that expect a different reply, those that had dropped out and are due again,
+    and each critical one that depends on anything that changed.
     """
     return tuple(_find_undone(progress, plan, flight))
 
@@ -38,7 +38,7 @@ def undone_items(
 def same_plan(one: Plan, other: Plan) -> bool:
     """Say whether two plans ask the same under the same facts and figures.
 
-    A plan kept by an earlier version names none; then only what is asked counts.
+    A plan stored by an earlier version names none; then only the questions count.
     """
     if None not in (one.basis, other.basis) and one.basis != other.basis:
         return False
@@ -50,7 +50,7 @@ def same_plan(one: Plan, other: Plan) -> bool:
 def why_undone(
     names: frozenset[str], item: PlannedItem, basis: Basis | None, flight: Flight = EMPTY_FLIGHT
 ) -> str:
-    """Return what changed of that which ``item`` hangs on: "altimeter setting: 1020 hPa"."""
+    """Return the change that affects ``item``: "altimeter setting: 1020 hPa"."""
     own = [name for name in item.hangs_on if name in names] if basis else []
     return ", ".join(filter(None, (now_words(name, basis, flight) for name in own))) or OTHERWISE
 
@@ -82,7 +82,7 @@ def _what_is_asked(item: PlannedItem) -> tuple[object, ...]:
 
 
 def now_words(name: str, basis: Basis | None, flight: Flight) -> str:
-    """Return a fact or figure and what it is now; empty for one that is not known."""
+    """Return a fact or figure and its present value; empty if unknown."""
     if basis is None:
         return ""
     if name in basis.facts:

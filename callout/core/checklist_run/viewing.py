@@ -63,7 +63,7 @@ def view_of(state: SessionState) -> ViewModel:
 
 
 def _first_of_two(progress: Progress) -> bool:
-    """Say whether the open item has one right reply and waits for that of the other seat."""
+    """Say whether the open item has one right reply and waits for the other seat's."""
     return progress.current is not None and progress.items[progress.current].accepted > 0
 
 
@@ -122,7 +122,7 @@ _QUESTIONS = {
 
 
 def _key_hints(state: SessionState) -> tuple[tuple[str, str], ...]:
-    """Return the keys worth showing: the plainest of each command that can be given now."""
+    """Return the keys worth showing: the plainest key of each command available now."""
     if state.progress.ending:
         return ()
     held = state.progress.held

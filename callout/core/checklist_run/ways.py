@@ -1,4 +1,4 @@
-"""The way a list took through its questions, and the call that ends it."""
+"""The path a list took through its questions, and the call that ends it."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.core.planning.plan import Plan
 
 
 def completion_call(progress: Progress) -> str:
-    """Return the call that completes the list by the way it took."""
+    """Return the call that completes the list on the path it took."""
     plan = progress.plan
     node = plan.items[0].id if plan.items else END
     nodes = nodes_of(plan, progress.ways)
@@ -23,7 +23,7 @@ def completion_call(progress: Progress) -> str:
 
 
 def left_out(progress: Progress) -> tuple[str, ...]:
-    """Return the ids of items that lie on a way not taken."""
+    """Return the ids of items on a path not taken."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return tuple(i.id for i, s in pairs if s.dropped_by and s.outcome is ItemOutcome.NOT_APPLICABLE)
 
@@ -40,7 +40,9 @@ def nodes_of(plan: Plan, ways: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
 
 
 def undecided_questions(progress: Progress) -> tuple[str, ...]:
-    """Return the ids of questions that are answered and led nowhere: a break came between."""
+    """Return the ids of questions that were answered without leading anywhere, because of a
+    break.
+    """
     pairs = zip(progress.plan.items, progress.items, strict=True)
     return tuple(
         i.id

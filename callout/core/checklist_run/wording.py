@@ -39,7 +39,7 @@ def challenge_words(item: PlannedItem) -> str:
 
 
 def coming_challenges(progress: Progress) -> tuple[str, ...]:
-    """Return the challenges that are likely to be said next, the nearest first."""
+    """Return the challenges likely to be said next, nearest first."""
     due = (n for n in progress.due_items if n != progress.current)
     return tuple(challenge_words(progress.plan.items[n]) for n in islice(due, _AHEAD))
 
@@ -65,7 +65,7 @@ def heard_line(utterance: Utterance) -> str:
 
 
 def seat_words(utterance: Utterance | None) -> str:
-    """Return which seat an utterance came from, in words; empty where that is not known."""
+    """Return the seat an utterance came from, in words; empty if unknown."""
     return role_words(utterance.seat) if utterance and utterance.seat else ""
 
 
@@ -75,7 +75,7 @@ def challenges_of(progress: Progress, indices: Sequence[int]) -> tuple[str, ...]
 
 
 def spoken_names(names: Sequence[str]) -> str:
-    """Return names for saying aloud, cut to the first few."""
+    """Return names to say aloud, limited to the first few."""
     if len(names) <= MOST_NAMED:
         return join_names(names)
     return (
@@ -84,7 +84,7 @@ def spoken_names(names: Sequence[str]) -> str:
 
 
 def what_is_left(progress: Progress) -> str:
-    """Return what is still to do, for saying aloud."""
+    """Return what is still to do, to say aloud."""
     parked = progress.parked
     due = [n for n in progress.open_items if n not in parked]
     if not due and not parked:
@@ -102,7 +102,7 @@ def what_is_left(progress: Progress) -> str:
 
 
 def left_lines(progress: Progress) -> tuple[str, ...]:
-    """Return what is still to do, one line an item."""
+    """Return what is still to do, one line per item."""
     parked = progress.parked
     return tuple(
         f"{progress.plan.items[n].challenge}{' (deferred)' if n in parked else ''}"
@@ -111,7 +111,7 @@ def left_lines(progress: Progress) -> tuple[str, ...]:
 
 
 def stopped_at(progress: Progress) -> str:
-    """Return where the list stands, after a hold or a break."""
+    """Return where the list stopped, after a hold or a break."""
     item = progress.item
     where = sentences.continuing_at(item.challenge) if item else sentences.CONTINUING_BETWEEN
     return f"{where} {last_completed(progress)}".strip()
@@ -140,7 +140,7 @@ def completion_words(progress: Progress) -> str:
 
 
 def remainder_words(progress: Progress) -> str:
-    """Return ", with ..." for items skipped or left open; empty when there are none."""
+    """Return ", with ..." for items skipped or left open; empty if there are none."""
     skipped = challenges_of(progress, skipped_items(progress))
     left = challenges_of(progress, left_open(progress))
     parts = [f"{len(skipped)} skipped: {spoken_names(skipped)}"] if skipped else []
@@ -163,7 +163,9 @@ def _with_outcome(progress: Progress, outcome: ItemOutcome) -> tuple[int, ...]:
 
 
 def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) -> str:
-    """Return how to do better after ``run`` unclear replies; example: what would do, if told."""
+    """Return how to do better after ``run`` unclear replies; example: an acceptable reply, if it
+    may be revealed.
+    """
     typed = "or type its number" if numbered else "or type it"
     if example:
         how = sentences.try_saying(example, typed)
@@ -176,7 +178,7 @@ def another_way(item: PlannedItem, example: str, run: int, *, numbered: bool) ->
 
 
 def missing_now(progress: Progress, item: PlannedItem) -> tuple[str, ...]:
-    """Return what must be known before ``item`` can be answered, and where each comes from."""
+    """Return what must be known before ``item`` can be answered, with the sources."""
     pairs = zip(progress.plan.items, progress.items, strict=True)
     settled = {p.id: p.done or s.outcome is ItemOutcome.ANSWERED for p, s in pairs}
     waiting = tuple(
@@ -202,7 +204,7 @@ def why_dropped(item: PlannedItem) -> str:
 
 
 def help_lines(table: CommandTable) -> tuple[str, ...]:
-    """Return one line a command: what to say, its key, what it does."""
+    """Return one line per command: what to say, its key, what it does."""
     return tuple(
         f"{entry.phrases[0]:<19}{' '.join(key_name(k) for k in entry.keys):<10}{entry.about}"
         for entry in table.entries
@@ -210,7 +212,7 @@ def help_lines(table: CommandTable) -> tuple[str, ...]:
 
 
 def help_spoken(table: CommandTable) -> str:
-    """Return the commands for saying aloud."""
+    """Return the commands, to say aloud."""
     return sentences.you_can_say(join_names([entry.phrases[0] for entry in table.entries]))
 
 

@@ -1,4 +1,4 @@
-"""What one step says, shows and listens for, put together in the order it must happen."""
+"""What one step says, shows and listens for, in the order in which it must happen."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class ConversationTurn(ABC, Generic[P]):
 
     @abstractmethod
     def waiting(self) -> bool:
-        """Say whether an answer is waited for, so that silence is followed up."""
+        """Say whether an answer is expected, so that silence gets a reminder."""
 
     @abstractmethod
     def candidates(self) -> CandidateSet:
@@ -60,10 +60,10 @@ class ConversationTurn(ABC, Generic[P]):
 
     @abstractmethod
     def summary(self) -> CommonSummary:
-        """Return what came of it."""
+        """Return the summary of the conversation."""
 
     def attempt(self) -> int:
-        """Return which try it is, so that evidence can add up."""
+        """Return the number of the attempt, so that evidence can accumulate."""
         return 1
 
     def record(self, fact: JournalRecord) -> None:
@@ -78,7 +78,7 @@ class ConversationTurn(ABC, Generic[P]):
         self.moment = replace(self.moment, **facts)
 
     def say(self, *sentences: str) -> None:
-        """Speak (unless quiet); what is said in one step is said in one breath."""
+        """Speak (unless quiet); everything said in one step is spoken together."""
         self._said.extend(s for s in sentences if s)
 
     def tell(self, sentence: str) -> None:
@@ -92,7 +92,7 @@ class ConversationTurn(ABC, Generic[P]):
         self.news(sentence)
 
     def news(self, *lines: str) -> None:
-        """Print lines on screens that only print."""
+        """Add lines for screens that only print."""
         self._news.extend(line for line in lines if line)
 
     def tone(self, verdict: Verdict) -> None:
@@ -100,21 +100,22 @@ class ConversationTurn(ABC, Generic[P]):
         self._tone = verdict if self.pacing.tones else None
 
     def cut(self) -> None:
-        """End what is being said; something else matters now."""
+        """Stop the voice; something else matters now."""
         self._cut = True
 
     def rearm(self) -> None:
-        """Have the ear armed again although the item is the same."""
+        """Have the ear armed again although the item is unchanged."""
         self.set(listening="")
 
     def over(self) -> None:
-        """Note that what is asked has been said, cut short or shown; the first time starts the
-        clock of the reply."""
+        """Note that the question has been said, cut short or shown; the first time starts the reply
+        clock.
+        """
         at, first = self.stamp.at, self.moment.timed_from
         self.set(asked_at=at, timed_from=at if first is None else first)
 
     def time_anew(self) -> None:
-        """Start the clock of the reply when what this step says is over."""
+        """Restart the reply clock when what this step says is over."""
         self.set(timed_from=None)
 
     def finish(self) -> None:
@@ -122,7 +123,9 @@ class ConversationTurn(ABC, Generic[P]):
         self._finished = True
 
     def effects(self) -> tuple[e.Effect, ...]:
-        """Return the effects; records come first, since they must be kept before the rest."""
+        """Return the effects; records come first, since they must be stored before the rest
+        happens.
+        """
         if self.moment.heard is not self._moment_before.heard:
             self.set(seen=self._moment_before.troubles)
         voice = self._voice()

@@ -1,4 +1,4 @@
-"""What the session asks of the world, as data."""
+"""What the session asks of the outside world, as data."""
 
 from __future__ import annotations
 
@@ -13,25 +13,25 @@ from callout.core.model.verdict import Verdict
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """Keep this in the journal, on the disk, before any other effect of the step."""
+    """Write this to the journal, on disk, before any other effect of the step."""
 
     record: JournalRecord
 
 
 @dataclass(frozen=True, slots=True)
 class Say:
-    """Speak; cuts what is being said."""
+    """Speak; interrupts what is being said."""
 
     text: str
     token: int
-    """Comes back in SpeechFinished."""
+    """Returned in SpeechFinished."""
     pace: float = 1.0
-    """Speed wanted, 1.0 being the voice's own."""
+    """Speed; 1.0 is the voice's own."""
 
 
 @dataclass(frozen=True, slots=True)
 class Hush:
-    """Cut what is being said."""
+    """Interrupt what is being said."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +41,12 @@ class Listen:
     item_id: str
     candidates: CandidateSet
     attempt: int = 1
-    """Which try at this item it is, so that a repeat can be weighed with the tries before."""
+    """Number of the attempt at this item, so that a repeat can be weighed with earlier ones."""
 
 
 @dataclass(frozen=True, slots=True)
 class StopListening:
-    """Drop what is being heard and listen no more."""
+    """Discard what is being heard and stop listening."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,17 +46,17 @@ class Started(Event):
     """What ran it: version, file, engines; for the journal only."""
     quiet: bool = False
     pace: float = 1.0
-    """Voice and pace as they were in the list before."""
+    """Voice and pace as in the list before."""
 
 
 @dataclass(frozen=True, slots=True)
 class ResumeAsked(Event):
-    """An interrupted list continues; the state holds what the journal holds."""
+    """An interrupted list continues; the state contains what the journal contains."""
 
     torn: str = ""
     """The unfinished last line found in the journal, if there was one."""
     facts: Mapping[str, bool] = field(default_factory=dict)
-    """Facts that the flight around it has learned meanwhile."""
+    """Facts that the surrounding flight has learned meanwhile."""
     given: tuple[Given, ...] = ()
     """Quantities that it has learned."""
 
@@ -71,7 +71,7 @@ class HeardReply(Event):
     started_at: float | None = None
     """Session time at which the speech began; None when unknown."""
     seat: Role | None = None
-    """Who spoke, where the voice was known."""
+    """Who spoke, if the voice was recognised."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +79,7 @@ class TypedReply(Event):
     """A line was typed."""
 
     item_id: str
-    """The item on the screen when the line was begun."""
+    """The item on the screen when the typing began."""
     text: str
 
 
@@ -90,27 +90,29 @@ class KeyPressed(Event):
     key: str
     """Lower-case name: ``f2``, ``escape``, ``space``, ``enter``, ``?`` ..."""
     item_id: str = ""
-    """What was on the screen it was pressed at, where that may lag behind; empty: no screen may."""
+    """What was on the screen when the key was pressed; empty for a screen that cannot lag
+    behind.
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class SpeechFinished(Event):
-    """The voice fell silent."""
+    """The voice stopped speaking."""
 
     token: int
-    """That of the ``Say`` it belongs to."""
+    """The token of its ``Say``."""
     spoken: bool = True
-    """False: nothing was heard in the room (no voice, or it failed)."""
+    """False: nothing was audible (no voice, or it failed)."""
 
 
 @dataclass(frozen=True, slots=True)
 class SpokeUp(Event):
-    """A person began to speak; while the tool does, where one may talk over it."""
+    """A person began to speak, perhaps while the tool was speaking (barge-in)."""
 
 
 @dataclass(frozen=True, slots=True)
 class AdapterFailed(Event):
-    """An engine or a device gave up; the session continues without it."""
+    """An engine or a device failed; the session continues without it."""
 
     part: str
     """``hearing``, ``voice`` ..."""
@@ -127,7 +129,7 @@ class AdapterRecovered(Event):
 
 @dataclass(frozen=True, slots=True)
 class SoundDisturbed(Event):
-    """The sound is spoilt, or is better again; neither a reply nor an interruption."""
+    """The sound is degraded, or is good again; neither a reply nor an interruption."""
 
     notice: SoundNotice
 
@@ -138,12 +140,12 @@ class StateReported(Event):
 
     board: Board
     moves: tuple[Move, ...] = ()
-    """What has moved since the report before, in order; times are session times."""
+    """What has moved since the previous report, in order; times are session times."""
 
 
 @dataclass(frozen=True, slots=True)
 class FlightChanged(Event):
-    """The set-up changed during the session; what is still open is planned again."""
+    """The set-up changed during the session; open items are planned again."""
 
     plan: Plan
     words: str = ""

@@ -1,4 +1,4 @@
-"""The part of a conversation's state that is not kept: voice, ears and screen."""
+"""The part of a conversation's state that is not stored: voice, ears and screen."""
 
 from __future__ import annotations
 
@@ -10,32 +10,34 @@ from callout.core.model.utterance import Utterance
 from callout.core.model.verdict import Verdict
 
 _DEVICES = ("hearing", "voice", "tones")
-"""Parts whose loss the screen shows otherwise ("waiting for the keyboard")."""
+"""Parts whose loss the screen shows in another way ("waiting for the keyboard")."""
 
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """The passing moment; nothing here outlives the program."""
+    """The passing moment; nothing in it outlives the program."""
 
     token: int = 0
-    """Number of the last thing said."""
+    """Number of the last spoken text."""
     speaking: bool = False
     asked_at: float | None = None
-    """When the last challenge or question was over (or shown, when not spoken): silence counts
-    from here."""
+    """When the last challenge or question ended (or was shown, if not spoken): silence counts from
+    here.
+    """
     timed_from: float | None = None
-    """When it was over for the first time: reply times count from here, however often what is
-    asked is repeated. None until then."""
+    """When it ended for the first time: reply times count from here, however often it is repeated.
+    None until then.
+    """
     shown_at: float | None = None
     """When it was put on the screen."""
     voice_at: float | None = None
     """When somebody last began to speak."""
     reminded: bool = False
-    """The one gentle repeat after silence has been given."""
+    """The single gentle repeat after silence has been given."""
     listening: str = ""
-    """What the ear is armed for; empty: it is not."""
+    """What the ear is armed for; empty: it is not armed."""
     listen_due: float | None = None
-    """When the rest after the tool's own voice is over."""
+    """When the pause after the tool's own voice is over."""
     heard: Utterance | None = None
     verdict: Verdict | None = None
     sentence: str = ""
@@ -43,30 +45,30 @@ class Moment:
     lines: tuple[str, ...] = ()
     """A list to show: help, or what is left."""
     missed: int = 0
-    """Words that were no answer, since the open question was put."""
+    """Replies to the open question that did not answer it."""
     options: tuple[str, ...] = ()
     """Replies to choose from by number after two unclear ones; right and wrong alike."""
     troubles: tuple[tuple[str, str], ...] = ()
-    """Parts that gave up, with one sentence each."""
+    """Parts that failed, with one sentence each."""
     seen: tuple[tuple[str, str], ...] = ()
-    """Those that the person has seen: something was said or typed since."""
+    """Troubles that the person has seen, because they have spoken or typed since."""
 
     @property
     def silent_from(self) -> float | None:
-        """From when it has been silent since the question; None while none has been put."""
+        """When the silence since the question began; None if no question has been put."""
         if self.asked_at is None or self.voice_at is None:
             return self.asked_at
         return max(self.asked_at, self.voice_at)
 
     @property
     def shown_troubles(self) -> tuple[tuple[str, str], ...]:
-        """What to show of them: each sentence once, a lost device only until the next reply."""
+        """The troubles to show: each sentence once, a lost device only until the next reply."""
         passing = {t for t in self.seen if t[0] in _DEVICES}
         fresh = (t for t in self.troubles if t not in passing)
         return tuple({message: (part, message) for part, message in fresh}.values())
 
     def seconds_to(self, began: float) -> float | None:
-        """Return the reply time of words that began at session time ``began``; None: not known."""
+        """Return the reply time of words that began at session time ``began``; None: unknown."""
         asked = self.shown_at if self.timed_from is None else self.timed_from
         if asked is None or not math.isfinite(began - asked):
             return None
@@ -78,7 +80,7 @@ class Moment:
 
 
 class MomentChange(TypedDict, total=False):
-    """Fields of a Moment, so that a type checker sees a wrong one; a test compares the two."""
+    """Fields of a Moment, so that a type checker catches a wrong one; a test compares the two."""
 
     token: int
     speaking: bool

@@ -28,21 +28,21 @@ class Challenger(Enum):
 
 
 class MemoryMode(Enum):
-    """How memory items are worked."""
+    """How memory items are done."""
 
     RECALL = "recall"
     """They are recited first, without a challenge, and timed."""
     READ = "read"
-    """They are read like the others."""
+    """They are read like other items."""
 
 
 class FlowMode(Enum):
-    """How a flow is accompanied."""
+    """How a flow is guided."""
 
     SILENT = "silent"
     """Only timed."""
     PROMPT = "prompt"
-    """Each panel is named, with what is not at its rest position there."""
+    """Each panel is named, with everything there that is not at its rest position."""
     QUIZ = "quiz"
     """The person names the panel that comes next."""
     READ = "read"
@@ -52,11 +52,11 @@ class FlowMode(Enum):
     CLOCK = "clock"
     """Timed against the person's own best."""
     NEXT = "next"
-    """The stage that is due for this flow, after the journals."""
+    """The stage that is due for this flow, according to the journals."""
 
 
 STAGES = (FlowMode.READ, FlowMode.PROMPT, FlowMode.RECALL, FlowMode.CLOCK)
-"""In which a flow is learnt, one after the other."""
+"""Stages in which a flow is learnt, in order."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +64,15 @@ class Pacing:
     """Times in seconds and habits of one session."""
 
     glance_s: float = 1.0
-    """A reply that begins sooner after the challenge is accepted but marked. Speaking one word
-    takes about 0.6 s of planning alone, so a look at a control needs more (0: mark nothing)."""
+    """A reply that begins sooner after the challenge is accepted but marked. Planning one word
+    takes about 0.6 s, so a look at a control needs more (0: mark nothing).
+    """
     slow_s: float = 10.0
     """A reply that begins later is marked as slow."""
     silence_s: float = 8.0
-    """Silence after a challenge before its one gentle repeat (0: never)."""
+    """Silence after a challenge before it is repeated once (0: never)."""
     tail_s: float = 0.25
-    """Rest after the tool's own voice before it listens."""
+    """Pause after the tool's own voice before it listens."""
     barge_in: bool = False
     """True with a headset: listen while the tool speaks."""
     completion_by: CompletionBy = CompletionBy.TOOL
@@ -80,13 +81,13 @@ class Pacing:
     challenger: Challenger = Challenger.TOOL
     tones: bool = False
     reveal: Reveal | None = None
-    """When the right reply is told; None: at once in a list, after the second miss in a drill."""
+    """When to reveal the right reply; None: at once in a list, after the second miss in a drill."""
     flying: Role = Role.LEFT_SEAT
     """Seat of the pilot flying."""
 
 
 def seat_of(role: Role, flying: Role) -> Role:
-    """Return the seat of a role, given that of the pilot flying; other roles stay."""
+    """Return the seat of a role, given the seat of the pilot flying; other roles are unchanged."""
     other = Role.RIGHT_SEAT if flying is Role.LEFT_SEAT else Role.LEFT_SEAT
     return {Role.PILOT_FLYING: flying, Role.PILOT_MONITORING: other}.get(role, role)
 

@@ -1,4 +1,4 @@
-"""What a journal rebuilds of every conversation, and how the common records change it."""
+"""What a journal rebuilds for every conversation, and how the common records change it."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ class CommonProgress:
     resumes: int = 0
     """Times it was resumed."""
     sound: SoundTally = UNSPOILT
-    """How often the sound was spoilt."""
+    """How often the sound was degraded."""
     suspended: bool = False
     """True: interrupted."""
 
@@ -37,7 +37,7 @@ P = TypeVar("P", bound=CommonProgress)
 
 
 def after_common(progress: P, record: c.JournalRecord) -> P | None:
-    """Return ``progress`` after a record that every conversation has; None: it is another one."""
+    """Return ``progress`` after a record common to all conversations; None for any other record."""
     match record:
         case c.Failed():
             return replace(progress, failures=progress.failures + 1)

@@ -1,4 +1,4 @@
-"""What is written down: small facts in the past tense, and those that every conversation has."""
+"""What is written down: small facts in the past tense; here those of every conversation."""
 
 from __future__ import annotations
 
@@ -15,23 +15,23 @@ NOT_WRITTEN = datetime(1, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JournalRecord:
-    """Base of all records: a fact, with its place in the journal once it is written down."""
+    """Base of all records: a fact, with its place in the journal once it has been written."""
 
     seq: int = 0
-    """1, 2, 3 ... without gaps within a journal; 0: not written down yet."""
+    """1, 2, 3 ... without gaps within a journal; 0: not yet written."""
     utc: datetime = NOT_WRITTEN
     """Wall clock, with its time zone."""
     at: float = 0.0
-    """Session time in seconds: the time asleep between a break and a resume is not in it."""
+    """Session time in seconds; time between a break and a resume does not count."""
 
     def written(self, seq: int, utc: datetime, at: float) -> Self:
-        """Return the fact as it stands in a journal."""
+        """Return the fact with its place in the journal."""
         return replace(self, seq=seq, utc=utc, at=at)
 
 
 @dataclass(frozen=True, slots=True)
 class Resumed(JournalRecord):
-    """What was interrupted continued."""
+    """An interrupted conversation continued."""
 
     torn: str = ""
     """The unfinished last line found, if any."""
@@ -63,25 +63,25 @@ class Recovered(JournalRecord):
 
 
 class Disturbance(Enum):
-    """Kinds of trouble with the sound; a device that is gone is a failure, not one of these."""
+    """Kinds of sound trouble; a missing device is a failure, not one of these."""
 
     OVERLOADED = "overloaded"
     """Somebody spoke so loudly that the microphone cut the peaks off."""
     FAINT = "faint"
-    """Speech that arrived very quietly, or hardly above the room."""
+    """Speech that arrived very quietly, or hardly louder than the room."""
     LOST = "lost"
-    """Blocks of sound that the sound system, or the program, could not take in time."""
+    """Blocks of sound that the sound system or the program could not process in time."""
 
 
 @dataclass(frozen=True, slots=True)
 class Disturbed(JournalRecord):
-    """The sound was spoilt, or has become better; the fields are those of ``SoundNotice``."""
+    """The sound was degraded, or is good again; the fields are those of ``SoundNotice``."""
 
     what: Disturbance
     count: int = 0
     """Times so far."""
     message: str = ""
     measured: float | None = None
-    """Share, dB or blocks, as its kind has it."""
+    """Share, dB or blocks, depending on the kind."""
     told: bool = False
     over: bool = False

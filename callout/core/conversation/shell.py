@@ -1,7 +1,6 @@
-"""The events that every conversation handles alike: a checklist, a flight between lists, a drill.
+"""Handles the events common to all conversations: a checklist, a flight between lists, a drill.
 
-What differs is in ``Own``: the events that only one kind knows, and what words, keys and silence
-lead to.
+The differences are in ``Own``: events of one kind only, and what words, keys and silence lead to.
 """
 
 from __future__ import annotations
@@ -29,13 +28,13 @@ class Own(Generic[T]):
     """What one kind of conversation adds."""
 
     take_event: Callable[[ev.Event, T], None]
-    """Takes an event that only this kind knows."""
+    """Handle an event of this kind only."""
     take_words: Callable[[T, Utterance, float | None], None]
-    """Takes words addressed to what is asked now, and the session time at which they began."""
+    """Handle words in reply to the current question, and the session time at which they began."""
     take_key: Callable[[T, str], None]
-    """Takes a key pressed at the screen that is shown now."""
+    """Handle a key pressed at the current screen."""
     remind: Callable[[T], None]
-    """Follows up on silence, once."""
+    """Give one reminder after silence."""
     failed: type[c.Failed] = c.Failed
     recovered: type[c.Recovered] = c.Recovered
     disturbed: type[c.Disturbed] = c.Disturbed
@@ -44,7 +43,7 @@ class Own(Generic[T]):
 
 
 def take_event(event: ev.Event, turn: T, own: Own[T]) -> None:
-    """Let ``event`` change ``turn``; one that is out of place changes nothing."""
+    """Apply ``event`` to ``turn``; an event that is out of place changes nothing."""
     match event:
         case ev.HeardReply() | ev.TypedReply():
             _take_reply(event, turn, own)
@@ -67,14 +66,14 @@ def next_deadline(
 ) -> float | None:
     """Return the session time at which a Ticked event is due, or None while nothing is timed.
 
-    waiting: something is asked, and silence is followed up. pace: speed of the voice.
+    waiting: a question is open, and silence gets a reminder. pace: speed of the voice.
     """
     rest = turn_moment.listen_due
     return rest if rest is not None else _silence_due(turn_moment, pacing, pace, waiting=waiting)
 
 
 def toggled_command(command: Command, *, held: bool, quiet: bool) -> Command:
-    """Return what a key means that undoes what it did before."""
+    """Return the command that a key gives when pressing it again undoes its first effect."""
     if command is Command.HOLD and held:
         return Command.CONTINUE
     return Command.READ_ALOUD if command is Command.QUIET and quiet else command
@@ -87,7 +86,7 @@ def _take_reply(event: ev.HeardReply | ev.TypedReply, turn: T, own: Own[T]) -> N
             own.take_words(turn, spoken_utterance(heard, seat), started_at)
         case ev.TypedReply(_, _, text) if current and text.strip():
             own.take_words(turn, typed_utterance(text), None)
-        case ev.TypedReply(_, _, text) if text.strip():  # it must not answer what is asked now
+        case ev.TypedReply(_, _, text) if text.strip():  # it must not answer the current question
             turn.note(wording.begun_before(text))
 
 
@@ -151,7 +150,7 @@ def _take_device(
 
 
 def _note_disturbance(turn: T, event: ev.SoundDisturbed, own: Own[T]) -> None:
-    """Keep and show what spoils the sound; what is asked, said and listened for stays as it is."""
+    """Record and show what degrades the sound; question, voice and listening stay unchanged."""
     found = event.notice
     turn.record(
         own.disturbed(
@@ -178,7 +177,7 @@ def _break_off(turn: T, why: str, own: Own[T]) -> None:
 
 
 _SAID = {"state": aircraft.STATE_LOST, "journal": sentences.JOURNAL_REWRITTEN}
-"""What is said aloud of a failure; the others make themselves felt."""
+"""Failures that are announced aloud; the others are noticed anyway."""
 _NAMES = {
     "hearing": "The microphone",
     "voice": "The voice",

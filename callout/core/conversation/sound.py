@@ -1,4 +1,4 @@
-"""What spoils the sound during a session: it is reported, recorded and counted, no more."""
+"""What degrades the sound during a session: reported, recorded and counted, nothing more."""
 
 from __future__ import annotations
 
@@ -13,24 +13,24 @@ _MOST = 1_000_000_000
 
 @dataclass(frozen=True, slots=True)
 class SoundNotice:
-    """News of one kind of trouble, from whoever measures the sound."""
+    """News of one kind of sound trouble, from the part that measures it."""
 
     what: Disturbance
     count: int = 0
-    """Utterances, or blocks lost, since the notice before."""
+    """Utterances, or blocks lost, since the previous notice."""
     message: str = ""
-    """A sentence with what to do about it, or what has become better."""
+    """A sentence with the remedy, or with what has improved."""
     measured: float | None = None
     """Share of clipped samples at the worst moment, or level of the voice in dB of full scale."""
     told: bool = False
-    """Worth a line now; else it is only counted."""
+    """True: worth a line now; otherwise it is only counted."""
     over: bool = False
-    """It has been better for a while."""
+    """True: it has been good for a while."""
 
 
 @dataclass(frozen=True, slots=True)
 class SoundTally:
-    """How often the sound was spoilt."""
+    """How often the sound was degraded."""
 
     overloaded: int = 0
     """Utterances."""
@@ -40,12 +40,12 @@ class SoundTally:
     """Blocks."""
 
     def after(self, record: Disturbed) -> SoundTally:
-        """Return the tally with one record more."""
+        """Return the tally after one more record."""
         counts = (record.count if record.what is kind else 0 for kind in Disturbance)
         return self.plus(SoundTally(*counts))
 
     def plus(self, other: SoundTally) -> SoundTally:
-        """Return both together."""
+        """Return the sum of both."""
         return SoundTally(
             _sum_counts(self.overloaded, other.overloaded),
             _sum_counts(self.faint, other.faint),

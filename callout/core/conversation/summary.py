@@ -12,6 +12,6 @@ class CommonSummary:
     """Base of the summaries."""
 
     minutes: float
-    """From the first record to the last; breaks are not in it."""
+    """From the first record to the last, without breaks."""
     sound: SoundTally = UNSPOILT
-    """How often the sound was spoilt."""
+    """How often the sound was degraded."""

@@ -10,7 +10,7 @@ from callout.core.model.verdict import Verdict
 
 
 class Status(Enum):
-    """Where an item stands."""
+    """State of an item."""
 
     PENDING = "to do"
     CURRENT = "now"
@@ -20,7 +20,7 @@ class Status(Enum):
     NOT_APPLICABLE = "not applicable"
     LEFT_OPEN = "left open"
     DUE = "due"
-    """The list that comes next in a flight."""
+    """The next list of a flight."""
 
 
 class Doing(Enum):
@@ -34,7 +34,7 @@ class Doing(Enum):
 
 
 def doing_now(*, ended: bool, held: bool, speaking: bool, hears: bool) -> Doing:
-    """Return what is shown as going on; an end outweighs a hold, and a hold the voice."""
+    """Return what the screen says is going on; an end outranks a hold, and a hold the voice."""
     if ended:
         return Doing.ENDED
     if held:
@@ -61,7 +61,7 @@ class Row:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """A part that gave up."""
+    """A part that failed."""
 
     part: str
     message: str
@@ -69,7 +69,7 @@ class Trouble:
 
 @dataclass(frozen=True, slots=True)
 class Control:
-    """A single key, for a screen that can be touched."""
+    """A single key, for a touch screen."""
 
     key: str
     """Its name as a keyboard reports it: ``f2``, ``space`` ..."""
@@ -97,17 +97,17 @@ class ViewModel:
     notes: tuple[str, ...] = ()
     doing: Doing = Doing.WAITING
     heard: str = ""
-    """Word for word; empty when nothing was."""
+    """Word for word; empty if nothing was heard."""
     heard_from: ReplySource | None = None
     heard_sure: bool = True
     heard_seat: str = ""
-    """Which seat it came from by the voice, in words; empty where that is not known."""
+    """The seat it came from, recognised by voice; empty if unknown."""
     verdict: Verdict | None = None
     settled: bool = False
-    """True when verdict and sentence are about what was asked before, not what is asked now."""
+    """True when verdict and sentence are about the previous question, not the current one."""
     sentence: str = ""
     lines: tuple[str, ...] = ()
-    """A list asked for: help, or what is left."""
+    """A list on request: help, or what is left."""
     options: tuple[str, ...] = ()
     """Replies to choose from by number."""
     deferred: tuple[str, ...] = ()
@@ -118,22 +118,22 @@ class ViewModel:
     """Items that apply."""
     quiet: bool = False
     pace: float = 1.0
-    """Factor of the usual speed of the voice."""
+    """Factor on the usual speed of the voice."""
     hearing: str = ""
     hints: tuple[tuple[str, str], ...] = ()
     """Keys and what they do now."""
     controls: tuple[Control, ...] = ()
-    """Every key that means something now."""
+    """Every key that has a meaning now."""
     answers: tuple[str, ...] = ()
-    """Replies that settle the question being asked, one of each kind."""
+    """Replies that settle the open question, one of each kind."""
     troubles: tuple[Trouble, ...] = ()
     elsewhere: str = ""
-    """Where else the session is shown, or why it is not; set by what shows it."""
+    """Where else the session is shown, or why it is not; set by the view itself."""
     unit: str = "item"
     """What a row is: an item of a list, or a list of a flight."""
 
     @property
     def heard_told(self) -> bool:
-        """True when the sentence itself quotes what was heard, so that once is enough."""
+        """True when the sentence already quotes what was heard."""
         quoted = f'"{self.heard}"'.casefold() in self.sentence.casefold()
         return self.settled or bool(self.heard and self.heard_sure and quoted)

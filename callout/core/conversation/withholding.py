@@ -1,4 +1,4 @@
-"""What a refusal reveals: the right reply too, or only that it was not given."""
+"""What a refusal reveals: the right reply, or only that the reply was not right."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ _NO_ANSWER = sentences.NO_ANSWER
 
 
 class Reveal(Enum):
-    """When a person who did not give the right reply is told it."""
+    """When a person who gave a wrong reply learns the right one."""
 
     ALWAYS = "always"
     AFTER_SECOND = "after-second"
-    """Once two replies to the item were wrong or unclear."""
+    """After two wrong or unclear replies to the item."""
     NEVER = "never"
 
 
@@ -25,7 +25,7 @@ _TELL_NOTHING = frozenset((
     Reason.NOTHING, Reason.TOO_LONG, Reason.UNRELATED, Reason.HEDGE, Reason.CANCELLED,
     "not-sure", "not-known-yet", "wrong-seat",
 ))  # fmt: skip
-"""Codes whose sentence says nothing of the right reply."""
+"""Codes whose sentence reveals nothing about the right reply."""
 
 _INSTEAD: dict[str, str] = {
     Reason.QUESTION: sentences.LOOK_AND_SAY,
@@ -38,16 +38,16 @@ _INSTEAD: dict[str, str] = {
     Reason.PREVIOUS_ITEM: sentences.ANSWERS_PREVIOUS,
     Reason.NEXT_ITEM: sentences.ANSWERS_NEXT,
 }
-"""What is said in place of the judge's sentence."""
+"""What is said instead of the judge's sentence."""
 
 
 def tells_now(reveal: Reveal, misses: int) -> bool:
-    """Say whether the right reply is told after so many wrong or unclear ones."""
+    """Say whether to reveal the right reply after this many wrong or unclear ones."""
     return reveal is Reveal.ALWAYS or (reveal is Reveal.AFTER_SECOND and misses >= 2)
 
 
 def told_reason(judged: Judgement, *, tells: bool) -> str:
-    """Return why a reply was refused, without the right one unless that may be told."""
+    """Return why a reply was refused, without the right one unless it may be revealed."""
     if tells or judged.code in _TELL_NOTHING:
         return judged.reason
     other = NOT_IT if judged.verdict is Verdict.MISMATCH else _NO_ANSWER

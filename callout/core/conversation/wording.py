@@ -8,5 +8,5 @@ PRESSED_BEFORE = sentences.PRESSED_EARLY
 
 
 def begun_before(text: str) -> str:
-    """Return what becomes of a line that was begun for something else."""
+    """Return what happens to a line that was begun for another question."""
     return sentences.question_changed(text.strip())

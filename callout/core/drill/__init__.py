@@ -1,1 +1,1 @@
-"""What to practise, and practising it: picked from the journals by spaced repetition."""
+"""What to practise, and practising it: chosen from the journals by spaced repetition."""

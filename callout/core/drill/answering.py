@@ -1,4 +1,4 @@
-"""Putting exercises, judging the replies, and grading how it went."""
+"""Puts exercises, judges the replies, and grades the result."""
 
 from __future__ import annotations
 
@@ -26,15 +26,17 @@ from callout.core.sentences import drill as sentences
 from callout.core.understanding.hearing_verdict import command_in, weigh_utterance
 
 MOST_WRONG = 2
-"""Wrong replies before the answer is told."""
+"""Wrong replies before the answer is revealed."""
 CALM_AFTER = 2
-"""Unclear replies after which it is said that the keyboard will do."""
+"""Unclear replies after which the keyboard is suggested."""
 MOST_UNCLEAR = 5
-"""Unclear replies before an exercise is left: that is the ear's fault, not the person's."""
+"""Unclear replies before an exercise is dropped: that is the recogniser's fault, not the
+person's.
+"""
 
 
 def take_utterance(turn: DrillTurn, said: Utterance, began: float | None) -> None:
-    """Take one utterance addressed to what is being asked now."""
+    """Handle one utterance in reply to the current question."""
     if turn.progress.held:
         found = command_in(said, turn.context.commands) if said.sure else None
         if found:
@@ -113,7 +115,7 @@ def _reply_matched(turn: DrillTurn, seconds: float | None) -> None:
 
 
 def _reply_mismatched(turn: DrillTurn, said: Utterance, judged: Judgement) -> None:
-    """Say that it was wrong; what is right is told only after a second wrong reply."""
+    """Say that it was wrong; reveal the right reply only after a second wrong one."""
     exercise = turn.progress.exercise
     assert exercise is not None
     tells = _reveal_now(turn) is Reveal.ALWAYS

@@ -1,4 +1,4 @@
-"""Does a shown risk come true? Corrected by how often exercises went wrong up to now.
+"""Do predicted risks come true? Corrects them by how often exercises have gone wrong so far.
 
 What is picked is picked for its risk, and so is too high on average, whatever the model (regression
 to the mean). And the published curve has one shape for all: what was left alone for two weeks may
@@ -13,35 +13,35 @@ from dataclasses import dataclass
 from math import exp, log
 
 STEP = 0.25
-"""Of the log odds, and of the logarithm of the days, in which exercises are counted."""
+"""Step, in log odds and in the logarithm of the days, for counting exercises."""
 SPREADS = (1.0, 0.3, 0.5)
-"""How far a person is thought to be from no correction at all, in each number. Our choice."""
+"""How far a person may be from needing no correction, in each number. Our choice."""
 USUAL_DAYS, FEWEST_DAYS = 4.0, 0.25
-"""Days left alone to which the shift belongs; fewer than the second count as that."""
+"""Days without practice to which the shift applies; anything below the second counts as that."""
 ROUNDS = 12
 _STEPS = (1.0, 0.5, 0.5)
-"""How far a number may go in one round."""
+"""How far a number may move in one iteration."""
 _NONE = (0.0, 1.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """What is done to the log odds of a risk."""
+    """How the log odds of a risk are corrected."""
 
     shift: float = 0.0
     """Added to the log odds."""
     slope: float = 1.0
-    """What the log odds are multiplied with."""
+    """Factor on the log odds."""
     gap: float = 0.0
-    """Added for each factor of e in the days since the item was met, over the usual ones."""
+    """Added for each factor of e between the days since the last meeting and the usual ones."""
 
     def of(self, risk: float, days: float = USUAL_DAYS) -> float:
-        """Return the risk as corrected; 0 to 1. days: since the item was met last."""
+        """Return the corrected risk, 0 to 1. days: since the item was last met."""
         return _chance(self.shift + self.slope * _odds(risk) + self.gap * _gap(days))
 
 
 def corrected(exercises: Iterable[tuple[float, float, bool, float]]) -> Correction:
-    """Return the correction that fits best: (risk before, days, slipped, weight) of each exercise.
+    """Return the best-fitting correction: (risk before, days, slipped, weight) of each exercise.
 
     Penalised logistic regression of what happened on the log odds of what was foretold (Cox,
     Biometrika 45:562, 1958) and on the time left alone, by Newton's steps.
@@ -62,7 +62,7 @@ def corrected(exercises: Iterable[tuple[float, float, bool, float]]) -> Correcti
 
 
 Held = tuple[tuple[float, float, float], float, float]
-"""What is known of some exercises alike; how many went right and wrong, by weight."""
+"""What is known about similar exercises; how many went right and wrong, by weight."""
 
 
 def _newton_step(found: Sequence[float], held: Iterable[Held]) -> list[float]:

@@ -18,7 +18,7 @@ from callout.core.sentences import drill as sentences
 
 
 def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:
-    """Do what a command asks; ``said`` None: silence asked for it."""
+    """Carry out a command; ``said`` None: silence asked for it."""
     command = found.command
     if said is not None:
         turn.record(_command_record(turn.progress, command, said))
@@ -28,7 +28,7 @@ def take_command(turn: DrillTurn, found: Found, said: Utterance | None) -> None:
 
 
 def _command_record(progress: DrillProgress, command: Command, said: Utterance) -> d.DrillCommanded:
-    """Return the record of a command: pace, voice and hold as they are from now on."""
+    """Return the record of a command: the new pace, voice and hold."""
     paces = {Command.SLOWER: slower_pace, Command.FASTER: faster_pace}
     quiets = {Command.QUIET: True, Command.READ_ALOUD: False}
     holds = {Command.HOLD: True, Command.CONTINUE: False}

@@ -21,7 +21,9 @@ from callout.core.sentences import drill as sentences
 
 
 def drill_step(state: DrillState, event: ev.Event) -> tuple[DrillState, tuple[Effect, ...]]:
-    """Return the state after ``event`` and its effects; never raises on any order of events."""
+    """Return the state after ``event`` and its effects; never raises, whatever the order of
+    events.
+    """
     progress = state.progress
     running = bool(progress.drill_id) and not progress.over and not progress.suspended
     opening = isinstance(event, DrillStarted) and not progress.drill_id

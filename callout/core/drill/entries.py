@@ -1,4 +1,4 @@
-"""What can be drilled: the items of lists, as the last plan of each had them."""
+"""What can be drilled: the items of lists, as in the last plan of each."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.core.planning.plan import Plan, PlannedItem
 
 @dataclass(frozen=True, slots=True, order=True)
 class ItemKey:
-    """Names an item for good: the same on every machine."""
+    """Identifies an item permanently: the same on every machine."""
 
     aircraft: str
     list_id: str
@@ -19,17 +19,17 @@ class ItemKey:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One item to practise, and where it stands in its list."""
+    """One item to practise, and its place in its list."""
 
     key: ItemKey
     item: PlannedItem
     plan: Plan
     place: int
-    """Among the items of the list that apply, 0 first."""
+    """Index among the items of the list that apply."""
 
     @property
     def before(self) -> PlannedItem | None:
-        """The item that comes before it; None for the first."""
+        """The previous item; None for the first."""
         return items_applying(self.plan)[self.place - 1] if self.place else None
 
 

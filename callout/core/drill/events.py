@@ -1,4 +1,4 @@
-"""What happens to a drill in addition to what happens to any conversation."""
+"""Events of a drill, in addition to those of every conversation."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ class DrillStarted(Event):
     drill_id: str
     exercises: tuple[Exercise, ...]
     minutes: float
-    """Most time for it; what is being asked then is still answered."""
+    """Time limit; a question already open is still answered."""
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     lots: tuple[Lot, ...] = ()
-    """Drawn before: which items wait, and which of those asked might have."""
+    """Drawn beforehand: which items wait, and which of those asked might have."""

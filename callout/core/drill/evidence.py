@@ -1,4 +1,4 @@
-"""What sessions and drills say about how well an item is known."""
+"""What sessions and drills show about how well an item is known."""
 
 from __future__ import annotations
 
@@ -17,14 +17,14 @@ class Grade(Enum):
     """How well an item went."""
 
     MISSED = "missed"
-    """Wrong, left out, or it had to be prompted."""
+    """Wrong, left out, or prompted."""
     DOUBTFUL = "doubtful"
     """Right, but too fast to have looked, or slow."""
     RIGHT = "right"
 
 
 class Weakness(Enum):
-    """What is to be practised at an item."""
+    """What to practise at an item."""
 
     OMITTED = "skipped"
     WRONG = "answered wrongly"
@@ -43,17 +43,17 @@ class Review:
     origin: str
     """Id of the session or drill."""
     number: int
-    """Tells several of one origin apart."""
+    """Distinguishes several from one origin."""
     weakness: Weakness = Weakness.NONE
     seconds: float | None = None
-    """From the challenge to the reply, where right."""
+    """From the challenge to the reply, if it was right."""
     drill: bool = False
     took: float | None = None
-    """Seconds that the whole exercise of a drill took."""
+    """Duration of the whole exercise in a drill, in seconds."""
 
 
 def reviews_of(items: Iterable[ItemFact]) -> Iterator[Review]:
-    """Yield what lists as they were flown say; items that were not met say nothing."""
+    """Yield what flown lists show; items that were not met show nothing."""
     for item in items:
         found = _item_weakness(item)
         if not item.met or found is None:
@@ -81,7 +81,7 @@ GRADES = {
 
 
 def _item_weakness(item: ItemFact) -> Weakness | None:
-    """Return what went wrong; None where the session says nothing about the person."""
+    """Return what went wrong; None if the session shows nothing about the person."""
     if item.skipped and lies_in_aircraft(item.skip_reason):
         return None
     if {Deviation.MISMATCHED, Deviation.NOT_SET} & {*item.deviations}:
@@ -94,9 +94,9 @@ def _item_weakness(item: ItemFact) -> Weakness | None:
 
 
 def merged_reviews(reviews: Iterable[Review]) -> list[Review]:
-    """Return reviews from any number of machines, each once, in the order of time.
+    """Return reviews from any number of machines, without duplicates, in time order.
 
-    The order is total, so that any split and any order of the journals give the same.
+    The order is total, so any split and any order of the journals gives the same result.
     """
     unique = {(r.origin, r.key, r.number): r for r in sorted(reviews, key=_review_order)}
     return sorted(unique.values(), key=_review_order)

@@ -15,13 +15,13 @@ class Mode(Enum):
     """Kinds of exercise."""
 
     CHALLENGE = "challenge"
-    """The challenge alone, in the order of the list."""
+    """The challenge alone, in list order."""
     NEXT_ITEM = "next-item"
     """The item that comes next, from memory."""
     OUT_OF_CONTEXT = "out-of-context"
-    """An item by itself, the lists mixed."""
+    """A single item, with the lists mixed."""
     WRONG_STATE = "wrong-state"
-    """A state is stated, right or wrong; which is it, and what should it be?"""
+    """A state is stated, right or wrong: which is it, and what should it be?"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,30 +33,30 @@ class Exercise:
     title: str
     """Of the list."""
     prompt: str
-    """What stands large on the screen."""
+    """The headline on the screen."""
     spoken: str
     expectation: Expectation
     answer: str
-    """What is told when it is not known."""
+    """What is revealed when it is not known."""
     name: str
     """What the item is called."""
     critical: bool = False
     flight: str = ""
-    """The value that the flight has, where the item wants one."""
+    """The flight's value, if the item needs one."""
     then: Expectation | None = None
-    """What a bare "wrong" must be followed by: the state that it should be."""
+    """The state that must follow a bare "wrong"."""
     weakness: Weakness = Weakness.NONE
     new: bool = False
     fallen: tuple[str, ...] = ()
-    """Accepted replies that a further reply must follow."""
+    """Accepted replies that need a further reply."""
     risk: float | None = None
-    """Chance of a slip as it was foretold; None where nothing was known."""
+    """Predicted chance of a slip; None if nothing was known."""
     why: str = ""
     """Why the item is done."""
 
     @property
     def given_away(self) -> bool:
-        """True where the reason would tell what is asked: the item, or a word of its answer."""
+        """True if the reason would reveal the question: the item, or a word of its answer."""
         if self.mode is Mode.NEXT_ITEM:
             return True
         return bool(_words(self.why) & (_words(self.answer) | _words(self.flight)))

@@ -1,4 +1,4 @@
-"""From items to exercises: what is said and shown, and which replies are right."""
+"""Turns items into exercises: what is said and shown, and which replies are right."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ RIGHT = ("right", "correct", "that is right", "that is correct", "affirm")
 WRONG = ("wrong", "incorrect", "not right", "that is wrong", "not correct", "negative")
 _STATES = frozenset({"right", "left", "wrong", "correct", "incorrect"})
 _TRIED = 12
-"""Wrong states tried before an exercise of another kind is given instead."""
+"""Wrong states tried before an exercise of another kind is used instead."""
 _LIKELY = 2
 """Of those, the likeliest are stated: named ones and plain opposites come first."""
 
@@ -31,10 +31,10 @@ _LIKELY = 2
 def exercises_of(
     picks: Sequence[Pick], mode: Mode | None, seed: str, tables: Tables
 ) -> tuple[Exercise, ...]:
-    """Return an exercise for each pick; mode None: what suits what goes wrong at it.
+    """Return an exercise for each pick; mode None: the kind that suits the item's weakness.
 
-    seed: makes the same choices again when given again. In the order of ``picks``; in that of
-    the lists for challenges alone.
+    seed: the same seed repeats the same choices. In the order of ``picks``; in list order for
+    challenges alone.
     """
     ordered = list(picks)
     if mode is Mode.CHALLENGE:
@@ -45,7 +45,9 @@ def exercises_of(
 
 
 def _mixed(picks: list[Pick]) -> list[Pick]:
-    """Return picks so that no list follows itself where another is left, the order kept else."""
+    """Return picks so that a list does not follow itself while another is left; otherwise the order
+    stays.
+    """
     rest, found = list(picks), list[Pick]()
     while rest:
         last = found[-1].entry.key.list_id if found else ""
@@ -78,7 +80,7 @@ def _exercise(pick: Pick, mode: Mode, seed: str, tables: Tables) -> Exercise:
 
 
 def _challenge(entry: Entry, tables: Tables, *, alone: bool) -> Exercise:
-    """An item by itself; its neighbours' replies mean nothing there when it stands alone."""
+    """An item by itself; when it stands alone its neighbours' replies mean nothing."""
     item = entry.item
     expected = item.expectation
     if alone:
@@ -219,7 +221,7 @@ def _figures(value: Value) -> str:
 
 
 def _flight(item: PlannedItem, tables: Tables) -> tuple[str, str]:
-    """Return the value the flight has, as shown and as said: nobody knows it by heart."""
+    """Return the flight's value, as shown and as said: nobody knows it by heart."""
     if not item.wants_value:
         return "", ""
     answer = item.expectation.accepted[0]
@@ -237,6 +239,6 @@ def _asked(item: PlannedItem) -> str:
 
 
 def _chance(seed: str, key: ItemKey, what: str) -> int:
-    """Return a number that looks like chance and is the same for the same drill."""
+    """Return a number that looks random but is the same for the same drill."""
     text = "\n".join((seed, key.aircraft, key.list_id, key.item_id, what))
     return int.from_bytes(hashlib.sha256(text.encode()).digest()[:4])

@@ -1,4 +1,4 @@
-"""What drills say about how well items are known, and how it goes from drill to drill."""
+"""What drills show about how well items are known, and the progress from drill to drill."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def drill_reviews(records: Sequence[JournalRecord]) -> Iterator[Review]:
 
 
 LONGEST_S = 90.0
-"""An exercise that took longer was left lying, and says nothing of what one takes."""
+"""An exercise that took longer was interrupted, and says nothing about its duration."""
 
 
 def _took(put: float | None, graded: float) -> float | None:
@@ -64,11 +64,11 @@ class Done:
     graded: int
     """Exercises with a grade."""
     first_time: int
-    """Of them, right at the first reply."""
+    """Of those, right at the first reply."""
     minutes: float
-    """Duration, holds left out."""
+    """Duration without holds."""
     foretold: tuple[tuple[float, bool], ...] = ()
-    """Chance of a slip as foretold for each exercise, and whether it went wrong at first."""
+    """Predicted chance of a slip for each exercise, and whether it went wrong at first."""
 
 
 def drill_done(records: Sequence[JournalRecord]) -> Done:
@@ -86,7 +86,7 @@ def drill_done(records: Sequence[JournalRecord]) -> Done:
 
 
 def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
-    """Return how it goes from drill to drill, oldest first; empty before the second one."""
+    """Return the progress from drill to drill, oldest first; empty before the second one."""
     known = [one for one in sorted(drills, key=lambda one: one.began) if one.graded][-most:]
     if len(known) < 2:
         return []
@@ -99,13 +99,13 @@ def progress_lines(drills: Iterable[Done], most: int = 7) -> list[str]:
 
 
 FEWEST_FORETOLD = 30
-"""Exercises with a foretold risk from which it is said whether that came true."""
+"""Number of exercises with a predicted risk needed to say whether the predictions came true."""
 _LINE = 0.15
-"""Risks below and above it are told apart."""
+"""Separates low from high risks."""
 
 
 def calibration_lines(drills: Iterable[Done]) -> list[str]:
-    """Return whether foretold risks came true, low ones and high ones apart."""
+    """Return whether predicted risks came true, low and high ones separately."""
     pairs = [pair for one in drills for pair in one.foretold]
     if len(pairs) < FEWEST_FORETOLD:
         return []

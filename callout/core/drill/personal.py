@@ -1,8 +1,8 @@
 """How fast this person forgets, and how often they slip at what they know.
 
-A slip has two causes: the item was not known any more, or it was known and went wrong all the
-same. The published curve says how an item fades for anyone; two numbers fit it to one person.
-Both are drawn towards what is usual, so that few meetings say little.
+A slip has two causes: the item was forgotten, or it was known and went wrong anyway. The published
+curve says how an item fades for anyone; two numbers fit it to one person. Both are shrunk towards
+the usual values, so that a few meetings count little.
 """
 
 from __future__ import annotations
@@ -15,31 +15,33 @@ from math import exp, log
 import fsrs.scheduler
 
 BINS = 50
-"""Steps of the chance of recall in which meetings are counted."""
+"""Steps of the recall probability by which meetings are counted."""
 SPEEDS = tuple(exp(n / 8) for n in range(-12, 13))
-"""Speeds of forgetting that are tried, from 0.22 to 4.5 times the published one."""
+"""Speeds of forgetting in the grid, from 0.22 to 4.5 times the published one."""
 LAPSES = tuple(0.002 * 1.35**n for n in range(17))
-"""Shares of lapses that are tried, from 0.2 to 24 %."""
+"""Shares of lapses in the grid, from 0.2 to 24 %."""
 SPREAD = 0.5
-"""Of the logarithm of the speed among people. Our choice: weak, so that 30 meetings outweigh it."""
+"""Spread of the logarithm of the speed among people. Our choice: weak, so that 30 meetings outweigh
+it.
+"""
 USUAL_LAPSE, LAPSE_WEIGHT = 0.02, 10.0
-"""What the share of lapses is drawn towards, with the weight of this many meetings. Our choice."""
+"""The usual share of lapses, and its weight in meetings. Our choice."""
 PRIOR = 5.0
-"""An item is taken to be like the person's others, with the weight of this many meetings."""
+"""An item is assumed to be like the person's others, with the weight of this many meetings."""
 
 
 @dataclass(frozen=True, slots=True)
 class Meeting:
-    """One meeting of an item, as far as memory goes."""
+    """One meeting of an item, as far as memory is concerned."""
 
     recall: float
-    """Chance that it was still known just before, as published; 1 where it was never met."""
+    """Published probability that it was still known just before; 1 if never met."""
     slipped: bool
     weight: float
     """Recent ones count more; 0 to 1."""
     drill: bool = False
     days: float = 0.0
-    """Since it was met before; 0 at the first time."""
+    """Days since it was last met; 0 at the first time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ class Personal:
     """One person's two numbers."""
 
     speed: float = 1.0
-    """Forgetting over the published curve; 2 forgets as much in a day as others in two."""
+    """Forgetting relative to the published curve; 2 forgets as much in one day as others in two."""
     lapse: float = USUAL_LAPSE
     """Share of slips at what is known."""
 
@@ -57,7 +59,7 @@ class Personal:
 
 
 def fitted(meetings: Iterable[Meeting]) -> Personal:
-    """Return the two numbers that fit best, by a grid over both (penalised likelihood)."""
+    """Return the two best-fitting numbers, by a grid over both (penalised likelihood)."""
     counts = [(m, *found) for m, found in enumerate(_binned(meetings)) if any(found)]
     return max(
         (Personal(speed, lapse) for speed in SPEEDS for lapse in LAPSES),
@@ -66,9 +68,9 @@ def fitted(meetings: Iterable[Meeting]) -> Personal:
 
 
 def item_lapse(meetings: Sequence[Meeting], person: Personal) -> float:
-    """Return the share of lapses at one item, drawn towards the person's.
+    """Return the share of lapses at one item, shrunk towards the person's.
 
-    A slip counts by the chance that it was a lapse and not a thing forgotten.
+    A slip counts by the probability that it was a lapse rather than something forgotten.
     """
     lapse = person.lapse
     for _ in range(3):
@@ -82,7 +84,7 @@ def item_lapse(meetings: Sequence[Meeting], person: Personal) -> float:
 
 
 def foretold(meetings: Sequence[Meeting], person: Personal) -> Iterator[float]:
-    """Yield the risk of each meeting, from the meetings before it alone."""
+    """Yield the risk of each meeting, predicted from earlier meetings alone."""
     total, lapses = PRIOR, PRIOR * person.lapse
     for meeting in meetings:
         lapse = lapses / total
@@ -93,12 +95,12 @@ def foretold(meetings: Sequence[Meeting], person: Personal) -> Iterator[float]:
 
 
 def days_saved(stability: float, days: float, person: Personal) -> float:
-    """Return what a drill now is worth: expected slips times days, where only memory fades.
+    """Return what a drill is worth now: expected slips times days, if only memory fades.
 
     days: since the item was met last. It is the index of a sawtooth (Whittle, J. Appl. Probab.
     25A:287, 1988): the slips to expect per day at this age, times the age, less what was expected
-    on the way to it. It grows with age and settles for an item that fades at once anyway, so
-    that slots go where they prevent most and not where the risk is highest.
+    on the way to it. It grows with age and settles for an item that fades at once anyway, so that
+    slots go where they prevent most and not where the risk is highest.
     """
     decay, factor = curve()
     rate, power = factor / stability, decay * person.speed

@@ -1,4 +1,4 @@
-"""What to practise now: where a minute of it prevents most slips, and none is forgotten."""
+"""What to practise now: where a minute prevents most slips, with nothing forgotten."""
 
 from __future__ import annotations
 
@@ -12,25 +12,25 @@ from callout.core.drill.personal import days_saved
 from callout.core.drill.schedule import SECONDS_EACH, ItemStanding, risk
 
 CRITICAL = 2.0
-"""A slip at a critical item counts as much as this many at another. Our choice."""
+"""A slip at a critical item counts as this many at another. Our choice."""
 NEW_RISK = 0.25
-"""Risk of an item that was never met: above one known well, below one that goes wrong."""
+"""Risk of an item that was never met: above a well-known one, below one that goes wrong."""
 NEW_DAYS = 7.0
-"""Days in which a drill of a new item prevents slips at that risk."""
+"""Days for which a drill of a new item prevents slips at that risk."""
 MOST_NEW = 10
-"""Items never met in one drill, once there are others."""
+"""Maximum number of new items in one drill, once there are others."""
 FIRST_NEW = 15
-"""The same for a person with no journal yet."""
+"""The same for a person without journals."""
 SLOW_FROM = 1.2
-"""Reply time over the usual one from which an item counts as slow."""
+"""Reply time relative to the usual one from which an item counts as slow."""
 SLOW_HABIT = 0.35
-"""Habit for each whole time that a reply takes longer than usual, and at most in all."""
+"""Habit for each multiple by which a reply exceeds the usual time, and the maximum in all."""
 UNDONE, WITHIN_DAYS = 0.1, 7.0
-"""A drill takes away this share of a habit; what it does counts for so many days. Our choice."""
+"""A drill removes this share of a habit; its effect counts for this many days. Our choice."""
 LEFT_ALONE = timedelta(days=21)
-"""An item that was not met for this long is owed a place."""
+"""An item not met for this long is guaranteed a place."""
 OWED = 0.25
-"""Share of the places for those, the longest left alone first."""
+"""Share of the places for those, longest unmet first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +45,9 @@ class Pick:
     weakness: Weakness
     new: bool = False
     due: bool = False
-    """The schedule says that it is time."""
+    """It is due by the schedule."""
     owed: bool = False
-    """It has been left alone for weeks."""
+    """It has not been met for weeks."""
 
 
 def pick_items(

@@ -1,4 +1,4 @@
-"""Presents exercises one after another, and grades each."""
+"""Puts exercises one after another, and grades each."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.core.sentences import drill as sentences
 
 
 def begin_drill(turn: DrillTurn) -> None:
-    """Say what is to come and put the first exercise."""
+    """Announce the drill and put the first exercise."""
     progress = turn.progress
     count = counted_noun(len(progress.exercises), "exercise")
     time = "1 minute" if progress.minutes == 1 else f"{progress.minutes:g} minutes"
@@ -36,7 +36,9 @@ def go_on(turn: DrillTurn, *lead: str) -> None:
 
 
 def put_exercise(turn: DrillTurn, *lead: str, repeat: bool = False) -> None:
-    """Say and show what is being asked. repeat: nothing was replied yet, and the clock runs on."""
+    """Say and show the exercise. repeat: nothing has been replied yet, and the clock keeps
+    running.
+    """
     exercise = turn.progress.exercise
     if exercise is None:
         return
@@ -65,7 +67,7 @@ def end_drill(turn: DrillTurn, over: d.Over, *lead: str) -> None:
 
 
 def tell_answer(turn: DrillTurn, *lead: str) -> None:
-    """Tell the answer and grade the exercise as not known."""
+    """Reveal the answer and grade the exercise as not known."""
     exercise = turn.progress.exercise
     assert exercise is not None
     if turn.context.pacing.reveal is Reveal.NEVER:

@@ -1,4 +1,4 @@
-"""What "why?" answers in a drill: nothing that would answer the exercise."""
+"""What "why?" answers in a drill: nothing that would give away the exercise."""
 
 from __future__ import annotations
 
@@ -11,7 +11,9 @@ from callout.core.sentences import drill as sentences
 
 
 def reasons_for(progress: DrillProgress) -> Iterator[str]:
-    """Yield sentences: of the item just answered, and of this one unless that gives it away."""
+    """Yield sentences: about the item just answered, and about this one unless that gives it
+    away.
+    """
     before = None if progress.before is None else progress.exercises[progress.before]
     now = progress.exercise
     if before is not None and (now is None or now.key != before.key):

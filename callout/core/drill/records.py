@@ -1,4 +1,4 @@
-"""What is written down about a drill."""
+"""The records of a drill."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ class Over(Enum):
     """Why a drill ended."""
 
     DONE = "done"
-    """Everything picked was answered."""
+    """All picked exercises were answered."""
     TIME = "time"
     STOPPED = "stopped"
 
@@ -30,12 +30,12 @@ class DrillRecord(JournalRecord):
 
 @dataclass(frozen=True, slots=True)
 class DrillBegan(DrillRecord):
-    """A drill began; holds all that may be asked."""
+    """A drill began; holds everything that may be asked."""
 
     drill_id: str
     exercises: tuple[Exercise, ...]
     minutes: float
-    """Longest duration."""
+    """Time limit."""
     about: dict[str, str] = field(default_factory=dict)
     quiet: bool = False
     lots: tuple[Lot, ...] = ()
@@ -44,7 +44,7 @@ class DrillBegan(DrillRecord):
 
 @dataclass(frozen=True, slots=True)
 class ExercisePut(DrillRecord):
-    """An exercise was put; ``exercise`` is its number, 0 first."""
+    """An exercise was put; ``exercise`` is its number, from 0."""
 
     exercise: int
     again: bool = False
@@ -69,21 +69,21 @@ class ExerciseAnswered(DrillRecord):
 
 @dataclass(frozen=True, slots=True)
 class ExerciseTold(DrillRecord):
-    """The answer was told: asked for, or after a second wrong reply."""
+    """The answer was revealed: on request, or after a second wrong reply."""
 
     exercise: int
 
 
 @dataclass(frozen=True, slots=True)
 class ExerciseLeft(DrillRecord):
-    """It was left out; this says nothing about the person."""
+    """It was skipped; this says nothing about the person."""
 
     exercise: int
 
 
 @dataclass(frozen=True, slots=True)
 class ExerciseGraded(DrillRecord):
-    """How it went: what the schedule is worked out from."""
+    """The result, from which the schedule is computed."""
 
     exercise: int
     grade: Grade
@@ -103,10 +103,10 @@ class DrillCommanded(DrillRecord):
     command: Command
     utterance: Utterance
     pace: float = 1.0
-    """Factor of the usual speed of the voice."""
+    """Factor on the usual speed of the voice."""
     quiet: bool = False
     held: bool = False
-    """Pace, voice and hold as they are from now on."""
+    """Pace, voice and hold from now on."""
 
 
 @dataclass(frozen=True, slots=True)

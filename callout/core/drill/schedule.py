@@ -1,8 +1,8 @@
-"""Where a person stands at each item, worked out again from all reviews.
+"""How well a person knows each item, computed from all reviews each time.
 
-Nothing is kept between runs: the same journals give the same schedule on any machine. How memory
-fades is the published model of the ``fsrs`` package, as it comes. Chance ("fuzz") is off, and
-identity and time are always given: its card reads the clock when they are not.
+Nothing is stored between runs: the same journals give the same schedule on any machine. Memory is
+modelled by the ``fsrs`` package as published. Its randomness ("fuzz") is off, and identity and time
+are always given, since its card would otherwise read the clock.
 """
 
 from __future__ import annotations
@@ -20,21 +20,21 @@ from callout.core.drill.evidence import Grade, Kind, Review, Weakness, lower_med
 from callout.core.drill.personal import PRIOR, Meeting, Personal, fitted, foretold, item_lapse
 
 RETENTION = 0.9
-"""Chance of still knowing an item at which it falls due; the package's own default."""
+"""Probability of still knowing an item when it falls due; the package's own default."""
 HALF_LIFE_DAYS = 60.0
-"""After this a slip counts half: people change."""
+"""After this many days a slip counts half: people change."""
 TIMES_LOOKED_AT = 12
-"""Latest reply times that tell whether an item is slow."""
+"""Number of latest reply times that decide whether an item is slow."""
 TIMES_NEEDED = 5
 SECONDS_EACH = 15.0
-"""What one exercise takes, its challenge and the next ones that repeat it included."""
+"""Duration of one exercise, including its challenge and its repeats."""
 
 _RATINGS = {Grade.MISSED: Rating.Again, Grade.DOUBTFUL: Rating.Hard, Grade.RIGHT: Rating.Good}
 
 
 @dataclass(frozen=True, slots=True)
 class ItemStanding:
-    """Where a person stands at one item."""
+    """How well a person knows one item."""
 
     key: ItemKey
     met: int
@@ -42,28 +42,29 @@ class ItemStanding:
     last: datetime
     due: datetime
     stability: float
-    """Days after which it is still known with a chance of 90 %."""
+    """Days after which it is still known with a probability of 90 %."""
     difficulty: float
     """1 to 10."""
     lapse: float
-    """Share of slips while it is known, recent meetings counting more, drawn towards the
-    person's usual share."""
+    """Share of slips while it is known, recent meetings counting more, shrunk towards the person's
+    usual share.
+    """
     person: Personal
     correction: Correction
     slowness: float
-    """Reply time over the person's usual one; 1 where it is not known."""
+    """Reply time relative to the person's usual one; 1 if unknown."""
     hasty: float
-    """Share of the meetings that were answered without a look."""
+    """Share of meetings answered without a look."""
     seconds: float
-    """What an exercise of it takes, drawn towards what one takes usually."""
+    """Duration of an exercise of it, shrunk towards the usual one."""
     weakness: Weakness
-    """What went wrong most, recent ones counting more."""
+    """What went wrong most, recent slips counting more."""
     drilled: datetime | None = None
     """When it was last right in a drill."""
 
 
 def memory_model() -> Scheduler:
-    """Return the model as it is used here: whole days, no chance in it."""
+    """Return the model as used here: whole days, no randomness."""
     return Scheduler(
         desired_retention=RETENTION, learning_steps=(), relearning_steps=(), enable_fuzzing=False
     )
@@ -71,11 +72,11 @@ def memory_model() -> Scheduler:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """What is remembered of one item after some reviews."""
+    """What is remembered about one item after some reviews."""
 
     memory: Memory
     recalls: tuple[float, ...]
-    """The chance that it was still known, before each review; 1 before the first."""
+    """Probability that it was still known before each review; 1 before the first."""
 
 
 def item_standings(
@@ -84,10 +85,10 @@ def item_standings(
     is_value: Kind,
     traces: dict[ItemKey, Trace] | None = None,
 ) -> dict[ItemKey, ItemStanding]:
-    """Return where a person stands, from reviews in order of time (see ``merged``).
+    """Return the standing at each item, from reviews in time order (see ``merged``).
 
-    Reviews after ``now`` (a clock that went wrong) count as if they were made now. traces: of
-    the first of these reviews; they are gone on from, and renewed.
+    Reviews after ``now`` (from a wrong clock) count as if made now. traces: of the first of these
+    reviews; they are continued and updated.
     """
     by_key: dict[ItemKey, list[Review]] = {}
     for review in reviews:
@@ -108,7 +109,7 @@ def item_standings(
 
 @dataclass(frozen=True, slots=True)
 class _Whole:
-    """What all reviews say together."""
+    """What all reviews together say."""
 
     person: Personal
     correction: Correction
@@ -125,7 +126,7 @@ def _exercises(
 
 
 def recall_chance(standing: ItemStanding, at: datetime) -> float:
-    """Return the chance that the item is still known at ``at``, as published for anyone."""
+    """Return the published probability that the item is still known at ``at``."""
     memory = Memory(
         card_id=1,
         stability=standing.stability,
@@ -137,7 +138,7 @@ def recall_chance(standing: ItemStanding, at: datetime) -> float:
 
 
 def risk(standing: ItemStanding, at: datetime) -> float:
-    """Return the chance that this person slips at the item if it is asked at ``at``."""
+    """Return the chance that this person slips if the item is asked at ``at``."""
     model = standing.person.risk(recall_chance(standing, at), standing.lapse)
     return standing.correction.of(model, _days_between(standing.last, at))
 

@@ -1,4 +1,4 @@
-"""What a drill knows, and how its records change that."""
+"""What a drill knows, and how its records change it."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from callout.core.drill.exercise import Exercise
 from callout.core.model.verdict import Verdict
 
 BACK_AFTER = 4
-"""Other exercises before one that went wrong comes back."""
+"""Number of other exercises before one that went wrong comes back."""
 MOST_PUT = 3
-"""How often an exercise is put in one drill at most."""
+"""Maximum number of times an exercise is put in one drill."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """How one exercise went so far."""
+    """Progress of one exercise."""
 
     grades: tuple[Grade, ...] = ()
     """One for each time it was put and settled."""
@@ -36,7 +36,7 @@ class Tally:
     left: bool = False
     told: bool = False
     heard: str = ""
-    """Of the last wrong reply."""
+    """Words of the last wrong reply."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,13 +49,13 @@ class DrillProgress(CommonProgress):
     waiting: tuple[int, ...] = ()
     """Exercises to come, in order; some come back."""
     current: int | None = None
-    """Number of the exercise that is open, 0 first."""
+    """Number of the open exercise, from 0."""
     before: int | None = None
-    """The exercise that was answered, told or left out last."""
+    """The exercise that was answered, revealed or skipped last."""
     follows: bool = False
-    """A state was called wrong; what it should be is asked for."""
+    """A state was called wrong; what it should be is now asked."""
     minutes: float = 0.0
-    """Longest duration."""
+    """Time limit."""
     held: bool = False
     held_at: float = 0.0
     """Session time in seconds at which it was put on hold."""
@@ -70,16 +70,16 @@ class DrillProgress(CommonProgress):
 
     @property
     def tally(self) -> Tally:
-        """How what is being asked went so far."""
+        """Progress of the open exercise."""
         return Tally() if self.current is None else self.tallies[self.current]
 
     @property
     def settled(self) -> int:
-        """Exercises that were answered, told or left out at least once."""
+        """Exercises that were answered, revealed or skipped at least once."""
         return sum(bool(t.grades) or t.left for t in self.tallies)
 
     def seconds_left(self, at: float) -> float:
-        """Return what is left of the drill's time at session time ``at``; holds do not count."""
+        """Return the drill's remaining time at session time ``at``; holds do not count."""
         resting = at - self.held_at if self.held else 0.0
         return max(0.0, self.minutes * 60 - (at - self.began - self.rested - resting))
 
@@ -102,7 +102,9 @@ def replay_drill(records: Iterable[JournalRecord]) -> DrillProgress:
 
 
 def apply_drill(progress: DrillProgress, record: JournalRecord) -> DrillProgress:
-    """Return ``progress`` after one more record; one of no exercise changes nothing else."""
+    """Return ``progress`` after one more record; a record without an exercise changes nothing
+    else.
+    """
     number = getattr(record, "exercise", None)
     if number is not None and not 0 <= number < len(progress.exercises):
         return replace(progress, seq=record.seq, at=record.at)

@@ -1,4 +1,4 @@
-"""What came of a drill."""
+"""The outcome of a drill."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ class DrillSummary(CommonSummary):
     """A drill in a few lines."""
 
     over: Over | None
-    """None: interrupted; what was graded counts."""
+    """None: interrupted; graded exercises count."""
     picked: int
-    """Exercises drawn up at the beginning."""
+    """Exercises chosen at the beginning."""
     settled: int
-    """Exercises that were graded or left out."""
+    """Exercises that were graded or skipped."""
     first_time: int
     """Right first time, and not too fast to have looked."""
     new: int

@@ -43,7 +43,7 @@ class DrillTurn(ConversationTurn[DrillProgress]):
         return self.progress.current
 
     def waiting(self) -> bool:
-        """Say whether an answer is waited for; during a hold none is."""
+        """Say whether an answer is expected; during a hold none is."""
         return is_waiting(self.progress)
 
     def target(self) -> str:
@@ -60,7 +60,7 @@ class DrillTurn(ConversationTurn[DrillProgress]):
         return context.find_candidates(expected_now(self.progress), besides, context.tables, target)
 
     def attempt(self) -> int:
-        """Return which try at the exercise it is."""
+        """Return the number of the attempt at the exercise."""
         tally = self.progress.tally
         return 1 + tally.wrong + tally.unclear
 
@@ -75,7 +75,7 @@ class DrillTurn(ConversationTurn[DrillProgress]):
 
 
 def is_waiting(progress: DrillProgress) -> bool:
-    """Say whether an answer is waited for; during a hold none is."""
+    """Say whether an answer is expected; during a hold none is."""
     return progress.exercise is not None and not progress.held
 
 
@@ -88,7 +88,7 @@ def expected_now(progress: DrillProgress) -> Expectation:
 
 
 def drill_target(progress: DrillProgress) -> str:
-    """Return the listening id: the item's own, with what tells one asking from the next."""
+    """Return the listening id: the item's own, with a suffix for each time it is asked."""
     if progress.over or progress.suspended or not progress.drill_id:
         return ""
     if progress.held:

@@ -1,4 +1,4 @@
-"""A drill as a screen shows it: what comes next stays hidden, for it may be the answer."""
+"""The screen of a drill: what comes next stays hidden, since it may be the answer."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ def view_of_drill(state: DrillState) -> ViewModel:
 
 
 def task_words(progress: DrillProgress) -> str:
-    """Return what is to be done with what is being asked."""
+    """Return what the person has to do."""
     exercise = progress.exercise
     if exercise is None:
         return ""
@@ -105,7 +105,7 @@ def _shown_notes(progress: DrillProgress) -> tuple[str, ...]:
 
 
 def _has_reply(progress: DrillProgress) -> bool:
-    """Say whether the exercise that is asked has had a reply."""
+    """Say whether the open exercise has had a reply."""
     return bool(progress.tally.wrong or progress.tally.unclear)
 
 
@@ -168,7 +168,7 @@ def _offered_controls(state: DrillState) -> tuple[Control, ...]:
 
 
 def _answer_labels(state: DrillState) -> tuple[str, ...]:
-    """Return what can be answered by touch without giving anything away."""
+    """Return the answers that touch can give without giving anything away."""
     progress = state.progress
     exercise = progress.exercise
     if exercise is None or progress.held:

@@ -1,6 +1,7 @@
-"""Do drills help? Some items wait by lot, and later flights show the difference.
+"""Do drills help? Some items wait at random, and later flights show the difference.
 
-The lot itself is drawn outside; here is who takes part, how long, and what came of it.
+The draw itself happens outside the core; this module decides who takes part, for how long, and what
+the outcome was.
 """
 
 from __future__ import annotations
@@ -17,17 +18,17 @@ from callout.core.model.intervals import newcombe
 from callout.core.sentences import drill as sentences
 
 SHARE = 0.125
-"""Of the items that take part, this share waits: dear enough to tell, cheap enough to bear."""
+"""Share of the participating items that wait: enough to tell, few enough to bear."""
 MOST_WAITING = 5
 RISKIEST = 0.2
-"""No item waits that would go wrong more often than this; no critical one waits at all."""
+"""Items that would go wrong more often than this never wait; nor do critical ones."""
 LASTS = timedelta(days=14)
-"""Nothing waits longer; a flight after that tells nothing of the drill."""
+"""Nothing waits longer; a later flight says nothing about the drill."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """What was drawn for one item at one drill."""
+    """The draw for one item at one drill."""
 
     key: ItemKey
     waits: bool
@@ -35,7 +36,7 @@ class Lot:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """A lot, and when it was drawn."""
+    """A draw and its date."""
 
     at: datetime
     lot: Lot
@@ -43,23 +44,23 @@ class Drawn:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """How items went in the first flight after their lot was drawn."""
+    """How items went in the first flight after their draw."""
 
     drilled: int
-    """Items that were drilled, and met in that flight."""
+    """Items that were drilled and then met in that flight."""
     drilled_wrong: int
     waited: int
-    """Items that waited, and were met in it."""
+    """Items that waited and were then met in it."""
     waited_wrong: int
 
     @property
     def interval(self) -> tuple[float, float]:
-        """The 95 % interval of the share that drills prevent."""
+        """The 95 % interval of the share of slips that drills prevent."""
         return newcombe((self.waited_wrong, self.waited), (self.drilled_wrong, self.drilled))
 
 
 def open_lots(drawn: Iterable[Drawn], reviews: Sequence[Review], now: datetime) -> list[Lot]:
-    """Return lots that no flight has answered yet."""
+    """Return draws that no flight has tested yet."""
     flown = {r.key: r.at for r in reviews if not r.drill}
     return [
         one.lot
@@ -75,9 +76,9 @@ def draw(
     now: datetime,
     chances: Iterator[float],
 ) -> tuple[Lot, ...]:
-    """Return lots for the picks that take part. chances: numbers from 0 to 1, drawn outside.
+    """Draw for the picks that take part. chances: numbers from 0 to 1, drawn outside.
 
-    Nothing is drawn for somebody who has not flown lately: no flight would answer.
+    Nothing is drawn for somebody who has not flown lately: no flight would test it.
     """
     if not any(now - r.at <= LASTS for r in reversed(reviews) if not r.drill):
         return ()
@@ -93,7 +94,7 @@ def draw(
 
 
 def outcome(drawn: Iterable[Drawn], reviews: Sequence[Review]) -> Outcome:
-    """Return how items went in the first flight after each lot, as drawn, drilled or not."""
+    """Return how items went in the first flight after each draw, drilled or not."""
     flights: dict[ItemKey, list[Review]] = {}
     for review in reviews:
         if not review.drill:
@@ -113,7 +114,7 @@ def outcome(drawn: Iterable[Drawn], reviews: Sequence[Review]) -> Outcome:
 
 
 def outcome_lines(found: Outcome) -> list[str]:
-    """Return what the lots say so far, with how sure that is; empty before the first answer."""
+    """Return what the draws show so far, with the uncertainty; empty before the first result."""
     if not found.waited or not found.drilled:
         return []
     low, high = found.interval

@@ -1,4 +1,4 @@
-"""Questions put between lists, and what is asked about a name that no list has."""
+"""Questions asked between lists, and what is asked about a name that no list has."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from callout.core.sentences import flight as sentences
 
 
 def put_question(turn: DeskTurn, question: DeskQuestion, list_id: str = "") -> None:
-    """Ask something that is answered by yes or no."""
+    """Ask a yes-or-no question."""
     turn.record(s.DeskAsked(question=question, list_id=list_id))
     turn.tell(wording.question_words(turn.context, turn.progress))
 
 
 def ask_unsure(turn: DeskTurn, utterance: Utterance) -> None:
-    """Ask about a call that was not heard for sure; any other talk is the crew's own business."""
+    """Ask about a call that was not heard for certain; other talk is the crew's own business."""
     words = calls.names_a_list(utterance)
     if words and not turn.progress.question:
         turn.set(heard=utterance, lines=())
@@ -25,7 +25,7 @@ def ask_unsure(turn: DeskTurn, utterance: Utterance) -> None:
 
 
 def ask_which(turn: DeskTurn, words: str, utterance: Utterance) -> None:
-    """Tell that no list has this name, and ask where one has nearly; none is guessed."""
+    """Say that no list has this name, and ask about a list with a similar one; no guessing."""
     turn.cut()
     turn.record(s.DeskMisunderstood(utterance=utterance))
     near = calls.similar_list(words, turn.context.lists)

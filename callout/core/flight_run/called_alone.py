@@ -1,7 +1,7 @@
 """A list called for by name while neither a list nor a flight is open.
 
-Only a sure hearing of one list's own name begins it. What was not heard for sure, and a name that
-no list has, is asked about or told; any other talk is nobody's business here.
+Only the name of exactly one list, heard for certain, starts it. An uncertain name is asked about,
+and an unknown name is reported; other talk is ignored.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class NoSuchList:
 
 @dataclass(frozen=True, slots=True)
 class NotMeant:
-    """The list asked about was not meant."""
+    """The suggested list was not the one meant."""
 
 
 AloneCall = BeginList | AskMeant | NoSuchList | NotMeant
@@ -61,7 +61,7 @@ AloneCall = BeginList | AskMeant | NoSuchList | NotMeant
 def take_call(
     heard: Heard, lists: Sequence[Checklist], commands: CommandTable, asked: str = ""
 ) -> AloneCall | None:
-    """Return what an utterance calls for, or None. asked: id of the list asked about."""
+    """Return what an utterance calls for, or None. asked: id of the suggested list."""
     if asked:
         return _answered(heard, commands, asked)
     if heard.sure and (named := _named(heard.text, lists, commands)):
@@ -81,7 +81,7 @@ def _answered(heard: Heard, commands: CommandTable, asked: str) -> AloneCall | N
 
 
 def _named(words: str, lists: Sequence[Checklist], commands: CommandTable) -> Checklist | None:
-    """Return the one list that is called by these words; of two with one name neither."""
+    """Return the one list with these words as a call; None if two lists share them."""
     said = words_key(words, commands)
     forms = {c.id: {words_key(p, commands) for p in listened_phrases(c)} for c in lists}
     found = [c for c in lists if said and said in forms[c.id]]
@@ -91,7 +91,9 @@ def _named(words: str, lists: Sequence[Checklist], commands: CommandTable) -> Ch
 def to_listen_for(
     lists: Sequence[Checklist], commands: CommandTable, tables: Tables, asked: str = ""
 ) -> CandidateSet:
-    """Return the names of lists, or yes and no; and the commands, which are not to be taken so."""
+    """Return the names of lists, or yes and no; and the commands, so that they are not mistaken for
+    names.
+    """
     answers = commands.answers
     asked_for = (answers.get("yes", ()), answers.get("no", ()))
     groups = asked_for if asked else tuple(map(listened_phrases, lists))

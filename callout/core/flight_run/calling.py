@@ -22,12 +22,12 @@ from callout.core.sentences import flight as sentences
 from callout.core.understanding.fact_phrases import FactStatement, told
 
 AGREED_WITHIN = 15.0
-"""Seconds after the tool has named the list that is due in which a spoken "yes" begins it."""
+"""Seconds after the tool has named the due list during which a spoken "yes" begins it."""
 _PACES = {Command.SLOWER: slower_pace, Command.FASTER: faster_pace}
 
 
 def take_words(turn: DeskTurn, utterance: Utterance) -> None:
-    """Take words between lists: an answer, a call, a control, or nothing known."""
+    """Handle words between lists: an answer, a call, a control, or something unknown."""
     turn.set(heard=utterance, lines=())
     if turn.progress.question:
         _answer(turn, utterance)
@@ -56,7 +56,7 @@ def take_words(turn: DeskTurn, utterance: Utterance) -> None:
 
 
 def _answers_the_tool(turn: DeskTurn, utterance: Utterance) -> bool:
-    """Tell "yes" to the tool from "yes" to one's neighbour: typed, or said right after it spoke."""
+    """Decide whether "yes" is meant for the tool: typed, or said right after the tool spoke."""
     asked = turn.moment.asked_at
     soon = asked is None or turn.stamp.at - asked <= AGREED_WITHIN
     return utterance.source is not ReplySource.VOICE or soon
@@ -94,7 +94,7 @@ def _decide(turn: DeskTurn, choice: DeskChoice, utterance: Utterance) -> None:
 
 
 def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> None:
-    """Go back to the list one was in, or stay between lists."""
+    """Return to the open list, or stay between lists."""
     if turn.progress.left and question is not DeskQuestion.END:
         _take_up(turn, turn.progress.left, utterance)
     else:
@@ -102,7 +102,7 @@ def _stay(turn: DeskTurn, question: DeskQuestion, utterance: Utterance) -> None:
 
 
 def _take_up(turn: DeskTurn, session_id: str, utterance: Utterance) -> None:
-    """Continue a list set aside."""
+    """Continue a list that was set aside."""
     turn.record(s.ListTakenUp(session_id=session_id, utterance=utterance))
     rest = {name: kept for name, kept in turn.state.aside.items() if name != session_id}
     inner = turn.state.aside.get(session_id)
@@ -144,7 +144,7 @@ def _call(turn: DeskTurn, call: calls.Call, utterance: Utterance) -> None:
 
 
 def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> None:
-    """Start a list, continue it, or ask first where it is called out of order."""
+    """Start or continue a list, or ask first if it is called out of order."""
     context, progress = turn.context, turn.progress
     run = progress.last_run(checklist.id)
     if run and run.aside:
@@ -160,7 +160,7 @@ def call_list(turn: DeskTurn, checklist: Checklist, utterance: Utterance) -> Non
 
 
 def spring_memory_items(turn: DeskTurn, utterance: Utterance) -> None:
-    """Begin what is done from memory in one of the lists for what is not normal."""
+    """Start the memory items of one of the abnormal lists."""
     checklist = memory_list(turn.context, turn.progress)
     if checklist is None:
         turn.tell(sentences.NO_MEMORY_ITEMS)
@@ -205,7 +205,7 @@ def _say_due(turn: DeskTurn, utterance: Utterance) -> None:
 
 
 def obey_control(turn: DeskTurn, command: Command, utterance: Utterance) -> None:
-    """Do what a control asks, as far as it means anything between lists."""
+    """Carry out a control, as far as it means anything between lists."""
     turn.cut()
     turn.set(heard=utterance, lines=())
     progress = turn.progress
@@ -242,7 +242,7 @@ def obey_control(turn: DeskTurn, command: Command, utterance: Utterance) -> None
 
 
 def _continue(turn: DeskTurn, utterance: Utterance) -> None:
-    """Continue the list set aside last; with none, say what is due."""
+    """Continue the list set aside last; if there is none, say what is due."""
     aside = [run for run in turn.progress.runs if run.aside]
     if aside and not turn.progress.question:
         _take_up(turn, aside[-1].session_id, utterance)

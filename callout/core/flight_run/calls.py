@@ -1,4 +1,4 @@
-"""What a person can call out between lists: a list, a moment of flight, a fact, a control."""
+"""What a person can call out between lists: a list, a point in the flight, a fact, a control."""
 
 from __future__ import annotations
 
@@ -37,7 +37,7 @@ class MomentCall:
 
 @dataclass(frozen=True, slots=True)
 class NextCall:
-    """Whatever list is due is called for."""
+    """The person calls for whatever list is due."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class DueCall:
 
 @dataclass(frozen=True, slots=True)
 class MemoryCall:
-    """Memory items are asked for, whichever they are."""
+    """The person asks for memory items of any list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ class EndCall:
 
 
 MOST_WORDS = 8
-"""A call is short; a longer sentence that happens to end so is talk."""
+"""Words; a call is short, and a longer sentence that ends like one is conversation."""
 _CHECKLIST = "checklist"
 
 Call = ListCall | MomentCall | NextCall | DueCall | MemoryCall | EndCall | FactStatement
@@ -70,7 +70,7 @@ _DESK: dict[str, Call] = {
 
 
 def find_call(words: str, context: SectorContext, progress: SectorProgress) -> Call | None:
-    """Return what ``words`` call out, or None; whole words only, nothing is guessed at."""
+    """Return the call in ``words``, or None; whole words only, no guessing."""
     table = context.session.commands
     said = words_key(words, table)
     if not said:
@@ -88,7 +88,7 @@ def find_call(words: str, context: SectorContext, progress: SectorProgress) -> C
 
 
 def agrees_to_due(words: str, context: SectorContext) -> bool:
-    """Say whether ``words`` agree to what the tool says is due."""
+    """Say whether ``words`` accept the list that the tool says is due."""
     table = context.session.commands
     said = words_key(words, table)
     return any(said == words_key(form, table) for form in table.desk.get("agreed", ()))
@@ -110,12 +110,14 @@ def list_phrases(checklist: Checklist) -> tuple[str, ...]:
 
 
 def listened_phrases(checklist: Checklist) -> tuple[str, ...]:
-    """Return the ways to call for a list that are listened for: a bare title may be talk."""
+    """Return the calls for a list to listen for; a bare title is left out, as it may be
+    conversation.
+    """
     return list_phrases(checklist)[:-1] or list_phrases(checklist)
 
 
 def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
-    """Return what to listen for between lists: phrases that mean the same stand together."""
+    """Return what to listen for between lists, phrases of the same meaning together."""
     found: list[tuple[str, ...]] = []
     for checklist in context.lists:
         found.append(listened_phrases(checklist))
@@ -128,7 +130,7 @@ def desk_groups(context: SectorContext) -> tuple[tuple[str, ...], ...]:
 
 
 def drill_phrases(context: SectorContext) -> tuple[str, ...]:
-    """Return what calls for a drill, for listening while another list is open."""
+    """Return the calls for drills, to listen for while another list is open."""
     found = lists_on_call(context)
     memory = any(item.memory for drill in found for item in drill.items)
     own = context.session.commands.desk.get("memory-items", ())[:1] if memory else ()
@@ -141,7 +143,7 @@ def first_phrase(checklist: Checklist) -> str:
 
 
 def given_in(context: SectorContext, utterance: Utterance) -> Given | None:
-    """Return a quantity of the flight that is typed; heard ones are read back in a list only."""
+    """Return a typed quantity of the flight; spoken ones are read back in a list only."""
     if utterance.source is not ReplySource.KEYBOARD:
         return None
     flight, session = context.flight, context.session
@@ -150,7 +152,7 @@ def given_in(context: SectorContext, utterance: Utterance) -> Given | None:
 
 
 def not_known(context: SectorContext, words: str) -> str:
-    """Return what to say to typed words that call for nothing."""
+    """Return what to say to typed words that are not a call."""
     known = {phrase: None for c in context.lists for phrase in list_phrases(c)}
     hint = did_you_mean(words.strip(), known)
     return " ".join(filter(None, (sentences.no_such_list(words.strip()), hint)))
@@ -159,8 +161,8 @@ def not_known(context: SectorContext, words: str) -> str:
 def names_a_list(utterance: Utterance) -> str:
     """Return words that can only call for a list ("taxi checklist"), or an empty text.
 
-    What was not heard for sure counts as the recogniser wrote it down, never as it guessed: such
-    words start nothing, they are only asked about.
+    An uncertain utterance counts by its transcript, never by the recogniser's guess: such words
+    start nothing and are only asked about.
     """
     words = utterance.text if utterance.sure else utterance.transcript
     said = plain_words(words)
@@ -169,7 +171,7 @@ def names_a_list(utterance: Utterance) -> str:
 
 
 def similar_list(words: str, lists: Iterable[Checklist]) -> Checklist | None:
-    """Return the list whose name is nearest to ``words``, if any is near."""
+    """Return the list whose name is nearest to ``words``, if any is close."""
     own = {_bare_name(phrase): c for c in lists for phrase in list_phrases(c)}
     best = closest_choice(_bare_name(words), own)
     return own[best] if best else None
@@ -181,7 +183,7 @@ def _bare_name(words: str) -> str:
 
 
 def _called_list(said: str, context: SectorContext, progress: SectorProgress) -> Checklist | None:
-    """Return the list called for; of two with the same words, one not yet completed."""
+    """Return the list called for; if two share the words, one not yet completed."""
     table = context.session.commands
     fitting = [
         c for c in context.lists if any(said == words_key(form, table) for form in list_phrases(c))
@@ -191,7 +193,7 @@ def _called_list(said: str, context: SectorContext, progress: SectorProgress) ->
 
 
 def words_key(words: str, table: CommandTable) -> str:
-    """Return words as compared: "take-off", "take off" and "takeoff" are the same."""
+    """Return words in comparable form: "take-off", "take off" and "takeoff" are equal."""
     return "".join(_call_parts(words, table))
 
 
@@ -200,7 +202,7 @@ def _call_parts(words: str, table: CommandTable) -> Iterator[str]:
 
 
 def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utterance] | None:
-    """Return the call for another list that an utterance is, where it answers nothing."""
+    """Return the call for another list in an utterance that answers nothing."""
     inner = state.inner.progress if state.inner else None
     if inner is None or inner.question not in (None, Question.FLOW):
         return None
@@ -221,7 +223,7 @@ def find_other_list(state: SectorState, event: ev.Event) -> tuple[ListCall, Utte
 
 
 def _answers(inner: Progress) -> set[str]:
-    """Return what a list waits for, in small letters: the replies to its item, or its panels."""
+    """Return what a list waits for, in lower case: the replies to its item, or its panels."""
     if inner.question:
         return {panel.panel.casefold() for panel in inner.plan.flow}
     return {a.text.casefold() for a in inner.item.expectation.accepted} if inner.item else set()

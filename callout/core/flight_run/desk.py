@@ -1,4 +1,4 @@
-"""Between lists: calls, moments, facts and questions."""
+"""Between lists: calls, points in the flight, facts and questions."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def desk_step(state: SectorState, event: ev.Event) -> tuple[SectorState, tuple[e
 
 
 def _take_words(turn: DeskTurn, utterance: Utterance, began: float | None) -> None:
-    """Take words; talk between lists that is not sure is the crew's own business."""
+    """Handle words; uncertain talk between lists is the crew's own business."""
     if utterance.sure or utterance.source is ReplySource.KEYBOARD:
         take_words(turn, utterance)
     else:
@@ -45,7 +45,7 @@ def _take_key(turn: DeskTurn, key: str) -> None:
 
 
 def _no_reminder(turn: DeskTurn) -> None:
-    """Silence between lists is not followed up."""
+    """Silence between lists gets no reminder."""
 
 
 @singledispatch
@@ -81,7 +81,7 @@ def _(event: SectorStarted, turn: DeskTurn) -> None:
 
 @_take_event.register
 def _(event: ev.StateReported, turn: DeskTurn) -> None:
-    """Say once of each thing left set by the list before that it has been moved."""
+    """Say once about each thing set in the previous list that it has been moved."""
     gone = drifted(turn.state.kept, turn.state.board, event.stamp.at)
     for one, shown in gone:
         turn.record(s.MovedSince(item_id=one.item_id, found=shown))

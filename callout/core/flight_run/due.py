@@ -10,7 +10,7 @@ from callout.core.model.conditions import condition_applies
 
 
 def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
-    """Sort lists by phase, then by what each follows, then by title; drills come last."""
+    """Sort lists by phase, then by what each follows, then by title; abnormal drills come last."""
     by_id = {found.id: found for found in lists}
 
     def depth(checklist: Checklist, seen: frozenset[str]) -> int:
@@ -24,7 +24,9 @@ def in_flight_order(lists: tuple[Checklist, ...]) -> tuple[Checklist, ...]:
 
 
 def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
-    """Return the lists of this flight in order: none for any time, none whose condition fails."""
+    """Return the lists of this flight in order, without those for any time and those that do not
+    apply.
+    """
     flight = flight_now(context, progress)
     usual = [c for c in context.lists if not c.any_time]
     start = next((n for n, c in enumerate(usual) if c.id == progress.first), 0)
@@ -32,12 +34,12 @@ def normal_lists(context: SectorContext, progress: SectorProgress) -> tuple[Chec
 
 
 def lists_on_call(context: SectorContext) -> tuple[Checklist, ...]:
-    """Return the lists that may be called at any moment: for what is not normal, and on call."""
+    """Return the lists that may be called at any time: abnormal and on-call lists."""
     return tuple(c for c in context.lists if c.any_time)
 
 
 def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | None:
-    """Return the list that comes next: the first one not completed after the last one that was."""
+    """Return the next list: the first uncompleted one after the last completed one."""
     lists = normal_lists(context, progress)
     last = max(
         (n for n, c in enumerate(lists) if complete_now(context, progress, c.id)), default=-1
@@ -46,7 +48,7 @@ def next_due(context: SectorContext, progress: SectorProgress) -> Checklist | No
 
 
 def overdue_lists(context: SectorContext, progress: SectorProgress) -> tuple[Checklist, ...]:
-    """Return the lists passed over: not completed, though a later one is."""
+    """Return the lists passed over: not completed, although a later one is."""
     lists = normal_lists(context, progress)
     last = max(
         (n for n, c in enumerate(lists) if complete_now(context, progress, c.id)), default=-1

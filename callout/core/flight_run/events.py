@@ -1,4 +1,4 @@
-"""What happens to a flight in addition to what happens to any conversation."""
+"""Events of a flight, in addition to those of every conversation."""
 
 from __future__ import annotations
 

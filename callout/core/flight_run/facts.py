@@ -1,4 +1,4 @@
-"""What a flight knows: its data with everything stated since, wherever it was stated."""
+"""What a flight knows: its data with everything stated since, in any list or between lists."""
 
 from __future__ import annotations
 
@@ -37,14 +37,14 @@ def merged_facts(
 
 
 def known_facts(inner: Progress) -> dict[str, bool]:
-    """Return the facts stated while a list ran, without those that nobody knew."""
+    """Return the facts stated during a list, without those left unknown."""
     return {name: state for name, state in inner.facts.items() if state is not None}
 
 
 def stated_since(
     context: SectorContext, progress: SectorProgress, inner: Progress
 ) -> tuple[dict[str, bool], tuple[Given, ...]]:
-    """Return what the flight has learned since an open or set-aside list last knew better."""
+    """Return what the flight has learned since an open or set-aside list was last up to date."""
     basis = inner.plan.basis
     now = basis_now(basis, flight_now(context, progress)) if basis else None
     own = {**inner.facts, **{one.name: one for one in inner.given}}

@@ -21,11 +21,11 @@ from callout.core.model.utterance import Utterance
 from callout.core.sentences import flight as sentences
 
 LATE = "@late"
-"""What a line was typed for, when it came between two things: nothing that is asked."""
+"""Marks a line typed between two questions: it answers neither."""
 
 
 def flight_step(state: SectorState, event: ev.Event) -> Stepped:
-    """Return the state after ``event`` and its effects; never raises on any order of events.
+    """Return the state after ``event`` and its effects; never raises, whatever the order of events.
 
     One step writes to one journal only: that of the flight, or that of its open list.
     """
@@ -46,7 +46,7 @@ def flight_step(state: SectorState, event: ev.Event) -> Stepped:
 
 
 def step_is_due(state: SectorState) -> bool:
-    """Say whether the next thing must be done at once: a list to begin, to close, to take up."""
+    """Say whether another step is due at once: a list to begin, close or continue."""
     progress = state.progress
     if progress.ended or progress.suspended or not progress.sector_id:
         return False
@@ -77,7 +77,7 @@ def moment_of(state: SectorState) -> Moment:
 
 
 def _take_late(state: SectorState, event: ev.Event) -> Stepped:
-    """Keep news of the equipment for whatever comes next; anything else came too late."""
+    """Keep news about the equipment for what comes next; anything else came too late."""
     if isinstance(event, ev.AdapterFailed | ev.AdapterRecovered | ev.SoundDisturbed):
         return desk.desk_step(state, event)
     if isinstance(event, ev.TypedReply):
@@ -86,7 +86,7 @@ def _take_late(state: SectorState, event: ev.Event) -> Stepped:
 
 
 def _refuse_late(state: SectorState, effects: tuple[e.Effect, ...]) -> Stepped:
-    """Say of lines typed meanwhile that they answer nothing, now that something is asked."""
+    """Say that lines typed in between answer nothing, now that a question is open."""
     if step_is_due(state) or not state.late:
         return state, effects
     late, state = state.late, replace(state, late=())

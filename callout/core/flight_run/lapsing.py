@@ -1,4 +1,4 @@
-"""Completed lists that a change of facts or figures has made due again."""
+"""Completed lists that a change of facts or figures makes due again."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from callout.core.planning.run_plan import plan_for
 from callout.errors import CalloutError
 
 _LEGS = (Phase.CLIMB, Phase.AFTER_LANDING)
-"""The phases that begin the air, and the ground after it: nothing is done again across them."""
+"""The phases that begin the flight and the time after landing: nothing is repeated across them."""
 
 
 def complete_now(context: SectorContext, progress: SectorProgress, list_id: str) -> bool:
-    """Say whether a list came to its completion call and all of it holds as things are now."""
+    """Say whether a list was completed and all of it still holds."""
     if not progress.completed(list_id):
         return False
     checklist = context.checklist(list_id)
@@ -27,9 +27,9 @@ def complete_now(context: SectorContext, progress: SectorProgress, list_id: str)
 def lapsed_items(
     context: SectorContext, progress: SectorProgress, checklist: Checklist
 ) -> tuple[Undone, ...]:
-    """Return the items of a completed list that are due again; none where all of it holds.
+    """Return the items of a completed list that are due again; none if all of it holds.
 
-    A list of the ground stays as it was once the aircraft has flown, and a list for any time is
+    A list for the ground stays as it was once the aircraft has flown, and a list for any time is
     never due.
     """
     run = progress.last_run(checklist.id)
@@ -42,7 +42,7 @@ def lapsed_items(
 def lapsed_run(
     context: SectorContext, progress: SectorProgress, checklist: Checklist, run: ListRun
 ) -> tuple[Undone, ...]:
-    """Return what one run of a list left settled that does not hold as things are now."""
+    """Return what one run of a list left settled that no longer holds."""
     flight = flight_now(context, progress)
     basis = run.basis
     if basis is None or not changed_names(basis, basis_now(basis, flight)):
@@ -55,13 +55,13 @@ def lapsed_run(
 
 
 def due_again_after(context: SectorContext, progress: SectorProgress, checklist: Checklist) -> str:
-    """Return the completed run of a list that is due again; empty where none is."""
+    """Return the completed run of a list that is due again; empty if there is none."""
     run = progress.last_run(checklist.id)
     return run.session_id if run and lapsed_items(context, progress, checklist) else ""
 
 
 def all_lapsed(context: SectorContext, progress: SectorProgress) -> dict[str, tuple[Undone, ...]]:
-    """Return the completed lists that are due again, each with the items that are."""
+    """Return the completed lists that are due again, each with its items."""
     found = {c.id: lapsed_items(context, progress, c) for c in context.lists}
     return {list_id: items for list_id, items in found.items() if items}
 

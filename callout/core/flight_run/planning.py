@@ -24,9 +24,9 @@ from callout.errors import ChecklistInvalid
 
 
 def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
-    """Return the plan of a list as the flight stands, and what its session works with.
+    """Return the plan of a list for the flight as it is now, and the context of its session.
 
-    Raises ChecklistInvalid for data that cannot be used.
+    Raises ChecklistInvalid for unusable data.
     """
     checklist = state.context.checklist(run.list_id)
     if checklist is None:
@@ -38,7 +38,7 @@ def begin_plan(state: SectorState, run: ListRun) -> tuple[Plan, Context]:
 
 
 def list_context(state: SectorState, checklist: Checklist, run: ListRun) -> Context:
-    """Return what the session of one run of a list works with, as the flight stands now."""
+    """Return the context for the session of one run of a list, with the flight as it is now."""
     context, progress = state.context, state.progress
     setting = _list_setting(state, checklist, run)
     phrases = (*statement_phrases(setting.flight, setting.facts()), *drill_phrases(context))
@@ -59,14 +59,16 @@ def _list_setting(state: SectorState, checklist: Checklist, run: ListRun) -> Set
 def renewed_context(
     state: SectorState, run: ListRun, inner: SessionState
 ) -> tuple[Context, dict[str, bool], tuple[Given, ...]]:
-    """Return what an open list works with from now on, and what it has not been told yet."""
+    """Return the updated context of an open list, and what it has not been told yet."""
     checklist = state.context.checklist(run.list_id)
     context = list_context(state, checklist, run) if checklist else inner.context
     return context, *stated_since(state.context, state.progress, inner.progress)
 
 
 def _done_before(state: SectorState, checklist: Checklist, run: ListRun) -> Before:
-    """Return what was done before a run; where it makes up for a change, what of that holds."""
+    """Return what was done before a run; if it repeats a list because of a change, what still
+    holds.
+    """
     done, earlier = _done_once(state, checklist), state.progress.run(run.rest_of)
     awaited = dict(_awaited_quantities(state, checklist))
     if earlier is None or earlier.ended is None:
@@ -79,7 +81,7 @@ def _done_before(state: SectorState, checklist: Checklist, run: ListRun) -> Befo
 
 
 def produced_by(progress: Progress) -> tuple[str, ...]:
-    """Return the quantities that the answered items of a list made known."""
+    """Return the quantities that a list's answered items made known."""
     return tuple(name for item in _answered_items(progress) for name in item.produces)
 
 
@@ -94,7 +96,7 @@ def _answered_items(progress: Progress) -> Iterator[PlannedItem]:
 
 
 def _done_once(state: SectorState, checklist: Checklist) -> dict[str, str]:
-    """Return what was done of the items due only once: before this flight, and in it."""
+    """Return what is done of the items due only once: before this flight, and in it."""
     found = dict(state.context.done.get(checklist.id, {}))
     for (list_id, item_id), when in state.progress.done.items():
         if list_id == checklist.id:
@@ -103,7 +105,9 @@ def _done_once(state: SectorState, checklist: Checklist) -> dict[str, str]:
 
 
 def _awaited_quantities(state: SectorState, checklist: Checklist) -> Iterator[tuple[str, str]]:
-    """Yield the quantities that an earlier list should have made known and did not, with where."""
+    """Yield the quantities that an earlier list should have made known but did not, with that
+    list.
+    """
     known = {*state.progress.produced, *(given.name for given in state.progress.given)}
     for other in normal_lists(state.context, state.progress):
         if other.id == checklist.id:

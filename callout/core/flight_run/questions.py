@@ -9,17 +9,17 @@ class DeskQuestion(Enum):
     """Questions between lists; all are answered by yes or no."""
 
     OUT_OF_ORDER = "out-of-order"
-    """Lists before it were never completed: run it all the same?"""
+    """Earlier lists were not completed: run it anyway?"""
     AGAIN = "again"
-    """It has been completed: run it once more?"""
+    """It has been completed: run it again?"""
     MEANT = "meant"
-    """A list of nearly that name was called for: is it this one?"""
+    """A list with a similar name was called for: is it this one?"""
     END = "end"
     """End the flight?"""
 
 
 class DeskChoice(Enum):
-    """How such a question was settled."""
+    """How a question was settled."""
 
     YES = "yes"
     NO = "no"

@@ -1,4 +1,4 @@
-"""What is written down about a flight as a whole; each list has a journal of its own."""
+"""Records of a flight as a whole; each list has its own journal."""
 
 from __future__ import annotations
 
@@ -46,16 +46,16 @@ class SectorBegan(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class SectorResumed(c.Resumed, SectorRecord):
-    """An interrupted flight went on."""
+    """An interrupted flight continued."""
 
 
 @dataclass(frozen=True, slots=True)
 class MovedSince(SectorRecord):
-    """Something that the list before left set was moved before the next one."""
+    """Something set in the previous list was moved before the next one."""
 
     item_id: str
     found: str
-    """How it stands now, in words."""
+    """Its state now, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,25 +64,25 @@ class ListCalled(SectorRecord):
 
     list_id: str
     session_id: str
-    """Name of the journal that the list has of its own."""
+    """Name of the list's own journal."""
     utterance: Utterance
     warned: tuple[str, ...] = ()
-    """Lists that should have been completed before it, and were not."""
+    """Lists that should have been completed before it, but were not."""
     rest_of: str = ""
-    """The completed run whose answers still hold; only what changed since is asked."""
+    """The completed run whose answers still hold; only what has changed since is asked."""
     sprung: bool = False
-    """True: only what is done from memory in it, as an exercise."""
+    """True: memory items only, as an exercise."""
 
 
 @dataclass(frozen=True, slots=True)
 class ListSetAside(SectorRecord):
-    """An open list gave way to another."""
+    """An open list was set aside for another."""
 
     session_id: str
     facts: dict[str, bool] = field(default_factory=dict)
-    """Set-up stated while it ran."""
+    """Set-up stated during the list."""
     given: tuple[Given, ...] = ()
-    """Quantities stated while it ran."""
+    """Quantities stated during the list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +95,7 @@ class ListTakenUp(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class ListEnded(SectorRecord):
-    """A list came to its end; what it leaves to the rest of the flight is kept here."""
+    """A list ended; what the rest of the flight needs from it is stored here."""
 
     session_id: str
     ending: Ending
@@ -104,27 +104,27 @@ class ListEnded(SectorRecord):
     skipped: int = 0
     """Items skipped."""
     facts: dict[str, bool] = field(default_factory=dict)
-    """Set-up stated while it ran."""
+    """Set-up stated during the list."""
     produced: tuple[str, ...] = ()
     """Quantities that its items made known."""
     once: tuple[str, ...] = ()
     """Items due only once that were answered."""
     quiet: bool = False
     pace: float = 1.0
-    """Factor of the usual speed of the voice."""
+    """Factor on the usual speed of the voice."""
     sound: SoundTally = UNSPOILT
-    """How often the sound was spoilt while it ran."""
+    """How often the sound was degraded during the list."""
     basis: Basis | None = None
     """The facts and figures under which it ended."""
     settled: tuple[Settled, ...] = ()
-    """What it left settled, and what was right then."""
+    """What it left settled, and the right replies at the time."""
     recital: str = ""
-    """How what is done from memory was said, in words."""
+    """How the memory items were recited, in words."""
 
 
 @dataclass(frozen=True, slots=True)
 class MomentCalled(SectorRecord):
-    """A moment of flight was called out ("taxiing")."""
+    """A point in the flight was called out ("taxiing")."""
 
     moment: str
     utterance: Utterance
@@ -154,9 +154,9 @@ class DeskCommanded(SectorRecord):
     command: Command
     utterance: Utterance
     pace: float = 1.0
-    """Factor of the usual speed of the voice."""
+    """Factor on the usual speed of the voice."""
     quiet: bool = False
-    """Pace and voice as they are from now on."""
+    """Pace and voice from now on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,7 +169,7 @@ class DeskAsked(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class DeskDecided(SectorRecord):
-    """It was answered, or fell away."""
+    """It was answered, or dropped."""
 
     question: DeskQuestion
     choice: DeskChoice
@@ -178,7 +178,7 @@ class DeskDecided(SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class DeskMisunderstood(SectorRecord):
-    """Words typed between lists, or answers, that mean nothing there."""
+    """Words typed between lists, or answers, that have no meaning there."""
 
     utterance: Utterance
 
@@ -195,7 +195,7 @@ class SectorRecovered(c.Recovered, SectorRecord):
 
 @dataclass(frozen=True, slots=True)
 class SectorDisturbed(c.Disturbed, SectorRecord):
-    """The sound was spoilt between lists, or has become better."""
+    """The sound was degraded between lists, or is good again."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Records of a flight to its progress: the only way it ever changes."""
+"""Turns the records of a flight into its progress: the only way it ever changes."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def apply_sector(progress: SectorProgress, record: JournalRecord) -> SectorProgr
 
 @singledispatch
 def _apply_change(record: JournalRecord, progress: SectorProgress) -> SectorProgress:
-    """Return what most records lead to: no more than their own number."""
+    """Return the progress after a record that only advances the number."""
     return progress
 
 

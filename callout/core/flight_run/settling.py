@@ -1,4 +1,4 @@
-"""What a flight does at once: it begins, closes, pauses or resumes a list."""
+"""What a flight does at once: begin, close, pause or resume a list."""
 
 from __future__ import annotations
 
@@ -54,7 +54,7 @@ def _take_up(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.St
 
 
 def _begin_list(state: SectorState, run: ListRun, stamp: ev.Stamp) -> Stepped:
-    """Start the list that was called for, with the set-up as it is now."""
+    """Start the list that was called for, with the present set-up."""
     try:
         plan, context = begin_plan(state, run)
     except CalloutError as error:
@@ -83,7 +83,7 @@ def _cannot_run(state: SectorState, run: ListRun, stamp: ev.Stamp, error: Callou
 
 
 def _close_list(state: SectorState, run: ListRun, inner: SessionState, stamp: ev.Stamp) -> Stepped:
-    """Take over what the list that ended leaves, and say what comes next."""
+    """Take over the results of the list that ended, and say what comes next."""
     done = inner.progress
     assert done.ending
     turn = DeskTurn(replace(state, moment=_moment_after(inner)), stamp)
@@ -119,7 +119,7 @@ def _close_list(state: SectorState, run: ListRun, inner: SessionState, stamp: ev
 
 
 def _moment_after(inner: SessionState) -> Moment:
-    """Return the moment between lists after one."""
+    """Return the moment between lists that follows one."""
     before = inner.moment
     return Moment(
         token=before.token,
@@ -153,7 +153,9 @@ def _call_wanted(state: SectorState, stamp: ev.Stamp) -> Stepped:
 
 
 def without_end(effects: tuple[e.Effect, ...]) -> tuple[tuple[e.Effect, ...], str]:
-    """A list's end is not the flight's: its last words are said with what comes next."""
+    """The end of a list is not the end of the flight: its last words are said with what comes
+    next.
+    """
     if not any(isinstance(effect, e.Finish) for effect in effects):
         return effects, ""
     said = " ".join(effect.text for effect in effects if isinstance(effect, e.Say))

@@ -1,4 +1,4 @@
-"""Memory items sprung on the crew between lists: on demand, or at random if that is asked for."""
+"""Memory items between lists: on request, or at random if that option is on."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ from callout.core.model.utterance import ReplySource, Utterance
 from callout.core.planning.plan import Plan
 
 BY_LOT = Utterance(text="memory items", transcript="by lot", source=ReplySource.KEY)
-"""Stands for the words where nobody asked."""
+"""Stands for the words when nobody asked."""
 
 
 def asks_memory(words: str, context: SectorContext) -> bool:
-    """Say whether ``words`` ask for memory items, whichever they are."""
+    """Say whether ``words`` ask for memory items of any list."""
     table = context.session.commands
     said = without_fillers(plain_words(words), table.fillers)
     return any(said == plain_words(form) for form in table.desk.get("memory-items", ()))
 
 
 def memory_list(context: SectorContext, progress: SectorProgress) -> Checklist | None:
-    """Return the list whose memory items come next: of those sprung least, the first by lot."""
+    """Return the list whose memory items come next: of those asked least often, the first drawn."""
     found = [c for c in context.lists if c.any_time and any(i.memory for i in c.items)]
     sprung = [run.list_id for run in progress.runs if run.sprung]
     order = context.surprises.order
@@ -35,7 +35,7 @@ def memory_list(context: SectorContext, progress: SectorProgress) -> Checklist |
 
 
 def surprise_due(context: SectorContext, progress: SectorProgress) -> bool:
-    """Say whether memory items are due by lot, now that a list has ended."""
+    """Say whether random memory items are due, now that a list has ended."""
     last = progress.runs[-1] if progress.runs else None
     if last is None or last.sprung or last.ending is None:
         return False
@@ -45,13 +45,13 @@ def surprise_due(context: SectorContext, progress: SectorProgress) -> bool:
 
 
 def by_lot(context: SectorContext, progress: SectorProgress) -> tuple[str, Utterance] | None:
-    """Return the list that the lot calls for now, with the words it stands for; None: none."""
+    """Return the randomly drawn list, with the words that stand for the call; None: none is due."""
     lot = memory_list(context, progress) if surprise_due(context, progress) else None
     return (lot.id, BY_LOT) if lot else None
 
 
 def only_memory(plan: Plan) -> Plan:
-    """Return a plan of nothing but what is done from memory."""
+    """Return a plan of the memory items alone."""
     memory = (i for i in plan.items if i.memory and i.applicable and not i.leads)
     items = tuple(replace(item, then="") for item in memory)
     call = f"{plan.title}, memory items complete"
@@ -59,13 +59,13 @@ def only_memory(plan: Plan) -> Plan:
 
 
 def recital_context(context: Context) -> Context:
-    """Return what a recital works with: the set-up stands still, and the tool asks."""
+    """Return the context of a recital: the set-up is fixed, and the tool asks."""
     pacing = replace(context.pacing, memory=MemoryMode.RECALL, challenger=Challenger.TOOL)
     return replace(context, setting=None, pacing=pacing)
 
 
 def recital_words(progress: Progress) -> str:
-    """Return how a recital went, in words; empty where there was none."""
+    """Return how a recital went, in words; empty if there was none."""
     memory, pairs = progress.memory, zip(progress.plan.items, progress.items, strict=True)
     if memory.began is None:
         return ""

@@ -38,20 +38,20 @@ class ListRun:
     """Items without an outcome."""
     skipped: int = 0
     basis: Basis | None = None
-    """The facts and figures under which it ended; None while it runs, or of an earlier version."""
+    """The facts and figures under which it ended; None while it runs, or in earlier versions."""
     settled: tuple[Settled, ...] = ()
     """What it left settled."""
     rest_of: str = ""
-    """The completed run whose answers still hold; only what changed since is asked."""
+    """The completed run whose answers still hold; only what has changed since is asked."""
     sprung: bool = False
-    """Only what is done from memory in it, as an exercise."""
+    """Memory items only, as an exercise."""
     recital: str = ""
-    """How that was said, in words."""
+    """How they were recited, in words."""
 
 
 @dataclass(frozen=True, slots=True)
 class SectorProgress(CommonProgress):
-    """Everything that the flight's own records rebuild; ``sound`` counts its ended lists too."""
+    """Everything that the flight's own records rebuild; ``sound`` includes its finished lists."""
 
     sector_id: str = ""
     mark: str = ""
@@ -61,7 +61,7 @@ class SectorProgress(CommonProgress):
     runs: tuple[ListRun, ...] = ()
     facts: Mapping[str, bool] = field(default_factory=dict)
     given: tuple[Given, ...] = ()
-    """Quantities stated since it began; later ones count."""
+    """Quantities stated since it began; later ones win."""
     known_at: Mapping[str, float] = field(default_factory=dict)
     """Session time at which each of these facts and quantities was stated."""
     produced: tuple[str, ...] = ()
@@ -69,7 +69,7 @@ class SectorProgress(CommonProgress):
     """When an item due only once was answered in this flight, by list and item."""
     moments: tuple[str, ...] = ()
     left: str = ""
-    """Journal of the list that gave way to the one called for, until that one begins."""
+    """Journal of the list that was set aside for the called one, until that one begins."""
     question: DeskQuestion | None = None
     subject: str = ""
     """The list that the question is about."""
@@ -77,7 +77,7 @@ class SectorProgress(CommonProgress):
 
     @property
     def open_run(self) -> ListRun | None:
-        """The run that is under way."""
+        """The run in progress."""
         return next((run for run in self.runs if run.ending is None and not run.aside), None)
 
     def run(self, session_id: str) -> ListRun | None:
@@ -89,7 +89,7 @@ class SectorProgress(CommonProgress):
         return next((run for run in reversed(self.runs) if run.list_id == list_id), None)
 
     def completed(self, list_id: str) -> bool:
-        """Say whether the latest run of a list came to its completion call."""
+        """Say whether the latest run of a list was completed."""
         run = self.last_run(list_id)
         return run is not None and run.ending is Ending.COMPLETED
 
@@ -101,10 +101,10 @@ class SectorProgress(CommonProgress):
 
 @dataclass(frozen=True, slots=True)
 class Surprises:
-    """When memory items are sprung on the crew, and which; the lot is drawn outside."""
+    """When random memory items come, and which; drawn outside the core."""
 
     after: tuple[int, ...] = ()
-    """How many lists have ended before each."""
+    """Number of lists that end before each."""
     order: tuple[str, ...] = ()
     """Ids of lists with memory items; those not named come last."""
 
@@ -136,19 +136,22 @@ class SectorState:
     progress: SectorProgress = SectorProgress()
     moment: Moment = field(default_factory=Moment)
     inner: SessionState | None = None
-    """The open list: live when ``awake``, else as its journal left it."""
+    """The open list: live when ``awake``, otherwise as its journal left it."""
     awake: bool = False
     board: Board = NOTHING
-    """What the aircraft has told; passes, and is not kept."""
+    """What the aircraft has reported; not stored."""
     kept: tuple[Kept, ...] = ()
-    """What the list before left set, watched until the next one; passes, and is not kept."""
+    """What the previous list left set, watched until the next one; not stored."""
     aside: Mapping[str, SessionState] = field(default_factory=dict)
     """Lists set aside, by the name of their journal."""
     wanted: tuple[str, object] | None = None
-    """A list called for while another was open, with the words: next as soon as that one rests."""
+    """A list called for while another was open, with the words; it comes next as soon as that one
+    pauses.
+    """
     late: tuple[TypedReply, ...] = ()
-    """Lines typed while one list gave way to another: refused aloud as soon as the next thing
-    is asked, never lost."""
+    """Lines typed while one list was set aside for another: refused aloud at the next question,
+    never lost.
+    """
     lead: str = ""
     """What the list that just ended still has to say."""
 

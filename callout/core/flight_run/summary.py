@@ -20,7 +20,7 @@ class RunLine:
 
     title: str
     how: str
-    """"completed" or what else came of it, with details."""
+    """"completed" or another outcome, with details."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +43,9 @@ def summarise_sector(context: SectorContext, progress: SectorProgress) -> Sector
 
 
 def summary_of_records(records: Sequence[JournalRecord]) -> SectorSummary:
-    """Return what a flight's journal alone tells of it.
+    """Return what a flight's journal alone says about it.
 
-    Which lists were not completed stands in it only once the flight has ended.
+    It contains the uncompleted lists only once the flight has ended.
     """
     began = next((r for r in records if isinstance(r, SectorBegan)), None)
     ended = next((r for r in reversed(records) if isinstance(r, SectorEnded)), None)

@@ -30,8 +30,9 @@ OF_A_LIST = (
     Command.DO_ANYWAY,
     Command.WHY,
 )
-"""Commands with nothing to do between lists: their everyday words ("back") would only drown what is
-called out ("parked")."""
+"""Commands without a meaning between lists: their everyday words ("back") would only drown calls
+("parked").
+"""
 
 
 class DeskTurn(ConversationTurn[SectorProgress]):
@@ -41,7 +42,7 @@ class DeskTurn(ConversationTurn[SectorProgress]):
         super().__init__(state.progress, state.moment, state.context.session.pacing, stamp)
         self.context: SectorContext = state.context
         self.state = state
-        """The flight so far; what holds the open list may be changed in it."""
+        """The flight so far; its open list may be changed here."""
 
     def apply(self, record: JournalRecord) -> SectorProgress:
         """Return the progress after ``record``."""
@@ -58,7 +59,7 @@ class DeskTurn(ConversationTurn[SectorProgress]):
         self.state = replace(self.state, inner=None, awake=False, lead=said)
 
     def waiting(self) -> bool:
-        """Say that silence between lists is not followed up."""
+        """Return False: silence between lists gets no reminder."""
         return False
 
     def target(self) -> str:
@@ -90,7 +91,7 @@ class DeskTurn(ConversationTurn[SectorProgress]):
 
 
 def said_alike(group: tuple[str, ...], find: CandidateFinder, tables: Tables) -> Candidate:
-    """Return phrases of one meaning as one candidate: they do not compete with each other."""
+    """Return phrases of one meaning as one candidate, so that they do not compete."""
     found = find(Expectation(accepted=tuple(map(phrase, group))), (), tables, "").candidates
     own = (c for c in found if c.role is CandidateRole.ACCEPTED)
     forms = dict.fromkeys(form for candidate in own for form in candidate.forms)
@@ -98,7 +99,7 @@ def said_alike(group: tuple[str, ...], find: CandidateFinder, tables: Tables) ->
 
 
 def desk_target(progress: SectorProgress) -> str:
-    """Return the listening id between lists; empty when nothing is asked or called for."""
+    """Return the listening id between lists; empty if nothing is asked or called for."""
     if progress.ended or progress.suspended or progress.open_run or not progress.sector_id:
         return ""
     return f"{DESK}-{progress.question.value}" if progress.question else DESK

@@ -1,4 +1,4 @@
-"""A flight between its lists, as a screen shows it."""
+"""The screen of a flight between its lists."""
 
 from __future__ import annotations
 

@@ -26,7 +26,7 @@ from callout.core.sentences import flight as sentences
 
 
 def list_titles(lists: Sequence[Checklist]) -> str:
-    """Return the names of some lists, for saying aloud."""
+    """Return the names of some lists, to say aloud."""
     return wording.spoken_names([c.title for c in lists])
 
 
@@ -48,7 +48,9 @@ def what_is_due(context: SectorContext, progress: SectorProgress) -> str:
 def not_done(
     context: SectorContext, progress: SectorProgress, lists: Sequence[Checklist]
 ) -> tuple[str, ...]:
-    """Return which lists were not completed, and which a change has made due again, with why."""
+    """Return which lists were not completed, and which a change has made due again, with the
+    reason.
+    """
     again = {c.id: items for c in lists if (items := lapsed_items(context, progress, c))}
     never = [c for c in lists if c.id not in again]
     parts = (sentences.not_completed(list_titles(never)),) if never else ()
@@ -62,7 +64,7 @@ def due_again(
     given: Iterable[Given] = (),
     but: str = "",
 ) -> tuple[str, ...]:
-    """Return what a change makes of the other lists: due again, or due at all.
+    """Return how a change affects the other lists: due again, or newly due.
 
     but: id of the list in which it was stated.
     """
@@ -81,7 +83,7 @@ def _due_again(context: SectorContext, list_id: str, items: Sequence[Undone]) ->
 
 
 def how_to_begin(context: SectorContext, progress: SectorProgress) -> str:
-    """Return what to say for the list that is due; empty when none is."""
+    """Return what to say for the due list; empty if none is due."""
     due = next_due(context, progress)
     return sentences.say_to_begin(first_phrase(due)) if due else ""
 
@@ -97,7 +99,7 @@ def _next_list(due: Checklist | None, progress: SectorProgress) -> str:
 def moment_called(
     context: SectorContext, progress: SectorProgress, moment: str, lists: Sequence[Checklist]
 ) -> str:
-    """Return what falls due at a moment, and what should have been done before."""
+    """Return what falls due at a point in the flight, and what should have been done before."""
     open_ones = [c for c in lists if not complete_now(context, progress, c.id)]
     if not open_ones:
         return sentences.already_complete(moment.capitalize(), list_titles(lists))
@@ -109,7 +111,7 @@ def moment_called(
 
 
 def question_words(context: SectorContext, progress: SectorProgress) -> str:
-    """Return the open question as said and shown."""
+    """Return the open question as it is said and shown."""
     checklist = context.checklist(progress.subject)
     title = checklist.title if checklist else "the list"
     match progress.question:

@@ -1,4 +1,4 @@
-"""Which journals a wish to forget is about."""
+"""Selects the journals that a wish to forget covers."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ _TOGETHER = re.compile(r"[&+/,;]|\b(?:and|with)\b", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """The beginning of a journal, read without regard to its version."""
+    """The beginning of a journal, read whatever its version."""
 
     name: str
-    """Of its file, without the ending; the session's id."""
+    """Name of its file without the ending; the session's id."""
     begun: datetime | None
-    """None: it cannot be read."""
+    """None: unreadable."""
     crew: str = ""
     flight: str = ""
     """Id of the flight it belongs to."""
@@ -26,14 +26,14 @@ class Heading:
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is to be forgotten: a person, a period, or a person's share of a period."""
+    """What to forget: a person, a period, or a person's share of a period."""
 
     person: str = ""
     since: datetime | None = None
     until: datetime | None = None
-    """Not included."""
+    """Exclusive."""
     shared: bool = False
-    """True: sessions flown together with somebody else too."""
+    """True: also sessions flown together with somebody else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +42,11 @@ class JournalChoice:
 
     forget: frozenset[str]
     shared: frozenset[str]
-    """Left: the person flew them with somebody else."""
+    """Kept: the person flew them with somebody else."""
 
 
 def choose_journals(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
-    """Return what ``wish`` is about; a flight and its lists go or stay together."""
+    """Return the journals that ``wish`` covers; a flight and its lists go or stay together."""
     known = {heading.name: heading for heading in headings}
     forget: set[str] = set()
     shared: set[str] = set()
@@ -63,22 +63,24 @@ def choose_journals(headings: Iterable[Heading], wish: Wish) -> JournalChoice:
 
 
 def crew_members(crew: str) -> tuple[str, ...]:
-    """Return the people a crew's name is made of ("Ada & Ben")."""
+    """Return the people that a crew's name consists of ("Ada & Ben")."""
     return tuple(part.strip() for part in _TOGETHER.split(crew) if part.strip())
 
 
 def plain_name(name: str) -> str:
-    """Return a name without regard to case, spacing and how accents are put together."""
+    """Return a name without case, extra spacing and differences in how accents are encoded."""
     return unicodedata.normalize("NFC", " ".join(name.split()).casefold())
 
 
 def name_slug(name: str) -> str:
-    """Return a name as it stands in the name of a file or folder; may be empty."""
+    """Return a name as used in file and folder names; may be empty."""
     return re.sub(r"[\W_]+", "-", plain_name(name)).strip("-")
 
 
 def may_be(crew: str, person: str) -> bool:
-    """Say whether what ``crew`` flew may be ``person``'s; without a name it is anybody's."""
+    """Say whether sessions of ``crew`` may be ``person``'s; without a name they may be
+    anybody's.
+    """
     return not person or not crew or plain_name(crew) == plain_name(person)
 
 

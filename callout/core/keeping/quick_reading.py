@@ -1,7 +1,7 @@
-"""Lines of the records that make up nearly all of a journal, decoded straight into them.
+"""Decodes the lines that make up nearly all of a journal directly into records.
 
-What comes out is what ``record_codec`` makes of the same line. Where there could be any doubt, and
-where the library is not installed, nothing comes out, and the line is read the longer way.
+The result is what ``record_codec`` makes of the same line. If there could be any doubt, or if the
+library is not installed, nothing is returned and the line goes through ``record_codec``.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ _PLAIN: Final = (
     r.PanelDone,
     r.PanelNamed,
 )
-"""Records of texts, numbers and closed sets alone, which have one reading only."""
+"""Records that consist of texts, numbers and closed sets, which can be read in one way only."""
 _TIME: Final = rb"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{6})?Z"
 _HEAD: Final = re.compile(
     rb'\{"schema":%d,"type":"([a-z-]+)","seq":[1-9][0-9]{0,8},"utc":"%s","at":'
@@ -46,21 +46,21 @@ Decode = Callable[[bytes], JournalRecord]
 
 
 def quick_record(line: bytes) -> JournalRecord | None:
-    """Return the record of a journal's line with its line end; None: read it the longer way."""
+    """Return the record in a journal's line, line end included; None: use ``record_codec``."""
     head = _HEAD.match(line)
     decode = _decoders().get(head[1]) if head else None
     if decode is None or not _has_each_key_once(line):
         return None
     try:
         if not line.isascii():
-            line.decode()  # fields that are passed over are not looked at
+            line.decode()  # skipped fields are not checked
         return decode(line)
-    except _refusals():  # the longer way takes it, or says what is wrong
+    except _refusals():  # record_codec takes it, or says what is wrong
         return None
 
 
 def _has_each_key_once(line: bytes) -> bool:
-    """A line made by hand may hold a key twice, and the last one counts."""
+    """A line edited by hand may repeat a key; the last one counts."""
     count = line.count
     named = count(b'"schema":') == 1 == count(b'"type":')
     return named and count(b'"seq":') == 1 == count(b'"utc":') and count(b'"at":') == 1
@@ -80,14 +80,14 @@ def _decoders() -> dict[bytes, Decode]:
 
 @cache
 def _refusals() -> tuple[type[Exception], ...]:
-    """Return what a line that does not fit ends in; not all versions call it a ValueError."""
+    """Return the exceptions for a line that does not fit; not every version raises ValueError."""
     import msgspec
 
     return ValueError, TypeError, RecursionError, msgspec.MsgspecError
 
 
 def _began_decoder(msgspec: Any) -> Decode:
-    """Return what reads a beginning, whose plan is left for ``_plan_of``."""
+    """Return a decoder for the first record, whose plan is left for ``_plan_of``."""
     hints = get_type_hints(r.Began) | {"plan": msgspec.Raw}
     shape = msgspec.defstruct(
         "BeganLine", [_shape_of(spec, hints, msgspec) for spec in fields(r.Began)], kw_only=True
@@ -104,7 +104,7 @@ def _began_decoder(msgspec: Any) -> Decode:
 
 
 def _shape_of(spec: Field[Any], hints: dict[str, Any], msgspec: Any) -> tuple[Any, ...]:
-    """Return a field as the library wants it: name, type, and what stands for it where it lacks."""
+    """Return a field as the library wants it: name, type and default."""
     if spec.default_factory is not MISSING:
         return spec.name, hints[spec.name], msgspec.field(default_factory=spec.default_factory)
     if spec.default is not MISSING and spec.name not in PLACE:
@@ -114,5 +114,5 @@ def _shape_of(spec: Field[Any], hints: dict[str, Any], msgspec: Any) -> tuple[An
 
 @lru_cache(maxsize=64)
 def _plan_of(text: bytes) -> Plan:
-    """Return a plan; one that comes again, as in the journals of a year, is known by its bytes."""
+    """Return a plan; a repeated one, as in a year of journals, is recognised by its bytes."""
     return plan_from_plain(json.loads(text))

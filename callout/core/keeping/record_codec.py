@@ -21,17 +21,17 @@ from callout.core.flight_run import records as sector_records
 from callout.core.planning.plan import Plan
 
 PLACE = {"seq", "utc", "at"}
-"""Fields that every record in a journal has."""
+"""Fields that give every record its place in a journal."""
 FORMER_NAMES: dict[str, type[JournalRecord]] = {
     "drill-failed": common.Failed,
     "drill-recovered": common.Recovered,
     "drill-suspended": common.Suspended,
 }
-"""Type names that earlier versions wrote, and what is read for them."""
+"""Type names that earlier versions wrote, and the records they are read as."""
 
 
 class RecordInvalid(ValueError):
-    """A dictionary is no journal record; the text says why."""
+    """A dictionary that is not a journal record; the text says why."""
 
 
 class RecordTooNew(RecordInvalid):
@@ -108,7 +108,7 @@ _MOST_PLANS = 64
 
 
 def _keep_plans(converter: Converter) -> None:
-    """Have a plan that comes again, as in the journals of a year, worked out once."""
+    """Compute a repeated plan only once, as in a year of journals."""
     make = converter.get_structure_hook(Plan)
     known: dict[bytes, Plan] = {}
 

@@ -1,4 +1,4 @@
-"""Rules about conditions, solved for every possible set-up."""
+"""Rules about conditions, checked for every possible set-up."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def never_applies(subject: Subject) -> Iterator[Remark]:
 
 
 def always_applies(subject: Subject) -> Iterator[Remark]:
-    """A condition that says nothing."""
+    """A condition that is always true."""
     whole = subject.checklist.when
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition):
@@ -43,7 +43,7 @@ def always_applies(subject: Subject) -> Iterator[Remark]:
 
 
 def asked_twice(subject: Subject) -> Iterator[Remark]:
-    """Two lines with one challenge that some set-up asks both of."""
+    """Two lines with the same challenge that some set-up asks both of."""
     alike: dict[str, list[Item]] = {}
     for item in subject.checklist.items:
         alike.setdefault(plain_text(item.spoken), []).append(item)
@@ -55,7 +55,7 @@ def asked_twice(subject: Subject) -> Iterator[Remark]:
 
 
 def many_facts(subject: Subject) -> Iterator[Remark]:
-    """A condition over more facts than anybody can set up."""
+    """A condition over too many facts to set up."""
     for name, line, condition, item_id in _conditional_parts(subject):
         if _solve_question(is_always, condition) is None:
             said = sentences.too_many_facts(name, len(condition.facts), MOST_FACTS)
@@ -77,7 +77,7 @@ def _conditional_parts(subject: Subject) -> Iterator[Conditional]:
 
 
 def _solve_question(question: object, *conditions: Condition | None) -> bool | None:
-    """Return the answer to ``question``, None when there are too many facts to say."""
+    """Return the answer to ``question``; None if there are too many facts to tell."""
     assert callable(question)
     try:
         return bool(question(*conditions))

@@ -1,4 +1,4 @@
-"""Rules about the ways through a list: all of it is reached, and each way has its end."""
+"""Rules about the paths through a list: every part is reachable, and every path has an end."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ def never_reached(subject: Subject) -> Iterator[Remark]:
 
 
 def unnamed_end(subject: Subject) -> Iterator[Remark]:
-    """A way that runs out at the end of the file, where other ways have ends of their own."""
+    """A path that runs out at the end of the file in a list whose other paths have named ends."""
     checklist = subject.checklist
     if not checklist.ends or not checklist.items:
         return

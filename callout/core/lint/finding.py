@@ -13,12 +13,12 @@ from callout.core.model.flight import Flight
 
 
 class Severity(Enum):
-    """How bad a finding is: only errors keep a list from running."""
+    """How serious a finding is: only errors keep a list from running."""
 
     ERROR = "error"
     WARNING = "warning"
     NOTE = "note"
-    """Worth knowing, and often not to be helped: said only when asked for."""
+    """Worth knowing, but often unavoidable: reported only on request."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,20 +40,21 @@ class ListFinding:
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """What a rule looks at: one list with all that is known about it."""
+    """What a rule looks at: one list with everything known about it."""
 
     checklist: Checklist
     tables: Tables
     flight: Flight | None = None
     sounds: Pronunciations = field(default_factory=lambda: Pronunciations({}))
     calls: Mapping[str, str] = field(default_factory=dict)
-    """Every call of the lists of the same folder, as ``calls_of`` gives it, with the id of the
-    first list that has it."""
+    """Every call of the lists in the same folder, in the form of ``calls_of``, with the id of the
+    first list that uses it.
+    """
 
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What a rule has to say, before it is given the rule's id and severity."""
+    """What a rule reports, before its id and severity are added."""
 
     line: int
     """Line of the file, 1 first."""

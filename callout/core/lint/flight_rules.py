@@ -1,4 +1,4 @@
-"""Rules about the data of a flight: numbers that contradict its tables or one another."""
+"""Rules about the data of a flight: numbers that contradict its tables or each other."""
 
 from __future__ import annotations
 
@@ -24,12 +24,12 @@ from callout.errors import ChecklistInvalid
 
 _MOST: Final = ("fuller", "fullest", "heavier", "heaviest")
 _LEAST: Final = ("emptier", "emptiest", "lighter", "lightest")
-"""First words of a named text that say which of several quantities it goes by."""
+"""First words of a named text that say whether it means the least of several quantities."""
 
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """What a rule has to say about a flight."""
+    """What a rule reports about a flight."""
 
     origin: Origin
     message: str
@@ -48,7 +48,7 @@ class FlightRule:
 
 
 def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
-    """A number that is not what the table gives for this flight."""
+    """A number that differs from what the table gives for this flight."""
     for name, declared in flight.quantities.items():
         table = flight.look_up(name)
         if table is None or declared.number is None:
@@ -59,7 +59,7 @@ def against_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
             right, unit = computed_amount(name, looked, tables)
             at, of = computed_amount(table.by, flight, tables)
         except ChecklistInvalid:
-            continue  # a value is not known, or outside the table: said by another rule
+            continue  # a value that is unknown, or outside the table, is reported by another rule
         given = _same_unit(computed_amount(name, flight, tables), unit)
         if given is None or abs(given - right) > (declared.tolerance or _half_step(right)):
             by = flight.quantities[table.by].spoken_name
@@ -74,7 +74,7 @@ def _same_unit(amount: tuple[Decimal, str | None], unit: str | None) -> Decimal 
 
 
 def _half_step(number: Decimal) -> Decimal:
-    """Return half of the last place that a number of this size is spoken with."""
+    """Return half of the last place in which a number of this size is spoken."""
     return Decimal("0.05") if number % 1 else Decimal("0.5")
 
 
@@ -94,7 +94,7 @@ def outside_table(flight: Flight, tables: Tables) -> Iterator[Saying]:
 
 
 def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
-    """Numbers that do not go together."""
+    """Numbers that contradict each other."""
     for demand in flight.demands:
         try:
             met = comparison_holds(demand.text, flight, tables)
@@ -114,7 +114,7 @@ def broken_demand(flight: Flight, tables: Tables) -> Iterator[Saying]:
 
 
 def wrong_side(flight: Flight, tables: Tables) -> Iterator[Saying]:
-    """A fuller tank that is the emptier one."""
+    """A fuller tank that is in fact the emptier one."""
     for name, word in flight.words.items():
         first = name.split("_")[0]
         compared = _sides_comparison(flight, most=first in _MOST)
@@ -133,7 +133,7 @@ def wrong_side(flight: Flight, tables: Tables) -> Iterator[Saying]:
 
 
 def _sides_comparison(flight: Flight, *, most: bool) -> Comparison | None:
-    """Return the fuel of the sides as a comparison, if the flight has it."""
+    """Return the comparison of the fuel on both sides, if the flight has one."""
     names = [name for name in flight.quantities if name.startswith("fuel_")]
     sides = [(name.removeprefix("fuel_"), name) for name in names]
     found = tuple(pair for pair in sides if pair[0] in ("left", "right", "front", "rear", "aft"))
@@ -169,7 +169,7 @@ FLIGHT_RULES: Final = (
 
 
 def lint_flight(flight: Flight, tables: Tables) -> list[ListFinding]:
-    """Return what the rules say about the data of a flight, in the order of its lines."""
+    """Return what the rules report about the data of a flight, in line order."""
     found = [
         ListFinding(rule.id, rule.severity, s.origin.file, s.origin.line, s.message, s.hint)
         for rule in FLIGHT_RULES

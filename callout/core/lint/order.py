@@ -1,4 +1,4 @@
-"""Rules about length and order: what is too long to hold, too late, or too far apart."""
+"""Rules about length and order: too long, too late, or too far apart."""
 
 from __future__ import annotations
 
@@ -20,17 +20,17 @@ from callout.core.sentences import check_findings as sentences
 MOST_ITEMS = 25
 MOST_IN_A_SECTION = 9
 MOST_BEFORE_CRITICAL = 6
-"""Non-critical items after which a critical one is no longer early."""
+"""Number of non-critical items after which a critical one is no longer early."""
 FLOW_DETOUR = 1.5
-"""A flow may be this many times as long as the shortest way past its panels."""
+"""A flow may be this many times as long as the shortest path past its panels."""
 LIST_DETOUR = 3.0
 """The same for a list, whose order follows the systems first."""
 FEWEST_RETURNS = 4
-"""A list that comes back to panels less often than this is not called a detour."""
+"""A list that returns to panels less often than this is not reported as a detour."""
 
 
 def long_list(subject: Subject) -> Iterator[Remark]:
-    """A list too long to hold."""
+    """A list that is too long."""
     checklist = subject.checklist
     count = len(checklist.items)
     if count > MOST_ITEMS:
@@ -40,7 +40,7 @@ def long_list(subject: Subject) -> Iterator[Remark]:
 
 
 def long_section(subject: Subject) -> Iterator[Remark]:
-    """A section with no pause in it."""
+    """A section without a break."""
     for section in subject.checklist.sections:
         count = len(section.items)
         if count > MOST_IN_A_SECTION:
@@ -51,7 +51,7 @@ def long_section(subject: Subject) -> Iterator[Remark]:
 
 
 def critical_late(subject: Subject) -> Iterator[Remark]:
-    """A critical item where an interruption is likely to have come first."""
+    """A critical item so late that an interruption may have come first."""
     if subject.checklist.method is Method.READ_AND_DO:
         return  # its order is the order of the actions
     before = 0

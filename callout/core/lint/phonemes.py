@@ -28,24 +28,24 @@ _CONSONANTS: Final[Mapping[str, tuple[str, int, bool]]] = {
     "W": ("glide", 0, True), "Y": ("glide", 5, True),
 }  # fmt: skip
 _VOWELS: Final[Mapping[str, tuple[float, float]]] = {
-    # height 0 (open) to 3 (close), backness 0 (front) to 2 (back); a diphthong stands halfway
+    # height 0 (open) to 3 (close), backness 0 (front) to 2 (back); a diphthong is halfway
     "IY": (3, 0), "IH": (2.5, 0.3), "EY": (2, 0.2), "EH": (1.3, 0.3), "AE": (0.6, 0.4),
     "AA": (0, 1.8), "AO": (0.8, 2), "OW": (1.7, 2), "UH": (2.4, 1.7), "UW": (3, 2),
     "AH": (1.2, 1.2), "ER": (1.6, 1.1), "AY": (1.3, 0.9), "AW": (1.2, 1.5), "OY": (1.7, 1.2),
 }  # fmt: skip
 _DIPHTHONGS: Final = frozenset({"AY", "AW", "OY"})
 GAP: Final = 1.0
-"""Cost of a phoneme too many or too few."""
+"""Cost of an extra or missing phoneme."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Pronunciations:
-    """Words with the ways they are pronounced; the words come from a pronouncing dictionary."""
+    """Words with their pronunciations, from a pronouncing dictionary."""
 
     words: Mapping[str, tuple[Phonemes, ...]]
 
     def of(self, phrase: str) -> Phonemes | None:
-        """Return the usual phonemes of ``phrase`` (lower-case words), None for an unknown word."""
+        """Return the usual phonemes of ``phrase`` (lower-case words); None if a word is unknown."""
         out: list[str] = []
         for word in phrase.split():
             ways = self.words.get(word)
@@ -55,7 +55,9 @@ class Pronunciations:
         return tuple(out)
 
     def syllables(self, phrase: str) -> int:
-        """Return how many syllables ``phrase`` has; an unknown word counts by its letters."""
+        """Return the number of syllables in ``phrase``; an unknown word is estimated by its
+        letters.
+        """
         return sum(self._syllables(word) for word in phrase.split())
 
     def _syllables(self, word: str) -> int:
@@ -78,7 +80,9 @@ def phoneme_distance(one: Sequence[str], other: Sequence[str]) -> float:
 
 @lru_cache(maxsize=2048)
 def confusion_cost(one: str, other: str) -> float:
-    """Return the cost of hearing phoneme ``other`` for ``one``: 0 the same, 1 nothing alike."""
+    """Return the cost of hearing phoneme ``other`` for ``one``: 0 identical, 1 nothing in
+    common.
+    """
     if one == other:
         return 0.0
     if one in _VOWELS and other in _VOWELS:

@@ -11,11 +11,11 @@ from callout.core.planning.templates import slots_of
 from callout.core.sentences import check_findings as sentences
 
 _PREFIXES: Final = ("un", "dis", "de", "in", "im", "non")
-"""Unstressed beginnings that turn an English state round."""
+"""Unstressed prefixes that reverse an English state."""
 
 
 def lost_prefix(subject: Subject) -> Iterator[Remark]:
-    """A right and a wrong reply that differ by such a beginning alone."""
+    """A right and a wrong reply that differ only by such a prefix."""
     for item in subject.checklist.items:
         wrongs = [w.response.text for w in item.wrong if not slots_of(w.response.text)]
         for right in (r for r in item.responses if not slots_of(r.text)):
@@ -35,9 +35,9 @@ def _said_alike(right: str, wrong: str) -> str:
 
 
 def prefix_between(longer: str, shorter: str) -> str:
-    """Return what ``longer`` has before one word of ``shorter``, when they are else the same.
+    """Return the prefix that ``longer`` adds to one word of ``shorter``, if nothing else differs.
 
-    Empty when they differ otherwise, or the word that is left is shorter than what is lost.
+    Empty if they differ otherwise, or if the remaining word is shorter than the prefix.
     """
     one, other = longer.casefold().split(), shorter.casefold().split()
     if len(one) != len(other):

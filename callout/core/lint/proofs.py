@@ -1,4 +1,4 @@
-"""Proofs that name what is not there, or prove something other than the reply."""
+"""Proofs that name something unknown, or prove something other than the reply."""
 
 from __future__ import annotations
 
@@ -21,14 +21,16 @@ from callout.core.sentences import check_rules, session
 
 
 def _proofs(subject: Subject) -> Iterator[tuple[Proof, str]]:
-    """Yield every proof of a list with the id of its item, empty for a control of the flow."""
+    """Yield every proof of a list with the id of its item; the id is empty for a control of the
+    flow.
+    """
     yield from ((i.proof, i.id) for i in subject.checklist.items if i.proof)
     actions = (action for panel in subject.checklist.flow for action in panel.actions)
     yield from ((action.proof, "") for action in actions if action.proof)
 
 
 def unknown_state(subject: Subject) -> Iterator[Remark]:
-    """Names that are neither of the aircraft, of the flight nor positions."""
+    """Names that belong to neither the aircraft, the flight nor the positions."""
     flight = subject.flight
     if flight is None:
         return
@@ -63,7 +65,7 @@ def unfit_position(subject: Subject) -> Iterator[Remark]:
 
 
 def contrary_proof(subject: Subject) -> Iterator[Remark]:
-    """A control that must stand elsewhere than the reply says."""
+    """A proof that asks for a position other than the reply's."""
     flight = subject.flight
     if flight is None:
         return
@@ -113,7 +115,7 @@ def _pairs(proof: Proof, flight: Flight) -> Iterator[tuple[StateQuantity, str]]:
 
 
 def _word(node: ast.expr, flight: Flight) -> str:
-    """Return a position as it stands in a condition; empty for anything else."""
+    """Return a position as written in a condition; empty for anything else."""
     if isinstance(node, ast.Constant) and isinstance(node.value, int):
         return str(node.value)
     named = {REPLY, *flight.state, *flight.quantities, *flight.named_texts}

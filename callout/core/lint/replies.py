@@ -24,19 +24,19 @@ from callout.core.planning.templates import slots_of
 from callout.core.sentences import check_findings as sentences
 
 STATELESS = ("brief", "review", "checklist", "document", "paperwork", "clearance", "log", "walk")
-"""Challenges with one of these have no state to read back: they are done or not done."""
+"""Challenges with one of these words have no state to read back: they are done or not done."""
 _NOT_A_STATE: Final = re.compile(r"\b(?:in|to|on|at|off)\s+(?=the\b|a\b)|\b(?:take|run|cut)-off\b")
 """Words of place, which are not positions of a control: "in the green"."""
 NEAR = 3
 """Items that may drop out between two that then become neighbours."""
 ALIKE = 0.75
-"""Phonemes: so near that noise makes one reply the other, however long they are."""
+"""Phonemes: replies this close are confused in noise, however long they are."""
 ALIKE_LONG, ALIKE_SHARE = 1.0, 0.25
-"""The same for a longer reply: one phoneme, and at most a quarter of it."""
+"""The same for longer replies: one phoneme, and at most a quarter of it."""
 
 
 def vague_response(subject: Subject) -> Iterator[Remark]:
-    """A reply that says "done" but not in what state."""
+    """A reply that says "done" without naming a state."""
     for item in subject.checklist.items:
         if has_state(item):
             for response in item.responses:
@@ -55,7 +55,7 @@ def bare_allowed(subject: Subject) -> Iterator[Remark]:
 
 
 def missing_opposite(subject: Subject) -> Iterator[Remark]:
-    """Nothing is known that would be the wrong reply."""
+    """An item for which no wrong reply is known."""
     for item in subject.checklist.items:
         stated = item.wrong or item.leads or not has_state(item)
         if stated or any(_has_value(r, subject) for r in item.responses):
@@ -67,7 +67,7 @@ def missing_opposite(subject: Subject) -> Iterator[Remark]:
 
 
 def same_response(subject: Subject) -> Iterator[Remark]:
-    """Two items asked one after the other that take the same reply."""
+    """Two consecutive items with the same reply."""
     items = subject.checklist.items
     for at, item in enumerate(items):
         for gap, other in enumerate(items[at + 1 : at + 2 + NEAR]):
@@ -81,7 +81,7 @@ def same_response(subject: Subject) -> Iterator[Remark]:
 
 
 def sounds_alike(subject: Subject) -> Iterator[Remark]:
-    """A right and a wrong reply that a noisy cockpit makes one."""
+    """A right and a wrong reply that sound the same in a noisy cockpit."""
     for item in subject.checklist.items:
         yield from _leads_alike(item, subject)
         rights = [r for r in (*item.responses, *item.also) if not slots_of(r.text)]
@@ -97,7 +97,7 @@ def sounds_alike(subject: Subject) -> Iterator[Remark]:
 
 
 def _leads_alike(item: Item, subject: Subject) -> Iterator[Remark]:
-    """Yield replies to one question that sound alike and lead different ways."""
+    """Yield replies to one question that sound alike but lead to different places."""
     for one, other in combinations(item.leads, 2):
         for here, there in product(one.responses, other.responses):
             literal = not slots_of(here.text) and not slots_of(there.text)
@@ -163,7 +163,7 @@ def _shared_reply(item: Item, other: Item) -> str:
 
 
 def _can_meet(subject: Subject, item: Item, between: tuple[Item, ...], other: Item) -> bool:
-    """Say whether some set-up makes the two neighbours."""
+    """Say whether some set-up makes the two items neighbours."""
     if any(middle.when is None for middle in between):
         return False
     absent = [

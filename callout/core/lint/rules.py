@@ -198,13 +198,13 @@ RULES: Final[tuple[Rule, ...]] = (
 )
 
 NEEDLESS: Final = "needless-allowance"
-"""Reported where an `allow:` names a rule that has nothing to say there."""
+"""Reported if an `allow:` names a rule that finds nothing there."""
 
 
 def lint_list(subject: Subject) -> list[ListFinding]:
-    """Return what the rules say about a list, in the order of its lines.
+    """Return what the rules report about a list, in line order.
 
-    What the list or an item allows, with a reason, is left out.
+    Whatever the list or an item allows, with a reason, is left out.
     """
     used: set[tuple[str, str]] = set()
     findings = []

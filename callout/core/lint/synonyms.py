@@ -1,4 +1,4 @@
-"""A list's own synonyms: other words for the same thing, never for the contrary."""
+"""A list's own synonyms: other words for the same thing, never for its contrary."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How far the eye and hand travel over the panels, compared with the shortest possible way."""
+"""How far the eye and hand travel over the panels, compared with the shortest path."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ Place = tuple[float, float]
 """Centimetres across (right positive) and up."""
 
 MOST_PANELS = 10
-"""Panels for which the shortest way is worked out exactly."""
+"""Maximum number of panels for which the shortest path is computed exactly."""
 
 
 def places_of(panels: Sequence[str], known: Mapping[str, Place]) -> dict[str, Place]:
-    """Return where each panel is; panels without a place stand in a row in scan order.
+    """Return where each panel is; panels without a place form a row in scan order.
 
-    A row is used for all of them unless every one has a place.
+    If any panel has no place, all of them are put in the row.
     """
     if all(panel in known for panel in panels):
         return {panel: known[panel] for panel in panels}
@@ -25,18 +25,18 @@ def places_of(panels: Sequence[str], known: Mapping[str, Place]) -> dict[str, Pl
 
 
 def panel_stops(panels: Sequence[str]) -> tuple[str, ...]:
-    """Return the panels in the order they are looked at, staying at one counted once."""
+    """Return the panels in the order they are visited; staying at one counts once."""
     named = [panel for panel in panels if panel]
     return tuple(p for n, p in enumerate(named) if n == 0 or named[n - 1] != p)
 
 
 def way_length(way: Sequence[str], places: Mapping[str, Place]) -> float:
-    """Return the length of the way from panel to panel."""
+    """Return the length of the path from panel to panel."""
     return sum(_distance_apart(places[one], places[other]) for one, other in pairwise(way))
 
 
 def shortest_way(panels: Sequence[str], places: Mapping[str, Place]) -> float | None:
-    """Return the length of the shortest way past all of ``panels``, whatever the first one.
+    """Return the length of the shortest path past all of ``panels``, from any start.
 
     Exact (Held and Karp, 1962); None for more than MOST_PANELS panels.
     """
@@ -59,7 +59,7 @@ def shortest_way(panels: Sequence[str], places: Mapping[str, Place]) -> float | 
 
 
 def panels_revisited(way: Sequence[str]) -> tuple[str, ...]:
-    """Return the panels that are come back to, in order, each time."""
+    """Return the panels that are visited again, in order, once for each return."""
     seen: set[str] = set()
     back = []
     for panel in way:

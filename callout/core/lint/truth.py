@@ -15,7 +15,7 @@ MOST_FACTS = 16
 
 
 class TooManyFacts(ValueError):
-    """More facts than can be gone through; nobody could set up a list by them either."""
+    """Too many facts to check every combination; nobody could set up a list by them either."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +34,11 @@ class Truths:
 
     @property
     def every(self) -> int:
-        """The table of what always holds."""
+        """The table of a condition that always holds."""
         return (1 << (1 << len(self.facts))) - 1
 
     def table(self, condition: Condition | None) -> int:
-        """Return the set-ups in which ``condition`` holds; None always does."""
+        """Return the set-ups in which ``condition`` holds; None always holds."""
         return self.every if condition is None else self._table(condition.term)
 
     def together(self, conditions: Sequence[Condition | None]) -> int:
@@ -68,7 +68,7 @@ class Truths:
 
 
 def is_possible(*conditions: Condition | None) -> bool:
-    """Say whether there is a set-up in which all the conditions hold; raise TooManyFacts."""
+    """Say whether some set-up fulfils all the conditions; raise TooManyFacts."""
     return Truths.over(conditions).together(conditions) != 0
 
 

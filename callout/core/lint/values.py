@@ -1,4 +1,4 @@
-"""Rules about numbers that a list holds although the flight knows them."""
+"""Rules about numbers written in a list although the flight data contain them."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from callout.core.sentences import check_findings as sentences
 
 
 def fixed_value(subject: Subject) -> Iterator[Remark]:
-    """A number written into the list where the flight has a quantity of that name."""
+    """A number written in the list although the flight has a quantity of that name."""
     flight = subject.flight
     if flight is None:
         return
@@ -32,7 +32,7 @@ def fixed_value(subject: Subject) -> Iterator[Remark]:
 def _known_quantity(
     item: Item, response: Response, flight: Flight, tables: Tables
 ) -> FlightQuantity | None:
-    """Return the quantity that a number written out stands in for."""
+    """Return the quantity that the written number stands for."""
     literals = [slot.literal for slot in slots_of(response.text) if slot.literal]
     if not literals:
         return None

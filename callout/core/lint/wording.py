@@ -20,9 +20,9 @@ DONE = frozenset({"complete", "completed"})
 NEGATIONS = frozenset(
     {"not", "no", "none", "never", "neither", "nor", "nothing", "nowhere", "without", "cannot"}
 )
-"""Small words that turn a state round and are easily lost."""
+"""Small words that reverse a state and are easily lost."""
 _LABELLED = frozenset({"no smoking"})
-"""Names of controls that hold a negation."""
+"""Names of controls that contain a negation."""
 
 
 def long_challenge(subject: Subject) -> Iterator[Remark]:
@@ -37,7 +37,7 @@ def long_challenge(subject: Subject) -> Iterator[Remark]:
 
 
 def negative_wording(subject: Subject) -> Iterator[Remark]:
-    """A reply or challenge that turns round when one small word is lost."""
+    """A reply or challenge that is reversed if one small word is lost."""
     for item in subject.checklist.items:
         for response in item.responses:
             if _is_negated(response.text, subject):
@@ -68,7 +68,7 @@ def completion_call(subject: Subject) -> Iterator[Remark]:
 
 
 def same_call(subject: Subject) -> Iterator[Remark]:
-    """Two lists of one aircraft that are called for, or completed, with the same words."""
+    """Two lists of one aircraft with the same trigger or completion call."""
     checklist = subject.checklist
     for call in sorted(calls_of(checklist)):
         owner = subject.calls.get(call, checklist.id)

@@ -1,4 +1,4 @@
-"""Other wordings of a reply: never one that says something else than the reply itself."""
+"""Other wordings of a reply, which must not say anything else than the reply."""
 
 from __future__ import annotations
 
@@ -39,5 +39,5 @@ def _wording_fault(item: Item, words: str, subject: Subject) -> str:
 
 
 def _literal_replies(responses: Iterable[Response], subject: Subject) -> Iterator[Answer]:
-    """Yield the replies that hold no value of the flight."""
+    """Yield the replies that contain no value of the flight."""
     return (parse_answer(r.text, subject.tables) for r in responses if not slots_of(r.text))

@@ -1,1 +1,1 @@
-"""Works out from a list and a flight what is asked."""
+"""Turns a list and a flight into what is asked."""

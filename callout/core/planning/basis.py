@@ -1,4 +1,6 @@
-"""What a plan was worked out from: the facts and figures its list depends on, as they were."""
+"""What a plan is based on: the facts and figures its list depends on, with their values at the
+time.
+"""
 
 from __future__ import annotations
 
@@ -12,15 +14,15 @@ from callout.core.planning.resolve import names_of, with_inputs
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """Facts and figures by name; two that are equal give the same plan of the same list."""
+    """Facts and figures by name; equal ones give the same plan for the same list."""
 
     facts: Mapping[str, bool | None] = field(default_factory=dict)
     figures: Mapping[str, str] = field(default_factory=dict)
-    """"1018 hPa"; empty for one that is not known or is computed from others."""
+    """"1018 hPa"; empty if unknown or computed from others."""
 
 
 def basis_of(checklist: Checklist, flight: Flight) -> Basis:
-    """Return what ``checklist`` hangs on, as it is in ``flight``."""
+    """Return what ``checklist`` depends on, with the values in ``flight``."""
     conditions = [item.when for item in checklist.items]
     conditions += [action.when for panel in checklist.flow for action in panel.actions]
     facts = dict.fromkeys(name for c in conditions if c for name in c.facts)
@@ -29,12 +31,12 @@ def basis_of(checklist: Checklist, flight: Flight) -> Basis:
 
 
 def basis_now(basis: Basis, flight: Flight) -> Basis:
-    """Return the same facts and figures as they are in ``flight``."""
+    """Return the same facts and figures with their values in ``flight``."""
     return basis_in(flight, basis.facts, basis.figures)
 
 
 def basis_in(flight: Flight, facts: Iterable[str], figures: Iterable[str]) -> Basis:
-    """Return named facts and figures as they are in ``flight``."""
+    """Return the named facts and figures with their values in ``flight``."""
     return Basis(
         {name: flight.facts.get(name) for name in facts},
         {name: _written_quantity(flight.quantities.get(name)) for name in figures},
@@ -42,7 +44,7 @@ def basis_in(flight: Flight, facts: Iterable[str], figures: Iterable[str]) -> Ba
 
 
 def changed_names(before: Basis | None, after: Basis | None) -> frozenset[str]:
-    """Return what differs; nothing where an earlier version kept no basis."""
+    """Return the names of what differs; none if an earlier version stored no basis."""
     if before is None or after is None:
         return frozenset()
     pairs = ((before.facts, after.facts), (before.figures, after.figures))

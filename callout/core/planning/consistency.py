@@ -1,4 +1,4 @@
-"""What one key cannot show: replies and items that contradict or repeat one another."""
+"""What one key alone cannot show: replies and items that contradict or repeat each other."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ _UNSPOKEN = re.compile(r"[^\w{}.+*/%-]|(?<!\d)\.|\.(?!\d)|(?<=[^\W\d])-(?=[^\W\d
 
 
 def plain_text(text: str) -> str:
-    """Return ``text`` without case, punctuation and spacing, to see what is alike."""
+    """Return ``text`` without case, punctuation and spacing, for comparing."""
     return " ".join(_UNSPOKEN.sub(" ", text.casefold()).split())
 
 
 def check_item(item: Item, path: str, report: ProblemReport) -> None:
-    """Report replies that repeat one another, or are listed as right and wrong."""
+    """Report replies that repeat each other, or are listed as both right and wrong."""
     replies = (*item.responses, *item.also)
     accepted = _first_of_each(replies, f"{path}.response", report)
     for wrong in item.wrong:
@@ -72,7 +72,7 @@ def _where_first(first: Item, item: Item) -> str:
 
 
 def _told_apart(one: Item, other: Item) -> bool:
-    """Two lines may share a challenge when each has a condition of its own."""
+    """Two lines may share a challenge if each has a condition of its own."""
     return bool(one.when and other.when and one.when != other.when)
 
 

@@ -33,7 +33,7 @@ class PlannedLead:
 
 @dataclass(frozen=True, slots=True)
 class PlannedItem:
-    """One item with nothing left to work out."""
+    """One item with everything resolved."""
 
     id: str
     challenge: str
@@ -45,21 +45,21 @@ class PlannedItem:
     role: Role = Role.EITHER
     critical: bool = False
     replies: int = 1
-    """How many right replies settle it (2: both seats answer)."""
+    """Number of right replies that settle it (2: both seats answer)."""
     applicable: bool = True
     why_not: str = ""
     """The condition that drops it, as written in the list, or when it was done."""
     done: str = ""
-    """"done today at 06:40", where it is due only once."""
+    """"done today at 06:40", for an item due only once."""
     missing: tuple[str, ...] = ()
-    """Quantities that must be known first, with where they come from; no reply fits until then."""
+    """Quantities that must be known first, with their sources; until then no reply fits."""
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     panel: str = ""
     waits: tuple[Wait, ...] = ()
-    """Earlier items that must be answered first, since they make a quantity known."""
+    """Earlier items that must be answered first, because they make a quantity known."""
     once: Once | None = None
-    """How often it is due when not at every run."""
+    """How often it is due, if not on every run."""
     produces: tuple[str, ...] = ()
     """Quantities that are known once it is answered."""
     hangs_on: tuple[str, ...] = ()
@@ -70,11 +70,11 @@ class PlannedItem:
     leads: tuple[PlannedLead, ...] = ()
     """Where each reply leads, for a question that decides how the list continues."""
     then: str = ""
-    """What comes after it when not the next item: an item or an end."""
+    """What comes after it, if not the next item: an item or an end."""
     memory: bool = False
     """Done from memory before the list is read."""
     names: tuple[str, ...] = ()
-    """What else the control is called when it is recited."""
+    """Other names of the control, used when it is recited."""
     proof: PlannedProof | None = None
     """The state of the aircraft that proves the reply."""
 
@@ -110,11 +110,11 @@ class PlannedPanel:
     exceptions: tuple[str, ...] = ()
     """Controls that leave their rest position, as "control: position"."""
     controls: tuple[PlannedControl, ...] = ()
-    """Every control in its order; empty in plans of earlier versions."""
+    """Every control in order; empty in plans of earlier versions."""
     lacking: tuple[str, ...] = ()
-    """Controls left out since the simulator has none."""
+    """Controls left out because the simulator does not have them."""
     place: tuple[float, float] | None = None
-    """Centimetres right of the left seat, and up; None where the flight does not say."""
+    """Centimetres right of the left seat, and up; None if the flight does not say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +130,12 @@ class Plan:
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     ends: Mapping[str, str] = field(default_factory=dict)
-    """The completion call of each way that has one of its own."""
+    """Completion calls of the ends that have one of their own."""
     phase: Phase | None = None
-    """None: an earlier version kept no phase."""
+    """None in plans of earlier versions."""
     basis: Basis | None = None
-    """What it was worked out from; None: an earlier version kept none."""
+    """What it is based on; None in plans of earlier versions."""
 
     def index(self, item_id: str) -> int | None:
-        """Return the place of ``item_id``, or None when the list has no such item."""
+        """Return the index of ``item_id``, or None if the list has no such item."""
         return next((n for n, item in enumerate(self.items) if item.id == item_id), None)

@@ -1,4 +1,6 @@
-"""Parts of a plan that need no judging: where questions lead, flows, and what is not fitted."""
+"""Parts of a plan that need no judging: where questions lead, flows, and parts that are not
+fitted.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,7 @@ NOT_FITTED = "not in this simulator"
 def with_ways(
     planned: tuple[PlannedItem, ...], checklist: Checklist, flight: Flight, tables: Tables
 ) -> tuple[PlannedItem, ...]:
-    """Return items with where each goes on, where that is not simply the next item."""
+    """Return items with their successor, if that is not simply the next item."""
     if not any(item.leads for item in checklist.items) and not checklist.ends:
         return planned
     routes = routes_of(checklist)
@@ -48,14 +50,14 @@ def _planned_leads(
             )
             for lead in item.leads
         )
-    except ValueMissing:  # the item says itself what is missing
+    except ValueMissing:  # the item itself says what is missing
         return ()
 
 
 def planned_panel(
     panel: FlowPanel, flight: Flight, tables: Tables, lacks: Collection[str] = ()
 ) -> PlannedPanel:
-    """Return one stop of a flow as it is on this flight, without what is not fitted."""
+    """Return one flow stop as it is on this flight, without controls that are not fitted."""
     due = [a for a in panel.actions if condition_applies(a.when, flight) is not False]
     fitted = [a for a in due if not is_lacking(a.control, lacks)]
     return PlannedPanel(

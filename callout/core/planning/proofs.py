@@ -1,4 +1,4 @@
-"""A proof made ready for one flight: the figures of the flight are filled in."""
+"""A proof prepared for one flight: the figures of the flight are filled in."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from callout.core.planning.unit_names import unit_named
 from callout.errors import ChecklistInvalid
 
 REPLY = "reply"
-"""Name that stands for the right reply as it was given, where a list takes several."""
+"""Name of the right reply as given, for lists that accept several."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Watched:
-    """One quantity of the aircraft that a proof looks at."""
+    """One quantity of the aircraft that a proof uses."""
 
     label: str
     unit: str | None = None
@@ -39,25 +39,26 @@ class Watched:
 
 @dataclass(frozen=True, slots=True)
 class PlannedProof:
-    """A condition over the aircraft's state with nothing of the flight left to look up."""
+    """A condition over the aircraft's state; everything from the flight is filled in."""
 
     expression: str
     watched: Mapping[str, Watched] = field(default_factory=dict)
     figures: Mapping[str, Figure] = field(default_factory=dict)
     words: Mapping[str, str] = field(default_factory=dict)
-    """Texts of the flight, as positions are written."""
+    """Texts of the flight, written as positions."""
     unknown: tuple[str, ...] = ()
-    """Figures of the flight that are not known yet."""
+    """Figures of the flight that are not yet known."""
     tolerance: Decimal = Decimal(0)
     age_s: float = 3.0
-    """Oldest reading that still proves, in seconds."""
+    """Maximum age, in seconds, of a reading that still proves something."""
     alone: bool = False
 
 
 def planned_proof(proof: Proof | None, flight: Flight, tables: Tables) -> PlannedProof | None:
-    """Return ``proof`` on this flight; None without one, or where the aircraft declares no state.
+    """Return ``proof`` for this flight; None if there is none or the aircraft declares no state.
 
-    Names are, in this order: quantities of the aircraft, of the flight, its words, and positions.
+    Names are looked up in this order: quantities of the aircraft, of the flight, its words,
+    positions.
     """
     if proof is None or not flight.state:
         return None
@@ -92,9 +93,9 @@ def _watched(declared: StateQuantity, tables: Tables) -> Watched:
 
 
 def names_for(proof: PlannedProof) -> dict[str, Quantity | str]:
-    """Return what every name but those of the aircraft stands for; positions stand for themselves.
+    """Return what every name except the aircraft's stands for; positions stand for themselves.
 
-    A position that is a number (``flap_lever == 10``) is one.
+    A position that is a number (``flap_lever == 10``) becomes a number.
     """
     found: dict[str, Quantity | str] = {
         name: Quantity(figure.number, figure.unit) for name, figure in proof.figures.items()
@@ -107,6 +108,6 @@ def names_for(proof: PlannedProof) -> dict[str, Quantity | str]:
 
 
 def position_value(text: str) -> Quantity | str:
-    """Return a position as an expression compares it."""
+    """Return a position in the form that an expression compares."""
     word = text.strip().casefold()
     return Quantity(Decimal(word)) if word.isdecimal() and word.isascii() else quantity_key(word)

@@ -1,6 +1,6 @@
-"""The flight's quantities as numbers: those given, and those computed from them.
+"""The flight's quantities as numbers: given ones, and those computed from them.
 
-Only what is asked for is worked out, so that lists without sums need no unit library.
+Values are computed on demand, so that lists without calculations need no unit library.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from callout.errors import CalloutError, ChecklistInvalid
 
 
 class ValueMissing(ChecklistInvalid):
-    """A quantity is not known yet; ``names`` says which."""
+    """A quantity is not yet known; ``names`` says which."""
 
     def __init__(self, message: str, hint: str, names: tuple[str, ...]) -> None:
         super().__init__(message, hint)
@@ -28,7 +28,7 @@ class ValueMissing(ChecklistInvalid):
 
 
 def missing_names(names: Iterable[str], flight: Flight) -> tuple[str, ...]:
-    """Return those of ``names``, or of what they are computed from, that are not known."""
+    """Return those of ``names``, or of their inputs, that are not known."""
     missing: list[str] = []
     for name in dict.fromkeys(names):
         declared = flight.quantities.get(name)
@@ -68,9 +68,9 @@ def _quantity_amount(name: str, flight: Flight, tables: Tables) -> Amount:
 
 
 def looked_up(name: str, table: LookUp, flight: Flight, tables: Tables) -> Amount:
-    """Return what ``table`` gives for ``name``, in between on the straight line of two rows.
+    """Return what ``table`` gives for ``name``, with linear interpolation between two rows.
 
-    Raises ValueMissing, and ChecklistInvalid where the flight lies outside the table.
+    Raises ValueMissing, and ChecklistInvalid if the flight lies outside the table.
     """
     number, unit = computed_amount(table.by, flight, tables)
     own = unit_named(table.unit, tables)
@@ -94,7 +94,7 @@ def _outside_table(name: str, table: LookUp, at: str, flight: Flight) -> Checkli
 
 
 def _expression_inputs(name: str, expression: str) -> tuple[str, ...]:
-    """Return the names in a quantity's expression; a file cannot name itself in a circle."""
+    """Return the names in a quantity's expression; a file cannot contain a circular definition."""
     names = names_in(expression)
     if name in names:
         raise ChecklistInvalid(f'"{name}" is computed from itself.', sentences.GIVE_AS_NUMBER)
@@ -124,9 +124,9 @@ def _value_missing(names: tuple[str, ...], flight: Flight) -> ValueMissing:
 
 
 def text_of(name: str, flight: Flight, tables: Tables) -> str | None:
-    """Return a named text of the flight, or None; raises as ``computed_amount`` does.
+    """Return a named text of the flight, or None; raises like ``computed_amount``.
 
-    Of equal quantities the first is the greatest and the last the least.
+    Among equal quantities the first is the greatest and the last the least.
     """
     compared = flight.compared.get(name)
     if compared is None:
@@ -140,7 +140,7 @@ def text_of(name: str, flight: Flight, tables: Tables) -> str | None:
 
 
 def comparison_holds(comparison: str, flight: Flight, tables: Tables) -> bool:
-    """Say whether a comparison of quantities is true; raises as ``computed_amount`` does."""
+    """Say whether a comparison of quantities is true; raises like ``computed_amount``."""
     names = names_in(comparison)
     missing = missing_names(names, flight)
     if missing:

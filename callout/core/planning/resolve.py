@@ -1,4 +1,4 @@
-"""Turns an item and a flight into an expectation with nothing left to work out."""
+"""Turns an item and a flight into an expectation with everything resolved."""
 
 from __future__ import annotations
 
@@ -52,17 +52,17 @@ def expectation_for(
 
 
 def missing_quantities(item: Item, flight: Flight) -> tuple[str, ...]:
-    """Return the quantities and words the item needs that are not known, in order of mention."""
+    """Return the unknown quantities and words the item needs, in order of mention."""
     return missing_names((*item.needs, *_named_quantities(item, flight)), flight)
 
 
 def names_of(item: Item, flight: Flight) -> tuple[str, ...]:
-    """Return the quantities an item answers with, and what those are computed from."""
+    """Return the quantities an item answers with, and their inputs."""
     return with_inputs(tuple(_named_quantities(item, flight)), flight)
 
 
 def with_inputs(names: Sequence[str], flight: Flight) -> tuple[str, ...]:
-    """Return quantities with what they are computed from, and what their tables go by."""
+    """Return quantities with their inputs, and the quantities their tables are looked up by."""
     wanted = list(names)
     found: dict[str, None] = {}
     while wanted:
@@ -82,7 +82,7 @@ def _quantity_inputs(name: str, flight: Flight) -> tuple[str, ...]:
 
 
 def _named_quantities(item: Item, flight: Flight) -> Iterator[str]:
-    """Yield the quantities in an item's replies, and those that its named texts follow from."""
+    """Yield the quantities in an item's replies, and those that its named texts depend on."""
     for response in (*item.responses, *item.also):
         for slot in slots_of(response.text):
             for name in slot.names:
@@ -93,7 +93,7 @@ def _named_quantities(item: Item, flight: Flight) -> Iterator[str]:
 
 
 def answer_for(response: Response, item: Item, flight: Flight, tables: Tables) -> Answer:
-    """Return one response with its values worked out; raise ValueMissing or ChecklistInvalid."""
+    """Return one response with its values filled in; raise ValueMissing or ChecklistInvalid."""
     try:
         return _fill_answer(response, flight, tables)
     except ValueMissing:
@@ -115,7 +115,7 @@ def neighbour_items(
 
 
 def _fill_answer(response: Response, flight: Flight, tables: Tables) -> Answer:
-    """Put the numbers into the text, read it as one written by hand, and refine its values."""
+    """Put the numbers into the text, parse it like a handwritten one, and refine its values."""
     source, text = "", ""
     slots: dict[int, _Filled] = {}
     pieces = [_with_words(piece, flight, tables) for piece in split_template(response.text)]
@@ -135,7 +135,7 @@ def _fill_answer(response: Response, flight: Flight, tables: Tables) -> Answer:
 def _refined_parts(
     source: str, slots: Mapping[int, _Filled], response: Response, tables: Tables
 ) -> tuple[Part, ...]:
-    """Read ``source``; slots are numbered by the values that stand before them."""
+    """Parse ``source``; slots are numbered by the values before them."""
     parts: list[Part] = []
     values = 0
     for part in parse_answer(source, tables).parts:
@@ -175,7 +175,7 @@ class _Filled:
 
 
 def _with_words(piece: str | Slot, flight: Flight, tables: Tables) -> str | Slot:
-    """Put a named text of the flight in place of its slot."""
+    """Replace slots that name a text of the flight with that text."""
     if isinstance(piece, Slot):
         return text_of(piece.source, flight, tables) or piece
     return piece
@@ -194,7 +194,7 @@ def _count_values(text: str, tables: Tables) -> int:
 def _wrong_replies(
     item: Item, accepted: tuple[Answer, ...], flight: Flight, tables: Tables
 ) -> tuple[WrongReply, ...]:
-    """Return the named wrong replies; one that is right on this flight is left out."""
+    """Return the named wrong replies, except one that is right on this flight."""
     replies = []
     for wrong in item.wrong:
         try:
@@ -207,7 +207,7 @@ def _wrong_replies(
 
 
 def _covers_right(right: Answer, wrong: Answer) -> bool:
-    """True when a reply named as wrong would be taken as ``right`` on this flight."""
+    """True when a reply named as wrong would count as ``right`` on this flight."""
     return len(right.parts) == len(wrong.parts) and all(map(_covers_part, right.parts, wrong.parts))
 
 
@@ -221,7 +221,7 @@ def _covers_part(right: Part, wrong: Part) -> bool:
 
 
 def _answers_of(item: Item | None, flight: Flight, tables: Tables) -> tuple[Answer, ...]:
-    """Return a neighbour's accepted answers, without those that cannot be worked out yet."""
+    """Return a neighbour's accepted answers, except those that cannot be computed yet."""
     answers = []
     if item is not None:
         for response in item.responses:

@@ -32,9 +32,9 @@ class Before:
     """What happened before this run of a list."""
 
     done: Mapping[str, str] = field(default_factory=dict)
-    """Items due only once that were done, by id, with "done today at 06:40"."""
+    """Items due only once that are done, by id, with "done today at 06:40"."""
     awaited: Mapping[str, str] = field(default_factory=dict)
-    """Quantities that another list of the flight has yet to make known, with where."""
+    """Quantities that another list of the flight still has to make known, with that list."""
     standing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Items answered in an earlier run, by id, with what was right then."""
     standing_note: str = ""
@@ -52,9 +52,9 @@ def plan_for(
     crew: int = 1,
     before: Before = NOTHING_BEFORE,
 ) -> Plan:
-    """Return what is asked on this flight; raises ChecklistInvalid for data that cannot be used.
+    """Return what is asked on this flight; raises ChecklistInvalid for unusable data.
 
-    crew: 2 has both seats answer the items that say so; alone, one reply must do. Items and
+    crew: with 2, both seats answer the items that say so; with 1, one reply is enough. Items and
     controls that the flight's simulator lacks are left out.
     """
     lacks = flight.lacks
@@ -138,7 +138,7 @@ def _with_past(
 
 
 def _still_stands(planned: PlannedItem, before: Before) -> bool:
-    """Say whether an item was answered in an earlier run, and the same is right now."""
+    """Say whether an item was answered in an earlier run and the same reply is right now."""
     return before.standing.get(planned.id) == planned.accepted_texts
 
 

@@ -1,4 +1,4 @@
-"""What a list's plan is worked out from, kept so that it can be worked out again."""
+"""What a list's plan is computed from, stored so that it can be computed again."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from callout.core.planning.stated_quantity import Given, with_given
 
 @dataclass(frozen=True, slots=True)
 class Setting:
-    """A list, the flight as it stood at the beginning, and what was done before."""
+    """A list, the flight as it was at the beginning, and what was done before."""
 
     checklist: Checklist
     flight: Flight
@@ -26,7 +26,7 @@ class Setting:
     before: Before = field(default_factory=Before)
 
     def flight_with(self, facts: Mapping[str, bool | None], given: Iterable[Given] = ()) -> Flight:
-        """Return the flight with facts and quantities stated since."""
+        """Return the flight with the facts and quantities stated since."""
         flight = with_given(self.flight, given)
         for name, state in facts.items():
             flight = flight.with_fact(name, state)
@@ -39,9 +39,9 @@ class Setting:
         given: Collection[Given] = (),
         again: Collection[str] = (),
     ) -> Plan:
-        """Return the plan with what was stated since; raises ChecklistInvalid.
+        """Return the plan with what has been stated since; raises ChecklistInvalid.
 
-        again: ids of items to be asked although they were done before.
+        again: ids of items to ask even though they were done before.
         """
         flight = self.flight_with(facts, given)
         known = {one.name for one in given}
@@ -52,7 +52,7 @@ class Setting:
         return plan_for(self.checklist, flight, tables, crew=self.crew, before=before)
 
     def quantities_of(self, item_id: str) -> tuple[str, ...]:
-        """Return the quantities that one item answers with, and what they are computed from."""
+        """Return the quantities that one item answers with, and their inputs."""
         items = (item for item in self.checklist.items if item.id == item_id)
         return tuple(name for item in items for name in names_of(item, self.flight))
 
@@ -61,7 +61,7 @@ class Setting:
         return tuple(dict.fromkeys(name for c in self._conditions() for name in c.facts))
 
     def unknown(self, facts: Mapping[str, bool | None]) -> tuple[SetUpFact, ...]:
-        """Return the facts worth asking for: with a question, unknown, and of consequence."""
+        """Return the facts worth asking for: unknown, with a question, and with consequences."""
         flight = self.flight_with(facts)
         undecided = (c for c in self._conditions() if condition_applies(c, flight) is None)
         names = dict.fromkeys(name for c in undecided for name in c.facts)

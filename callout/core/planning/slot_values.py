@@ -1,4 +1,4 @@
-"""The number that belongs in one slot of a response, and how it is spoken."""
+"""The number for one slot of a response, and how it is spoken."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from callout.core.sentences import planning as sentences
 from callout.errors import ChecklistInvalid
 
 _DIGITS = {ValueKind.HEADING: 3, ValueKind.TRANSPONDER: 4}
-"""Kinds always spoken with a fixed number of digits (ICAO Doc 9432)."""
+"""Kinds that always have a fixed number of digits (ICAO Doc 9432)."""
 
 
 def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> Value:
@@ -50,7 +50,7 @@ def value_of(slot: Slot, response: Response, flight: Flight, tables: Tables) -> 
 
 
 def with_options(part: Part, response: Response, tables: Tables) -> Part:
-    """Give a number written in a text the form and tolerance its response asks for."""
+    """Give a number written in a text the form and tolerance that its response asks for."""
     if isinstance(part, Words):
         return part
     unit = unit_named(response.unit, tables) or part.unit
@@ -87,7 +87,7 @@ def shown_value(value: Value, unit: bool = True) -> str:
 
 
 def _number_of(slot: Slot, flight: Flight, tables: Tables) -> tuple[Decimal, FlightQuantity]:
-    """Return the number of ``slot`` and what is known of how it is spoken."""
+    """Return the number of ``slot`` and how it is spoken, as far as known."""
     if slot.literal:
         given = written_number(*slot.literal)
         about = FlightQuantity("", unit=given.unit, digits=given.digits, decimals=given.decimals)
@@ -98,7 +98,7 @@ def _number_of(slot: Slot, flight: Flight, tables: Tables) -> tuple[Decimal, Fli
 
 
 def _declared_unit(slot: Slot, flight: Flight, tables: Tables) -> str | None:
-    """Return the unit a computed quantity is to be given in, if the flight file says one."""
+    """Return the unit in which the flight file wants a computed quantity, if it gives one."""
     declared = flight.quantities.get(slot.source)
     return unit_named(declared.unit, tables) if declared else None
 
@@ -114,7 +114,7 @@ def _converted_number(number: Decimal, unit: str, into: str) -> Decimal:
 def _slot_tolerance(
     response: Response, about: FlightQuantity, own: str | None, unit: str | None
 ) -> Decimal:
-    """Return the accepted difference in ``unit``; an overlay's limit is never exceeded."""
+    """Return the accepted difference in ``unit``; it never exceeds an overlay's limit."""
     tolerance = response.tolerance
     if tolerance is None:
         tolerance = about.tolerance or Decimal(0)

@@ -20,21 +20,21 @@ _FORM = re.compile(r"(?:set )?(.+?) (?:is|to|equals) (.+)", re.IGNORECASE)
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """A quantity and what it is from now on."""
+    """A quantity and its new value."""
 
     name: str
     number: Decimal
     unit: str | None = None
-    """None: that of the flight file, if it has one."""
+    """None: the unit of the flight file, if it has one."""
 
 
 def find_given(
     words: str, names: Iterable[str], flight: Flight, tables: Tables, fillers: Sequence[str]
 ) -> Given | None:
-    """Return which of the quantities ``names`` the words state, or None; nothing is guessed at.
+    """Return which of the quantities ``names`` the words state, or None; no guessing.
 
-    The form is "NAME is VALUE" or "set NAME to VALUE", and nothing else may be said. A unit other
-    than those of the quantity, or another count of digits than it has, is no statement.
+    The form is "NAME is VALUE" or "set NAME to VALUE" and nothing else. Another unit, or another
+    number of digits than the quantity has, is not a statement.
     """
     said = " ".join(words.split()).rstrip(" .")
     form = _FORM.fullmatch(_without_fillers(said, fillers))
@@ -52,7 +52,7 @@ def find_given(
 
 
 def told_given(given: Given, flight: Flight) -> str:
-    """Return a statement as read back: "Rotation speed: 76 kt."."""
+    """Return a statement as it is read back: "Rotation speed: 76 kt."."""
     declared = flight.quantities.get(given.name, FlightQuantity(given.name))
     name = declared.spoken_name
     unit = given.unit or declared.unit
@@ -62,7 +62,7 @@ def told_given(given: Given, flight: Flight) -> str:
 
 
 def with_given(flight: Flight, given: Iterable[Given]) -> Flight:
-    """Return the flight with quantities stated since it began, later ones over earlier ones."""
+    """Return the flight with the quantities stated since it began; later ones win."""
     for one in given:
         flight = flight.with_quantity(one.name, one.number, one.unit)
     return flight
@@ -82,7 +82,7 @@ def _stated_value(declared: FlightQuantity, words: str, tables: Tables) -> Given
 
 
 def _compared_name(name: str, tables: Tables) -> str:
-    """Return a name as compared: "V one", "v1" and "V1" are the same."""
+    """Return a name in comparable form: "V one", "v1" and "V1" are equal."""
     spaced = " ".join(plain_words(name.replace("_", " ")))
     return digits_for_words(spaced, tables).replace(" ", "")
 

@@ -11,7 +11,7 @@ from functools import lru_cache
 _LITERAL = re.compile(r"(?P<number>[+-]?\d+(?:\.\d+)?)\s*(?P<unit>[A-Za-z%°][A-Za-z%°/ ]*)?")
 _EXPRESSION = re.compile(r"[A-Za-z0-9_+\-*/()., <>=!\"']+")
 _TAKE_TEXT = {"to", "quantity"}
-"""Functions with a text among what they are given: the name of a unit."""
+"""Functions that take a text among their arguments: the name of a unit."""
 _ALLOWED = (
     ast.Expression,
     ast.BinOp,
@@ -34,12 +34,12 @@ _ALLOWED = (
 
 
 class TemplateInvalid(ValueError):
-    """A response cannot be read; the text says why."""
+    """A response that cannot be parsed; the text says why."""
 
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A value's place: a number as written, or an expression over named quantities."""
+    """A place for a value: a number as written, or an expression over named quantities."""
 
     source: str
 
@@ -62,13 +62,13 @@ class Written:
     number: Decimal
     unit: str | None
     digits: int | None
-    """Set when leading zeros were written: they must be spoken."""
+    """Set when leading zeros were written, which must then be spoken."""
     decimals: int | None
     """Decimals of the number as written; None for a word."""
 
 
 def written_number(number: str, unit: str | None) -> Written:
-    """Return what a number's spelling says about how it is spoken."""
+    """Return what the spelling of a number says about how it is spoken."""
     whole, _, fraction = number.lstrip("+-").partition(".")
     padded = len(whole) > 1 and whole.startswith("0")
     unit = unit.strip() if unit else None
@@ -118,7 +118,7 @@ def slots_of(text: str) -> tuple[Slot, ...]:
 
 
 def names_in(expression: str) -> tuple[str, ...]:
-    """Return the quantities named in ``expression``; raise TemplateInvalid if it is none."""
+    """Return the quantities named in ``expression``; raise TemplateInvalid if it is invalid."""
     if len(expression) > 200 or not _EXPRESSION.fullmatch(expression):
         raise TemplateInvalid(f'"{expression}" is not a number or a sum of named quantities')
     try:
@@ -135,7 +135,7 @@ def names_in(expression: str) -> tuple[str, ...]:
 
 
 def _loose_constants(nodes: list[ast.AST]) -> list[ast.Constant]:
-    """Return the constants that are not handed to a function that takes the name of a unit."""
+    """Return the constants that are not arguments of a function that takes the name of a unit."""
     calls = [n for n in nodes if isinstance(n, ast.Call) and isinstance(n.func, ast.Name)]
     handed = {
         id(given)

@@ -1,4 +1,4 @@
-"""Units as people write them, to the short names used inside."""
+"""Turns units as people write them into the short names used internally."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.errors import ChecklistInvalid
 def unit_named(name: str | None, tables: Tables) -> str | None:
     """Return the short name of a unit as written; raise ChecklistInvalid for an unknown one.
 
-    Two units may stand for a ratio, as in "kg/L".
+    Two units may form a ratio, as in "kg/L".
     """
     if name is None:
         return None

@@ -1,8 +1,8 @@
-"""A printable card: sizes and type by published guidance, and what stands on each.
+"""A printable card: sizes and type after published guidance, and what is on each.
 
 Degani, NASA CR-177605 (1992): sans serif without look-alike letters, small letters with a large
-first one, no long italics, black on white, an x-height of 0.10 inch or more, and a line spacing
-of 25 to 33 % of the type size (the last from memory).
+first one, no long italics, black on white, an x-height of 0.10 inch or more, and a line spacing of
+25 to 33 % of the type size (the last from memory).
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ from callout.core.printing.shown_list import ShownItem, ShownList
 LEAST_X_HEIGHT_MM: Final = 2.54
 """0.10 inch (CR-177605)."""
 LEADING: Final = 0.30
-"""Space between lines as a share of the type size, within 25 to 33 %."""
+"""Space between lines as a share of the type size, from 25 to 33 %."""
 X_HEIGHT: Final = 0.496
-"""Height of an x as a share of the type size in the face that is used."""
+"""Height of an x as a share of the type size, for the face used."""
 MM_A_POINT: Final = 25.4 / 72
 
 
@@ -33,7 +33,7 @@ class CardSize:
 
 
 class Size(Enum):
-    """Cards that fit where they are used."""
+    """Card sizes for the places where cards are used."""
 
     A5 = "a5"
     KNEE_BOARD = "knee-board"
@@ -72,13 +72,15 @@ class CardLine:
 
 
 def type_size() -> float:
-    """Return the type size of items, in points: the least whose small letters are high enough."""
+    """Return the type size of items, in points: the smallest whose lower-case letters are tall
+    enough.
+    """
     least = LEAST_X_HEIGHT_MM / X_HEIGHT / MM_A_POINT
     return int(least * 2 + 0.9999) / 2
 
 
 def card_lines(shown: ShownList, printed: str = "") -> Iterator[CardLine]:
-    """Yield what stands on the card of one list; printed: the day, so that an old card shows."""
+    """Yield the lines on the card of one list; printed: the date, so that an old card shows."""
     yield CardLine(LineKind.TITLE, shown.title)
     about = [value for name, value in shown.facts if name == "Aircraft"]
     about += [f"printed {printed}"] if printed else []
@@ -100,7 +102,7 @@ def card_lines(shown: ShownList, printed: str = "") -> Iterator[CardLine]:
 
 
 def line_groups(lines: Sequence[CardLine]) -> Iterator[tuple[CardLine, ...]]:
-    """Yield the lines that must stand on one page.
+    """Yield groups of lines that must stay on one page.
 
     An item with its notes, a heading with its first item, and the completion call with the last.
     """

@@ -12,7 +12,7 @@ HEADINGS: Final = (
     "caution", "note",
 )  # fmt: skip
 _FORMULA: Final = ("=", "+", "-", "@", "\t", "\r")
-"""First characters that a spreadsheet takes for a formula (OWASP, CSV injection; from memory)."""
+"""First characters that make a spreadsheet read a formula (OWASP, CSV injection; from memory)."""
 
 
 def list_markdown(shown: ShownList, safety: str) -> str:
@@ -45,7 +45,7 @@ def _escape_markdown(text: str) -> str:
 
 
 def table_rows(lists: Iterable[ShownList]) -> Iterator[tuple[str, ...]]:
-    """Yield a row for each item, the headings first."""
+    """Yield the headings, then one row for each item."""
     yield HEADINGS
     for shown in lists:
         for section in shown.sections:
@@ -70,5 +70,5 @@ def _item_cells(shown: ShownList, section: str, item: ShownItem) -> tuple[str, .
 
 
 def _guarded_cells(cells: tuple[str, ...]) -> tuple[str, ...]:
-    """Return cells of which none is taken for a formula: an apostrophe goes before it."""
+    """Return cells guarded against being read as formulas: an apostrophe is put in front."""
     return tuple(f"'{cell}" if cell.startswith(_FORMULA) else cell for cell in cells)

@@ -33,14 +33,14 @@ class ShownItem:
     """One item in words."""
 
     number: int
-    """1 first, counted through all sections."""
+    """From 1, counted through all sections."""
     id: str
     challenge: str
     response: str
-    """Accepted replies, values filled in where they are known."""
+    """Accepted replies, with known values filled in."""
     critical: bool
     remarks: tuple[str, ...]
-    """Who answers if not the usual one, when it applies, how often it is due."""
+    """Who answers if not the usual person, when it applies, how often it is due."""
     wrong: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
@@ -93,7 +93,7 @@ class ShownList:
     sections: tuple[ShownSection, ...]
     completion_call: str
     files: tuple[str, ...]
-    """Every file a line of it was written in."""
+    """Every file that contributed a line."""
 
 
 def shown_list(checklist: Checklist, flight: Flight | None, tables: Tables) -> ShownList:

@@ -1,4 +1,4 @@
-"""What is known of the aircraft at one moment."""
+"""What is known about the aircraft at one moment."""
 
 from __future__ import annotations
 
@@ -7,16 +7,16 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 Shown = str | Decimal
-"""A position, or a number in the unit that was declared."""
+"""A position, or a number in the declared unit."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One quantity as it was last told."""
+    """The latest report of one quantity."""
 
     value: Shown
     seq: int
-    """Number of the message that told it."""
+    """Number of the message that reported it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,23 +35,23 @@ class Move:
 
 @dataclass(frozen=True, slots=True)
 class Board:
-    """Every quantity that is known for sure, and the moment for which it is."""
+    """Every quantity that is known for certain, and the time for which it holds."""
 
     values: Mapping[str, Shown] = field(default_factory=dict)
     as_of: float | None = None
-    """Seconds of session time; None: nothing has been told."""
+    """Session time in seconds; None: nothing has been reported."""
     still: bool = False
-    """True: time stands still in it, as in a recorded stream that waits for an item."""
+    """True: time is frozen, as in a recorded stream that waits for an item."""
 
     def age(self, now: float) -> float | None:
-        """Return how old it is, in seconds; None where nothing has been told."""
+        """Return its age in seconds; None if nothing has been reported."""
         if self.as_of is None:
             return None
         return max(0.0, -self.as_of if self.still else now - self.as_of)
 
 
 NOTHING = Board()
-"""Nothing has been told."""
+"""Nothing has been reported."""
 
 
 def shown_value(value: Shown, unit: str | None = None) -> str:

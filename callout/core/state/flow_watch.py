@@ -1,4 +1,4 @@
-"""What the hands did in a flow, from the moves alone: nobody has to say a word."""
+"""What the hands did in a flow, judged from the moves alone: nobody has to speak."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.core.state.proving import Standing, found
 
 @dataclass(frozen=True, slots=True)
 class HandMove:
-    """One control that was moved while a flow was done."""
+    """One control that was moved during a flow."""
 
     name: str
     label: str
@@ -26,22 +26,22 @@ class HandMove:
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """The positions of the controls when a flow was over, and what else had been moved."""
+    """The positions of the controls after a flow, and what else was moved."""
 
     missed: tuple[str, ...] = ()
     """Controls that are not where the flow puts them."""
     items: tuple[str, ...] = ()
-    """Ids of the items that are about them."""
+    """Ids of the items about them."""
     mistaken: tuple[str, ...] = ()
-    """Controls that were moved and left so, and are not in the flow."""
+    """Controls that were moved and left moved, but are not in the flow."""
     back: tuple[str, ...] = ()
     """Controls that were moved, and moved back."""
     unknown: tuple[str, ...] = ()
-    """Controls of the flow of which nothing is known."""
+    """Controls of the flow whose state is unknown."""
 
 
 def controls_of(panels: Iterable[PlannedPanel]) -> tuple[tuple[PlannedControl, PlannedProof], ...]:
-    """Return the controls of a flow that the aircraft can show, with their proofs."""
+    """Return the controls of a flow that the aircraft can report, with their proofs."""
     return tuple((c, c.proof) for panel in panels for c in panel.controls if c.proof)
 
 
@@ -52,7 +52,7 @@ def hands_in(
     board: Board,
     now: float,
 ) -> Hands:
-    """Return what became of a flow at session time ``now``."""
+    """Return the result of a flow at session time ``now``."""
     controls = controls_of(panels)
     standings = [(c, proof, found(proof, board, now).standing) for c, proof in controls]
     missed = [(c, proof) for c, proof, standing in standings if standing is Standing.NOT_SET]
@@ -77,7 +77,7 @@ def all_set(panels: Sequence[PlannedPanel], board: Board, now: float) -> bool:
 
 
 def way_of(panels: Sequence[PlannedPanel], moves: Sequence[HandMove]) -> tuple[str, ...]:
-    """Return the panels in the order in which hands came to them."""
+    """Return the panels in the order in which the hands reached them."""
     homes = {name: p.panel for p in panels for _, q in controls_of([p]) for name in q.watched}
     visited = [homes.get(m.name, m.panel) for m in moves]
     return tuple(p for n, p in enumerate(visited) if p and (n == 0 or visited[n - 1] != p))

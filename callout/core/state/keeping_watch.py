@@ -1,4 +1,4 @@
-"""Watches for a while whether what was right at a list stays right."""
+"""Watches for a while whether what was set at a list stays set."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from callout.core.state.proving import Standing, found
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """One item that was set as it should be."""
+    """One item that was set correctly."""
 
     item_id: str
     challenge: str
@@ -21,6 +21,6 @@ class Kept:
 
 
 def drifted(kept: Iterable[Kept], board: Board, now: float) -> list[tuple[Kept, str]]:
-    """Return what no longer stands as it did, each with what stands instead."""
+    """Return what has moved since, each with its state now."""
     seen = ((one, found(one.proof, board, now, one.reply)) for one in kept)
     return [(one, shown.told) for one, shown in seen if shown.standing is Standing.NOT_SET]

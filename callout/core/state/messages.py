@@ -1,4 +1,4 @@
-"""One line of a state stream, version 1, read from text: JSON, and nothing taken on trust.
+"""One line of a state stream, version 1, parsed from JSON text; nothing is taken on trust.
 
 The published shape is ``data/state.schema.json`` (``callout state schema``).
 """
@@ -14,11 +14,11 @@ from typing import Any
 
 VERSION = 1
 LONGEST = 65_536
-"""Characters of a line at most."""
+"""Maximum length of a line, in characters."""
 MOST_VALUES = 500
-"""Quantities in one message at most."""
+"""Maximum number of quantities in one message."""
 SEQUENCE = 2**32
-"""Sequence numbers begin again at 0 after the one before this."""
+"""Sequence numbers return to 0 after the number before this one."""
 LARGEST = 1e12
 
 
@@ -26,7 +26,7 @@ class Kind(Enum):
     """What a message is."""
 
     HELLO = "hello"
-    """A bridge begins, or begins again."""
+    """A bridge starts or restarts."""
     SNAPSHOT = "snapshot"
     """Every quantity that the bridge knows."""
     CHANGE = "change"
@@ -34,10 +34,10 @@ class Kind(Enum):
 
 
 class Fault(Enum):
-    """Why a line was not read, or not fully."""
+    """Why a line was not read, or not fully read."""
 
     UNREADABLE = "unreadable"
-    """No JSON object, or one with a key twice."""
+    """Not a JSON object, or one with a duplicate key."""
     TOO_LONG = "too long"
     SHAPE = "of another shape"
     VERSION = "of another version"
@@ -61,20 +61,20 @@ class Message:
 
     kind: Kind
     run: str
-    """Name of this run of the bridge; another one for each start."""
+    """Id of this run of the bridge, different after each start."""
     seq: int = 0
-    """Number of the message in its run, 0 first."""
+    """Number of the message within its run, from 0."""
     time: float | None = None
     """The bridge's own clock in seconds; its origin does not matter."""
     age: float = 0.0
-    """How long before this message the values were looked at, in seconds."""
+    """How long before this message the values were read, in seconds."""
     values: Mapping[str, object] | None = None
     name: str = ""
     token: str = ""
 
 
 class Refused(ValueError):
-    """A line that is no message; ``fault`` says why."""
+    """A line that is not a message; ``fault`` says why."""
 
     def __init__(self, fault: Fault) -> None:
         super().__init__(fault.value)
@@ -86,11 +86,11 @@ _KEYS = {
     Kind.SNAPSHOT: ({"kind", "run", "seq", "values"}, {"time", "age"}),
     Kind.CHANGE: ({"kind", "run", "seq", "values"}, {"time", "age"}),
 }
-"""Keys that a message must have, and those that it may have."""
+"""Keys that a message must have, and keys that it may have."""
 
 
 def message_in(line: str) -> Message:
-    """Return what ``line`` says; raises Refused."""
+    """Return the message in ``line``; raises Refused."""
     if len(line) > LONGEST:
         raise Refused(Fault.TOO_LONG)
     try:

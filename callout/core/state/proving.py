@@ -17,33 +17,32 @@ from callout.errors import CalloutError
 
 
 class Standing(Enum):
-    """What the aircraft shows of an item."""
+    """What the aircraft shows about an item."""
 
     UNWATCHED = "unwatched"
-    """Nothing to see: no proof, or no stream is wished for."""
+    """Nothing to check: no proof, or no stream is in use."""
     SET = "set"
     NOT_SET = "not-set"
     UNKNOWN = "unknown"
-    """Stale, missing or in doubt: what is said counts alone."""
+    """Stale, missing or doubtful: only speech counts."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What was found of one item."""
+    """What was found out about one item."""
 
     standing: Standing = Standing.UNWATCHED
     told: str = ""
-    """What stands against it ("the beacon is off"), what it rests on, or why nothing is known."""
+    """What contradicts it ("the beacon is off"), what supports it, or why nothing is known."""
 
 
 UNWATCHED = Found()
 
 
 def found(proof: PlannedProof | None, board: Board | None, now: float, reply: str = "") -> Found:
-    """Return what ``board`` shows of an item at session time ``now``.
+    """Return what ``board`` shows about an item at session time ``now``.
 
-    board: None where no stream is wished for. reply: what was said right, where the proof asks for
-    whatever that was.
+    board: None if no stream is in use. reply: the right reply as said, for proofs that refer to it.
     """
     if proof is None or board is None:
         return UNWATCHED
@@ -80,7 +79,7 @@ def _value(value: Shown, unit: str | None) -> Quantity | str:
 
 
 def _at_fault(proof: PlannedProof, names: dict[str, Quantity | str]) -> list[str]:
-    """Return the quantities of the parts of an ``and`` that are not true."""
+    """Return the quantities in those parts of an ``and`` that are not true."""
     top = ast.parse(proof.expression, mode="eval").body
     parts = [top]
     if isinstance(top, ast.BoolOp) and isinstance(top.op, ast.And):

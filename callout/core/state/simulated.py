@@ -1,4 +1,4 @@
-"""A small invented aircraft: switches, what follows from them, failures; always the same."""
+"""A small invented aircraft: switches, their consequences, failures; fully deterministic."""
 
 from __future__ import annotations
 
@@ -18,24 +18,24 @@ _Names = dict[str, Quantity | str]
 
 @dataclass(frozen=True, slots=True)
 class Gauge:
-    """Where a quantity goes by itself while a condition holds."""
+    """The value a quantity moves to by itself while a condition holds."""
 
     state: str
     when: str
     goes_to: Shown
     rate: Decimal | None = None
-    """Units a second; None: at once."""
+    """Units per second; None: at once."""
 
 
 @dataclass(frozen=True, slots=True)
 class SimulatedAircraft:
-    """All there is of it at one moment."""
+    """The whole aircraft at one moment."""
 
     declared: Mapping[str, StateQuantity]
     values: Mapping[str, Shown]
     gauges: tuple[Gauge, ...] = ()
     steps: Mapping[str, Decimal] = field(default_factory=dict)
-    """By how much a turn of a knob changes a number."""
+    """How much one step of a knob changes a number."""
     failed: frozenset[str] = frozenset()
 
     @property
@@ -50,13 +50,17 @@ def dark(
     gauges: tuple[Gauge, ...] = (),
     steps: Mapping[str, Decimal] | None = None,
 ) -> SimulatedAircraft:
-    """Return an aircraft as it begins: what ``start`` does not name is at its first position."""
+    """Return an aircraft at its start: quantities not named in ``start`` are at their first
+    position.
+    """
     first = {n: (Decimal(0) if q.number else q.positions[0]) for n, q in declared.items()}
     return SimulatedAircraft(declared, {**first, **start}, gauges, steps or {})
 
 
 def moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraft:
-    """Return it with one control moved; what has failed, or has no such position, stays."""
+    """Return it with one control moved; a failed control, or an unknown position, changes
+    nothing.
+    """
     declared = aircraft.declared.get(name)
     if declared is None or name in aircraft.failed or name in aircraft.by_itself:
         return aircraft
@@ -67,19 +71,19 @@ def moved(aircraft: SimulatedAircraft, name: str, to: Shown) -> SimulatedAircraf
 
 
 def failing(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
-    """Return it with one quantity failed: a switch sticks, a gauge falls to nothing."""
+    """Return it with one quantity failed: a switch sticks, a gauge drops to zero."""
     if name not in aircraft.declared:
         return aircraft
     return replace(aircraft, failed=aircraft.failed | {name})
 
 
 def mended(aircraft: SimulatedAircraft, name: str) -> SimulatedAircraft:
-    """Return it with one failure less."""
+    """Return it with one failure repaired."""
     return replace(aircraft, failed=aircraft.failed - {name})
 
 
 def passed(aircraft: SimulatedAircraft, seconds: Decimal) -> SimulatedAircraft:
-    """Return it after a little time."""
+    """Return it after some time has passed."""
     values, names = dict(aircraft.values), _names_now(aircraft)
     for name in sorted(aircraft.by_itself):
         values[name] = _next(aircraft, name, seconds, names)
@@ -101,13 +105,15 @@ def _next(aircraft: SimulatedAircraft, name: str, seconds: Decimal, names: _Name
 
 
 def _driven(aircraft: SimulatedAircraft, name: str) -> bool:
-    """Say whether it has several places to go to, as flaps have: then it stays without power."""
+    """Say whether it has several target positions, as flaps have; it then stays put without
+    power.
+    """
     places = {g.goes_to for g in aircraft.gauges if g.state == name and g.rate is not None}
     return name not in aircraft.failed and Decimal(0) in places
 
 
 def _names_now(aircraft: SimulatedAircraft) -> _Names:
-    """Return what a condition may name: each position, and what each quantity is now."""
+    """Return what a condition may name: each position, and the present value of each quantity."""
     names = dict(_position_names(tuple(q.positions for q in aircraft.declared.values())))
     for name, value in aircraft.values.items():
         number = Quantity(value) if isinstance(value, Decimal) else None
@@ -122,6 +128,6 @@ def _position_names(declared: tuple[tuple[str, ...], ...]) -> _Names:
 
 
 def told(aircraft: SimulatedAircraft) -> dict[str, str | float]:
-    """Return all that it tells, as a message holds it."""
+    """Return everything it reports, in the form of a message."""
     pairs = aircraft.values.items()
     return {n: v if isinstance(v, str) else float(round(v, 3)) for n, v in pairs}

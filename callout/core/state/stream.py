@@ -1,7 +1,7 @@
-"""A state stream, message by message: pure, and in doubt wherever something may be missing.
+"""A state stream, message by message: pure, and doubtful wherever something may be missing.
 
-A reading counts as long as no message after it is missing: then whatever has not been told of
-again has not changed. Messages that come late fill the gaps they belong to.
+A reading counts as long as no later message is missing: whatever has not been reported again has
+not changed. Late messages fill their gaps.
 """
 
 from __future__ import annotations
@@ -23,18 +23,19 @@ from callout.core.state.messages import (
 )
 
 QUIET_S = 3.0
-"""A second bridge is heard only after so many seconds without a word of the first."""
+"""A second bridge is accepted only after this many seconds of silence from the first."""
 WINDOW = 1_024
-"""Missing messages that are waited for at most; after a longer gap a snapshot must come."""
+"""Maximum number of missing messages to wait for; a longer gap needs a snapshot."""
 RUNS = 32
-"""Ended runs that are remembered, so that none of their messages counts any more."""
+"""Ended runs that are remembered, so that their messages no longer count."""
 SKEW_S = 15.0
-"""How long the shortest way of a message is remembered, as the measure for the others."""
+"""How long the shortest delay of a message is remembered as the reference for the others."""
 
 
 @dataclass(frozen=True, slots=True)
 class Delays:
-    """The shortest difference between the two clocks, lately: what is above it was on the way.
+    """The shortest recent difference between the two clocks; anything above it is transmission
+    delay.
 
     A clock that jumps or drifts is followed within two spans.
     """
@@ -42,18 +43,18 @@ class Delays:
     since: float = 0.0
     """Our clock, in seconds, when this span began."""
     now: float | None = None
-    """Shortest difference in this span, in seconds; None before a message."""
+    """Shortest difference in this span, in seconds; None before the first message."""
     before: float | None = None
-    """Shortest in the span before."""
+    """Shortest difference in the previous span."""
 
     def after(self, difference: float, at: float) -> Delays:
-        """Return them with one more message, received ``at``."""
+        """Return the delays after one more message, received ``at``."""
         if self.now is None or at - self.since >= SKEW_S:
             return Delays(at, difference, self.now)
         return replace(self, now=min(self.now, difference))
 
     def under_way(self, difference: float) -> float:
-        """Return how long a message with this difference was on the way, in seconds."""
+        """Return the transmission delay, in seconds, of a message with this difference."""
         known = [shortest for shortest in (self.now, self.before) if shortest is not None]
         return max(0.0, difference - min(known)) if known else 0.0
 
@@ -64,30 +65,30 @@ class Stream:
 
     declared: Mapping[str, StateQuantity]
     peer: str = ""
-    """Where its bridge is."""
+    """Address of its bridge."""
     run: str = ""
     ended: tuple[str, ...] = ()
     name: str = ""
     last: int | None = None
-    """Number of the newest message, counted on where the sequence begins again."""
+    """Number of the newest message, continued where the sequence returns to 0."""
     missing: frozenset[int] = frozenset()
-    """Numbers of messages that never came."""
+    """Numbers of messages that never arrived."""
     floor: int = 0
     """Readings older than this message are in doubt."""
     readings: Mapping[str, Reading] = field(default_factory=dict)
     heard_at: float | None = None
-    """When the last message of this bridge came."""
+    """When the last message of this bridge arrived."""
     as_of: float | None = None
-    """The moment for which the readings hold."""
+    """The time for which the readings hold."""
     delays: Delays = Delays()
     taken: int = 0
-    """Messages believed."""
+    """Messages accepted."""
     counts: Mapping[Fault, int] = field(default_factory=dict)
-    """Lines not believed, by what was wrong with them."""
+    """Lines rejected, by reason."""
 
     @property
     def board(self) -> Board:
-        """What is known now, without what is in doubt."""
+        """What is known now, without doubtful readings."""
         if self.as_of is None:
             return NOTHING
         newest = max(self.missing, default=-1)
@@ -100,9 +101,9 @@ Taken = tuple[Stream, tuple[Move, ...]]
 
 
 def take(stream: Stream, line: str, peer: str, at: float) -> Taken:
-    """Return the stream after one line that came from ``peer``, and what it shows to have moved.
+    """Return the stream after one line from ``peer``, and the moves that it shows.
 
-    at: seconds on the clock of the receiver. Whatever is wrong with the line is only counted.
+    at: seconds on the receiver's clock. Anything wrong with the line is only counted.
     """
     try:
         message = message_in(line)
@@ -123,7 +124,7 @@ def take(stream: Stream, line: str, peer: str, at: float) -> Taken:
 
 
 def silent(stream: Stream, at: float) -> bool:
-    """Say whether the bridge has been silent long enough for another one."""
+    """Say whether the bridge has been silent long enough to accept another one."""
     return stream.heard_at is None or at - stream.heard_at >= QUIET_S
 
 
@@ -133,12 +134,12 @@ def gone(stream: Stream, peer: str) -> Stream:
 
 
 def counted(stream: Stream, fault: Fault) -> Stream:
-    """Return the stream with one more message that was not taken."""
+    """Return the stream with one more rejected message."""
     return replace(stream, counts={**stream.counts, fault: stream.counts.get(fault, 0) + 1})
 
 
 def _doubted(stream: Stream, peer: str) -> Stream:
-    """Return the stream after a line of its own bridge that said nothing one can read."""
+    """Return the stream after an unreadable line from its own bridge."""
     if stream.last is None or peer != stream.peer:
         return stream
     return replace(stream, floor=stream.last + 1)
@@ -176,7 +177,7 @@ def _updated(stream: Stream, message: Message, at: float) -> Taken:
 
 
 def _counted_on(seq: int, last: int | None) -> int:
-    """Return a number of 32 bits as one that goes on from ``last`` (RFC 1982)."""
+    """Return a 32-bit number as one that continues from ``last`` (RFC 1982)."""
     if last is None:
         return seq
     ahead = (seq - last) % SEQUENCE
@@ -184,7 +185,7 @@ def _counted_on(seq: int, last: int | None) -> int:
 
 
 def _numbered(stream: Stream, seq: int, *, whole: bool) -> Stream:
-    """Return the stream with a message ticked off, and those missing before it noted."""
+    """Return the stream with a message ticked off, and missing earlier ones noted."""
     last = stream.last if stream.last is not None else seq
     missing = stream.missing - {seq}
     if whole:
@@ -234,7 +235,7 @@ def _read(stream: Stream, message: Message, seq: int, at: float) -> Taken:
 
 
 def value_of(told: object, declared: StateQuantity) -> str | Decimal | None:
-    """Return a value as its declaration takes it; None where it does not fit."""
+    """Return a value in its declared type; None if it does not fit."""
     if declared.number:
         if isinstance(told, bool) or not isinstance(told, int | float):
             return None

@@ -42,9 +42,7 @@ def candidates_for(
         forms = tuple(f for f in dict.fromkeys(candidate.forms) if _sound_key(f) not in taken)
         text = candidate.text
         if forms and text in chosen and candidate.role is CandidateRole.COMMAND:
-            text = forms[
-                0
-            ]  # only this way to say it is a reply here
+            text = forms[0]  # only this way to say it is a reply here
         if forms and text not in chosen:
             chosen[text] = replace(candidate, text=text, forms=forms)
             taken.update(map(_sound_key, forms))

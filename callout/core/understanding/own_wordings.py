@@ -155,7 +155,7 @@ def _says_unfinished(word: str, listed: set[str], tables: Tables) -> bool:
 def _inflected_contrary(
     said: Sequence[str], listed: set[str], expectation: Expectation, tables: Tables
 ) -> tuple[str, str] | None:
-    """Return a word derived from a contrary of the listed state: "leaned" where "rich" is expected."""
+    """Return a word derived from a contrary of the listed state: "leaned" for "rich"."""
     contrary = {c for w in listed for c in opposites_of(w, tables, expectation.contrasts)} - listed
     contrary |= {w for e in expectation.wrong for w in to_words(e.answer.text, tables)} - listed
     pairs = ((word, c) for word in said for c in contrary if len(c) >= _STEM and c in word)
