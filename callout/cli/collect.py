@@ -13,7 +13,7 @@ from callout.core.sentences.commands import report_options as sentences
 
 if TYPE_CHECKING:
     from callout.store.collection import Collection
-    from callout.store.workers import Share
+    from callout.store.processes import Share
 
 _FOLDER = click.Path(path_type=Path)
 
@@ -73,16 +73,17 @@ def command(
 
 def _readers(
     workers: int | None, scheduler: str, keys: Path | None
-) -> AbstractContextManager[Share | None]:
-    """Give those who read the journals; None: this process alone."""
+) -> AbstractContextManager[Share]:
+    """Give those who read the journals."""
+    from callout.app.reports.collecting import alone
     from callout.store.workers import Elsewhere, several_workers
 
     if workers or scheduler:
         return several_workers(workers or 1, Elsewhere(scheduler, keys))
-    return nullcontext()
+    return nullcontext(alone)
 
 
-def _load_folder(folder: Path, collection: Collection, school: str, share: Share | None) -> int:
+def _load_folder(folder: Path, collection: Collection, school: str, share: Share) -> int:
     """Load a folder; return how many journals are gone from it or were replaced."""
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar

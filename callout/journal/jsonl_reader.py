@@ -13,11 +13,11 @@ from callout.core.checklist_run.records import Began
 from callout.core.conversation.records import JournalRecord
 from callout.core.drill.records import DrillBegan
 from callout.core.flight_run.records import SectorBegan
-from callout.core.keeping.quick_reading import quick_record
+from callout.core.keeping.quick_reading import quick_record, quick_records
 from callout.core.keeping.record_codec import RecordInvalid, RecordTooNew, from_plain
 from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
-from callout.journal.seals import DIGITS, START, UNSEALED, Chain, is_sealed
+from callout.journal.seals import DIGITS, START, UNSEALED, Chain, chain_sum, is_sealed
 from callout.regular import open_regular
 
 BEGINNINGS = (Began, SectorBegan, DrillBegan)
@@ -26,6 +26,8 @@ MAX_LINE = 16_000_000
 """Bytes of one record; the longest a session writes is some tens of thousands."""
 MAX_SIZE = 256_000_000
 """Bytes of one journal; ten thousand replies make five million."""
+_QUICK = 4_000_000
+"""Bytes of a journal that is read in one go."""
 LOST = "lost"
 """Type of the line that a repair puts in place of records that could not be kept."""
 UPGRADE = "Upgrade with: pip install --upgrade callout"
@@ -120,8 +122,35 @@ class Reader:
 
 def read_journal(path: Path) -> JournalRead:
     """Return all records of ``path``; raise JournalDamaged naming file and line."""
+    try:
+        with open_regular(path) as file:
+            quick = _read_quickly(path, file.read(_QUICK))
+            if quick:
+                return quick
+            file.seek(0)
+            return _read_closely(path, file)
+    except OSError as error:
+        why = (error.strerror or str(error)).rstrip(".")
+        raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
+
+
+def _read_quickly(path: Path, data: bytes) -> JournalRead | None:
+    """Return a journal in which there is nothing to find fault with; None: look closer."""
+    lines = data.split(b"\n")
+    if len(data) >= _QUICK or lines.pop() or not lines:
+        return None
+    records, sealed = quick_records(lines, data), chain_sum(lines, data)
+    if not records or sealed is None or not isinstance(records[0], BEGINNINGS):
+        return None
+    for number, record in enumerate(records, start=1):
+        if record.seq != number or (number > 1 and isinstance(record, BEGINNINGS)):
+            return None
+    return JournalRead(path, tuple(records), "", len(data), sealed)
+
+
+def _read_closely(path: Path, file: BinaryIO) -> JournalRead:
     reader, size, torn = Reader(), 0, ""
-    for number, line, last in _numbered_lines(path):
+    for number, line, last in lines_of(path, file):
         try:
             if last and is_torn(line, reader.chain.began):
                 torn = line.decode("utf-8", "replace").rstrip("\n\0")
@@ -170,16 +199,6 @@ def record_of(fields: dict[str, Any]) -> JournalRecord:
         raise
     except RecordInvalid as error:
         raise Damage(str(error)) from error
-
-
-def _numbered_lines(path: Path) -> Iterator[tuple[int, bytes, bool]]:
-    """Yield (number from 1, line, whether it is the last)."""
-    try:
-        with open_regular(path) as file:
-            yield from lines_of(path, file)
-    except OSError as error:
-        why = (error.strerror or str(error)).rstrip(".")
-        raise JournalDamaged(sentences.journal_unreadable(path, why)) from error
 
 
 def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:

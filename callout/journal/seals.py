@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Sequence
 from typing import Final
 
 DIGITS: Final = 16
@@ -18,6 +19,7 @@ START: Final = "0" * DIGITS
 UNSEALED: Final = "its checksum is missing"
 _SEAL: Final = re.compile(rb',"prev":"([0-9a-f]{16})","sum":"([0-9a-f]{16})"\}')
 _SEAL_SIZE: Final = len(',"prev":"","sum":""}') + 2 * DIGITS
+_OWN_SIZE: Final = len(',"sum":""}') + DIGITS
 
 
 def seal_line(body: bytes, before: str) -> tuple[bytes, str]:
@@ -45,6 +47,22 @@ def unseal_line(line: bytes) -> tuple[bytes, str, str] | None:
 
 def _seal_of(line: bytes) -> re.Match[bytes] | None:
     return _SEAL.fullmatch(line, len(line) - _SEAL_SIZE - 1, len(line) - 1)
+
+
+def chain_sum(lines: Sequence[bytes], data: bytes) -> str | None:
+    """Return the sum of the last line where all are sealed and in order, or none is.
+
+    lines: whole ones without their ends. data: the same together. None: look closer.
+    """
+    if not is_sealed(data):
+        return hashlib.sha256(data).hexdigest()[:DIGITS]
+    before, size = START, -_OWN_SIZE
+    for line in lines:
+        own = hashlib.sha256(line[:size]).hexdigest()[:DIGITS]
+        if line[-_SEAL_SIZE:] != f',"prev":"{before}","sum":"{own}"}}'.encode():
+            return None
+        before = own
+    return before
 
 
 class Chain:

@@ -89,6 +89,6 @@ def _gather_partials(
     """Write what the workers send into ``where``, each part as it comes."""
     with several_workers(workers, elsewhere) as share:
         wanted = [(paths, memory) for paths in shares]
-        for number, parts in share(partial_results, wanted):
+        for number, parts in enumerate(share(partial_results, wanted)):
             for name, content in parts.items():
                 (where / f"{name}-{number:04}.parquet").write_bytes(content)

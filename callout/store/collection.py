@@ -19,9 +19,9 @@ from callout.store.engine import (
     first_line,
     quoted_sql,
 )
-from callout.store.staging import Known, Loaded, create_tables, insert_journals
+from callout.store.listing import Listing
+from callout.store.staging import Known, Staged, create_tables, insert_staged
 
-__all__ = ["FORMAT", "Collection", "Known", "Loaded"]
 FORMAT: Final = "2"
 """Version of the tables; a file of another one is made again."""
 _KEYS: Final = {"sessions": "session_id", "items": "session_id", "replies": "session_id"}
@@ -70,45 +70,36 @@ class Collection:
         """Letters that tell this collection from any other."""
         return str(self._about()["id"])
 
-    def known(self, root: str) -> dict[str, Known]:
-        """Return the journals collected from ``root``, by path."""
-        found = self._base.execute("SELECT * FROM journals WHERE root = ?", [root])
-        return {row[0]: Known(*row) for row in found.fetchall()}
+    @contextmanager
+    def listing(self, root: str) -> Iterator[Listing]:
+        """Give what compares a folder with what was collected from it."""
+        listing = Listing(self._base, root)
+        try:
+            yield listing
+        finally:
+            listing.close()
 
-    def holders(self, ids: Sequence[str]) -> dict[str, str]:
-        """Return the journals whose rows those of sessions are, by id; others are left out."""
-        asked = "SELECT id, path FROM journals WHERE counts AND list_contains(?::VARCHAR[], id)"
-        return dict(self._base.execute(asked, [list(ids)]).fetchall())
+    def problems(self, root: str) -> list[str]:
+        """Return what is wrong with journals of a folder, one sentence each."""
+        asked = "SELECT problem FROM journals WHERE root = ? AND problem <> '' ORDER BY problem"
+        return [row[0] for row in self._base.execute(asked, [root]).fetchall()]
 
-    def absorb(self, where: Path) -> None:
-        """Take the rows that another process read out of journals, as Parquet; all or none.
+    def absorb(self, staged: Staged) -> None:
+        """Put journals in place of what their paths gave before; all or none.
 
-        They take the place of what the same paths gave before. A session that another journal
-        gave counts once.
+        A session that another journal gave counts once.
         """
-        ask = self._base.execute
         with self._change():
-            ask(f"CREATE OR REPLACE TEMP TABLE staged AS {_from(where, 'journals')}")
-            self._drop([row[0] for row in ask("SELECT path FROM staged").fetchall()])
-            ask(
-                "UPDATE staged SET counts = false, holds = '', problem = staged.path || "
-                "' holds the same session as ' || before.path || ', so it counts once.' "
-                "FROM journals AS before WHERE before.counts AND staged.counts "
-                "AND staged.holds = 'list' AND before.id = staged.id"
-            )
-            for holds, keys in _KEYS_OF.items():
-                ids = f"SELECT id FROM staged WHERE counts AND holds = '{holds}'"
-                for table, key in keys.items():
-                    ask(f"INSERT INTO {table} {_from(where, table)} WHERE {key} IN ({ids})")
-            ask("INSERT INTO journals SELECT * FROM staged")
-            self._mark([row[0] for row in ask("SELECT id FROM staged WHERE counts").fetchall()])
+            self._drop([known.path for known in staged.journals])
+            once = staged.without(self._holders(staged.journals))
+            insert_staged(self._base, once)
+            self._mark([known.id for known in once.journals if known.counts])
 
-    def replace(self, journals: Sequence[Loaded]) -> None:
-        """Put ``journals`` in place of what their paths gave before; all or none."""
-        with self._change():
-            self._drop([journal.known.path for journal in journals])
-            insert_journals(self._base, journals)
-            self._mark([j.known.id for j in journals if j.known.counts])
+    def _holders(self, journals: Sequence[Known]) -> dict[str, str]:
+        """Return the journals whose rows those of sessions are, by id; others are left out."""
+        ids = [known.id for known in journals if known.holds == "list"]
+        asked = "SELECT id, path FROM journals WHERE counts AND list_contains(?::VARCHAR[], id)"
+        return dict(self._base.execute(asked, [ids]).fetchall())
 
     def drop(self, paths: Sequence[str]) -> None:
         """Take out journals that are no longer there; copies of theirs are looked at again."""
@@ -228,7 +219,3 @@ class Collection:
             "SELECT month FROM flights WHERE flight IN (SELECT unnest($ids::VARCHAR[])))",
             {"ids": list(ids)},
         )
-
-
-def _from(where: Path, table: str) -> str:
-    return f"SELECT * FROM read_parquet({quoted_sql(str(where / f'{table}.parquet'))})"

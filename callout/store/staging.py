@@ -1,27 +1,29 @@
-"""Rows of journals on their way into a collection: as tables in memory, and as Parquet."""
+"""Rows of journals on their way into a collection, as whole columns."""
 
 from __future__ import annotations
 
-import tempfile
-from collections.abc import Mapping, Sequence
-from contextlib import closing
-from dataclasses import astuple, dataclass, field, fields
-from pathlib import Path
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields, replace
+from itertools import chain
+from operator import attrgetter
 from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from callout.core.debrief.column_kinds import Value
-from callout.core.debrief.columns import TABLES, Row, column_values
-from callout.store.engine import CollectionInvalid, connect_database, quoted_sql
+from callout.core.debrief.columns import OWN, TABLES, Rows, Values
+from callout.core.sentences import collections
+from callout.core.sentences import journals as sentences
+from callout.store.engine import CollectionInvalid
 
 _SQL: Final = {"str": "VARCHAR", "int": "BIGINT", "bool": "BOOLEAN"}
 _NUMPY: Final = {
     "INTEGER": "i8", "BIGINT": "i8", "DOUBLE": "f8", "BOOLEAN": "?", "TIMESTAMP": "M8[us]",
 }  # fmt: skip
-_MEMORY: Final = "256MB"
-"""Of a worker that makes rows: they are those of a few hundred journals."""
+_MOST: Final = 2**31
+"""Above the largest INTEGER."""
+Columns = Mapping[str, NDArray[Any]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +48,97 @@ class Known:
     problem: str = ""
 
 
+_KNOWN: Final = {spec.name: _SQL[str(spec.type)] for spec in fields(Known)}
+_known_values = attrgetter(*_KNOWN)
+
+
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A journal with its rows, each with the name of its table."""
+    """A journal with its rows."""
 
     known: Known
-    rows: Sequence[tuple[str, Row]] = field(default=())
+    rows: Rows = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Staged:
+    """Some journals, and all their rows as columns: quick to send, and to put into a table."""
+
+    journals: tuple[Known, ...]
+    tables: Mapping[str, Columns]
+
+    def without(self, copies: Mapping[str, str]) -> Staged:
+        """Leave out the rows of sessions that other journals gave; copies: those, by id."""
+        if not copies:
+            return self
+        journals = tuple(
+            twice(known, copies[known.id])
+            if known.holds == "list" and known.counts and known.id in copies
+            else known
+            for known in self.journals
+        )
+        tables = {
+            name: _others(columns, copies) if "session_id" in columns else columns
+            for name, columns in self.tables.items()
+        }
+        return Staged(journals, tables)
+
+
+def twice(known: Known, before: str) -> Known:
+    """Return a copy of a session whose rows another journal has given."""
+    said = sentences.same_session_twice(known.path, before)
+    return replace(known, holds="", counts=False, problem=said)
+
+
+def _others(columns: Columns, copies: Mapping[str, str]) -> Columns:
+    kept = np.array([one not in copies for one in columns["session_id"]], dtype=bool)
+    return {name: values[kept] for name, values in columns.items()}
+
+
+def stage_journals(journals: Sequence[Loaded]) -> Staged:
+    """Return journals as columns; raises CollectionInvalid for a number out of all bounds."""
+    rows = {table: [row for one in journals for row in one.rows.get(table, ())] for table in TABLES}
+    tables = {table: _own_columns(table, rows[table]) for table in TABLES}
+    for table in ("items", "replies"):
+        counts = [len(one.rows.get(table, ())) for one in journals if "sessions" in one.rows]
+        tables[table] |= {
+            column.name: np.repeat(tables["sessions"][column.shared], counts)
+            for column in TABLES[table]
+            if column.shared
+        }
+    return Staged(tuple(one.known for one in journals), tables)
+
+
+def _own_columns(table: str, rows: Sequence[Values]) -> dict[str, NDArray[Any]]:
+    own = OWN[table]
+    values: Iterable[Values] = zip(*rows, strict=True) if rows else ((),) * len(own)
+    return {c.name: _array(c.kind.value, one) for c, one in zip(own, values, strict=True)}
+
+
+def _array(kind: str, values: Values) -> NDArray[Any]:
+    if kind == "VARCHAR":
+        return np.array(_storable_texts(values), dtype=object)
+    missing = None in values
+    filled = [0 if value is None else value for value in values] if missing else values
+    try:
+        array = np.array(filled, dtype=_NUMPY[kind])
+    except OverflowError as error:
+        raise CollectionInvalid(collections.OUT_OF_BOUNDS) from error
+    if kind == "INTEGER" and array.size and not -_MOST <= array.min() <= array.max() < _MOST:
+        raise CollectionInvalid(collections.OUT_OF_BOUNDS)
+    return np.ma.masked_array(array, [v is None for v in values]) if missing else array
+
+
+def _storable_texts(values: Values) -> Sequence[Value]:
+    """Return texts; half a character (from undecodable typing) as its escape."""
+    try:
+        "".join(filter(None, values)).encode()  # type: ignore[arg-type]
+    except UnicodeEncodeError:
+        return [
+            one.encode("utf-8", "backslashreplace").decode() if isinstance(one, str) else one
+            for one in values
+        ]
+    return values
 
 
 def create_tables(base: Any) -> None:
@@ -59,59 +146,24 @@ def create_tables(base: Any) -> None:
     for name, columns in TABLES.items():
         made = ", ".join(f"{c.name} {c.kind.value}" for c in columns)
         base.execute(f"CREATE TABLE {name} ({made})")
-    made = ", ".join(f"{spec.name} {_SQL[str(spec.type)]}" for spec in fields(Known))
+    made = ", ".join(f"{name} {kind}" for name, kind in _KNOWN.items())
     base.execute(f"CREATE TABLE journals ({made})")
 
 
-def insert_journals(base: Any, journals: Sequence[Loaded]) -> None:
-    """Insert journals with their rows; raises CollectionInvalid for a number out of all bounds."""
-    rows: dict[str, list[Row]] = {name: [] for name in TABLES}
-    for journal in journals:
-        for name, row in journal.rows:
-            rows[name].append(row)
-    for table, columns in TABLES.items():
-        values = {c.name: _array(c.kind.value, column_values(c, rows[table])) for c in columns}
-        _insert(base, table, values)
-    about = zip(*(astuple(journal.known) for journal in journals), strict=True)
-    names = {spec.name: _SQL[str(spec.type)] for spec in fields(Known)}
-    told = zip(names.items(), about, strict=False)
-    _insert(base, "journals", {name: _array(kind, values) for (name, kind), values in told})
+def insert_staged(base: Any, staged: Staged) -> None:
+    """Insert journals with their rows."""
+    told = zip(*map(_known_values, staged.journals), strict=True)
+    about = {name: _array(_KNOWN[name], one) for name, one in zip(_KNOWN, told, strict=False)}
+    for table, columns in chain(staged.tables.items(), [("journals", about)]):
+        _insert(base, table, columns)
 
 
-def _insert(base: Any, table: str, values: Mapping[str, NDArray[Any]]) -> None:
+def _insert(base: Any, table: str, columns: Columns) -> None:
     """Insert rows as whole columns: three times as fast as lists, a hundred times as rows."""
-    if not any(map(len, values.values())):
+    if not any(map(len, columns.values())):
         return
-    base.register("arrived", values)
+    base.register("arrived", columns)
     try:
         base.execute(f"INSERT INTO {table} BY NAME SELECT * FROM arrived")
     finally:
         base.unregister("arrived")
-
-
-def _array(kind: str, values: Sequence[Value]) -> NDArray[Any]:
-    if kind == "VARCHAR":
-        return np.array(values, dtype=object)
-    missing = [value is None for value in values]
-    try:
-        filled = [0 if value is None else value for value in values]
-        array = np.array(filled, dtype=_NUMPY[kind])
-    except OverflowError as error:
-        raise CollectionInvalid("a number in it is out of all bounds.") from error
-    return np.ma.masked_array(array, missing) if any(missing) else array
-
-
-def staged_parquet(journals: Sequence[Loaded]) -> dict[str, bytes]:
-    """Return journals with their rows as Parquet, by table."""
-    out: dict[str, bytes] = {}
-    with (
-        tempfile.TemporaryDirectory(prefix="callout-") as where,
-        closing(connect_database(":memory:", _MEMORY, threads=1)) as base,
-    ):
-        create_tables(base)
-        insert_journals(base, journals)
-        for name in (*TABLES, "journals"):
-            path = Path(where) / f"{name}.parquet"
-            base.execute(f"COPY {name} TO {quoted_sql(str(path))} (FORMAT parquet)")
-            out[name] = path.read_bytes()
-    return out

@@ -1,7 +1,8 @@
 """Several processes, of this machine or of others, that work on shares of a job.
 
-Those of this machine are started for the job. Others join a scheduler beforehand; all who take part
-hold the same certificate and key, and nothing is sent without them (TLS, both sides proving it).
+Those of this machine are started for the job (``processes.py``). Others join a scheduler
+beforehand; all who take part hold the same certificate and key, and nothing is sent without them
+(TLS, both sides proving it).
 """
 
 from __future__ import annotations
@@ -9,9 +10,11 @@ from __future__ import annotations
 import os
 import socket
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any, Final
 from urllib.parse import urlsplit
@@ -19,23 +22,11 @@ from urllib.parse import urlsplit
 from callout.core.sentences import collections as sentences
 from callout.core.sentences import desktop, sound_devices
 from callout.errors import CalloutError
-from callout.store.engine import CollectionInvalid, first_line
+from callout.store.processes import Share, in_order, local_processes
 
-THIS_MACHINE: Final = "127.0.0.1"
 CERTIFICATE, KEY = "callout-cluster.pem", "callout-cluster.key"
-_QUIET: Final = {
-    "distributed.scheduler.http.routes": [],
-    "distributed.worker.http.routes": [],
-    "distributed.worker.memory.spill": False,  # the databases spill by themselves
-}
-"""Nothing is told over HTTP."""
 _PATIENCE_S: Final = 5.0
 """How long a scheduler may take to answer."""
-_AHEAD: Final = 2
-"""Shares that wait at each worker: more would only take memory."""
-
-Share = Callable[[Callable[..., Any], Sequence[tuple[Any, ...]]], Iterator[tuple[int, Any]]]
-"""Runs a function on each of some arguments; yields number and result as they come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,64 +74,17 @@ def security_of(keys: Path) -> Any:
 @contextmanager
 def several_workers(workers: int, elsewhere: Elsewhere = HERE) -> Iterator[Share]:
     """Give what has others work on shares; raises CalloutError when there is nobody to do so."""
+    if not elsewhere.address:
+        with local_processes(workers) as share:
+            yield share
+        return
     distributed = load_library()
-    with _stdout_kept(), _client(distributed, workers, elsewhere) as client:
+    with _stdout_kept(), _joined(distributed, elsewhere) as client:
 
-        def share(
-            work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]
-        ) -> Iterator[tuple[int, Any]]:
-            return _results(distributed, client, work, shares)
+        def give(work: Callable[..., Any], words: tuple[Any, ...]) -> Future[Any]:
+            return client.submit(work, *words, pure=False)  # type: ignore[no-any-return]
 
-        yield share
-
-
-def _results(
-    distributed: Any, client: Any, work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]
-) -> Iterator[tuple[int, Any]]:
-    left = enumerate(shares)
-    numbers: dict[Any, int] = {}
-    running = distributed.as_completed()
-
-    def send() -> None:
-        for number, one in left:
-            future = client.submit(work, *one, pure=False)
-            numbers[future.key] = number
-            running.add(future)
-            return
-
-    for _ in range(_AHEAD * max(1, len(client.ncores()))):
-        send()
-    for future in running:
-        try:
-            result = future.result()
-        except Exception as error:  # whatever ended a process elsewhere
-            said = sentences.worker_failed(first_line(error))
-            raise CollectionInvalid(said, sentences.WORKER_MEMORY_HINT) from error
-        number = numbers.pop(future.key)
-        future.release()
-        send()
-        yield number, result
-
-
-def _client(distributed: Any, workers: int, elsewhere: Elsewhere) -> Any:
-    if elsewhere.address:
-        return _joined(distributed, elsewhere)
-    import dask
-
-    try:
-        with dask.config.set(_QUIET):
-            return distributed.Client(
-                n_workers=workers,
-                threads_per_worker=1,
-                host=THIS_MACHINE,
-                dashboard_address=f"{THIS_MACHINE}:0",
-                worker_dashboard_address=f"{THIS_MACHINE}:0",
-                security=True,  # certificates made for this run: nobody else can join or send
-                silence_logs=50,  # what fails is told by the future
-            )
-    except (OSError, RuntimeError) as error:
-        hint = sentences.WORKERS_HINT
-        raise CalloutError(sentences.workers_did_not_start(first_line(error)), hint) from error
+        yield partial(in_order, give, len(client.ncores()))
 
 
 def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:

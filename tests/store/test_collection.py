@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from callout.app.reports import collecting
 from callout.app.reports import journal_rows as app
 from callout.app.reports.collecting import Collected, collect_folder, open_for_collecting
 from callout.core.debrief.columns import TABLES
+from callout.store import listing
 from callout.store.collection import Collection
 from callout.store.engine import CollectionInvalid, open_for_reading
 from callout.store.partitions import write_months
@@ -121,6 +124,39 @@ def test_a_copy_counts_once_and_stands_in_when_the_first_is_gone(folder: Path) -
     first.unlink()
     found, counts = load(folder)
     assert (counts["sessions"], found.problems) == (6, [])
+
+
+def test_a_folder_is_taken_in_slices(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(listing, "SLICE", 2)
+    monkeypatch.setattr(collecting, "BATCH", 2)
+    first, counts = load(folder)
+    assert (first.new, counts["sessions"]) == (6, 6)
+    paths = sorted(folder.glob("*.jsonl"))
+    for path in paths[:5]:
+        path.unlink()
+    found, counts = load(folder)
+    assert (found.gone, found.unchanged, counts["sessions"]) == (5, 1, 1)
+
+
+def test_a_number_out_of_bounds_keeps_only_its_own_journal_out(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No record can hold one today; a later column may."""
+    bad = sorted(folder.glob("*.jsonl"))[2].stem
+    real = app.quick_values
+
+    def spoilt(*told: Any, **more: Any) -> Any:
+        rows = real(*told, **more)
+        if rows and rows["sessions"][0][0] == bad:
+            rows["items"][0] = (rows["items"][0][0], 2**40, *rows["items"][0][2:])
+        return rows
+
+    monkeypatch.setattr(app, "quick_values", spoilt)
+    found, counts = load(folder)
+    assert counts["sessions"] == 5
+    [problem] = found.problems
+    assert bad in problem
+    assert "out of all bounds" in problem
 
 
 def test_hostile_texts_are_kept_as_texts(folder: Path) -> None:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import pickle
 import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -27,15 +28,18 @@ from callout.core.debrief.columns import TABLES
 from callout.errors import CalloutError
 from callout.store.engine import connect_database, open_for_reading
 from callout.store.partitions import school_folder, write_months
+from callout.store.processes import local_processes
 from callout.store.workers import Elsewhere, make_keys, several_workers
 
 pytest.importorskip("duckdb")
 
 
-def here(work: Callable[..., Any], shares: Sequence[tuple[Any, ...]]) -> Iterator[tuple[int, Any]]:
-    """Shares worked on here, the last first, as they may come from several processes."""
+def here(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
+    """Shares worked on here, the last first, and sent as those of other processes are."""
     assert work is staged_rows
-    yield from ((n, work(*shares[n])) for n in reversed(range(len(shares))))
+    given = list(shares)
+    made = [pickle.dumps(work(*words)) for words in reversed(given)]
+    yield from (pickle.loads(one) for one in reversed(made))
 
 
 @pytest.fixture
@@ -71,6 +75,50 @@ def test_several_readers_give_the_rows_of_one(pilots: Path, tmp_path: Path) -> N
     assert (again.new, again.replaced, again.unchanged) == (0, 0, 20)
     copied.write_bytes(copied.read_bytes()[:-300])
     assert collect(pilots, tmp_path / "several.duckdb", share=here).replaced >= 1
+
+
+def test_processes_of_this_machine_give_the_rows_of_one_whatever_the_order(
+    pilots: Path, tmp_path: Path
+) -> None:
+    (pilots / "broken.jsonl").write_bytes(b"{}\n")
+    first = sorted(pilots.glob("2*.jsonl"))[0]
+    (pilots / "aa-copy.jsonl").write_bytes(first.read_bytes())
+    collect(pilots, tmp_path / "one.duckdb")
+    with local_processes(2) as share:
+        collect(pilots, tmp_path / "two.duckdb", share=share)
+    other = tmp_path / "elsewhere"
+    other.mkdir()
+    for path in sorted(pilots.iterdir(), reverse=True):
+        path.rename(other / path.name)  # the order in which a folder tells its names
+    other.rename(pilots.with_name("again"))
+    pilots.rmdir()
+    pilots.with_name("again").rename(pilots)
+    collect(pilots, tmp_path / "three.duckdb")
+    one = rows(tmp_path / "one.duckdb")
+    assert one == rows(tmp_path / "two.duckdb") == rows(tmp_path / "three.duckdb")
+    assert len(one["sessions"]) == 18
+
+
+def test_results_come_in_the_order_of_the_shares_and_few_are_under_way() -> None:
+    begun: list[int] = []
+
+    def shares() -> Iterator[tuple[int, ...]]:
+        for number in range(20):
+            begun.append(number)
+            yield (number,)
+
+    with local_processes(2) as share:
+        for done, result in enumerate(share(abs, shares())):
+            assert result == done
+            assert len(begun) - done <= 6
+
+
+def test_a_process_that_dies_is_one_sentence() -> None:
+    with (
+        pytest.raises(CalloutError, match=r"^A worker failed: "),
+        local_processes(1) as share,
+    ):
+        list(share(os._exit, [(3,)]))
 
 
 def test_each_school_has_its_own_partitions(pilots: Path, tmp_path: Path) -> None:

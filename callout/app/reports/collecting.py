@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import tempfile
+from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
@@ -12,12 +12,16 @@ from typing import Any
 
 from platformdirs import user_data_path
 
-from callout.app.reports.journal_rows import JournalRows, Stamp, twice
-from callout.app.reports.journals import UNTOUCHED, journal_paths
-from callout.store.collection import Collection, Known, Loaded
+from callout.app.reports.journal_rows import JournalRows, Stamp
+from callout.app.reports.journals import UNTOUCHED
+from callout.core.sentences import collections as sentences
+from callout.journal.sector_files import FLIGHTS
+from callout.store.collection import Collection
 from callout.store.engine import MEMORY, CollectionInvalid
+from callout.store.listing import Found, Listing, Work
 from callout.store.made import LISTED, note_made
-from callout.store.staging import staged_parquet
+from callout.store.processes import Share
+from callout.store.staging import Known, Loaded, Staged, stage_journals
 
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
@@ -71,37 +75,54 @@ def open_for_collecting(
         os.umask(before)
 
 
+def alone(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
+    """Run a function on each of some arguments, here."""
+    return (work(*words) for words in shares)
+
+
 def collect_folder(
     folder: Path,
     into: Collection,
     told: Callable[[int, int], None] = lambda done, of: None,
     school: str = "",
-    share: ShareOut | None = None,
+    share: Share = alone,
 ) -> Collected:
     """Bring ``into`` up to date with the journals of ``folder``.
 
     Journals that are gone take their rows with them; damaged ones are named and passed over. told:
-    is called with journals done and to do. school: whose people they are. share: who else reads
-    them; None: this process alone.
+    is called with journals done and to do. school: whose people they are. share: who reads them.
     """
-    return _Run(folder, into, school, share).go(told)
+    return _Run(folder, into, school, share, told).go()
 
 
-ShareOut = Callable[[Callable[..., Any], Sequence[tuple[Any, ...]]], Iterator[tuple[int, Any]]]
-"""Runs a function on each of some arguments, elsewhere; yields number and result as they come."""
+def staged_rows(folder: str, school: str, work: Sequence[Work]) -> Staged:
+    """Return the rows of some journals of a folder; runs in a worker too."""
+    reader = JournalRows(Path(folder), school)
+    loaded = [_read_one(reader, path, stamp) for path, stamp in work]
+    try:
+        return stage_journals(loaded)
+    except CollectionInvalid:
+        return stage_journals([_bounded(one) for one in loaded])
 
 
-def read_one(reader: JournalRows, path: str, stamp: Stamp) -> Loaded:
-    """Return the rows of one journal of the reader's folder."""
+def _read_one(reader: JournalRows, path: str, stamp: Stamp) -> Loaded:
     place = Path(path)
     take = reader.list if place.parent == reader.folder else reader.flight
     return take(place, stamp)
 
 
-def staged_rows(folder: str, school: str, work: Sequence[tuple[str, Stamp]]) -> dict[str, bytes]:
-    """Return the rows of some journals of a folder as Parquet, by table; runs in a worker."""
-    reader = JournalRows(Path(folder), school)
-    return staged_parquet([read_one(reader, path, stamp) for path, stamp in work])
+def _bounded(one: Loaded) -> Loaded:
+    """Return a journal, without its rows where they hold what no table can."""
+    try:
+        stage_journals([one])
+    except CollectionInvalid as error:
+        return Loaded(_refused(one.known, error))
+    return one
+
+
+def _refused(known: Known, error: CollectionInvalid) -> Known:
+    said = sentences.cannot_be_kept(known.path, error.message, UNTOUCHED)
+    return replace(known, counts=False, problem=said)
 
 
 @dataclass(slots=True)
@@ -110,108 +131,70 @@ class _Run:
 
     folder: Path
     into: Collection
-    school: str = ""
-    share: ShareOut | None = None
-    known: dict[str, Known] = field(default_factory=dict)
-    found: Collected = field(default_factory=Collected)
+    school: str
+    share: Share
+    told: Callable[[int, int], None]
 
-    def go(self, told: Callable[[int, int], None]) -> Collected:
+    def go(self) -> Collected:
         root = str(self.folder)
-        now = {str(path): _file_stamp(path) for path in journal_paths(self.folder)}
-        gone = [path for path in self.into.known(root) if path not in now]
-        if gone:
-            self.into.drop(gone)
-        self.known = self.into.known(root)
-        changed = [path for path, stamp in now.items() if self._changed(path, stamp)]
-        flights = [path for path in changed if self._is_flight(path)]
-        chosen = dict.fromkeys(path for path in changed if not self._is_flight(path))
-        touched = {Path(p).stem for p in flights} | {self._old(p).id for p in flights}
-        chosen |= dict.fromkeys(p for p, k in self.known.items() if k.flight in touched - {""})
-        self.found.gone = len(gone)
-        self.found.unchanged = len(now) - len(chosen) - len(flights)
-        self._count([*flights, *chosen])
-        work = [(path, now[path]) for path in (*flights, *chosen)]
-        if self.share and work:
-            self._share_out(self.share, work, told)
-        else:
-            self._load(work, told)
-        self.found.problems = sorted(k.problem for k in self.into.known(root).values() if k.problem)
-        return self.found
+        with self.into.listing(root) as listing:
+            listing.take(found_journals(self.folder))
+            gone = 0
+            while lost := listing.gone():
+                self.into.drop(lost)
+                gone += len(lost)
+            counts = listing.compare()
+            self._read(listing, counts.to_read)
+        kept = (counts.new, counts.replaced, counts.unchanged)
+        return Collected(*kept, gone, self.into.problems(root))
 
-    def _is_flight(self, path: str) -> bool:
-        return os.path.dirname(path) != str(self.folder)
+    def _read(self, listing: Listing, count: int) -> None:
+        under_way: deque[Sequence[Work]] = deque()
 
-    def _old(self, path: str) -> Known:
-        return self.known.get(path) or Known(path, "", -1, -1)
+        def shares() -> Iterator[tuple[str, str, Sequence[Work]]]:
+            for first in range(0, count, BATCH):
+                under_way.append(listing.part(first, BATCH))
+                yield str(self.folder), self.school, under_way[-1]
 
-    def _changed(self, path: str, stamp: Stamp) -> bool:
-        old = self._old(path)
-        return (old.size, old.modified) != stamp
+        done = 0
+        for staged in self.share(staged_rows, shares()):
+            part = under_way.popleft()
+            self._write(staged, part)
+            done += len(part)
+            self.told(done, count)
 
-    def _count(self, paths: Iterable[str]) -> None:
-        for path in paths:
-            if path in self.known:
-                self.found.replaced += 1
-            else:
-                self.found.new += 1
-
-    def _load(self, work: Sequence[tuple[str, Stamp]], told: Callable[[int, int], None]) -> None:
-        reader = JournalRows(self.folder, self.school)
-        for start in range(0, len(work), BATCH):
-            part = work[start : start + BATCH]
-            batch = [read_one(reader, path, stamp) for path, stamp in part]
-            self._write(self._once(batch))
-            told(start + len(part), len(work))
-
-    def _once(self, batch: list[Loaded]) -> list[Loaded]:
-        """Return a batch in which sessions that another journal gave before count no more."""
-        ids = [one.known.id for one in batch if one.known.holds == "list"]
-        holders = self.into.holders(ids)
-        return [
-            one
-            if holders.get(one.known.id, one.known.path) == one.known.path
-            or one.known.holds != "list"
-            else twice(one.known, holders[one.known.id])
-            for one in batch
-        ]
-
-    def _write(self, batch: list[Loaded]) -> None:
+    def _write(self, staged: Staged, part: Sequence[Work]) -> None:
         """Write a batch; one journal that the database refuses does not keep the others out."""
         try:
-            self.into.replace(batch)
+            self.into.absorb(staged)
         except CollectionInvalid as error:
-            if len(batch) > 1:
-                for journal in batch:
-                    self._write([journal])
+            if len(part) == 1:
+                known = tuple(_refused(known, error) for known in staged.journals)
+                self.into.absorb(Staged(known, {}))
                 return
-            known = batch[0].known
-            said = f"{known.path} cannot be kept in a table: {error.message} {UNTOUCHED}"
-            self.into.replace([Loaded(replace(known, counts=False, problem=said))])
-
-    def _share_out(
-        self, share: ShareOut, work: Sequence[tuple[str, Stamp]], told: Callable[[int, int], None]
-    ) -> None:
-        """Have others read the journals, and take their rows as they come."""
-        shares = [
-            (str(self.folder), self.school, work[n : n + BATCH]) for n in range(0, len(work), BATCH)
-        ]
-        done = 0
-        with tempfile.TemporaryDirectory(prefix="callout-") as where:
-            for number, staged in share(staged_rows, shares):
-                for name, content in staged.items():
-                    (Path(where) / f"{name}.parquet").write_bytes(content)
-                part = shares[number][2]
-                try:
-                    self.into.absorb(Path(where))
-                except CollectionInvalid:  # one journal in it: they are read here, one by one
-                    self._load(part, lambda _done, _of: None)
-                done += len(part)
-                told(done, len(work))
+            for one in part:
+                self._write(staged_rows(str(self.folder), self.school, [one]), [one])
 
 
-def _file_stamp(path: Path) -> tuple[int, int]:
+def found_journals(folder: Path) -> Iterator[Found]:
+    """Yield the journals in a folder, those of flights included, in no order."""
+    for place in (folder, folder / FLIGHTS):
+        try:
+            with os.scandir(place) as entries:
+                for entry in entries:
+                    if entry.name.endswith(".jsonl"):
+                        stem = "" if place is folder else entry.name.removesuffix(".jsonl")
+                        yield (str(place / entry.name), stem, *_file_stamp(entry))
+        except (FileNotFoundError, NotADirectoryError):
+            continue
+        except OSError as error:
+            why = (error.strerror or str(error)).rstrip(".")
+            raise CollectionInvalid(sentences.folder_cannot_be_listed(place, why)) from error
+
+
+def _file_stamp(entry: os.DirEntry[str]) -> Stamp:
     try:
-        found = path.stat()
+        found = entry.stat()
     except OSError:
         return 0, 0  # it is named as unreadable when it is read
     return found.st_size, found.st_mtime_ns

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from callout.app.reports.journals import MISFITS, UNTOUCHED, lost_words, misfit_notice
 from callout.core.checklist_run.records import Began
-from callout.core.debrief.columns import rows_of
+from callout.core.conversation.records import JournalRecord
+from callout.core.debrief.columns import Rows, flight_values, session_values
 from callout.core.debrief.facts import FlightFact
 from callout.core.debrief.gather import NO_FLIGHT, flight_row, gather_facts, session_rows
+from callout.core.debrief.quick_values import quick_values
 from callout.core.flight_run.records import SectorBegan
 from callout.core.sentences import journals as sentences
 from callout.core.sentences.commands import report_answers
@@ -18,16 +20,10 @@ from callout.errors import JournalDamaged
 from callout.journal.demonstrations import is_demonstration
 from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.sector_files import FLIGHTS, journal_named
-from callout.store.collection import Known, Loaded
+from callout.store.staging import Known, Loaded, twice
 
 Stamp = tuple[int, int]
 """Bytes of a file, and when it was changed, in nanoseconds."""
-
-
-def twice(known: Known, before: str) -> Loaded:
-    """Return a copy of a session whose rows another journal has given."""
-    said = sentences.same_session_twice(known.path, before)
-    return Loaded(replace(known, holds="", counts=False, problem=said))
 
 
 @dataclass(slots=True)
@@ -51,15 +47,16 @@ class JournalRows:
             return Loaded(replace(known, problem=misfit_notice(path)))
         try:
             fact = flight_row(journal.records)
+            rows = flight_values(
+                replace(fact, person=fact.person or self.folder.name, school=self.school)
+            )
         except MISFITS:
             return Loaded(replace(known, id=began.sector_id, problem=misfit_notice(path)))
         self.flights[fact.flight] = (fact, began.about)
-        who = fact.person or self.folder.name
-        named = replace(fact, person=who, school=self.school)
         whole = replace(
             known, holds="flight", id=fact.flight, counts=True, problem=_torn_notice(journal)
         )
-        return Loaded(whole, [("flights", named)])
+        return Loaded(whole, rows)
 
     def list(self, path: Path, stamp: Stamp) -> Loaded:
         """Return the rows of a list's journal, or what is wrong with it."""
@@ -76,22 +73,30 @@ class JournalRows:
         known = replace(known, id=began.session_id, flight=flight)
         before = self.seen.setdefault(began.session_id, str(path))
         if before != str(path):
-            return twice(known, before)
-        fact, about = self._flight_of(flight)
+            return Loaded(twice(known, before))
         try:
-            one = session_rows(journal.records, about)
+            rows = self._rows(journal.records, began, flight)
         except MISFITS:
             return Loaded(replace(known, problem=misfit_notice(path)))
-        facts = gather_facts([one], [fact] if fact else [])
-        session = facts.sessions[0]
-        who = session.person or self.folder.name
-        if who != session.person or self.school:
-            session = replace(session, person=who, school=self.school)
         whole = replace(known, holds="list", counts=True, problem=_torn_notice(journal))
-        return Loaded(whole, list(rows_of(session, facts.items)))
+        return Loaded(whole, rows)
+
+    def _rows(self, records: Sequence[JournalRecord], began: Began, flight: str) -> Rows:
+        fact, about = self._flight_of(flight)
+        early = fact is not None and began.session_id in fact.warned
+        named, who = {**about, **began.about}, self.folder.name
+        quick = quick_values(records, named, who, self.school, early=early)
+        if quick is not None:
+            return quick
+        facts = gather_facts([session_rows(records, about)], [fact] if fact else [])
+        session = facts.sessions[0]
+        session = replace(session, person=session.person or who, school=self.school)
+        return session_values(session, facts.items)
 
     def _flight_of(self, name: str) -> tuple[FlightFact | None, Mapping[str, str]]:
         """Return the flight a list belongs to, from its journal."""
+        if not name:
+            return None, NO_FLIGHT
         if name not in self.flights and (path := journal_named(self.folder / FLIGHTS, name)):
             self.flight(path, (0, 0))
         return self.flights.get(name, (None, NO_FLIGHT))

@@ -9,7 +9,7 @@ from enum import Enum
 from functools import lru_cache
 from typing import Generic, TypeVar
 
-from callout.core.debrief.facts import ItemFact, ReplyFact, SessionFact
+from callout.core.debrief.facts import ItemFact, ReplyFact
 
 T = TypeVar("T")
 _KEPT = 1024  # a session's time comes in each of its rows
@@ -37,21 +37,14 @@ class Column(Generic[T]):
     kind: ColumnKind
     about: str
     value: Callable[[T], Value]
-
-
-@dataclass(frozen=True, slots=True)
-class InSession:
-    """An item in its session."""
-
-    session: SessionFact
-    item: ItemFact
+    shared: str = ""
+    """Column of ``sessions`` with the same value; empty: it is the row's own."""
 
 
 @dataclass(frozen=True, slots=True)
 class InItem:
     """A reply to an item."""
 
-    session: SessionFact
     item: ItemFact
     number: int
     """1 first."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any, Final
 
 from callout.core.debrief.column_kinds import (
@@ -13,7 +14,6 @@ from callout.core.debrief.column_kinds import (
     WHOLE,
     Column,
     InItem,
-    InSession,
     Value,
     month_of,
     naive_utc,
@@ -22,8 +22,8 @@ from callout.core.debrief.deviations import Deviation
 from callout.core.debrief.facts import FlightFact, ItemFact, SessionFact
 
 
-def _shows_deviation(deviation: Deviation) -> Callable[[InSession], bool]:
-    return lambda row: deviation in row.item.deviations
+def _shows_deviation(deviation: Deviation) -> Callable[[ItemFact], bool]:
+    return lambda item: deviation in item.deviations
 
 
 _ID: Final = "id of the session: the name of its journal"
@@ -77,54 +77,55 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
     ),
 )
 
-ITEMS: Final[tuple[Column[InSession], ...]] = (
-    Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
-    Column("began", MOMENT, _UTC, lambda r: naive_utc(r.session.began)),
-    Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
-    Column("school", TEXT, _SCHOOL, lambda r: r.session.school),
-    Column("person", TEXT, _PERSON, lambda r: r.session.person),
-    Column("aircraft", TEXT, "aircraft", lambda r: r.session.aircraft),
-    Column("list_id", TEXT, "id of the list", lambda r: r.session.list_id),
-    Column("list_title", TEXT, _TITLE, lambda r: r.session.title),
-    Column("phase", TEXT, "phase of flight; empty: not known", lambda r: r.session.phase),
-    Column("drill", TEXT, "kind of drill; empty: an ordinary run", lambda r: r.session.drill),
-    Column("item_id", TEXT, "id of the item in its list", lambda r: r.item.item_id),
-    Column("position", WHOLE, "place in the list, 0 first", lambda r: r.item.position),
-    Column("challenge", TEXT, "the challenge", lambda r: r.item.challenge),
-    Column("section", TEXT, "section of the list", lambda r: r.item.section),
-    Column("role", TEXT, "who answers", lambda r: r.item.role.value),
-    Column("critical", FLAG, "never to be missed", lambda r: r.item.critical),
+
+def _of_session(*names: str, name: str = "") -> Iterator[Column[Any]]:
+    """Yield columns that every row has from its session; name: what it is called there."""
+    known = {column.name: column for column in SESSIONS}
+    for one in names:
+        yield replace(known[one], name=name or one, shared=one)
+
+
+ITEMS: Final[tuple[Column[ItemFact], ...]] = (
+    *_of_session("session_id", "began", "month", "school", "person", "aircraft", "list_id"),
+    *_of_session("title", name="list_title"),
+    *_of_session("phase", "drill"),
+    Column("item_id", TEXT, "id of the item in its list", lambda i: i.item_id),
+    Column("position", WHOLE, "place in the list, 0 first", lambda i: i.position),
+    Column("challenge", TEXT, "the challenge", lambda i: i.challenge),
+    Column("section", TEXT, "section of the list", lambda i: i.section),
+    Column("role", TEXT, "who answers", lambda i: i.role.value),
+    Column("critical", FLAG, "never to be missed", lambda i: i.critical),
     Column(
         "outcome",
         TEXT,
         "what came of it; null: not reached",
-        lambda r: r.item.outcome.value if r.item.outcome else None,
+        lambda i: i.outcome.value if i.outcome else None,
     ),
-    Column("met", FLAG, "the person had a chance at it", lambda r: r.item.met),
-    Column("asked", WHOLE, "times challenged", lambda r: r.item.asked),
-    Column("tries", WHOLE, "replies judged", lambda r: r.item.tries),
-    Column("mismatches", WHOLE, "wrong replies caught", lambda r: r.item.mismatches),
-    Column("unclear", WHOLE, "replies not understood", lambda r: r.item.unclear),
-    Column("deferred", FLAG, "put off", lambda r: r.item.deferred),
-    Column("skipped", FLAG, "skipped", lambda r: r.item.skipped),
-    Column("skip_reason", TEXT, "why, in the person's words", lambda r: r.item.skip_reason),
-    Column("passed_over", FLAG, "a later one was taken first", lambda r: r.item.passed_over),
-    Column("slow", FLAG, "slow reply", lambda r: r.item.slow),
-    Column("first_time", FLAG, "right at the first reply", lambda r: r.item.first_time),
+    Column("met", FLAG, "the person had a chance at it", lambda i: i.met),
+    Column("asked", WHOLE, "times challenged", lambda i: i.asked),
+    Column("tries", WHOLE, "replies judged", lambda i: i.tries),
+    Column("mismatches", WHOLE, "wrong replies caught", lambda i: i.mismatches),
+    Column("unclear", WHOLE, "replies not understood", lambda i: i.unclear),
+    Column("deferred", FLAG, "put off", lambda i: i.deferred),
+    Column("skipped", FLAG, "skipped", lambda i: i.skipped),
+    Column("skip_reason", TEXT, "why, in the person's words", lambda i: i.skip_reason),
+    Column("passed_over", FLAG, "a later one was taken first", lambda i: i.passed_over),
+    Column("slow", FLAG, "slow reply", lambda i: i.slow),
+    Column("first_time", FLAG, "right at the first reply", lambda i: i.first_time),
     Column(
         "reply_seconds",
         NUMBER,
         "end of the challenge to the first reply; null: none",
-        lambda r: r.item.reply_seconds,
+        lambda i: i.reply_seconds,
     ),
     Column(
         "source",
         TEXT,
         "how the first reply was given",
-        lambda r: r.item.heard[0].source if r.item.heard else "",
+        lambda i: i.heard[0].source if i.heard else "",
     ),
-    Column("total_seconds", NUMBER, "time it was asked", lambda r: r.item.total_seconds),
-    Column("reply", TEXT, "the answer that settled it", lambda r: r.item.reply),
+    Column("total_seconds", NUMBER, "time it was asked", lambda i: i.total_seconds),
+    Column("reply", TEXT, "the answer that settled it", lambda i: i.reply),
     Column("omitted", FLAG, "skipped, or left open", _shows_deviation(Deviation.OMITTED)),
     Column("wrong", FLAG, "a wrong reply was caught", _shows_deviation(Deviation.MISMATCHED)),
     Column("not_set", FLAG, "said right, and not set", _shows_deviation(Deviation.NOT_SET)),
@@ -143,9 +144,7 @@ ITEMS: Final[tuple[Column[InSession], ...]] = (
 )
 
 REPLIES: Final[tuple[Column[InItem], ...]] = (
-    Column("session_id", TEXT, _ID, lambda r: r.session.session_id),
-    Column("school", TEXT, _SCHOOL, lambda r: r.session.school),
-    Column("month", TEXT, _MONTH, lambda r: month_of(r.session.began)),
+    *_of_session("session_id", "school", "month"),
     Column("item_id", TEXT, "id of the item in its list", lambda r: r.item.item_id),
     Column("number", WHOLE, "1 for the first reply to it", lambda r: r.number),
     Column("at_seconds", NUMBER, "session time in seconds", lambda r: r.reply.at),
@@ -184,28 +183,32 @@ TABLES: Final[Mapping[str, tuple[Column[Any], ...]]] = {
 }
 """Every table with its columns, in order."""
 
-Row = SessionFact | InSession | InItem | FlightFact
-"""What one row of a table is made from."""
+OWN: Final[Mapping[str, tuple[Column[Any], ...]]] = {
+    table: tuple(column for column in columns if not column.shared)
+    for table, columns in TABLES.items()
+}
+"""The columns of each table that its rows do not have from their session."""
+Values = tuple[Value, ...]
+"""What one row holds in the table's own columns, in order."""
+Rows = Mapping[str, Sequence[Values]]
+"""Rows of some tables; where there is one session, those of the others are its."""
 
 
-def rows_of(session: SessionFact, items: tuple[ItemFact, ...]) -> Iterator[tuple[str, Row]]:
-    """Yield table and row of a session, of its items and of their replies."""
-    yield "sessions", session
-    for item in items:
-        yield "items", InSession(session, item)
-        for number, reply in enumerate(item.heard, start=1):
-            yield "replies", InItem(session, item, number, reply)
+def session_values(session: SessionFact, items: Iterable[ItemFact]) -> Rows:
+    """Return the rows of a session, of its items and of their replies."""
+    met = tuple(items)
+    heard = (InItem(item, n, reply) for item in met for n, reply in enumerate(item.heard, start=1))
+    return {
+        "sessions": [_values("sessions", session)],
+        "items": [_values("items", item) for item in met],
+        "replies": [_values("replies", reply) for reply in heard],
+    }
 
 
-def column_values(column: Column[Any], rows: Iterable[Row]) -> list[Value]:
-    """Return what a column holds in each of some rows."""
-    if column.kind is TEXT:
-        return [_storable_text(column.value(row)) for row in rows]
-    return [column.value(row) for row in rows]
+def flight_values(flight: FlightFact) -> Rows:
+    """Return the row of a flight."""
+    return {"flights": [_values("flights", flight)]}
 
 
-def _storable_text(value: Value) -> Value:
-    """Return a text; half a character (from undecodable typing) as its escape."""
-    if not isinstance(value, str) or value.isascii():
-        return value
-    return value.encode("utf-8", "backslashreplace").decode()
+def _values(table: str, fact: object) -> Values:
+    return tuple(column.value(fact) for column in OWN[table])

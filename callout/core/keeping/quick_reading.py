@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import MISSING, Field, fields
 from functools import cache, lru_cache
 from typing import Any, Final, get_type_hints
 
 from callout.core.checklist_run import records as r
+from callout.core.conversation import records as c
 from callout.core.conversation.records import SCHEMA_VERSION, JournalRecord
 from callout.core.keeping.record_codec import PLACE, plan_from_plain, type_name
 from callout.core.planning.plan import Plan
@@ -34,6 +35,8 @@ _PLAIN: Final = (
     r.FlowWorked,
     r.PanelDone,
     r.PanelNamed,
+    c.Suspended,
+    c.Resumed,
 )
 """Records that consist of texts, numbers and closed sets, which can be read in one way only."""
 _TIME: Final = rb"[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}(?:\.[0-9]{6})?Z"
@@ -57,6 +60,29 @@ def quick_record(line: bytes) -> JournalRecord | None:
         return decode(line)
     except _refusals():  # record_codec takes it, or says what is wrong
         return None
+
+
+def quick_records(lines: Sequence[bytes], data: bytes) -> list[JournalRecord] | None:
+    """Return the records of a whole journal; None: read it the longer way.
+
+    lines: without their ends. data: the same together. Of a key that comes twice in a line the
+    library takes the last one, as the longer way does; those that the head tells must come once.
+    """
+    decoders, count, found = _decoders(), data.count, []
+    if not count(b'"schema":') == count(b'"type":') == count(b'"utc":') == len(lines):
+        return None
+    try:
+        if not data.isascii():
+            data.decode()
+        for line in lines:
+            head = _HEAD.match(line)
+            decode = decoders.get(head[1]) if head else None
+            if decode is None:
+                return None
+            found.append(decode(line))
+    except _refusals():
+        return None
+    return found
 
 
 def _has_each_key_once(line: bytes) -> bool:

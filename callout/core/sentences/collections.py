@@ -180,3 +180,13 @@ QUERY_FAILED_UNREADABLY = "The query failed, and the database's own message cann
 QUERY_VALUE_TOO_LARGE = "The query gives a value too large to show."
 
 CAST_TO_TEXT = "Show it as text: CAST(... AS VARCHAR)."
+
+OUT_OF_BOUNDS = "A number in it is out of all bounds."
+
+
+def cannot_be_kept(path: str, why: str, untouched: str) -> str:
+    return f"{path} cannot be kept in a table: {why} {untouched}"
+
+
+def folder_cannot_be_listed(path: PurePath, why: str) -> str:
+    return f"The folder {path} cannot be listed: {why}."
