@@ -16,7 +16,7 @@ from callout.errors import ModelNotFound
 Floats = NDArray[np.float32]
 
 TURNED = 32
-"""Leading numbers of each head that are turned by its position."""
+"""Number of leading values of each head that are rotated by position."""
 _BASE = 10_000.0
 _EPSILON = np.float32(1e-5)
 _ERF = (0.254829592, -0.284496736, 1.421413741, -1.453152027, 1.061405429)
@@ -40,13 +40,13 @@ def shipped_arrays(file: str, whose: str) -> dict[str, NDArray[Any]]:
 
 @dataclass(frozen=True)
 class PackedWeights:
-    """Arrays by name; 8-bit matrices have ``NAME.scale`` beside them: scale and zero point."""
+    """Arrays by name; 8-bit matrices come with ``NAME.scale``: scale and zero point."""
 
     arrays: dict[str, NDArray[Any]]
     """Name to array, as stored; 8-bit ones come with their scale."""
 
     def plain(self, name: str) -> Floats:
-        """Return a vector or kernel that is kept as it is."""
+        """Return a vector or kernel that is stored unquantised."""
         return np.asarray(self.arrays[name], np.float32)
 
     def matrix(self, *names: str) -> Floats:
@@ -73,7 +73,7 @@ def layer_norm(x: Floats, scale: Floats) -> Floats:
 
 
 def group_norm(x: Floats, scale: Floats, shift: Floats) -> Floats:
-    """Return all numbers together with mean 0 and variance 1, then scaled by channel."""
+    """Return all values normalised together to mean 0 and variance 1, then scaled by channel."""
     middle = x - x.mean()
     result: Floats = middle / np.sqrt(np.square(middle).mean() + _EPSILON) * scale + shift
     return result
@@ -82,7 +82,7 @@ def group_norm(x: Floats, scale: Floats, shift: Floats) -> Floats:
 def gelu(x: Floats) -> Floats:
     """Return x times the normal distribution function of x (Hendrycks and Gimpel, 2016).
 
-    Its error function is 7.1.26 of Abramowitz and Stegun's Handbook: 1.5e-7 at most.
+    Its error function is 7.1.26 of Abramowitz and Stegun's Handbook: error at most 1.5e-7.
     """
     z = np.abs(x) * _ROOT_HALF
     t = _ERF_SLOPE * z
@@ -115,7 +115,7 @@ def log_softmax(logits: Floats) -> Floats:
 
 
 def attention(q: Floats, k: Floats, v: Floats) -> Floats:
-    """Return the weighed values (..., n, size) for queries (..., n, size)."""
+    """Return the weighted values (..., n, size) for queries (..., n, size)."""
     weight = q @ k.swapaxes(-1, -2) * np.float32(1 / np.sqrt(q.shape[-1]))
     weight = np.exp(weight - weight.max(-1, keepdims=True))
     result: Floats = weight / weight.sum(-1, keepdims=True) @ v
@@ -123,7 +123,7 @@ def attention(q: Floats, k: Floats, v: Floats) -> Floats:
 
 
 def rotated_pairs(x: Floats, start: int) -> Floats:
-    """Return (..., n, size) with neighbouring pairs turned by position ``start`` onward."""
+    """Return (..., n, size) with adjacent pairs rotated by position, from ``start`` onward."""
     rate = _BASE ** -(np.arange(0, TURNED, 2) / TURNED)
     angle = np.outer(np.arange(start, start + x.shape[-2]), rate)
     cos, sin = np.cos(angle).astype(np.float32), np.sin(angle).astype(np.float32)

@@ -6,8 +6,8 @@ from __future__ import annotations
 class CalloutError(Exception):
     """Base of every error shown to a person.
 
-    message: one sentence saying what happened (and, for files, where).
-    hint: one sentence or command that puts it right; may be empty.
+    message: one sentence saying what happened (and, for files, where). hint: one sentence or
+    command that fixes it; may be empty.
     """
 
     exit_code = 2

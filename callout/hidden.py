@@ -1,4 +1,4 @@
-"""Characters that nobody sees, or that change how others are seen: one definition for all texts.
+"""Characters that are invisible or change how others are displayed: one definition for all texts.
 
 Unicode 15: controls, format characters (marks of direction, UAX 9), surrogates, private and
 unassigned ones, line and paragraph breaks, all that is ignored when it is shown
@@ -24,7 +24,7 @@ _SYMBOLS: Final = ("So", "Sm")
 
 
 def is_hidden(character: str, before: str = "") -> bool:
-    """Say whether nobody sees ``character`` as such; ``before``: the one it follows."""
+    """Say whether ``character`` is invisible; ``before``: the preceding character."""
     if character < "\x7f":
         return character < " "
     if character in _PICTURE and before:
@@ -35,7 +35,7 @@ def is_hidden(character: str, before: str = "") -> bool:
 
 
 def hidden_places(text: str) -> list[int]:
-    """Return where hidden characters stand in ``text``."""
+    """Return the positions of hidden characters in ``text``."""
     if text.isascii() and text.isprintable():
         return []
     pairs = zip(text, f" {text}", strict=False)
@@ -60,6 +60,6 @@ def visible(character: str) -> str:
 
 
 def escaped(text: str, stays: str = "") -> str:
-    """Return ``text`` with hidden characters, but for those in ``stays``, as visible escapes."""
+    """Return ``text`` with hidden characters, except those in ``stays``, as visible escapes."""
     places = {n for n in hidden_places(text) if text[n] not in stays}
     return "".join(visible(c) if n in places else c for n, c in enumerate(text)) if places else text

@@ -1,8 +1,9 @@
-"""The one way out for text: to the terminal, to a pipe, and to a file.
+"""The only way out for text: to the terminal, to a pipe, and to a file.
 
-Everything printed goes through a ``Guarded`` stream, in which no control character is left that
-could move the cursor, colour the screen, ring or turn the direction of writing. What this program
-draws itself goes through ``drawing``; its texts have been made harmless before (terminal/console).
+Everything printed goes through a ``Guarded`` stream, which leaves no control character that could
+move the cursor, colour the screen, ring the bell or reverse the writing direction. What this
+program draws itself goes through ``drawing``; its texts have already been made harmless
+(terminal/console).
 """
 
 from __future__ import annotations
@@ -23,13 +24,13 @@ from callout.errors import CalloutError
 from callout.hidden import escaped
 
 GONE: Final = {errno.EPIPE, errno.EIO, errno.ESHUTDOWN, errno.ENXIO}
-"""What writing to a reader or terminal that has gone away ends in."""
+"""What writing raises when the reader or terminal has gone away."""
 
 
 class OutputGone(CalloutError):
     """Nothing more can be printed.
 
-    left: nobody is there to read, and nobody need be told. hung_up: since the terminal is gone.
+    left: nobody is reading, and nobody need be told. hung_up: because the terminal is gone.
     """
 
     def __init__(self, error: OSError | ValueError) -> None:
@@ -41,9 +42,10 @@ class OutputGone(CalloutError):
 
 
 def harmless_text(text: str) -> str:
-    """Return ``text`` with every harmful character as a visible escape; line ends and tabs stay.
+    """Return ``text`` with every harmful character as a visible escape; line ends and tabs are
+    kept.
 
-    The escapes are those of JSON, so that JSON stays what it was.
+    The escapes are those of JSON, so that JSON keeps its meaning.
     """
     if _PLAIN.fullmatch(text):
         return text
@@ -51,7 +53,7 @@ def harmless_text(text: str) -> str:
 
 
 _PLAIN: Final = re.compile(r"[\t\n -~\u00a0-\u00ac\u00ae-\u034e\u0350-\u0377]*")
-"""Most texts: nothing in them is looked up."""
+"""Most texts: nothing in them needs to be looked up."""
 
 
 def _harmless_line(text: str) -> str:
@@ -59,7 +61,9 @@ def _harmless_line(text: str) -> str:
 
 
 def harmless_values(value: Any) -> Any:
-    """Return a JSON value with every text in it harmless, for what shows them as they are."""
+    """Return a JSON value with every text in it made harmless, for programs that show them
+    unchanged.
+    """
     if isinstance(value, str):
         return harmless_text(value)
     if isinstance(value, dict):
@@ -68,9 +72,10 @@ def harmless_values(value: Any) -> Any:
 
 
 class Guarded(io.TextIOBase):
-    """A text stream that lets nothing harmful through, and says plainly when it is at its end.
+    """A text stream that lets nothing harmful through, and reports clearly when it can no longer
+    write.
 
-    raw: None where the program was started without this stream.
+    raw: None if the program was started without this stream.
     """
 
     def __init__(self, raw: TextIO | None, change: Callable[[str], str] = harmless_text) -> None:
@@ -79,12 +84,12 @@ class Guarded(io.TextIOBase):
 
     @property
     def encoding(self) -> str:  # type: ignore[override]
-        """That of the stream itself."""
+        """The encoding of the stream itself."""
         return getattr(self.raw, "encoding", None) or "utf-8"
 
     @property
     def errors(self) -> str:  # type: ignore[override]
-        """What cannot be encoded becomes a question mark."""
+        """Unencodable characters become question marks."""
         return "replace"
 
     def writable(self) -> bool:
@@ -99,13 +104,13 @@ class Guarded(io.TextIOBase):
             return False
 
     def fileno(self) -> int:
-        """Return the descriptor; raises OSError where there is none."""
+        """Return the descriptor; raises OSError if there is none."""
         if self.raw is None:
             raise io.UnsupportedOperation("fileno")
         return self.raw.fileno()
 
     def write(self, text: str | bytes) -> int:
-        """Write ``text``; bytes (as shell completion writes) are text too. Raises OutputGone."""
+        """Write ``text``; bytes (as shell completion writes) are accepted. Raises OutputGone."""
         if isinstance(text, bytes):
             text = text.decode(self.encoding, "replace")
         with _told_once():
@@ -116,7 +121,7 @@ class Guarded(io.TextIOBase):
         return len(text)
 
     def flush(self) -> None:
-        """Have everything written; raises OutputGone."""
+        """Flush the stream; raises OutputGone."""
         with _told_once():
             if self.raw is not None and not self.raw.closed:
                 self.raw.flush()
@@ -131,12 +136,12 @@ def _told_once() -> Iterator[None]:
 
 
 def guarded_stream(stream: TextIO | None) -> TextIO:
-    """Return ``stream`` with a guard before it."""
+    """Return ``stream`` wrapped in a guard."""
     return stream if isinstance(stream, Guarded) else cast(TextIO, Guarded(stream))
 
 
 def drawing(stream: TextIO) -> TextIO:
-    """Return a stream to the same end for what this program draws itself."""
+    """Return a stream to the same destination for what this program draws itself."""
     raw = stream.raw if isinstance(stream, Guarded) else stream
     return cast(TextIO, Guarded(raw, _same_text))
 
@@ -147,7 +152,7 @@ def _same_text(text: str) -> str:
 
 @contextlib.contextmanager
 def guarded_streams() -> Iterator[None]:
-    """Have standard output and error guarded."""
+    """Replace standard output and error with guarded streams."""
     before = sys.stdout, sys.stderr
     sys.stdout, sys.stderr = guarded_stream(sys.stdout), guarded_stream(sys.stderr)
     try:
@@ -165,10 +170,10 @@ def save_text(
     folders: bool = False,
     private: bool = False,
 ) -> None:
-    """Write a text file, whole or not at all; raises CalloutError naming it.
+    """Write a text file, completely or not at all; raises CalloutError naming it.
 
-    what: what it is, for the error. as_it_is: for a person's own file, changed in part.
-    folders: make those that are missing. private: a new file is for its owner alone.
+    what: what it is, for the error. as_it_is: for a person's own file that is changed in part.
+    folders: create missing ones. private: only the owner may read a new file.
     """
     data = (text if as_it_is else harmless_text(text)).encode("utf-8", "replace")
     save_bytes(path, data, what, folders=folders, private=private)
@@ -177,8 +182,8 @@ def save_text(
 def save_bytes(
     path: Path, data: bytes, what: str = "", *, folders: bool = False, private: bool = False
 ) -> None:
-    """Write a file, whole or not at all; raises CalloutError naming it."""
-    path = path.resolve()  # a link stays one
+    """Write a file, completely or not at all; raises CalloutError naming it."""
+    path = path.resolve()  # a link stays a link
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         if _is_device(path):
@@ -197,7 +202,7 @@ def save_bytes(
 
 
 def _is_device(path: Path) -> bool:
-    """Say whether something is there that cannot be replaced by a file, as /dev/stdout."""
+    """Say whether the path is something that cannot be replaced by a file, such as /dev/stdout."""
     try:
         mode = path.stat().st_mode
     except OSError:
@@ -211,7 +216,7 @@ def _owned(path: str, flags: int) -> int:
 
 def _write_beside(beside: Path, path: Path, data: bytes, private: bool = False) -> None:
     with open(beside, "xb", opener=_owned if private else None) as file:
-        with contextlib.suppress(OSError):  # a file that was there keeps its rights
+        with contextlib.suppress(OSError):  # an existing file keeps its permissions
             os.chmod(beside, os.stat(path).st_mode & 0o7777)
         file.write(data)
         file.flush()
@@ -219,7 +224,7 @@ def _write_beside(beside: Path, path: Path, data: bytes, private: bool = False) 
 
 
 def reserve_descriptors() -> None:
-    """Fill the places of standard streams that are closed, lest a file of ours take one.
+    """Fill closed standard descriptors, so that none of our files takes one.
 
     Libraries print to descriptors 1 and 2, whatever those are.
     """
@@ -232,7 +237,7 @@ def reserve_descriptors() -> None:
 
 
 def let_go(stream: Any) -> None:
-    """Have nothing more written to a stream that is at its end, also when the program ends."""
+    """Write nothing more to a stream that has failed, even when the program ends."""
     raw = stream.raw if isinstance(stream, Guarded) else stream
     if raw is None:
         return

@@ -20,7 +20,7 @@ def module_command(name: str) -> tuple[str, ...]:
 
 
 def start_process(command: Sequence[str]) -> subprocess.Popen[str]:
-    """Start ``command`` where Ctrl-C does not reach it, to be asked and to answer in text lines.
+    """Start ``command`` out of reach of Ctrl-C, to exchange lines of text with it.
 
     It finds this package. Raises OSError if the system refuses.
     """
@@ -41,7 +41,7 @@ def start_process(command: Sequence[str]) -> subprocess.Popen[str]:
 
 
 def end_process(process: subprocess.Popen[str]) -> None:
-    """Kill what ``start_process`` gave and, where there are process groups, whatever it started."""
+    """Kill a process from ``start_process`` and, on systems with process groups, its children."""
     with contextlib.suppress(OSError):
         if os.name == "posix":
             os.killpg(process.pid, signal.SIGKILL)

@@ -15,7 +15,7 @@ from callout.remedy import system_install
 
 T = TypeVar("T")
 PLAYERS = (["pw-play"], ["paplay"], ["aplay", "-q"])
-"""Programs that play a file where PortAudio is missing."""
+"""Programs that play a file if PortAudio is missing."""
 _PLUG_IN = "Plug one in or switch it on, then look at `callout devices`"
 _NO_DEVICE = {
     "linux": "; a container or remote shell may see none.",
@@ -37,7 +37,7 @@ class Device:
     outputs: int
     """Channels in and out."""
     rate: int
-    """The device's own rate in frames a second."""
+    """The device's own rate in frames per second."""
     default_input: bool = False
     default_output: bool = False
 
@@ -57,12 +57,12 @@ def load_library() -> Any:
 
 
 def install_hint() -> str:
-    """Return the one command that installs PortAudio here."""
+    """Return the command that installs PortAudio here."""
     return system_install("portaudio") or "pip install --force-reinstall sounddevice"
 
 
 def device_hint(*, output: bool = False) -> str:
-    """Return what to do on this platform when a device is missing or refuses."""
+    """Return what to do on this platform if a device is missing or refuses."""
     if output:
         return f"{_PLUG_IN}."
     return _PLUG_IN + _NO_DEVICE.get(sys.platform, _NO_DEVICE["linux"])
@@ -76,7 +76,7 @@ def installed_players() -> list[list[str]]:
 def open_first(
     device: Device, shapes: Iterable[T], start: Callable[[T], None], *, output: bool = False
 ) -> None:
-    """Open a device in the first of ``shapes`` that it takes; raises DeviceNotFound.
+    """Open a device in the first of ``shapes`` that it accepts; raises DeviceNotFound.
 
     start: opens the device in one shape, such as a number of channels, or raises.
     """
@@ -96,7 +96,7 @@ def open_first(
 
 
 def channels_out(device: Device) -> tuple[int, ...]:
-    """Return how many channels to ask of an output, best first: one, else two."""
+    """Return the channel counts to try for an output, best first: one, then two."""
     return tuple(dict.fromkeys((1, min(2, device.outputs))))
 
 
@@ -136,7 +136,7 @@ def _default_index(library: Any, direction: int) -> int:
 def find_device(library: Any, name: str | None, *, output: bool = False) -> Device:
     """Return the device called ``name``, or the default one; raises DeviceNotFound.
 
-    The exact name wins, then a unique part of it; upper and lower case are alike.
+    The exact name wins, then a unique part of it; case is ignored.
     """
     what = "speaker" if output else "microphone"
     usable = [d for d in list_devices(library) if (d.outputs if output else d.inputs)]
@@ -163,7 +163,7 @@ _open: list[Callable[[], None]] = []
 
 
 def before_refresh(close: Callable[[], None]) -> Callable[[], None]:
-    """Have ``close`` called before every stream is stopped; return what takes that back."""
+    """Have ``close`` called before all streams are stopped; return a function that cancels this."""
     _open.append(close)
 
     def forget() -> None:
@@ -176,7 +176,7 @@ def before_refresh(close: Callable[[], None]) -> Callable[[], None]:
 def refresh_devices(library: Any) -> None:
     """Read the device list again; stops every PortAudio stream of this process.
 
-    PortAudio freezes its list at start; starting it again is the only way to see a new plug.
+    PortAudio freezes its list at start; restarting it is the only way to see a new device.
     """
     with quiet_stderr():  # one thread at a time: PortAudio allows no more
         for close in tuple(_open):

@@ -17,7 +17,7 @@ _SWAP = threading.RLock()
 
 @contextlib.contextmanager
 def quiet_stderr() -> Iterator[None]:
-    """Send the error stream nowhere for a moment, for loading and opening libraries.
+    """Discard the error stream for a moment, while libraries are loaded and opened.
 
     One thread at a time: two that swapped the stream at once could lose it for good.
     """
@@ -33,10 +33,10 @@ def quiet_stderr() -> Iterator[None]:
 
 @contextlib.contextmanager
 def native_errors_hidden() -> Iterator[None]:
-    """Send only C libraries' messages nowhere while a session is on the screen.
+    """Discard only C libraries' messages while a session is on the screen.
 
-    Python's own ``sys.stderr`` goes on reaching the terminal. Libraries print from their own
-    threads long after the call that caused it, for example when a device is pulled.
+    Python's own ``sys.stderr`` still reaches the terminal. Libraries print from their own threads
+    long after the call that caused it, for example when a device is unplugged.
     """
     with _SWAP:
         saved, python_stderr = _to_null(), sys.stderr
@@ -59,7 +59,7 @@ def native_errors_hidden() -> Iterator[None]:
 
 
 def _to_null() -> int | None:
-    """Point descriptor 2 at nothing; return what it was, or None where there is none."""
+    """Point descriptor 2 at the null device; return the original, or None if there is none."""
     try:
         sys.stderr.flush()
         saved = os.dup(2)

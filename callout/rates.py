@@ -20,21 +20,21 @@ Floats = NDArray[np.float32]
 _ZEROS = 40
 """Zero crossings of the sinc on either side."""
 _ROLLOFF = 0.94
-"""Where the filter is half way down, as a share of half the lower rate."""
+"""Half-amplitude point of the filter, as a share of half the lower rate."""
 _BETA = 9.0
-"""Shape of the Kaiser window: what is cut off is at least 90 dB down."""
+"""Shape of the Kaiser window: stop-band attenuation of at least 90 dB."""
 _STEPS = 512
-"""Places between two input samples for which weights are tabled."""
+"""Tabulated positions between two input samples."""
 _BATCH = 4_096
 """Output samples computed at once; bounds the memory."""
 _LARGEST = 1_000_000
-"""Weights kept for two rates at most: 4 MB."""
+"""Maximum number of weights kept for two rates: 4 MB."""
 
 
 class RateConverter:
-    """Streaming converter of mono sound; rates in samples a second, any positive numbers.
+    """Streaming converter of mono sound; rates in samples per second, any positive numbers.
 
-    The same sound gives the same samples to the last bit, in whatever pieces it is pushed.
+    The same sound gives bit-identical samples, however it is divided into pieces.
     """
 
     def __init__(self, rate: float, wanted: float) -> None:
@@ -43,14 +43,14 @@ class RateConverter:
         self._half = half_length(rate, wanted)
         self._rows = _rows_of(rate, wanted)
         self._kept = np.zeros(self._half, np.float32)
-        """Input not done with; begins with the silence before the sound."""
+        """Input still needed; begins with the silence before the sound."""
         self._dropped = -self._half
         """Number of the first kept sample in the input."""
         self._made = 0
         self._taken = 0
 
     def push(self, samples: Floats, *, last: bool = False) -> Floats:
-        """Return what is ready of mono ``samples``; ``last`` brings the rest."""
+        """Return the samples that are ready for mono ``samples``; ``last`` returns the rest too."""
         self._taken += len(samples)
         rows = self._rows
         end = [np.zeros(self._half + rows.taken + 1, np.float32)] if last else []
@@ -72,7 +72,7 @@ class RateConverter:
         return max(self._made, int(np.floor(reached / self._step)))
 
     def _make(self, count: int) -> Floats:
-        """Return the next ``count`` output samples, or somewhat more or fewer: whole rows."""
+        """Return about ``count`` output samples, in whole rows."""
         first = self._rows.place(self._made) - self._half + 1 - self._dropped
         return self._rows.make(self._kept[first:], self._made, count)
 
@@ -83,15 +83,15 @@ class RateConverter:
 
 
 class Reader:
-    """Reads a sound at any places between its samples, for two clocks that drift apart."""
+    """Reads a sound at any positions between its samples, for two clocks that drift apart."""
 
     def __init__(self) -> None:
         self.half = half_length(1, 1)
-        """Samples needed on either side of a place."""
+        """Samples needed on either side of a position."""
         self._table = _filter_weights(1, 1, np.arange(_STEPS + 1) / _STEPS)
 
     def read(self, samples: Floats, places: NDArray[np.float64]) -> Floats:
-        """Return the sound at ``places``, ascending, each ``half`` or more from both ends."""
+        """Return the sound at ``places``, ascending, each at least ``half`` from both ends."""
         whole = np.floor(places).astype(np.int64)
         rows = sliding_window_view(samples, self._table.shape[1])[whole - self.half + 1]
         made: Floats = np.einsum("nk,nk->n", rows, _between(self._table, places - whole))
@@ -99,24 +99,24 @@ class Reader:
 
 
 class _Rows(Protocol):
-    """Works out output samples, ``given`` at a time."""
+    """Computes output samples, ``given`` at a time."""
 
     given: int
     taken: int
     """Input samples from one row to the next."""
 
     def place(self, number: int) -> int:
-        """Return the input sample at or before an output sample with which a row begins."""
+        """Return the input sample at or before the output sample at the start of a row."""
 
     def make(self, kept: Floats, number: int, count: int) -> Floats:
         """Return about ``count`` output samples from ``number`` on, for which ``kept`` begins."""
 
 
 class _Repeating:
-    """Rates in a ratio of small numbers: the places between input samples come again and again.
+    """Rates in a ratio of small numbers: the positions between input samples repeat.
 
-    One matrix of weights then makes ``given`` output samples. Row by row, since the rounding of a
-    product of two matrices depends on how many rows there are.
+    One matrix of weights then gives ``given`` output samples. Computed row by row, because the
+    rounding of a matrix product depends on the number of rows.
     """
 
     def __init__(self, weights: Floats, taken: int) -> None:
@@ -137,7 +137,7 @@ class _Repeating:
 
 
 class _Tabled:
-    """Any two rates: weights between two of the table's places are interpolated."""
+    """Any two rates: weights are interpolated between tabulated positions."""
 
     def __init__(self, rate: float, wanted: float) -> None:
         self._step = rate / wanted
@@ -157,7 +157,7 @@ class _Tabled:
 
 
 def _between(table: Floats, share: NDArray[np.float64]) -> Floats:
-    """Return the weights for places that lie by ``share`` after a sample."""
+    """Return the weights for positions that lie ``share`` after a sample."""
     place = share * _STEPS
     row = place.astype(np.int64)
     rest = (place - row).astype(np.float32)[:, None]
@@ -166,12 +166,12 @@ def _between(table: Floats, share: NDArray[np.float64]) -> Floats:
 
 
 def convert_rate(samples: Floats, rate: float, wanted: float) -> Floats:
-    """Return all of a mono sound at another rate, in floating point of its own scale."""
+    """Return a whole mono sound at another rate, in floating point on its own scale."""
     return RateConverter(rate, wanted).push(np.asarray(samples, np.float32), last=True)
 
 
 def half_length(rate: float, wanted: float) -> int:
-    """Return how many input samples on either side an output sample is made from."""
+    """Return how many input samples on either side contribute to an output sample."""
     return int(np.ceil(_ZEROS / _cutoff_frequency(rate, wanted)))
 
 
@@ -195,7 +195,7 @@ def _rows_of(rate: float, wanted: float) -> _Rows:
 
 
 def _filter_weights(rate: float, wanted: float, between: NDArray[np.float64]) -> Floats:
-    """Return the weights for places ``between`` two input samples, (places, 2 * half)."""
+    """Return the weights for positions ``between`` two input samples, (places, 2 * half)."""
     cutoff, half = _cutoff_frequency(rate, wanted), half_length(rate, wanted)
     away = np.arange(1 - half, half + 1)[None, :] - between[:, None]
     window = np.i0(_BETA * np.sqrt(np.clip(1 - (away / half) ** 2, 0, 1))) / np.i0(_BETA)

@@ -12,7 +12,7 @@ from typing import BinaryIO
 def open_regular(path: Path) -> BinaryIO:
     """Open a regular file for reading bytes; raises OSError for anything else.
 
-    A pipe that nobody writes to would keep the program waiting for ever.
+    A pipe that nobody writes to would block the program forever.
     """
     handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     try:

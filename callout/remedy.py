@@ -18,13 +18,13 @@ _MANAGERS = {
 _NAMES = {
     "portaudio": {"apt-get": "libportaudio2", "zypper": "libportaudio2"},
 }
-"""Packages whose name is not the same everywhere."""
+"""Packages whose name differs between systems."""
 
 
 def system_install(*packages: str) -> str:
     """Return the command that installs ``packages`` (``portaudio``, ``espeak-ng``).
 
-    Empty where the platform has no package manager of its own; a wheel brings the library there.
+    Empty if the platform has no package manager of its own; the library then comes with a wheel.
     """
     if not sys.platform.startswith("linux"):
         return ""

@@ -89,7 +89,7 @@ def _end_output_gone(error: OutputGone) -> int:
 
 
 def _flushed_code(code: int) -> int:
-    """Have the last of the output written while its failure can still be told."""
+    """Flush the output while a failure can still be reported."""
     try:
         sys.stdout.flush()
     except OutputGone as error:

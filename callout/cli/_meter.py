@@ -1,4 +1,4 @@
-"""What ``callout mic`` says on the way: its requests, and a meter, moving or a line a second."""
+"""What ``callout mic`` prints while it runs: its requests, and a level meter."""
 
 from __future__ import annotations
 
@@ -19,13 +19,14 @@ if TYPE_CHECKING:
 
 _LOW_DB, _HIGH_DB = -70.0, 0.0
 _EVERY = 8
-"""Readings to a line where the meter does not move: about a second."""
+"""Readings per line if the meter does not move: about a second."""
 
 
 class Meter:
-    """Prints what to do and how loud it is.
+    """Prints requests and the sound level.
 
-    aside: standard output is for a program; requests go to standard error, levels nowhere.
+    aside: standard output is for a program; requests go to standard error, and levels are not
+    shown.
     """
 
     def __init__(self, *, moving: bool, aside: bool = False) -> None:
@@ -45,7 +46,7 @@ class Meter:
         self.tell(f"[{step.number}/{step.total}] {why}{step.word.upper()}")
 
     def show(self, reading: LevelReading) -> None:
-        """Show how loud it is now."""
+        """Show the current level."""
         self._shown += 1
         if self._aside or not reading.level.seconds:
             return
@@ -58,7 +59,9 @@ class Meter:
 
     @contextmanager
     def running(self) -> Iterator[None]:
-        """Keep the screen clean while sound is taken: of C libraries' messages, of half a line."""
+        """Keep the screen clean while sound is taken: no C library messages, no half-finished
+        line.
+        """
         with native_errors_hidden():
             try:
                 yield
@@ -66,7 +69,7 @@ class Meter:
                 self.end()
 
     def end(self) -> None:
-        """Leave the moving line behind."""
+        """End the moving line."""
         if self._width:
             self._draw("")
             _redraw_line("")

@@ -85,7 +85,7 @@ def model_trouble(model: InstalledModel) -> str:
 
 
 def print_footer(models: tuple[InstalledModel, ...], preferred: InstalledModel | None) -> None:
-    """Print what serves for English and where models go."""
+    """Print what is used for English and where models go."""
     from callout.app.models.model_place import models_dir
 
     if not models:

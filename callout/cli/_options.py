@@ -77,7 +77,7 @@ _OF_LISTS = (
 
 
 def _checked_address(text: str) -> str:
-    """Return an address as it is written (RFC 791); a name is none."""
+    """Return an address as written (RFC 791); names are refused."""
     try:
         return str(ipaddress.IPv4Address(text)) if text else ""
     except ValueError as error:
@@ -143,7 +143,7 @@ _STATE = (
 
 
 def state_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add the options that let the aircraft's own state be told."""
+    """Add the options for the aircraft's own state."""
     for option in reversed(_STATE):
         command = option(command)
     return command
@@ -152,7 +152,7 @@ def state_options(command: Callable[..., Any]) -> Callable[..., Any]:
 def state_wish(
     state: Path | None, bridge: bool, bridge_network: bool, state_port: int
 ) -> StateWish | None:
-    """Return what they ask for."""
+    """Return what these options ask for."""
     if bridge_network:
         click.echo(STATE_WARNING, err=True)
     if state is None and not bridge and not bridge_network:
@@ -161,7 +161,7 @@ def state_wish(
 
 
 def warn_about(problem: str) -> None:
-    """Say what is not as it should be, and does not stop the session."""
+    """Print a problem that does not stop the session."""
     click.echo(f"callout: {shown_text(problem)}", err=True)
 
 
@@ -175,7 +175,7 @@ def glance_options(command: Callable[..., Any]) -> Callable[..., Any]:
 def glance_wish(
     glance: bool, glance_network: bool, glance_port: int, glance_address: str = ""
 ) -> GlanceWish | None:
-    """Return what they ask for; warns of what opening to the network means."""
+    """Return what these options ask for; warns about the consequences of opening to the network."""
     far = bool(glance_address) and not ipaddress.ip_address(glance_address).is_loopback
     if glance_network or far:
         click.echo(NETWORK_WARNING, err=True)
@@ -184,7 +184,7 @@ def glance_wish(
 
 
 def common_options(command: Callable[..., Any]) -> Callable[..., Any]:
-    """Add the options of everything that speaks and listens."""
+    """Add the options shared by everything that speaks and listens."""
     for option in reversed(_OPTIONS):
         command = option(command)
     return command

@@ -22,7 +22,7 @@ def progress_bar(what: str) -> Iterator[Progress]:
 
 @contextlib.contextmanager
 def counting_bar(what: str) -> Iterator[Callable[[int, int], None]]:
-    """Yield a function that is told how many of how many are done, and draws a bar likewise."""
+    """Yield a function that takes the counts done and total, and draws a bar likewise."""
     from rich.progress import MofNCompleteColumn, TimeRemainingColumn
 
     with _drawn_bar(what, (MofNCompleteColumn(), TimeRemainingColumn())) as draw:

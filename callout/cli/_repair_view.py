@@ -1,4 +1,4 @@
-"""What a repair of a journal did, in plain lines."""
+"""The result of repairing a journal, in plain lines."""
 
 from __future__ import annotations
 

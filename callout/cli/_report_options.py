@@ -35,7 +35,7 @@ def report_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def write_all(wanted: dict[str, str | bool | None], makers: dict[str, Callable[[], str]]) -> bool:
-    """Write each report asked for; say where; return whether any went to standard output."""
+    """Write each report asked for and say where; return whether any went to standard output."""
     from callout.app.reports.report_files import STDOUT, write_report
 
     chosen = {**wanted, "json": STDOUT if wanted["as_json"] else wanted["json"]}

@@ -1,4 +1,4 @@
-"""``callout check``: can these files be used, will they work in use, and if not, why."""
+"""``callout check``: whether files can be used, whether they will work in use, and why not."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ def _check_paths(
 
     usual = Path("checklists") if Path("checklists").is_dir() else Path()
     chosen = paths or (usual,)
-    if fix:  # what is shipped is not to be changed, so no names
+    if fix:  # shipped files are not to be changed, so no names
         _fix_paths(chosen)
     else:
         chosen = tuple(map(file_or_folder, chosen))
@@ -104,7 +104,7 @@ def _check_paths(
 
 @contextmanager
 def _further_checks(recogniser: bool, by_ear: bool) -> Iterator[ItemCheck | None]:
-    """Yield what else is asked of each item."""
+    """Yield the additional checks of each item."""
     checks: list[ItemCheck] = []
     with ExitStack() as stack:
         if recogniser:

@@ -67,7 +67,7 @@ def command(
         counts = collection.counts()
     said = ", ".join(f"{number:,} {name}" for name, number in counts.items())
     if gone:
-        rebuild_database(target, memory)  # what was taken out stays in the bytes until then
+        rebuild_database(target, memory)  # removed data stay in the file until then
     click.echo(f"{target}: {said}.")
 
 
@@ -84,7 +84,7 @@ def _readers(
 
 
 def _load_folder(folder: Path, collection: Collection, school: str, share: Share) -> int:
-    """Load a folder; return how many journals are gone from it or were replaced."""
+    """Load a folder; return how many of its journals are missing or were replaced."""
     from callout.app.reports.collecting import collect_folder
     from callout.cli._progress import counting_bar
     from callout.core.debrief.shown import shown_text

@@ -58,7 +58,7 @@ def command(
 
 
 def _offer_wordings(session: str, journals: Path, person: str) -> None:
-    """Ask what of it is to be accepted next time; without a terminal only say how."""
+    """Ask which replies to accept next time; without a terminal, only say how."""
     from callout.app.reports.wording_offers import offers_in
     from callout.app.shared.own_wordings import wordings_of
     from callout.cli.wordings import ask_about

@@ -58,7 +58,7 @@ def _as_text(report: MachineReport) -> str:
 
 
 def _each_once(findings: Iterable[MachineFinding]) -> Iterator[MachineFinding]:
-    """Yield the findings; what one has said with its fix, a later one only points to."""
+    """Yield the findings; a fix already shown is only referred to."""
     lacking: dict[str, MachineFinding] = {}
     for finding in findings:
         known = next((one for said, one in lacking.items() if said in finding.message), None)

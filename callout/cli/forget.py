@@ -33,7 +33,7 @@ _LONGEST = 5_000
 _WRITTEN = "as UTF-8 or with JSON escapes, in any case and spacing, file names included"
 _NOT_SEARCHED = sentences.NOT_SEARCHED
 _MOST = 20
-"""Lines of one kind that are shown."""
+"""Maximum number of lines of one kind shown."""
 
 
 @click.command(short_help=command_help.COMMAND_FORGET)

@@ -1,4 +1,4 @@
-"""What would a session have decided about a recording?"""
+"""Shows what a session would have decided about a recording."""
 
 from __future__ import annotations
 

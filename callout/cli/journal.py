@@ -1,4 +1,4 @@
-"""``callout journal``: what is kept of each session."""
+"""``callout journal``: what is stored about each session."""
 
 from __future__ import annotations
 

@@ -51,12 +51,12 @@ def command(folder: Path | None, phase: str | None) -> None:
 
 
 def _terminal_width() -> int | None:
-    """Return the columns of the terminal, None where the output goes elsewhere."""
+    """Return the terminal's width in columns; None if the output goes elsewhere."""
     return shutil.get_terminal_size().columns if sys.stdout.isatty() else None
 
 
 def _fitted_line(line: str, path: Path, width: int | None) -> str:
-    """Return the line with the file's path, its name or nothing after it: what fits."""
+    """Return the line with the file's path, its name or nothing after it, whichever fits."""
     for place in (str(path), path.name):
         if width is None or len(line) + len(place) + 2 <= width:
             return f"{line}  {place}"

@@ -26,7 +26,7 @@ def _say_that_it_begins() -> None:
 
 
 class _LazyGroup(click.Group):
-    """Loads ``callout.cli.NAME`` only when NAME is asked for, so that start-up stays short."""
+    """Loads ``callout.cli.NAME`` only when NAME is used, so that start-up stays short."""
 
     def invoke(self, ctx: click.Context) -> Any:
         with guarded_streams():
@@ -39,7 +39,7 @@ class _LazyGroup(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Find a command; of a misspelt one say what was probably meant."""
+        """Find a command; for a misspelt one, say what was probably meant."""
         names = self.list_commands(ctx)
         if args and args[0] not in names and not args[0].startswith("-"):
             from callout.core.model.shapes import did_you_mean
@@ -69,7 +69,7 @@ _STARTS = (
     ("Practise what you get wrong", "drill", "", ""),
     ("Debrief the last session", "debrief", "", ""),
 )
-"""What one may start with: words, command, question for its argument, usual answer."""
+"""The entries of the start menu: words, command, question for its argument, default answer."""
 
 
 @click.group(cls=_LazyGroup, epilog=SAFETY, context_settings=_HELP, invoke_without_command=True)
@@ -90,7 +90,7 @@ def app(ctx: click.Context, terminal: bool, debug: bool) -> None:
 
 
 def _open_page() -> bool:
-    """Open the page for everything; False where that cannot be seen or served here."""
+    """Open the page for everything; False if it cannot be shown or served here."""
     from callout.app.page.opening import PageWish, has_browser, run_page
 
     if not has_browser():
@@ -128,7 +128,7 @@ def _offer_start(ctx: click.Context) -> None:
 
 
 def main() -> None:
-    """Run the command line; every way in which it can end is an exit code and plain words."""
+    """Run the command line; every way to end is an exit code and plain words."""
     from callout.cli._ending import run_to_the_end
 
     run_to_the_end(app)

@@ -148,7 +148,7 @@ def _no_contradiction(
 
 
 def _choose_microphone(named: str, quiet: bool) -> str:
-    """Return the microphone's full name; asks where several are there and somebody can answer."""
+    """Return the microphone's full name; asks if there are several and somebody can answer."""
     from callout import portaudio
 
     library = portaudio.load_library()

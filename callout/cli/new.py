@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from callout.core.formats.drafts import Draft, DraftItem
 
 _SHORT = 4
-"""Choices that fit behind a question."""
+"""Choices that fit after a question."""
 
 
 @click.command("new", epilog=SAFETY, short_help=command_help.COMMAND_NEW)
@@ -143,7 +143,7 @@ def _refuse(said: str) -> None:
 
 
 def _wants_each(parts: Sequence[Reading], file: Path, ask: bool) -> bool:
-    """Ask whether each of several lists becomes a file; without a terminal they stay one."""
+    """Ask whether each of several lists gets its own file; without a terminal they stay one."""
     titles = ", ".join(shown_text(part.title, 40) for part in parts)
     if not (ask and sys.stdin.isatty() and sys.stdout.isatty()):
         click.echo(say.several_as_one(len(parts), titles))

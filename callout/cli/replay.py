@@ -14,7 +14,7 @@ from callout.journal.jsonl_reader import read_journal
 from callout.terminal.telling import journal_lines
 
 _LONGEST = 5_000
-"""Characters of a line; what was said is kept word for word."""
+"""Characters of a line; replies are kept word for word."""
 
 
 @click.command(short_help=command_help.COMMAND_REPLAY)

@@ -150,7 +150,7 @@ def _wording_line(one: OwnWording) -> str:
 
 
 def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
-    """Ask about each offer; what is declined is not offered again."""
+    """Ask about each offer; declined ones are not offered again."""
     for one in offers:
         now = datetime.now().astimezone()
         words, item = one.offer.words, one.offer.challenge
@@ -169,6 +169,6 @@ def ask_about(offers: Iterable[SessionOffer], own: Wordings) -> None:
 
 
 def confirm_critical(item: str, words: str) -> bool:
-    """Ask the second time that a critical item needs."""
+    """Ask the second question that a critical item needs."""
     click.echo(shown_text(sentences.critical_means_it_is_so(item, words)))
     return click.confirm(sentences.ACCEPT_ANYWAY, default=False)

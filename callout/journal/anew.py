@@ -11,18 +11,18 @@ from callout.journal.held import is_at, open_held, remove_quietly, sync_folder, 
 
 _NEW = os.O_WRONLY | os.O_APPEND | os.O_CREAT | os.O_EXCL
 _MOST_ASIDE = 99
-"""A program that goes on putting other files there is not fought for ever."""
+"""A limit, so that a program that keeps putting other files there is not fought forever."""
 
 
 class Copy:
-    """What was written so far, packed: a long session in a tenth of its size."""
+    """What was written so far, compressed: a long session in a tenth of its size."""
 
     def __init__(self) -> None:
         self._packer = zlib.compressobj(1)
         self._packed = bytearray()
 
     def add(self, data: bytes) -> None:
-        """Keep ``data`` behind what there is."""
+        """Append ``data``."""
         self._packed += self._packer.compress(data)
 
     def data(self) -> bytes:
@@ -33,8 +33,8 @@ class Copy:
 def written_anew(path: Path, copy: Copy, old: int) -> tuple[int, str]:
     """Put a new file with ``copy`` at ``path``; return its descriptor, locked, and what to say.
 
-    old: descriptor of the file before. Another file found at ``path`` is kept under another name.
-    Raises OSError, or JournalUnwritable.
+    old: descriptor of the previous file. Another file found at ``path`` is kept under a different
+    name. Raises OSError, or JournalUnwritable.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     beside = path.with_name(f".{path.name}.{os.getpid()}.new")
@@ -67,7 +67,7 @@ def _set_aside(path: Path, old: int) -> tuple[str, Path | None]:
 
 
 def free_name(path: Path, what: str) -> Path:
-    """Return a name beside ``path`` that is not taken; raises OSError when all are."""
+    """Return an unused name beside ``path``; raises OSError if all are taken."""
     for number in range(1, _MOST_ASIDE + 1):
         name = path.with_name(f"{path.name}.{what}-{number}")
         if not os.path.lexists(name):

@@ -1,4 +1,4 @@
-"""The instructor's notes and agreed actions: one sealed line an entry, appended to a file."""
+"""The instructor's notes and agreed actions: one sealed line per entry, appended to a file."""
 
 from __future__ import annotations
 
@@ -25,25 +25,25 @@ from callout.journal.register import BadLine, replace_file
 from callout.journal.seals import START, Chain, seal_line
 
 CLASS_LOG: Final = "class.jsonl"
-"""In the folder of the sign-offs, inside that of the journals."""
+"""In the folder of the sign-offs, inside the journal folder."""
 _WAIT_S: Final = 5.0
 _OPEN: Final = os.O_WRONLY | os.O_APPEND | os.O_CREAT
 
 
 @dataclass(frozen=True, slots=True)
 class ClassLog:
-    """What the file holds."""
+    """The contents of the file."""
 
     entries: tuple[ClassEntry, ...] = ()
     bad: tuple[BadLine, ...] = ()
     size: int = 0
-    """Bytes up to the end of the last whole line."""
+    """Bytes up to the end of the last complete line."""
     last: str = START
-    """Sum of the last line."""
+    """Seal of the last line."""
 
 
 def read_class_log(path: Path) -> ClassLog:
-    """Return the entries; a file that is not there is empty, a torn last line is left out."""
+    """Return the entries; a missing file is empty, and a torn last line is left out."""
     try:
         data = path.read_bytes()
     except FileNotFoundError:
@@ -70,7 +70,7 @@ def read_class_log(path: Path) -> ClassLog:
 
 
 def add_entry(path: Path, make: Callable[[tuple[ClassEntry, ...]], ClassEntry]) -> ClassEntry:
-    """Add the entry that ``make`` gives for those before it; it is on the disk on return."""
+    """Add the entry that ``make`` returns for the earlier ones; it is on disk on return."""
     path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     writer = JsonlWriter(path, _OPEN, _WAIT_S)
     try:
@@ -88,7 +88,7 @@ def add_entry(path: Path, make: Callable[[tuple[ClassEntry, ...]], ClassEntry]) 
 
 
 def keep_entries(path: Path, kept: Callable[[ClassEntry], bool]) -> int:
-    """Write the file again with the entries that are kept, sealed again; return how many went."""
+    """Rewrite the file with the entries to keep, sealed again; return how many were removed."""
     if not path.exists():
         return 0
     held = open_held(path, os.O_RDWR, _WAIT_S)

@@ -1,7 +1,7 @@
 """A journal's file, open and locked: the file itself, whatever names lead to it.
 
-Locks of the operating system end with the process. Libraries at hand lock a second file, found by
-name, so that a link gets past them.
+Locks of the operating system end with the process. Available libraries lock a second file, found by
+name, so a link gets past them.
 """
 
 from __future__ import annotations
@@ -17,13 +17,13 @@ from callout.ports.journal import JournalInUse, JournalUnwritable
 
 _REST_S = 0.02
 LEAST_WAIT_S = 0.2
-"""Somebody who only asks whether a file is in use holds it for a moment."""
+"""Minimum wait: somebody who only asks whether a file is in use holds it for a moment."""
 
 if sys.platform == "win32":
     import msvcrt
 
     _FAR = 2**40
-    """Locked there, the bytes themselves stay readable."""
+    """Locking at this offset leaves the bytes themselves readable."""
 
     def _try_lock(file: int, shared: bool = False) -> None:
         os.lseek(file, _FAR, os.SEEK_SET)
@@ -43,7 +43,7 @@ else:
 
 
 _TAKEN = (BlockingIOError, PermissionError)
-"""What a lock that somebody else holds is told with; the second by Windows."""
+"""Error codes for a lock held by somebody else; the second is from Windows."""
 
 
 def open_held(path: Path, flags: int, wait_s: float = 0.0) -> int:
@@ -61,7 +61,7 @@ def open_held(path: Path, flags: int, wait_s: float = 0.0) -> int:
         except BaseException:
             os.close(file)
             raise
-        os.close(file)  # another file came to this place meanwhile
+        os.close(file)  # another file has taken this place meanwhile
     raise AssertionError("the last one is taken")
 
 
@@ -122,14 +122,14 @@ def in_use(path: Path) -> bool:
 
 
 def write_all(file: int, data: bytes) -> None:
-    """Write all of ``data``, in as many pieces as the system takes."""
+    """Write all of ``data``, in as many pieces as the system needs."""
     rest = memoryview(data)
     while rest:
         rest = rest[os.write(file, rest) :]
 
 
 def sync_folder(folder: Path) -> None:
-    """Wait until the disk has the names in ``folder`` too."""
+    """Wait until the names in ``folder`` are on disk too."""
     if os.name != "posix":
         return
     handle = os.open(folder, os.O_RDONLY)
@@ -147,6 +147,6 @@ def journal_unwritable(path: Path, error: OSError) -> JournalUnwritable:
 
 
 def remove_quietly(path: Path) -> None:
-    """Remove a file that may not be there."""
+    """Remove a file that may not exist."""
     with contextlib.suppress(OSError):
         path.unlink()

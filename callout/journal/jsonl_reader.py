@@ -1,4 +1,4 @@
-"""Read a journal back; one torn last line is forgiven, nothing else is."""
+"""Reads a journal back; one torn last line is forgiven, nothing else is."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from callout.journal.seals import DIGITS, START, UNSEALED, Chain, chain_sum, is_
 from callout.regular import open_regular
 
 BEGINNINGS = (Began, SectorBegan, DrillBegan)
-"""Records that a journal may begin with."""
+"""Records with which a journal may begin."""
 MAX_LINE = 16_000_000
 """Bytes of one record; the longest a session writes is some tens of thousands."""
 MAX_SIZE = 256_000_000
@@ -29,43 +29,43 @@ MAX_SIZE = 256_000_000
 _QUICK = 4_000_000
 """Bytes of a journal that is read in one go."""
 LOST = "lost"
-"""Type of the line that a repair puts in place of records that could not be kept."""
+"""Type of the line that a repair puts in place of lost records."""
 UPGRADE = "Upgrade with: pip install --upgrade callout"
 """The remedy for a journal of a later version."""
 
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """Records that a repair could not keep."""
+    """Records that a repair could not save."""
 
     first: int
     """Number (``seq``) of the first lost record."""
     last: int
-    """Number of the last one, included."""
+    """Number of the last one, inclusive."""
 
     @property
     def count(self) -> int:
-        """How many they are."""
+        """Number of lost records."""
         return self.last - self.first + 1
 
 
 @dataclass(frozen=True, slots=True)
 class JournalRead:
-    """What a journal holds."""
+    """The contents of a journal."""
 
     path: Path
     records: tuple[JournalRecord, ...]
     torn: str = ""
     """The unfinished last line, if there was one."""
     size: int = 0
-    """Bytes up to and including the last whole record."""
+    """Bytes up to and including the last complete record."""
     sealed: str = START
-    """Sum of the last whole line."""
+    """Seal of the last complete line."""
     lost: tuple[Lost, ...] = ()
 
 
 class Damage(Exception):
-    """One line is not as it was written; the text says why."""
+    """A line that is not as it was written; the text says why."""
 
 
 class Reader:
@@ -79,7 +79,7 @@ class Reader:
         """Number of the next record."""
 
     def take(self, line: bytes) -> None:
-        """Take a whole line; raises Damage, or RecordTooNew, and then has not taken it."""
+        """Take a complete line; raises Damage or RecordTooNew, and then has not taken it."""
         quick = quick_record(line)
         if quick is not None:
             if wrong := self.chain.take(line):
@@ -166,10 +166,10 @@ def _read_closely(path: Path, file: BinaryIO) -> JournalRead:
 
 
 def is_torn(line: bytes, seals: bool) -> bool:
-    """Say whether the last line is one whose writing was interrupted.
+    """Say whether the writing of the last line was interrupted.
 
-    seals: True where the lines before it are sealed; an interrupted line then ends nowhere near
-    the end of a seal or of a line.
+    seals: True if the lines before it are sealed; an interrupted line then has no complete seal or
+    line end.
     """
     if not line.endswith(b"\n"):
         return not ends_sealed(line)
@@ -177,13 +177,15 @@ def is_torn(line: bytes, seals: bool) -> bool:
 
 
 def ends_sealed(line: bytes) -> bool:
-    """Say whether a last line without its end is a whole sealed one with something after it."""
+    """Say whether a last line without a line end is a complete sealed one with something after
+    it.
+    """
     _, found, rest = line.rstrip(b"\0").partition(b'","sum":"')
     return bool(found) and len(rest) > DIGITS + len('"}')
 
 
 def json_of(line: bytes) -> dict[str, Any] | None:
-    """Return the object that a line holds; None when it is none."""
+    """Return the object in a line; None if there is none."""
     try:
         fields = json.loads(line)
     except (ValueError, RecursionError):
@@ -192,7 +194,7 @@ def json_of(line: bytes) -> dict[str, Any] | None:
 
 
 def record_of(fields: dict[str, Any]) -> JournalRecord:
-    """Return the record that ``fields`` hold; raises Damage, or RecordTooNew."""
+    """Return the record in ``fields``; raises Damage or RecordTooNew."""
     try:
         return from_plain(fields)
     except RecordTooNew:
@@ -216,7 +218,7 @@ def lines_of(path: Path, file: BinaryIO) -> Iterator[tuple[int, bytes, bool]]:
 
 
 def short_number(number: int) -> str:
-    """Return a number as text, however long it is."""
+    """Return a number as text, shortened if it is very long."""
     return str(number) if abs(number) < 10**12 else "one of more than twelve digits"
 
 

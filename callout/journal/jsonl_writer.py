@@ -1,4 +1,4 @@
-"""One session's records, one JSON object a line, on the disk before anything else happens."""
+"""One session's records, one JSON object per line, on disk before anything else happens."""
 
 from __future__ import annotations
 
@@ -36,8 +36,8 @@ _REOPEN = os.O_WRONLY | os.O_APPEND
 class JsonlWriter:
     """Appends to one file that no other session may write to.
 
-    A write that fails half-way is taken back, so that the file always ends with a whole line. A
-    file that is removed, replaced or changed meanwhile is written again from memory.
+    A write that fails half-way is undone, so that the file always ends with a complete line. A file
+    that is removed, replaced or changed meanwhile is rewritten from memory.
     """
 
     def __init__(self, path: Path, flags: int = _CREATE, wait_s: float = 0.0) -> None:
@@ -58,7 +58,7 @@ class JsonlWriter:
         self._copied = not self._size
 
     def append(self, records: Sequence[JournalRecord]) -> None:
-        """Write ``records`` and wait until the disk has them; all or none."""
+        """Write ``records`` and wait until they are on disk; all or none."""
         lines, last = [], self._last
         for record in records:
             line, last = seal_line(body_of(record), last)
@@ -68,7 +68,7 @@ class JsonlWriter:
             self._last = last
 
     def append_bytes(self, data: bytes) -> None:
-        """Write whole lines and wait until the disk has them; all or none."""
+        """Write complete lines and wait until they are on disk; all or none."""
         if self._file is None:
             raise JournalUnwritable(sentences.journal_closed(self.where))
         try:
@@ -91,22 +91,22 @@ class JsonlWriter:
         self.cut_to(found.size)
 
     def is_in_place(self) -> bool:
-        """Say whether the open file is the one that is found by its name."""
+        """Say whether the open file is the one at its path."""
         return self._file is not None and is_at(self._file, self._path)
 
     def cut_to(self, size: int) -> None:
-        """Drop everything after ``size`` bytes."""
+        """Truncate to ``size`` bytes."""
         self._size = size
         self._take_back()
 
     def look(self) -> None:
-        """Have the file where it belongs; what cannot be done now is tried at the next record."""
+        """Make sure that the file is in place; what fails now is tried again at the next record."""
         if self._file is not None:
             with contextlib.suppress(OSError, JournalUnwritable):
                 self._file = self._in_place(self._file)
 
     def news(self) -> str:
-        """Return what happened to the file since this was last asked; mostly empty."""
+        """Return what has happened to the file since the last call; usually empty."""
         said = " ".join(self._news)
         self._news.clear()
         return said
@@ -118,7 +118,7 @@ class JsonlWriter:
             self._file = None
 
     def _in_place(self, file: int) -> int:
-        """Have the records so far where they belong; return the file that holds them."""
+        """Make sure that the records so far are in place; return the file that holds them."""
         if self._torn:
             os.ftruncate(file, self._size)
             self._torn = False
@@ -133,7 +133,9 @@ class JsonlWriter:
         return new
 
     def _take_back(self) -> None:
-        """Cut the file where its last whole line ends; the reader forgives one torn line too."""
+        """Truncate the file at the end of its last complete line; the reader forgives one torn line
+        too.
+        """
         if self._file is None:
             return
         try:
@@ -144,7 +146,7 @@ class JsonlWriter:
 
 
 def create_journal(folder: Path, list_id: str, when: datetime, mark: str) -> JsonlWriter:
-    """Start a new file in ``folder``, named by time, list and ``mark`` (random letters)."""
+    """Create a new file in ``folder``, named by time, list and ``mark`` (random letters)."""
     name = journal_name(list_id, when, mark)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -160,12 +162,12 @@ def journal_name(list_id: str, when: datetime, mark: str) -> str:
 
 
 def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
-    """Continue a file, its torn last line (if any) cut off; raises JournalInUse."""
+    """Continue a file after removing its torn last line (if any); raises JournalInUse."""
     for last in (False, False, True):
         writer = JsonlWriter(path, _REOPEN)
         try:
             found = read_journal(path)
-            if writer.is_in_place() or last:  # else another file came here meanwhile
+            if writer.is_in_place() or last:  # else another file has taken its place meanwhile
                 writer.go_on_after(found)
                 return writer, found
         except BaseException:
@@ -176,12 +178,12 @@ def reopen_journal(path: Path) -> tuple[JsonlWriter, JournalRead]:
 
 
 def line_of(record: JournalRecord) -> bytes:
-    """Return ``record`` as an unsealed line, as versions before the checksums kept it."""
+    """Return ``record`` as an unsealed line, as versions before the checksums wrote it."""
     return body_of(record) + b"\n"
 
 
 def body_of(record: JournalRecord) -> bytes:
     """Return ``record`` as a JSON object."""
     text = json.dumps(to_plain(record), ensure_ascii=False, separators=(",", ":"), allow_nan=False)
-    # controls, marks of direction and lone surrogates become JSON escapes and read back the same
+    # controls, direction marks and lone surrogates become JSON escapes and read back unchanged
     return harmless_text(text).encode()

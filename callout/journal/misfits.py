@@ -1,4 +1,4 @@
-"""Records that are each intact but contradict one another: written by hand, or by a fault."""
+"""Records that are intact but contradict each other: written by hand, or by a fault."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from callout.core.sentences import journals as sentences
 from callout.errors import JournalDamaged
 
 MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
-"""What going through such records ends in."""
+"""What processing such records raises."""
 
 
 @contextmanager
 def making_sense(path: Path) -> Iterator[None]:
-    """Turn what records that make no sense end in into JournalDamaged."""
+    """Turn what contradictory records raise into JournalDamaged."""
     try:
         yield
     except MISFITS as error:

@@ -1,4 +1,4 @@
-"""Which of several journals is the newer."""
+"""Which of several journals is newer."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _TO_THE_SECOND = len("20310504T120000Z")
 
 
 def newest_paths(paths: Iterable[Path]) -> Iterator[Path]:
-    """Yield ``paths``, the newest first, by name; those of one second by their first record."""
+    """Yield ``paths``, newest first, by name; those of the same second by their first record."""
     ordered = sorted(paths, key=lambda path: path.name, reverse=True)
     for _, group in groupby(ordered, key=lambda path: path.name[:_TO_THE_SECOND]):
         same = list(group)
@@ -21,7 +21,7 @@ def newest_paths(paths: Iterable[Path]) -> Iterator[Path]:
 
 
 def _began_at(path: Path) -> str:
-    """Return the time of the first record as written, empty where there is none to read."""
+    """Return the time of the first record as written, empty if it cannot be read."""
     try:
         with path.open("rb") as file:
             first = json.loads(file.readline(MAX_LINE))

@@ -1,4 +1,4 @@
-"""The register of sign-offs: one file, one sign-off a line, only ever appended to."""
+"""The register of sign-offs: one file, one sign-off per line, append-only."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from callout.journal.held import open_held, sync_folder
 from callout.journal.jsonl_writer import JsonlWriter
 
 FOLDER = "sign-offs"
-"""Folder of the register, inside that of the journals."""
+"""Folder of the register, inside the journal folder."""
 FILE = "register.jsonl"
 _WAIT_S = 5.0
 """How long to wait for another program that signs off."""
@@ -26,28 +26,28 @@ _OPEN = os.O_WRONLY | os.O_APPEND | os.O_CREAT
 
 @dataclass(frozen=True, slots=True)
 class BadLine:
-    """A line that holds no sign-off."""
+    """A line that is not a sign-off."""
 
     number: int
-    """Line of the register, 1 first."""
+    """Line of the register, from 1."""
     why: str
 
 
 @dataclass(frozen=True, slots=True)
 class Register:
-    """What a register holds."""
+    """The contents of a register."""
 
     path: Path
     records: tuple[SignOff, ...] = ()
     bad: tuple[BadLine, ...] = ()
     size: int = 0
-    """Bytes up to and including the last whole line; a torn line of a crash follows."""
+    """Bytes up to and including the last complete line; a torn line may follow after a crash."""
 
 
 def read_register(path: Path) -> Register:
-    """Return what the register at ``path`` holds; one that is not there is empty.
+    """Return the contents of the register at ``path``; a missing one is empty.
 
-    Lines that cannot be read are named, not dropped; a torn last line is left out.
+    Unreadable lines are named, not dropped; a torn last line is left out.
     """
     try:
         data = path.read_bytes()
@@ -70,7 +70,7 @@ def read_register(path: Path) -> Register:
 
 
 def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) -> SignOff:
-    """Add the sign-off that ``make`` gives for those before it; it is on the disk on return."""
+    """Add the sign-off that ``make`` returns for the earlier ones; it is on disk on return."""
     path.parent.mkdir(parents=True, exist_ok=True)
     writer = JsonlWriter(path, _OPEN, _WAIT_S)
     try:
@@ -90,9 +90,9 @@ def append_sign_off(path: Path, make: Callable[[tuple[SignOff, ...]], SignOff]) 
 
 
 def rewrite_register(path: Path, change: Callable[[SignOff], SignOff]) -> int:
-    """Put changed sign-offs in place of the old ones, all or none; return how many changed.
+    """Replace sign-offs by their changed versions, all or none; return how many changed.
 
-    Lines that cannot be read stay as they are.
+    Unreadable lines stay unchanged.
     """
     held = open_held(path, os.O_RDWR, _WAIT_S)
     try:
@@ -120,7 +120,7 @@ def _record_line(record: SignOff) -> bytes:
 
 
 def replace_file(path: Path, data: bytes) -> None:
-    """Put ``data`` in place of a file, whole or not at all; its rights are the owner's."""
+    """Replace a file with ``data``, completely or not at all; only its owner may read it."""
     beside = path.with_name(f".{path.name}.new")
     try:
         handle = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600)

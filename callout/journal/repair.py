@@ -46,26 +46,26 @@ class Repaired:
     kept: int
     """Records in the journal now."""
     bad: tuple[tuple[int, str], ...] = ()
-    """Number of each line that is not whole, and why."""
+    """Number of each incomplete line, and why."""
     lost: tuple[Lost, ...] = ()
     """Records missing between those kept."""
     after: int = 0
-    """Whole records left out because something before them is missing."""
+    """Intact records left out because an earlier one is missing."""
     since: datetime | None = None
-    """When the first of those left out was made."""
+    """Time of the first of those left out."""
     torn: bool = False
     original: Path | None = None
     """Where the damaged file is now; None: nothing was wrong, and nothing was done."""
 
 
 def repair_journal(path: Path) -> Repaired:
-    """Make a journal of what is whole in ``path``; raises CalloutError when nothing can be kept.
+    """Make a journal of the intact records in ``path``; raises CalloutError if nothing can be kept.
 
-    One that came to its end keeps all whole records, with a line for those lost. One that can be
-    continued ends before the first loss: what came after is asked again, since nobody knows
-    what the lost records changed.
+    A finished one keeps all intact records, with a line for those lost. One that can be continued
+    ends before the first loss: later items are asked again, since nobody knows what the lost
+    records changed.
     """
-    path = path.resolve()  # a link stays one
+    path = path.resolve()  # a link stays a link
     held = open_held(path, os.O_RDWR)
     try:
         return _repair_held(path, held)
@@ -102,7 +102,7 @@ def _sorted_pieces(path: Path) -> Sorted:
 
 
 def _makes_sense(pieces: Sequence[JournalPiece]) -> bool:
-    """Say whether what is left came to its end and can be read as a session."""
+    """Say whether the remaining records came to an end and can be read as a session."""
     records = tuple(piece.record for piece in pieces)
     left_drill = isinstance(records[0], DrillBegan) and isinstance(records[-1], Suspended)
     if not isinstance(records[-1], _ENDINGS) and not left_drill:  # no drill is resumed

@@ -1,7 +1,7 @@
 """Finds the intact part of a damaged journal, and makes a journal of it.
 
-A record counts as whole when its line fits its checksum and a neighbour in the chain agrees with
-it, wherever the line stands. Lines of earlier versions bear no checksum: there it must be a record.
+A record counts as intact if its line matches its checksum and a neighbour in the chain agrees with
+it, wherever the line is. Lines of earlier versions have no checksum: there any valid record counts.
 """
 
 from __future__ import annotations
@@ -37,7 +37,7 @@ class JournalPiece:
     record: JournalRecord
     body: bytes
     named: str = ""
-    """Sum of the record before it, as it says; empty for a line of an earlier version."""
+    """Seal of the previous record, as given; empty for a line of an earlier version."""
     own: str = ""
 
 
@@ -77,7 +77,7 @@ def _sort_line(found: Sorted, number: int, line: bytes, last: bool) -> None:
 
 
 def _journal_piece(number: int, line: bytes) -> JournalPiece | None:
-    """Return what a line holds; None for what an earlier repair put there."""
+    """Return the contents of a line; None for what an earlier repair put there."""
     seal = unseal_line(line)
     if seal is None and is_sealed(line):
         raise Damage("its checksum does not fit")
@@ -94,7 +94,9 @@ def _journal_piece(number: int, line: bytes) -> JournalPiece | None:
 
 
 def in_order(found: Sorted) -> list[JournalPiece]:
-    """Return the pieces that belong to the journal, by their numbers; the others become bad."""
+    """Return the pieces that belong to the journal, in order of their numbers; the others become
+    bad.
+    """
     by_seq: dict[int, list[JournalPiece]] = {}
     for piece in found.pieces:
         by_seq.setdefault(piece.record.seq, []).append(piece)

@@ -1,9 +1,9 @@
-"""A checksum for each record that also names that of the record before: a chain.
+"""A checksum for each record that also contains that of the previous record: a chain.
 
-A line ends with ``"prev":"…","sum":"…"}``: the sum of the record before, and the first 16 hex
-digits of the SHA-256 of this line up to there. Nothing in it is secret. It shows damage, and
-lines put in, taken out or put elsewhere. It does not show that somebody made the whole journal
-again: sign-offs do.
+A line ends with ``"prev":"…","sum":"…"}``: the sum of the previous record, and the first 16 hex
+digits of the SHA-256 of this line up to that point. Nothing in it is secret. It reveals damage, and
+lines inserted, removed or moved. It does not reveal that somebody recreated the whole journal:
+sign-offs do.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Final
 
 DIGITS: Final = 16
 START: Final = "0" * DIGITS
-"""What the first record names as the sum before it."""
+"""The previous sum in the first record."""
 UNSEALED: Final = "its checksum is missing"
 _SEAL: Final = re.compile(rb',"prev":"([0-9a-f]{16})","sum":"([0-9a-f]{16})"\}')
 _SEAL_SIZE: Final = len(',"prev":"","sum":""}') + 2 * DIGITS
@@ -30,12 +30,12 @@ def seal_line(body: bytes, before: str) -> tuple[bytes, str]:
 
 
 def is_sealed(line: bytes) -> bool:
-    """Say whether a line bears a seal anywhere, whole or not."""
+    """Say whether a line contains a seal, intact or not."""
     return b'","sum":"' in line or b',"prev":"' in line
 
 
 def unseal_line(line: bytes) -> tuple[bytes, str, str] | None:
-    """Return body, sum before and own sum of a sealed line; None when the seal does not fit."""
+    """Return body, previous sum and own sum of a sealed line; None if the seal does not match."""
     seal = _seal_of(line)
     if seal is None or not line.endswith(b"\n"):
         return None
@@ -66,17 +66,17 @@ def chain_sum(lines: Sequence[bytes], data: bytes) -> str | None:
 
 
 class Chain:
-    """Goes through the lines of a journal in order and says what is wrong with each seal."""
+    """Checks the seals of a journal line by line."""
 
     def __init__(self) -> None:
         self.last = START
-        """Sum of the last line taken."""
+        """Seal of the last line taken."""
         self.began = False
         """True once a sealed line was met; earlier versions sealed none."""
         self._unsealed = hashlib.sha256()
 
     def take(self, line: bytes) -> str:
-        """Go past a whole line; return what is wrong with it, empty for nothing."""
+        """Check a complete line; return what is wrong with it, empty for nothing."""
         if _seal_of(line) is None:
             return self._take_unsealed(line)
         found = unseal_line(line)

@@ -17,9 +17,9 @@ from callout.journal.jsonl_writer import JsonlWriter, reopen_journal
 from callout.journal.order import newest_paths
 
 FLIGHTS = "flights"
-"""Folder of the flights' own journals, inside that of the lists' journals."""
+"""Folder of the flights' own journals, inside the folder of the lists' journals."""
 DRILLS = "drills"
-"""Folder of the drills' journals, inside that of the lists' journals."""
+"""Folder of the drills' journals, inside the folder of the lists' journals."""
 _LONGEST: Final = 100
 """Characters in the name of a journal; the program's own have about 40."""
 
@@ -27,7 +27,7 @@ _LONGEST: Final = 100
 class SectorFiles:
     """The journal port for a flight.
 
-    folder: where the lists' journals are kept. own: the flight's own journal, open for writing.
+    folder: where the lists' journals are stored. own: the flight's own journal, open for writing.
     """
 
     def __init__(self, folder: Path, own: JsonlWriter) -> None:
@@ -38,7 +38,7 @@ class SectorFiles:
         self.where = own.where
 
     def append(self, records: Sequence[JournalRecord]) -> None:
-        """Keep ``records``, all or none; one call is for one journal."""
+        """Store ``records``, all or none; one call is for one journal."""
         if not records:
             return
         for writer in self._writers():
@@ -52,7 +52,7 @@ class SectorFiles:
                 self.go_to(record.session_id)
 
     def records_of(self, session_id: str) -> tuple[JournalRecord, ...]:
-        """Return what is kept of a list, and hold its journal from now on; empty for nothing."""
+        """Return the stored records of a list, and hold its journal from now on; empty for none."""
         path = journal_named(self._folder, session_id)
         if path is None:
             return ()
@@ -69,7 +69,7 @@ class SectorFiles:
         self._session = session_id
 
     def news(self) -> str:
-        """Return what happened to the files since this was last asked."""
+        """Return what has happened to the files since the last call."""
         return " ".join(filter(None, (writer.news() for writer in self._writers())))
 
     def close(self) -> None:
@@ -81,7 +81,7 @@ class SectorFiles:
         return [self._own, *self._lists.values()]
 
     def _open_list(self) -> JsonlWriter:
-        """Return the list's journal; it stays open, since a list set aside may be taken up."""
+        """Return the list's journal; it stays open, since a list set aside may continue."""
         if self._session not in self._lists:
             kept = journal_named(self._folder, self._session)
             made = reopen_journal(kept)[0] if kept else JsonlWriter(self._new_path())
@@ -97,14 +97,14 @@ def list_path(folder: Path, session_id: str) -> Path:
 def journal_named(folder: Path, name: object) -> Path | None:
     """Return the journal that a record names, if it is in ``folder``.
 
-    A damaged record may name anything: something too long, in another folder, or no text at all.
+    A damaged record may name anything: something too long, in another folder, or not a text at all.
     """
     path = folder / f"{name}.jsonl"
     return path if is_journal_name(name) and os.path.exists(path) else None
 
 
 def is_journal_name(name: object) -> bool:
-    """Say whether a journal could have this name, without its ending."""
+    """Say whether this could be a journal's name, without its ending."""
     if not isinstance(name, str) or not 0 < len(name) <= _LONGEST or not name.isprintable():
         return False
     return Path(f"{name}.").name == f"{name}."
@@ -120,12 +120,12 @@ def new_sector(folder: Path, when: datetime, mark: str) -> tuple[str, JsonlWrite
 
 
 def create_folder(folder: Path) -> None:
-    """Make the folder for the lists' journals."""
+    """Create the folder for the lists' journals."""
     folder.mkdir(parents=True, exist_ok=True)
 
 
 def flights_newest_first(folder: Path) -> Iterator[JournalRead | JournalDamaged]:
-    """Yield what each flight's journal holds, or why it cannot be read, newest first."""
+    """Yield the contents of each flight's journal, or why it cannot be read, newest first."""
     for path in newest_paths((folder / FLIGHTS).glob("*.jsonl")):
         try:
             found = read_journal(path)

@@ -38,7 +38,7 @@ class JournalInfo:
     flight: str = ""
     """The flight it belongs to."""
     lost: int = 0
-    """Records that a repair could not keep."""
+    """Records that a repair could not save."""
 
     @property
     def title(self) -> str:
@@ -47,7 +47,7 @@ class JournalInfo:
 
     @property
     def ending(self) -> str:
-        """How it ended, in a word; empty when it did not."""
+        """How it ended, in a word; empty if it did not."""
         return self.progress.ending.value if self.progress.ending else ""
 
     @property
@@ -57,7 +57,7 @@ class JournalInfo:
 
     @property
     def summary(self) -> Summary:
-        """What came of it."""
+        """Its summary."""
         return summarise_list(self.progress)
 
 
@@ -70,7 +70,7 @@ class FlightInfo:
     progress: SectorProgress
     summary: SectorSummary
     lost: int = 0
-    """Records that could not be saved when the journal was repaired."""
+    """Records that a repair could not save."""
 
     @property
     def title(self) -> str:
@@ -98,11 +98,11 @@ class DrillInfo:
     began: datetime
     summary: DrillSummary
     lost: int = 0
-    """Records that could not be saved when the journal was repaired."""
+    """Records that a repair could not save."""
 
     @property
     def title(self) -> str:
-        """What a drill is called."""
+        """Name of the drill."""
         return f"Drill, {self.summary.settled} of {self.summary.picked}"
 
     @property
@@ -115,7 +115,7 @@ Info = JournalInfo | FlightInfo | DrillInfo
 
 
 def info_of(path: Path) -> Info:
-    """Return what ``path`` holds; raises JournalDamaged, also for an empty file."""
+    """Return the contents of ``path``; raises JournalDamaged, also for an empty file."""
     found = read_journal(path)
     if not found.records:
         raise JournalDamaged(sentences.journal_has_no_records(path), sentences.NOTHING_RECORDED)
@@ -134,9 +134,9 @@ def _journal_info(path: Path, found: JournalRead) -> Info:
 
 
 def newest_first(folder: Path) -> Iterator[Info | JournalDamaged]:
-    """Yield what each journal of ``folder`` holds, or why it cannot be read, newest first.
+    """Yield the contents of each journal in ``folder``, or why it cannot be read, newest first.
 
-    A flight's lists are left out where the flight itself is there.
+    A flight's lists are left out if the flight itself is there.
     """
     places = (folder, folder / FLIGHTS, folder / DRILLS)
     paths = [path for place in places for path in place.glob("*.jsonl")]

@@ -1,1 +1,1 @@
-"""Protocols between the core and the world."""
+"""Protocols between the core and the outside world."""

@@ -12,7 +12,7 @@ from callout.core.model.candidates import CandidateSet
 from callout.core.model.heard import Heard
 
 SAMPLE_RATE = 16_000
-"""Hz; every sample that crosses this port is 16-bit mono at this rate."""
+"""Hz; all samples that cross this port are 16-bit mono at this rate."""
 
 Samples = NDArray[np.int16]
 
@@ -23,25 +23,25 @@ class Recogniser(Protocol):
     name: str
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Arm for an item; work that can be done before the reply is done here."""
+        """Arm for an item; whatever can be prepared before the reply is done here."""
 
     def accept(self, samples: Samples) -> None:
-        """Take the next samples of the utterance, any length."""
+        """Take the next samples of the utterance, of any length."""
 
     def guess(self) -> Heard:
-        """Say what ``decide`` would say if the utterance ended now; keeps the samples.
+        """Return what ``decide`` would return if the utterance ended now; keeps the samples.
 
-        An engine that cannot tell early returns an unsure ``Heard``.
+        An engine that cannot say this early returns an unsure ``Heard``.
         """
 
     def decide(self) -> Heard:
-        """Say what was heard since the last ``decide`` or ``reset``, and reset.
+        """Return what was heard since the last ``decide`` or ``reset``, and reset.
 
         Silence or an empty utterance gives ``Heard(text="", sure=False)``; never raises on audio.
         """
 
     def reset(self) -> None:
-        """Forget the samples of the utterance under way (the tool's own voice, a new item)."""
+        """Discard the samples of the current utterance (the tool's own voice, a new item)."""
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
         """Return the words this recogniser can never report, in the order given."""
@@ -53,8 +53,8 @@ class Recogniser(Protocol):
 class AudioSource(Protocol):
     """Blocks of 16 kHz mono 16-bit samples; iteration ends when the recording does.
 
-    A live source may say in ``captured_at`` when (``time.monotonic``) the last sample of the
-    latest block was captured; else a block counts as captured when it is given.
+    A live source may give in ``captured_at`` the time (``time.monotonic``) at which the last sample
+    of the latest block was captured; otherwise a block counts as captured when it is yielded.
     """
 
     @property
@@ -62,7 +62,7 @@ class AudioSource(Protocol):
         """What it is, for the screen."""
 
     def blocks(self) -> Iterable[Samples]:
-        """Yield blocks of about 32 ms; a live source blocks until the next one is there."""
+        """Yield blocks of about 32 ms; a live source waits for the next one."""
 
     def close(self) -> None:
         """Stop the stream; safe to call twice and from another thread."""

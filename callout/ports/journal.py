@@ -1,4 +1,4 @@
-"""The journal port: where a session's records are kept."""
+"""The journal port: where a session's records are stored."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from callout.errors import CalloutError
 
 
 class JournalUnwritable(CalloutError):
-    """A record could not be kept (disk full, folder gone); what was there before is untouched."""
+    """A record could not be stored (disk full, folder gone); earlier records are untouched."""
 
 
 class JournalInUse(CalloutError):
@@ -24,13 +24,15 @@ class Journal(Protocol):
     """Path, for people."""
 
     def append(self, records: Sequence[JournalRecord]) -> None:
-        """Keep ``records``, all or none, and return only when they are on the disk.
+        """Store ``records``, all or none, and return only when they are on disk.
 
-        Raises JournalUnwritable when they cannot be kept.
+        Raises JournalUnwritable if they cannot be stored.
         """
 
     def news(self) -> str:
-        """Return, once, what became of the file (removed, replaced) and what was done about it."""
+        """Return, once, what happened to the file (removed, replaced) and what was done about
+        it.
+        """
 
     def close(self) -> None:
-        """Let the journal go; safe to call twice."""
+        """Release the journal; safe to call twice."""

@@ -1,4 +1,4 @@
-"""The listening port: from microphone (or recording) to utterances, as the runner sees it."""
+"""The listening port: from microphone (or recording) to utterances, as the runner uses it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from callout.core.model.heard import Heard
 
 
 class ListeningSink(Protocol):
-    """Where a listener reports; every call is safe from any thread and returns at once."""
+    """Receives what a listener reports; every call is safe from any thread and returns at once."""
 
     def on_heard(
         self,
@@ -26,10 +26,12 @@ class ListeningSink(Protocol):
         """
 
     def on_speech(self) -> None:
-        """Report that a person has begun to speak; over the tool, only where that is heard."""
+        """Report that a person has begun to speak; while the tool speaks, only if barge-in is
+        detected.
+        """
 
     def on_disturbed(self, notice: SoundNotice) -> None:
-        """Report that the sound is spoilt, or better again; listening goes on."""
+        """Report that the sound is degraded, or good again; listening continues."""
 
     def on_failure(self, message: str, hint: str = "") -> None:
         """Report that listening is over or interrupted; the session continues on the keyboard."""
@@ -43,25 +45,28 @@ class Listener(Protocol):
 
     @property
     def name(self) -> str:
-        """What hears, for the screen ("microphone, embedded recogniser"); empty: nothing does."""
+        """The source and recogniser, for the screen ("microphone, embedded recogniser"); empty:
+        none.
+        """
 
     def start(self, sink: ListeningSink) -> None:
-        """Open the source; trouble is reported to ``sink``, never raised."""
+        """Open the source; errors are reported to ``sink``, never raised."""
 
     def listen(self, candidates: CandidateSet, attempt: int = 1) -> None:
         """Arm for an item and report every utterance until told otherwise.
 
-        attempt: 1 for the first try at the item; more, so that evidence can add up.
+        attempt: 1 for the first attempt at the item, then counting up, so that evidence can
+        accumulate.
         """
 
     def stop_listening(self) -> None:
-        """Drop the utterance under way and report nothing until armed again."""
+        """Discard the current utterance and report nothing until armed again."""
 
     def tool_speaks(self, now: bool) -> None:
-        """Learn that the tool's own voice begins (True), or is silent again."""
+        """Note that the tool's own voice begins (True) or has stopped."""
 
     def taken(self) -> None:
-        """Learn that the utterance reported last has been dealt with (a recording may go on)."""
+        """Note that the last reported utterance has been handled (a recording may continue)."""
 
     def close(self) -> None:
         """Stop the source; safe to call twice."""

@@ -1,4 +1,4 @@
-"""What the tool plays, sample by sample, for an ear that removes it from what it hears."""
+"""What the tool plays, sample by sample, so that an ear can remove it from what it hears."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ class PlayedPart:
     rate: int
     """Samples a second."""
     at: float
-    """``time.monotonic`` at which the first of them is heard, as the driver says."""
+    """``time.monotonic`` at which the first sample is audible, according to the driver."""
 
 
 class PlayedSound(Protocol):
     """A device that keeps what it was given."""
 
     def taken(self) -> list[PlayedPart]:
-        """Return what was given since the last call, in order; nothing where none is known."""
+        """Return what was given since the last call, in order; nothing if unknown."""

@@ -11,13 +11,14 @@ class Speaker(Protocol):
     name: str
 
     def say(self, text: str) -> bool:
-        """Speak ``text`` and return when it is over: True if spoken, False if cut or failed.
+        """Speak ``text`` and return when it is over: True if spoken, False if interrupted or
+        failed.
 
         Never raises and never outlasts its deadline (a few seconds plus a time per word).
         """
 
     def stop(self) -> None:
-        """Cut the speech under way; safe from another thread and when nothing is spoken."""
+        """Stop the current speech; safe from another thread and when nothing is being spoken."""
 
     def close(self) -> None:
         """End the voice; safe to call twice."""

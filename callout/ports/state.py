@@ -1,4 +1,4 @@
-"""The state port: tells a session the positions of the aircraft's controls."""
+"""The state port: reports the positions of the aircraft's controls to a session."""
 
 from __future__ import annotations
 
@@ -8,19 +8,19 @@ from callout.core.state.board import Board, Move
 
 
 class StateSink(Protocol):
-    """Takes what a source reports, from any thread."""
+    """Receives what a source reports, from any thread."""
 
     def on_state(self, board: Board, moves: tuple[Move, ...]) -> None:
-        """Take what is known now, and what has moved since the last report.
+        """Report what is known now, and what has moved since the last report.
 
         Times are those of the clock that the source was given.
         """
 
     def on_state_lost(self, message: str, hint: str = "") -> None:
-        """Take the news that nothing comes any more."""
+        """Report that nothing is coming any more."""
 
     def on_state_back(self) -> None:
-        """Take the news that state comes again."""
+        """Report that state is coming again."""
 
 
 class StateSource(Protocol):
@@ -30,10 +30,10 @@ class StateSource(Protocol):
     """What it is, in words; empty: there is none."""
 
     def start(self, sink: StateSink) -> None:
-        """Begin to report; raises CalloutError where it cannot."""
+        """Begin to report; raises CalloutError on failure."""
 
     def asked(self, item_id: str, attempt: int = 1) -> None:
-        """Learn what is being asked, before it is listened for."""
+        """Note what is being asked, before listening begins."""
 
     def close(self) -> None:
-        """End; safe to call twice."""
+        """Stop; safe to call twice."""

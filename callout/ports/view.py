@@ -16,19 +16,19 @@ class View(Protocol):
         """Begin, showing the safety note."""
 
     def show(self, view: ViewModel, news: Sequence[str]) -> None:
-        """Show the session; ``news`` are plain lines on what just happened."""
+        """Show the session; ``news`` are plain lines about what just happened."""
 
     def typing(self, text: str) -> None:
         """Show the reply being typed."""
 
     def redraw(self) -> None:
-        """Draw again: the screen has another size."""
+        """Draw again: the size of the screen has changed."""
 
     def notice(self, message: str, hint: str = "") -> None:
-        """Show trouble that is not part of the session."""
+        """Show an error that is not part of the session."""
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
         """End with the summary, the journal's path and the safety note."""
 
     def close(self) -> None:
-        """Give the screen back; safe to call twice."""
+        """Restore the screen; safe to call twice."""

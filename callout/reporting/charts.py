@@ -1,4 +1,4 @@
-"""Drawing with Matplotlib: one look for all charts, as SVG that goes into a page."""
+"""Drawing with Matplotlib: one look for all charts, as SVG for embedding in a page."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ WIDTH = 9.2
 NARROW = 4.9
 """The same for a phone: letters stay large enough to read at 350 pixels."""
 _TALLER = 0.7
-"""Inches more on a phone, where a legend has more rows."""
+"""Additional inches on a phone, where a legend has more rows."""
 _SIZE = 10.5
 FONT = "Atkinson Hyperlegible"
 
@@ -32,8 +32,8 @@ Paint = Callable[[Any], None]
 def draw_chart(paint: Paint, height: float, describe: str, name: str) -> str:
     """Return a chart in the report's look as two SVG elements, for wide and for narrow screens.
 
-    height: inches. describe: what it shows, for those who cannot see it. name: unique in the page.
-    Raises CalloutError without Matplotlib.
+    height: inches. describe: alternative text. name: unique in the page. Raises CalloutError
+    without Matplotlib.
     """
     wide, narrow = (
         _drawn(paint, size, describe, f"{name}-{kind}")
@@ -58,7 +58,7 @@ def is_narrow(axes: Any) -> bool:
 
 
 def colour(name: str) -> str:
-    """Return the stand-in of one of the style's colours."""
+    """Return the placeholder for one of the style's colours."""
     return MARKERS[name]
 
 
@@ -136,7 +136,7 @@ def _inline_svg(svg: str, describe: str) -> str:
 
 _INK, _MUTED, _RULE = MARKERS["ink"], MARKERS["muted"], MARKERS["rule"]
 _SETTINGS: Any = {
-    "text.parse_math": False,  # a dollar sign in a name begins no formula
+    "text.parse_math": False,  # a dollar sign in a name must not begin a formula
     "svg.fonttype": "none",
     "font.family": [FONT, "DejaVu Sans", "sans-serif"],
     "font.size": _SIZE,

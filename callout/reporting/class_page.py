@@ -27,7 +27,7 @@ MARKS = {
 
 
 def class_page(report: ClassReport, today: date, safety: str) -> str:
-    """Return the page; raise CalloutError without its library. today: for what is late."""
+    """Return the page; raise CalloutError without its library. today: to mark what is overdue."""
     return render_page(
         template_environment(),
         "class.html",
@@ -46,7 +46,7 @@ def class_page(report: ClassReport, today: date, safety: str) -> str:
 
 
 def class_lines(report: ClassReport, today: date, safety: str) -> Iterator[str]:
-    """Yield the class, one fact a line."""
+    """Yield the class, one fact per line."""
     yield from words.lead_lines(report, today)
     yield words.standard_line(report.standard)
     yield "Agreed and open"

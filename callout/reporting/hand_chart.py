@@ -1,4 +1,4 @@
-"""The path of the hands over the panels in a flow, beside the path that is taught."""
+"""The path of the hands over the panels in a flow, beside the taught path."""
 
 from __future__ import annotations
 
@@ -12,11 +12,11 @@ from callout.reporting.charts import colour, draw_chart, put_legend
 
 _HEIGHT = 4.2
 _ASIDE = 1.6
-"""Centimetres between the two ways, so that both can be seen."""
+"""Centimetres between the two paths, so that both are visible."""
 
 
 def hand_chart(session: SessionFact, number: int) -> str:
-    """Return both ways as SVG; empty where nobody could see, or the places are not known."""
+    """Return both paths as SVG; empty if the hands were not seen or the places are unknown."""
     places = {panel: place for panel, place in session.flow_panels if place is not None}
     taught = [panel for panel, _ in session.flow_panels if panel in places]
     gone = [panel for panel in session.hand_way if panel in places]

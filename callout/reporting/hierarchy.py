@@ -1,4 +1,4 @@
-"""One model behind every page: does something change at the same items, sessions taken whole?
+"""One model behind every page: does something change at the same items, with sessions as clusters?
 
 Penalised regression of what happened at each meeting of an item (deviation: logistic; reply time:
 linear on its logarithm). Every item has an effect of its own, drawn towards that of its list, and
@@ -8,10 +8,10 @@ when is then no change of the person (Mundlak, Econometrica 46:69, 1978; Neuhaus
 Biometrics 54:638, 1998). Meetings of one session are alike, so errors are taken by session (Liang
 and Zeger, Biometrika 73:13, 1986), each enlarged by what the fit took out of it, with Satterthwaite
 degrees of freedom (Bell and McCaffrey, Survey Methodology 28:169, 2002), fewer where a few sessions
-make up most of the error (Pan and Wall, Statistics in Medicine 21:1429, 2002). Such errors come
-out too small where slips are few, so a change is told only where the score test, whose errors are
-those of no change, tells it too (Rao, Proc. Cambridge Phil. Soc. 44:50, 1948; by sessions: Boos,
-The American Statistician 46:327, 1992).
+make up most of the error (Pan and Wall, Statistics in Medicine 21:1429, 2002). Such errors come out
+too small where slips are few, so a change is told only where the score test, whose errors are those
+of no change, tells it too (Rao, Proc. Cambridge Phil. Soc. 44:50, 1948; by sessions: Boos, The
+American Statistician 46:327, 1992).
 
 A library for mixed or marginal models was weighed: it is a heavy dependency and has no such small-
 sample errors for several effects. These are a hundred lines.
@@ -29,10 +29,10 @@ from callout.reporting.significance import scipy_stats
 
 Numbers = Any
 ITEM_SPREAD, LIST_SPREAD = 1.0, 1.0
-"""Spread of items in a list, and of lists, on the scale of log odds. Our choice, wide."""
+"""Spread of items in a list, and of lists, in log odds. Our choice, wide."""
 ROUNDS = 40
 _STILL = 1e9
-"""Weight that holds the change at none."""
+"""Weight that forces the change to zero."""
 _LEVEL = 0.05
 
 
@@ -41,10 +41,10 @@ class Meetings:
     """One person's meetings with items, one entry each."""
 
     happened: Numbers
-    """0 or 1, or a number to be explained by a straight line."""
+    """0 or 1, or a number for a linear model."""
     days: Numbers
     items: Numbers
-    """Number of the item, from 0, the same item of another aircraft being another one."""
+    """Number of the item, from 0; the same item of another aircraft counts as another."""
     lists: Numbers
     """Number of the list of each meeting, from 0."""
     sessions: Numbers
@@ -53,16 +53,16 @@ class Meetings:
 
 @dataclass(frozen=True, slots=True)
 class Slope:
-    """Change in one unit of time, at the same items."""
+    """Change per unit of time, at the same items."""
 
     change: float
-    """On the logit, or on the log of seconds."""
+    """In logits, or in the log of seconds."""
     error: float
     """Its standard error."""
     freedom: float
     """Degrees of freedom of its t distribution."""
     p: float
-    """Two-sided."""
+    """Two-sided p-value."""
     low: float
     high: float
     """95 % interval."""
@@ -70,13 +70,13 @@ class Slope:
     """Shrunken level of each item at the mean time."""
 
     def least(self, power: float = 0.8) -> float:
-        """Return the smallest change that would be shown with this chance."""
+        """Return the smallest change that would be detected with this probability."""
         t = scipy_stats().t
         return float((t.ppf(0.975, self.freedom) + t.ppf(power, self.freedom)) * self.error)
 
 
 def slope_of(found: Meetings, *, logistic: bool = True) -> Slope | None:
-    """Return the change; None where no item was met at two times, or nothing varies."""
+    """Return the change; None if no item was met at two times, or nothing varies."""
     model = _Model(found, logistic)
     if model.sessions < 3 or not model.varies():
         return None
@@ -84,7 +84,7 @@ def slope_of(found: Meetings, *, logistic: bool = True) -> Slope | None:
 
 
 class _Model:
-    """Normal equations with the item effects taken out of them (they stand on a diagonal)."""
+    """Normal equations with the item effects eliminated (they form a diagonal)."""
 
     def __init__(self, found: Meetings, logistic: bool) -> None:
         self.logistic = logistic
@@ -104,13 +104,13 @@ class _Model:
         self.item_ridge = ITEM_SPREAD**-2.0
 
     def varies(self) -> bool:
-        """Say whether time passes within an item, and anything happened at all."""
+        """Say whether time passes within an item, and whether anything happened at all."""
         return bool(np.ptp(self.x[:, 0]) > 0 and np.ptp(self.y) > 0)
 
     def fit(self, still: bool = False) -> tuple[Numbers, Numbers]:
         """Return the effects and the items' levels (Newton's steps to the penalised maximum).
 
-        still: with no change over time.
+        still: without change over time.
         """
         ridge = self.ridge + np.where(np.arange(len(self.ridge)), 0.0, _STILL * still)
         fixed, level = np.zeros(self.x.shape[1]), np.zeros(self.count)
@@ -149,7 +149,9 @@ class _Model:
         return max(1, len(self.y) - self.count - 2)
 
     def score_test(self) -> float:
-        """Return the two-sided p of no change, by what each session pulls away from it."""
+        """Return the two-sided p-value of no change, from each session's contribution to the
+        score.
+        """
         fixed, level = self.fit(still=True)
         mean, weight = self._mean(fixed, level)
         pull, _ = self._pull(weight)
@@ -158,15 +160,17 @@ class _Model:
         return 2 * float(scipy_stats().norm.sf(abs(float(error.sum())) / size)) if size else 1.0
 
     def _pull(self, weight: Numbers) -> tuple[Numbers, float]:
-        """Return what each meeting adds to the change, all else fitted; and its plain variance."""
+        """Return each meeting's contribution to the change, with everything else fitted, and its
+        variance.
+        """
         cross, inverse, whole = self._equations(weight)
         part = np.linalg.solve(whole, np.eye(self.x.shape[1])[0])
         return self.x @ part - (inverse * (cross.T @ part))[self.item], float(part[0])
 
     def told(self, fixed: Numbers, level: Numbers, score: float) -> Slope:
-        """Return the change with its error, sessions taken whole.
+        """Return the change with its error, with sessions as clusters.
 
-        score: p of the score test; the interval holds no change where that does not tell one.
+        score: p of the score test; the interval includes no change if that test detects none.
         """
         mean, weight = self._mean(fixed, level)
         pull, variance = self._pull(weight)
@@ -189,7 +193,7 @@ class _Model:
 
 
 def _freedom(hold: Numbers, squares: Numbers) -> float:
-    """Return the degrees of freedom: by design, or fewer where a few sessions decide it."""
+    """Return the degrees of freedom: by design, or fewer if a few sessions dominate."""
     design = float(np.sum(hold) ** 2 / np.sum(hold**2)) - 1
     scatter = float(np.sum((squares - squares.mean()) ** 2))
     seen = 2 * float(np.sum(squares)) ** 2 / scatter if scatter else design

@@ -1,4 +1,4 @@
-"""Reports as Markdown (CommonMark with tables), free text made harmless."""
+"""Reports as Markdown (CommonMark with tables), with free text made harmless."""
 
 from __future__ import annotations
 
@@ -25,13 +25,13 @@ def md_text(text: str) -> str:
 
 
 def _unlisted_start(found: re.Match[str]) -> str:
-    """Return the beginning of a line so that it begins no list, rule or heading."""
+    """Return the beginning of a line so that it starts no list, rule or heading."""
     mark = found.group(2)
     return f"{found.group(1)}{mark}\\" if mark.isdigit() else f"{found.group(1)}\\{mark}"
 
 
 def table_lines(head: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
-    """Yield the lines of a table; cells are taken as they are."""
+    """Yield the lines of a table; cells are taken unchanged."""
     yield f"| {' | '.join(head)} |"
     yield f"|{'|'.join(' --- ' for _ in head)}|"
     for row in rows:

@@ -105,7 +105,7 @@ def look_of(looked: Looked) -> PageLook:
 
 
 def moment_anchors(debrief: Debrief, number: int) -> dict[str, str]:
-    """Return where in the page a slip is shown again, by item."""
+    """Return the anchors of slips shown in detail, by item."""
     return {m.item_id: f"moment-{number}-{n}" for n, m in enumerate(debrief.moments)}
 
 

@@ -1,8 +1,8 @@
 """Colours of reports: one table for the page's style and for the charts.
 
-Every colour keeps 4.5:1 against its ground (WCAG 2.2, 1.4.3 and 1.4.11) in light, dark and print;
+Every colour has a contrast of at least 4.5:1 (WCAG 2.2, 1.4.3 and 1.4.11) in light, dark and print;
 none is the only sign of anything: words, shapes and hatching say the same. "wrong" and "unclear"
-differ in lightness too, so that those who confuse red and yellow tell them apart.
+also differ in lightness, for people who confuse red and yellow.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ DARK = {
     "band": "#8292a1",
 }
 MARKERS = {name: f"#0{n:x}0{n:x}f{n:x}" for n, name in enumerate(LIGHT, 1)}
-"""Stand-ins that charts are drawn with; in the page they become the style's own colours."""
+"""Placeholders that charts are drawn with; in the page they become the style's own colours."""
 
 
 def colour_style() -> str:
@@ -50,7 +50,7 @@ def colour_style() -> str:
 
 
 def themed_chart(svg: str) -> str:
-    """Return a chart with the stand-ins replaced by the style's variables."""
+    """Return a chart with the placeholders replaced by the style's variables."""
     known = {marker: name for name, marker in MARKERS.items()}
     pattern = re.compile("|".join(known), re.IGNORECASE)
     return pattern.sub(lambda found: f"var(--{known[found.group().lower()]})", svg)

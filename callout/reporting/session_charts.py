@@ -1,4 +1,4 @@
-"""The charts of one session: when what happened, and reply times against the person's own."""
+"""The charts of one session: what happened when, and reply times compared with the person's own."""
 
 from __future__ import annotations
 
@@ -33,9 +33,9 @@ _HEAD = 1.25
 
 
 def timeline_chart(debrief: Debrief, number: int, again: Mapping[str, str] = NOWHERE) -> str:
-    """Return the session's timeline as SVG: a row an item, holds hatched, breaks dashed.
+    """Return the session's timeline as SVG: a row per item, holds hatched, breaks dashed.
 
-    again: where in the page a slip is shown step by step, by item; its signs lead there.
+    again: anchors of slips shown step by step, by item; their symbols link there.
     """
     looked = debrief.asked
     rows = {x.item.item_id: n for n, x in enumerate(looked)}
@@ -133,7 +133,9 @@ def _break_words(mark: Mark) -> str:
 
 
 def times_chart(debrief: Debrief, number: int) -> str:
-    """Return first reply times as SVG, each beside what is usual for the person; "" without any."""
+    """Return first reply times as SVG, each beside the person's usual time; "" if there are
+    none.
+    """
     looked = [x for x in debrief.asked if x.item.reply_seconds is not None]
     if not looked:
         return ""
@@ -188,6 +190,6 @@ def _draw_session(axes: Any, looked: list[Looked]) -> None:
 
 
 def _is_marked(x: Looked) -> bool:
-    """Say whether the first reply is marked; fast and slow are said of the one that was right."""
+    """Say whether the first reply is marked; fast and slow refer to the right one."""
     marked = (x.item.fast or x.item.slow) and x.item.first_time
     return marked or x.against_usual == "slower than usual"

@@ -15,7 +15,7 @@ from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 
 FEW_WITH_TIES = 20
-"""Up to here ties are dealt with by permutation; above, the normal approximation will do."""
+"""Up to this size ties are handled by permutation; above it by the normal approximation."""
 _PERMUTATIONS = 9999
 _SEED = 20
 
@@ -31,7 +31,7 @@ class Kendall:
     slope: float
     low: float
     high: float
-    """Theil-Sen slope a unit of ``x``, with its 95 % interval."""
+    """Theil-Sen slope per unit of ``x``, with its 95 % interval."""
 
 
 def scipy_stats() -> Any:
@@ -60,7 +60,7 @@ def kendall_trend(x: Sequence[float], values: Sequence[float]) -> Kendall:
 
 
 def _permutation_p(values: Any) -> float:
-    """Return the two-sided p of Kendall's S, all orders or 9,999 drawn ones."""
+    """Return the two-sided p of Kendall's S, from all orders or 9,999 random ones."""
     import numpy as np
 
     first, second = np.triu_indices(len(values), 1)
@@ -81,7 +81,7 @@ def _permutation_p(values: Any) -> float:
 
 
 def drift_test(hits: Sequence[bool]) -> tuple[float, float]:
-    """Return (shift, two-sided p) of when hits fall within a sequence.
+    """Return (shift, two-sided p) for the position of hits within a sequence.
 
     shift: -1 all hits come first, 1 all come last (rank-biserial). p: Mann and Whitney on the
     places, exact while few; (0, 1) where all or none are hits.
@@ -134,9 +134,10 @@ def holm_adjusted(ps: Sequence[float]) -> list[float]:
 
 
 def least_found(runs: int, hits: int, total: int, level: float, power: float = 0.8) -> float | None:
-    """Return the smallest share at which Fisher's test finds an item so often; None for none.
+    """Return the smallest share at which Fisher's test detects an item with this power; None if
+    none.
 
-    runs: of the item; hits of total: what is usual elsewhere; level: of the single test.
+    runs: of the item; hits of total: the usual rate elsewhere; level: of the single test.
     """
     needed = next((n for n in range(runs + 1) if more_often(n, runs, hits, total) <= level), None)
     if needed is None:
@@ -150,7 +151,7 @@ Tally = Sequence[tuple[int, int]]
 
 
 def differ_in_sessions(one: Tally, other: Tally) -> float:
-    """Return the two-sided p that two shares differ, sessions taken whole (ratio estimates).
+    """Return the two-sided p that two shares differ, with sessions as clusters (ratio estimates).
 
     Cochran, Sampling Techniques, 3rd ed. (1977), section 3.12, with Welch's degrees of freedom;
     with too few sessions or without any spread, Fisher's exact test.
@@ -172,6 +173,6 @@ def _ratio(tally: Tally, hits: int, total: int) -> tuple[float, float]:
 
 
 def together(ps: Sequence[float]) -> float:
-    """Return one p for several one-sided ones (Stouffer 1949: sum of normal points)."""
+    """Return one p for several one-sided ones (Stouffer 1949: sum of normal quantiles)."""
     held = [min(1 - 1e-9, max(1e-300, p)) for p in ps]
     return float(scipy_stats().combine_pvalues(held, method="stouffer").pvalue)

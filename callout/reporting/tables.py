@@ -16,15 +16,15 @@ from callout.core.debrief.deviations import STUDY
 from callout.core.debrief.session import Debrief, Looked, SessionReport, classes_of
 
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-"""How a cell begins that a spreadsheet may take for a formula (OWASP, CSV Injection)."""
+"""Beginnings that make a spreadsheet read a formula (OWASP, CSV Injection)."""
 
 Row = Mapping[str, Any]
 
 
 def csv_text(rows: Iterable[Row], safety: str) -> str:
-    """Return ``rows`` as CSV (RFC 4180), the safety note as the last column of each row.
+    """Return ``rows`` as CSV (RFC 4180), with the safety note as the last column of each row.
 
-    A text that could begin a formula gets an apostrophe before it; numbers stay numbers.
+    A text that could begin a formula gets a leading apostrophe; numbers stay numbers.
     """
     table = [{**row, "note": safety} for row in rows] or [{"note": safety}]
     out = io.StringIO()
@@ -51,13 +51,13 @@ def harmless_cell(value: Any) -> str:
 
 
 def json_text(value: Any, safety: str) -> str:
-    """Return ``value`` as JSON text (RFC 8259) with the safety note; no number is not a number."""
+    """Return ``value`` as JSON text (RFC 8259) with the safety note; NaN never occurs."""
     found = {"safety": safety, **_plain_value(value)}
     return json.dumps(found, ensure_ascii=True, indent=2, allow_nan=False) + "\n"
 
 
 def debrief_rows(report: SessionReport) -> Iterable[Row]:
-    """Yield one row an item."""
+    """Yield one row per item."""
     for debrief in report.debriefs:
         for looked in debrief.items:
             yield _item_row(debrief, looked)

@@ -1,4 +1,4 @@
-"""A time axis on which long holds are drawn shorter, so that the items stay readable."""
+"""A time axis on which long holds are shortened, so that the items stay readable."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from callout.core.debrief.shown import clock_words
 from callout.core.debrief.timeline import SpanKind, Timeline
 
 _SHARE = 0.12
-"""A hold is drawn as long as this share of the time worked, at most."""
+"""Maximum drawn length of a hold, as a share of the working time."""
 _STEPS = (5, 10, 15, 30, 60, 120, 300, 600, 1200, 3600)
 _MOST_TICKS = 10
 
@@ -35,7 +35,7 @@ def time_axis(axes: Any, timeline: Timeline) -> None:
 
 
 def axis_knots(timeline: Timeline) -> tuple[list[float], list[float]]:
-    """Return times and where each is drawn, in seconds of an unshortened axis; at least two."""
+    """Return times and their drawn positions, in seconds of an unshortened axis; at least two."""
     end = max(timeline.end, 1.0)
     holds = [s for s in timeline.spans if s.doing is SpanKind.HOLD]
     worked = end - sum(s.end - s.begin for s in holds)
@@ -64,7 +64,7 @@ def axis_ticks(timeline: Timeline, length: float) -> list[float]:
 
 
 def _warp_times(np: Any, values: Any, before: list[float], after: list[float]) -> Any:
-    """Map piecewise, beyond the ends with slope one."""
+    """Map piecewise, with slope one beyond the ends."""
     values = np.asarray(values, dtype=float)
     inside = np.interp(values, before, after)
     return inside + np.minimum(values - before[0], 0) + np.maximum(values - before[-1], 0)

@@ -42,7 +42,7 @@ def months_chart(trends: Trends) -> str:
 
 
 def rates_chart(lines: Sequence[TrendLine], name: str, what: str) -> str:
-    """Return rates with their intervals as SVG, a row a group; "" without any hit."""
+    """Return rates with their intervals as SVG, a row per group; "" without any hit."""
     chosen = [line for line in lines if line.any.hits][:MOST_ITEMS]
     if not chosen:
         return ""

@@ -119,7 +119,7 @@ def _trend_lines(trends: Trends, safety: str) -> Iterator[str]:
 
 
 def trend_rows(trends: Trends) -> Iterator[Mapping[str, Any]]:
-    """Yield one row a group and cause, for a spreadsheet."""
+    """Yield one row per group and cause, for a spreadsheet."""
     groups = (
         ("phase", trends.phases),
         ("list", trends.lists),

@@ -1,4 +1,4 @@
-"""A child process that makes sound, asked in JSON lines and killed when it hangs."""
+"""A child process that makes sound; it takes JSON lines and is killed if it hangs."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ LATE: Reply = {"ok": False, "late": True, "error": "the voice did not finish in 
 class SoundChild:
     """Owns at most one child process; ``ask`` from one thread, ``kill`` from any.
 
-    command: what to run instead of the voice process (it is given the scratch folder last).
+    command: what to run instead of the voice process (the scratch folder is its last argument).
     """
 
     def __init__(self, command: Sequence[str] = _COMMAND) -> None:
@@ -37,7 +37,7 @@ class SoundChild:
         """True until a process has answered once: it may still be starting."""
 
     def start(self) -> None:
-        """Start the process unless it runs already; raises OSError if the system refuses."""
+        """Start the process unless it is running; raises OSError if the system refuses."""
         with self._change:
             if self._closed or (self._process and self._process.poll() is None):
                 return
@@ -57,9 +57,9 @@ class SoundChild:
     ) -> Reply:
         """Send a request and return its reply; a late child is killed and LATE returned.
 
-        ``cancelled`` is looked at right before sending: who sets it and then calls ``kill`` can
-        be sure that the request is not carried out. A child that dies or was killed gives ``ok``
-        False as well; this never raises.
+        ``cancelled`` is checked right before sending: a caller that sets it and then calls ``kill``
+        can be sure that the request is not carried out. A child that dies or is killed also gives
+        ``ok`` False; this never raises.
         """
         try:
             self.start()
@@ -91,7 +91,7 @@ class SoundChild:
         return reply if isinstance(reply, dict) else {"ok": False, "error": f"odd reply: {line!r}"}
 
     def kill(self) -> None:
-        """End the process at once, with whatever it started; safe when there is none."""
+        """End the process and its children at once; safe if there is none."""
         with self._change:
             process, self._process = self._process, None
         if process is not None:

@@ -1,4 +1,4 @@
-"""Which of the platform's voices a person means."""
+"""Selects one of the platform's voices."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ Described = Mapping[str, Any]
 
 
 def choose_voice(voices: Sequence[Described], wanted: str) -> Described | None:
-    """Return the voice meant by ``wanted``: its id, its name, its language or a part of the name.
+    """Return the voice that ``wanted`` means: its id, its name, its language or a part of the name.
 
-    Upper and lower case are alike; the first that fits best wins; None when nothing fits.
+    Case is ignored; the first of the best matches wins; None if nothing matches.
     """
     name = wanted.casefold().strip()
     if not name:

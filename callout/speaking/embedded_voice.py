@@ -1,4 +1,4 @@
-"""The embedded voice behind the speaking port: rendered ahead, heard at once, cut at once."""
+"""The embedded voice behind the speaking port: rendered ahead, starts and stops at once."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from callout.speaking.outlets import Outlet, StreamOutlet, found_outlet
 
 USUAL_RATE = 180
 _START_S = 10.0
-"""Allowed for loading the weights and opening the device."""
+"""Time limit for loading the weights and opening the device."""
 _MOST_AHEAD = 64
 _MOST_FAILURES = 2
 
 
 class EmbeddedVoice:
-    """Speaks with the weights in the package; no other program or library is asked.
+    """Speaks with the weights in the package; needs no other program or library.
 
-    rate: words a minute; volume: 0 to 1; timbre: which of the two voices. All may be set at any
-    moment and hold from the next ``say``. Weights and device are loaded in the background. After
-    a second failure in a row ``failure`` says why and the voice stays silent until ``revive``.
+    rate: words per minute; volume: 0 to 1; timbre: which of the two voices. All may be set at any
+    time and apply from the next ``say``. Weights and device are loaded in the background. After a
+    second consecutive failure ``failure`` says why, and the voice stays silent until ``revive``.
     """
 
     name = "voice"
@@ -56,9 +56,9 @@ class EmbeddedVoice:
         self._worker.start()
 
     def say(self, text: str) -> bool:
-        """Speak and return when it is over: True if spoken, False if cut or failed.
+        """Speak and return when it is over: True if spoken, False if interrupted or failed.
 
-        Never raises; at once False when silent for good.
+        Never raises; returns False at once after a permanent failure.
         """
         with self._one_at_a_time:
             if self._closed.is_set() or self.failure:
@@ -112,7 +112,7 @@ class EmbeddedVoice:
         return False
 
     def sound(self, tone: Floats, rate: int) -> bool:
-        """Let a short tone be heard over whatever is said; False where it cannot be."""
+        """Play a short tone over the speech; False if that is impossible."""
         outlet = self._outlet
         if not isinstance(outlet, StreamOutlet):
             return False
@@ -123,12 +123,12 @@ class EmbeddedVoice:
         return True
 
     def stop(self) -> None:
-        """Cut the speech under way."""
+        """Stop the current speech."""
         if self._speaking.is_set():
             self._cut.set()
 
     def prepare(self, texts: Iterable[str]) -> None:
-        """Render what may be said soon, in the background; replaces what was to be prepared."""
+        """Render what may be said soon, in the background; replaces earlier preparations."""
         self._ahead = list(texts)[:_MOST_AHEAD]
         self._due.release()
 
@@ -160,7 +160,7 @@ class EmbeddedVoice:
             self._outlet = self._make_outlet()
         except CalloutError as error:
             self._fault = error
-        except Exception as error:  # told with the next ``say``
+        except Exception as error:  # reported with the next ``say``
             self._fault = EngineUnavailable(sentences.voice_not_loaded(error))
         self._loaded.set()
 

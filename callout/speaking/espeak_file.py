@@ -1,8 +1,8 @@
 """Speech to a file through pyttsx3's espeak driver, waiting where the driver does not.
 
 That driver plays through a program whose failure it ignores, so the file is played here. Its
-``runAndWait`` comes back after a hundredth of a second whether the speech is finished or not, and
-cancels whatever the engine is still busy with when it begins: a setting, and the speech with it.
+``runAndWait`` returns after a hundredth of a second whether the speech is finished or not, and when
+it begins it cancels whatever the engine is still doing: a setting, and with it the speech.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _SETTLE_S = 1.0
 _FINISH_S = 30.0
 _STEP_S = 0.002
 _REST_S = 0.02
-"""The engine is busy for a moment after it has taken a setting."""
+"""The engine is busy for a moment after a setting."""
 _TRIES = 3
 _HEADER = 44
 """Bytes of a WAV file without sound."""
@@ -38,7 +38,7 @@ class EspeakFile:
         self._finished.set()
 
     def set(self, name: str, value: object) -> None:
-        """Set ``rate``, ``volume`` or ``voice`` and wait until the engine says it has it."""
+        """Set ``rate``, ``volume`` or ``voice`` and wait until the engine confirms it."""
         if _same_voice(self._engine.getProperty(name), value):
             return
         self._engine.setProperty(name, value)
@@ -50,7 +50,7 @@ class EspeakFile:
         time.sleep(_REST_S)
 
     def write(self, text: str, path: Path) -> None:
-        """Speak ``text`` into a WAV file; raises EngineUnavailable if none comes."""
+        """Speak ``text`` into a WAV file; raises EngineUnavailable if none is made."""
         for _ in range(_TRIES):
             self._write(text, path)
             if path.stat().st_size > _HEADER or not any(map(str.isalnum, text)):

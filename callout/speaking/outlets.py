@@ -1,4 +1,4 @@
-"""Where rendered speech sounds: one PortAudio stream, or a program that plays a file."""
+"""Where rendered speech is played: one PortAudio stream, or a program that plays a file."""
 
 from __future__ import annotations
 
@@ -23,10 +23,10 @@ from callout.speaking.played_log import PlayedLog
 from callout.speaking.tones import tone_over_speech
 
 _STALL_S = 2.0
-"""A device that takes no sound for so long has gone."""
+"""A device that accepts no sound for this long has gone."""
 _STEP_S = 0.01
 _LATENCY_S = 0.08
-"""Asked of the device: short enough to fall silent at once, long enough not to stutter."""
+"""Requested latency: short enough to stop at once, long enough not to stutter."""
 
 
 class Outlet(Protocol):
@@ -35,20 +35,20 @@ class Outlet(Protocol):
     name: str
 
     def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
-        """Play the parts one after the other; True at the end, False as soon as ``cut`` is set.
+        """Play the parts in sequence; True at the end, False as soon as ``cut`` is set.
 
-        Raises DeviceNotFound or EngineUnavailable when nothing can be played.
+        Raises DeviceNotFound or EngineUnavailable if nothing can be played.
         """
 
     def close(self) -> None:
-        """Let the device go; safe to call twice."""
+        """Release the device; safe to call twice."""
 
 
 class StreamOutlet:
     """One output stream, opened at the device's own rate and kept open.
 
-    began, ended: ``time.monotonic`` at which the last thing played could first and last be heard.
-    log: keeps what is played, for an ear that takes it out. ``library`` stands in for sounddevice.
+    began, ended: ``time.monotonic`` at which the last sound was first and last audible. log: keeps
+    what is played, for an ear that removes it. ``library`` replaces sounddevice.
     """
 
     def __init__(
@@ -67,13 +67,13 @@ class StreamOutlet:
         self._rate = 0
         self._due: deque[Floats] = deque()
         self._tone: Floats | None = None
-        """A tone, and below it what speech is multiplied by meanwhile."""
+        """A tone, and below it the factor applied to speech meanwhile."""
         self._change = threading.Lock()
         self._taken = 0
         self._forget: Any = None
 
     def open(self) -> None:
-        """Open the device unless it is open; raises as ``play`` does."""
+        """Open the device unless it is open; raises like ``play``."""
         if self._stream is not None:
             return
         library = self._library or portaudio.load_library()
@@ -88,7 +88,7 @@ class StreamOutlet:
         self._forget = portaudio.before_refresh(self.close)
 
     def _start(self, library: Any, device: portaudio.Device, channels: int) -> None:
-        self._rate = device.rate  # known before the first callback comes
+        self._rate = device.rate  # known before the first callback
         with quiet_stderr():
             stream = library.OutputStream(
                 device=device.index,
@@ -106,7 +106,7 @@ class StreamOutlet:
         self._stream = stream
 
     def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
-        """Play the parts one after the other; see ``Outlet``."""
+        """Play the parts in sequence; see ``Outlet``."""
         self.open()
         self.began = self.ended = 0.0
         convert = RateConverter(rate, self._rate) if rate != self._rate else None
@@ -122,9 +122,9 @@ class StreamOutlet:
         return spoken
 
     def sound(self, tone: Floats, rate: int) -> None:
-        """Let a short tone be heard over whatever is said, which gives way; raises as ``play``.
+        """Play a short tone over the speech, which is lowered meanwhile; raises like ``play``.
 
-        It goes through the same stream, so that an ear takes it out too.
+        It goes through the same stream, so that an ear removes it too.
         """
         self.open()
         same = rate == self._rate
@@ -137,7 +137,7 @@ class StreamOutlet:
             self._due.append(samples)
 
     def _wait(self, cut: threading.Event) -> bool:
-        """Wait until all has been heard; raises DeviceNotFound when the device takes nothing."""
+        """Wait until everything has been heard; raises DeviceNotFound if the device stalls."""
         taken, since = self._taken, time.monotonic()
         while self._due or time.monotonic() < self.ended:
             if cut.wait(_STEP_S):
@@ -160,7 +160,7 @@ class StreamOutlet:
         while filled < count and self._due:
             try:
                 part = self._due.popleft()
-            except IndexError:  # cut between the two
+            except IndexError:  # interrupted between the two
                 break
             piece, rest = part[: count - filled], part[count - filled :]
             frames[filled : filled + len(piece)] = piece[:, None]
@@ -187,7 +187,7 @@ class StreamOutlet:
             self._tone = later
 
     def close(self) -> None:
-        """Let the device go; what is being played ends."""
+        """Release the device; playing stops."""
         with self._change:
             stream, self._stream = self._stream, None
             forget, self._forget = self._forget, None
@@ -204,7 +204,7 @@ class StreamOutlet:
 
 
 def _seconds_until_heard(when: Any) -> float:
-    """Return the seconds until a callback's first frame is heard, as the driver says."""
+    """Return the seconds until a callback's first frame is audible, according to the driver."""
     heard = float(getattr(when, "outputBufferDacTime", 0.0) or 0.0)
     now = float(getattr(when, "currentTime", 0.0) or 0.0)
     return min(max(0.0, heard - now), 1.0) if heard and now else 0.0
@@ -219,7 +219,7 @@ class ProgramOutlet:
         self._folder = tempfile.TemporaryDirectory(prefix="callout-voice-")
 
     def play(self, parts: Iterable[Floats], rate: int, cut: threading.Event) -> bool:
-        """Play the parts one after the other; see ``Outlet``."""
+        """Play the parts in sequence; see ``Outlet``."""
         import soundfile
 
         path = Path(self._folder.name) / "speech.wav"
@@ -239,7 +239,7 @@ class ProgramOutlet:
 
 
 def found_outlet(device_name: str | None = None, *, log: PlayedLog | None = None) -> Outlet:
-    """Return an outlet that is open; raises the reason why there is none."""
+    """Return an open outlet; raises the reason if there is none."""
     outlet = StreamOutlet(device_name, log=log)
     try:
         outlet.open()

@@ -18,7 +18,7 @@ class PlayedLog:
         self._parts: deque[PlayedPart] = deque(maxlen=_MOST)
 
     def add(self, samples: Floats, rate: int, at: float) -> None:
-        """Keep one mono buffer, the first sample of which is heard at ``at``."""
+        """Keep one mono buffer whose first sample is audible at ``at``."""
         self._parts.append(PlayedPart(samples, rate, at))
 
     def taken(self) -> list[PlayedPart]:

@@ -52,7 +52,7 @@ def _resample_mono(mono: Floats, rate: int, wanted: int) -> Floats:
 
 
 def without_tail(mono: Floats, rate: int) -> Floats:
-    """Return speech without the silence that engines put after it; listening can begin sooner."""
+    """Return speech without the silence that engines append; listening can begin sooner."""
     loud = np.flatnonzero(np.abs(mono) > _SILENCE)
     end = int(loud[-1]) + round(_TAIL_S * rate) if len(loud) else 0
     return mono[:end]

@@ -19,7 +19,7 @@ class SilentSpeaker:
         self._closed = False
 
     def say(self, text: str) -> bool:
-        """Return True when the time is over (nothing failed), False when cut or closed."""
+        """Return True when the time is over (nothing failed), False if interrupted or closed."""
         if self._closed:
             return False
         self._cut.clear()
@@ -28,7 +28,7 @@ class SilentSpeaker:
         return not self._cut.wait(len(text.split()) * 60 / self.words_per_minute)
 
     def stop(self) -> None:
-        """Cut the wait under way."""
+        """Stop the current wait."""
         self._cut.set()
 
     def close(self) -> None:

@@ -11,7 +11,7 @@ from callout.speaking.played_log import PlayedLog
 from callout.speaking.voice import ChildVoice
 
 BUILT_IN, BUILT_IN_LOW, PLATFORM = "built-in", "built-in low", "platform"
-"""The embedded voice, the same one deeper, and the usual voice of the platform."""
+"""The embedded voice, a deeper version of it, and the platform's usual voice."""
 
 
 def speaker_of(

@@ -14,9 +14,9 @@ _START_S = 5.0
 
 
 class TonePlayer:
-    """Plays tones one after the other from its own thread and process.
+    """Plays tones in sequence from its own thread and process.
 
-    A tone that cannot sound is left out: after two failures in a row ``failure`` says why and
+    A tone that cannot be played is skipped: after two consecutive failures ``failure`` says why and
     nothing more is tried. volume: 0 to 1.
     """
 
@@ -57,9 +57,9 @@ class TonePlayer:
 
 
 class TonesOverVoice:
-    """Sounds tones through the built-in voice's own output, where speech gives way to them.
+    """Plays tones through the built-in voice's own output, where speech is lowered for them.
 
-    Where the voice has no output of that kind, a player of its own serves.
+    If the voice has no such output, a separate player is used.
     """
 
     def __init__(self, voice: EmbeddedVoice, *, volume: float = 1.0) -> None:

@@ -1,4 +1,4 @@
-"""Short tones for match, mismatch and unclear, made in code."""
+"""Short tones for match, mismatch and unclear, synthesised."""
 
 from __future__ import annotations
 
@@ -14,9 +14,9 @@ _FADE_S = 0.008
 """Raised-cosine ends: an edge would click."""
 _LEVEL = 0.25
 _SPEECH_BELOW = 0.35
-"""What is said is so much quieter (9 dB) while a tone sounds over it."""
+"""Speech is lowered by this factor (9 dB) while a tone plays over it."""
 _EASE_S = 0.01
-"""Time in which it gives way, and comes back."""
+"""Time for lowering and restoring the speech."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,9 @@ TONES: dict[Verdict, tuple[Note, ...]] = {
     Verdict.MISMATCH: (Note(294, 0.16), Note(0, 0.05), Note(294, 0.16)),
     Verdict.UNCLEAR: (Note(523, 0.07), Note(0, 0.03), Note(494, 0.07)),
 }
-"""Told apart by rhythm as well as pitch: quick and rising, two long and low, two short and even."""
+"""Distinguished by rhythm as well as pitch: quick and rising, two long and low, two short and
+even.
+"""
 
 
 def verdict_tone(verdict: Verdict) -> NDArray[np.float32]:

@@ -10,15 +10,15 @@ from callout.remedy import system_install
 from callout.speaking.child import Reply, SoundChild
 
 RATE = 180
-"""Words a minute."""
+"""Words per minute."""
 _START_S = 10.0
-"""Allowed for starting the process and the engine, the first time only."""
+"""Time limit for starting the process and the engine, the first time only."""
 _DEVICE_S = 3.0
-"""Allowed for opening the device."""
+"""Time limit for opening the device."""
 _WORD_S = 0.5
-"""Allowed for a word at 180 a minute, half as much again as it takes."""
+"""Time limit per word at 180 per minute: half as much again as needed."""
 _LETTERS = 6.0
-"""Letters to a word: an unbroken string is spelled out and takes longer."""
+"""Letters per word: an unbroken string is spelled out and takes longer."""
 _MOST_FAILURES = 2
 
 
@@ -34,9 +34,9 @@ class VoiceName:
 class ChildVoice:
     """Speaks through pyttsx3 in its own process, which is killed to stop it or when it hangs.
 
-    rate: words a minute; volume: 0 to 1; voice: an id, a name or a language ("en-gb"). All three
-    may be set at any moment and hold from the next ``say``. After a second failure in a row
-    ``failure`` says why and the voice stays silent until ``revive``.
+    rate: words per minute; volume: 0 to 1; voice: an id, a name or a language ("en-gb"). All three
+    may be set at any time and apply from the next ``say``. After a second consecutive failure
+    ``failure`` says why, and the voice stays silent until ``revive``.
     """
 
     name = "voice"
@@ -56,7 +56,7 @@ class ChildVoice:
         self.failure = ""
         self.hint = ""
         self.note = ""
-        """What is worth telling about the last ``say``, such as an unknown voice's name."""
+        """What is worth reporting about the last ``say``, such as an unknown voice's name."""
         self._start_s, self._device_s, self._word_s = start_s, device_s, word_s
         self._child = child or SoundChild()
         self._one_at_a_time = threading.Lock()
@@ -67,9 +67,10 @@ class ChildVoice:
         self._warm()
 
     def say(self, text: str) -> bool:
-        """Speak and return when it is over: True if spoken, False if cut or failed.
+        """Speak and return when it is over: True if spoken, False if interrupted or failed.
 
-        Never raises, never outlasts ``deadline(text)``; at once False when silent for good.
+        Never raises, never exceeds ``deadline(text)``; returns False at once after a permanent
+        failure.
         """
         with self._one_at_a_time:
             if self._closed or self.failure:
@@ -94,13 +95,13 @@ class ChildVoice:
             self._speaking.clear()
 
     def deadline(self, text: str) -> float:
-        """Return the seconds after which speech of ``text`` is given up."""
+        """Return the seconds after which speech of ``text`` is abandoned."""
         words = max(len(text.split()), len(text) / _LETTERS) + sum(map(str.isdigit, text))
         starting = self._start_s if self._child.fresh else 0.0
         return starting + self._device_s + words * self._word_s * max(1.0, RATE / self.rate)
 
     def stop(self) -> None:
-        """Cut the speech under way by ending its process; a new one starts with the next word."""
+        """Stop the current speech by ending its process; a new one starts with the next word."""
         if self._speaking.is_set():
             self._cut.set()
             self._child.kill()
@@ -111,7 +112,7 @@ class ChildVoice:
         self._failures = 0
 
     def voices(self) -> tuple[VoiceName, ...]:
-        """Return the platform's voices; raises EngineUnavailable when there is no engine."""
+        """Return the platform's voices; raises EngineUnavailable if there is no engine."""
         with self._one_at_a_time:
             reply = self._child.ask({"do": "voices"}, self._start_s)
         if not reply["ok"]:
@@ -146,7 +147,7 @@ class ChildVoice:
         return False
 
     def _warm(self) -> None:
-        """Have the process ready before it is needed; a refusal shows with the next ``say``."""
+        """Have the process ready before it is needed; a failure shows with the next ``say``."""
         try:
             self._child.start()
         except OSError as error:
@@ -154,7 +155,7 @@ class ChildVoice:
 
 
 def voice_available(child: SoundChild | None = None) -> tuple[bool, str, str]:
-    """Return whether speech can sound here, what was found, and the remedy (may be empty)."""
+    """Return whether speech can be heard here, what was found, and the remedy (may be empty)."""
     child = child or SoundChild()
     try:
         reply = child.ask({"do": "probe"}, _START_S + _DEVICE_S)

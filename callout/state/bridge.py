@@ -1,4 +1,4 @@
-"""A small bridge: sends a state port what it is given, and reconnects when it is cut off."""
+"""A small bridge: sends state to a state port, and reconnects after an interruption."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from collections.abc import Mapping
 from callout.core.state.messages import SEQUENCE, VERSION
 
 WHOLE_S = 1.0
-"""A snapshot at least this often; changes at once."""
+"""Maximum time between snapshots, in seconds; changes are sent at once."""
 AGAIN_S = 0.5
-"""Rest before it tries to connect again."""
+"""Pause before it tries to connect again."""
 
 Values = Mapping[str, str | float]
 
@@ -31,7 +31,7 @@ class Bridge:
         self._tried_at = -AGAIN_S
 
     def tell(self, values: Values) -> None:
-        """Send what changed, and all of it now and then."""
+        """Send what has changed, and a full snapshot at intervals."""
         now = time.monotonic()
         if self._socket is None and not self._connected(now):
             return
@@ -45,7 +45,7 @@ class Bridge:
         self._sent = dict(values)
 
     def close(self) -> None:
-        """Hang up."""
+        """Disconnect."""
         if self._socket is not None:
             self._socket.close()
             self._socket = None

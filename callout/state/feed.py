@@ -1,4 +1,4 @@
-"""One stream, fed line by line from any thread, and reported a few times in a second at most."""
+"""One stream, fed line by line from any thread, and reported at most a few times per second."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ from callout.ports.state import StateSink
 from callout.state.recording import recorded
 
 REPORT_S = 0.02
-"""Least time between two reports; whatever moves meanwhile comes with the next one."""
+"""Minimum time between two reports; moves in between come with the next one."""
 LOST_S = 5.0
-"""Silence after which nothing is known any more, and that is said."""
+"""Silence after which nothing is known any more, which is then reported."""
 MOST_MOVES = 10_000
-"""Moves kept for one report."""
+"""Maximum number of moves kept for one report."""
 LINES_S = 1_000
-"""Lines a second from one peer at most; the rest is counted and left out."""
+"""Maximum lines per second from one peer; the rest is counted and dropped."""
 MOST_PEERS = 64
 
 
 class Feed:
     """Turns lines into reports.
 
-    clock: seconds, never going backwards. record: takes every line with the time it came at.
+    clock: seconds, never going backwards. record: receives every line with its time of arrival.
     """
 
     def __init__(
@@ -54,7 +54,7 @@ class Feed:
 
     @property
     def stream(self) -> Stream:
-        """What has come so far."""
+        """What has arrived so far."""
         with self._lock:
             return self._stream
 
@@ -64,7 +64,7 @@ class Feed:
             self._sink, self._began, self._dirty = sink, self._clock(), True
 
     def stop(self) -> None:
-        """Report no more."""
+        """Stop reporting."""
         with self._lock:
             self._sink = None
 
@@ -84,19 +84,19 @@ class Feed:
         self.report()
 
     def refuse(self, fault: Fault) -> None:
-        """Count a line that was not even read."""
+        """Count a line that was not even parsed."""
         with self._lock:
             self._stream = counted(self._stream, fault)
 
     def gone(self, peer: str) -> None:
-        """Take the news that a connection closed."""
+        """Note that a connection closed."""
         with self._lock:
             self._stream = gone(self._stream, peer)
             self._dirty = True
         self.report(now=True)
 
     def report(self, *, now: bool = False) -> None:
-        """Report what has changed, unless that was done a moment ago; call it now and then."""
+        """Report what has changed, unless the last report is recent; call it regularly."""
         at = self._clock()
         with self._lock:
             lost, sink = self._is_lost(at), self._sink

@@ -29,14 +29,14 @@ LOOPBACK = "127.0.0.1"
 PORT = 8770
 MAX_CONNECTIONS = 8
 HELLO_S = 10.0
-"""How long a connection may take to say hello."""
+"""Time limit for a connection to say hello."""
 TICK_S = 0.1
 _START_S = 5.0
 _STOP_S = 3.0
 
 
 class PortUnavailable(CalloutError):
-    """Nothing can be listened for."""
+    """The port cannot be opened."""
 
 
 def draw_token() -> str:
@@ -45,7 +45,7 @@ def draw_token() -> str:
 
 
 class StatePort:
-    """Feeds what bridges send. port: 0 for any free one. token: empty only on loopback."""
+    """Accepts state from bridges. port: 0 for any free one. token: empty only on loopback."""
 
     def __init__(
         self, feed: Feed, address: str = LOOPBACK, port: int = PORT, token: str = ""
@@ -84,7 +84,7 @@ class StatePort:
         self.feed.start(sink)
 
     def asked(self, item_id: str, attempt: int = 1) -> None:
-        """Nothing depends on it: the aircraft is live."""
+        """Ignored: the aircraft is live."""
 
     def close(self) -> None:
         """Stop listening; safe to call twice."""
@@ -134,13 +134,13 @@ class StatePort:
             await self._let_go()
 
     async def _let_go(self) -> None:
-        """End what is still connected."""
+        """Close the remaining connections."""
         own = asyncio.current_task()
         others = [task for task in asyncio.all_tasks() if task is not own]
         for task in others:
             task.cancel()
         await asyncio.gather(*others, return_exceptions=True)
-        for _ in range(5):  # what was closed is let go in the loop's next rounds
+        for _ in range(5):  # closed connections are released in the loop's next rounds
             await asyncio.sleep(0)
 
     async def _connected(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
@@ -160,7 +160,7 @@ class StatePort:
     async def _serve_one(
         self, line: Callable[[], Awaitable[str | bytes | None]], peer: str
     ) -> None:
-        """Take the lines of one connection, a right hello first."""
+        """Read the lines of one connection, which must begin with a valid hello."""
         if self._open >= MAX_CONNECTIONS:
             self.feed.refuse(Fault.TOO_MANY)
             return
@@ -192,7 +192,7 @@ class StatePort:
         return True
 
     async def _web(self, loop: asyncio.AbstractEventLoop) -> asyncio.Server | None:
-        """Open the WebSocket where its package is there; TCP and UDP need none."""
+        """Open the WebSocket if its package is installed; TCP and UDP need none."""
         try:
             from callout.state.websocket import handlers
         except ImportError:

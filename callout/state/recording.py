@@ -1,4 +1,4 @@
-"""A recorded stream: each line with the time, or the item, at which it came."""
+"""A recorded stream: each line with the time, or the item, at which it arrived."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ LONGEST_LINE = 200_000
 
 
 class RecordingUnusable(CalloutError):
-    """A file is no recording of a stream."""
+    """A file that is not a recording of a stream."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,12 @@ class Entry:
     """One line of a recording."""
 
     line: str
-    """As it came."""
+    """As it arrived."""
     at: float | None = None
     """Seconds from the beginning; None: when ``asked`` is asked."""
     asked: str = ""
     attempt: int = 1
-    """The try at it for which it waits, 1 first, as ``try`` in the file."""
+    """The attempt at the item it waits for, from 1; ``try`` in the file."""
     peer: str = "recording"
 
 
@@ -97,10 +97,10 @@ def _due(entry: Entry, item_id: str, attempt: int) -> bool:
 
 
 class RecordedState:
-    """Plays a recording: by its times, or at the items that it names.
+    """Plays a recording, by its times or at the items that it names.
 
-    At items, time stands still in it: what held holds until the next is asked, as with recorded
-    replies. Only the age that a message states itself counts.
+    In a recording by items, time is frozen: each state lasts until the next item is asked, as with
+    recorded replies. Only the age given in a message itself counts.
     """
 
     def __init__(
@@ -121,13 +121,13 @@ class RecordedState:
         self._played = 0
 
     def start(self, sink: StateSink) -> None:
-        """Begin to play."""
+        """Start to play."""
         self._sink, self._began = sink, self._clock()
         if not self._cued:
             threading.Thread(target=self._play, name="state", daemon=True).start()
 
     def asked(self, item_id: str, attempt: int = 1) -> None:
-        """Play what is to come when ``item_id`` is asked."""
+        """Play the lines for the moment when ``item_id`` is asked."""
         entries = []
         while self._cued and self._entries and _due(self._entries[0], item_id, attempt):
             entries.append(self._entries.popleft())
@@ -135,7 +135,7 @@ class RecordedState:
             self._report(entries, self._played * 1e-6)
 
     def close(self) -> None:
-        """Play no more."""
+        """Stop playing."""
         self._closed.set()
         self._sink = None
 

@@ -1,4 +1,4 @@
-"""A bridge that speaks WebSocket: one message, one line."""
+"""A WebSocket bridge: one message is one line."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ Serve = Callable[[Lines, str], Awaitable[None]]
 
 
 def handlers(serve: Serve, address: str) -> web.Server:
-    """Return what serves each connection that arrives at ``address``."""
+    """Return the handlers for connections that arrive at ``address``."""
 
     async def answer(request: web.BaseRequest) -> web.StreamResponse:
         upgrade = web.WebSocketResponse(max_msg_size=LONGEST, compress=False, heartbeat=10.0)

@@ -1,4 +1,4 @@
-"""One query, and what it gives."""
+"""One query and its result."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _FETCHED: Final = 2_000
 
 @dataclass(frozen=True, slots=True)
 class QueryAnswer:
-    """A table: what a query gave."""
+    """A table: the result of a query."""
 
     columns: tuple[str, ...]
     rows: Iterator[tuple[object, ...]]
@@ -50,8 +50,8 @@ class QuerySection:
 def ask_collection(connection: DuckDBPyConnection, sql: str) -> QueryAnswer:
     """Run one reading statement; raise CollectionInvalid saying what is wrong with it.
 
-    It ignores Ctrl-C and the time: code that somebody else wrote is run in a process of
-    its own (app/reports/querying).
+    It ignores Ctrl-C and the time: foreign code is run in a process of its own
+    (app/reports/querying).
     """
     duckdb = duckdb_library()
     try:
@@ -87,14 +87,14 @@ def _failing() -> Iterator[None]:
         raise CollectionInvalid(sentences.QUERY_OUT_OF_MEMORY, hint) from error
     except duckdb.Error as error:
         raise CollectionInvalid(sentences.query_failed(first_line(error)), _HELP) from error
-    except UnicodeDecodeError as error:  # the library cuts its own message inside a letter
+    except UnicodeDecodeError as error:  # the library cuts its own message inside a character
         raise CollectionInvalid(sentences.QUERY_FAILED_UNREADABLY, _HELP) from error
     except (OverflowError, ValueError) as error:
         raise CollectionInvalid(sentences.QUERY_VALUE_TOO_LARGE, sentences.CAST_TO_TEXT) from error
 
 
 def _result_rows(result: DuckDBPyConnection) -> Iterator[tuple[object, ...]]:
-    """Yield the rows; the library works some of them out only now, and can fail here too."""
+    """Yield the rows; the library computes some of them only now, and can fail here too."""
     while rows := _next_rows(result):
         yield from rows
 
@@ -107,7 +107,7 @@ def _next_rows(result: DuckDBPyConnection) -> list[tuple[object, ...]]:
 def standard_report(
     connection: DuckDBPyConnection, names: Sequence[str] = REPORT
 ) -> Iterator[QuerySection]:
-    """Yield the standard report; what several queries need is worked out once."""
+    """Yield the standard report; what several queries need is computed once."""
     for name in PARTIALS:
         connection.execute(f"CREATE TEMP TABLE {name}_once AS SELECT * FROM {name}")
         connection.execute(f"CREATE OR REPLACE TEMP VIEW {name} AS SELECT * FROM {name}_once")

@@ -1,4 +1,4 @@
-"""The standard report over Parquet files, its parts worked out by several workers.
+"""The standard report over Parquet files, computed in parts by several workers.
 
 Each worker is a process (of this machine, or of others that see the same files) with a database of
 its own. It sends back counts, which add up exactly, and reply times in whole milliseconds, some two
@@ -37,8 +37,8 @@ def spread_report(
 ) -> Iterator[QuerySection]:
     """Yield the standard report on the Parquet files in ``folder``.
 
-    elsewhere: a scheduler whose workers do it; else ``workers`` processes are started here.
-    memory: what each worker's database, and the one that puts the parts together, may hold.
+    elsewhere: a scheduler whose workers do the work; otherwise ``workers`` processes are started
+    here. memory: limit for each worker's database, and for the one that combines the parts.
     """
     files = parquet_files(folder.resolve(), "items")
     if not files:
@@ -56,7 +56,7 @@ def spread_report(
 
 
 def shares_of(files: Sequence[Path], workers: int) -> list[list[str]]:
-    """Return the files in shares of about the same size, largest first; none is empty."""
+    """Return the files in shares of about equal size, largest first; none is empty."""
     shares: list[list[str]] = [[] for _ in range(min(workers, len(files)))]
     sizes = [0] * len(shares)
     for path in sorted(files, key=lambda p: (-p.stat().st_size, p)):
@@ -86,7 +86,7 @@ def partial_results(paths: Sequence[str], memory: str) -> dict[str, bytes]:
 def _gather_partials(
     where: Path, shares: Sequence[list[str]], workers: int, memory: str, elsewhere: Elsewhere
 ) -> None:
-    """Write what the workers send into ``where``, each part as it comes."""
+    """Write what the workers send into ``where``, each part as it arrives."""
     with several_workers(workers, elsewhere) as share:
         wanted = [(paths, memory) for paths in shares]
         for number, parts in enumerate(share(partial_results, wanted)):

@@ -23,13 +23,13 @@ from callout.store.listing import Listing
 from callout.store.staging import Known, Staged, create_tables, insert_staged
 
 FORMAT: Final = "2"
-"""Version of the tables; a file of another one is made again."""
+"""Version of the tables; a file of another version is rebuilt."""
 _KEYS: Final = {"sessions": "session_id", "items": "session_id", "replies": "session_id"}
 _KEYS_OF: Final = {"list": _KEYS, "flight": {"flights": "flight"}}
 
 
 def compression_of(path: Path) -> str:
-    """Return how the database at ``path`` is to be compressed: as the library chooses."""
+    """Return how to compress the database at ``path``: as the library chooses."""
     return "auto"
 
 
@@ -57,7 +57,7 @@ class Collection:
 
     @staticmethod
     def remove(path: Path) -> None:
-        """Delete a collection, so that it can be made again; raise when it is something else."""
+        """Delete a collection, so that it can be rebuilt; raise if it is something else."""
         with path.open("rb") as file:
             head = file.read(12)
         if head and head[8:] != b"DUCK":
@@ -67,7 +67,7 @@ class Collection:
 
     @property
     def id(self) -> str:
-        """Letters that tell this collection from any other."""
+        """Random letters that identify this collection."""
         return str(self._about()["id"])
 
     @contextmanager
@@ -102,12 +102,12 @@ class Collection:
         return dict(self._base.execute(asked, [ids]).fetchall())
 
     def drop(self, paths: Sequence[str]) -> None:
-        """Take out journals that are no longer there; copies of theirs are looked at again."""
+        """Remove journals that no longer exist; copies of theirs are examined again."""
         with self._change():
             self._drop(paths)
 
     def forget(self, sessions: Sequence[str]) -> None:
-        """Take out sessions and flights by their id, also journals that only bear it as a name."""
+        """Remove sessions and flights by id, also journals that only have it as a name."""
         asked = (
             "SELECT path FROM journals WHERE list_contains($ids::VARCHAR[], id) OR "
             "list_contains($ids::VARCHAR[], parse_filename(path, true))"
@@ -115,7 +115,7 @@ class Collection:
         self.drop([row[0] for row in self._base.execute(asked, {"ids": sessions}).fetchall()])
 
     def fill_from(self, path: Path, tables: Sequence[str]) -> None:
-        """Take all rows of another collection, and its id, into this one, which is empty."""
+        """Copy all rows of another collection, and its id, into this empty one."""
         self._base.execute(f"ATTACH {quoted_sql(str(path))} AS old (READ_ONLY)")
         for table in tables:
             self._base.execute(f"INSERT INTO {table} BY NAME SELECT * FROM old.{table}")
@@ -139,12 +139,12 @@ class Collection:
         return dict(sorted(found.fetchall()))
 
     def schools(self, table: str, month: str) -> list[str]:
-        """Return the schools with rows of a month."""
+        """Return the schools with rows in a month."""
         asked = f"SELECT DISTINCT school FROM {table} WHERE month = ? ORDER BY 1"
         return [row[0] for row in self._base.execute(asked, [month]).fetchall()]
 
     def write_month(self, table: str, month: str, school: str, path: Path) -> int:
-        """Write the rows of one table, month and school as Parquet; return how many there are."""
+        """Write the rows of one table, month and school as Parquet; return their number."""
         chosen = (
             f"SELECT * FROM {table} WHERE month = {quoted_sql(month)} "
             f"AND school = {quoted_sql(school)}"
@@ -153,7 +153,7 @@ class Collection:
         return int(self._base.execute(f"COPY ({chosen}) {target}").fetchone()[0])
 
     def close(self) -> None:
-        """Write everything into the one file and close it."""
+        """Write everything into one file and close it."""
         self._base.close()
 
     def _create(self) -> None:
@@ -212,7 +212,7 @@ class Collection:
         ask(f"DELETE {chosen}", [paths])
 
     def _mark(self, ids: Sequence[str]) -> None:
-        """Note that the months of these sessions and flights change."""
+        """Note that the months of these sessions and flights changed."""
         self._base.execute(
             "INSERT OR REPLACE INTO months SELECT month, nextval('changes') FROM ("
             "SELECT month FROM sessions WHERE session_id IN (SELECT unnest($ids::VARCHAR[])) UNION "

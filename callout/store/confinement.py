@@ -1,4 +1,4 @@
-"""What a process gives up for good before it runs code that somebody else wrote.
+"""What a process gives up for good before it runs foreign code.
 
 Linux: memory through the limit of writable memory (setrlimit(2), RLIMIT_DATA); files and programs
 through Landlock (landlock(7)), which any process may ask for. Elsewhere nothing is given up, and
@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Final
 
 _CREATE, _ADD, _RESTRICT = 444, 445, 446
-"""Numbers of the Landlock calls, the same for every kind of processor but one (alpha)."""
+"""Numbers of the Landlock calls, the same for every processor type but one (alpha)."""
 _VERSION: Final = 1
 _BENEATH: Final = 1
 _NO_NEW_PRIVILEGES: Final = 38
@@ -26,19 +26,19 @@ _REMOVE_FOLDER, _REMOVE_FILE = 1 << 4, 1 << 5
 _MAKE_FOLDER, _MAKE_FILE = 1 << 7, 1 << 8
 _FIRST: Final = (1 << 13) - 1
 _MOVE, _TRUNCATE = 1 << 13, 1 << 14
-"""Rights that came with the second and third version."""
+"""Rights added in the second and third version."""
 _SCRATCH: Final = _WRITE | _REMOVE_FOLDER | _REMOVE_FILE | _MAKE_FOLDER | _MAKE_FILE
 _TCP: Final = 3
 """To listen and to connect, since the fourth version."""
 _SPARE: Final = 128 << 20
 _THREAD: Final = 16 << 20
-"""Bytes for each thread of the library: its stack and what it keeps ready."""
+"""Bytes for each thread of the library: its stack and reserves."""
 
 
 def limit_memory(held: int) -> bool:
-    """Let this process take a quarter more than ``held`` bytes, besides what it has already.
+    """Let this process use at most a quarter more than ``held`` bytes, in addition to what it has.
 
-    Also no dump of memory is left when it ends badly. Returns False where there is no such limit.
+    Also disables core dumps. Returns False if the system has no such limit.
     """
     if sys.platform != "linux":
         return False
@@ -57,8 +57,8 @@ def limit_memory(held: int) -> bool:
 def only_read(scratch: Path | None = None) -> bool:
     """From now on change no file (outside ``scratch``), start no program and open no connection.
 
-    Holds for the calling thread and for those that it starts. Returns False where the system has
-    no such thing.
+    Applies to the calling thread and to those it starts. Returns False if the system cannot do
+    this.
     """
     if sys.platform != "linux":
         return False

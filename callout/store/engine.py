@@ -1,4 +1,4 @@
-"""The database library, opened so that a query can do nothing but read what it is given."""
+"""The database library, opened so that a query can only read what it is given."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection
 
 MEMORY: Final = "1GB"
-"""What the database may hold in memory; what does not fit goes to a temporary folder."""
+"""Memory limit of the database; what does not fit goes to a temporary folder."""
 _AMOUNT: Final = re.compile(r"(\d{1,6}(?:\.\d{1,6})?) ?([KMGT])(i?)B", re.IGNORECASE)
 _SPILL: Final = 20
-"""How many times its memory a query may write to its temporary folder."""
+"""Size of the temporary folder of a query, as a multiple of its memory."""
 _QUERIES: Final = files("callout") / "data" / "queries"
 PARTIALS: Final = ("counts", "times", "clusters")
-"""Queries whose results over parts of the data can be put under one another."""
+"""Queries whose results over parts of the data can be concatenated."""
 _CLOSED: Final = {
     "python_enable_replacements": False,
     "autoinstall_known_extensions": False,
@@ -36,16 +36,16 @@ _CLOSED: Final = {
 
 
 class CollectionInvalid(CalloutError):
-    """A collection cannot be opened or asked."""
+    """A collection cannot be opened or queried."""
 
 
 def query_text(name: str) -> str:
-    """Return a shipped query, with the comment that says what it is for."""
+    """Return a shipped query, with its comment that says what it is for."""
     return (_QUERIES / f"{name}.sql").read_text(encoding="utf-8")
 
 
 def duckdb_library() -> Any:
-    """Return the library; raise CalloutError with the command that brings it."""
+    """Return the library; raise CalloutError with the command that installs it."""
     try:
         import duckdb
     except ImportError as error:
@@ -55,7 +55,7 @@ def duckdb_library() -> Any:
 
 
 def bytes_of(memory: str) -> int:
-    """Return how much "500MB" or "2GiB" is; raise CollectionInvalid when it is no amount."""
+    """Return "500MB" or "2GiB" in bytes; raise CollectionInvalid if it is not an amount."""
     found = _AMOUNT.fullmatch(memory)
     if not found:
         hint = sentences.SIZE_HINT
@@ -65,7 +65,7 @@ def bytes_of(memory: str) -> int:
 
 
 def connect_database(path: str, memory: str, threads: int = 0, read_only: bool = False) -> Any:
-    """Return a connection; raise CollectionInvalid when the file is no database or in use."""
+    """Return a connection; raise CollectionInvalid if the file is not a database or is in use."""
     duckdb = duckdb_library()
     bytes_of(memory)
     options = {**_CLOSED, "memory_limit": memory, **({"threads": threads} if threads else {})}
@@ -86,9 +86,9 @@ def open_for_reading(
 ) -> Iterator[DuckDBPyConnection]:
     """Open a collection, or a folder of Parquet files made from one, for queries.
 
-    The tables are there, and the macros and views of the standard report. No other file can be
-    read or written, no extension loaded, and no setting changed. scratch: folder for what does not
-    fit in memory, instead of a new one.
+    It has the tables, and the macros and views of the standard report. No other file can be read or
+    written, no extension loaded, and no setting changed. scratch: folder for what does not fit in
+    memory, instead of a new one.
     """
     if not target.exists():
         hint = sentences.NO_COLLECTION_HINT
@@ -133,7 +133,7 @@ def view_of(table: str, paths: Sequence[Path]) -> str:
 
 
 def first_line(error: Exception) -> str:
-    """Return what the database says is wrong, without its suggestions."""
+    """Return the database's error message without its suggestions."""
     return str(error).splitlines()[0].rstrip(".") if str(error) else type(error).__name__
 
 

@@ -1,4 +1,4 @@
-"""A list of every collection that was made, so that a person can be removed from all of them."""
+"""A list of every collection ever made, so that a person can be removed from all of them."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from callout.errors import CalloutError
 from callout.outlet import save_text
 
 LISTED: Final = "collections.txt"
-"""Name of the list, in the tool's data folder: one collection a line, as JSON."""
+"""Name of the list, in the tool's data folder: one collection per line, as JSON."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +23,13 @@ class Made:
     """A database file, and a folder of Parquet files made from it."""
 
     database: str
-    """Whole path."""
+    """Absolute path."""
     parquet: str = ""
-    """Whole path; empty: none."""
+    """Absolute path; empty: none."""
 
 
 def note_made(listed: Path, database: Path, parquet: Path | None = None) -> None:
-    """Add a collection to the list before it is made; raises CalloutError when that cannot be."""
+    """Add a collection to the list before it is made; raises CalloutError on failure."""
     made = Made(str(database.resolve()), str(parquet.resolve()) if parquet else "")
     if made in collections_made(listed):
         return
@@ -47,7 +47,7 @@ def note_made(listed: Path, database: Path, parquet: Path | None = None) -> None
 
 
 def collections_made(listed: Path) -> tuple[Made, ...]:
-    """Return what is on the list, each once, oldest first; a line that is none is passed over."""
+    """Return the list without duplicates, oldest first; invalid lines are skipped."""
     return tuple(dict.fromkeys(_lines(listed)))
 
 
@@ -63,9 +63,9 @@ def _lines(listed: Path) -> Iterator[Made]:
 
 
 def strike_lost(listed: Path) -> None:
-    """Take out collections that somebody deleted: their path may be a name.
+    """Remove collections that somebody deleted: their path may contain a name.
 
-    Where the folder is missing too, as on a disk that is not connected, they stay on the list.
+    If the folder is missing too, as on a disk that is not connected, they stay on the list.
     """
     known = collections_made(listed)
     left = [made for made in known if not is_deleted(made)]
@@ -74,7 +74,7 @@ def strike_lost(listed: Path) -> None:
 
 
 def is_deleted(made: Made) -> bool:
-    """Say whether a collection is gone from a folder that is still there."""
+    """Say whether a collection is missing from a folder that still exists."""
     database = Path(made.database)
     parquet = bool(made.parquet) and Path(made.parquet).exists()
     return database.parent.is_dir() and not database.exists() and not parquet

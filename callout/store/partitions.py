@@ -1,7 +1,7 @@
-"""A collection as Parquet files, one a table, school and month, for other programs and workers.
+"""A collection as Parquet files, one per table, school and month, for other programs and workers.
 
-No finer: a folder for every person as well wrote a million rows in 83 s instead of 7 s, into 4,800
-files of nine times the size that took twelve times as long to read.
+Not finer: with a folder for every person as well, a million rows took 83 s instead of 7 s to write,
+into 4,800 files of nine times the size that took twelve times as long to read.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ from callout.store.collection import Collection
 from callout.store.engine import CollectionInvalid, parquet_files
 
 STATE: Final = "months.json"
-"""What the files were made from; without it all are written again."""
+"""What the files were made from; without it all are rewritten."""
 
 
 def write_months(collection: Collection, folder: Path) -> Iterator[Path]:
-    """Write the months that have changed since, and yield each file written.
+    """Write the months that have changed, and yield each file written.
 
-    Files of months that are no longer there are removed. Each file is whole or the old one.
+    Files of months that no longer exist are removed. Each file is either complete or the old one.
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -70,7 +70,7 @@ def _write_month(collection: Collection, folder: Path, month: str) -> Iterator[P
 
 
 def school_folder(school: str) -> str:
-    """Return the name of a school's folder: no other school has the same, and none leads out."""
+    """Return the name of a school's folder: unique, and never outside the collection."""
     return f"school={quote(school, safe=' ').replace('.', '%2E')}"
 
 

@@ -1,7 +1,7 @@
 """Removes sessions from a collection so that none of their bytes remain in its files.
 
-A database that deletes rows keeps their bytes until it needs the place. So what is left is written
-into a new file, and that takes the place of the old one.
+A database that deletes rows keeps their bytes until it needs the space. So the remaining rows are
+written into a new file, which replaces the old one.
 """
 
 from __future__ import annotations
@@ -27,7 +27,9 @@ _KEPT = (*TABLES, "journals", "months")
 
 
 def rebuild_database(path: Path, memory: str = MEMORY) -> None:
-    """Write a closed collection again from its rows; the old file stays until the new is whole."""
+    """Rewrite a closed collection from its rows; the old file stays until the new one is
+    complete.
+    """
     fresh = path.with_name(f"{path.name}.fresh")
     _remove_database(fresh)
     before = os.umask(0o077)
@@ -52,7 +54,7 @@ def _remove_database(path: Path) -> None:
 
 
 def sessions_kept(path: Path) -> list[tuple[str, object, str, str]]:
-    """Return id, beginning, person and flight of every session and flight of a collection."""
+    """Return id, beginning, person and flight of every session and flight in a collection."""
     asked = (
         "SELECT session_id, began, person, flight FROM sessions "
         "UNION ALL SELECT flight, began, person, '' FROM flights"
@@ -63,7 +65,7 @@ def sessions_kept(path: Path) -> list[tuple[str, object, str, str]]:
 
 
 def take_out(path: Path, parquet: Path | None, sessions: Sequence[str]) -> None:
-    """Remove sessions and flights from a collection, and from the Parquet files made of it."""
+    """Remove sessions and flights from a collection, and from the Parquet files made from it."""
     with closing(Collection(path)) as collection:
         collection.forget(sessions)
         if parquet and parquet.is_dir():
@@ -72,7 +74,7 @@ def take_out(path: Path, parquet: Path | None, sessions: Sequence[str]) -> None:
 
 
 def mentions(target: Path, person: str, sessions: Iterable[str]) -> Iterator[str]:
-    """Yield what a collection, or a folder of its Parquet files, still holds of them."""
+    """Yield what a collection, or a folder of its Parquet files, still contains about them."""
     ids = list(sessions)
     name = r"\s+".join(_literal(part) for part in person.split())
     with open_for_reading(target) as connection:

@@ -1,4 +1,4 @@
-"""A scheduler, or a worker, in this process until it is interrupted."""
+"""Runs a scheduler or a worker in this process until it is interrupted."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _GIVE_UP_S = 10
 
 
 def run_scheduler(keys: Path, host: str, port: int, told: Told) -> None:
-    """Run a scheduler; ``told`` is given its address once it listens. Raises CalloutError."""
+    """Run a scheduler; ``told`` is called with its address once it listens. Raises CalloutError."""
     distributed, security = load_library(), security_of(keys)
 
     async def serve() -> None:
@@ -32,7 +32,7 @@ def run_scheduler(keys: Path, host: str, port: int, told: Told) -> None:
 
 
 def run_worker(address: str, keys: Path, host: str, told: Told) -> None:
-    """Run a worker of one thread until it is interrupted. Raises CalloutError."""
+    """Run a single-threaded worker until it is interrupted. Raises CalloutError."""
     distributed, security = load_library(), security_of(keys)
 
     async def work() -> None:

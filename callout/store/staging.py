@@ -28,7 +28,7 @@ Columns = Mapping[str, NDArray[Any]]
 
 @dataclass(frozen=True, slots=True)
 class Known:
-    """A journal as it was when it was last looked at."""
+    """A journal as it was last seen."""
 
     path: str
     root: str
@@ -36,9 +36,9 @@ class Known:
     size: int
     """Bytes of the journal when it was read."""
     modified: int
-    """Nanoseconds, as the file system tells."""
+    """Nanoseconds, as given by the file system."""
     holds: str = ""
-    """"list" or "flight"; empty when it could not be read."""
+    """"list" or "flight"; empty if it could not be read."""
     id: str = ""
     """Id of its session or flight."""
     flight: str = ""
@@ -159,7 +159,9 @@ def insert_staged(base: Any, staged: Staged) -> None:
 
 
 def _insert(base: Any, table: str, columns: Columns) -> None:
-    """Insert rows as whole columns: three times as fast as lists, a hundred times as rows."""
+    """Insert rows as whole columns: three times as fast as lists, a hundred times as fast as
+    rows.
+    """
     if not any(map(len, columns.values())):
         return
     base.register("arrived", columns)

@@ -26,24 +26,24 @@ from callout.store.processes import Share, in_order, local_processes
 
 CERTIFICATE, KEY = "callout-cluster.pem", "callout-cluster.key"
 _PATIENCE_S: Final = 5.0
-"""How long a scheduler may take to answer."""
+"""Time limit for a scheduler to answer."""
 
 
 @dataclass(frozen=True, slots=True)
 class Elsewhere:
-    """A scheduler that runs already."""
+    """A scheduler that is already running."""
 
     address: str = ""
-    """As tls://192.168.1.20:8786; empty: workers are started here."""
+    """Such as tls://192.168.1.20:8786; empty: workers are started here."""
     keys: Path | None = None
-    """Folder with the certificate and key of all who take part."""
+    """Folder with the shared certificate and key."""
 
 
 HERE: Final = Elsewhere()
 
 
 def make_keys(folder: Path) -> None:
-    """Write a certificate and its key for a cluster; raises CalloutError where there are some."""
+    """Create a certificate and its key for a cluster; raises CalloutError if they exist."""
     made = load_library().security.Security.temporary()
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     for name, text in ((CERTIFICATE, made.tls_ca_file), (KEY, made.tls_scheduler_key)):
@@ -57,7 +57,7 @@ def make_keys(folder: Path) -> None:
 
 
 def security_of(keys: Path) -> Any:
-    """Return what the library needs to prove itself; raises CalloutError without the files."""
+    """Return the library's TLS credentials; raises CalloutError without the files."""
     certificate, key = (str(keys / name) for name in (CERTIFICATE, KEY))
     for path in (certificate, key):
         if not Path(path).is_file():
@@ -73,7 +73,7 @@ def security_of(keys: Path) -> Any:
 
 @contextmanager
 def several_workers(workers: int, elsewhere: Elsewhere = HERE) -> Iterator[Share]:
-    """Give what has others work on shares; raises CalloutError when there is nobody to do so."""
+    """Yield a function that runs shares on workers; raises CalloutError if there are none."""
     if not elsewhere.address:
         with local_processes(workers) as share:
             yield share
@@ -112,7 +112,7 @@ def _joined(distributed: Any, elsewhere: Elsewhere) -> Any:
 
 @contextmanager
 def _stdout_kept() -> Iterator[None]:
-    """Send what the engine and its processes print to the error stream: the report is data."""
+    """Send output of the engine and its processes to the error stream: the report is data."""
     sys.stdout.flush()
     saved = os.dup(1)
     os.dup2(2, 1)
@@ -124,7 +124,7 @@ def _stdout_kept() -> Iterator[None]:
 
 
 def load_library() -> Any:
-    """Return the library; raises CalloutError with the command that brings it."""
+    """Return the library; raises CalloutError with the command that installs it."""
     try:
         import distributed
     except ImportError as error:

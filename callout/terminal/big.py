@@ -11,8 +11,8 @@ _FONTS = ("big", "standard", "small")
 def big_lines(text: str, width: int, height: int) -> tuple[str, ...]:
     """Return ``text`` in the largest letters that fit ``width`` columns and ``height`` rows.
 
-    Where none fit, or a character has no large form, the text itself is returned, spaced out if
-    there is room.
+    If none fit, or a character has no large form, the text itself is returned, spaced out if there
+    is room.
     """
     if text.isascii() and height >= 4:
         for font in _FONTS:

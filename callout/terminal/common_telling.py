@@ -1,4 +1,4 @@
-"""The records that every conversation has, as sentences."""
+"""The records common to all conversations, as sentences."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from callout.core.sentences import session as sentences
 
 
 def tell_common(record: c.JournalRecord) -> str | None:
-    """Return one record as a sentence; None: it is of one kind of conversation only."""
+    """Return one record as a sentence; None: it belongs to one kind of conversation."""
     match record:
         case c.Resumed():
             return "Resumed."
@@ -26,7 +26,7 @@ def tell_common(record: c.JournalRecord) -> str | None:
 
 
 def _tell_sound(record: c.Disturbed) -> str:
-    """Return what was kept of spoilt sound, with how much it was."""
+    """Return a record of degraded sound, with its extent."""
     unit = "block" if record.what is c.Disturbance.LOST else "utterance"
     how = "better" if record.over else record.what.value
     count = f" ({counted_noun(record.count, unit)})" if record.count else ""

@@ -32,7 +32,7 @@ _WIDTH = 20
 
 
 def comparison_lines(found: TraineeComparison) -> Iterator[str]:
-    """Yield the comparison, one fact a line."""
+    """Yield the comparison, one fact per line."""
     yield reports.DEVIATIONS_COUNTED
     yield reports.BRACKETS_EXPLAINED
     yield ""
@@ -146,7 +146,7 @@ def sign_off_line(record: SignOff) -> str:
 
 
 def finding_line(found: SignOffFinding) -> str:
-    """Return what was found as a sentence."""
+    """Return a finding as a sentence."""
     line = f", line {found.line}" if found.line else ""
     sign_off = f"Sign-off {found.seq}"
     journal = f"{sign_off}: journal {found.session}{line}" if found.session else sign_off

@@ -1,4 +1,4 @@
-"""The terminal as the drawing library knows it; every text drawn is made harmless first."""
+"""The terminal as the drawing library sees it; every text drawn is made harmless first."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class Harmless:
-    """Something to draw, of which every text is made harmless."""
+    """Something to draw, with every text in it made harmless."""
 
     def __init__(self, inner: Iterable[Any]) -> None:
         self._inner = tuple(inner)

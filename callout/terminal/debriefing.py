@@ -1,4 +1,4 @@
-"""A debrief in the terminal: drawn with colours and symbols, or one fact a line."""
+"""A debrief in the terminal: drawn with colours and symbols, or one fact per line."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from callout.core.sentences import session as sentences
 from callout.terminal.theme import PALETTES, Colours
 
 _MOST = 4
-"""Items listed under one heading; the page has them all."""
+"""Items listed under one heading; the page has all of them."""
 _STYLES = {
     "Wrong replies": ("✗", "X", "alert"),
     "Said, not set": ("≠", "#", "alert"),
@@ -43,7 +43,7 @@ _STYLES = {
 
 
 def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
-    """Yield a debrief, one fact a line, for screen readers and pipes."""
+    """Yield a debrief, one fact per line, for screen readers and pipes."""
     yield from map(shown_text, report.lead)
     for debrief in report.debriefs:
         session = debrief.session
@@ -60,7 +60,7 @@ def debrief_lines(report: SessionReport, safety: str) -> Iterator[str]:
 
 
 def draw_debrief(report: SessionReport, safety: str, console: Console) -> None:
-    """Print a debrief with the styles of the console's theme."""
+    """Print a debrief in the styles of the console's theme."""
     for line in report.lead:
         console.print(_hanging_text(shown_text(line), "", console))
     for debrief in report.debriefs:
@@ -80,7 +80,7 @@ def draw_debrief(report: SessionReport, safety: str, console: Console) -> None:
 
 
 def console_for(colours: Colours) -> Console:
-    """Return a console on standard output with the styles by meaning."""
+    """Return a console on standard output with styles by meaning."""
     from callout.terminal.console import make_console as on_screen
 
     return on_screen(Theme(PALETTES[colours]))
@@ -99,7 +99,7 @@ def _draw_group(group: Group, console: Console) -> None:
 
 
 def _hanging_text(text: str, lead: str, console: Console) -> Text:
-    """Return ``text`` wrapped to the console's width, its lines under each other."""
+    """Return ``text`` wrapped to the console's width with a hanging indent."""
     if not console.encoding.lower().startswith("utf"):
         lead = lead.replace("→", ">")
     lines = Text(text).wrap(console, max(20, console.width - len(lead)))

@@ -16,7 +16,7 @@ from callout.terminal.theme import VERDICT_WORD
 
 
 def told_drill(records: Sequence[JournalRecord]) -> Iterator[str]:
-    """Yield one sentence a record of a drill, in order."""
+    """Yield one sentence per record of a drill, in order."""
     exercises: tuple[Exercise, ...] = ()
     for record in records:
         if isinstance(record, d.DrillBegan):

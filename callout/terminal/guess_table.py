@@ -1,4 +1,4 @@
-"""A list as it was read in, line by line, beside where each line was found."""
+"""A list as it was read in, line by line, beside the origin of each line."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ _CHALLENGE, _RESPONSE, _WHERE = 27, 31, 10
 
 
 def guess_lines(reading: Reading) -> Iterator[str]:
-    """Yield the lines of the table, 78 letters wide; "?" marks what is not sure."""
+    """Yield the lines of the table, 78 characters wide; "?" marks doubts."""
     section = ""
     yield say.read_as(shown_text(reading.source), shown_text(reading.title))
     for number, guess in enumerate(reading.guesses, start=1):
@@ -43,7 +43,7 @@ def _guess_line(number: int, guess: Guess) -> str:
 
 
 def where_stands(origin: Origin) -> str:
-    """Return "page 2, line 5" as short as a table needs it."""
+    """Return "page 2, line 5", shortened for a table."""
     return f"p{origin.page} l{origin.line}" if origin.page else f"line {origin.line}"
 
 

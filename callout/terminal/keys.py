@@ -31,7 +31,7 @@ _CLEAR = {K.ControlU.value}
 
 
 class LineEditor:
-    """Keys to lines and single keys; no terminal in it."""
+    """Turns keys into lines and single keys, independently of a terminal."""
 
     def __init__(self, sink: KeySink, single: Iterable[str]) -> None:
         self._sink = sink
@@ -41,11 +41,11 @@ class LineEditor:
         self._begun_for = ""
 
     def ask(self, item_id: str) -> None:
-        """A reply to ``item_id`` is waited for; a line already begun keeps its own item."""
+        """A reply to ``item_id`` is expected; a line already begun keeps its own item."""
         self._asked = item_id
 
     def press(self, key: str, data: str) -> None:
-        """Take one key: its name, and the text it stands for."""
+        """Take one key: its name, and its text."""
         if key in (K.ControlC.value, K.SIGINT.value):
             self._sink.on_interrupt()
         elif key == K.ControlD.value and not self._line:
@@ -89,7 +89,7 @@ class LineEditor:
 class TerminalKeys:
     """Reads the terminal key by key in its own thread.
 
-    single: characters and names that act at once on an empty line.
+    single: characters and key names that act at once on an empty line.
     """
 
     def __init__(self, single: Iterable[str]) -> None:
@@ -105,7 +105,7 @@ class TerminalKeys:
         self._thread.start()
 
     def ask(self, item_id: str, *, idle: bool) -> None:
-        """A reply to ``item_id`` is asked for; typing may begin while the tool still speaks."""
+        """A reply to ``item_id`` is expected; typing may begin while the tool still speaks."""
         if self._editor:
             self._editor.ask(item_id)
 
@@ -113,7 +113,7 @@ class TerminalKeys:
         """Nothing waits for this."""
 
     def close(self) -> None:
-        """Stop reading; the terminal is as it was when this returns."""
+        """Stop reading; the terminal is restored when this returns."""
         self._closed.set()
         if self._thread and self._thread is not threading.current_thread():
             self._thread.join(timeout=2)

@@ -15,9 +15,9 @@ _ALONE = {"": "enter", " ": "space", "\t": "tab"}
 class LineKeys:
     """Reads lines in its own thread.
 
-    A line that is nothing but a single key ("?") or a function key's name ("f2") acts as that
-    key; an empty line is the enter key. From a pipe, where all lines are there from the start,
-    each is read only when the session is idle and the line before it has been dealt with.
+    A line that is only a single key ("?") or a function key's name ("f2") acts as that key; an
+    empty line is the enter key. From a pipe, where all lines are available from the start, each is
+    read only when the session is idle and the previous line has been handled.
     """
 
     def __init__(self, stream: TextIO, single: Iterable[str], *, one_by_one: bool) -> None:
@@ -28,10 +28,10 @@ class LineKeys:
         self._turn = threading.Semaphore(0)
         self._asked = ""
         self._free = True
-        """True when no line is being read or waits to be dealt with."""
+        """True when no line is being read or waits to be handled."""
 
     def start(self, sink: KeySink) -> None:
-        """Begin to read."""
+        """Start to read."""
         threading.Thread(target=self._read, args=(sink,), name="lines", daemon=True).start()
 
     def ask(self, item_id: str, *, idle: bool) -> None:
@@ -42,7 +42,7 @@ class LineKeys:
             self._turn.release()
 
     def taken(self) -> None:
-        """The next line may be read when it is asked for."""
+        """The next line may be read once it is asked for."""
         self._free = True
 
     def close(self) -> None:

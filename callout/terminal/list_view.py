@@ -41,7 +41,7 @@ def draw_list(shown: ShownList, safety: str, plain: bool = False, origins: bool 
 def plain_lines(
     shown: ShownList, safety: str, origins: bool, width: int | None = None
 ) -> Iterator[str]:
-    """Yield one line a fact; ``width`` None never wraps."""
+    """Yield one fact per line; ``width`` None never wraps."""
     for line in _unwrapped_lines(shown, safety, origins):
         if width is None or len(line) <= width:
             yield line

@@ -1,4 +1,4 @@
-"""The view for pipes and screen readers: one line an event, nothing drawn."""
+"""The view for pipes and screen readers: one line per event, nothing drawn."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from callout.terminal.report import report_lines
 class PlainView:
     """Prints lines to ``stream``; a reader that goes away does not end the session.
 
-    On a terminal lines are broken between words; a pipe gets them whole.
+    On a terminal, lines are wrapped between words; a pipe gets them whole.
     """
 
     def __init__(self, stream: TextIO) -> None:
@@ -38,7 +38,7 @@ class PlainView:
         """Nothing: lines stay where they are."""
 
     def notice(self, message: str, hint: str = "") -> None:
-        """Print trouble."""
+        """Print an error."""
         self._print(*(line for line in (message, hint) if line))
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
@@ -46,7 +46,7 @@ class PlainView:
         self._print("", *report_lines(summary), f"Journal: {journal}", safety)
 
     def close(self) -> None:
-        """Nothing to give back."""
+        """Nothing to restore."""
 
     def _print(self, *lines: str) -> None:
         try:
@@ -58,7 +58,7 @@ class PlainView:
 
 
 def fitted_lines(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
-    """Yield lines broken between words where ``stream`` is a terminal; a path stays whole."""
+    """Yield lines wrapped between words if ``stream`` is a terminal; a path stays whole."""
     if not stream.isatty():
         yield from lines
         return
@@ -71,7 +71,7 @@ def fitted_lines(lines: Iterable[str], stream: TextIO) -> Iterator[str]:
 
 
 def print_indented(line: str) -> None:
-    """Print ``line`` below what it belongs to, fitted; a reader that has gone is no fault."""
+    """Print ``line`` indented and fitted; a reader that has gone away is not an error."""
     PlainView(sys.stdout).notice(f"  {line}")
 
 

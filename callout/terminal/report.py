@@ -16,7 +16,7 @@ from callout.core.sentences import telling
 
 
 def report_lines(summary: CommonSummary) -> Iterator[str]:
-    """Yield the summary of a list, a flight or a drill, one fact a line."""
+    """Yield the summary of a list, a flight or a drill, one fact per line."""
     match summary:
         case Summary():
             return _list_lines(summary)

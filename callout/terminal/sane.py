@@ -1,4 +1,4 @@
-"""Restores a terminal that a killed session left without echo, or on its second screen."""
+"""Restores a terminal that a killed session left without echo, or on its alternate screen."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from typing import TextIO
 from callout.outlet import drawing
 
 MENDED = "\x1b[?1049l\x1b[?2004l\x1b[?25h\x1b[0m"
-"""Back to the first screen, plain pasting, the cursor shown, no colour (ECMA-48, DEC modes)."""
+"""Main screen, no bracketed paste, visible cursor, no colour (ECMA-48, DEC modes)."""
 
 
 def make_sane(typed: TextIO, shown: TextIO) -> bool:
-    """Give a terminal its line editing and echo back, as ``stty sane`` does.
+    """Restore line editing and echo on a terminal, as ``stty sane`` does.
 
-    Does nothing, and returns False, where it has them or where ``typed`` is no terminal.
+    Does nothing and returns False if they are on, or if ``typed`` is not a terminal.
     """
     if sys.platform == "win32":
         return False  # a console's modes end with the process that set them

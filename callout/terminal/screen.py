@@ -20,9 +20,9 @@ _SHORT = 20
 _NARROW = 60
 """Columns below which words are shortened."""
 _BODY = 3
-"""Rows of the list that are worth leaving other things out for."""
+"""Rows of the list that justify leaving out other things."""
 _SAFETY = sentences.SHORT_SAFETY
-"""The safety note where there is no room for the whole of it."""
+"""The short safety note, if there is no room for all of it."""
 
 
 def draw_screen(
@@ -35,8 +35,8 @@ def draw_screen(
 ) -> Text:
     """Return exactly ``size.height`` lines of at most ``size.width`` columns.
 
-    What is asked, what came of the last reply and the typing line are always there; what else there
-    is room for comes in this order: trouble, the list, the safety note, keys, notes.
+    The question, the result of the last reply and the typing line are always shown; the rest
+    follows in this order as space allows: trouble, the list, the safety note, keys, notes.
     """
     width, height = size.width, size.height
     console = Console(width=width)
@@ -66,9 +66,9 @@ def _top_lines(view: ViewModel, width: int, height: int, encoding: str) -> list[
 def _fitted_screen(
     view: ViewModel, notice: str, safety: str, room: int, console: Console
 ) -> tuple[list[Text], list[Text], list[Text]]:
-    """Return the lines over the typing line, those under it, and notes: as many as there is room.
+    """Return the lines above the typing line, those below it, and notes: as many as fit.
 
-    Whatever is left out is left out whole, the least needed first.
+    A part is left out whole, the least needed first.
     """
     wanted = len(view.lines) or len(view.options) + bool(view.options) or _BODY
     rest = room - min(wanted, max(0, room - 1))
@@ -144,7 +144,7 @@ def _challenge_lines(view: ViewModel, width: int, height: int, encoding: str) ->
 
 
 def _verdict_lines(view: ViewModel, height: int, encoding: str) -> list[Text]:
-    """Return what came of the last reply; of one to the item before it says so."""
+    """Return the result of the last reply, and say so if it was to the previous item."""
     gap = [Text("")] if height >= _SHORT else []
     line = Text()
     if view.settled and view.verdict:
@@ -182,9 +182,9 @@ def _body_lines(view: ViewModel, room: int, width: int, encoding: str) -> list[T
 
 
 def folded_lines(lines: Sequence[str], room: int, width: int) -> list[str]:
-    """Return lines so that all fit: as they are, or what stands first in them in columns.
+    """Return lines so that all fit: unchanged, or their first parts in columns.
 
-    Where even that does not fit the last line says how many are missing.
+    If even that does not fit, the last line says how many are missing.
     """
     if sum(max(1, -(-len(line) // width)) for line in lines) <= room:
         return list(lines)

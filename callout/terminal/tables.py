@@ -1,4 +1,4 @@
-"""Tables of any values: for a terminal, as CSV, as JSON; nothing in them is executed anywhere."""
+"""Tables of any values: for a terminal, as CSV, as JSON; nothing in them can be executed."""
 
 from __future__ import annotations
 
@@ -15,14 +15,15 @@ from callout.core.debrief.shown import shown_text
 
 Table = tuple[Sequence[str], Sequence[Sequence[object]]]
 WIDEST: Final = 60
-"""Characters of a cell on a terminal."""
+"""Maximum characters of a cell on a terminal."""
 _FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
-"""First characters that a spreadsheet takes for a formula, full-width ones too (OWASP, CSV
-injection; from memory)."""
+"""First characters that make a spreadsheet read a formula, full-width ones too (OWASP, CSV
+injection; from memory).
+"""
 
 
 def draw_table(columns: Sequence[str], rows: Iterable[Sequence[object]], most: int = 0) -> str:
-    """Return an aligned table; at most ``most`` rows (0: all), and how many more there are."""
+    """Return an aligned table of at most ``most`` rows (0: all), and how many more there are."""
     found = iter(rows)
     taken = list(islice(found, most)) if most else list(found)
     more = sum(1 for _ in found)
@@ -60,7 +61,7 @@ def json_text(tables: Mapping[str, Table]) -> str:
 def json_rows(
     columns: Sequence[str], rows: Iterable[Sequence[object]], most: int = 0
 ) -> Iterator[str]:
-    """Yield one JSON object a row; controls and foreign letters are escaped."""
+    """Yield one JSON object per row; control characters and non-ASCII letters are escaped."""
     for row in islice(rows, most or None):
         yield json.dumps(dict(zip(columns, map(_plain_value, row), strict=True)))
 
@@ -99,7 +100,7 @@ def _guarded_value(value: object) -> object:
 
 
 def _visible_text(text: str) -> str:
-    """Return ``text`` with controls as escapes; line breaks stay, inside quotes."""
+    """Return ``text`` with control characters as escapes; line breaks stay, inside quotes."""
     return "\n".join(shown_text(line, len(line)) for line in text.split("\n"))
 
 

@@ -25,7 +25,7 @@ from callout.terminal.theme import VERDICT_WORD
 
 
 def journal_lines(records: Sequence[c.JournalRecord]) -> Iterator[str]:
-    """Yield one line a record: UTC time of day and what happened."""
+    """Yield one line per record: UTC time of day and what happened."""
     if records and isinstance(records[0], DrillBegan):
         for record, sentence in zip(records, told_drill(records), strict=True):
             yield f"{record.utc:%H:%M:%S}  {sentence}"

@@ -1,7 +1,7 @@
-"""Words, symbols and colours of the terminal; no meaning is carried by colour alone.
+"""Words, symbols and colours of the terminal; nothing is shown by colour alone.
 
-Warning, caution and advisory colours follow 14 CFR 25.1322: red only for what must be acted on
-now, amber for what needs attention, neither for anything else.
+Warning, caution and advisory colours follow 14 CFR 25.1322: red only for what needs action now,
+amber for what needs attention, neither for anything else.
 """
 
 from __future__ import annotations
@@ -14,12 +14,12 @@ from callout.core.model.verdict import Verdict
 
 
 class Colours(Enum):
-    """Which colours suit the terminal."""
+    """Colour sets for the terminal."""
 
     DARK = "dark"
-    """Light letters on a dark ground."""
+    """Light letters on a dark background."""
     LIGHT = "light"
-    """Dark letters on a light ground."""
+    """Dark letters on a light background."""
     NONE = "none"
 
 
@@ -46,7 +46,7 @@ PALETTES: dict[Colours, dict[str, str]] = {
         "quiet": "none",
     },
 }
-"""Styles by meaning; red only for a mismatch and for trouble that must be dealt with now."""
+"""Styles by meaning; red only for a mismatch and for trouble that needs action now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ class ThemeLook:
 
     symbol: str
     ascii: str
-    """The same where the terminal has no such symbol."""
+    """The same for a terminal without that symbol."""
     style: str
 
 
@@ -92,7 +92,7 @@ DOING: dict[Doing, ThemeLook] = {
 
 
 def look_symbol(look: ThemeLook, encoding: str) -> str:
-    """Return the symbol that a stream of this encoding can show."""
+    """Return the symbol that a stream with this encoding can show."""
     try:
         look.symbol.encode(encoding)
     except (UnicodeEncodeError, LookupError):

@@ -29,7 +29,7 @@ HEADINGS = (
 
 
 def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
-    """Yield the trends, one fact a line."""
+    """Yield the trends, one fact per line."""
     yield words.period_words(trends)
     yield from map(shown_text, words.lead(trends))
     for name, rate in (*words.top_causes(trends), *words.whole_words(trends)):
@@ -53,7 +53,7 @@ def trend_lines(trends: Trends, safety: str) -> Iterator[str]:
 
 
 def draw_trends(trends: Trends, safety: str, console: Console) -> None:
-    """Print the trends with the styles of the console's theme, wrapped to its width."""
+    """Print the trends in the styles of the console's theme, wrapped to its width."""
     for line in trend_lines(trends, safety):
         style = "active" if line in HEADINGS else "quiet" if line == safety else ""
         lead = "    " if line.startswith(" ") else ""

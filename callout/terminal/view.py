@@ -1,4 +1,4 @@
-"""The full-screen view: a large challenge, the list, what was heard and what came of it."""
+"""The full-screen view: a large challenge, the list, what was heard and the verdict."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from callout.terminal.theme import PALETTES, Colours
 
 
 class RichView:
-    """Draws on the terminal's second screen, so that the first is as it was afterwards."""
+    """Draws on the terminal's alternate screen, so that the main one is restored afterwards."""
 
     def __init__(self, colours: Colours = Colours.DARK, console: Console | None = None) -> None:
         theme = Theme(PALETTES[colours])
@@ -33,7 +33,7 @@ class RichView:
         self._notice = ""
 
     def open(self, safety: str) -> None:
-        """Take the screen."""
+        """Take over the screen."""
         self._safety = safety
         self._live = Live(console=self._console, screen=True, auto_refresh=False)
         self._live.start()
@@ -54,12 +54,12 @@ class RichView:
         self._draw()
 
     def notice(self, message: str, hint: str = "") -> None:
-        """Show trouble above the typing line."""
+        """Show an error above the typing line."""
         self._notice = f"{message} {hint}".strip()
         self._draw()
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
-        """Give the screen back and print the summary below what was there before."""
+        """Restore the screen and print the summary below its earlier contents."""
         self.close()
         for line in report_lines(summary):
             self._console.print(Text(line))
@@ -67,10 +67,10 @@ class RichView:
         self._console.print(Text(safety))
 
     def close(self) -> None:
-        """Give the screen back."""
+        """Restore the screen."""
         live, self._live = self._live, None
         if live is not None:
-            with suppress(OutputGone):  # a terminal that hung up needs nothing back
+            with suppress(OutputGone):  # a terminal that hung up needs no restoring
                 live.stop()
 
     def _draw(self) -> None:

@@ -1,4 +1,4 @@
-"""The addresses at which other devices find this machine."""
+"""The addresses under which other devices find this machine."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ import ipaddress
 import socket
 
 _FAR = ("192.0.2.1", 9)
-"""Kept for documentation (RFC 5737); nothing is sent there, the way is only looked up."""
+"""Reserved for documentation (RFC 5737); nothing is sent there, only the route is looked up."""
 
 
 def network_addresses() -> list[str]:
-    """Return this machine's addresses in its networks, the likeliest first; else loopback."""
+    """Return this machine's network addresses, most likely first; else loopback."""
     found = dict.fromkeys((*_on_the_way(), *_by_name()))
     usable = [a for a in found if not ipaddress.ip_address(a).is_loopback]
     return usable or ["127.0.0.1"]

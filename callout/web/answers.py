@@ -1,4 +1,4 @@
-"""What the page's server answers: three files, the door, and the live screen."""
+"""What the page's server answers: three files, the login, and the live screen."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ from callout.web.protocol import plain_answer
 
 MAX_VIEWERS = 12
 MAX_BODY = 256
-"""Bytes of the only body there is: a code."""
+"""Maximum bytes of the only request body: a code."""
 MAX_MESSAGE = 2_048
 BODY_S = 5.0
 BEAT_S = 3.0
-"""At least this often a viewer hears that the session is alive."""
+"""Maximum seconds between signs of life to a viewer."""
 SEND_S = 10.0
-"""A viewer that takes longer to accept a message is let go; it will come back."""
+"""A viewer that takes longer to accept a message is disconnected; it will reconnect."""
 PRESSES, PRESSES_S = 20, 2.0
-"""At most so many messages from one viewer in so many seconds."""
+"""Maximum number of messages from one viewer in this many seconds."""
 
 
 class Answers:
@@ -50,11 +50,11 @@ class Answers:
         self._devices = devices
         self._files = files_of(desk=desk is not None, panel=panel is not None)
         self.viewers: dict[web.WebSocketResponse, asyncio.Event] = {}
-        """Who looks, and the news for each that something changed."""
+        """The connected viewers, with a change signal for each."""
         self._closing = False
 
     def wake(self) -> None:
-        """Something changed."""
+        """Note that something changed."""
         for changed in self.viewers.values():
             changed.set()
 
@@ -118,7 +118,7 @@ class Answers:
     async def _at_desk(
         self, desk: DeskAnswers, request: web.BaseRequest, host: str
     ) -> web.StreamResponse:
-        """Answer a wish, a file or a look at a document, to whoever may ask."""
+        """Answer a request, a file or a document view, for an authorised device."""
         if not self._known(request):
             return plain_answer(401, sentences.ENTER_CODE_FIRST)
         if request.method == "GET":
@@ -176,7 +176,7 @@ class Answers:
         transport: asyncio.Transport | None,
         hub: Hub | PanelHub,
     ) -> None:
-        """Send the latest screen whenever there is another; those in between are left out."""
+        """Send the latest screen after each change; screens in between are skipped."""
         changed, sent = self.viewers[socket], -1
         while not socket.closed:
             changed.clear()
@@ -220,7 +220,7 @@ def _taken(hub: Hub | PanelHub, text: str) -> bool:
 
 
 def _arrival_host(request: web.BaseRequest) -> str | None:
-    """Return the Host of a request if it names where it arrived."""
+    """Return the Host of a request if it names the address it arrived at."""
     told = request.headers.getall("Host", [])
     name = request.transport.get_extra_info("sockname") if request.transport else None
     if not name or not guard.host_allowed(told, (name[0], name[1])):
@@ -229,12 +229,12 @@ def _arrival_host(request: web.BaseRequest) -> str | None:
 
 
 def _cookie_name(host: str) -> str:
-    """Return the cookie's name; browsers do not tell ports apart."""
+    """Return the cookie's name; browsers do not separate ports."""
     return f"callout-glance-{host.rpartition(':')[2]}"
 
 
 async def _given_code(request: web.BaseRequest) -> str | None:
-    """Return the code that a request gives; None where its body is anything else."""
+    """Return the code in a request; None if the body is anything else."""
     length = request.content_length
     if request.content_type != "application/json" or length is None or length > MAX_BODY:
         return None

@@ -1,9 +1,9 @@
-"""The page for everything: wishes in JSON, files brought, and documents to look at.
+"""The page for everything: requests in JSON, uploaded files, and documents to look at.
 
-A wish changes or tells something and is answered in a thread of its own; only a page that this
-server gave out, on a device that was let in, may send one. Documents are whole pages made here
-(a debrief, a card): each has a name drawn by lot, only the last few are kept, and the policy sent
-with one lets it run nothing and load nothing.
+A request changes or returns something and is answered in a thread of its own; only a page from this
+server, on an authorised device, may send one. Documents are whole pages made here (a debrief, a
+card): each has a random name, only the last few are kept, and the policy sent with one lets it run
+nothing and load nothing.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ from callout.web.guard import HEADERS, answer_headers
 from callout.web.protocol import LOG, plain_answer
 
 MAX_WISH = 2_500_000
-"""Bytes of a wish: the text of a list may be 1 MB, and JSON makes it longer."""
+"""Bytes of a request: the text of a list may be 1 MB, and JSON makes it longer."""
 MAX_BROUGHT = 25_000_000
 """Bytes of a manual or a photo."""
 WISH_S, BROUGHT_S = 20.0, 60.0
-"""A body that takes longer to come is given up."""
+"""A body that takes longer to arrive is abandoned."""
 AT_ONCE, BROUGHT_AT_ONCE = 6, 1
-"""How many are worked on at the same time."""
+"""How many are processed at the same time."""
 MAX_NAME = 120
 _DOCUMENT_POLICY = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; "
@@ -36,7 +36,9 @@ _DOCUMENT_POLICY = (
 
 
 class DeskAnswers:
-    """Answers for a ``Desk``; who asks has been checked before. Runs in the server's thread."""
+    """Answers for a ``Desk``; authorisation has been checked before. Runs in the server's
+    thread.
+    """
 
     def __init__(self, desk: Desk, documents: Documents) -> None:
         self._desk = desk
@@ -54,7 +56,7 @@ class DeskAnswers:
         return web.Response(body=body, content_type="text/html", charset="utf-8", headers=headers)
 
     async def wish(self, request: web.BaseRequest, host: str) -> web.Response:
-        """Answer a wish."""
+        """Answer a request."""
         body = await _given_body(request, "application/json", MAX_WISH, WISH_S)
         if isinstance(body, web.Response):
             return body
@@ -70,7 +72,7 @@ class DeskAnswers:
             return _json_answer(await asyncio.to_thread(self._desk.take, told), host)
 
     async def bring(self, request: web.BaseRequest, host: str) -> web.Response:
-        """Take a file: its bytes are the body, its name stands in a header in ASCII."""
+        """Take a file: the body contains its bytes, an ASCII header its name."""
         name = request.headers.get("X-Name", "")
         if not name.isascii() or not name.isprintable() or not 0 < len(name) <= MAX_NAME:
             return plain_answer(400, sentences.FILE_NEEDS_NAME)

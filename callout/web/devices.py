@@ -1,6 +1,6 @@
-"""Who may look: a one-time code lets one device in, a cookie keeps it in.
+"""Who may look: a one-time code admits one device, and a cookie keeps it admitted.
 
-Of a device only a hash is kept, so that the file gives nobody a way in.
+Only a hash of each device is stored, so that the file gives nobody access.
 """
 
 from __future__ import annotations
@@ -21,19 +21,20 @@ from typing import Any
 ALPHABET = "ABCDEFGHJKMNPQRSTVWXYZ23456789"
 """No letters or digits that look alike."""
 LENGTH = 8
-"""Thirty signs, eight places: 39 bits, against a few tries a minute."""
+"""Thirty characters, eight places: 39 bits, against a few attempts per minute."""
 STAY_S = 12 * 3600
-"""How long a device stays let in: a day's flying."""
+"""How long a device stays admitted: a day's flying."""
 MOST_DEVICES = 20
 
 WINDOW_S = 60.0
 TRIES_EACH = 5
-"""Wrong tries a minute from one address, after which it must wait."""
+"""Wrong attempts per minute from one address, after which it must wait."""
 TRIES_ALL = 20
-"""The same over all addresses; the right code is taken all the same."""
+"""The same over all addresses; the right code is still accepted."""
 TRIES_A_CODE = 100
-"""Wrong tries after which the code is drawn again: five minutes of them, so that nobody who types
-the right one finds it changed meanwhile."""
+"""Wrong attempts after which a new code is drawn: five minutes' worth, so that nobody who types the
+right one finds it changed meanwhile.
+"""
 
 
 class WrongCode(Exception):
@@ -41,7 +42,7 @@ class WrongCode(Exception):
 
 
 class TooManyTries(Exception):
-    """Wait before the next try; ``seconds`` says how long."""
+    """Wait before the next attempt; ``seconds`` says how long."""
 
     def __init__(self, seconds: int) -> None:
         super().__init__(seconds)
@@ -56,7 +57,7 @@ def draw_code() -> str:
 
 @dataclass
 class CodeTries:
-    """Counts wrong tries; old ones are forgotten."""
+    """Counts wrong attempts; old ones are forgotten."""
 
     at: dict[str, deque[float]] = field(default_factory=dict)
 
@@ -66,14 +67,14 @@ class CodeTries:
         return _wait_seconds(list(self.at.get(address, ())), TRIES_EACH, now)
 
     def wait_of_all(self, now: float) -> int:
-        """Return the seconds until another wrong code is taken from anybody; 0: now."""
+        """Return the seconds until another wrong code is accepted from anybody; 0: now."""
         self._forget(now)
         return _wait_seconds(
             sorted(when for tries in self.at.values() for when in tries), TRIES_ALL, now
         )
 
     def add(self, address: str, now: float) -> None:
-        """Count one."""
+        """Count one attempt."""
         self.at.setdefault(address, deque()).append(now)
 
     def _forget(self, now: float) -> None:
@@ -88,17 +89,17 @@ def _wait_seconds(tries: list[float], most: int, now: float) -> int:
 
 
 class Devices:
-    """The code of the moment and the devices let in; safe from any thread.
+    """The present code and the admitted devices; safe from any thread.
 
-    file: keeps the devices over a restart; None, or a file that cannot be written: only in memory.
-    now: seconds since the epoch.
+    file: stores the devices across restarts; None, or an unwritable file: in memory only. now:
+    seconds since the epoch.
     """
 
     def __init__(self, file: Path | None, now: Callable[[], float]) -> None:
         self._file = file
         self._now = now
         self.on_code: Callable[[], None] = lambda: None
-        """Called when another code is due, with nothing locked."""
+        """Called when a new code is due, with no lock held."""
         self._lock = threading.Lock()
         self._tries = CodeTries()
         self._wrong = 0
@@ -119,7 +120,7 @@ class Devices:
                 self.on_code()
 
     def knows(self, token: str) -> bool:
-        """Say whether ``token`` is that of a device let in."""
+        """Say whether ``token`` belongs to an admitted device."""
         with self._lock:
             return self._until.get(_token_hash(token), 0.0) > self._now()
 
@@ -129,7 +130,7 @@ class Devices:
             raise TooManyTries(wait)
         right = hmac.compare_digest(_plain_code(code), _plain_code(self.code))
         wait = self._tries.wait_of_all(now)
-        if wait and not right:  # others' wrong codes lock nobody out who has the right one
+        if wait and not right:  # other people's wrong codes lock out nobody who has the right one
             raise TooManyTries(wait)
         if not right:
             self._tries.add(address, now)
@@ -162,7 +163,7 @@ def _token_hash(token: str) -> str:
 
 
 def _read_devices(file: Path | None, now: float) -> dict[str, float]:
-    """Return what is kept; anything unreadable lets nobody in."""
+    """Return what is stored; anything unreadable admits nobody."""
     try:
         told: Any = json.loads(file.read_text(encoding="utf-8")) if file else {}
         pairs = told.items() if isinstance(told, Mapping) else ()
@@ -172,7 +173,9 @@ def _read_devices(file: Path | None, now: float) -> dict[str, float]:
 
 
 def _write_devices(file: Path, until: Mapping[str, float]) -> None:
-    """Write again beside and put in place; a full disk costs no more than the memory of devices."""
+    """Write a new file and move it into place; on a full disk only the memory of devices is
+    lost.
+    """
     fresh = file.with_name(f"{file.name}.{os.getpid()}.new")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)

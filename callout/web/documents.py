@@ -1,4 +1,4 @@
-"""What stands behind the page for everything, and the pages that are made there."""
+"""The back end of the page for everything, and the documents made there."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ DOCUMENTS = "/shown/"
 
 
 class Desk(Protocol):
-    """What stands behind the page; called in any thread."""
+    """The back end of the page; called in any thread."""
 
     def take(self, wish: Mapping[str, Any]) -> dict[str, Any]:
-        """Return the answer to a wish; what cannot be done is an answer too."""
+        """Return the answer to a request; a failure is an answer too."""
 
     def bring(self, name: str, data: bytes) -> dict[str, Any]:
-        """Take a file that a person brought; returns the answer."""
+        """Take an uploaded file; returns the answer."""
 
 
 class Documents:
-    """Pages made here, each under a name that nobody guesses; safe from any thread."""
+    """Pages made here, each under an unguessable name; safe from any thread."""
 
     def __init__(self) -> None:
         self._kept: OrderedDict[str, bytes] = OrderedDict()

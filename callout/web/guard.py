@@ -1,7 +1,7 @@
 """Refuses what no page of ours would send, and says in every answer what a page may do.
 
-Host and Origin are compared whole. A name that leads here by a trick of name service (DNS
-rebinding) is never accepted, since only addresses and "localhost" are.
+Host and Origin are compared whole. A name that resolves here by DNS rebinding is never accepted,
+since only addresses and "localhost" are.
 """
 
 from __future__ import annotations
@@ -49,5 +49,5 @@ def host_allowed(told: list[str], arrived_at: tuple[str, int]) -> bool:
 
 
 def origin_allowed(told: list[str], host: str) -> bool:
-    """Say whether a request comes from a page that this server gave out."""
+    """Say whether a request comes from a page of this server."""
     return told == [f"http://{host.lower()}"]

@@ -1,7 +1,6 @@
 """What the page shows now: written by the session's thread, read by the server's.
 
-Only the latest screen is kept, so that a slow viewer never makes the session wait and never
-makes memory grow.
+Only the latest screen is kept, so that a slow viewer neither delays the session nor uses memory.
 """
 
 from __future__ import annotations
@@ -20,29 +19,29 @@ from callout.ports.keys import KeySink
 from callout.web.wire import screen_json
 
 NEWS = 40
-"""Lines on what just happened that a viewer may be late for."""
+"""Number of news lines kept for viewers that are late."""
 MAX_LINE = 300
-"""Signs of a typed reply, as at the terminal."""
+"""Characters of a typed reply, as at the terminal."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Shown:
     number: int = 0
-    """Counts up with each change, so that a page sees what it missed."""
+    """Counts up with each change, so that a page notices what it missed."""
     view: ViewModel = field(default_factory=lambda: ViewModel(title=""))
     asked: str = ""
-    """Id of what is asked for; comes back with every press."""
+    """Id of the current question; returned with every press."""
     typed: str = ""
     notice: str = ""
     safety: str = ""
     over: tuple[str, ...] = ()
     """The summary, once the session is over."""
     stage: str = ""
-    """On a page that outlives its sessions: how far the present one is."""
+    """On a page that outlives its sessions: progress of the present one."""
     session: str = ""
-    """Id of a session that is over."""
+    """Id of a finished session."""
     trial: Mapping[str, Any] = field(default_factory=dict)
-    """A microphone being tried, as the page draws it."""
+    """A microphone test, as the page draws it."""
     call: Mapping[str, Any] = field(default_factory=dict)
     """Whether the name of a list is listened for, as the page draws it; outlives sessions."""
 
@@ -59,7 +58,7 @@ class Hub:
         self._run = secrets.token_hex(4)
         self._on_change: Callable[[], None] = lambda: None
         self.sink: KeySink | None = None
-        """Where presses and replies go; None: the session takes none."""
+        """Receives presses and replies; None: the session takes none."""
 
     def changed_by(self, on_change: Callable[[], None]) -> None:
         """Call ``on_change``, which must return at once, whenever something changes."""
@@ -75,7 +74,7 @@ class Hub:
         self._on_change()
 
     def renew(self, **changes: Any) -> None:
-        """Begin again, for another session on the same page."""
+        """Reset, for another session on the same page."""
         with self._lock:
             self._news.clear()
             self._run = secrets.token_hex(4)
@@ -84,12 +83,12 @@ class Hub:
 
     @property
     def stage(self) -> str:
-        """How far the present session is."""
+        """Progress of the present session."""
         return self._shown.stage
 
     @property
     def call(self) -> Mapping[str, Any]:
-        """What is shown of listening for a list."""
+        """What is shown about listening for a list."""
         return self._shown.call
 
     def latest(self) -> tuple[int, str]:
@@ -119,7 +118,7 @@ class Hub:
         return text
 
     def take(self, told: object) -> bool:
-        """Take what a viewer sent; False where it is none of what a page sends."""
+        """Handle a viewer's message; False if the page never sends such a one."""
         if not isinstance(told, dict) or not isinstance(told.get("for"), str):
             return False
         key, line, asked = told.get("key"), told.get("line"), told["for"]

@@ -1,4 +1,4 @@
-"""The session's view and keyboard that are the page; both only write into the hub."""
+"""The view and keyboard of the page; both only write to the hub."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.web.hub import Hub
 
 
 class PageView:
-    """Shows a session to whoever looks; report: a summary in plain lines."""
+    """Shows a session to its viewers; report: a summary in plain lines."""
 
     def __init__(self, hub: Hub, report: Callable[[Any], Iterable[str]]) -> None:
         self._hub = hub
@@ -32,15 +32,15 @@ class PageView:
         self._hub.put(typed=text)
 
     def redraw(self) -> None:
-        """Nothing: a browser draws by itself."""
+        """Nothing: a browser redraws by itself."""
 
     def notice(self, message: str, hint: str = "") -> None:
-        """Show trouble."""
+        """Show an error."""
         said = f"{message} {hint}".strip()
         self._hub.put((said,), notice=said)
 
     def finish(self, summary: CommonSummary, journal: str, safety: str) -> None:
-        """Show the summary; where the journal is stays on the terminal, its name does not."""
+        """Show the summary; the journal's name is included, but its path stays on the terminal."""
         self._hub.put(over=tuple(self._report(summary)), typed="", session=PurePath(journal).stem)
 
     def close(self) -> None:
@@ -55,11 +55,11 @@ class PageKeys:
         self._asked = ""
 
     def start(self, sink: KeySink) -> None:
-        """Begin to take presses."""
+        """Start to take presses."""
         self._hub.sink = sink
 
     def ask(self, item_id: str, *, idle: bool) -> None:
-        """Let presses from now on be for ``item_id``."""
+        """Make presses count for ``item_id`` from now on."""
         if item_id != self._asked:
             self._asked = item_id
             self._hub.put(asked=item_id)

@@ -37,7 +37,7 @@ _DESK: _Named = {
 def files_of(*, desk: bool, panel: bool) -> dict[str, tuple[str, bytes]]:
     """Return kind and content by path.
 
-    desk: the page for everything, in place of the glance page. panel: the panel too.
+    desk: the page for everything, instead of the glance page. panel: the panel too.
     """
     folder = files("callout") / "data"
     named = {**(_DESK if desk else _FILES), **(_PANEL if panel else {})}

@@ -1,6 +1,6 @@
 """The panel of a simulated aircraft: switches that a person moves in a browser.
 
-It keeps nothing: what it shows is what the aircraft tells, and a press is only a wish.
+It stores nothing: it shows what the aircraft reports, and a press is only a request.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ LONGEST_VALUE = 40
 class PanelHub:
     """What the panel shows now; written by the state port's thread, read by the server's.
 
-    shapes: the controls, as the page draws them. order: takes a control and where it goes.
+    shapes: the controls, as the page draws them. order: is given a control and its new position.
     """
 
     def __init__(
@@ -39,7 +39,7 @@ class PanelHub:
         self._on_change = on_change
 
     def put(self, board: Board) -> None:
-        """Show what the aircraft tells; from any thread, returns at once."""
+        """Show what the aircraft reports; safe from any thread, returns at once."""
         with self._lock:
             if board.values == self._board.values:
                 return
@@ -58,7 +58,7 @@ class PanelHub:
         return number, json.dumps(told, ensure_ascii=False)
 
     def take(self, told: object) -> bool:
-        """Take a press; False where it is none of what the page sends."""
+        """Handle a press; False if the page never sends such a one."""
         if not isinstance(told, dict) or set(told) != {"move", "to"}:
             return False
         name, to = told["move"], told["to"]

@@ -18,11 +18,11 @@ MAX_CONNECTIONS = 48
 EACH = 24
 """Connections from one address, so that one device leaves room for others."""
 FIRST_REQUEST_S = 10.0
-"""How long a new connection may take to send its first request whole."""
+"""Time limit for a new connection to send its first complete request."""
 IDLE_S = 20.0
 """How long a connection stays open between requests."""
 MAX_LINE = 1_024
-"""Bytes of a request line, which names no more than a short path."""
+"""Bytes of a request line, which contains only a short path."""
 MAX_FIELD = 8_190
 MAX_HEADERS = 64
 
@@ -32,7 +32,7 @@ LOG.propagate = False  # a message would spoil the terminal's screen
 
 
 def plain_answer(status: int, text: str = "", **more: str) -> web.Response:
-    """Return a short answer that tells nothing of the machine."""
+    """Return a short answer that reveals nothing about the machine."""
     return web.Response(status=status, text=text, headers={**answer_headers(), **more})
 
 
@@ -45,7 +45,7 @@ class _Handler(web.RequestHandler):
     address: str
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
-        """Note where it comes from."""
+        """Note its origin."""
         super().connection_made(transport)
         self.address = (transport.get_extra_info("peername") or ("",))[0]
         self.on_made(self)
@@ -62,7 +62,7 @@ class _Handler(web.RequestHandler):
         exc: BaseException | None = None,
         message: str | None = None,
     ) -> web.StreamResponse:
-        """Say that it failed, and nothing else."""
+        """Report that it failed, and nothing else."""
         if request.writer.output_size > 0:
             raise ConnectionError("an answer was under way")
         answer = plain_answer(status, "Refused.\n" if status < 500 else "Failed.\n")
@@ -71,7 +71,7 @@ class _Handler(web.RequestHandler):
 
 
 class Listening(web.Server):
-    """Makes a handler for each connection, up to a limit."""
+    """Creates a handler for each connection, up to a limit."""
 
     def __init__(self, answer: Callable[[web.BaseRequest], Awaitable[web.StreamResponse]]) -> None:
         limits: dict[str, Any] = {
@@ -87,13 +87,13 @@ class Listening(web.Server):
         self._limits = limits
         self._open = 0
         self._silent: dict[Any, None] = {}
-        """Connections from which nothing has come, the oldest first."""
+        """Connections that have sent nothing, oldest first."""
         self._heard: weakref.WeakSet[Any] = weakref.WeakSet()
         self._from: Counter[str] = Counter()
-        """How many are open from each address."""
+        """Number of open connections from each address."""
 
     def __call__(self) -> Any:
-        """Return what serves a new connection."""
+        """Return the handler of a new connection."""
         if self._open >= MAX_CONNECTIONS and not self._made_room():
             return _Full()
         loop = asyncio.get_running_loop()
@@ -116,7 +116,7 @@ class Listening(web.Server):
                 handler.transport.abort()
 
     def _made_room(self, address: str = "") -> bool:
-        """Let the oldest connection go that has asked for nothing yet; False: there is none.
+        """Close the oldest connection that has sent no request yet; False: there is none.
 
         address: only one from there.
         """
@@ -155,7 +155,7 @@ class Listening(web.Server):
 
 
 class _Full(asyncio.Protocol):
-    """Closes a connection too many."""
+    """Closes a connection beyond the limit."""
 
     def connection_made(self, transport: asyncio.BaseTransport) -> None:
         transport.close()

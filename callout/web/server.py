@@ -35,7 +35,7 @@ from callout.web.panel import PanelHub
 LOOPBACK = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"
 _START_S = 20.0
-"""A machine that is busy takes its time."""
+"""A busy machine takes its time."""
 _STOP_S = 3.0
 
 
@@ -71,7 +71,7 @@ class GlanceServer:
         self._stopping: asyncio.Event | None = None
         self._wake: Callable[[], None] = lambda: None
         self.viewers: Callable[[], int] = lambda: 0
-        """How many look now."""
+        """Number of viewers now."""
         self.port = port
 
     def start(self) -> None:
@@ -93,7 +93,7 @@ class GlanceServer:
             raise PageUnavailable(sentences.GLANCE_PAGE_FAILED, sentences.SESSION_CONTINUES)
 
     def stop(self) -> None:
-        """Send every viewer the last screen and end; safe to call twice."""
+        """Send every viewer the last screen and stop; safe to call twice."""
         loop, self._loop = self._loop, None
         if loop is not None and self._stopping is not None:
             with contextlib.suppress(RuntimeError):
@@ -105,7 +105,7 @@ class GlanceServer:
             self._panel.changed_by(lambda: None)
 
     def run_soon(self, call: Callable[[], None]) -> None:
-        """Run ``call`` in the server's thread; does nothing when that has ended."""
+        """Run ``call`` in the server's thread; does nothing once that has ended."""
         loop = self._loop
         if loop is not None:
             with contextlib.suppress(RuntimeError):
@@ -140,9 +140,7 @@ class GlanceServer:
         await self._stopping.wait()
         with contextlib.suppress(NotImplementedError):  # another kind of loop, on Windows
             loop.remove_reader(listening)
-        await (
-            _finish_rounds()
-        )  # what was accepted becomes a connection, which a closed server refuses
+        await _finish_rounds()  # accepted sockets become connections, which a closed server refuses
         server.close()
         await answers.goodbye()
         await handlers.shutdown(1.0)
@@ -150,7 +148,7 @@ class GlanceServer:
 
 
 async def _finish_rounds() -> None:
-    """Let the loop do what it has begun."""
+    """Let the loop finish what it has begun."""
     for _ in range(5):
         await asyncio.sleep(0)
 

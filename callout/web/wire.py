@@ -11,7 +11,7 @@ _VERBS = {ReplySource.VOICE: "Heard", ReplySource.KEYBOARD: "Typed", ReplySource
 
 
 def screen_json(view: ViewModel) -> dict[str, Any]:
-    """Return ``view`` as JSON takes it; enums by name for the look, by value for the words."""
+    """Return ``view`` as JSON values; enums by name for styling, by value for words."""
     return {
         "title": view.title,
         "section": view.section,
@@ -43,7 +43,7 @@ def screen_json(view: ViewModel) -> dict[str, Any]:
 
 
 def heard_words(view: ViewModel) -> str:
-    """Return what was heard, typed or pressed, with its verb; empty when nothing was."""
+    """Return what was heard, typed or pressed, with its verb; empty if nothing was."""
     if not view.heard and view.heard_from is not ReplySource.VOICE:
         return ""
     words = f'"{view.heard}"' if view.heard else "a sound, but no words"

@@ -1,1 +1,1 @@
-"""Lists out of what somebody has: paper as PDF, photographs, texts and tables."""
+"""Makes lists from what somebody has: paper as PDF, photographs, texts and tables."""

@@ -1,4 +1,4 @@
-"""Each item as it was read in beside the picture that it came from, as one page."""
+"""Writes a page that shows each item beside the picture it was read from."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ from callout.errors import CalloutError
 from callout.outlet import save_text
 
 _ROUND: Final = 0.012
-"""Share of the page's width that is shown round a line."""
+"""Share of the page's width shown around a line."""
 
 
 def origin_picture(source: Source, origin: Origin) -> bytes | None:
-    """Return the part of a page where something stood, as JPEG; None where there is no picture."""
+    """Return the part of a page at a given origin, as JPEG; None if there is no picture."""
     data = source.pictures.get(origin.page)
     page = next((page for page in source.pages if page.number == origin.page), None)
     if data is None or page is None or origin.box is None or not page.width:

@@ -1,4 +1,4 @@
-"""One pass over what was read in: what is not sure is asked, anything can be changed."""
+"""One pass over what was read in: doubts are asked about, and anything can be changed."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ Rivals = Mapping[str, frozenset[str]]
 
 
 class Asker(Protocol):
-    """Whoever shows a question and brings back the answer."""
+    """Shows a question and returns the answer."""
 
     def __call__(self, guess: Guess, number: int, question: Question) -> str:
         """Return the answer to ``question`` about item ``number``; empty for the usual one."""
@@ -30,7 +30,7 @@ class Asker(Protocol):
 def confirm_doubts(
     reading: Reading, rivals: Rivals, ask: Asker, refuse: Callable[[str], None]
 ) -> Reading:
-    """Ask once about everything that is not sure; what gets no answer stays open."""
+    """Ask once about everything that is in doubt; unanswered questions stay open."""
     for at in range(len(reading.guesses)):
         asked: set[str] = set()
         while True:

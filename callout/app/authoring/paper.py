@@ -1,4 +1,4 @@
-"""Paper - PDF, photographs, scans - and Word files, read by a process that can do no harm."""
+"""Reads paper (PDF, photographs, scans) and Word files in a process that can do no harm."""
 
 from __future__ import annotations
 
@@ -24,9 +24,9 @@ PAPER: Final = (*PDF, *PHOTOS)
 DOCUMENTS: Final = (".docx",)
 MOST_BYTES: Final = 60_000_000
 MEMORY: Final = 3 << 30
-"""Bytes that reading may take: the letters of a large photograph need one and a half of these."""
+"""Bytes that reading may use: the letters of a large photograph need two thirds of this."""
 SECONDS: Final = 600
-"""A page of a photograph takes some seconds; a slow machine may need a minute for each."""
+"""A photographed page takes some seconds; a slow machine may need a minute for each."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
 """The process that reads one paper: ``python -m callout.app.authoring.paper_process``.
 
-It is given a path and answers in one JSON object. What it reads may have been made by anybody, and
-the libraries that read it are large: here they can change no file, reach no network, and take no
-more memory than they may.
+It is given a path and answers in one JSON object. The paper may come from anybody, and the
+libraries that read it are large: in this process they cannot change a file, reach a network, or
+exceed their memory limit.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def _read_file(path: Path) -> dict[str, Any]:
         return {"error": error.message, "hint": error.hint}
     except MemoryError:
         return {}
-    except Exception:  # whatever the libraries end in with a damaged file
+    except Exception:  # whatever the libraries raise over a damaged file
         kind = path.suffix.casefold()
         if kind in DOCUMENTS:
             return {"error": say.word_unreadable(path), "hint": say.SAVE_WORD_AGAIN}

@@ -1,7 +1,7 @@
 """The pages of a PDF as words and strokes, read by pypdfium2 (runs in a process of its own).
 
-pypdfium2 carries the PDF library of a browser, which has been given hostile files for a decade; it
-also draws the pages, for scans and for the picture beside each guess.
+pypdfium2 contains the PDF library of a browser, which has been exposed to hostile files for a
+decade; it also draws the pages, for scans and for the picture beside each guess.
 """
 
 from __future__ import annotations
@@ -25,10 +25,10 @@ if TYPE_CHECKING:
 MOST_PAGES: Final = 60
 _MOST_LETTERS: Final = 60_000
 _FEW_LETTERS: Final = 12
-"""A page with fewer is a picture of a page."""
+"""A page with fewer letters is a picture of a page."""
 _BOLD: Final = 600
 _THIN: Final = 3.0
-"""Points; a stroke is no thicker."""
+"""Points; the maximum thickness of a stroke."""
 SCAN_DPI: Final = 200
 
 
@@ -49,7 +49,7 @@ def open_pdf(path: Path) -> PdfDocument:
 
 
 def pdf_pages(document: PdfDocument, path: Path) -> Iterator[Page]:
-    """Yield the pages; one without text comes without words."""
+    """Yield the pages; a page without text has no words."""
     for number in range(len(document)):
         with _one_sentence(path):
             page = _read_page(document[number], number + 1)
@@ -58,18 +58,18 @@ def pdf_pages(document: PdfDocument, path: Path) -> Iterator[Page]:
 
 @contextlib.contextmanager
 def _one_sentence(path: Path) -> Iterator[None]:
-    """Make what the library raises over a damaged page one sentence."""
+    """Turn what the library raises over a damaged page into one sentence."""
     try:
         yield
     except (
         pdfium_error(),
         KeyError,
-    ) as error:  # a KeyError: a page that cannot tell how it is turned
+    ) as error:  # KeyError: a page without a readable rotation
         raise ChecklistInvalid(say.pdf_unreadable(path), say.SAVE_PDF_AGAIN) from error
 
 
 def is_scan(page: Page) -> bool:
-    """Say whether a page holds hardly any letters, and so is a picture."""
+    """Say whether a page has hardly any letters, and so is a picture."""
     return sum(len(word.text) for word in page.words) < _FEW_LETTERS
 
 
@@ -92,8 +92,8 @@ def _read_page(page: PdfPage, number: int) -> Page:
 
 
 def _turned(page: PdfPage) -> Any:
-    """Return what turns a place of the page's own space into one seen from the top left."""
-    left, bottom, right, top = page.get_bbox()  # the box of a page may stand with all pages
+    """Return a function that converts positions on the page to positions seen from the top left."""
+    left, bottom, right, top = page.get_bbox()  # the box of a page may be inherited from all pages
     rotation = page.get_rotation() % 360
 
     def turn(x0: float, y0: float, x1: float, y1: float) -> Box:
@@ -145,7 +145,9 @@ def _letters(page: PdfPage, turn: Any) -> Iterator[_Letter]:
 
 
 def _level_letters(letters: list[_Letter]) -> list[_Letter]:
-    """Return the letters that stand as most do: names of sections stand upright beside items."""
+    """Return the letters with the usual orientation: section names may be printed vertically beside
+    items.
+    """
     angles = Counter(letter.angle for letter in letters if not letter.space)
     usual = angles.most_common(1)[0][0] if angles else 0
     return [letter for letter in letters if letter.space or letter.angle == usual]
@@ -187,7 +189,7 @@ def _begins_word(last: _Letter, letter: _Letter) -> bool:
 
 
 def _made_word(run: list[_Letter]) -> Iterator[Word]:
-    """Yield the word of ``run``; a leader that touches a word stands by itself."""
+    """Yield the word of ``run``; a leader that touches a word becomes a word of its own."""
     text = "".join(letter.text for letter in run)
     if not text.strip():
         return
@@ -214,7 +216,7 @@ def _pieces(text: str) -> Iterator[tuple[int, int]]:
 
 
 def _drawn_lines(page: PdfPage, turn: Any) -> tuple[list[Box], list[Box]]:
-    """Return (strokes, frames): a rectangle is a frame, and its sides are strokes as well."""
+    """Return (strokes, frames): a rectangle is a frame, and its sides are also strokes."""
     import pypdfium2.raw as pdfium
 
     strokes: list[Box] = []

@@ -1,7 +1,6 @@
-"""A photograph or scan as words with places, read by RapidOCR (runs in a process of its own).
+"""A photograph or scan as words with positions, read by RapidOCR (in a process of its own).
 
-Its models ride in its wheel (PP-OCR, Apache-2.0), it needs no network, and none can be reached from
-the process it runs in.
+Its models come in its wheel (PP-OCR, Apache-2.0); it needs no network, and its process has none.
 """
 
 from __future__ import annotations
@@ -36,11 +35,11 @@ _MODELS: Final = {
     "Cls.model_path": "ch_ppocr_mobile_v2.0_cls_mobile.onnx",
 }
 _WELL_READ: Final = 0.85
-"""Mean sureness above which a page is not held to stand on its head."""
+"""Mean confidence above which a page is not considered upside down."""
 
 
 def open_photos(path: Path) -> Iterator[Picture]:
-    """Yield the pictures in ``path``, upright as the camera says; raise ChecklistInvalid."""
+    """Yield the pictures in ``path``, upright according to the camera; raise ChecklistInvalid."""
     from PIL import Image, ImageOps, ImageSequence
 
     Image.MAX_IMAGE_PIXELS = MOST_PIXELS
@@ -60,7 +59,7 @@ def open_photos(path: Path) -> Iterator[Picture]:
 
 
 def _damaged_errors() -> tuple[type[Exception], ...]:
-    """Return what damaged pictures end in."""
+    """Return what damaged pictures raise."""
     from PIL import Image, UnidentifiedImageError
 
     bomb = (Image.DecompressionBombError, Image.DecompressionBombWarning)
@@ -68,7 +67,7 @@ def _damaged_errors() -> tuple[type[Exception], ...]:
 
 
 class PhotoReader:
-    """Reads letters; made once, since its models take a moment to load."""
+    """Reads letters; created once, since its models take a moment to load."""
 
     def __init__(self) -> None:
         try:
@@ -96,7 +95,7 @@ class PhotoReader:
         )
 
     def read_photo(self, picture: Picture, number: int) -> tuple[Page, Picture]:
-        """Return the page in ``picture``, and the picture of it that its places refer to."""
+        """Return the page in ``picture``, and the picture to which its positions refer."""
         picture = sized_picture(flat_picture(sized_picture(picture)))
         picture, pieces = self._upright(picture)
         height, width = picture.shape[:2]

@@ -1,4 +1,4 @@
-"""A photograph of a page made flat and upright, before its letters are read."""
+"""Makes a photograph of a page flat and upright before its letters are read."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ if TYPE_CHECKING:
     Picture = NDArray[np.uint8]
 
 LONGEST_SIDE: Final = 2200
-"""Pixels; a page of A4 then has letters of 20 pixels and more."""
+"""Pixels; an A4 page then has letters of 20 pixels or more."""
 _SMALL: Final = 700
 _LEAST_SHARE: Final = 0.25
-"""Of the picture that a sheet of paper fills at least."""
+"""Minimum share of the picture that a sheet of paper fills."""
 _MOST_SHARE: Final = 0.97
 
 
 def sized_picture(picture: Picture) -> Picture:
-    """Return the picture no larger than is read, and no smaller than letters need."""
+    """Return the picture, no larger than the reader accepts and no smaller than letters need."""
     import cv2
 
     longest = max(picture.shape[:2])
@@ -38,7 +38,9 @@ def sized_picture(picture: Picture) -> Picture:
 
 
 def flat_picture(picture: Picture) -> Picture:
-    """Return the sheet in ``picture`` seen from the front; the picture when none is found."""
+    """Return the sheet in ``picture`` seen from the front; the picture itself if no sheet is
+    found.
+    """
     corners = _sheet_corners(picture)
     return picture if corners is None else _seen_from_front(picture, corners)
 
@@ -66,7 +68,7 @@ def _sheet_corners(picture: Picture) -> NDArray[np.float32] | None:
 
 
 def _bright_masks(grey: Any) -> Any:
-    """Yield where paper may be: brighter than what it lies on."""
+    """Yield where paper may be: areas brighter than their surroundings."""
     import cv2
 
     _, mask = cv2.threshold(grey, 0, 255, cv2.THRESH_BINARY | cv2.THRESH_OTSU)
@@ -96,7 +98,7 @@ def _seen_from_front(picture: Picture, corners: NDArray[np.float32]) -> Picture:
 
 
 def even_light(picture: Picture) -> Picture:
-    """Return ``picture`` with shadows taken out: each place is held against the paper round it."""
+    """Return ``picture`` without shadows: each point is compared with the paper around it."""
     import cv2
 
     made = []
@@ -108,14 +110,14 @@ def even_light(picture: Picture) -> Picture:
 
 
 def turned_picture(picture: Picture, quarters: int) -> Picture:
-    """Return ``picture`` turned by quarters, against the clock."""
+    """Return ``picture`` turned anticlockwise by quarter turns."""
     return np.ascontiguousarray(np.rot90(picture, quarters))
 
 
 def level_strokes(picture: Picture, letter: float) -> list[tuple[float, float, float, float]]:
-    """Return (left, top, right, bottom) of thin level strokes of about a blank's length.
+    """Return (left, top, right, bottom) of thin horizontal strokes about as long as a blank.
 
-    ``letter`` is the height of a letter in pixels. Dotted leaders are no strokes.
+    ``letter`` is the letter height in pixels. Dotted leaders do not count.
     """
     import cv2
 
@@ -141,13 +143,13 @@ def level_strokes(picture: Picture, letter: float) -> list[tuple[float, float, f
 
 
 _MOST_UNEVEN: Final = 0.5
-"""Share of a stroke's darkness that it may lose between two places; dots lose more."""
+"""Share of its darkness that a stroke may lose between two points; dots lose more."""
 _LEAST_DARK: Final = 0.4
-"""Share of the darkness of letters; dots that blur into a line are fainter."""
+"""Share of the darkness of letters; dots blurred into a line are fainter."""
 
 
 def _is_drawn_through(band: Any, grey: Any) -> bool:
-    """Say whether a stroke is one line, and no row of dots."""
+    """Say whether a stroke is a solid line rather than a row of dots."""
     paper, ink = float(np.percentile(grey, 90)), float(np.percentile(grey, 0.5))
     along = band.min(axis=0).astype(float)
     dark, light = np.percentile(along, 10), np.percentile(along, 80)

@@ -1,4 +1,4 @@
-"""What somebody has, read in: text, tables, spreadsheets, Word, PDF, photographs."""
+"""Reads what somebody has: text, tables, spreadsheets, Word, PDF, photographs."""
 
 from __future__ import annotations
 
@@ -29,14 +29,14 @@ from callout.errors import ChecklistInvalid
 TEXT: Final = (".txt", ".text", ".md", ".markdown")
 TABLES: Final = (".csv", ".tsv")
 KINDS: Final = (*TEXT, *TABLES, *WORKBOOKS, *DOCUMENTS, *PAPER)
-"""Endings of the names of files that can be read."""
+"""Endings of the file names that can be read."""
 MOST_ROWS: Final = 2_000
 T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A source as read: what it was understood to say, and the pictures it came from."""
+    """A source as read: its interpretation, and the pictures it came from."""
 
     reading: Reading
     pages: tuple[Page, ...] = ()
@@ -46,13 +46,13 @@ class Source:
 
 @lru_cache(maxsize=1)
 def known_rivals() -> Mapping[str, frozenset[str]]:
-    """Return a word -> the words that exclude it, as the judge knows them."""
+    """Return a function from a word to the words that exclude it, as the judge knows them."""
     opposites = default_tables().opposites
     return {word: frozenset(others) for word, others in opposites.items()}
 
 
 def read_source(path: Path) -> Source:
-    """Return what ``path`` says; raise CalloutError when there is no list in it."""
+    """Return the contents of ``path``; raise CalloutError if there is no list in it."""
     kind = path.suffix.casefold()
     source = _paper_source(path) if kind in PAPER else Source(_written_reading(path, kind))
     if not source.reading.guesses:
@@ -64,7 +64,7 @@ def read_source(path: Path) -> Source:
 
 
 def draft_from_file(path: Path) -> Draft:
-    """Return the list in ``path`` as first understood; raise CalloutError when there is none."""
+    """Return the list in ``path`` as first understood; raise CalloutError if there is none."""
     return draft_of(read_source(path).reading)
 
 
@@ -107,7 +107,7 @@ def _title_from(path: Path) -> str:
 
 
 def _table_rows(text: str, kind: str) -> Iterator[list[str]]:
-    """Yield rows; the separator is the one the first line has most of."""
+    """Yield rows; the separator is the most frequent one in the first line."""
     head = text.split("\n", 1)[0]
     separator = "\t" if kind == ".tsv" else max(",;\t", key=head.count)
     try:

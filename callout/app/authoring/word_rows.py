@@ -1,4 +1,4 @@
-"""A Word file as rows: paragraphs and tables in their order (runs in a process of its own)."""
+"""A Word file as rows: paragraphs and tables in order (in a process of its own)."""
 
 from __future__ import annotations
 
@@ -19,16 +19,16 @@ if TYPE_CHECKING:
 
 _MOST_UNPACKED: Final = 100_000_000
 _MOST_COLUMNS: Final = 63
-"""Of a table in Word. A cell that claims to be wider would be told once for each of them."""
+"""Columns of a Word table; a cell that claims to be wider would be repeated for each of them."""
 
 
 def word_rows(path: Path) -> Iterator[Row]:
-    """Yield the rows of ``path``; raise ChecklistInvalid when it is no Word file."""
+    """Yield the rows of ``path``; raise ChecklistInvalid if it is not a Word file."""
     try:
         yield from _numbered_rows(path)
     except (ChecklistInvalid, MemoryError):
         raise
-    except Exception as error:  # whatever the library ends in with a damaged file
+    except Exception as error:  # whatever the library raises over a damaged file
         raise ChecklistInvalid(say.word_unreadable(path), say.SAVE_WORD_AGAIN) from error
 
 
@@ -73,7 +73,7 @@ def _table_rows(table: Table) -> Iterator[Row]:
         texts: list[str] = []
         last: Any = None
         for cell in row.cells:
-            if cell._tc is not last:  # a merged cell is told once for each column
+            if cell._tc is not last:  # a merged cell is repeated for each column
                 texts.append(" ".join(cell.text.split()))
             last = cell._tc
         filled = [text for text in texts if text]

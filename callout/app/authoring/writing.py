@@ -1,4 +1,4 @@
-"""A reading written as a list file, with the flight data that its blanks need."""
+"""Writes a reading as a list file, with the flight data that its blanks need."""
 
 from __future__ import annotations
 
@@ -24,14 +24,14 @@ class FlightChange:
     path: Path
     names: tuple[str, ...]
     text: str | None
-    """The whole file; None where a person has to put the lines in."""
+    """The whole file; None if a person has to insert the lines."""
     lines: tuple[str, ...]
 
 
 def confirmed_draft(
     reading: Reading, title: str | None = None, phase: str | None = None, method: str | None = None
 ) -> Draft:
-    """Return the list of ``reading``; what stayed open stands beside its items as a comment."""
+    """Return the list of ``reading``; open questions are written beside its items as comments."""
     draft = draft_of(left_open(reading))
     return replace(
         draft,
@@ -42,7 +42,7 @@ def confirmed_draft(
 
 
 def list_parts(reading: Reading, title: str | None = None) -> tuple[Reading, ...]:
-    """Return each list of ``reading``; a ``title`` that a person gave makes them one."""
+    """Return each list of ``reading``; a ``title`` given by a person makes them one."""
     return (reading,) if title else split_reading(reading)
 
 
@@ -63,7 +63,7 @@ def list_text(draft: Draft, *, teach: bool = True) -> str:
 
 
 def flight_change(file: Path, reading: Reading) -> FlightChange | None:
-    """Return what the flight file beside the list ``file`` needs; None when it needs nothing."""
+    """Return what the flight file beside the list ``file`` needs; None if it needs nothing."""
     beside = flight_beside(file)
     there: set[str] = set()
     if beside is not None:
@@ -83,7 +83,7 @@ def flight_change(file: Path, reading: Reading) -> FlightChange | None:
 
 
 def write_flight(change: FlightChange) -> bool:
-    """Write the flight file; return False where the lines have no plain place in it."""
+    """Write the flight file; return False if there is no obvious place for the lines."""
     if change.text is None:
         return False
     save_text(change.path, change.text, folders=True)

@@ -1,1 +1,1 @@
-"""Callout on the desktop: shortcuts, command completion, and where its data are."""
+"""Callout on the desktop: shortcuts, command completion, and the places of its data."""

@@ -1,4 +1,4 @@
-"""Tab completion of commands, done by click, for bash, zsh and fish."""
+"""Tab completion of commands, provided by click, for bash, zsh and fish."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ SHELLS: Final = ("bash", "zsh", "fish")
 
 
 def own_shell() -> str:
-    """Return the shell of the person, by SHELL; empty when it says nothing."""
+    """Return the person's shell, according to SHELL; empty if unknown."""
     return Path(os.environ.get("SHELL", "")).name
 
 
 def completion_text(shell: str, command: click.Command) -> str:
-    """Return the script of ``shell``; raise CalloutError for one that is not known."""
+    """Return the script for ``shell``; raise CalloutError for an unknown one."""
     found = get_completion_class(shell) if shell in SHELLS else None
     if found is None:
         raise CalloutError(say.unknown_shell(shell), say.KNOWN_SHELLS)
@@ -30,7 +30,7 @@ def completion_text(shell: str, command: click.Command) -> str:
 
 
 def completion_place(shell: str) -> Path:
-    """Return where ``shell`` looks for such a script by itself."""
+    """Return where ``shell`` looks for such a script by default."""
     data = Path(os.environ.get("XDG_DATA_HOME") or Path.home() / ".local" / "share")
     config = Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config")
     return {

@@ -16,7 +16,7 @@ from callout.hearing.voices import voices_folder
 
 
 def data_places() -> Iterator[tuple[str, Path]]:
-    """Yield what is kept, and where."""
+    """Yield each kind of data with its place."""
     yield "program", Path(callout.__file__).parent
     yield "settings", settings_path()
     yield "lists", own_lists_folder()

@@ -1,4 +1,4 @@
-"""A file that opens the page on a double click: one text for each platform."""
+"""A file that opens the page on a double click, with one text for each platform."""
 
 from __future__ import annotations
 
@@ -20,20 +20,20 @@ _COMMAND = "page"
 
 @dataclass(frozen=True, slots=True)
 class Shortcut:
-    """A file to write, and how it is marked."""
+    """A file to write, and its permissions."""
 
     path: Path
     text: str
     runs: bool = True
-    """It has to be marked as a program where there is such a mark."""
+    """Whether it must be marked executable, on platforms with such a mark."""
 
 
 def usual_shortcuts(
     folder: Path | None = None, platform: str = sys.platform, program: tuple[str, ...] = ()
 ) -> list[Shortcut]:
-    """Return the shortcuts for a platform: on the desktop, and on Linux in the menu too.
+    """Return the shortcuts for a platform: on the desktop, and on Linux also in the menu.
 
-    folder: where to put it, in place of the desktop. program: what runs callout.
+    folder: where to put it instead of the desktop. program: what runs callout.
     """
     run = program or program_words()
     place = folder or user_desktop_path()
@@ -49,7 +49,7 @@ def usual_shortcuts(
 
 
 def program_words() -> tuple[str, ...]:
-    """Return the words that run callout: its own program, or this interpreter with it."""
+    """Return the command that runs callout: its own program, or this interpreter."""
     beside = Path(sys.executable).parent / ("callout.exe" if os.name == "nt" else "callout")
     found = str(beside) if beside.is_file() else shutil.which("callout")
     return (found,) if found else (sys.executable, "-m", "callout")
@@ -66,14 +66,14 @@ def linux_text(run: tuple[str, ...]) -> str:
 
 
 def _entry_word(word: str) -> str:
-    """Return a word of ``Exec``: quoted, then escaped as any text of the file is."""
+    """Return a word of ``Exec``: quoted, then escaped like any text in the file."""
     for mark in ("\\", '"', "`", "$"):
         word = word.replace(mark, f"\\{mark}")
     return f'"{word}"'.replace("\\", "\\\\").replace("%", "%%")
 
 
 def windows_text(run: tuple[str, ...]) -> str:
-    """Return a batch file; a per cent sign would begin a variable."""
+    """Return a batch file; a per cent sign would start a variable."""
     words = " ".join('"' + word.replace("%", "%%") + '"' for word in run)
     return f"@echo off\r\nchcp 65001 >nul\r\n{words} {_COMMAND}\r\n"
 
@@ -84,9 +84,9 @@ def mac_text(run: tuple[str, ...]) -> str:
 
 
 def write_shortcut(shortcut: Shortcut, replace: bool = False) -> bool:
-    """Write a shortcut; return False where one of that name is there and is kept.
+    """Write a shortcut; return False if a file of that name exists, which is kept.
 
-    Raises CalloutError where its folder is not there.
+    Raises CalloutError if its folder does not exist.
     """
     path = shortcut.path
     if path.exists() and not replace:
@@ -102,7 +102,9 @@ def write_shortcut(shortcut: Shortcut, replace: bool = False) -> bool:
 
 
 def remove_shortcut(shortcut: Shortcut) -> bool:
-    """Remove a shortcut of ours; return False where there is none, or another's file."""
+    """Remove one of our shortcuts; return False if there is none, or it is another program's
+    file.
+    """
     path = shortcut.path
     if not path.is_file() or _COMMAND not in path.read_text("utf-8", "replace"):
         return False

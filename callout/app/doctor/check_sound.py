@@ -1,4 +1,4 @@
-"""Checks of everything that hears and speaks; each takes its name and returns a finding."""
+"""Checks of everything that hears and speaks; each is given its name and returns a finding."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ def check_portaudio(name: str) -> MachineFinding:
 
 
 def check_microphone(name: str) -> MachineFinding:
-    """The default input and how many others."""
+    """The default input, and the number of others."""
     return _check_device(name, output=False)
 
 
 def check_speaker(name: str) -> MachineFinding:
-    """The default output and how many others."""
+    """The default output, and the number of others."""
     return _check_device(name, output=True)
 
 
@@ -39,7 +39,7 @@ def _check_device(name: str, *, output: bool) -> MachineFinding:
 
 
 def check_voice(name: str) -> MachineFinding:
-    """Whether the embedded voice can sound."""
+    """Whether the embedded voice can be heard."""
     from callout.errors import DeviceNotFound
     from callout.speaking.embedded.rendering import Renderer
     from callout.speaking.outlets import found_outlet
@@ -55,7 +55,7 @@ def check_voice(name: str) -> MachineFinding:
 
 
 def check_platform_voice(name: str) -> MachineFinding:
-    """Whether one of the platform's voices can sound, tried in a process of its own."""
+    """Whether one of the platform's voices can be heard, tried in a process of its own."""
     from callout.speaking.voice import voice_available
 
     able, message, fix = voice_available()
@@ -64,7 +64,7 @@ def check_platform_voice(name: str) -> MachineFinding:
 
 
 def check_embedded(name: str) -> MachineFinding:
-    """The embedded recogniser's weights and what computes with them."""
+    """The embedded recogniser's weights and its runtime library."""
     from callout.hearing.embedded.weights import Weights
 
     size = sum(a.nbytes for a in Weights.shipped().arrays.values()) / 1e6
@@ -73,7 +73,7 @@ def check_embedded(name: str) -> MachineFinding:
 
 
 def check_second_opinion(name: str) -> MachineFinding:
-    """Whether a second recogniser can be asked where the first is in doubt."""
+    """Whether a second recogniser is available for doubtful replies."""
     from callout.hearing.second_opinion.published import INSTALL, MODEL, TOKENS, place, published
 
     if place(MODEL) is None:

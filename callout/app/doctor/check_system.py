@@ -1,4 +1,4 @@
-"""Checks of the machine itself; each takes its name and returns a finding."""
+"""Checks of the machine itself; each is given its name and returns a finding."""
 
 from __future__ import annotations
 
@@ -70,7 +70,9 @@ def check_packages(name: str) -> MachineFinding:
 
 
 def _needed_packages() -> Iterable[str]:
-    """Yield what is always needed; packages for some platforms have checks of their own."""
+    """Yield the packages that are always needed; platform-specific ones have checks of their
+    own.
+    """
     for requirement in importlib.metadata.requires("callout") or ():
         if ";" not in requirement:
             yield re.split(r"[^A-Za-z0-9._-]", requirement, maxsplit=1)[0]
@@ -119,7 +121,7 @@ def _check_space(name: str, folder: Path, standing: Path) -> MachineFinding:
 
 
 def check_terminal(name: str) -> MachineFinding:
-    """Size and letters of the screen."""
+    """Size and character set of the screen."""
     if not sys.stdout.isatty():
         return MachineFinding(name, FindingState.READY, sentences.OUTPUT_NOT_A_TERMINAL)
     columns, rows = shutil.get_terminal_size()

@@ -1,4 +1,4 @@
-"""What a session needs, what this machine has, and the command that fixes what is missing."""
+"""Checks what a session needs, what this machine has, and how to fix what is missing."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ CHECKS: dict[str, Callable[[str], MachineFinding]] = {
 
 
 def examine_machine() -> MachineReport:
-    """Run every check; one that fails in itself becomes a finding and stops no other."""
+    """Run every check; a check that crashes becomes a finding and stops no other."""
     return MachineReport(tuple(_run_check(name, check) for name, check in CHECKS.items()))
 
 

@@ -1,4 +1,4 @@
-"""Cards as one HTML file that opens anywhere and prints at its size."""
+"""Cards as one HTML file that opens anywhere and prints at its true size."""
 
 from __future__ import annotations
 

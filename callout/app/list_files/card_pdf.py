@@ -1,4 +1,4 @@
-"""Cards as PDF: one card a page, or two on a sheet with fold marks."""
+"""Cards as PDF: one card per page, or two on a sheet with fold marks."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ _DEEPER: Final = {LineKind.FLOW, LineKind.NOTE}
 _INDENT: Final = 3.5
 _BAR: Final = 1.2
 _SMALL: Final = 7.5
-"""Points of the foot line, which is not for use in flight."""
+"""Points; the foot line is not for use in flight."""
 _FOOT: Final = 8.0
 
 
@@ -50,14 +50,14 @@ class _Placed:
     """Millimetres."""
     dots: bool = False
     further: bool = False
-    """True for a second or later row of one line."""
+    """True for the second and later rows of one line."""
 
 
 _Page = list[_Placed]
 
 
 def write_pdf(cards: Sequence[Card], size: Size, fold: bool, safety: str, path: Path) -> int:
-    """Write the cards to ``path``; return how many card pages there are. Raises CalloutError."""
+    """Write the cards to ``path``; return the number of card pages. Raises CalloutError."""
     try:
         from fpdf import FPDF
     except ImportError as error:
@@ -96,7 +96,7 @@ class _Layout:
         self._pitch = type_size() * (1 + LEADING) * MM_A_POINT
 
     def pages(self, lines: Card) -> Iterator[_Page]:
-        """Yield the pages of one list; what belongs together is not parted."""
+        """Yield the pages of one list; related lines stay together."""
         page: _Page = []
         top = MARGIN_MM
         for group in line_groups(lines):
@@ -112,7 +112,7 @@ class _Layout:
         yield page
 
     def _place(self, page: _Page, line: CardLine, top: float) -> float:
-        """Put ``line`` on the page below ``top``; return where the next one goes."""
+        """Put ``line`` on the page below ``top``; return the position of the next one."""
         top += self._space_before(line) if page else 0.0
         for row, (left, right, dots) in enumerate(self._rows(line)):
             page.append(_Placed(line, left, right, top, self._pitch, dots, row > 0))
@@ -123,7 +123,7 @@ class _Layout:
         return self._pitch * 0.4 if line.kind in (LineKind.SECTION, LineKind.CALL) else 0.0
 
     def _rows(self, line: CardLine) -> list[tuple[str, str, bool]]:
-        """Return (left, right, dots between) for each row the line takes."""
+        """Return (left, right, dots between) for each row of the line."""
         self._font(line)
         if line.kind is LineKind.ITEM:
             return self._item_rows(line)
@@ -216,7 +216,7 @@ def _draw_dots(pdf: FPDF, begin: float, end: float, base: float) -> None:
 
 
 def _fold_marks(pdf: FPDF, card: CardSize) -> None:
-    """Mark the fold at both edges, outside what is read."""
+    """Mark the fold at both edges, outside the text."""
     pdf.set_line_width(0.3)
     with _dashed_lines(pdf, 1.0, 1.0):
         pdf.line(card.width, 0, card.width, 5)

@@ -1,4 +1,4 @@
-"""What `callout check` looks at: each file by itself, then the lists of a folder together."""
+"""What `callout check` examines: each file by itself, then the lists of a folder together."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from callout.core.sentences import files as sentences
 from callout.errors import ChecklistInvalid
 
 ItemCheck = Callable[[Checklist, Item, Flight | None], Iterator[ListFinding]]
-"""A further look at one item, such as the words a recogniser knows."""
+"""An additional check of one item, such as its words against the recogniser's vocabulary."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ def check_paths(
 ) -> list[Checked]:
     """Check files and everything below folders; raise ChecklistInvalid for a missing path.
 
-    notes: say also what can often not be helped.
+    notes: also report what often cannot be avoided.
     """
     files = [file for path in paths for file in (yaml_files(path) if path.is_dir() else [path])]
     found = [read_any(file) for file in dict.fromkeys(files)]
@@ -57,7 +57,7 @@ def check_paths(
 
 
 def check_among(file: FoundFile, others: Sequence[FoundFile]) -> Checked:
-    """Check one file, which need not be on the disk, among the others of its folder."""
+    """Check one file, which need not be on disk, together with the others of its folder."""
     beside = [one for one in others if one.path != file.path]
     look = _Check([file, *beside], None)
     look.know_lists()
@@ -71,7 +71,7 @@ def _without_notes(file: Checked) -> Checked:
 
 @dataclass(slots=True)
 class _Check:
-    """The files of one check, and what has been worked out about them."""
+    """The files of one check, and what has been computed about them."""
 
     found: list[FoundFile]
     further: ItemCheck | None
@@ -80,7 +80,7 @@ class _Check:
     flights: dict[Path, Flight | None] = field(default_factory=dict)
     calls: dict[Path, dict[str, str]] = field(default_factory=dict)
     raised: dict[str, list[ListFinding]] = field(default_factory=dict)
-    """What the rules say about each list before overlays, by its file."""
+    """Findings about each list before overlays, by file."""
 
     def all(self) -> list[Checked]:
         self.know_lists()
@@ -132,7 +132,7 @@ class _Check:
         return found
 
     def _calls(self, folder: Path) -> dict[str, str]:
-        """Return every call of the folder's lists with the first list that has it."""
+        """Return every call of the folder's lists with the first list that uses it."""
         if folder not in self.calls:
             owners: dict[str, str] = {}
             for name in sorted(self.folders.get(folder, {})):
@@ -142,7 +142,7 @@ class _Check:
         return self.calls[folder]
 
     def _flight(self, folder: Path) -> Flight | None:
-        """Return the flight file of ``folder``; one that is broken is reported by itself."""
+        """Return the flight file of ``folder``; a broken one is reported separately."""
         if folder not in self.flights:
             beside = folder / FLIGHT_FILE
             given = next((f.content for f in self.found if f.path == beside), None)
@@ -169,7 +169,7 @@ class _Check:
         yield from self._raised_by(overlay, base, merged)
 
     def _base(self, overlay: Overlay) -> Checklist | None:
-        """Return the list with the overlay's id in its folder or the nearest one above it."""
+        """Return the list with the overlay's id in its folder or the nearest parent folder."""
         folder = Path(overlay.origin.file).parent
         for near in (folder, *folder.parents):
             if overlay.base in self.folders.get(near, {}):
@@ -179,7 +179,7 @@ class _Check:
     def _raised_by(
         self, overlay: Overlay, base: Checklist, merged: Checklist
     ) -> Iterator[ListFinding]:
-        """Yield what the rules say about the merged list and not about the base list."""
+        """Yield findings about the merged list that the base list does not have."""
         path = Path(base.origin.file)
         flight = self._flight(path.parent)
         before = {(f.rule, f.item_id) for f in self._rules(path, base, flight)}
@@ -190,7 +190,7 @@ class _Check:
 
 
 def _at_change(finding: ListFinding, overlay: Overlay, merged: Checklist) -> ListFinding:
-    """Return the finding at the overlay's line that touched the item, else at its first line."""
+    """Return the finding at the overlay line that changed the item, else at its first line."""
     file, line = overlay.origin.file, overlay.origin.line
     for item in merged.items:
         if item.id == finding.item_id:

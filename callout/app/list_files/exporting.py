@@ -32,7 +32,7 @@ class Format(Enum):
 
 
 def format_of(path: Path | None, wanted: str | None) -> Format:
-    """Return the format asked for, or the one a file's name says; raise CalloutError."""
+    """Return the requested format, or the one that a file name implies; raise CalloutError."""
     name = wanted or (path.suffix.casefold().lstrip(".") if path else Format.MARKDOWN.value)
     name = {"markdown": "md", "htm": "html"}.get(name, name)
     try:
@@ -47,7 +47,7 @@ def format_of(path: Path | None, wanted: str | None) -> Format:
 def shown_lists(
     paths: Sequence[Path], overlays: Sequence[Path], flight_file: Path | None
 ) -> list[ShownList]:
-    """Return the lists in files and folders in the order of a flight; raise ChecklistInvalid."""
+    """Return the lists in files and folders in flight order; raise ChecklistInvalid."""
     files = [file for path in paths for file in (_lists_in(path) if path.is_dir() else [path])]
     shown = []
     for file in files:

@@ -1,7 +1,7 @@
-"""``callout check --fix``: what can be put right without knowing the aircraft.
+"""``callout check --fix``: fixes what can be fixed without knowing the aircraft.
 
-Whole lines are changed, so comments, order and spacing stay as they were written. A change is kept
-only when the file can still be read and nothing new is found in it.
+Whole lines are replaced, so comments, order and spacing stay as written. A change is kept only if
+the file can still be read and has no new findings.
 """
 
 from __future__ import annotations
@@ -49,9 +49,9 @@ Recheck = Callable[[Path], tuple[ListFinding, ...]]
 
 
 def fix_file(path: Path, recheck: Recheck) -> list[str]:
-    """Put right what is mechanical in the list at ``path``; return what was done, a line each.
+    """Fix what is mechanical in the list at ``path``; return one line per change.
 
-    recheck: what is found in the file as it is on disk.
+    recheck: returns the findings in the file as it is on disk.
     """
     done: list[str] = []
     for _ in range(_ROUNDS):
@@ -70,14 +70,14 @@ def fix_file(path: Path, recheck: Recheck) -> list[str]:
 
 
 def _refuse_odd_lines(path: Path, text: str) -> None:
-    """Lines are changed whole, so both readers must mean the same by a line."""
+    """Whole lines are replaced, so both readers must agree on what a line is."""
     if len(text.splitlines() or [""]) != len(text.removesuffix("\n").split("\n")):
         said = sentences.unusual_line_endings(path)
         raise ChecklistInvalid(said, sentences.LINE_ENDINGS_HINT)
 
 
 _ROUNDS = 200
-"""One change a round; a list has no more to put right."""
+"""One change per round; no list needs more."""
 
 
 def _is_worse(after: tuple[ListFinding, ...], before: tuple[ListFinding, ...]) -> bool:

@@ -16,7 +16,7 @@ from callout.errors import ChecklistInvalid
 
 
 def unknown_facts(file: str, checklist: Checklist, flight: Flight) -> Iterator[ListFinding]:
-    """Yield conditions on facts that the flight file does not have."""
+    """Yield conditions that use facts missing from the flight file."""
     conditions = [(checklist.origin.line, checklist.when)]
     conditions += [(item.line, item.when) for item in checklist.items]
     conditions += [(a.origin.line, a.when) for panel in checklist.flow for a in panel.actions]

@@ -13,7 +13,7 @@ _NO_STRESS = str.maketrans("", "", "0123456789")
 
 
 class _Dictionary(Mapping[str, tuple[Phonemes, ...]]):
-    """The dictionary, read when the first word is looked up, each entry split when it is."""
+    """The dictionary, read at the first look-up; entries are split when needed."""
 
     def __getitem__(self, word: str) -> tuple[Phonemes, ...]:
         ways = _dictionary_lines()[word]

@@ -23,14 +23,14 @@ _TEXTS = ("expect", "against", "wrong", "previous", "following", "other_unit")
 _FLAGS = ("actual_status", "as_required")
 _LONGEST_LINE = 100_000
 LABELS = ("match", "mismatch", "unclear", "refuse")
-"""What a labelled pair may ask for; "refuse" is mismatch or unclear."""
+"""Allowed labels of a pair; "refuse" is mismatch or unclear."""
 
 
 _PLAIN_LABELS = {"True": "match", "False": "refuse"}
 
 
 class BatchInvalid(CalloutError):
-    """A file of replies to judge cannot be used."""
+    """A file of replies that cannot be used."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def expectation_of(question: TypedQuestion) -> Expectation:
 
 
 def _phrases_against(texts: Mapping[str, tuple[str, ...]]) -> Iterator[WrongReply]:
-    """Phrases set against the expected one ("off|up") are wrong replies, unless expected too."""
+    """Phrases given as wrong ("off|up") are wrong replies, unless also expected."""
     expected = {t.strip().casefold() for t in texts.get("expect", ())}
     for text in texts.get("against", ()):
         for phrase in text.split("|"):
@@ -104,7 +104,7 @@ def _wrong_reply(text: str) -> WrongReply:
 
 
 def judged_line(question: TypedQuestion, why: bool = False) -> dict[str, Any]:
-    """Return what is printed for one reply."""
+    """Return the printed result for one reply."""
     found = judge_question(question)
     line: dict[str, Any] = {
         "verdict": found.verdict.value,
@@ -119,15 +119,15 @@ def judged_line(question: TypedQuestion, why: bool = False) -> dict[str, Any]:
 
 
 def json_line(question: TypedQuestion, why: bool = False) -> str:
-    """Return what is printed for one reply as one line of JSON."""
+    """Return the printed result for one reply as one line of JSON."""
     line = judged_line(question, why)
     readable = json.dumps(line, ensure_ascii=False)
-    broken = any("\ud800" <= c <= "\udfff" for c in readable)  # half a character cannot be printed
+    broken = any("\ud800" <= c <= "\udfff" for c in readable)  # a lone surrogate cannot be printed
     return json.dumps(line) if broken else readable
 
 
 def questions_in(path: Path) -> Iterator[TypedQuestion]:
-    """Yield the questions of a file of JSON lines; the first bad line ends it with an error."""
+    """Yield the questions in a file of JSON lines; the first bad line ends it with an error."""
     for where, line in _numbered_lines(path):
         yield question_from(line, where)
 

@@ -1,4 +1,4 @@
-"""Turns indenting tabs into spaces, in whichever way leaves a readable file."""
+"""Replaces indenting tabs with spaces, in whichever way gives a readable file."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ from callout.errors import ChecklistInvalid
 
 
 def first_tab(lines: Sequence[str]) -> int:
-    """Return the number (from 1) of the first line indented with a tab, 0 when there is none."""
+    """Return the number (from 1) of the first line indented with a tab, 0 if there is none."""
     return next((n for n, line in enumerate(lines, 1) if "\t" in _indent_of(line)), 0)
 
 
 def without_tabs(lines: Sequence[str], file: str) -> tuple[str, ...]:
-    """Return the lines with spaces for tabs, empty when no way of reading them works."""
+    """Return the lines with spaces for tabs, empty if no interpretation works."""
     for spaced in (*(_spaced_lines(lines, width) for width in (2, 4, 8)), _as_before(lines)):
         try:
             parse_yaml("\n".join(spaced), file)
@@ -32,7 +32,7 @@ def _spaced_lines(lines: Sequence[str], width: int) -> tuple[str, ...]:
 
 
 def _as_before(lines: Sequence[str]) -> tuple[str, ...]:
-    """Return lines in which a tab means "as far in as the keys of the line before"."""
+    """Return lines in which a tab means the same indentation as the previous line's keys."""
     out: list[str] = []
     for line in lines:
         if "\t" in _indent_of(line) and out:

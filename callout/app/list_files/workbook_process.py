@@ -1,8 +1,8 @@
 """The process that reads one workbook: ``python -m callout.app.list_files.workbook_process``.
 
-It is given a path and a number of rows, and answers in one JSON object. The reader makes room for
-everything between two cells that are far apart, and has to parse what anybody may have made: here
-it can take no more memory than it may, and change nothing.
+It is given a path and a number of rows, and answers in one JSON object. The reader allocates
+everything between two distant cells, and has to parse files from anybody: in this process it cannot
+exceed its memory limit, and can change nothing.
 """
 
 from __future__ import annotations

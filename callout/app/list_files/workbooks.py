@@ -30,13 +30,13 @@ MOST_UNPACKED: Final = 100 * MAX_BYTES
 """Bytes; a packed sheet can grow a thousandfold."""
 MOST_CELLS: Final = 2_000_000
 MEMORY: Final = 400 << 20
-"""Bytes that reading may take: the most cells there may be, several times over."""
+"""Bytes that reading may use: several times the largest allowed sheet."""
 SECONDS: Final = 20
 _AGAIN: Final = sentences.WORKBOOK_HINT
 
 
 def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
-    """Yield at most ``most`` rows of the first sheet; raise CalloutError when it cannot be read."""
+    """Yield at most ``most`` rows of the first sheet; raise CalloutError if it cannot be read."""
     try:
         import python_calamine  # noqa: F401  it is used in another process
     except ImportError as error:
@@ -53,7 +53,7 @@ def workbook_rows(path: Path, most: int) -> Iterator[list[str]]:
 
 
 def _read_apart(path: Path, most: int) -> dict[str, Any]:
-    """Have the workbook read by a process of its own; nothing is returned when that is ended."""
+    """Have a separate process read the workbook; return nothing if that was killed."""
     process = start_process(module_command("callout.app.list_files.workbook_process"))
     try:
         told, _ = process.communicate(json.dumps([str(path), most]) + "\n", timeout=SECONDS)
@@ -65,7 +65,7 @@ def _read_apart(path: Path, most: int) -> dict[str, Any]:
 
 
 def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
-    """Yield at most ``most`` rows of the first sheet, read here and now."""
+    """Yield at most ``most`` rows of the first sheet, read in this process."""
     from python_calamine import CalamineError, CalamineWorkbook
 
     _refuse_broken(path)
@@ -81,13 +81,13 @@ def first_sheet(path: Path, most: int) -> Iterator[list[str]]:
 
 
 def _cell_text(cell: object) -> str:
-    """Return a cell as it is shown: OpenDocument has no whole numbers, so 10.0 is 10."""
+    """Return a cell as shown: OpenDocument has no integers, so 10.0 is 10."""
     whole = isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15
     return str(int(cell)) if whole and isinstance(cell, float) else str(cell)
 
 
 def refuse_costly(path: Path) -> None:
-    """Refuse what would cost too much to read; raises ChecklistInvalid naming the limit."""
+    """Refuse files that would cost too much to read; raises ChecklistInvalid naming the limit."""
     _refuse_large(path)
     _refuse_spread(path)
 
@@ -105,12 +105,12 @@ def _refuse_large(path: Path) -> None:
 
 _PLACE: Final = re.compile(rb'<(?:\w+:)?c [^<>]{0,200}?\br="([A-Z]{1,3})(\d{1,7})"')
 _DAMAGED: Final = (zipfile.BadZipFile, zlib.error, lzma.LZMAError, EOFError, expat.ExpatError)
-"""What damaged archives and their parts end in."""
+"""What damaged archives and their parts raise."""
 _MOST_AT_ONCE: Final = 4_000_000
 
 
 def _refuse_spread(path: Path) -> None:
-    """Refuse a sheet with few cells far apart: the reader makes room for all between them."""
+    """Refuse a sheet with few distant cells: the reader allocates everything between them."""
     if not zipfile.is_zipfile(path):
         return
     with _unpacked(path) as archive:
@@ -121,7 +121,7 @@ def _refuse_spread(path: Path) -> None:
 
 
 def _refuse_broken(path: Path) -> None:
-    """Refuse XML that is not well-formed: at a wrong end of a table the reader goes on for ever."""
+    """Refuse XML that is not well-formed: a wrong end of a table makes the reader run forever."""
     if not zipfile.is_zipfile(path):
         return
     with _unpacked(path) as archive:

@@ -18,14 +18,15 @@ EarOpener = Callable[[ListeningSink], Listener]
 """Opens source and recogniser for a sink; raises CalloutError with the command that helps."""
 
 LAST_WAIT_S = 20.0
-"""Most time the program's end waits for an ear that is still opening: a library being loaded
-while the interpreter goes away takes the whole process with it."""
+"""Maximum time that the program's exit waits for an ear still being opened: if the interpreter
+exits while a library is loading, the whole process crashes.
+"""
 
 
 class OpeningEar:
-    """Passes everything on to the ear that ``open_ear`` gives, once it is open.
+    """Passes everything on to the ear that ``open_ear`` returns, once it is open.
 
-    Trouble in opening is reported to the sink and the session continues on the keyboard.
+    Errors while opening are reported to the sink, and the session continues on the keyboard.
     """
 
     def __init__(self, name: str, open_ear: EarOpener) -> None:
@@ -60,19 +61,19 @@ class OpeningEar:
                 self._ear.stop_listening()
 
     def tool_speaks(self, now: bool) -> None:
-        """Tell the ear, or whichever is opened, whether the tool speaks."""
+        """Tell the ear, now or once open, whether the tool is speaking."""
         with self._lock:
             self._saying = now
             if self._ear:
                 self._ear.tool_speaks(now)
 
     def taken(self) -> None:
-        """Let a recording go on."""
+        """Let a recording continue."""
         if self._ear:
             self._ear.taken()
 
     def close(self) -> None:
-        """Close the ear; one that is still opening closes itself before the program ends."""
+        """Close the ear; one still being opened closes itself before the program exits."""
         with self._lock:
             first, self._closed = not self._closed, True
             ear, self._ear = self._ear, None
@@ -87,7 +88,7 @@ class OpeningEar:
         except CalloutError as error:
             sink.on_failure(error.message, error.hint)
             return
-        except Exception as error:  # a library that fails in its own way must not end the session
+        except Exception as error:  # a library's unexpected error must not end the session
             sink.on_failure(sentences.listening_cannot_start(error), "callout doctor")
             return
         with self._lock:
@@ -114,8 +115,8 @@ def microphone_ear(
 ) -> Listener:
     """Return a listener to the microphone called ``device`` (empty: the platform's default).
 
-    headset: a person may answer while the tool speaks. played: the same over a loudspeaker, as far
-    as what it plays can be taken out of what is heard. crew: whose voices are known.
+    headset: a person may answer while the tool speaks. played: the same with a loudspeaker, as far
+    as its sound can be removed from what is heard. crew: whose voices are known.
     """
 
     def open_ear(sink: ListeningSink) -> Listener:
@@ -131,7 +132,7 @@ def microphone_ear(
             device or None, on_lost=sink.on_failure, on_back=sink.on_recovery
         )
         try:
-            # the session itself rests after its own voice, as long as is set
+            # the session itself waits after its own voice, for as long as set
             own = ToolVoice(played) if played is not None and not headset else None
             over = OverVoice(cancelled=own is not None) if headset or own else None
             passage = Passage(over, own)

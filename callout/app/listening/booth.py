@@ -1,4 +1,4 @@
-"""A place to try a microphone: levels while nothing is said, words said one at a time."""
+"""A place to try a microphone: levels in silence, then one word at a time."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Totals:
 
     speech: SpeechLevel = field(default_factory=SpeechLevel)
     offsets: list[float] = field(default_factory=list)
-    """Offset of each reading in which nobody spoke: a moment of speech has a mean of its own."""
+    """Offset of each reading in which nobody spoke: short speech has a mean of its own."""
     clipped: float = 0.0
     """The worst share of clipped samples in one reading while a person spoke."""
     peak_db: float = Level().peak_db
@@ -65,12 +65,12 @@ class Totals:
 
     @property
     def silent(self) -> bool:
-        """True if nothing came in at all but the last bits of a converter."""
+        """True if nothing arrived but the last bits of a converter."""
         return self.peak_db < SILENCE_DB
 
 
 class Keeping:
-    """A recogniser that also keeps the samples of the utterance it decided on last."""
+    """A recogniser that also keeps the samples of the last utterance it decided on."""
 
     def __init__(self, inner: Recogniser) -> None:
         self.name = inner.name
@@ -79,42 +79,43 @@ class Keeping:
         self.last: Samples = np.zeros(0, np.int16)
 
     def listen_for(self, candidates: CandidateSet) -> None:
-        """Arm the inner one."""
+        """Arm the inner recogniser."""
         self._inner.listen_for(candidates)
 
     def accept(self, samples: Samples) -> None:
-        """Keep and pass on."""
+        """Keep the samples and pass them on."""
         self._samples.append(samples)
         self._inner.accept(samples)
 
     def guess(self) -> Heard:
-        """Ask the inner one."""
+        """Ask the inner recogniser."""
         return self._inner.guess()
 
     def decide(self) -> Heard:
-        """Ask the inner one."""
+        """Ask the inner recogniser."""
         return self._inner.decide()
 
     def reset(self) -> None:
-        """Keep what was said until now as the last utterance."""
+        """Keep what has been said so far as the last utterance."""
         if self._samples:
             self.last = np.concatenate(self._samples)
         self._samples = []
         self._inner.reset()
 
     def unknown_words(self, words: Iterable[str]) -> tuple[str, ...]:
-        """Ask the inner one."""
+        """Ask the inner recogniser."""
         return self._inner.unknown_words(words)
 
     def close(self) -> None:
-        """Close the inner one."""
+        """Close the inner recogniser."""
         self._inner.close()
 
 
 class Booth:
-    """Takes sound from a source, block by block, for as long as it is asked to.
+    """Takes sound from a source, block by block, for as long as required.
 
-    meter: called some times a second. Raises what the source raises: DeviceNotFound, AudioInvalid.
+    meter: called several times per second. Raises what the source raises: DeviceNotFound,
+    AudioInvalid.
     """
 
     def __init__(
@@ -133,10 +134,10 @@ class Booth:
         self._word = Level()
         self.totals = Totals()
         self.ended = False
-        """True once a recording has come to its end."""
+        """True once a recording has ended."""
 
     def be_quiet(self, seconds: float) -> None:
-        """Take sound in which nothing is said."""
+        """Take sound during which nobody should speak."""
         self._turns.listen_for(CandidateSet("quiet", ()))
         for _ in range(round(seconds / BLOCK_SECONDS)):
             if (block := self._next()) is None:
@@ -189,6 +190,6 @@ class Booth:
 
 
 def word_set(words: Iterable[str], item_id: str = "word") -> CandidateSet:
-    """Return candidates that are just these words."""
+    """Return candidates that are exactly these words."""
     made = (Candidate(w, CandidateRole.ACCEPTED, (w,)) for w in dict.fromkeys(words))
     return CandidateSet(item_id, tuple(made))

@@ -1,5 +1,5 @@
-"""Replies said by an installed voice and heard by the recogniser: is each told apart from its wrong
-replies?
+"""Replies spoken by an installed voice and heard by the recogniser: is each told apart from its
+wrong replies?
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ from callout.hearing.wav_file import read_wav
 from callout.ports.hearing import SAMPLE_RATE, Samples
 
 MOST_WRONG: Final = 2
-"""Wrong replies said at one item: the named ones, then the usual opposite."""
+"""Wrong replies spoken at one item: the named ones, then the usual opposite."""
 VOICES: Final = {
     "flite": (("-voice", "rms"), ("-voice", "slt")),
     "espeak-ng": (("-v", "en-us", "-s", "150"), ("-v", "en+f3", "-s", "150")),
@@ -44,12 +44,14 @@ VOICES: Final = {
 """Two voices of the first of these programs that is installed."""
 _TIMEOUT_S: Final = 20
 _HISS: Final = 3.0
-"""Root mean square of the silence around a reply, in steps of 16 bits: no room is digital zero."""
+"""Root mean square of the near silence around a reply, in 16-bit steps: no real room is digitally
+silent.
+"""
 
 
 @dataclass(frozen=True, slots=True)
 class TriedByEar:
-    """One reply said once."""
+    """One reply spoken once."""
 
     verdict: Verdict
     heard: str
@@ -57,7 +59,7 @@ class TriedByEar:
 
 @dataclass(slots=True)
 class ByEar:
-    """Says and hears the replies of items; items that are alike are tried once."""
+    """Speaks and hears the replies of items; identical items are tried once."""
 
     engine: str = "auto"
     _program: str = ""
@@ -75,11 +77,11 @@ class ByEar:
     def check(
         self, checklist: Checklist, item: Item, flight: Flight | None
     ) -> Iterator[ListFinding]:
-        """Yield a warning for a reply taken for its contrary, a note for one never understood."""
+        """Yield a warning for a reply heard as its contrary, a note for one never understood."""
         try:
             wanted = expectation_for(checklist, item, flight or EMPTY_FLIGHT, default_tables())
         except ChecklistInvalid:
-            return  # a value is not known: nothing can be said yet
+            return  # a value is unknown: nothing can be tried yet
         right = _answer_words(wanted.accepted[0])
         tries = self._try(wanted, right)
         mistaken = [t for t in tries if t.verdict is Verdict.MISMATCH]
@@ -102,7 +104,7 @@ class ByEar:
             self._turns.close()
 
     def _try(self, wanted: Expectation, words: str, voices: int = 2) -> tuple[TriedByEar, ...]:
-        """Return what each voice came to, up to the first that was taken for the right reply."""
+        """Return the result of each voice, up to the first that was taken for the right reply."""
         key = (wanted.accepted, wanted.wrong, words)
         if key not in self._known:
             tries: list[TriedByEar] = []
@@ -172,7 +174,7 @@ def _speak_words(program: str, options: tuple[str, ...], words: str) -> Samples:
 
 
 def _in_a_room(speech: Samples) -> Samples:
-    """Return the speech with near silence around it, the same at every run."""
+    """Return the speech with near silence around it, identical on every run."""
     noise = np.random.default_rng(len(speech))
     before, after = (noise.normal(0.0, _HISS, int(s * SAMPLE_RATE)) for s in (0.4, 1.2))
     parts = (before.astype(np.int16), speech, after.astype(np.int16))

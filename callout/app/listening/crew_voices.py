@@ -1,4 +1,4 @@
-"""Whose voices a session knows, and which seat each sits in."""
+"""Whose voices a session knows, and who sits where."""
 
 from __future__ import annotations
 
@@ -16,20 +16,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class CrewVoices:
-    """Enrolled voices of those who may reply."""
+    """Enrolled voices of the people who may reply."""
 
     voices: tuple[Voice, ...] = ()
     seats: Mapping[str, Role] = field(default_factory=dict)
-    """Seat of each, by name; empty unless two are known."""
+    """Seat of each person, by name; empty unless two are known."""
 
 
 def crew_voices(settings: Settings) -> CrewVoices:
-    """Return the voices set: hearing.voice, or crew.left and crew.right; without any, none.
+    """Return the configured voices: hearing.voice, or crew.left and crew.right; none if unset.
 
-    A voice is never used because it happens to be the only one enrolled: a guest's replies would
-    be compared with somebody else's.
+    A voice is never used just because it is the only one enrolled: a guest's replies would be
+    compared with somebody else's voice.
 
-    Raises VoiceInvalid, with the command that enrols it, for one that is set but not there.
+    Raises VoiceInvalid, with the command that enrols it, if a configured one does not exist.
     """
     from callout.hearing.voices import load_voice
 

@@ -20,7 +20,7 @@ def open_recogniser(which: str = "auto", voices: Sequence[Voice] = ()) -> Recogn
 
     voices: enrolled people; only the embedded recogniser compares replies with them.
 
-    Where the weights of a second opinion are installed, the embedded one asks it when in doubt.
+    If the weights of a second opinion are installed, the embedded one asks it when in doubt.
     ``auto`` takes an installed English Vosk model if there is one, else the embedded weights.
     Raises EngineUnavailable or ModelNotFound, with the command that helps.
     """

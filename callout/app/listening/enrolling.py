@@ -1,4 +1,4 @@
-"""Enrolment: a person says common words a few times, so that their own voice is known."""
+"""Enrolment: a person says common words a few times, so that the recogniser learns their voice."""
 
 from __future__ import annotations
 
@@ -26,32 +26,32 @@ WORDS = (
     "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine",
     "on", "off", "up", "down", "left", "right", "open", "closed", "set", "checked", "yes", "no",
 )  # fmt: skip
-"""What is enrolled: digits, and the states and directions that lists ask for most."""
+"""The words to enrol: digits, and the most frequent states and directions of lists."""
 
 TAKES = 3
 OTHER_TAKES = 4
-"""Made variants of each take that are learnt from too."""
+"""Simulated variants of each take that are also learnt from."""
 TRIES = 3
-"""How often a take is asked for before the word is left out."""
+"""Number of requests for a take before the word is left out."""
 FEWEST = 8
-"""Words below which an enrolment is not kept: too little to tell a voice by."""
+"""Words below which an enrolment is discarded: too little to recognise a voice by."""
 UNLIKE = 0.12
-"""Warped distance from the earlier takes above which a take is asked for again."""
+"""Warped distance from earlier takes above which a take is requested again."""
 
 
 class EnrolmentFailed(CalloutError):
-    """Too little was said to recognise a voice."""
+    """Too few words were understood to learn a voice."""
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One word asked for, and the reason if it is asked again."""
+    """One requested word, and the reason if it is requested again."""
 
     word: str
     number: int
     """1, 2, 3 ... of ``total``."""
     total: int
-    """Takes asked for, all words together."""
+    """Number of takes for all words together."""
     again: str = ""
 
 
@@ -72,10 +72,10 @@ def record_takes(
     takes: int = TAKES,
     keep: Path | None = None,
 ) -> Enrolment:
-    """Ask for every word ``takes`` times and return what was said; ``learn`` makes a voice of it.
+    """Request every word ``takes`` times and return what was said; ``learn`` makes a voice of it.
 
-    ask: shows what to say next. keep: folder for the recordings themselves, where they are wanted.
-    Raises EnrolmentFailed if too few words were understood.
+    ask: shows what to say next. keep: folder for the recordings themselves, if wanted. Raises
+    EnrolmentFailed if too few words were understood.
     """
     kept: list[VoiceTake] = []
     sounds: list[Samples] = []
@@ -95,9 +95,9 @@ def record_takes(
 
 
 def learn(enrolment: Enrolment, recogniser: EmbeddedRecogniser) -> Voice:
-    """Return the voice with what is learnt from it; takes about a quarter of a second a take.
+    """Return the voice with what was learnt; takes about a quarter of a second per take.
 
-    Each take is also learnt from as it would have sounded in other rooms and in noise.
+    Each take is also learnt as it would have sounded in other rooms and in noise.
     """
     chance = random.Random(0)
     more: list[VoiceTake] = []
@@ -116,7 +116,7 @@ def takes_elsewhere(
 
 
 def _take_steps(takes: int) -> Iterator[Step]:
-    """Yield the words round by round: takes of one word in a row sound alike."""
+    """Yield the words round by round: consecutive takes of one word sound alike."""
     total = takes * len(WORDS)
     for number in range(total):
         yield Step(WORDS[number % len(WORDS)], number + 1, total)
@@ -150,7 +150,7 @@ def _record_take(
 
 
 def _doubt_about(said: BoothWord, frames: Floats, kept: list[VoiceTake]) -> str:
-    """Return why a take is not believed: a wrong one kept would do harm for good."""
+    """Return why a take is doubtful: a wrong one, once kept, would do lasting harm."""
     if said.heard.sure and said.heard.text != said.wanted:
         return sentences.sounded_like(said.heard.text)
     others = [take for take in kept if take.frames.size]

@@ -37,7 +37,9 @@ class RecordingDecided:
     error: CalloutError | None = None
 
     def line(self) -> dict[str, Any]:
-        """Return the outcome as plain data, milliseconds from the end of speech to verdict."""
+        """Return the outcome as plain data, with milliseconds from the end of speech to the
+        verdict.
+        """
         return {
             "file": self.file,
             "verdict": self.judgement.verdict.value,
@@ -74,13 +76,13 @@ def decide_all(
 ) -> Iterator[RecordingDecided]:
     """Yield what a session would have decided about each recording; loads the engine once.
 
-    voices: enrolled people whose replies these may be.
+    voices: enrolled people who may be speaking.
     """
     turns = Turns(Segmenter(), open_recogniser(engine, voices))
     tables, commands = default_tables(), default_commands()
     candidates = candidates_for(wanted, commands.groups(), tables)
     for file in files:
-        turns.listen_for(candidates)  # forgets the file before
+        turns.listen_for(candidates)  # forgets the previous file
         try:
             utterances = hear_all(WavSource(file).blocks(), turns)
         except AudioInvalid as error:
@@ -94,7 +96,7 @@ def decide_all(
 
 
 def _decisive_outcome(file: str, outcomes: list[tuple[Judgement, Heard]]) -> RecordingDecided:
-    """Return the first utterance that a session would have acted on, else the likeliest."""
+    """Return the first utterance that a session would have acted on, else the most likely one."""
     if not outcomes:
         silence = Judgement(Verdict.UNCLEAR, "no-speech", sentences.NO_SPEECH)
         return RecordingDecided(file, silence, Heard(text=""))

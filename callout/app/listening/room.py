@@ -18,14 +18,15 @@ from callout.hearing.sound_faults import (
 )
 
 WORDS = ("on", "seven", "left", "checked", "nine")
-"""Said once each: vowels, soft and hard consonants."""
+"""Each said once: vowels, soft and hard consonants."""
 
 QUIET_S = 3.0
 """Seconds of silence for the noise floor."""
 
 BANDS = ((20.0, 89), (10.0, 81), (5.0, 71))
-"""Signal to noise in dB, and how many of 100 single words of people it had never heard were taken
-the first time at that (bench/results, hearing)."""
+"""Signal to noise in dB, and how many of 100 single words of unknown people were accepted first
+time at that level (bench/results, hearing).
+"""
 
 OFFSET_DB = -40.0
 ECHO = sentences.ROOM_ECHOES
@@ -47,14 +48,14 @@ class RoomVerdict:
     room: Room
     sentence: str
     share: str
-    """What the distance of voice and noise comes to; empty where it is not known."""
+    """What the ratio of voice to noise implies; empty if unknown."""
     advice: tuple[str, ...]
     speech_db: float
     """Level of the words, in dB below full scale."""
     noise_db: float
     """Level between words, in dB below full scale."""
     snr_db: float | None
-    """Speech over noise, in dB; None where no word came."""
+    """Speech over noise, in dB; None if no word came."""
     clipped: float
     """Worst share of clipped samples in one reading, 0 to 1."""
     echo: bool
@@ -70,9 +71,9 @@ class RoomVerdict:
 
 
 def judge_room(said: Sequence[BoothWord | None], totals: Totals, dropped: int = 0) -> RoomVerdict:
-    """Return the verdict on words said, and on the levels meanwhile.
+    """Return the verdict on the words said and the levels measured.
 
-    said: None for a word that was asked for and not heard at all. dropped: device blocks lost.
+    said: None for a requested word that was not heard at all. dropped: device blocks lost.
     """
     right = sum(one is not None and one.right for one in said)
     snr = totals.speech.snr_db

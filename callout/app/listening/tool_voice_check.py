@@ -1,4 +1,4 @@
-"""How much of the tool's own voice is left in the microphone once it is taken out."""
+"""How much of the tool's own voice remains in the microphone after it is removed."""
 
 from __future__ import annotations
 
@@ -28,16 +28,17 @@ SENTENCES = (
     sound_devices.SAMPLE_COMPLETION,
 )
 LEARNED = 4
-"""Sentences from which the way from speaker to microphone is learned; the rest is measured."""
+"""Number of sentences used to learn the path from speaker to microphone; the rest is measured."""
 RATE = 180
-"""Words a minute."""
+"""Words per minute."""
 ROOM_BLOCKS = 32
 """Blocks (1 s) of the room before the first sentence."""
 GOOD_DB, FAIR_DB = 15.0, 8.0
-"""Taken out so much: a usual reply is heard over the challenge (bench/results, the tool's voice);
-only a louder one is."""
+"""Removed by this much: a normal reply is heard over the challenge (bench/results, the tool's
+voice); or only a loud one is.
+"""
 _NOT_HEARD_DB = 3.0
-"""The voice is less than this above the room: earphones, or no sound."""
+"""The voice is less than this above the room noise: earphones, or no sound."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,11 +50,11 @@ class ToolVoiceLeft:
     left_db: float
     removed_db: float
     delay_ms: int | None
-    """From when a sound is said to be heard to when it arrives; None if the voice did not."""
+    """Delay from playing to arrival; None if the voice did not arrive."""
 
     @property
     def heard(self) -> bool:
-        """False where the voice does not reach the microphone at all."""
+        """False if the voice does not reach the microphone at all."""
         return self.voice_db > max(SILENT_DB, self.room_db + _NOT_HEARD_DB)
 
     @property
@@ -92,8 +93,8 @@ def measure_tool_voice(
 ) -> ToolVoiceLeft:
     """Say the sentences and measure what arrives; raises what the source raises.
 
-    say: speaks and returns when it is over, False where nothing can be played. Raises
-    EngineUnavailable then.
+    say: speaks and returns when done, False if nothing can be played; then EngineUnavailable is
+    raised.
     """
     speaking = _Speaking(say, sentences)
     own, meter = ToolVoice(played), _Meter()
@@ -133,11 +134,11 @@ class _Speaking:
         self._say, self._sentences = say, sentences
         self.failed = False
         self.number: int | None = -1
-        """Which sentence is being said; -1 before the first, None after the last."""
+        """Number of the current sentence; -1 before the first, None after the last."""
         self._thread = threading.Thread(target=self._run, name="tool voice", daemon=True)
 
     def begin(self) -> None:
-        """Begin with the first."""
+        """Start with the first sentence."""
         self._thread.start()
 
     def _run(self) -> None:
@@ -150,17 +151,17 @@ class _Speaking:
 
 
 class _Meter:
-    """Sorts blocks into the room, and the voice before and after it is taken out."""
+    """Sorts blocks into room noise, and the voice before and after its removal."""
 
     def __init__(self) -> None:
         self._room: list[float] = []
         self._voice: list[float] = []
         self._left: list[float] = []
         self.blocks = 0
-        """Taken so far."""
+        """Number of blocks taken so far."""
 
     def take(self, number: int | None, heard: Samples, left: Samples) -> None:
-        """Take a block as it was heard, and what is left of it, while a sentence is said."""
+        """Take a block as heard, and what remains of it, while a sentence is played."""
         self.blocks += 1
         if number == -1:
             self._room.append(power_of(heard))
@@ -169,7 +170,7 @@ class _Meter:
             self._left.append(power_of(left))
 
     def result(self) -> tuple[float, float, float, float]:
-        """Return room, voice, what is left and what is taken out, in dB."""
+        """Return room, voice, remainder and removal, in dB."""
         room, voice, left = (_level(powers) for powers in (self._room, self._voice, self._left))
         return room, voice, left, voice - left
 

@@ -18,7 +18,7 @@ from callout.hearing.voices import Voice, checked_name, keep_voice
 from callout.ports.hearing import AudioSource
 
 RIVALS = (*WORDS, "off", "right", "five", "eleven", "closed", "set", "up", "down")
-"""What the five words are told apart from."""
+"""Words that the five words must be told apart from."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ class TriedRoom:
 
     @property
     def usable(self) -> bool:
-        """False where it will not work as it is."""
+        """False if it will not work as things are."""
         return self.verdict.room is not Room.BAD
 
     def lines(self) -> Iterator[str]:
@@ -69,7 +69,7 @@ def try_microphone(
     tell: Callable[[str], None],
     meter: Callable[[LevelReading], None],
 ) -> TriedRoom:
-    """Measure noise and five words; raises CalloutError where nothing can be heard at all."""
+    """Measure noise and five words; raises CalloutError if nothing can be heard at all."""
     recogniser = EmbeddedRecogniser()
     with _open_source(device, replies) as source:
         booth = Booth(source, recogniser, meter)
@@ -93,7 +93,7 @@ def enrol_voice(
     meter: Callable[[LevelReading], None],
     tell: Callable[[str], None],
 ) -> tuple[Voice, Path]:
-    """Enrol and keep a voice; returns it and its file."""
+    """Enrol a voice and save it; returns it and its file."""
     name = checked_name(name)
     recogniser = EmbeddedRecogniser()
     with _open_source(device, replies) as source:
@@ -106,7 +106,7 @@ def enrol_voice(
 
 
 def _ask_words(booth: Booth, tell: Callable[[str], None]) -> list[BoothWord | None]:
-    """Ask for every word; where not even the room is heard, nobody is kept waiting for five."""
+    """Ask for every word; if not even room noise is heard, stop at once."""
     said: list[BoothWord | None] = []
     for word in WORDS:
         gone = said == [None] and booth.totals.silent

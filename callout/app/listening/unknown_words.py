@@ -1,4 +1,4 @@
-"""Words of replies that the recogniser in use can never report."""
+"""Words of replies that the selected recogniser can never report."""
 
 from __future__ import annotations
 

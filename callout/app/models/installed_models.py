@@ -30,11 +30,11 @@ class ModelState(Enum):
 
 
 class ModelOrigin(Enum):
-    """Who put a model where it is."""
+    """Who installed a model."""
 
     INSTALLED = "installed"
     SHARED = "shared"
-    """Kept where Vosk's own programs look."""
+    """Installed where Vosk's own programs look."""
     PACKAGE = "package"
     """Inside an installed Python package."""
     FOLDER = "folder"
@@ -56,7 +56,7 @@ class InstalledModel:
     origin: ModelOrigin
     takes_grammar: bool
     missing: tuple[str, ...] = ()
-    """Absent, empty or changed files, relative to ``path``."""
+    """Missing, empty or changed files, relative to ``path``."""
 
     def speaks(self, language: str) -> bool:
         """Say whether the model is for ``language`` (``en`` includes ``en-us``)."""
@@ -76,15 +76,15 @@ def installed_models() -> tuple[InstalledModel, ...]:
 def preferred_model(language: str = "en") -> InstalledModel | None:
     """Return the best usable model of a language, or None.
 
-    A model that can be told the phrases of an item comes before one that can't; then the
-    larger one, as its publisher reports fewer errors for it.
+    Models that accept the phrases of an item come first; then larger ones, since their publisher
+    reports fewer errors for them.
     """
     usable = [m for m in installed_models() if m.state is ModelState.READY and m.speaks(language)]
     return max(usable, key=lambda m: (m.takes_grammar, m.size, m.name), default=None)
 
 
 def find_model(name_or_path: str) -> InstalledModel:
-    """Return the model called so, or at that path; raises ModelNotFound."""
+    """Return the model of that name or at that path; raises ModelNotFound."""
     for model in installed_models():
         if model.name == name_or_path:
             return model
@@ -110,7 +110,7 @@ def remove_model(name: str) -> InstalledModel:
 
 
 def describe_model(path: Path, origin: ModelOrigin) -> InstalledModel:
-    """Return what can be told of a model folder from names and sizes alone."""
+    """Return what names and sizes alone say about a model folder."""
     path = Path(os.path.abspath(path))
     record = read_record(path)
     missing, changed = missing_files(path), _changed_files(path, record)
@@ -128,7 +128,7 @@ def describe_model(path: Path, origin: ModelOrigin) -> InstalledModel:
 
 
 def _inner_model(path: Path) -> Path:
-    """Return the model in ``path`` if there is exactly one further in, else ``path`` itself."""
+    """Return the model in ``path`` if there is exactly one inside, else ``path`` itself."""
     roots = model_roots(path)
     return roots[0] if len(roots) == 1 else path
 
@@ -191,7 +191,7 @@ def _packaged_models() -> Iterator[Path]:
 
 
 def _package_name(path: Path) -> str:
-    """Return the package that holds ``path``."""
+    """Return the package that contains ``path``."""
     named = [part for part in path.parts if re.match(rf"{_PACKAGE_PREFIX}\w+$", part)]
     return named[-1] if named else path.name
 

@@ -118,7 +118,7 @@ def _check_size(entries: list[_Entry], archive: Path) -> None:
 
 
 def _check_clashes(entries: list[_Entry], archive: Path) -> None:
-    """Refuse two names that are one on some platform, and a file that is also a folder."""
+    """Refuse two names that are the same on some platform, and a file that is also a folder."""
     seen: set[str] = set()
     folders = {str(up).casefold() for entry in entries for up in entry.path.parents}
     for entry in entries:

@@ -1,4 +1,4 @@
-"""Fetching a model's zip file over HTTP, continuing where an earlier try stopped.
+"""Fetches a model's zip file over HTTP, continuing where an earlier attempt stopped.
 
 Nothing here runs unless a person gives an address.
 """
@@ -34,27 +34,27 @@ if TYPE_CHECKING:
     import requests
 
 TRIES = 5
-"""How often in a row one command tries again without anything new having come."""
+"""Consecutive attempts of one command without new data."""
 _MOST_TRIES = 100
 _MOST_STALE = 2
 _CHUNK = 1 << 14
-"""Bytes; up to so many are lost when the connection breaks, so more would cost a bad line dear."""
+"""Bytes; this much is lost when the connection breaks, so it is kept small for bad lines."""
 
 
 @dataclass(slots=True)
 class _Part:
-    """A download under way: the bytes so far, and how the server names this version of them."""
+    """A download in progress: the bytes so far, and the server's name for this version."""
 
     path: Path
     address: str
     total: int | None = None
-    """Size of the whole file, in bytes; None where the server does not say."""
+    """Size of the whole file, in bytes; None if the server does not say."""
     etag: str = ""
     modified: str = ""
 
     @property
     def url(self) -> str:
-        """The address without a name and password."""
+        """The address without user name and password."""
         return shown_address(self.address)
 
     @property
@@ -67,11 +67,11 @@ class _Part:
 
     @property
     def whole(self) -> Path:
-        """Where the file is once all of it has come."""
+        """Where the file is once it is complete."""
         return self.path.with_suffix("")
 
     def headers(self) -> dict[str, str]:
-        """Return what asks for the rest of the same version, or for all of it."""
+        """Return headers that request the rest of the same version, or all of it."""
         if not self.have:
             return {}
         strong = self.etag if not self.etag.startswith("W/") else ""
@@ -80,7 +80,7 @@ class _Part:
         return {"Range": f"bytes={self.have}-", **unless}
 
     def note(self, response: requests.Response, total: int | None) -> None:
-        """Keep what the next try needs to know."""
+        """Store what the next attempt needs to know."""
         self.total = total
         self.etag = response.headers.get("ETag", "")
         self.modified = response.headers.get("Last-Modified", "")
@@ -89,7 +89,7 @@ class _Part:
             self.notes.write_text(json.dumps(kept), encoding="utf-8")
 
     def drop(self) -> None:
-        """Forget what there is."""
+        """Delete what there is."""
         for path in (self.path, self.notes, self.whole):
             path.unlink(missing_ok=True)
 
@@ -103,9 +103,9 @@ def fetch_archive(
 ) -> Path:
     """Fetch ``url`` and return the file, kept until ``drop_archive`` unless its checksum differs.
 
-    sha256: 64 hexadecimal digits the file must have; "" accepts any.
-    wait: called with seconds before each new try.
-    Raises DownloadFailed; what has arrived is kept and the next call goes on from there.
+    sha256: 64 hexadecimal digits that the file must match; "" accepts any. wait: called with the
+    seconds before each new attempt. Raises DownloadFailed; what has arrived is kept, and the next
+    call continues from there.
     """
     checked_address(url)
     wanted = _checked_digest(sha256)
@@ -127,7 +127,7 @@ def fetch_archive(
 
 
 def drop_archive(url: str) -> None:
-    """Delete the file fetched from ``url``, whole or not."""
+    """Delete the file fetched from ``url``, complete or not."""
     shutil.rmtree(_part_for(url).path.parent, ignore_errors=True)
 
 
@@ -164,7 +164,7 @@ def _fetch_all(
 
 
 def _fetch_part(session: requests.Session, part: _Part, progress: Progress | None) -> None:
-    """Ask once, and append what comes."""
+    """Send one request, and append what arrives."""
     with send_request(session, part.address, part.headers()) as response:
         if response.status_code == HTTPStatus.REQUESTED_RANGE_NOT_SATISFIABLE:
             if part.have and _content_range(response)[1] == part.have:
@@ -181,7 +181,7 @@ def _fetch_part(session: requests.Session, part: _Part, progress: Progress | Non
 
 
 def _agreed_size(response: requests.Response, part: _Part) -> int | None:
-    """Return the size of the whole file; what is there already is dropped unless it fits."""
+    """Return the size of the whole file; earlier data is dropped unless it fits."""
     if response.status_code == HTTPStatus.PARTIAL_CONTENT:
         start, total = _content_range(response)
         if start == part.have and part.total in (None, total):

@@ -1,4 +1,4 @@
-"""Addresses, and one HTTP request, with every way it can fail turned into one kind of error."""
+"""Addresses, and one HTTP request, with every failure turned into one kind of error."""
 
 from __future__ import annotations
 
@@ -34,13 +34,13 @@ _EXPECTED = {
 
 
 class DownloadFailed(ModelRefused):
-    """The file could not be fetched, or is not what was asked for."""
+    """The file could not be fetched, or is not what was requested."""
 
 
 class Unfinished(Exception):
-    """A request that did not bring the whole answer.
+    """A request that did not return the whole answer.
 
-    stale: True if the answer did not fit what was there, which is now dropped.
+    stale: True if the answer did not match the earlier data, which has been dropped.
     """
 
     def __init__(
@@ -69,7 +69,7 @@ def checked_address(url: str) -> str:
 
 
 def shown_address(url: str) -> str:
-    """Return the address without a user's name and password, to show and to keep."""
+    """Return the address without user name and password, for showing and storing."""
     parts = urlsplit(url)
     return urlunsplit(parts._replace(netloc=parts.netloc.rpartition("@")[2]))
 
@@ -99,8 +99,9 @@ def open_session() -> Iterator[requests.Session]:
 def send_request(
     session: requests.Session, url: str, headers: dict[str, str]
 ) -> Iterator[requests.Response]:
-    """Yield the answer to a GET request, its body not read yet; raises Unfinished, also for
-    errors while the body is read."""
+    """Yield the response to a GET request, its body not read yet; raises Unfinished, also for
+    errors while the body is read.
+    """
     import requests
 
     try:
@@ -149,7 +150,7 @@ def _no_downgrade(response: requests.Response, **_: Any) -> None:
 
 
 def _innermost_cause(error: BaseException) -> str:
-    """Return the innermost reason, which is the one a person can act on."""
+    """Return the innermost cause, which is the one a person can act on."""
     while (inner := error.__cause__ or error.__context__ or _wrapped_error(error)) is not None:
         error = inner
     text = getattr(error, "strerror", None) or str(error) or type(error).__name__

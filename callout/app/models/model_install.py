@@ -50,7 +50,7 @@ class InstallOptions:
     replace: bool = False
     trial: bool = True
     source: str = ""
-    """Where it came from, for the record; empty: the path given."""
+    """Where it came from, for the record; empty: the given path."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +63,7 @@ class Installed:
     """Empty for a folder."""
     trial: VoskTrial | None = None
     found_at: str = ""
-    """Where in the zip file or folder the model was, if not where one expects it."""
+    """Where in the zip file or folder the model was, if not in the usual place."""
 
 
 def install_model(
@@ -128,7 +128,9 @@ def _finish_install(
 
 
 def _unexpected_folder(inner: Path, *, in_zip: bool) -> str:
-    """Return ``inner`` unless it is the top, or a zip file's one folder as publishers make it."""
+    """Return ``inner`` unless it is the top, or the single folder that publishers put in a zip
+    file.
+    """
     return inner.as_posix() if len(inner.parts) > int(in_zip) else ""
 
 
@@ -172,7 +174,7 @@ def _name_for(root: Path, unpacked: Path, source: Path) -> str:
 
 
 def _refuse_early(name: str, options: InstallOptions) -> None:
-    """Say so before the long part when the name is taken."""
+    """Fail before the long part if the name is taken."""
     if (models_dir() / name).exists() and not options.replace:
         raise ModelRefused(
             sentences.model_exists(name),

@@ -1,4 +1,4 @@
-"""The folder in which models live, and putting one there in a single step."""
+"""The folder in which models are kept, and putting one there in a single step."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def models_dir() -> Path:
 
 
 def downloads_dir() -> Path:
-    """Return the folder of downloads under way."""
+    """Return the folder of unfinished downloads."""
     return models_dir() / _DOWNLOADS
 
 
@@ -61,7 +61,7 @@ def is_device(name: str) -> bool:
 
 @contextlib.contextmanager
 def working_folder() -> Iterator[Path]:
-    """Yield an empty folder on the same disk as the models; gone afterwards."""
+    """Yield an empty folder on the same disk as the models; removed afterwards."""
     with disk_errors("write to"):
         models_dir().mkdir(parents=True, exist_ok=True)
         clear_leftovers()
@@ -99,7 +99,7 @@ def take_away(name: str) -> Path:
 
 
 def clear_leftovers() -> None:
-    """Undo what an interrupted replacement left, and clear away old leftovers."""
+    """Undo what an interrupted replacement left, and remove old leftovers."""
     folder = models_dir()
     for kept in folder.glob(f"{_OUTGOING}*"):
         place = folder / kept.name.removeprefix(_OUTGOING).rpartition("~")[0]
@@ -118,7 +118,7 @@ def clear_leftovers() -> None:
 
 @contextlib.contextmanager
 def disk_errors(doing: str) -> Iterator[None]:
-    """Turn an error of the file system into one sentence."""
+    """Turn a file system error into one sentence."""
     try:
         yield
     except OSError as error:
@@ -170,7 +170,7 @@ def _outgoing_place(place: Path) -> Path:
 
 
 def _discard_folder(gone: Path) -> None:
-    """Delete a model: out of sight in one step, then file by file."""
+    """Delete a model: hide it in one step, then delete file by file."""
     if gone.is_symlink():
         gone.unlink()
         return

@@ -1,4 +1,4 @@
-"""What is kept of a model when it is installed: where it came from, and each file's checksum."""
+"""What is stored about an installed model: where it came from, and each file's checksum."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ RECORD_NAME = "callout-model.json"
 _SCHEMA = 1
 
 Progress = Callable[[int, int | None], None]
-"""Called with bytes done and bytes in all (None if unknown)."""
+"""Called with bytes done and total bytes (None if unknown)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class FileMark:
 
 @dataclass(frozen=True, slots=True)
 class ModelRecord:
-    """Written beside the model's files; only ever informs, never widens what is trusted."""
+    """Written beside the model's files; it informs only, and never widens what is trusted."""
 
     name: str
     language: str = ""
@@ -51,7 +51,7 @@ def write_record(folder: Path, record: ModelRecord) -> None:
 
 
 def read_record(folder: Path) -> ModelRecord | None:
-    """Return the record of ``folder``; None if there is none that can be understood."""
+    """Return the record of ``folder``; None if there is no readable one."""
     try:
         data = json.loads((folder / RECORD_NAME).read_text(encoding="utf-8"))
         if data.pop("schema") != _SCHEMA:
@@ -67,7 +67,7 @@ def read_record(folder: Path) -> ModelRecord | None:
 
 
 def model_files(folder: Path) -> Iterator[Path]:
-    """Yield the files of a model in a fixed order, the record and hidden files left out."""
+    """Yield the files of a model in a fixed order, without the record and hidden files."""
     for here, folders, names in os.walk(folder):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(names):

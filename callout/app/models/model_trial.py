@@ -1,4 +1,4 @@
-"""Trying a model in a child process, and checking it against its record."""
+"""Tries a model in a child process, and checks it against its record."""
 
 from __future__ import annotations
 
@@ -28,14 +28,14 @@ TRIAL_SECONDS = 600
 
 @dataclass(frozen=True, slots=True)
 class Verification:
-    """Everything a check of one model found."""
+    """Everything that a check of one model found."""
 
     model: InstalledModel
     files: int
     """Files whose checksum was compared."""
     content_sha256: str
     recorded: bool
-    """True if checksums were kept when it was installed."""
+    """True if checksums were stored when it was installed."""
     missing: tuple[str, ...] = ()
     changed: tuple[str, ...] = ()
     added: tuple[str, ...] = ()
@@ -71,12 +71,12 @@ def verify_model(
 
 
 def can_try() -> bool:
-    """Say whether the Vosk library is here to try a model with."""
+    """Say whether the Vosk library is installed, to try a model with."""
     return importlib.util.find_spec("vosk") is not None and bool(sys.executable)
 
 
 def try_in_child(folder: Path) -> VoskTrial | None:
-    """Load the model where a crash does no harm; None without the library."""
+    """Load the model in a process where a crash does no harm; None without the library."""
     if not can_try():
         return None
     command = [sys.executable, "-m", "callout.hearing.vosk_trial", str(folder)]

@@ -1,4 +1,4 @@
-"""A pack as one file: written the same for the same lists, read without trusting it."""
+"""A pack as one file: identical for identical lists, read without trusting it."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ from callout.errors import ChecklistInvalid
 ENDING: Final = ".zip"
 _MANIFEST: Final = "pack.json"
 _WHEN: Final = (1980, 1, 1, 0, 0, 0)
-"""The first date a zip file can hold, so that the same lists make the same file."""
+"""The first date a zip file can hold, so that identical lists make an identical file."""
 _DAMAGED: Final = (zipfile.BadZipFile, zlib.error, EOFError, OSError, ValueError, RuntimeError,
                    NotImplementedError)  # fmt: skip
 
@@ -58,9 +58,9 @@ def packed_bytes(pack: Pack) -> bytes:
 
 
 def read_pack(path: Path) -> Pack:
-    """Return the pack in ``path``; raise ChecklistInvalid for whatever is not as it should be.
+    """Return the pack in ``path``; raise ChecklistInvalid for anything irregular.
 
-    Nothing is unpacked to the disk, and no name in it leads anywhere.
+    Nothing is unpacked to disk, and no name in it is used as a path.
     """
     if not path.is_file():
         raise ChecklistInvalid(say.no_archive(path), say.GET_IT_AGAIN)
@@ -129,7 +129,7 @@ def _checked_files(archive: zipfile.ZipFile, manifest: Manifest, path: Path) -> 
 
 
 def _bounded(archive: zipfile.ZipFile, name: str, path: Path) -> bytes:
-    """Return a file of the archive; what it says of its own size is not believed."""
+    """Return a file of the archive; its stated size is not trusted."""
     with archive.open(name) as part:
         data = part.read(MOST_FILE_BYTES + 1)
     if len(data) > MOST_FILE_BYTES:

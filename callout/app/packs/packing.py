@@ -25,7 +25,7 @@ from callout.errors import ChecklistInvalid
 from callout.outlet import save_bytes, save_text
 
 ABOUT_FILE: Final = "pack.toml"
-"""What a folder says of itself as a pack."""
+"""A folder's own description as a pack."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,9 +40,9 @@ class OpenedPack:
 
 
 def pack_folder(folder: Path, told: Mapping[str, str]) -> OpenedPack:
-    """Return ``folder`` as a pack; ``told`` goes before what its pack.toml says.
+    """Return ``folder`` as a pack; ``told`` overrides its pack.toml.
 
-    Raises ChecklistInvalid when a list has an error, or nobody said who made it.
+    Raises ChecklistInvalid if a list has an error, or no author is given.
     """
     files = dict(_folder_files(folder))
     if not any(name.endswith((".yaml", ".yml")) for name in files):
@@ -76,7 +76,7 @@ def pack_differences(old: OpenedPack, new: OpenedPack) -> list[str]:
 
 
 def _file_changes(old: OpenedPack, new: OpenedPack) -> Iterator[str]:
-    """Yield changes of flight data, overlays and texts, which are told by name alone."""
+    """Yield changes of flight data, overlays and texts, reported by name only."""
     before, after = _other_files(old), _other_files(new)
     for name in sorted(before.keys() | after.keys()):
         if name not in after:
@@ -94,15 +94,15 @@ def _other_files(opened: OpenedPack) -> dict[str, bytes]:
 
 
 def differing_replies(opened: OpenedPack) -> list[str]:
-    """Return a sentence for each reply that is judged here otherwise than the pack says."""
+    """Return a sentence for each reply whose verdict here differs from the pack's."""
     return list(differing_pairs(list(opened.pairs), opened.lists, opened.flight))
 
 
 def add_pack(opened: OpenedPack, folder: Path, replace: bool = False) -> Path | None:
-    """Write the lists of a pack into ``folder``; return where a version before it is kept.
+    """Write the lists of a pack into ``folder``; return where an earlier version is kept.
 
-    Raises ChecklistInvalid when there is one and ``replace`` is not set. A folder is whole or not
-    there: it is written beside its place first.
+    Raises ChecklistInvalid if there is one and ``replace`` is not set. A folder is complete or
+    absent: it is written elsewhere first and then moved.
     """
     kept = None
     if folder.exists():
@@ -136,7 +136,7 @@ def _write_folder(pack: Pack, folder: Path) -> None:
 
 
 def about_text(about: About) -> str:
-    """Return what a pack says of itself as its folder keeps it."""
+    """Return a pack's description in the form stored in its folder."""
     pairs = ((key, getattr(about, key)) for key in About.__dataclass_fields__)
     return "".join(f"{key} = {_toml_text(value)}\n" for key, value in pairs)
 

@@ -1,4 +1,4 @@
-"""Replies with the verdict that a list's author means them to get, and whether they get it here."""
+"""Replies with the verdicts that a list's author expects, and whether they get them here."""
 
 from __future__ import annotations
 
@@ -74,7 +74,7 @@ def pair_line(pair: Pair) -> str:
 
 
 def usual_pairs(lists: Mapping[str, Checklist], flight: Flight) -> Iterator[Pair]:
-    """Yield what every list must do: take its right replies, and name its wrong ones."""
+    """Yield what every list must do: accept its right replies, and refuse its wrong ones."""
     for checklist, items in _planned_lists(lists, flight):
         for item in items.values():
             for answer in item.expectation.accepted:
@@ -88,7 +88,7 @@ def usual_pairs(lists: Mapping[str, Checklist], flight: Flight) -> Iterator[Pair
 def differing_pairs(
     pairs: list[Pair], lists: Mapping[str, Checklist], flight: Flight
 ) -> Iterator[str]:
-    """Yield a sentence for each pair that is judged here otherwise than its author says."""
+    """Yield a sentence for each pair whose verdict here differs from the author's."""
     known = {checklist.id: items for checklist, items in _planned_lists(lists, flight)}
     for pair in pairs:
         item = known.get(pair.list_id, {}).get(pair.item_id)

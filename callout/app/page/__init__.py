@@ -1,1 +1,1 @@
-"""The page for everything: what its views ask for, and the sessions started on it."""
+"""The page for everything: what its views request, and the sessions started on it."""

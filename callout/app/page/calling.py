@@ -1,7 +1,7 @@
 """Start by voice: while no session is open, the page listens for the name of a list.
 
-It listens only when a person asked for it on the page, only while a page is open, and never
-together with a session: whatever begins takes the microphone, and gives it back when it ends.
+It listens only if a person asked for it on the page, only while a page is open, and never during a
+session: whatever starts takes over the microphone, and returns it when it ends.
 """
 
 from __future__ import annotations
@@ -29,12 +29,14 @@ from callout.ports.hearing import Recogniser
 UNSEEN_S = 15.0
 """Seconds without any open page after which the microphone is closed."""
 LAPSES_S = 30.0
-"""Seconds after which a question that nobody answers is dropped."""
+"""Seconds after which an unanswered question is dropped."""
 _NO_QUESTION = {"question": "", "list": ""}
 
 
 class Calling:
-    """Listens between sessions. begin: starts a list as the page does. viewers: open pages."""
+    """Listens between sessions. begin: starts a list as the page does. viewers: number of open
+    pages.
+    """
 
     def __init__(
         self, shelf: Shelf, stage: Stage, begin: Handler, viewers: Callable[[], int], ears: Ears
@@ -50,16 +52,16 @@ class Calling:
         stage.before, stage.after = self._pause, self._resume
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {"call-on": self._on, "call-off": self._off, "call-answer": self._answer}
 
     def close(self) -> None:
-        """Listen no more."""
+        """Stop listening."""
         self._wish = {}
         self._pause()
 
     def _on(self, wish: Mapping[str, Any]) -> Answer:
-        """Begin to listen for the lists of one aircraft; only if one replies by voice."""
+        """Start listening for the lists of one aircraft; only if replies are by voice."""
         if wish.get("replies") != "microphone":
             raise CalloutError(sentences.CALLS_NEED_MICROPHONE)
         group = self._shelf.find_group(text_in(wish, "group"))
@@ -78,7 +80,7 @@ class Calling:
         return {}
 
     def _answer(self, wish: Mapping[str, Any]) -> Answer:
-        """Take an answer given by a button; one to an earlier question counts for nothing."""
+        """Take an answer given by button; an answer to an earlier question is ignored."""
         asked, said = self._asked, wish.get("answer")
         if not asked or text_in(wish, "list") != asked:
             return {}
@@ -94,7 +96,7 @@ class Calling:
         return [checklist for _, checklist in self._lists.values()]
 
     def _resume(self) -> None:
-        """Listen again, if that is still wished."""
+        """Listen again, if that is still wanted."""
         with self._lock:
             if self._wish and self._now is None:
                 self._asked = ""
@@ -121,7 +123,7 @@ class Calling:
             self._give_up(here, f"{error.message} {error.hint}".strip())
 
     def _turn(self, here: Stretch, hearing: Recogniser) -> None:
-        """Listen until something is to be said or done: the microphone is closed meanwhile."""
+        """Listen until something must be said or done; the microphone is closed meanwhile."""
         source = self._ears.source()
         here.hears(source)
         try:
@@ -138,7 +140,7 @@ class Calling:
     def _next_call(
         self, here: Stretch, hearing: Recogniser, source: Any
     ) -> tuple[alone.AloneCall | None, str]:
-        """Return what was called for, or why no more is heard; neither: listen for other words."""
+        """Return what was called for, or why listening ended; neither: listen for other words."""
         from callout.app.listening.booth import Booth
 
         asked, since = self._asked, time.monotonic()
@@ -180,7 +182,7 @@ class Calling:
         self._show(said=sentences.CALL_AGAIN, **_NO_QUESTION)
 
     def _begin_list(self, list_id: str, words: str) -> None:
-        """Give the microphone up, and begin as a press of the list's button does."""
+        """Release the microphone, and start the list as its button does."""
         key, checklist = self._lists[list_id]
         self._pause()
         self._show(said=sentences.list_begins(checklist.title), heard="")
@@ -212,11 +214,11 @@ class Calling:
 
 
 def _words_of(heard: Heard) -> str:
-    """Return what is shown as heard: a guess that is not sure is never shown as if it were."""
+    """Return what to show as heard: an unsure guess is never shown as if it were sure."""
     return heard.text if heard.sure else heard.transcript
 
 
 def _example(lists: Sequence[Checklist]) -> str:
-    """Return what may be said, such as "before start checklist"."""
+    """Return an example of what to say, such as "before start checklist"."""
     normal = [one for one in lists if not one.any_time] or list(lists)
     return first_phrase(normal[0]).lower() if normal else ""

@@ -1,4 +1,4 @@
-"""Answers every wish of the page: one name, one handler."""
+"""Answers every request of the page: one name, one handler."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from callout.outlet import harmless_values
 
 LOG = logging.getLogger("callout.page")
 RAW = "text"
-"""The text of a file that is being edited: it comes and goes as it is, character by character."""
+"""The text of a file being edited: it is passed unchanged, character by character."""
 
 
 def bring_nothing(name: str, data: bytes) -> Answer:
@@ -22,7 +22,7 @@ def bring_nothing(name: str, data: bytes) -> Answer:
 
 
 class PageDesk:
-    """What stands behind the page. handlers: by the name of a wish. brings: takes files."""
+    """The back end of the page. handlers: by the name of a request. brings: takes files."""
 
     def __init__(
         self,
@@ -33,12 +33,12 @@ class PageDesk:
         self._brings = brings
 
     def take(self, wish: Mapping[str, Any]) -> Answer:
-        """Return the answer to a wish; what cannot be done is an answer too."""
+        """Return the answer to a request; a failure is an answer too."""
         handler = self._handlers.get(str(wish.get("do")))
         return _answered(lambda: handler(wish) if handler else _unknown())
 
     def bring(self, name: str, data: bytes) -> Answer:
-        """Take a file that a person brought."""
+        """Take a file that a person added."""
         return _answered(lambda: self._brings(name, data))
 
 

@@ -1,7 +1,7 @@
-"""The list editor's other half: reading, checking, previewing, trying and saving a list.
+"""The list editor's back end: reading, checking, previewing, trying and saving a list.
 
-What is on the disk is compared by its hash: a list that changed under the editor is never written
-over unasked, and what a person typed stays in the browser until it is saved.
+Files on disk are compared by hash: a list that changed under the editor is never overwritten
+without asking, and what a person typed stays in the browser until it is saved.
 """
 
 from __future__ import annotations
@@ -34,14 +34,14 @@ _NAME = re.compile(r"[^a-z0-9]+")
 
 
 class Editing:
-    """Lists being written."""
+    """Handles lists being written."""
 
     def __init__(self, shelf: Shelf, documents: Documents) -> None:
         self._shelf = shelf
         self._documents = documents
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {
             "edit": self._edit,
             "mark": self._mark,
@@ -66,7 +66,7 @@ class Editing:
         }
 
     def _mark(self, wish: Mapping[str, Any]) -> Answer:
-        """Return the mark of what is on the disk now; empty: it is gone."""
+        """Return the mark of what is on disk now; empty: the file is gone."""
         try:
             _, one = self._shelf.find_list(text_in(wish, "list"))
             return {"mark": mark_of(read_text(one.path))}
@@ -118,7 +118,7 @@ class Editing:
         return {"verdict": found.verdict.value, "reason": found.reason, "why": list(found.trace)}
 
     def _save(self, wish: Mapping[str, Any]) -> Answer:
-        """Write a list, unless it has changed on the disk since it was read."""
+        """Write a list, unless it has changed on disk since it was read."""
         group, one = self._shelf.find_list(text_in(wish, "list"))
         text = text_in(wish, "text", MAX_BYTES)
         if not group.own:
@@ -133,7 +133,7 @@ class Editing:
         return {"changed": False, "mark": mark_of(text)}
 
     def _copy(self, wish: Mapping[str, Any]) -> Answer:
-        """Copy a list that came with the program to one's own, with the flight data it needs."""
+        """Copy a shipped list to the person's own lists, with the flight data it needs."""
         group, one = self._shelf.find_list(text_in(wish, "list"))
         folder = self._shelf.own / _file_name(group.folder.name)
         path = free_path(folder, one.path.stem)
@@ -144,7 +144,7 @@ class Editing:
         return {"list": self._shelf.own_key(path)}
 
     def _new_list(self, wish: Mapping[str, Any]) -> Answer:
-        """Make a list of lines such as "Beacon: on"."""
+        """Make a list from lines such as "Beacon: on"."""
         from callout.app.authoring.sources import known_rivals
         from callout.core.authoring.texts import read_list_text
 
@@ -156,7 +156,7 @@ class Editing:
         return written_list(self._shelf, wish, reading, title)
 
     def _written(self, wish: Mapping[str, Any]) -> tuple[ShelfGroup, FoundFile]:
-        """Return the text of a wish as what it would be in the file that the wish names."""
+        """Return the text of a request as it would be in the file that the request names."""
         group, one = self._shelf.find_list(text_in(wish, "list"))
         return group, found_in(text_in(wish, "text", MAX_BYTES), one.path)
 
@@ -179,12 +179,12 @@ def written_list(shelf: Shelf, wish: Mapping[str, Any], reading: Reading, title:
 
 
 def mark_of(text: str) -> str:
-    """Return what tells one text from another."""
+    """Return a hash that distinguishes one text from another."""
     return hashlib.sha256(text.encode()).hexdigest()[:32]
 
 
 def free_path(folder: Path, name: str) -> Path:
-    """Return a file of that name that is not there yet."""
+    """Return a path of that name that does not exist yet."""
     stem = _file_name(name)
     stem = f"{stem}-list" if f"{stem}.yaml" == FLIGHT_FILE else stem
     names = (stem, *(f"{stem}-{number}" for number in range(2, 1000)))
@@ -192,7 +192,7 @@ def free_path(folder: Path, name: str) -> Path:
 
 
 def plane_folder(own: Path, wish: Mapping[str, Any]) -> Path:
-    """Return the folder of the aircraft that a wish names, among one's own."""
+    """Return the folder of the aircraft that a request names, among the person's own."""
     return own / _file_name(text_in(wish, "plane", 80) or sentences.YOUR_LISTS)
 
 

@@ -1,4 +1,4 @@
-"""What the page listens with between sessions, and one stretch of listening."""
+"""What the page listens with between sessions, and one period of listening."""
 
 from __future__ import annotations
 
@@ -13,21 +13,21 @@ _LAST_S = 10.0
 
 
 def _microphone() -> AudioSource:
-    """Open the microphone that is set."""
+    """Open the configured microphone."""
     from callout.hearing.microphone import MicrophoneSource
 
     return MicrophoneSource(load_settings().microphone or None)
 
 
 def _recogniser() -> Recogniser:
-    """Return what hears in sessions of this machine."""
+    """Return the recogniser that sessions on this machine use."""
     from callout.app.listening.engines import open_recogniser
 
     return open_recogniser("auto")
 
 
 def _say_aloud(words: str) -> None:
-    """Say something with the voice that is set; where there is none, the page shows it."""
+    """Say something with the configured voice; without one, the page shows it."""
     from callout.speaking.speakers import speaker_of
 
     voice = load_settings().voice
@@ -53,7 +53,7 @@ USUAL_EARS = Ears()
 
 
 class Stretch:
-    """One stretch of listening, in a thread of its own."""
+    """One period of listening, in a thread of its own."""
 
     def __init__(self, listen: Callable[[Stretch], None]) -> None:
         self._source: AudioSource | None = None
@@ -63,29 +63,29 @@ class Stretch:
 
     @property
     def ended(self) -> bool:
-        """Whether it is to end, or has."""
+        """Whether it is to end, or has ended."""
         return self._ended.is_set()
 
     @property
     def turned(self) -> bool:
-        """Whether the microphone was closed only to listen anew."""
+        """Whether the microphone was closed only to restart listening."""
         return self._turned.is_set()
 
     def hears(self, source: AudioSource) -> None:
-        """Take note of the microphone that is open."""
+        """Note the microphone that is open."""
         self._source = source
         self._turned.clear()
         if self.ended:
             source.close()
 
     def turn(self) -> None:
-        """Have it listen anew, for something else."""
+        """Restart listening, for something else."""
         self._turned.set()
         if self._source is not None:
             self._source.close()
 
     def end(self) -> None:
-        """Close the microphone and wait; within its own thread only close it."""
+        """Close the microphone and wait; from its own thread, only close it."""
         self._ended.set()
         self.turn()
         if threading.current_thread() is not self._thread:

@@ -1,4 +1,4 @@
-"""Looking back on the page: which sessions are kept, a debrief of one, trends of many."""
+"""Looking back on the page: stored sessions, a debrief of one, trends of many."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class LookingBack:
         self._documents = documents
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {
             "sessions": self._sessions,
             "debrief": self._debrief,
@@ -59,7 +59,7 @@ class LookingBack:
         }
 
     def _whole_debrief(self, report: Any) -> tuple[str, list[str]]:
-        """Return where the whole of it can be seen; without its libraries, why it cannot."""
+        """Return where the full report can be seen; without its libraries, why it cannot."""
         from callout.reporting.page import debrief_page
 
         try:
@@ -89,7 +89,9 @@ class LookingBack:
         return self._decide(wish, taken=False)
 
     def _decide(self, wish: Mapping[str, Any], *, taken: bool) -> Answer:
-        """Accept a wording from now on, or never offer it again; a critical one is asked twice."""
+        """Accept a wording from now on, or never offer it again; a critical one is asked about
+        twice.
+        """
         from callout.app.reports.wording_offers import offers_in
 
         settings = load_settings()
@@ -111,7 +113,7 @@ class LookingBack:
 
 
 def _session_name(wish: Mapping[str, Any]) -> str:
-    """Return the id of a session; no path is taken."""
+    """Return the id of a session; paths are refused."""
     name = text_in(wish, "session")
     if not name or Path(name).name != name or "\\" in name or name.endswith(".jsonl"):
         raise CalloutError(sentences.NO_SUCH_SESSION, sentences.CHOOSE_ANOTHER)

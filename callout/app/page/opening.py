@@ -1,7 +1,7 @@
 """Opens the page for everything, and keeps it open until it is ended.
 
-A second start finds the page that is open: the running one leaves its address and the code of the
-moment in a file that only this person can read.
+A second start finds the open page: the running one stores its address and its present code in a
+file that only this person can read.
 """
 
 from __future__ import annotations
@@ -38,7 +38,7 @@ from callout.outlet import save_text
 from callout.web.documents import Documents
 
 PORT = 8750
-"""Always the same, so that a page left open finds the program when it is started again."""
+"""Always the same, so that a page left open finds the program when it restarts."""
 ADDRESS = "page-address.txt"
 _LOOK_S = 0.5
 _LAST_S = 5.0
@@ -46,7 +46,7 @@ _LAST_S = 5.0
 
 @dataclass(frozen=True, slots=True)
 class PageWish:
-    """How the page is opened. here: a folder of lists to show too; browser: open one."""
+    """How to open the page. here: another folder of lists to show; browser: open one."""
 
     here: Path | None = None
     port: int = PORT
@@ -88,22 +88,22 @@ class OpenPage:
 
     @property
     def address(self) -> str:
-        """Where it is, with the code that lets the next browser in."""
+        """Its address, with the code that admits the next browser."""
         return f"http://127.0.0.1:{self._server.port}/#{self._devices.code}"
 
     def open(self) -> None:
-        """Begin to serve; raises CalloutError."""
+        """Start to serve; raises CalloutError."""
         self._server.start()
         self._devices.on_code = self._leave_address
         self._leave_address()
 
     def wait(self) -> None:
-        """Wait until somebody ends it on the page; Ctrl-C ends it too."""
+        """Wait until somebody ends it on the page or presses Ctrl-C."""
         while not self._end.wait(_LOOK_S):
             pass
 
     def close(self) -> None:
-        """Break off a session that runs, and end."""
+        """Interrupt a running session, and end."""
         with contextlib.suppress(OSError):
             self._file.unlink()
         self.calling.close()
@@ -116,7 +116,7 @@ class OpenPage:
         return {"said": sentences.PROGRAM_ENDED}
 
     def _leave_address(self) -> None:
-        """Tell a second start where the page is; without the file it says so itself."""
+        """Tell a second start where the page is; without the file, that start says so itself."""
         with contextlib.suppress(CalloutError, OSError):
             save_text(self._file, self.address, "The address", private=True, folders=True)
 
@@ -131,7 +131,7 @@ def _handlers(shelf: Shelf, stage: Stage, documents: Documents) -> dict[str, Han
 
 
 def run_page(wish: PageWish, tell: Callable[[str], None]) -> None:
-    """Open the page and serve it until it is ended; raises CalloutError where it cannot open."""
+    """Open the page and serve it until it is ended; raises CalloutError if it cannot open."""
     folder = journal_folder(None, load_settings())
     known = _open_already(folder / ADDRESS, wish.port)
     if known:
@@ -159,7 +159,7 @@ def run_page(wish: PageWish, tell: Callable[[str], None]) -> None:
 
 
 def open_browser(address: str, tell: Callable[[str], None]) -> None:
-    """Open a browser of this machine; where there is none, say so."""
+    """Open a browser on this machine; if there is none, say so."""
     try:
         opened = webbrowser.open(address)
     except (webbrowser.Error, OSError):
@@ -169,7 +169,7 @@ def open_browser(address: str, tell: Callable[[str], None]) -> None:
 
 
 def has_browser() -> bool:
-    """Whether a browser can be opened that a person would see."""
+    """Whether a visible browser can be opened."""
     if os.name == "posix" and os.uname().sysname == "Linux":
         seen = os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
         if not (seen or os.environ.get("BROWSER")):
@@ -182,7 +182,7 @@ def has_browser() -> bool:
 
 
 def _open_already(file: Path, port: int) -> str:
-    """Return the address of a page that is open at ``port``; empty: there is none."""
+    """Return the address of a page already open at ``port``; empty: there is none."""
     try:
         told = file.read_text(encoding="utf-8").strip()
     except (OSError, UnicodeDecodeError):

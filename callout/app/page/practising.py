@@ -26,7 +26,7 @@ class Practising:
         self._stage = stage
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {"drill-picks": self._picks, "drill": self._drill}
 
     def _picks(self, wish: Mapping[str, Any]) -> Answer:
@@ -78,7 +78,7 @@ class Practising:
         return {}
 
     def _found(self, wish: Mapping[str, Any]) -> dict[str, Any]:
-        """Return what a drill is picked from, and the picks; raises CalloutError for none."""
+        """Return the practice data and the picks; raises CalloutError if there are none."""
         from callout.app.running import practice as practising
         from callout.app.running.drilling import DrillWish, picks_for_drill
         from callout.app.shared.own_wordings import wordings_of

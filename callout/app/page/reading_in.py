@@ -1,4 +1,4 @@
-"""Reading a manual on the page: a file is brought, guesses are confirmed, a list comes of it.
+"""Reading a manual on the page: a file is added, guesses are confirmed, and a list is made.
 
 What was read stays in memory until the list is made; only the list is written.
 """
@@ -32,14 +32,14 @@ LONGEST = 2_000
 
 @dataclass(slots=True)
 class _Read:
-    """One file as read, and as confirmed so far."""
+    """One file as read, with the confirmations so far."""
 
     source: Source
     reading: Reading
 
 
 class ReadingIn:
-    """Files brought to the page."""
+    """Handles files added to the page."""
 
     def __init__(self, shelf: Shelf) -> None:
         self._shelf = shelf
@@ -47,7 +47,7 @@ class ReadingIn:
         self._lock = threading.Lock()
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {
             "kinds": _kinds,
             "reading": self._reading,
@@ -58,7 +58,7 @@ class ReadingIn:
         }
 
     def bring(self, name: str, data: bytes) -> Answer:
-        """Read a file; raises CalloutError where there is no list in it."""
+        """Read a file; raises CalloutError if there is no list in it."""
         from callout.app.authoring.sources import KINDS, read_source
 
         plain = PurePath(name.replace("\\", "/")).name
@@ -104,7 +104,7 @@ class ReadingIn:
         return number_in(wish, "at", 0, len(found.reading.guesses) - 1)
 
     def _decide(self, wish: Mapping[str, Any]) -> Answer:
-        """Take an answer to one question."""
+        """Handle the answer to one question."""
         from callout.app.authoring.sources import known_rivals
         from callout.core.authoring.asking import answer_question
         from callout.core.authoring.guesses import Doubt
@@ -119,7 +119,7 @@ class ReadingIn:
         return {"row": _guess_row(found, at, pictured=False)}
 
     def _reword(self, wish: Mapping[str, Any]) -> Answer:
-        """Take an item as the person words it."""
+        """Handle an item reworded by the person."""
         from callout.app.authoring.sources import known_rivals
         from callout.core.authoring.asking import change_guess
 

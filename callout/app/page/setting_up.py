@@ -1,4 +1,4 @@
-"""Setting up on the page: what the machine has, the microphone tried, the voice, the settings."""
+"""Setting up on the page: what the machine has, a microphone test, the voice, the settings."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ class SettingUp:
         self._stage = stage
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {
             "settings": _settings,
             "set": _set,
@@ -40,7 +40,7 @@ class SettingUp:
         }
 
     def _say(self, wish: Mapping[str, Any]) -> Answer:
-        """Read something aloud, with the voice and pace that are set."""
+        """Read something aloud, with the configured voice and pace."""
         from callout.speaking.speakers import speaker_of
 
         self._stage.must_be_free()
@@ -69,7 +69,7 @@ class SettingUp:
         return {}
 
     def _enrol(self, wish: Mapping[str, Any]) -> Answer:
-        """Learn a person's voice, and reply with it from now on."""
+        """Learn a person's voice, and use it for replies from now on."""
         from callout.app.listening.trying import enrol_voice
         from callout.app.shared.settings_file import save_setting
         from callout.hearing.voices import checked_name
@@ -88,7 +88,7 @@ class SettingUp:
 
 
 class _Trial:
-    """What is asked for, and how loud it is, for whoever looks."""
+    """The current request and sound level, for the page to show."""
 
     def __init__(self, stage: Stage) -> None:
         self._stage = stage
@@ -105,12 +105,12 @@ class _Trial:
         self.tell(sentences.say_word(step.number, step.total, step.word.upper(), step.again))
 
     def show(self, reading: LevelReading) -> None:
-        """Show how loud it is now."""
+        """Show the current level."""
         if reading.level.seconds:
             self._put(level=round(reading.level.rms_db), noise=round(reading.noise_db))
 
     def end(self, lines: list[str], *, usable: bool) -> None:
-        """Show what came of it."""
+        """Show the result."""
         self._put(outcome=lines, usable=usable, ended=True, level=None)
 
     def _put(self, **changes: Any) -> None:

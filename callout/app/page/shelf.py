@@ -1,7 +1,8 @@
-"""The lists that can be chosen on the page: one's own, those of folders named, the shipped ones.
+"""The lists that can be chosen on the page: the person's own, those of named folders, the shipped
+ones.
 
-A list is known by a key such as ``own/my-plane/taxi.yaml``. Keys are looked up among the files that
-were found; no path is ever made of what a page sends.
+A list is identified by a key such as ``own/my-plane/taxi.yaml``. Keys are looked up among the files
+found; nothing that a page sends is ever used as a path.
 """
 
 from __future__ import annotations
@@ -49,7 +50,7 @@ class ShelfGroup:
     lists: tuple[ShelfList, ...]
     flight: Flight | None
     data: ShelfList | None = None
-    """The file of flight data beside the lists, which can be edited as a list can."""
+    """The flight data file beside the lists, which can be edited like a list."""
 
     @property
     def flies(self) -> bool:
@@ -58,9 +59,9 @@ class ShelfGroup:
 
 
 class Shelf:
-    """Finds lists; files are read again only when they have changed. Safe from any thread.
+    """Finds lists; files are read again only after a change. Safe from any thread.
 
-    own: the folder of one's own lists. here: a folder named when the page was opened.
+    own: the folder of the person's own lists. here: a folder named when the page was opened.
     """
 
     def __init__(self, own: Path, here: Path | None = None) -> None:
@@ -70,12 +71,12 @@ class Shelf:
         self._lock = threading.Lock()
 
     def groups(self) -> list[ShelfGroup]:
-        """Return all lists by folder, one's own first."""
+        """Return all lists by folder, the person's own first."""
         with self._lock:
             return [group for name, root in self._roots for group in self._in_root(name, root)]
 
     def find_list(self, key: str) -> tuple[ShelfGroup, ShelfList]:
-        """Return a list and its group; raises CalloutError for no such key."""
+        """Return a list and its group; raises CalloutError for an unknown key."""
         for group in self.groups():
             for one in (*group.lists, *([group.data] if group.data else [])):
                 if one.key == key:
@@ -83,7 +84,7 @@ class Shelf:
         raise CalloutError(sentences.LIST_GONE, sentences.CHOOSE_ANOTHER)
 
     def find_group(self, key: str) -> ShelfGroup:
-        """Return a folder of lists; raises CalloutError for no such key."""
+        """Return a folder of lists; raises CalloutError for an unknown key."""
         for group in self.groups():
             if group.key == key:
                 return group
@@ -102,7 +103,7 @@ class Shelf:
         try:
             paths = yaml_files(root)
         except ChecklistInvalid:
-            return  # one's own folder comes with the first list
+            return  # the person's own folder appears with the first list
         folders = [(f, list(group)) for f, group in groupby(paths, key=lambda path: path.parent)]
         for folder, group in sorted(folders, key=lambda pair: len(pair[1])):  # the simplest first
             inside = folder.relative_to(root).as_posix()

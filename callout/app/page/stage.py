@@ -1,6 +1,6 @@
-"""The one session of the page: started in a thread of its own, shown and answered through the hub.
+"""The page's session: started in a thread of its own, shown and answered through the hub.
 
-It is the session of the terminal: the same runner, the same journal, first of all the journal.
+It is the same session as in the terminal: same runner, same journal, journal first.
 """
 
 from __future__ import annotations
@@ -32,17 +32,17 @@ class Stage:
         self._lock = threading.Lock()
         self._thread: threading.Thread | None = None
         self.before: Callable[[], None] = lambda: None
-        """Called before anything starts: what else holds the microphone gives it up."""
+        """Called before anything starts, so that other users of the microphone release it."""
         self.after: Callable[[], None] = lambda: None
         """Called when it has ended."""
 
     @property
     def busy(self) -> bool:
-        """Whether a session, or the trial of a microphone, runs."""
+        """Whether a session or a microphone test is running."""
         return self._thread is not None and self._thread.is_alive()
 
     def wishes(self, told: Mapping[str, Any]) -> Wishes:
-        """Return what a page asks for: how one replies, and whether it speaks."""
+        """Return what a page requests: how the person replies, and whether the tool speaks."""
         heard = told.get("replies") != "keyboard"
         return Wishes(
             hearing=HearingKind.MICROPHONE if heard else HearingKind.KEYBOARD,
@@ -58,9 +58,9 @@ class Stage:
     def start(
         self, run: Callable[[], Any], stage: str = OPENING, after: str = OVER, **shown: Any
     ) -> None:
-        """Run it in a thread of its own; raises CalloutError while another runs.
+        """Run it in a thread of its own; raises CalloutError while another one is running.
 
-        stage, after: what the page shows before it has begun, and when it has ended.
+        stage, after: what the page shows before it has started, and after it has ended.
         """
         with self._lock:
             self.must_be_free()
@@ -72,14 +72,14 @@ class Stage:
             self._thread.start()
 
     def must_be_free(self) -> None:
-        """Raise CalloutError while something runs."""
+        """Raise CalloutError while something is running."""
         if self.busy and self.hub.stage == TRYING:
             raise CalloutError(sentences.TRIAL_RUNS, sentences.WAIT_FOR_TRIAL)
         if self.busy:
             raise CalloutError(sentences.SESSION_RUNS, sentences.END_IT_FIRST)
 
     def close(self, seconds: float) -> None:
-        """Have a running session break off in order, so that it can be resumed."""
+        """Interrupt a running session in order, so that it can be resumed."""
         thread, told = self._thread, None
         end = time.monotonic() + seconds
         while thread is not None and thread.is_alive() and time.monotonic() < end:
@@ -90,7 +90,7 @@ class Stage:
             thread.join(0.05)
 
     def dismiss(self) -> None:
-        """Clear the screen of a session that is over."""
+        """Clear the screen of a finished session."""
         with self._lock:
             if not self.busy:
                 self.hub.renew()

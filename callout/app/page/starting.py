@@ -1,4 +1,4 @@
-"""Choosing on the page: which lists there are, starting one, and continuing an interrupted one."""
+"""Choosing on the page: listing lists, starting one, and continuing an interrupted one."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Starting:
         self._stage = stage
 
     def handlers(self) -> dict[str, Handler]:
-        """Return what it answers."""
+        """Return the requests it handles."""
         return {
             "lists": self._lists,
             "run": self.begin,

@@ -1,4 +1,4 @@
-"""Removes people from every collection that was made, wherever it is."""
+"""Removes people from every collection, wherever it is."""
 
 from __future__ import annotations
 
@@ -15,20 +15,20 @@ from callout.store.rebuilding import mentions, sessions_kept, take_out
 
 @dataclass(frozen=True, slots=True)
 class CollectedShare:
-    """What is to be taken out of one collection."""
+    """What is to be removed from one collection."""
 
     database: Path
     parquet: Path | None
     sessions: tuple[str, ...]
     """Sessions and flights."""
     problem: str = ""
-    """Why it cannot be looked into; empty: it can."""
+    """Why it cannot be examined; empty: it can."""
 
 
 def shares_in(
     listed: Path, wish: Wish, forgotten: Iterable[str], leave_out: Iterable[Path]
 ) -> tuple[CollectedShare, ...]:
-    """Return what the collections on the list hold of a wish; those that hold nothing left out.
+    """Return what the listed collections contain of a wish; those with nothing are left out.
 
     forgotten: sessions known from journals. leave_out: files that are removed whole.
     """
@@ -66,7 +66,7 @@ def _aware(moment: object) -> datetime | None:
 
 
 def take_share_out(share: CollectedShare, person: str) -> str:
-    """Take a share out and read the new files through; return what is left, or empty."""
+    """Remove a share and search the new files; return what is left, or empty."""
     if share.problem:
         return share.problem
     try:

@@ -18,7 +18,7 @@ _KEY = re.compile(r"\s*(name|left|right|voice)\s*=")
 
 
 def names_crew(path: Path, person: str) -> bool:
-    """Say whether the settings at ``path`` name ``person``, as crew or as the voice."""
+    """Say whether the settings at ``path`` name ``person``, as crew or as a voice."""
     return bool(_keys_naming(_read_settings(path), person))
 
 
@@ -40,7 +40,7 @@ def _setting_text(table: object, key: str) -> str:
 
 
 def take_out_crew_name(path: Path, person: str) -> bool:
-    """Remove the lines that name ``person``, all else left as it is; False when it cannot be."""
+    """Remove the lines that name ``person`` and leave the rest unchanged; False if that fails."""
     try:
         text = path.read_text(encoding="utf-8")
         wanted = tomllib.loads(text)

@@ -25,8 +25,9 @@ from callout.journal.register import FILE, FOLDER, rewrite_register
 from callout.store.made import LISTED, strike_lost
 
 DERIVED = {".duckdb", ".parquet", ".wal"}
-"""Endings of files made from journals. What is in them is compressed, so that no search can
-prove anything: those of the tool are removed whole, and can be made again."""
+"""Endings of files made from journals. They are compressed, so a search proves nothing: those of
+the tool are removed whole, and can be recreated.
+"""
 _LOCKS = ".locks"
 
 
@@ -41,13 +42,13 @@ class Places:
 
     @property
     def roots(self) -> tuple[Path, ...]:
-        """The folders that there are."""
+        """The folders that exist."""
         return tuple(
             p for p in dict.fromkeys((self.journals, self.data, self.voices)) if p.is_dir()
         )
 
     def files(self) -> list[Path]:
-        """Return all files, downloaded recognisers' models left out."""
+        """Return all files, except downloaded recogniser models."""
         return list(files_in(self.roots, [models_dir()]))
 
 
@@ -59,12 +60,12 @@ class Forgetting:
     places: Places
     sessions: frozenset[str]
     files: tuple[Path, ...]
-    """To be removed, journals last: an interrupted removal can be begun again from them."""
+    """Files to remove, journals last: an interrupted removal can be restarted from them."""
     shared: frozenset[str]
     unnamed: int = 0
     """Journals that name nobody."""
     collected: tuple[CollectedShare, ...] = ()
-    """What is taken out of collections that lie elsewhere."""
+    """What is removed from collections elsewhere."""
 
 
 @dataclass(slots=True)
@@ -74,11 +75,11 @@ class Forgotten:
     removed: list[Path] = field(default_factory=list)
     failed: list[tuple[Path, str]] = field(default_factory=list)
     rebuilt: list[Path] = field(default_factory=list)
-    """Collections written again without them."""
+    """Collections rewritten without them."""
     noted: int = 0
     """Notes and actions that were removed."""
     emptied: int = 0
-    """Sign-offs of which only the hashes are left."""
+    """Sign-offs of which only the hashes remain."""
     left: Search = field(default_factory=lambda: Search(0, (), ()))
 
     @property
@@ -95,7 +96,7 @@ def own_places(journals: Path) -> Places:
 
 
 def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
-    """Work out what ``wish`` comes to; nothing is changed."""
+    """Return what ``wish`` would remove; nothing is changed."""
     files = places.files()
     headings = {path: journal_heading(path) for path in files if is_journal(path)}
     chosen = choose_journals(headings.values(), wish)
@@ -109,7 +110,7 @@ def plan_forgetting(wish: Wish, places: Places) -> Forgetting:
 
 
 def carry_out(plan: Forgetting) -> Forgotten:
-    """Remove what ``plan`` says, then read through everything that is left."""
+    """Remove what ``plan`` says, then search everything that is left."""
     done = Forgotten()
     _empty_sign_offs(plan, done)
     running = {path.stem for path in plan.files if is_journal(path) and in_use(path)}
@@ -141,12 +142,12 @@ def _rebuild_collections(plan: Forgetting, done: Forgotten) -> None:
 
 
 def _is_own(path: Path, places: Places) -> bool:
-    """Say whether an index lies in the tool's own folder, and not beside journals elsewhere."""
+    """Say whether an index is in the tool's own folder, not beside journals elsewhere."""
     return path.is_relative_to(places.data.resolve())
 
 
 def _file_belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Places) -> bool:
-    """Say whether a file is of a forgotten session, or of the person alone (their voice)."""
+    """Say whether a file belongs to a forgotten session, or to the person alone (their voice)."""
     if path.parent.name == FOLDER or path.suffix == ".lock":
         return False  # a register is emptied, a lock goes with its journal
     own = path.relative_to(_root_of(path, places)).parts
@@ -157,7 +158,7 @@ def _file_belongs(path: Path, sessions: frozenset[str], wish: Wish, places: Plac
 
 
 def _session_in(part: str, sessions: frozenset[str]) -> bool:
-    """Say whether a name begins with that of a session: ``ID.jsonl``, ``ID-3.wav``."""
+    """Say whether a name begins with a session's: ``ID.jsonl``, ``ID-3.wav``."""
     return any(
         part[:end] in sessions for end in (len(part), *(m.start() for m in _BREAK.finditer(part)))
     )
@@ -186,7 +187,7 @@ def _remove_file(path: Path, done: Forgotten) -> None:
 
 
 def _remove_empty_folder(folder: Path, places: Places) -> None:
-    """Remove a folder that removing has emptied, and those around it; never the tool's own."""
+    """Remove a folder that is now empty, and its empty parents; never the tool's own."""
     roots = {root.resolve() for root in places.roots}
     with suppress(OSError):
         while folder not in roots and not any(folder.iterdir()):
@@ -218,7 +219,7 @@ def _empty_sign_offs(plan: Forgetting, done: Forgotten) -> None:
 
 
 def count_kinds(paths: Iterable[Path]) -> dict[str, int]:
-    """Count files by what they are, in words."""
+    """Count files by kind, in words."""
     found: dict[str, int] = {}
     for path in paths:
         kind = _KINDS.get(path.suffix, "other file")

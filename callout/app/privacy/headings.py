@@ -1,4 +1,4 @@
-"""Whom a journal belongs to and when it began, whatever its version."""
+"""Who a journal belongs to and when it began, whatever its version."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ _MOST_HEADING = 4_000_000
 
 
 def is_journal(path: Path) -> bool:
-    """Say whether a file is a journal, and no register."""
+    """Say whether a file is a journal rather than a register."""
     return path.suffix == ".jsonl" and path.parent.name != FOLDER
 
 
 def journal_heading(path: Path) -> Heading:
-    """Return what a journal begins with; damaged ones have a name only."""
+    """Return the beginning of a journal; damaged ones have a name only."""
     fields = {} if path.is_symlink() else _first_line(path)
     if fields and not str(fields.get("type")).endswith("began"):
         return Heading(path.stem, None)  # somebody else's file
@@ -33,7 +33,7 @@ def journal_heading(path: Path) -> Heading:
 
 
 def _first_line(path: Path) -> dict[str, Any]:
-    """Return the first record as it is written, of whatever version; empty when damaged."""
+    """Return the first record as written, of any version; empty if damaged."""
     with suppress(OSError, ValueError, RecursionError), path.open("rb") as file:
         fields = json.loads(file.readline(_MOST_HEADING))
         return fields if isinstance(fields, dict) else {}

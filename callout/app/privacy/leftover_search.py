@@ -12,7 +12,7 @@ from pathlib import Path
 
 _BLOCK = 1 << 20
 _OVERLAP = 512
-"""Longer than anything looked for, so that nothing hides on the edge of a block."""
+"""Longer than any search term, so that nothing is missed at the edge of a block."""
 _AT_ONCE = 500
 """Alternatives in one pattern."""
 
@@ -24,7 +24,7 @@ class Trace:
     path: Path
     words: str
     line: int | None = None
-    """None: it is the file's own name."""
+    """None: the file name itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Search:
 
 
 def files_in(roots: Iterable[Path], leave_out: Iterable[Path] = ()) -> Iterator[Path]:
-    """Yield every file in ``roots`` once, links included but never followed."""
+    """Yield every file in ``roots`` once, including links, which are never followed."""
     left_out = {path.resolve() for path in leave_out}
     seen: set[Path] = set()
     for root in roots:
@@ -55,7 +55,7 @@ def files_in(roots: Iterable[Path], leave_out: Iterable[Path] = ()) -> Iterator[
 def search_leftovers(
     files: Iterable[Path], person: str, sessions: Iterable[str], roots: Iterable[Path]
 ) -> Search:
-    """Read through ``files`` for a person's whole name and for session names."""
+    """Search ``files`` for a person's whole name and for session names."""
     patterns = _search_patterns(person, sorted(sessions))
     tops = [root.resolve() for root in roots]
     traces: list[Trace] = []
@@ -75,7 +75,7 @@ def search_leftovers(
 
 
 def _traces_inside(path: Path, patterns: list[re.Pattern[bytes]]) -> list[Trace]:
-    """Return the first mention in a file; further ones are of no use to the person."""
+    """Return the first mention in a file; more would not help the person."""
     with path.open("rb") as file:
         rest, lines = b"", 1
         while block := file.read(_BLOCK):
@@ -110,7 +110,7 @@ def _search_patterns(person: str, sessions: list[str]) -> list[re.Pattern[bytes]
 
 
 def _name_pattern(person: str) -> re.Pattern[bytes]:
-    """Match a whole name in any case and spacing, also as JSON writes it in plain ASCII."""
+    """Match a whole name in any case and spacing, also in JSON's ASCII escapes."""
     name = " ".join(person.split())
     cased = {name, name.lower(), name.upper(), name.title(), name.casefold()}
     forms = {unicodedata.normalize(how, form) for form in cased for how in ("NFC", "NFD")}

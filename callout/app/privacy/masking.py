@@ -32,7 +32,7 @@ from callout.outlet import save_bytes, save_text
 SALT_FILE = "export-salt"
 _SALT_BYTES = 32
 _TABLES = ("contrasts", "labels", "negations", "status", "synonyms", "things", "units", "acronyms")
-"""Word tables whose words may stay in a reply; the spelling alphabet holds people's names."""
+"""Word tables whose words may stay in a reply; the spelling alphabet contains people's names."""
 _NUMBERS = (
     "zero one two three four five six seven eight nine niner ten eleven twelve thirteen fourteen "
     "fifteen sixteen seventeen eighteen nineteen twenty thirty forty fifty sixty seventy eighty "
@@ -57,7 +57,7 @@ def default_salt() -> Path:
 
 
 def salt_at(path: Path) -> bytes:
-    """Return the secret at ``path``, made on first use, readable by its owner only."""
+    """Return the secret at ``path``, created on first use, readable by its owner only."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with _create_folder(path) as file:
@@ -81,9 +81,10 @@ def salt_at(path: Path) -> bytes:
 def export_journals(
     folders: Sequence[Path], to: Path, salt: bytes, names: Iterable[str] = ()
 ) -> Exported:
-    """Write what ``folders`` hold to ``to``, a folder for each trainee under a pseudonym.
+    """Write the contents of ``folders`` to ``to``, with a folder for each trainee under a
+    pseudonym.
 
-    names: more people to take out. ``to`` must be new or empty; nothing in ``folders`` changes.
+    names: more people to remove. ``to`` must be new or empty; nothing in ``folders`` changes.
     """
     known = checked_folders(folders)
     _check_place(to, known)
@@ -113,7 +114,7 @@ def _masked_place(own: Path, path: Path, mask: Mask) -> Path:
 
 
 def _crews_by_journal(folders: Iterable[Path]) -> dict[str, str]:
-    """Return who is named in each journal, by session and flight."""
+    """Return the people named in each journal, by session and flight."""
     crews = {}
     for path in (path for folder in folders for path in _journal_paths(folder)):
         with suppress(JournalDamaged):
@@ -123,13 +124,13 @@ def _crews_by_journal(folders: Iterable[Path]) -> dict[str, str]:
 
 
 def _person_named(records: Sequence[JournalRecord], crews: Mapping[str, str]) -> str:
-    """Return who is named in a journal, or in that of its flight."""
+    """Return the person named in a journal, or in that of its flight."""
     sector = getattr(records[0], "about", {}).get("sector", "")
     return next(iter(names_in(records)), crews.get(sector, ""))
 
 
 def usual_reasons() -> frozenset[str]:
-    """Return the reasons of a skip that say nothing of a person."""
+    """Return the reasons for a skip that say nothing about a person."""
     return frozenset(default_commands().entry(Command.SKIP).endings)
 
 

@@ -1,4 +1,4 @@
-"""Writing down what an instructor notes, agrees and settles."""
+"""Records what an instructor notes, agrees and settles."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ from callout.journal.register import FOLDER
 
 
 def class_log_in(folder: Path) -> Path:
-    """Return where notes and actions are kept, whether there are any or not."""
+    """Return where notes and actions are stored, whether any exist or not."""
     return folder / FOLDER / CLASS_LOG
 
 
 def entries_in(folder: Path) -> ClassLog:
-    """Return the notes and actions kept with the journals in ``folder``."""
+    """Return the notes and actions stored with the journals in ``folder``."""
     return read_class_log(class_log_in(folder))
 
 
@@ -31,7 +31,7 @@ def write_entry(
     folder: Path, by: str, kind: EntryKind, utc: datetime, *, trainee: str = "", text: str = "",
     due: date | None = None, standard: Standard | None = None,
 ) -> ClassEntry:  # fmt: skip
-    """Add an entry; raises CalloutError where a name or words are missing."""
+    """Add an entry; raises CalloutError if a name or words are missing."""
     who, said, whom = (" ".join(words.split()) for words in (by, text, trainee))
     if not who or (kind in (EntryKind.NOTE, EntryKind.ACTION) and not (said and whom)):
         raise CalloutError(sentences.NAMES_AND_WORDS, sentences.HOW_TO_NOTE)
@@ -44,7 +44,7 @@ def write_entry(
 
 
 def settle_action(folder: Path, number: int, by: str, utc: datetime, text: str = "") -> ClassEntry:
-    """Settle the open action ``number``; raises CalloutError where there is none."""
+    """Settle the open action ``number``; raises CalloutError if there is none."""
     if not by.strip():
         raise CalloutError(sentences.NAMES_AND_WORDS, sentences.HOW_TO_NOTE)
 

@@ -20,7 +20,7 @@ WHAT = ("Items with a deviation", "Reply time")
 def changes_of(sessions: Sequence[SessionFact], items: Sequence[ItemFact]) -> list[TrendChange]:
     """Return whether deviations and spoken reply times of one person change.
 
-    p-values are corrected for the two of them (Holm): what others do has no part in it.
+    p-values are corrected for these two tests (Holm): other people play no part in them.
     """
     met = [i for i in items if i.met]
     timed = [i for i in items if _seconds(i) > 0 and source_of(i) == "voice"]
@@ -71,7 +71,7 @@ def _change(
 
 
 MOST_TIMES = 1000.0
-"""A ratio beyond this says only that next to nothing is known."""
+"""A ratio beyond this only shows that next to nothing is known."""
 
 
 def _times(change: float) -> float:
@@ -106,7 +106,7 @@ def _numbered(keys: Iterable[Hashable]) -> list[int]:
 def _level(
     found: Slope, items: Sequence[ItemFact], days: Sequence[float], at: float, logistic: bool
 ) -> float:
-    """Return the mean of all meetings as it would be had they been then."""
+    """Return the mean that all meetings would have had at that time."""
     numbers = _numbered((i.aircraft, i.list_id, i.item_id) for i in items)
     sums: dict[int, list[float]] = {}
     for number, day in zip(numbers, days, strict=True):

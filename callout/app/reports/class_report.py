@@ -1,4 +1,6 @@
-"""A class report: people one by one, faults of the lists apart from theirs, and what was agreed."""
+"""A class report: people one by one, faults of the lists separate from people's own, and agreed
+actions.
+"""
 
 from __future__ import annotations
 
@@ -26,9 +28,9 @@ from callout.core.instructor.agreeing import (
 from callout.core.instructor.class_facts import ClassItem, ClassPerson, ClassReport
 
 MOST_ITEMS = 12
-"""Items that are shown."""
+"""Number of items shown."""
 LATEST = 20
-"""Sessions that count as the latest where no standard says how many."""
+"""Number of latest sessions if no standard says how many."""
 
 
 @dataclass(slots=True)
@@ -68,9 +70,10 @@ class _Sums:
 def class_of(
     people: Iterable[tuple[str, Facts]], entries: Sequence[ClassEntry], problems: Sequence[str] = ()
 ) -> ClassReport:
-    """Return the page of a class; ``people`` are taken one by one, and none is kept.
+    """Return the report of a class; ``people`` are processed one by one, and none is kept in
+    memory.
 
-    entries: what was noted and agreed. Raises ValueError where nobody has a session.
+    entries: notes and agreed actions. Raises ValueError if nobody has a session.
     """
     sums, standard, found = _Sums(), standard_in(entries), []
     for name, facts in people:

@@ -1,4 +1,6 @@
-"""People and their facts, from folders of journals or from a collection, one after another."""
+"""People and their facts, one person after another, from folders of journals or from a
+collection.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +18,7 @@ from callout.core.sentences import reports as sentences
 from callout.errors import CalloutError
 
 MOST_AT_ONCE: Final = 400_000
-"""Items that are held in memory at once, some 2 KB each."""
+"""Maximum number of items in memory at once, some 2 KB each."""
 People = Iterable[tuple[str, Facts]]
 
 
@@ -24,9 +26,9 @@ People = Iterable[tuple[str, Facts]]
 def people_of(
     folders: Sequence[Path], collection: Path | None = None, school: str = ""
 ) -> Iterator[tuple[People, tuple[str, ...]]]:
-    """Give people with their facts, and what could not be read.
+    """Yield people with their facts, and what could not be read.
 
-    From a collection one person at a time is in memory. Raises CalloutError where there is nobody.
+    From a collection, one person at a time is in memory. Raises CalloutError if there is nobody.
     """
     if collection is None:
         found = read_trainees(folders)
@@ -44,9 +46,9 @@ def people_of(
 
 
 def collected_facts(collection: Path, person: str | None = None, school: str = "") -> JournalFacts:
-    """Return the facts of one person, or of all where they are few enough, out of a collection.
+    """Return the facts of one person, or of everybody if they are few enough, from a collection.
 
-    Raises CalloutError where there are too many to hold, with what to do instead.
+    Raises CalloutError, with a remedy, if there are too many for memory.
     """
     from callout.store.engine import open_for_reading
 

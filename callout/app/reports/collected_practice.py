@@ -1,7 +1,7 @@
-"""What a person has practised, out of a collection: rows for the lists, journals for the rest.
+"""What a person has practised, from a collection: rows for the lists, journals for the rest.
 
-A collection holds how each item went. What an item is called for and how it is answered is in the
-journals alone: of each list the newest one is read, and all drills.
+A collection stores how each item went. Challenges and replies are in the journals alone: the newest
+journal of each list is read, and all drills.
 """
 
 from __future__ import annotations
@@ -34,10 +34,10 @@ AND (id IN (SELECT session_id FROM newest) OR id IN (SELECT flight FROM newest))
 
 
 def collected_practice(collection: Path, folders: Sequence[Path], person: str = "") -> Practice:
-    """Return what a collection says of ``person``, and the drills in ``folders``.
+    """Return what a collection says about ``person``, and the drills in ``folders``.
 
     collection: the file, not a folder of Parquet files, which do not name their journals. person:
-    empty: whoever it was. Raises CalloutError where there are more rows than memory should hold.
+    empty means whoever it was. Raises CalloutError if there are more rows than memory should hold.
     """
     from callout.store.engine import open_for_reading
 
@@ -62,6 +62,6 @@ def collected_practice(collection: Path, folders: Sequence[Path], person: str = 
 
 
 def _newest_journals(connection: DuckDBPyConnection, names: Sequence[str]) -> Iterator[Path]:
-    """Yield the newest journal of each list of each aircraft, and of the flights they are of."""
+    """Yield the newest journal of each list of each aircraft, and of the flights they belong to."""
     for row in connection.execute(_NEWEST, [list(names)]).fetchall():
         yield Path(str(row[0]))

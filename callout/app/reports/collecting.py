@@ -1,4 +1,4 @@
-"""Folders of journals into a collection; what has not changed since is passed over."""
+"""Loads folders of journals into a collection; unchanged ones are skipped."""
 
 from __future__ import annotations
 
@@ -26,12 +26,12 @@ from callout.store.staging import Known, Loaded, Staged, stage_journals
 COLLECTION = "collection.duckdb"
 """Name of your own collection, in the tool's data folder."""
 BATCH = 500
-"""Journals written at once: what an interruption costs, and what is held in memory."""
+"""Journals written at once: the cost of an interruption, and the amount held in memory."""
 
 
 @dataclass(slots=True)
 class Collected:
-    """What collecting did with the journals."""
+    """What collecting did to the journals."""
 
     new: int = 0
     """Journals read for the first time."""
@@ -40,7 +40,7 @@ class Collected:
     unchanged: int = 0
     """Journals left as they were."""
     gone: int = 0
-    """Journals whose rows were taken out."""
+    """Journals whose rows were removed."""
     problems: list[str] = field(default_factory=list)
 
 
@@ -50,7 +50,7 @@ def default_collection() -> Path:
 
 
 def note_collection(database: Path, parquet: Path | None = None) -> None:
-    """Have `callout forget` find a collection, wherever it lies; raises CalloutError."""
+    """Register a collection so that `callout forget` finds it anywhere; raises CalloutError."""
     note_made(default_collection().with_name(LISTED), database, parquet)
 
 
@@ -58,9 +58,9 @@ def note_collection(database: Path, parquet: Path | None = None) -> None:
 def open_for_collecting(
     path: Path, memory: str = MEMORY, anew: bool = False
 ) -> Iterator[Collection]:
-    """Open a collection for writing; nobody else can read it, as with journals.
+    """Open a collection for writing; only its owner can read it, as with journals.
 
-    again: begin with an empty one. Raises CollectionInvalid when it cannot be opened.
+    again: start with an empty one. Raises CollectionInvalid if it cannot be opened.
     """
     before = os.umask(0o077)
     try:
@@ -127,7 +127,7 @@ def _refused(known: Known, error: CollectionInvalid) -> Known:
 
 @dataclass(slots=True)
 class _Run:
-    """One folder, once."""
+    """One run over one folder."""
 
     folder: Path
     into: Collection
@@ -164,7 +164,7 @@ class _Run:
             self.told(done, count)
 
     def _write(self, staged: Staged, part: Sequence[Work]) -> None:
-        """Write a batch; one journal that the database refuses does not keep the others out."""
+        """Write a batch; a journal that the database refuses does not keep the others out."""
         try:
             self.into.absorb(staged)
         except CollectionInvalid as error:

@@ -29,8 +29,8 @@ _LIST = sentences.SEE_SESSIONS_HINT
 def report_on(what: str, folder: Path) -> SessionReport:
     """Return the debrief of one session or flight.
 
-    what: a journal's path, the id of a session or flight (or how it begins), or "latest".
-    Raises CalloutError when there is none, JournalDamaged when it cannot be read.
+    what: a journal's path, the id of a session or flight (or its beginning), or "latest". Raises
+    CalloutError if there is none, JournalDamaged if it cannot be read.
     """
     passed: list[str] = []
     path = _latest_journal(folder, passed) if what == LATEST else _find_journal(what, folder)
@@ -54,7 +54,7 @@ def report_on(what: str, folder: Path) -> SessionReport:
 
 
 def journals_of(what: str, folder: Path) -> list[Path]:
-    """Return the journal that ``what`` names, and for a flight those of its lists after it."""
+    """Return the journal that ``what`` names, followed, for a flight, by those of its lists."""
     path = _latest_journal(folder, []) if what == LATEST else _find_journal(what, folder)
     found = read_journal(path)
     flight = bool(found.records) and isinstance(found.records[0], SectorBegan)
@@ -80,7 +80,7 @@ def _find_journal(what: str, folder: Path) -> Path:
 
 
 def _latest_journal(folder: Path, passed: list[str]) -> Path:
-    """Return the newest journal of a person's list that can be read; name those passed by."""
+    """Return a person's newest readable journal of a list; name those skipped."""
     for path in sorted(folder.glob("*.jsonl"), reverse=True):
         try:
             found = read_journal(path)

@@ -1,4 +1,4 @@
-"""One journal after another as rows of tables, or as a sentence on what is wrong with it."""
+"""Turns journals one by one into rows of tables, or into a sentence about what is wrong."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ from callout.journal.sector_files import FLIGHTS, journal_named
 from callout.store.staging import Known, Loaded, twice
 
 Stamp = tuple[int, int]
-"""Bytes of a file, and when it was changed, in nanoseconds."""
+"""Size of a file in bytes, and its modification time in nanoseconds."""
 
 
 @dataclass(slots=True)
 class JournalRows:
-    """Reads the journals of one folder; a session that comes twice counts once."""
+    """Reads the journals of one folder; a duplicate session counts once."""
 
     folder: Path
     school: str = ""
@@ -94,7 +94,7 @@ class JournalRows:
         return session_values(session, facts.items)
 
     def _flight_of(self, name: str) -> tuple[FlightFact | None, Mapping[str, str]]:
-        """Return the flight a list belongs to, from its journal."""
+        """Return the flight that a list belongs to, from its journal."""
         if not name:
             return None, NO_FLIGHT
         if name not in self.flights and (path := journal_named(self.folder / FLIGHTS, name)):
@@ -103,7 +103,7 @@ class JournalRows:
 
 
 def _read_whole(path: Path) -> JournalRead | str:
-    """Return a journal with records in it, else what is wrong with it."""
+    """Return a journal with at least one record, else what is wrong with it."""
     try:
         found = read_journal(path)
     except JournalDamaged as error:

@@ -29,26 +29,26 @@ class JournalFacts:
 
     facts: Facts
     paths: Mapping[str, Path]
-    """Where the journal of each session and flight is, by its id."""
+    """Path of the journal of each session and flight, by id."""
     problems: tuple[str, ...] = ()
-    """One sentence on each journal that cannot be read, or not to its end."""
+    """One sentence about each journal that cannot be read, or not to its end."""
 
 
 def read_folder(folder: Path) -> JournalFacts:
-    """Return the rows of all journals in ``folder``, those of flights included, no demonstration.
+    """Return the rows of all journals in ``folder``, including flights, excluding demonstrations.
 
-    Raises JournalDamaged when the folder itself cannot be listed.
+    Raises JournalDamaged if the folder itself cannot be listed.
     """
     return read_files(journal_paths(folder))
 
 
 def journal_paths(folder: Path) -> list[Path]:
-    """Return all journals in ``folder``, those of flights included, by name."""
+    """Return all journals in ``folder``, including those of flights, by name."""
     return [*sorted(folder.glob("*.jsonl")), *sorted((folder / FLIGHTS).glob("*.jsonl"))]
 
 
 def read_files(paths: Iterable[Path], named: Iterable[Path] = ()) -> JournalFacts:
-    """Return the rows of the journals at ``paths``; a session kept twice counts once.
+    """Return the rows of the journals at ``paths``; a duplicate session counts once.
 
     named: those that were asked for; a demonstration counts only if it is one of them.
     """
@@ -132,5 +132,5 @@ def _add_journal(
 
 
 def misfit_notice(path: Path) -> str:
-    """Return the sentence on records that are whole, but make no sense together."""
+    """Return the sentence about records that are intact but contradict each other."""
     return f"The records of {path} do not fit together. {UNTOUCHED}"

@@ -16,18 +16,20 @@ from callout.core.sentences import reports as sentences
 from callout.reporting import significance as sig
 
 FEWEST_PERSONS = 3
-"""Below this an item that goes wrong for all may be chance, or one teacher."""
+"""With fewer people, an item that goes wrong for everybody may be chance, or one instructor's
+habit.
+"""
 MOST_OF_THEM = 0.6
-"""Share of those who met it at whom it goes wrong far more often than their other items."""
+"""Share of the people who met it for whom it goes wrong far more often than their other items."""
 
 
 _KINDS = (Cause.WRONG, Cause.OMITTED, Cause.ORDER)
 _MOST_WORDS = 4
-"""Longer wrong replies are no state that a challenge could name."""
+"""Words; a longer wrong reply is not a state that a challenge could name."""
 
 
 def faults_of(items: Sequence[ItemFact]) -> tuple[ListFault, ...]:
-    """Return items whose wording or place is to be looked at, the most often wrong first."""
+    """Return items whose wording or place needs a look, most often wrong first."""
     sums = FaultSums()
     for who, own in group_items(items, lambda i: i.person).items():
         sums.add(who, own)
@@ -38,18 +40,18 @@ def faults_of(items: Sequence[ItemFact]) -> tuple[ListFault, ...]:
 class _PlaceSums:
     last: ItemFact
     own: dict[str, Rate] = field(default_factory=dict)
-    """By person, those with enough runs."""
+    """By person, for those with enough runs."""
     hits: int = 0
     total: int = 0
     kinds: Counter[Cause] = field(default_factory=Counter)
     said: Counter[str] = field(default_factory=Counter)
-    """Wrong replies surely heard."""
+    """Wrong replies heard for certain."""
     right: Counter[str] = field(default_factory=Counter)
 
 
 @dataclass(slots=True)
 class FaultSums:
-    """Counts of many people, added one person after another, so that no rows have to be kept."""
+    """Counts for many people, added one person at a time, so that no rows have to be kept."""
 
     wholes: dict[str, Rate] = field(default_factory=dict)
     places: dict[TrendPlace, _PlaceSums] = field(default_factory=dict)
@@ -70,8 +72,8 @@ class FaultSums:
     def faults(self) -> tuple[ListFault, ...]:
         """Return the faults of lists, critical ones first.
 
-        Each person's item is tested against the same person's other items, and the tests of all
-        are put together (Stouffer), then corrected for the number of items (Benjamini, Hochberg).
+        Each person's item is tested against the same person's other items; the tests of all people
+        are combined (Stouffer), then corrected for the number of items (Benjamini, Hochberg).
         """
         tested = [
             self._tested(place, sums)
@@ -124,7 +126,7 @@ def _count_words(sums: _PlaceSums, group: Sequence[ItemFact]) -> None:
 
 
 def proposal(group: Sequence[ItemFact]) -> str:
-    """Return what to change in the wording, from what people did there."""
+    """Return what to change in the wording, judging by what people did there."""
     sums = _PlaceSums(group[-1])
     _count_words(sums, group)
     return _proposal(sums)

@@ -1,8 +1,8 @@
 """The process that runs one query: ``python -m callout.app.reports.query_process``.
 
-Its first line of input is a question as JSON. Its output are JSON objects, one a line: pieces of
-text, where a new part begins, an error, the end. It ends at once when its input ends, which is
-also what happens when whoever asked is killed.
+Its first line of input is a question as JSON. Its output is JSON objects, one per line: pieces of
+text, starts of parts, an error, the end. It exits as soon as its input ends, which also happens
+when the process that asked is killed.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from callout.store.confinement import limit_memory, only_read
 from callout.terminal.tables import csv_lines, draw_table, json_rows
 
 PIECE = 32_768
-"""Characters sent at once: who reads them holds no more than a few of these."""
+"""Characters sent at once: the reader holds only a few of these."""
 
 
 def main() -> None:

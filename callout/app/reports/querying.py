@@ -1,7 +1,7 @@
-"""Runs each query in a process of its own, which is killed when it takes too much.
+"""Runs each query in a process of its own, which is killed when it exceeds its limits.
 
-SQL that somebody else wrote can ask for any memory and any time, and can bring the database library
-down; a collection that somebody else made can do so too.
+SQL written by somebody else can use any amount of memory and time, and can crash the database
+library; so can a collection made by somebody else.
 """
 
 from __future__ import annotations
@@ -28,12 +28,12 @@ from callout.terminal.tables import csv_lines, draw_table, json_text
 
 SECONDS: Final = 300.0
 LONGEST: Final = 1_000_000
-"""Characters of a query."""
+"""Maximum characters of a query."""
 _COMMAND: Final = module_command("callout.app.reports.query_process")
 _LOOKED = 0.2
-"""Seconds after which a wait is looked at again: where a wait for a queue hides Ctrl-C."""
+"""Seconds between checks of a wait, on platforms where waiting for a queue blocks Ctrl-C."""
 _AHEAD = 64
-"""Pieces of an answer that are read before they are wanted."""
+"""Pieces of an answer that are read ahead."""
 
 
 class TextForm(StrEnum):
@@ -46,28 +46,28 @@ class TextForm(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked of a collection."""
+    """A question to a collection."""
 
     target: str
     """Path of a database or of a folder of Parquet files."""
     sql: str | None
     """None: the standard report."""
     parts: tuple[str, ...] = ()
-    """Those of the standard report."""
+    """Parts of the standard report."""
     form: TextForm = TextForm.TABLE
     most: int = 0
-    """Rows at most; 0: all."""
+    """Maximum number of rows; 0: all."""
     memory: str = "1GB"
     scratch: str = ""
     """Folder for what does not fit in memory: the only one that can be written."""
 
     def line(self) -> str:
-        """Return it as one line of text."""
+        """Return the question as one line of text."""
         return json.dumps(asdict(self)) + "\n"
 
     @staticmethod
     def from_line(line: str) -> Question:
-        """Return what ``line`` was made from."""
+        """Return the question that became ``line``."""
         values = json.loads(line)
         found = {**values, "parts": tuple(values["parts"]), "form": TextForm(values["form"])}
         return Question(**found)
@@ -75,11 +75,11 @@ class Question:
 
 @contextmanager
 def answer_query(question: Question, seconds: float = SECONDS) -> Iterator[Iterator[str]]:
-    """Have ``question`` answered; gives the pieces of the text as they come.
+    """Have ``question`` answered; yields the pieces of the text as they arrive.
 
-    seconds: the longest that is waited for all of it, for each part of a report; while nobody
-    takes the pieces the time stands still. However this ends, the process and its files are gone
-    afterwards. The pieces raise CollectionInvalid when the query cannot be answered.
+    seconds: the longest wait for all of it, for each part of a report; the clock stops while nobody
+    takes the pieces. However this ends, the process and its files are removed. Raises
+    CollectionInvalid if the query cannot be answered.
     """
     duckdb_library()
     if question.sql is not None and len(question.sql) > LONGEST:
@@ -95,7 +95,7 @@ def answer_query(question: Question, seconds: float = SECONDS) -> Iterator[Itera
 
 
 class _Wait:
-    """The pieces of one answer, for so many seconds of waiting."""
+    """The pieces of one answer, with a limit on the seconds of waiting."""
 
     def __init__(self, process: subprocess.Popen[str], seconds: float) -> None:
         self._process, self._seconds, self._left = process, seconds, seconds
@@ -110,7 +110,7 @@ class _Wait:
         self._put("")
 
     def _put(self, line: str) -> None:
-        """Hand a line on; once the process has been ended nobody needs to take it."""
+        """Pass a line on; once the process has been ended nobody needs it."""
         while True:
             with suppress(queue.Full):
                 self._lines.put(line, timeout=_LOOKED)
@@ -120,7 +120,7 @@ class _Wait:
 
     def pieces(self, question: Question) -> Iterator[str]:
         assert self._process.stdin
-        with suppress(OSError):  # it died at once: told below
+        with suppress(OSError):  # it died at once: reported below
             self._process.stdin.write(question.line())
             self._process.stdin.flush()
         while line := self._line():
@@ -159,7 +159,7 @@ def _too_large() -> CollectionInvalid:
 
 
 def _broken_query(code: int) -> CollectionInvalid:
-    if code == -signal.SIGABRT:  # what the library does when it is refused memory in some places
+    if code == -signal.SIGABRT:  # what the library raises when memory is refused in some places
         return _too_large()
     with suppress(ValueError):
         said = sentences.query_crashed(signal.Signals(-code).name)

@@ -15,11 +15,11 @@ STDOUT = "-"
 
 
 def write_report(where: str, make: Callable[[], str]) -> None:
-    """Write what ``make`` returns to the file ``where``, whole or not at all; "-": print it.
+    """Write what ``make`` returns to the file ``where``, completely or not at all; "-": print it.
 
-    A new file has the rights of a journal: it tells as much of a person.
+    A new file has the permissions of a journal: it says as much about a person.
 
-    Raises CalloutError when the file cannot be written.
+    Raises CalloutError if the file cannot be written.
     """
     text = make()
     if where == STDOUT:
@@ -30,7 +30,7 @@ def write_report(where: str, make: Callable[[], str]) -> None:
 
 
 def say_aloud(lines: tuple[str, ...], settings: Settings) -> None:
-    """Say ``lines`` with the voice that is set; raise CalloutError when it fails."""
+    """Say ``lines`` with the configured voice; raise CalloutError on failure."""
     from callout.speaking.speakers import speaker_of
 
     voice = settings.voice

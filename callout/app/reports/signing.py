@@ -1,4 +1,4 @@
-"""Signing journals off, and checking later that nothing was changed."""
+"""Signs journals off, and checks later that nothing was changed."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from callout.journal.register import FILE, FOLDER, Register, append_sign_off, re
 
 @dataclass(frozen=True, slots=True)
 class SignOffWords:
-    """What an instructor says of a trainee."""
+    """What an instructor says about a trainee."""
 
     instructor: str
     trainee: str
@@ -39,14 +39,14 @@ class SignOffWords:
 
 
 def register_in(folder: Path) -> Path:
-    """Return where the register is kept, whether it exists or not."""
+    """Return where the register is stored, whether it exists or not."""
     return folder / FOLDER / FILE
 
 
 def sign_off(
     register: Path, journals: Sequence[Path], said: SignOffWords, utc: datetime
 ) -> SignOff:
-    """Add a sign-off of ``journals`` to ``register``; raises CalloutError for one not finished."""
+    """Add a sign-off of ``journals`` to ``register``; raises CalloutError for an unfinished one."""
     if not said.instructor.strip() or not said.trainee.strip():
         raise CalloutError(sentences.SIGN_OFF_NEEDS_NAMES, _NAMES)
     covered = [_covered_journal(path) for path in journals]
@@ -92,7 +92,7 @@ class Verified:
     register: Register
     findings: tuple[SignOffFinding, ...]
     journals: int
-    """Journals looked at."""
+    """Number of journals checked."""
 
     @property
     def intact(self) -> bool:
@@ -125,7 +125,9 @@ def _journal_copies(folders: Iterable[Path], session: str) -> list[bytes]:
 
 
 def _possible_places(folder: Path, session: str) -> Iterator[Path]:
-    """Yield the files of one session; a name with a path in it, made by hand, is no name."""
+    """Yield the possible files of one session; a hand-written name that contains a path is
+    refused.
+    """
     name = f"{session}.jsonl"
     if Path(name).name == name:
         yield from (path for path in folder.rglob(escape(name)) if path.is_file())

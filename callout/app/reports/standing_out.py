@@ -21,19 +21,19 @@ _HABITS = {
     TrendKind.ORDER: Cause.ORDER,
 }
 TIMES_AS_OFTEN = 2.0
-"""A habit is at least so many times as frequent as at the person's other items."""
+"""A habit must be at least this many times as frequent as at the person's other items."""
 SLOWER_THAN_REST = 1.5
-"""Least ratio to the person's other items: nobody else's times have a part in it."""
+"""Minimum ratio to the person's other items; other people's times play no part."""
 
 
 @dataclass(frozen=True, slots=True)
 class Paces:
-    """How long each item takes everyone, as multiples of their own median."""
+    """How long each item takes everybody, as multiples of their own median."""
 
     times: Mapping[tuple[str, TrendPlace], tuple[float, ...]]
     """By person and place, in seconds."""
     own: Mapping[str, float]
-    """Median of a person over everything."""
+    """Median of a person over all items."""
 
 
 def paces_of(items: Sequence[ItemFact]) -> Paces:
@@ -60,8 +60,8 @@ def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[T
     """Return what stands out at the items of ``person``, oldest session first in ``items``.
 
     Every item met often enough is tested for every habit and for slowness, and p-values are
-    adjusted together. Where one is often wrong or skipped, a second family of tests asks whether
-    that gathers early or late: given how often it happened, its places are as good as new.
+    adjusted together. If one is often wrong or skipped, a second family of tests asks whether that
+    gathers early or late: given how often it happened, this is independent of the first.
     """
     places = {
         place: group
@@ -77,12 +77,12 @@ def findings_of(person: str, items: Sequence[ItemFact], paces: Paces) -> tuple[T
 
 
 def _already_told(finding: TrendFinding) -> bool:
-    """Say whether a change of the same item tells this too."""
+    """Say whether a change at the same item already reports this."""
     return finding.kind in (TrendKind.WRONG, TrendKind.SKIPPED)
 
 
 Tested = tuple[TrendFinding, bool]
-"""A finding not yet corrected, and whether it is large enough to matter."""
+"""An uncorrected finding, and whether it is large enough to matter."""
 
 
 def _corrected_findings(tested: Sequence[Tested]) -> list[TrendFinding]:
@@ -163,7 +163,8 @@ def _other_paces(blank: TrendFinding, paces: Paces, own: float) -> list[float]:
 def power_of(items: Sequence[ItemFact]) -> str:
     """Return the smallest weakness that would be found at an item, in a sentence.
 
-    At the usual number of runs, four times in five, all tests of the person corrected for.
+    At the usual number of runs, with a power of four in five, corrected for all tests of the
+    person.
     """
     groups = [g for g in group_items((i for i in items if i.met), place_of).values()]
     runs = int(median(len(g) for g in groups)) if groups else 0
@@ -172,7 +173,7 @@ def power_of(items: Sequence[ItemFact]) -> str:
         return sentences.nothing_found_yet(need, runs)
     whole = cause_rate(items, Cause.WRONG)
     watched = any(i.shown for i in items)
-    habits = len(_HABITS) - (not watched)  # what nobody could see is not tested for
+    habits = len(_HABITS) - (not watched)  # what nobody could detect is not tested
     share = sig.least_found(runs, whole.hits, whole.total, LEVEL / (len(groups) * habits))
     if share is None:
         return sentences.not_even_always_wrong(runs)

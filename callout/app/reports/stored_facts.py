@@ -1,4 +1,6 @@
-"""Rows of a collection as facts again, one person after another, so that memory stays bounded."""
+"""Turns rows of a collection back into facts, one person at a time, so that memory stays
+bounded.
+"""
 
 from __future__ import annotations
 
@@ -39,7 +41,7 @@ Rows = Iterator[dict[str, Any]]
 
 
 def stored_names(connection: DuckDBPyConnection, school: str = "") -> list[str]:
-    """Return who has sessions in the collection, in order of name."""
+    """Return the people with sessions in the collection, in order of name."""
     asked = (
         "SELECT DISTINCT person FROM sessions WHERE $1 = '' OR school = $1 ORDER BY lower(person)"
     )
@@ -55,7 +57,7 @@ def stored_count(connection: DuckDBPyConnection, names: Sequence[str], school: s
 
 
 def stored_facts(connection: DuckDBPyConnection, person: str, school: str = "") -> Facts:
-    """Return the facts of one person; what only a debrief needs is not in a collection."""
+    """Return the facts of one person; data that only a debrief needs are not in a collection."""
     chosen = "WHERE person = $1 AND ($2 = '' OR school = $2)"
     wanted = [person, school]
     replies: dict[tuple[str, str], list[ReplyFact]] = defaultdict(list)

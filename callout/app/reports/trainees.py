@@ -1,4 +1,4 @@
-"""Several people's journals: one folder a person, or one folder for all."""
+"""Several people's journals: one folder per person, or one folder for all."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Trainees:
 
 
 def checked_folders(folders: Iterable[Path]) -> list[Path]:
-    """Return the folders, each once; raises CalloutError for one that is none."""
+    """Return the folders without duplicates; raises CalloutError if one is not a folder."""
     found = dict.fromkeys(folder.expanduser().resolve() for folder in folders)
     for folder in found:
         if not folder.is_dir():
@@ -32,7 +32,7 @@ def checked_folders(folders: Iterable[Path]) -> list[Path]:
 
 
 def read_trainees(folders: Sequence[Path]) -> Trainees:
-    """Return the facts of everyone in ``folders``; raises CalloutError when there are none.
+    """Return the facts of everyone in ``folders``; raises CalloutError if there are none.
 
     A session counts for the crew named in it, else for the name of its folder.
     """
@@ -52,7 +52,7 @@ def read_trainees(folders: Sequence[Path]) -> Trainees:
 
 
 def by_person(facts: Facts, folder: str = "") -> dict[str, Facts]:
-    """Return facts by name; sessions without one are those of the folder."""
+    """Return facts by name; sessions without one belong to the folder's."""
     names = {s.session_id: s.person or folder for s in facts.sessions}
     return {
         name: Facts(

@@ -44,14 +44,14 @@ NOBODY = "(no name)"
 UNKNOWN = "(not known)"
 _PHASES = {phase.value: phase.order for phase in Phase}
 FEW_TIMES = 5
-"""Replies below which no distribution is shown."""
+"""Number of replies below which no distribution is shown."""
 
 
 def trends_of(known: JournalFacts, choice: SessionChoice, compare: Sequence[str] = ()) -> Trends:
     """Return what the sessions of ``choice`` show together.
 
-    compare: names of phases, lists or items (as LIST/ITEM) to set against each other; empty: all
-    phases. Raises CalloutError when no session is left, or SciPy is missing.
+    compare: names of phases, lists or items (as LIST/ITEM) to compare; empty: all phases. Raises
+    CalloutError if no session is left, or SciPy is missing.
     """
     sig.scipy_stats()
     facts = chosen_facts(known.facts, choice)
@@ -103,7 +103,9 @@ def _named_items(items: Sequence[ItemFact]) -> Callable[[ItemFact], str]:
 def _named_by(
     items: Sequence[ItemFact], key: Callable[[ItemFact], Hashable], words: Callable[[ItemFact], str]
 ) -> Callable[[ItemFact], str]:
-    """Return the names of groups: the words of the last item, aircraft and namesakes kept apart."""
+    """Return the names of groups: the words of the latest item; aircraft and namesakes stay
+    separate.
+    """
     several = len({i.aircraft for i in items}) > 1
     last = {key(i): i for i in items}
     names = {k: f"{words(i)}{f', {i.aircraft or UNKNOWN}' if several else ''}"
@@ -115,7 +117,7 @@ def _named_by(
 
 
 def phase_name(item: ItemFact) -> str:
-    """Return the phase of flight as people write it: "Before start"."""
+    """Return the phase of flight in its usual spelling: "Before start"."""
     return item.phase.replace("-", " ").capitalize() or UNKNOWN
 
 
@@ -183,7 +185,7 @@ def _compared_pairs(items: Sequence[ItemFact], names: Sequence[str]) -> tuple[Co
 
 
 def apart(one: Sequence[ItemFact], other: Sequence[ItemFact]) -> float:
-    """Return the two-sided p that two groups have other shares, sessions taken whole."""
+    """Return the two-sided p that two groups have different shares, with sessions as clusters."""
     return sig.differ_in_sessions(*(_by_session(group) for group in (one, other)))
 
 

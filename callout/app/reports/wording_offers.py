@@ -22,20 +22,20 @@ from callout.journal.jsonl_reader import read_journal
 
 @dataclass(frozen=True, slots=True)
 class SessionOffer:
-    """One offer, and where it belongs."""
+    """One offer, and the list it belongs to."""
 
     offer: WordingOffer
     place: WordingPlace
     title: str
-    """Of the list."""
+    """Title of the list."""
     session: str
 
 
 def offers_in(what: str, folder: Path, own: Wordings) -> list[SessionOffer]:
-    """Return what may be accepted next time, out of one session or flight.
+    """Return what may be accepted next time, from one session or flight.
 
-    what: as for a debrief. What was declined or accepted before is not offered again. Raises
-    CalloutError when there is no such session.
+    what: as for a debrief. Wordings declined or accepted before are not offered again. Raises
+    CalloutError if there is no such session.
     """
     found: dict[WordingPlace, SessionOffer] = {}
     known = own.once(Did.DECLINED) | {one.place for one in own.in_force()[0]}

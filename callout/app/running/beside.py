@@ -24,7 +24,7 @@ class Sharing:
         self.typed = ""
 
     def code_changed(self) -> None:
-        """Have the terminal drawn again; from any thread."""
+        """Have the terminal drawn again; safe from any thread."""
         if self.sink:
             self.sink.on_typing(self.typed)
 
@@ -63,7 +63,7 @@ class BesideView:
         self._show_own(news)
 
     def typing(self, text: str) -> None:
-        """Show it on both; at the terminal, another code too."""
+        """Show the typed reply on both; a new code also redraws the terminal."""
         if isinstance(self._shared, Sharing):
             self._shared.typed = text
         if self._shared.where() != self._where:
@@ -72,7 +72,7 @@ class BesideView:
             view.typing(text)
 
     def redraw(self) -> None:
-        """The terminal has another size."""
+        """The size of the terminal has changed."""
         self._own.redraw()
 
     def notice(self, message: str, hint: str = "") -> None:
@@ -86,7 +86,7 @@ class BesideView:
             view.finish(summary, journal, safety)
 
     def close(self) -> None:
-        """Give the terminal back; the page stays until the server ends."""
+        """Restore the terminal; the page stays until the server ends."""
         for view in (self._own, *self._others):
             view.close()
 
@@ -98,7 +98,7 @@ class BesideView:
 
 
 class _Noted:
-    """A sink that notes whose lines and keys are on their way, in the order they arrive in."""
+    """A sink that notes which keyboard each line and key came from, in order of arrival."""
 
     def __init__(self, sink: KeySink, under_way: deque[Keys], lock: Lock, whose: Keys) -> None:
         self._sink = sink
@@ -147,7 +147,7 @@ class BesideKeys:
         self._own.ask(item_id, idle=idle)
 
     def taken(self) -> None:
-        """Tell the one whose it was: the keyboard may wait for it."""
+        """Tell the keyboard it came from, which may be waiting for it."""
         if self._under_way:
             self._under_way.popleft().taken()
 
@@ -159,10 +159,10 @@ class BesideKeys:
 
 
 def combined_view(own: View, shared: Sharing | NotShared | None) -> View:
-    """Return the terminal's view, with the page's beside it where there is one."""
+    """Return the terminal's view, combined with the page's if there is one."""
     return own if shared is None else BesideView(own, shared)
 
 
 def keys_beside(own: Keys, shared: Sharing | NotShared | None) -> Keys:
-    """Return the keyboard, with the page's presses beside it where there is one."""
+    """Return the keyboard, combined with the page's presses if there is a page."""
     return BesideKeys(own, shared) if isinstance(shared, Sharing) else own

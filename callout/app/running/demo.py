@@ -34,16 +34,18 @@ if TYPE_CHECKING:
     from callout.hearing.played import Recording
 
 TRIES = 3
-"""How often the last recording of an item is played in all when it is not understood."""
+"""How often the last recording of an item is played in all if it is not understood."""
 SPEED = 3.0
-"""Recordings are not heard by anyone: played faster than spoken, they leave time to read."""
+"""Recordings are silent, so they are played faster than spoken; that leaves time to read."""
 
 BRISK = 220
-"""Least words a minute of the voice: spoken, too, the demonstration takes less than a minute."""
+"""Minimum words per minute of the voice, so that the spoken demonstration takes less than a
+minute.
+"""
 
 
 class Script:
-    """Which recording answers what is being asked; the last one of an item may be repeated."""
+    """Which recording answers each question; the last one of an item may be repeated."""
 
     def __init__(self, replies: Mapping[str, list[Recording]]) -> None:
         self._replies = replies
@@ -51,7 +53,7 @@ class Script:
         self._asked = ""
 
     def cue(self, item_id: str) -> None:
-        """Learn what is being asked."""
+        """Note what is being asked."""
         self._asked = item_id
 
     def all_of(self, item_id: str) -> list[Recording]:
@@ -61,7 +63,7 @@ class Script:
     def next(self) -> Recording | None:
         """Return the next recording for it; None ends the recordings.
 
-        Raises CalloutError where there is none left for it.
+        Raises CalloutError if none is left.
         """
         there = self._replies.get(self._asked, [])
         count = self._played.get(self._asked, 0)
@@ -94,11 +96,11 @@ class CuedEar:
         self.ear.stop_listening()
 
     def tool_speaks(self, now: bool) -> None:
-        """Tell the ear whether the tool speaks."""
+        """Tell the ear whether the tool is speaking."""
         self.ear.tool_speaks(now)
 
     def taken(self) -> None:
-        """Let the recording go on."""
+        """Let the recording continue."""
         self.ear.taken()
 
     def close(self) -> None:
@@ -107,10 +109,10 @@ class CuedEar:
 
 
 class NoKeys:
-    """No keyboard: when the recordings end, so does the session."""
+    """No keyboard: the session ends with the recordings."""
 
     def start(self, sink: KeySink) -> None:
-        """Say at once that nothing will be typed."""
+        """Report at once that nothing will be typed."""
         sink.on_input_ended()
 
     def ask(self, item_id: str, *, idle: bool) -> None:
@@ -120,7 +122,7 @@ class NoKeys:
         """Nothing was typed."""
 
     def close(self) -> None:
-        """Nothing to give back."""
+        """Nothing to restore."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,11 +135,11 @@ class Demo:
     about: str = ""
     """Which flight and aircraft it is."""
     declared: Mapping[str, StateQuantity] = field(default_factory=dict)
-    """What the aircraft can tell of its state."""
+    """What the aircraft can report about its state."""
 
 
 def load_demo() -> Demo:
-    """Return the shipped demonstration; raises CalloutError where the installation lacks it."""
+    """Return the shipped demonstration; raises CalloutError if the installation lacks it."""
     text = (files("callout") / "data" / "demo.yaml").read_text(encoding="utf-8")
     told: dict[str, Any] = yaml.safe_load(text)
     lists = shipped_folder(CHECKLISTS)
@@ -159,7 +161,7 @@ def run_demo(
     tell: Callable[[str], None],
     safety: str,
 ) -> Summary:
-    """Run the demonstration as a live session would be, with a journal of its own below ``folder``.
+    """Run the demonstration like a live session, with a journal of its own below ``folder``.
 
     fast: no pacing. tell: takes one line for each recording that is played.
     """
@@ -182,7 +184,7 @@ def run_demo(
 def recording_ear(
     script: Script, engine: str, fast: bool, on_play: Callable[[Recording], None]
 ) -> OpeningEar:
-    """Return an ear that hears what ``script`` names next. fast: at full speed."""
+    """Return an ear that hears the next recording of ``script``. fast: at full speed."""
 
     def open_ear(sink: ListeningSink) -> Listener:
         from callout.app.listening.engines import open_recogniser
@@ -203,7 +205,7 @@ def _demo_replies(told: Mapping[str, list[str]]) -> dict[str, list[Recording]]:
 
 
 def recordings_named(names: Sequence[str]) -> list[Recording]:
-    """Return shipped recordings by their names without the ending."""
+    """Return shipped recordings by name without the ending."""
     from callout.hearing.played import Recording
 
     folder = shipped_folder(RECORDINGS)
@@ -212,7 +214,7 @@ def recordings_named(names: Sequence[str]) -> list[Recording]:
 
 
 def _reply_manifest(folder: Path) -> dict[str, str]:
-    """Return what to print for each file: its words, and its condition where that matters."""
+    """Return what to print for each file: its words, and its condition if that matters."""
     with (folder / "manifest.csv").open(encoding="utf-8", newline="") as stream:
         rows = list(csv.DictReader(stream))
     plain = ("clean", "human")

@@ -1,4 +1,4 @@
-"""What was done before, read from the journals: items due only once a day, power-up or crew."""
+"""What was done before, read from the journals: items due only once per day, power-up or crew."""
 
 from __future__ import annotations
 
@@ -20,25 +20,25 @@ from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.misfits import MISFITS
 
 LOOK_BACK = timedelta(hours=24)
-"""Nothing older counts: no crew's duty and no "today" is longer."""
+"""Older journals are ignored: no duty period and no "today" is longer."""
 _STAMP = re.compile(r"(\d{8}T\d{6}Z)-")
 
 
 @dataclass(frozen=True, slots=True)
 class Past:
-    """What the journals of one aircraft hold of the last day."""
+    """What the journals of one aircraft contain about the last day."""
 
     answered: Mapping[tuple[str, str], datetime]
     """When an item was last answered right, by list and item."""
     crew: Mapping[tuple[str, str], str]
     """By which crew."""
     secured: datetime | None = None
-    """When the aircraft was last left without power: its securing list completed."""
+    """When the aircraft was last left without power: its securing list was completed."""
 
     def done(self, checklist: Checklist, now: datetime, crew: str = "") -> dict[str, str]:
-        """Return the items of ``checklist`` that need not be done again, in words.
+        """Return the items of ``checklist`` that need not be repeated, in words.
 
-        now: with its time zone, which is that of the person; crew: who asks.
+        now: in the person's time zone; crew: who asks.
         """
         found = {}
         for item in checklist.items:
@@ -63,17 +63,17 @@ NO_PAST = Past({}, {})
 
 
 def in_words(when: datetime, now: datetime) -> str:
-    """Return "done today at 06:40", in the person's own time."""
+    """Return "done today at 06:40", in the person's local time."""
     local = when.astimezone(now.tzinfo)
     day = "today" if local.date() == now.date() else "yesterday"
     return f"done {day} at {local:%H:%M}"
 
 
 def read_past(folder: Path, aircraft: str, lists: Iterable[Checklist], now: datetime) -> Past:
-    """Return what the journals in ``folder`` hold of ``aircraft`` for the day before ``now``.
+    """Return what the journals in ``folder`` contain about ``aircraft`` for the day before ``now``.
 
-    A journal that cannot be read, or not whole, counts for nothing, nor does a demonstration: the
-    items are asked again.
+    A journal that cannot be read completely is ignored, and so is a demonstration: the items are
+    asked again.
     """
     securing = {c.id for c in lists if c.phase is Phase.SECURING}
     answered: dict[tuple[str, str], datetime] = {}
@@ -111,7 +111,7 @@ def _parse_moment(stamp: str) -> datetime:
 
 
 def _standing_answers(found: JournalRead) -> Iterator[tuple[str, datetime]]:
-    """Yield the items that stand answered at the end of a journal, and when they were."""
+    """Yield the items answered at the end of a journal, with their times."""
     try:
         progress = replay_list(found.records)
     except MISFITS:

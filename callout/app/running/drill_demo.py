@@ -32,10 +32,10 @@ _SEEDS = 100
 
 
 class _DrillScript(Script):
-    """Recordings by item: a drill's listening ids also say which try it is."""
+    """Recordings by item; the listening ids of a drill also contain the attempt."""
 
     def cue(self, item_id: str) -> None:
-        """Learn what is being asked."""
+        """Note what is being asked."""
         super().cue(item_id.split("@", 1)[0])
 
 

@@ -31,7 +31,7 @@ from callout.errors import CalloutError
 from callout.journal.sector_files import DRILLS
 
 MINUTES = 10.0
-"""A day's drill."""
+"""Usual length of a daily drill."""
 DRILL: Machine[DrillState] = Machine(
     step=drilling.drill_step,
     deadline=drilling.drill_deadline,
@@ -43,16 +43,16 @@ DRILL: Machine[DrillState] = Machine(
 
 @dataclass(frozen=True, slots=True)
 class DrillWish:
-    """What is to be drilled, and how long."""
+    """What to drill, and for how long."""
 
     mode: Mode | None = None
     """None: what suits each item."""
     minutes: float = MINUTES
-    """Longest drill, in minutes."""
+    """Time limit in minutes."""
 
     @property
     def slots(self) -> int:
-        """How many items are picked at most."""
+        """Maximum number of items picked."""
         return max(1, round(self.minutes * 60 / SECONDS_EACH))
 
 
@@ -65,8 +65,8 @@ def picks_for_drill(
 ) -> tuple[Pick, ...]:
     """Return what to drill now from ``pages``; raises CalloutError for nothing.
 
-    pages: empty stands for the lists that were flown, and without any for shipped ones. lots:
-    drawn just now, besides those that are still open.
+    pages: empty means the lists that were flown or, if there are none, shipped ones. lots: drawn
+    just now, in addition to those still open.
     """
     entries = list(entries_of(pages or practice.pages or first_pages()))
     values = {entry.key: entry.item.wants_value for entry in entries}
@@ -118,7 +118,7 @@ def drill_exercises(
     about: Mapping[str, str],
     lots: Sequence[Lot] = (),
 ) -> DrillSummary:
-    """Run a drill of these exercises. mark: letters that tell its journal from others."""
+    """Run a drill of these exercises. mark: letters that distinguish its journal."""
     from callout.journal.jsonl_writer import create_journal
 
     wishes = with_ears(wishes, settings)

@@ -18,34 +18,34 @@ from callout.core.understanding.fact_phrases import find_answer_to
 from callout.errors import ChecklistInvalid
 
 MOST_FOLDERS = 50
-"""Folders that are looked through for the lists of one aircraft."""
+"""Maximum number of folders searched for the lists of one aircraft."""
 _PARTS = re.compile(r"[,;]|\band\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class FlightFolder:
-    """What a flight is run from."""
+    """Everything that a flight is run from."""
 
     folder: Path
     lists: tuple[Checklist, ...]
-    """In the order of the flight; drills last."""
+    """In flight order; abnormal drills last."""
     flight: Flight
 
     @property
     def title(self) -> str:
-        """What the flight is called."""
+        """Name of the flight."""
         return self.flight.title or self.flight.aircraft or self.folder.name
 
     @property
     def aircraft(self) -> str:
-        """What tells this aircraft's journals from those of others."""
+        """What distinguishes this aircraft's journals from others."""
         return self.flight.aircraft or self.folder.name
 
 
 def load_folder(
     folder: Path, flight: str | None = None, overlays: Sequence[str] = ()
 ) -> FlightFolder:
-    """Read every list of ``folder``; raises ChecklistInvalid at the first that cannot be used."""
+    """Read every list of ``folder``; raises ChecklistInvalid at the first unusable one."""
     lists: dict[str, Checklist] = {}
     for path in yaml_files(folder, MOST_FOLDERS):
         found = read_any(path)
@@ -67,7 +67,9 @@ def load_folder(
 
 
 def with_own_wordings(folder: FlightFolder, own: Wordings) -> tuple[FlightFolder, list[str]]:
-    """Return the lists with a person's own wordings, and a sentence on each that does not fit."""
+    """Return the lists with a person's own wordings, and a sentence about each that does not
+    fit.
+    """
     applied = [own.applied(checklist, folder.aircraft) for checklist in folder.lists]
     problems = [problem for _, found in applied for problem in found]
     return replace(folder, lists=tuple(checklist for checklist, _ in applied)), problems
@@ -76,8 +78,8 @@ def with_own_wordings(folder: FlightFolder, own: Wordings) -> tuple[FlightFolder
 def taken_over(flight: Flight, condition: str = "", fillers: Sequence[str] = ()) -> Flight:
     """Return the flight as a new crew finds it: a fact with a question is unknown, unless stated.
 
-    condition: as the crew states it, such as "powered, not night"; words that are no fact of this
-    flight, or that contradict each other, settle nothing.
+    condition: as the crew states it, such as "powered, not night"; words that are not a fact of
+    this flight, or that contradict each other, change nothing.
     """
     parts = [part for part in _PARTS.split(condition) if part.strip()]
     set_up = {

@@ -1,4 +1,4 @@
-"""How far a person has learnt the flows of an aircraft, worked out from the journals each time."""
+"""How far a person has learnt the flows of an aircraft, computed from the journals each time."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from callout.journal.sector_files import FLIGHTS, journal_named
 def flow_pasts(
     list_ids: Iterable[str], aircraft: str, journals: Path, settings: Settings
 ) -> dict[str, FlowPast]:
-    """Return what the journals say of the flow of each list; empty where no stage asks for it."""
+    """Return what the journals say about the flow of each list; empty if no stage needs it."""
     if settings.pacing.flow not in (FlowMode.NEXT, FlowMode.CLOCK):
         return {}
     person, flights = settings.crew_name, cache(partial(_flights_by_list, journals))
@@ -40,9 +40,9 @@ def _journals_of_list(
     person: str,
     flight: Callable[[str], Mapping[str, str]],
 ) -> Iterator[tuple[JournalRecord, ...]]:
-    """Yield a person's journals of one list, oldest first; a damaged one does not count.
+    """Yield a person's journals of one list, oldest first; damaged ones are ignored.
 
-    flight: what is known of a flight, by its id.
+    flight: what is known about a flight, by its id.
     """
     for path in sorted(journals.glob(f"*-{list_id}-*.jsonl")):
         records = _records_of(path)

@@ -63,7 +63,7 @@ FLIGHT: Machine[SectorState] = Machine(
 
 
 SURPRISES = 3
-"""How often memory items are sprung in one flight at most."""
+"""Maximum number of random memory items in one flight."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +73,9 @@ class FlightWishes:
     first: str = ""
     """Id of the list to begin with; empty: the first of the flight."""
     received: str = ""
-    """The condition the aircraft is taken over in; empty: it was this crew's before."""
+    """The condition in which the aircraft is taken over; empty: this crew already had it."""
     surprise: int | None = None
-    """The lot by which memory items are sprung between lists; None: only when asked for."""
+    """The random source for memory items between lists; None: only on request."""
 
 
 def run_flight(
@@ -88,7 +88,7 @@ def run_flight(
     safety: str,
     about: Mapping[str, str],
 ) -> SectorSummary:
-    """Run a flight from its beginning; ``about`` holds the files it comes from, for a resume."""
+    """Run a flight from its beginning; ``about`` names its files, for a resume."""
     _check_first(folder, begin.first)
     clock = SystemClock()
     mark = secrets.token_hex(3)
@@ -115,7 +115,7 @@ def run_flight(
 def resume_flight(
     found: JournalRead, journals: Path, settings: Settings, wishes: Wishes, *, safety: str
 ) -> SectorSummary:
-    """Continue an interrupted flight: at the exact item of its open list, if one is open."""
+    """Continue an interrupted flight, at the exact item of its open list if there is one."""
     began = found.records[0]
     assert isinstance(began, SectorBegan)
     folder = load_folder(
@@ -152,7 +152,7 @@ def resume_flight(
 def _flight_context(
     folder: FlightFolder, journals: Path, settings: Settings, session: Context, *, received: str
 ) -> SectorContext:
-    """Return what the flight works with; a crew that takes over trusts no journal and no file."""
+    """Return the context of the flight; a crew that takes over trusts no journal and no file."""
     flight = replace(folder.flight, lacks=(*folder.flight.lacks, *settings.lacking))
     if received:
         flight = taken_over(flight, received, session.commands.fillers)
@@ -188,7 +188,7 @@ def _restored_state(
 def _list_state(
     state: SectorState, run: ListRun, files: SectorFiles, journals: Path
 ) -> SessionState | None:
-    """Return a list as its journal left it; None when nothing of it was kept yet."""
+    """Return a list as its journal left it; None if nothing has been stored yet."""
     records = files.records_of(run.session_id)
     if not records:
         return None
@@ -204,7 +204,9 @@ def _lists_of(state: SectorState) -> list[SessionState]:
 
 
 def draw_surprises(lists: Sequence[Checklist], seed: int | None) -> Surprises:
-    """Return after which lists memory items are sprung, and in which order; the same for a seed."""
+    """Return after which lists memory items come, and in which order; the same for the same
+    seed.
+    """
     if seed is None:
         return Surprises()
     lot = random.Random(seed)

@@ -1,4 +1,4 @@
-"""The glance page beside the terminal: both show the same, both take replies."""
+"""The glance page beside the terminal: both show the session, both take replies."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ NETWORK_WARNING = sentences.NETWORK_WARNING
 
 
 class Where:
-    """Says where the page is and which code lets the next device in."""
+    """Says where the page is and which code admits the next device."""
 
     def __init__(self, devices: Devices, port: int, *, network: bool, address: str = "") -> None:
         self._devices = devices
@@ -31,7 +31,7 @@ class Where:
         shown_at = [address] if address else _page_addresses(network=network)
         self._roots = [f"http://{a}:{port}/" for a in shown_at]
         self.page = ""
-        """What to open there; empty: the session."""
+        """The path to open there; empty: the session."""
 
     def __call__(self) -> str:
         """Return one line for the terminal."""
@@ -41,9 +41,9 @@ class Where:
 
 @contextmanager
 def glance_page(wishes: Wishes, journals: Path) -> Iterator[Wishes]:
-    """Open the page for as long as a session runs, where it is wished for.
+    """Open the page for as long as a session runs, if it is wanted.
 
-    A page that cannot be opened is one sentence, and the session continues.
+    A page that cannot be opened is reported in one sentence, and the session continues.
     """
     wish = wishes.glance
     if wish is None:

@@ -1,4 +1,4 @@
-"""Continues an interrupted list or flight, wherever it is shown."""
+"""Continues an interrupted list or flight, in any view."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What adapters report, as events on one queue; safe to call from any thread."""
+"""Turns adapters' reports into events on one queue; safe to call from any thread."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from callout.ports.clock import Clock
 
 @dataclass(frozen=True, slots=True)
 class Typing:
-    """The line as it stands, for the screen."""
+    """The line typed so far, for the screen."""
 
     text: str
 
 
 @dataclass(frozen=True, slots=True)
 class Resized:
-    """The terminal has another size."""
+    """The size of the terminal has changed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class InputEnded:
 
 @dataclass(frozen=True, slots=True)
 class EarsGone:
-    """Listening is over or interrupted."""
+    """Listening has ended or was interrupted."""
 
     failure: ev.AdapterFailed
 
@@ -42,7 +42,7 @@ Message = ev.Event | Typing | Resized | InputEnded | EarsGone
 
 
 class Inbox:
-    """Stamps what is reported and queues it.
+    """Stamps reports and queues them.
 
     offset: session time at which this run begins (0, or that of the last record resumed from).
     """
@@ -65,52 +65,52 @@ class Inbox:
         started_at: float | None = None,
         seat: Role | None = None,
     ) -> None:
-        """Take an utterance from the listener."""
+        """Queue an utterance from the listener."""
         began = None if started_at is None else started_at - self._origin
         self._queue.put(ev.HeardReply(self.stamp(), item_id, heard, began, seat))
 
     def on_speech(self) -> None:
-        """Take the news that a person has begun to speak."""
+        """Queue the news that a person has begun to speak."""
         self._queue.put(ev.SpokeUp(self.stamp()))
 
     def on_disturbed(self, notice: SoundNotice) -> None:
-        """Take the news that the sound is spoilt, or better again."""
+        """Queue the news that the sound is degraded, or good again."""
         self._queue.put(ev.SoundDisturbed(self.stamp(), notice))
 
     def on_failure(self, message: str, hint: str = "") -> None:
-        """Take the news that listening is over or interrupted."""
+        """Queue the news that listening has ended or was interrupted."""
         self._queue.put(EarsGone(ev.AdapterFailed(self.stamp(), "hearing", message, hint)))
 
     def on_recovery(self) -> None:
-        """Take the news that listening works again."""
+        """Queue the news that listening works again."""
         self._queue.put(ev.AdapterRecovered(self.stamp(), "hearing"))
 
     def on_line(self, item_id: str, text: str) -> None:
-        """Take a typed line."""
+        """Queue a typed line."""
         self._queue.put(ev.TypedReply(self.stamp(), item_id, text))
 
     def on_key(self, key: str, item_id: str = "") -> None:
-        """Take a single key."""
+        """Queue a single key."""
         self._queue.put(ev.KeyPressed(self.stamp(), key, item_id))
 
     def on_typing(self, text: str) -> None:
-        """Take the line as it stands, for the screen."""
+        """Queue the line typed so far, for the screen."""
         self._queue.put(Typing(text))
 
     def on_input_ended(self) -> None:
-        """Take the news that nothing more will be typed."""
+        """Queue the news that nothing more will be typed."""
         self._queue.put(InputEnded())
 
     def on_interrupt(self, why: str = "keyboard") -> None:
-        """Take the wish to end now; safe from a signal handler."""
+        """Queue the request to end now; safe from a signal handler."""
         self._queue.put(ev.Interrupted(self.stamp(), why))
 
     def on_resize(self) -> None:
-        """Take the news that the terminal has another size; safe from a signal handler."""
+        """Queue the news that the terminal's size has changed; safe from a signal handler."""
         self._queue.put(Resized())
 
     def on_state(self, board: Board, moves: tuple[Move, ...]) -> None:
-        """Take what the aircraft tells; its times are those of the clock."""
+        """Queue a report of the aircraft's state; its times are those of the clock."""
         began = self._origin
         as_of = None if board.as_of is None or board.still else board.as_of - began
         told = board if as_of is None else replace(board, as_of=as_of)
@@ -118,17 +118,17 @@ class Inbox:
         self._queue.put(ev.StateReported(self.stamp(), told, moved))
 
     def on_state_lost(self, message: str, hint: str = "") -> None:
-        """Take the news that nothing comes from the aircraft any more."""
+        """Queue the news that the aircraft has stopped reporting."""
         self._queue.put(ev.AdapterFailed(self.stamp(), "state", message, hint))
 
     def on_state_back(self) -> None:
-        """Take the news that the aircraft tells again."""
+        """Queue the news that the aircraft reports again."""
         self._queue.put(ev.AdapterRecovered(self.stamp(), "state"))
 
     def on_spoken(self, token: int, spoken: bool) -> None:
-        """Take the news that the voice is silent."""
+        """Queue the news that the voice has finished."""
         self._queue.put(ev.SpeechFinished(self.stamp(), token, spoken))
 
     def on_voice_failure(self, message: str, hint: str) -> None:
-        """Take the news that the voice is gone."""
+        """Queue the news that the voice has failed."""
         self._queue.put(ev.AdapterFailed(self.stamp(), "voice", message, hint))

@@ -19,8 +19,8 @@ S = TypeVar("S")
 def interruptible_runner(runner: Runner[S]) -> Iterator[Runner[S]]:
     """Turn Ctrl-C and requests to terminate into an orderly, resumable end.
 
-    What C libraries print meanwhile stays off the screen. A session in a thread of its own leaves
-    signals to the main thread, which alone may take them.
+    Messages of C libraries stay off the screen meanwhile. A session in a thread of its own leaves
+    signals to the main thread, the only one that may handle them.
     """
     if threading.current_thread() is not threading.main_thread():
         with native_errors_hidden():

@@ -41,8 +41,8 @@ def run_session(
 ) -> Summary:
     """Run ``plan`` from its beginning, with a journal of its own in ``folder``.
 
-    setting: what the plan was worked out from, so that the set-up can change. about: the files
-    it comes from, for a resume.
+    setting: what the plan was computed from, so that the set-up can change. about: its files, for a
+    resume.
     """
     from callout.journal.jsonl_writer import create_journal
 
@@ -71,7 +71,7 @@ def resume_session(
 ) -> Summary:
     """Continue the session whose journal is at ``path``.
 
-    setting_of: works out from what the journal says of its files what the set-up can change.
+    setting_of: returns, from the files named in the journal, what the set-up can change.
     """
     from callout.journal.jsonl_writer import reopen_journal
     from callout.journal.misfits import making_sense

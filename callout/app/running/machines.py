@@ -26,13 +26,13 @@ class Machine(Generic[S]):
     deadline: Callable[[S], float | None]
     """Session time at which a Ticked event is due."""
     target: Callable[[S], str]
-    """Id of what is asked for."""
+    """Id of the current question."""
     moment: Callable[[S], Moment]
     summary: Callable[[S], Any]
     eager: Callable[[S], bool] = lambda state: False
     """True while a Ticked event is due before anything else."""
     coming: Callable[[S], tuple[str, ...]] = lambda state: ()
-    """What will be said next if all goes well, so that it can be made ready."""
+    """Texts that will probably be said next, so that they can be prepared."""
 
 
 LIST: Machine[SessionState] = Machine(

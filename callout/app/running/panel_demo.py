@@ -37,7 +37,7 @@ class Handled:
         self._process = start_process((*command, "--state-port", str(port), "--to-the-end"))
 
     def order(self, words: str) -> None:
-        """Give one order; an aircraft that has gone takes none."""
+        """Give one order; an aircraft whose process has ended takes none."""
         pipe = self._process.stdin
         with contextlib.suppress(OSError, ValueError):
             if pipe is not None:
@@ -45,13 +45,13 @@ class Handled:
                 pipe.flush()
 
     def close(self) -> None:
-        """End it."""
+        """End the process."""
         end_process(self._process)
 
 
 @contextmanager
 def panel_of(aircraft: str, wishes: Wishes, wish: GlanceWish) -> Iterator[Wishes]:
-    """Run a simulated aircraft with its panel for as long as a session does."""
+    """Run a simulated aircraft with its panel for the duration of a session."""
     from callout.app.running.glancing import glance_page
     from callout.web.panel import PanelHub
 

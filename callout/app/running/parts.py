@@ -48,7 +48,7 @@ class NoState:
         """Nothing to open."""
 
     def asked(self, item_id: str, attempt: int = 1) -> None:
-        """Nothing depends on it."""
+        """Ignored: nothing depends on it."""
 
     def close(self) -> None:
         """Nothing to stop."""

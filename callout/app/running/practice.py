@@ -1,4 +1,4 @@
-"""Everything a person has practised, from journals from any number of folders."""
+"""Everything a person has practised, from journals in any number of folders."""
 
 from __future__ import annotations
 
@@ -30,18 +30,18 @@ from callout.journal.jsonl_reader import JournalRead, read_journal
 from callout.journal.sector_files import DRILLS, FLIGHTS
 
 FIRST_AIRCRAFT = "sandling-two"
-"""Whose lists a person without a journal begins with."""
+"""The aircraft whose lists a person without journals starts with."""
 _MISFITS = (TypeError, ValueError, KeyError, IndexError, AttributeError, ArithmeticError)
 
 
 @dataclass(slots=True)
 class Practice:
-    """What is known of one person."""
+    """What is known about one person."""
 
     reviews: list[Review] = field(default_factory=list)
     """In order of time."""
     pages: list[Page] = field(default_factory=list)
-    """Lists flown, as they were last."""
+    """Lists flown, in their latest form."""
     drills: list[Done] = field(default_factory=list)
     lots: list[Drawn] = field(default_factory=list)
     others: set[str] = field(default_factory=set)
@@ -53,7 +53,7 @@ Copies = dict[str, tuple[JournalRecord, ...]]
 
 
 def read_practice(folders: Iterable[Path], person: str = "") -> Practice:
-    """Return what the journals in ``folders`` say of ``person``; see ``practice_of``."""
+    """Return what the journals in ``folders`` say about ``person``; see ``practice_of``."""
     places = ((folder, folder / FLIGHTS, folder / DRILLS) for folder in folders)
     return practice_of((path for some in places for path in _journals_in(some)), person)
 
@@ -64,11 +64,10 @@ def drill_journals(folders: Iterable[Path]) -> Iterator[Path]:
 
 
 def practice_of(paths: Iterable[Path], person: str = "") -> Practice:
-    """Return what journals say of ``person``.
+    """Return what journals say about ``person``.
 
-    person: sessions that name nobody count as theirs too; empty: whoever it was. The same session
-    in several folders counts once, with the copy that goes furthest: in any order of folders the
-    same comes out.
+    person: sessions without a name count too; empty: whoever it was. A session in several folders
+    counts once, using its longest copy, so the order of folders does not matter.
     """
     found = Practice()
     copies = _furthest_copies(_read_journals(paths, found))
@@ -99,7 +98,7 @@ def pages_in(folder: Path) -> list[Page]:
 
 
 def with_own_wordings(pages: Iterable[Page], own: Wordings) -> list[Page]:
-    """Return lists as a person may answer them today: what was revoked since counts no more."""
+    """Return lists as a person may answer them today: revoked wordings no longer count."""
     gone = own.once(Did.REVOKED)
     kept, _ = own.in_force()
     tables = default_tables()
@@ -124,7 +123,7 @@ def _is_on(place: WordingPlace, page: Page, items: Mapping[str, Expectation]) ->
 
 
 def first_pages() -> list[Page]:
-    """Return the shipped lists that a person without a journal begins with."""
+    """Return the shipped lists that a person without journals starts with."""
     return pages_in(shipped_folder(CHECKLISTS) / FIRST_AIRCRAFT)
 
 
@@ -203,7 +202,7 @@ def _practice_page(
 
 
 def check_whose(found: Practice, person: str) -> None:
-    """Raise CalloutError when it is not clear whose journals these are."""
+    """Raise CalloutError if it is unclear whose journals these are."""
     if not person and len(found.others) > 1:
         names = ", ".join(sorted(found.others))
         raise CalloutError(

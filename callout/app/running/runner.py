@@ -1,4 +1,4 @@
-"""Runs a session: one queue, one thread that takes from it; everything else only puts in."""
+"""Runs a session: one queue and one thread that takes from it; everything else only adds to it."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ from callout.core.sentences import session as sentences
 from callout.ports.journal import JournalUnwritable
 
 RETRY_S = 2.0
-"""Rest after a record could not be kept, before time alone tries again."""
+"""Pause after a record could not be stored, before time alone triggers another attempt."""
 LAST_WORDS_S = 8.0
-"""Most time given to the completion call after the session's end."""
+"""Maximum time for the completion call after the session's end."""
 
 
 S = TypeVar("S")
@@ -51,7 +51,9 @@ class Runner(Inbox, Generic[S]):
         self._summary: Any = None
 
     def run(self, first: Callable[[ev.Stamp], ev.Event]) -> Any:
-        """Run from ``first`` to the end; raises JournalUnwritable if nothing can be kept at all."""
+        """Run from ``first`` to the end; raises JournalUnwritable if nothing can be stored at
+        all.
+        """
         parts = self._parts
         try:
             self._begin(first(self.stamp()))
@@ -122,7 +124,7 @@ class Runner(Inbox, Generic[S]):
             self._parts.listener.taken()
 
     def _end_if_cut_off(self) -> None:
-        """Neither ears nor keyboard are left: keep what there is for a resume."""
+        """End if neither ears nor keyboard are left; the session can be resumed."""
         if self._typing_ended and not self._ears and self._summary is None:
             self._step(ev.Interrupted(self.stamp(), "input-ended"))
 
@@ -143,7 +145,7 @@ class Runner(Inbox, Generic[S]):
             self._queue.put(ev.AdapterFailed(self.stamp(), "journal", said))
 
     def _not_kept(self, event: ev.Event, error: JournalUnwritable) -> None:
-        """Stay where the journal is: what is not kept has not happened."""
+        """Stay where the journal is: what was not stored has not happened."""
         self._retry_at = self._parts.clock.now() - self._origin + RETRY_S
         again = sentences.LAST_STEP_NOT_SAVED
         self._parts.view.notice(f"{error.message} {again}", error.hint)
@@ -189,7 +191,7 @@ class Runner(Inbox, Generic[S]):
             case e.Finish(summary):
                 self._summary = summary
             case e.Record():
-                pass  # kept before anything else
+                pass  # stored before anything else
 
 
 def _records_among(effects: Sequence[e.Effect]) -> list[JournalRecord]:

@@ -1,4 +1,4 @@
-"""The simulated aircraft: it reads the shipped files, runs by itself, and reports to the state
+"""The simulated aircraft: reads the shipped files, runs on its own, and reports to the state
 port.
 """
 
@@ -35,11 +35,11 @@ from callout.errors import CalloutError
 from callout.state.bridge import Bridge
 
 TURN_S = 0.05
-"""How often time passes in it."""
+"""Time step of the simulation, in seconds."""
 
 
 def load_aircraft(folder: Path) -> SimulatedAircraft:
-    """Return the aircraft of a folder as it begins; raises CalloutError where there is none."""
+    """Return the aircraft of a folder at its start; raises CalloutError if there is none."""
     declared = load_flight(folder / FLIGHT_FILE).state
     shipped = files("callout") / "data" / "aircraft" / f"{folder.name}.yaml"
     if not declared or not shipped.is_file():
@@ -90,7 +90,7 @@ def run_aircraft(
     *,
     wait: bool,
 ) -> None:
-    """Run it until ``orders`` end, or for ever where ``wait`` is true."""
+    """Run it until ``orders`` end, or forever if ``wait`` is true."""
     taken: queue.SimpleQueue[str | None] = queue.SimpleQueue()
     threading.Thread(target=_read, args=(orders, taken), daemon=True).start()
     bridge, ended = Bridge(port), False
@@ -118,7 +118,7 @@ def _read(orders: Iterable[str], taken: queue.SimpleQueue[str | None]) -> None:
 
 
 def shapes_of(aircraft: SimulatedAircraft) -> str:
-    """Return what a panel must know of it, as JSON."""
+    """Return what a panel must know about it, as JSON."""
     return json.dumps(
         [
             {

@@ -1,4 +1,4 @@
-"""One list with its flight: what `run` works with, and what a resume can find again."""
+"""One list with its flight: what `run` uses, and what a resume can find again."""
 
 from __future__ import annotations
 
@@ -31,8 +31,8 @@ def load_setting(
 ) -> tuple[Setting, dict[str, str]]:
     """Return a list's setting and the files it comes from; raises ChecklistInvalid.
 
-    received: the aircraft is taken over from another crew, so nothing done before counts.
-    tell: takes a sentence on each of the person's own wordings that cannot be used.
+    received: the aircraft is taken over from another crew, so nothing done before counts. tell: is
+    given a sentence about each of the person's own wordings that cannot be used.
     """
     items = load_checklist(checklist, overlays)
     beside = flight or flight_beside(checklist)
@@ -58,9 +58,9 @@ def load_setting(
 def setting_again(
     about: Mapping[str, str], plan: Plan, journals: Path, settings: Settings
 ) -> Setting | None:
-    """Return the setting of a session that is resumed; None when its files are not as they were.
+    """Return the setting of a resumed session; None if its files have changed.
 
-    The session itself needs no files: only a change of the set-up does.
+    The session itself needs no files; only a change of the set-up does.
     """
     overlays = [name for name in about.get("overlays", "").split("\n") if name]
     try:

@@ -1,4 +1,4 @@
-"""Says one thing at a time from its own thread; a new one cuts the one before."""
+"""Says one thing at a time from its own thread; a new text interrupts the previous one."""
 
 from __future__ import annotations
 
@@ -14,31 +14,31 @@ class SpeechSink(Protocol):
     """Where the voice reports; every call is safe from any thread."""
 
     def on_spoken(self, token: int, spoken: bool) -> None:
-        """Report that the voice is silent again."""
+        """Report that the voice has finished."""
 
     def on_voice_failure(self, message: str, hint: str) -> None:
-        """Report that the voice is gone for good."""
+        """Report that the voice has failed for good."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Due:
     text: str
     token: int
-    """Comes back with ``SpeechFinished``."""
+    """Returned in ``SpeechFinished``."""
     pace: float
-    """Factor of the usual speed."""
+    """Factor on the usual speed."""
 
 
 def nothing_ahead(texts: Iterable[str]) -> None:
-    """Prepare nothing: the voice makes its sound when it is due."""
+    """Prepare nothing: the voice renders its sound when it is due."""
 
 
 class Speech:
-    """A speaker that never keeps the session waiting.
+    """A speaker that never makes the session wait.
 
-    audible: False for a silent speaker, after which no rest is needed before listening.
-    set_rate: called with the pace (1.0 the voice's own) before each thing said.
-    prepare: told what may be said soon.
+    audible: False for a silent speaker, after which no pause is needed before listening. set_rate:
+    called with the pace (1.0 is the voice's own) before each text. prepare: is given texts that may
+    be said soon.
     """
 
     def __init__(
@@ -53,7 +53,7 @@ class Speech:
         self._audible = audible
         self._set_rate = set_rate
         self.prepare = prepare
-        """Have texts made ready that may be said soon; returns at once."""
+        """Prepares texts that may be said soon; returns at once."""
         self._due: _Due | None = None
         self._changed = threading.Condition()
         self._closed = False
@@ -62,11 +62,11 @@ class Speech:
 
     @property
     def audible(self) -> bool:
-        """False where what is said is only shown."""
+        """False if texts are only shown."""
         return self._audible
 
     def start(self, sink: SpeechSink) -> None:
-        """Begin to take orders."""
+        """Start to take orders."""
         self._thread = threading.Thread(target=self._work, args=(sink,), name="speech", daemon=True)
         self._thread.start()
 
@@ -78,7 +78,7 @@ class Speech:
             self._changed.notify()
 
     def hush(self) -> None:
-        """Be silent."""
+        """Stop speaking."""
         with self._changed:
             self._due = None
             self._speaker.stop()
@@ -95,7 +95,7 @@ class Speech:
             self._thread.join(timeout=2)
 
     def finish(self, timeout: float) -> None:
-        """Wait until the last thing is said, at most ``timeout`` seconds."""
+        """Wait until the last text has been said, at most ``timeout`` seconds."""
         with self._changed:
             self._changed.wait_for(lambda: self._due is None or self._closed, timeout)
 

@@ -20,9 +20,9 @@ NETWORK_WARNING = sentences.STATE_NETWORK_WARNING
 
 @contextmanager
 def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[Wishes]:
-    """Open what is to tell of the aircraft, where it is wished for; raises CalloutError.
+    """Open the source of the aircraft's state, if it is wanted; raises CalloutError.
 
-    declared: what the flight says that its aircraft can tell.
+    declared: what the flight says its aircraft can report.
     """
     wish = wishes.state
     if wish is None or wishes.state_source is not None:
@@ -53,7 +53,7 @@ def telling(wishes: Wishes, declared: Mapping[str, StateQuantity]) -> Iterator[W
 
 
 def declared_in(about: Mapping[str, str]) -> Mapping[str, StateQuantity]:
-    """Return what the flight of a journal declares; nothing where its file is not as it was."""
+    """Return what the flight of a journal declares; nothing if its file has changed."""
     beside = Path(about.get("folder", "")) / FLIGHT_FILE if about.get("folder") else None
     file = about.get("flight") or beside
     try:

@@ -18,11 +18,11 @@ class Tones(Protocol):
         """Sound a verdict's tone soon; returns at once and never raises."""
 
     def close(self) -> None:
-        """Give the sound device back; safe to call twice."""
+        """Release the sound device; safe to call twice."""
 
 
 class NoTones:
-    """No tones wanted."""
+    """Tones are off."""
 
     failure = ""
 
@@ -30,4 +30,4 @@ class NoTones:
         """Nothing sounds."""
 
     def close(self) -> None:
-        """Nothing to give back."""
+        """Nothing to release."""

@@ -21,7 +21,7 @@ from callout.journal.sector_files import FLIGHTS, flights_newest_first, journal_
 def unfinished_journal(path: Path) -> JournalRead:
     """Return the journal to continue for ``path``: itself, or that of the flight it belongs to.
 
-    Raises CalloutError when that is finished.
+    Raises CalloutError if that is finished.
     """
     found = read_journal(path)
     found = _flight_of(path, found.records) or found
@@ -35,9 +35,9 @@ def unfinished_journal(path: Path) -> JournalRead:
 
 
 def latest_unfinished(folder: Path, warn: Callable[[str], None]) -> JournalRead:
-    """Return the journal of the list or flight that was interrupted last; raises CalloutError.
+    """Return the journal of the list or flight interrupted last; raises CalloutError.
 
-    warn: takes one sentence for each journal that cannot be read.
+    warn: is given one sentence for each journal that cannot be read.
     """
     best: JournalRead | None = None
     for finder in (_list_journals, flights_newest_first):
@@ -65,7 +65,7 @@ def _newest_unfinished(found: JournalRead) -> str:
 
 
 def _can_go_on(found: JournalRead) -> bool:
-    """A list of a flight is resumed through its flight; a demonstration is begun again."""
+    """A list of a flight is resumed through its flight; a demonstration is started again."""
     first = found.records[0] if found.records else None
     alone = isinstance(first, SectorBegan) or (
         isinstance(first, Began) and "sector" not in first.about
@@ -79,7 +79,7 @@ def is_unfinished(records: tuple[JournalRecord, ...]) -> bool:
     if not records:
         return False
     if isinstance(records[0], DrillBegan):
-        return False  # what was answered counts; the next drill picks again
+        return False  # answers count; the next drill picks again
     return not any(isinstance(record, Ended | SectorEnded) for record in records)
 
 

@@ -1,4 +1,4 @@
-"""Chooses the adapters of a session and puts them together."""
+"""Chooses the adapters of a session and assembles them."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class SystemClock:
     """The machine's own clocks."""
 
     def now(self) -> float:
-        """Return seconds since some moment; never goes backwards."""
+        """Return monotonic seconds; never goes backwards."""
         return time.monotonic()
 
     def utc(self) -> datetime:
@@ -59,7 +59,7 @@ def about_this(parts: Parts, settings: Settings) -> dict[str, str]:
 
 
 def with_setting(context: Context, setting: Setting | None) -> Context:
-    """Return what a list works with, the words that change its set-up included."""
+    """Return the context of a list, including the words that change its set-up."""
     if setting is None:
         return context
     phrases = statement_phrases(setting.flight, setting.facts())
@@ -67,7 +67,7 @@ def with_setting(context: Context, setting: Setting | None) -> Context:
 
 
 def put_together(journal: Journal, settings: Settings, wishes: Wishes) -> tuple[Context, Parts]:
-    """Return what every list works with, and the adapters."""
+    """Return the context shared by all lists, and the adapters."""
     make_sane(sys.stdin, sys.stdout)
     settings = with_wishes(settings, wishes)
     commands = default_commands()
@@ -126,7 +126,7 @@ def _choose_keys(lines: bool, piped: bool, commands: CommandTable) -> Keys:
 def _choose_speaker(
     settings: Settings, wishes: Wishes, *, piped: bool
 ) -> EmbeddedVoice | ChildVoice | None:
-    """Return the voice; None where nothing is to be heard."""
+    """Return the voice; None if nothing is to be audible."""
     wanted = wishes.voice if wishes.voice is not None else not piped
     if not wanted or not settings.voice.speak:
         return None
@@ -165,13 +165,13 @@ def _choose_tones(settings: Settings, speaker: EmbeddedVoice | ChildVoice | None
 
 
 def with_ears(wishes: Wishes, settings: Settings) -> Wishes:
-    """Choose what listens before a journal is begun, so that a wrong name leaves none behind."""
+    """Choose the ears before a journal is created, so that a wrong name leaves none behind."""
     wishes = replace(wishes, played=_played(wishes, settings))
     return replace(wishes, listener=wishes.listener or _choose_listener(wishes, settings))
 
 
 def _played(wishes: Wishes, settings: Settings) -> PlayedLog | None:
-    """Return what keeps the tool's own voice, if a person may answer over it by loudspeaker."""
+    """Return the log of the tool's own voice, if a person may answer over it with a loudspeaker."""
     if not settings.talk_over or settings.pacing.barge_in or wishes.listener or wishes.replies:
         return None
     from callout.speaking.played_log import PlayedLog

@@ -1,4 +1,4 @@
-"""What was asked for on the command line."""
+"""The options that were given on the command line."""
 
 from __future__ import annotations
 
@@ -29,14 +29,14 @@ STATE_PORT = 8770
 
 @dataclass(frozen=True, slots=True)
 class GlanceWish:
-    """What was asked for on the command line."""
+    """How the glance page is to be opened."""
 
     network: bool = False
     """Open to the home network, not only to this machine."""
     port: int = PORT
     """TCP port of the page; 0: any free one."""
     address: str = ""
-    """The one address of this machine at which it is opened; empty: loopback, or all."""
+    """The single address of this machine at which to open it; empty: loopback, or all."""
     panel: PanelHub | None = None
     """The panel of a simulated aircraft, shown at /panel."""
 
@@ -46,13 +46,13 @@ class StateWish:
     """Where the positions of the aircraft's controls come from."""
 
     file: Path | None = None
-    """A recorded stream; None: a bridge is listened for."""
+    """A recorded stream; None: listen for a bridge."""
     port: int = STATE_PORT
-    """Port on which a bridge is awaited."""
+    """Port on which a bridge is expected."""
     network: bool = False
     """Open to the home network, with a token."""
     tell: Callable[[str], None] = lambda line: None
-    """Takes one line that says where a bridge must send."""
+    """Is given one line that says where a bridge must send."""
 
 
 class HearingKind(Enum):
@@ -66,47 +66,47 @@ class HearingKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Wishes:
-    """What was asked for on the command line."""
+    """The options of a session."""
 
     hearing: HearingKind = HearingKind.AUTO
     voice: bool | None = None
-    """None: as set, but silent when replies come from a pipe."""
+    """None: the setting, but silent if replies come from a pipe."""
     plain: bool = False
     microphone: str = ""
-    """Name of the device; empty: as set, else the platform's default."""
+    """Name of the device; empty: the setting, else the platform's default."""
     engine: str = "auto"
     flow: FlowMode | None = None
-    """None: as set."""
+    """None: the setting."""
     reveal: Reveal | None = None
-    """When the right reply is told; None: as set."""
+    """When to reveal the right reply; None: the setting."""
     crew_challenges: bool = False
     """Two people: one challenges, the other responds."""
     replies: tuple[Path, ...] = ()
-    """Recordings, or folders of them, in place of the microphone."""
+    """Recordings, or folders of them, instead of the microphone."""
     played: PlayedLog | None = None
-    """Keeps what the voice plays, where the ear takes it out of what it hears."""
+    """Keeps what the voice plays, if the ear removes it from what it hears."""
     listener: Listener | None = None
-    """Hears instead of all these."""
+    """Listener to use instead of all these."""
     keys: Keys | None = None
-    """Replies instead of the keyboard."""
+    """Keys to use instead of the keyboard."""
     view: View | None = None
-    """Shows instead of the terminal."""
+    """View to use instead of the terminal."""
     on_page: bool = False
     """A person answers on a page, whatever standard input is."""
     glance: GlanceWish | None = None
-    """Show it on a page too."""
+    """Also show the session on a page."""
     shared: Sharing | NotShared | None = None
-    """The page, once it is there, or why it is not."""
+    """The page, once it is open, or why it is not."""
     state: StateWish | None = None
-    """Hold what is said against the state of the aircraft."""
+    """Compare replies with the state of the aircraft."""
     state_source: StateSource | None = None
-    """What tells it, once it is there."""
+    """Its source, once it is open."""
     watch: bool = False
-    """Go on watching what was right after a list."""
+    """Keep watching after a list."""
 
 
 def with_wishes(settings: Settings, wishes: Wishes) -> Settings:
-    """Return the settings with what the command line asks for instead."""
+    """Return the settings with the command line's options applied."""
     pacing = replace(
         settings.pacing,
         flow=wishes.flow or settings.pacing.flow,

@@ -27,7 +27,7 @@ FLIGHT_FILE = "flight.yaml"
 
 
 class FileKind(Enum):
-    """What a file holds."""
+    """What a file contains."""
 
     CHECKLIST = "checklist"
     FLIGHT = "flight"
@@ -35,7 +35,7 @@ class FileKind(Enum):
 
 
 def kind_of(document: Node) -> FileKind:
-    """Tell a file's kind by its keys; a list is the usual one."""
+    """Recognise a file's kind by its keys; the default is a list."""
     keys = {key.text for key, _ in document.entries} if isinstance(document, Table) else set()
     if "overlay" in keys:
         return FileKind.OVERLAY
@@ -45,7 +45,7 @@ def kind_of(document: Node) -> FileKind:
 
 
 def load_checklist(path: Path | str, overlays: Sequence[Path | str] = ()) -> Checklist:
-    """Read the checklist at ``path`` and work in ``overlays``, in order.
+    """Read the checklist at ``path`` and merge ``overlays`` into it, in order.
 
     Raises ChecklistInvalid naming file, line and remedy.
     """
@@ -79,7 +79,7 @@ def flight_beside(path: Path | str) -> Path | None:
 
 
 def _read_document(path: Path | str, wanted: FileKind) -> Node:
-    """Read ``path``; a file that is plainly of another kind is named as such."""
+    """Read ``path``; a file that is clearly of another kind is named as such."""
     document = read_document(path)
     found = kind_of(document)
     if found is not wanted and _is_plainly(document, found):
@@ -94,7 +94,7 @@ def _read_document(path: Path | str, wanted: FileKind) -> Node:
 
 
 def _is_plainly(document: Node, kind: FileKind) -> bool:
-    """A list is only told by its own keys; the other kinds are told by ``kind_of``."""
+    """A list is recognised only by its own keys; the other kinds by ``kind_of``."""
     wanted = {"items", "sections", "flow"}
     return kind is not FileKind.CHECKLIST or (
         isinstance(document, Table) and any(key.text in wanted for key, _ in document.entries)

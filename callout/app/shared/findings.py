@@ -1,4 +1,4 @@
-"""What the checks of a machine found, and what that allows."""
+"""What the checks of a machine found, and what that makes possible."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ class FindingState(Enum):
 
     READY = "ready"
     CHECK = "check"
-    """Works, but something is worth knowing."""
+    """Works, but there is something worth knowing."""
     OPTIONAL = "optional"
-    """Not there, and something else serves."""
+    """Not there, but something else takes its place."""
     MISSING = "missing"
 
 
@@ -25,17 +25,17 @@ class MachineFinding:
     state: FindingState
     message: str
     fix: str = ""
-    """The command or step that puts it right; empty when ready."""
+    """The command or step that fixes it; empty if ready."""
 
 
 @dataclass(frozen=True, slots=True)
 class MachineReport:
-    """All findings, and what they allow."""
+    """All findings, and what they make possible."""
 
     findings: tuple[MachineFinding, ...]
 
     def state(self, name: str) -> FindingState:
-        """Return the state of one check; a check that is not there counts as missing."""
+        """Return the state of one check; an unknown check counts as missing."""
         return next((f.state for f in self.findings if f.name == name), FindingState.MISSING)
 
     def _works(self, *names: str) -> bool:

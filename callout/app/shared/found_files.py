@@ -25,7 +25,7 @@ MOST_FILES = 20_000
 
 @dataclass(frozen=True, slots=True)
 class FoundFile:
-    """One file and what it holds, or why it cannot be used."""
+    """One file and its kind, or why it cannot be used."""
 
     path: Path
     kind: FileKind
@@ -34,12 +34,12 @@ class FoundFile:
 
 
 def read_any(path: Path) -> FoundFile:
-    """Read ``path`` as what it is; an unusable file comes back with its error."""
+    """Read ``path`` as whatever it is; an unusable file is returned with its error."""
     return _found(path, lambda: read_document(path))
 
 
 def found_in(text: str, path: Path) -> FoundFile:
-    """Return what ``text`` would be in the file ``path``, which is neither read nor needed."""
+    """Return what ``text`` would be in the file ``path``, which is not read and need not exist."""
     return _found(path, lambda: parse_yaml(text, str(path)))
 
 
@@ -58,9 +58,9 @@ def _found(path: Path, read: Callable[[], Node]) -> FoundFile:
 
 
 def yaml_files(folder: Path, most_folders: int = MOST_FILES) -> list[Path]:
-    """Return the YAML files in and below ``folder``, sorted; hidden folders are passed over.
+    """Return the YAML files in and below ``folder``, sorted; hidden folders are skipped.
 
-    Raises ChecklistInvalid where there are more than ``most_folders`` folders to look through.
+    Raises ChecklistInvalid if there are more than ``most_folders`` folders to search.
     """
     found = sorted(
         _walk_folder(folder, iter(range(most_folders))), key=lambda path: (path.parent, path.name)
@@ -94,7 +94,7 @@ def _walk_folder(folder: Path, budget: Iterator[int]) -> Iterator[Path]:
 
 
 def _is_folder(entry: Path) -> bool:
-    """Tell a folder that can be looked into; one that is closed to us is passed over."""
+    """Say whether a folder can be opened; one without permission is skipped."""
     try:
         return entry.is_dir() and not entry.is_symlink() and os.access(entry, os.R_OK | os.X_OK)
     except OSError:

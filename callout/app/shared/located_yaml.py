@@ -1,7 +1,7 @@
 """YAML text to located nodes: safe, bounded, and without guessing types.
 
-Built on the parser's events, so nothing is constructed, resolved or expanded: ``on`` stays a
-word, ``005`` keeps its zeros, and a hostile file is refused at the first event past a limit.
+Built on the parser's events, so nothing is constructed, resolved or expanded: ``on`` stays a word,
+``005`` keeps its zeros, and a hostile file is refused at the first event beyond a limit.
 """
 
 from __future__ import annotations

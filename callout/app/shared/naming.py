@@ -11,14 +11,14 @@ from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 
 FIRST_AIRCRAFT = "sandling-two"
-"""Whose list is meant where several aircraft have one of the name."""
+"""The aircraft whose list is used if several have one of that name."""
 _TABLES = (".csv", ".tsv", ".txt", ".xlsx", ".ods", ".md")
 
 
 def list_file(name: str) -> Path:
     """Return the file of a list: a path, ``before-start`` or ``sandling-two/before-start``.
 
-    What is not there is looked for among the shipped lists. Raises ChecklistInvalid.
+    A missing file is looked for among the shipped lists. Raises ChecklistInvalid.
     """
     path = Path(name)
     if path.suffix.lower() in _TABLES and path.is_file():
@@ -55,14 +55,17 @@ def aircraft_folder(name: Path) -> Path:
 
 
 def state_recording(name: Path) -> Path:
-    """Return the recording of a state stream: a path, or the shipped one of a list; what is neither
-    as it came."""
+    """Return a recorded state stream: a path, or the shipped one of a list; anything else is
+    returned unchanged.
+    """
     shipped = shipped_folder(RECORDINGS) / "state" / f"{_plain_name(name.as_posix())}.jsonl"
     return shipped if not name.exists() and shipped.is_file() else name
 
 
 def file_or_folder(name: Path) -> Path:
-    """Return a path, or the shipped list or aircraft of that name; what is neither as it came."""
+    """Return a path, or the shipped list or aircraft of that name; anything else is returned
+    unchanged.
+    """
     if name.exists():
         return name
     wanted = _plain_name(name.as_posix())
@@ -75,7 +78,7 @@ def file_or_folder(name: Path) -> Path:
 
 
 def _plain_name(name: str) -> str:
-    """Return a name as the shipped ones are written: no leading folder, no ending."""
+    """Return a name in the form of the shipped ones: no leading folder, no ending."""
     path = PurePath(name)
     parts = [part for part in path.parts if part not in (".", CHECKLISTS)]
     if parts and path.suffix.lower() in SUFFIXES:

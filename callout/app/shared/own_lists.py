@@ -1,4 +1,4 @@
-"""Where a person's own lists are kept: one folder, the same for the page and the terminal."""
+"""Where a person's own lists are stored: one folder, the same for page and terminal."""
 
 from __future__ import annotations
 

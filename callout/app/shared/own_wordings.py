@@ -1,6 +1,7 @@
-"""A person's own wordings on disk: one overlay file a list, and a log of what was let in or out.
+"""A person's own wordings on disk: one overlay file per list, and a log of what was accepted or
+revoked.
 
-``JOURNALS/wordings/PERSON/AIRCRAFT/LIST.yaml``; the log lies beside the aircraft's folders.
+``JOURNALS/wordings/PERSON/AIRCRAFT/LIST.yaml``; the log is beside the aircraft's folders.
 """
 
 from __future__ import annotations
@@ -22,10 +23,10 @@ from callout.core.sentences import files as sentences
 from callout.errors import CalloutError, ChecklistInvalid
 
 FOLDER = "wordings"
-"""Inside the folder of the journals."""
+"""Inside the journal folder."""
 LOG = "log.jsonl"
 NOBODY = "crew"
-"""Stands for a person who has set no name."""
+"""Used for a person who has set no name."""
 _HEAD = "# Wordings that are accepted from now on. `callout wordings` lists and revokes them.\n"
 
 
@@ -35,12 +36,12 @@ class Did(Enum):
     ACCEPTED = "accepted"
     REVOKED = "revoked"
     DECLINED = "declined"
-    """It was offered, and not wanted."""
+    """It was offered and declined."""
 
 
 @dataclass(frozen=True, slots=True)
 class WordingPlace:
-    """The item that a wording belongs to, for good."""
+    """Identifies the item that a wording belongs to."""
 
     aircraft: str
     list_id: str
@@ -57,18 +58,18 @@ class OwnWording:
     date: str
     file: Path
     line: int
-    """Line of the overlay file, 1 first."""
+    """Line of the overlay file, from 1."""
 
 
 @dataclass(frozen=True, slots=True)
 class Wordings:
-    """Those of one person."""
+    """The wordings of one person."""
 
     folder: Path
     person: str
 
     def in_force(self) -> tuple[list[OwnWording], list[str]]:
-        """Return what is accepted, and one sentence on each file that cannot be used."""
+        """Return what is accepted, and one sentence about each unusable file."""
         found: list[OwnWording] = []
         problems: list[str] = []
         for path in sorted(self.folder.glob("*/*")):
@@ -80,7 +81,9 @@ class Wordings:
         return found, problems
 
     def applied(self, checklist: Checklist, aircraft: str) -> tuple[Checklist, list[str]]:
-        """Return a list with what was accepted for it; what fits no more is named, not applied."""
+        """Return a list with its accepted wordings; those that no longer fit are named, not
+        applied.
+        """
         path = self._file(aircraft, checklist.id)
         problems: list[str] = []
         try:
@@ -101,7 +104,7 @@ class Wordings:
     def accept(
         self, place: WordingPlace, when: datetime, *, confirmed: bool, session: str = ""
     ) -> Path:
-        """Let a wording in: the log first, then the overlay. Raises CalloutError."""
+        """Accept a wording: the log first, then the overlay. Raises CalloutError."""
         path = self._file(place.aircraft, place.list_id)
         self.note(Did.ACCEPTED, place, when, session)
         text = read_text(path) if path.is_file() else _file_head(place)
@@ -114,7 +117,7 @@ class Wordings:
         return path
 
     def revoke(self, one: OwnWording, when: datetime) -> None:
-        """Take a wording out: the log first, then its line. Raises CalloutError."""
+        """Revoke a wording: the log first, then its line. Raises CalloutError."""
         lines = read_text(one.file).splitlines(keepends=True)
         if one.place.words not in _unquoted_yaml(lines[one.line - 1 : one.line]):
             fault = sentences.wordings_line_not_ours(one.file, one.line)
@@ -127,7 +130,7 @@ class Wordings:
             one.file.unlink()
 
     def note(self, did: Did, place: WordingPlace, when: datetime, session: str = "") -> None:
-        """Write down what was done, when and by whom."""
+        """Record what was done, when and by whom."""
         fields = {
             "at": when.isoformat(timespec="seconds"),
             "who": self.person,
@@ -144,7 +147,7 @@ class Wordings:
         outlet.save_text(path, before + line, "The log", as_it_is=True, folders=True)
 
     def log(self) -> Iterator[dict[str, Any]]:
-        """Yield what was done, oldest first; lines that cannot be read are passed by."""
+        """Yield what was done, oldest first; unreadable lines are skipped."""
         path = self.folder / LOG
         for line in read_text(path).splitlines() if path.is_file() else ():
             try:
@@ -155,7 +158,7 @@ class Wordings:
                 yield fields
 
     def once(self, did: Did) -> set[WordingPlace]:
-        """Return what this was ever done to."""
+        """Return everything that this was ever done to."""
         return {_wording_place(fields) for fields in self.log() if fields.get("did") == did.value}
 
     def _file(self, aircraft: str, list_id: str) -> Path:
@@ -163,7 +166,7 @@ class Wordings:
 
 
 def wordings_of(journals: Path, person: str) -> Wordings:
-    """Return the wordings of a person; without a name those of whoever has none."""
+    """Return the wordings of a person; without a name, those of people without a name."""
     return Wordings(journals / FOLDER / (name_slug(person) or NOBODY), person)
 
 
@@ -192,7 +195,7 @@ def _file_head(place: WordingPlace) -> str:
 
 
 def _quoted_yaml(text: str) -> str:
-    """Return a text as YAML that is read back the same."""
+    """Return a text as YAML that reads back unchanged."""
     return json.dumps(text, ensure_ascii=False)
 
 

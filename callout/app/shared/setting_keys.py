@@ -32,7 +32,7 @@ class SettingKey:
 
     @property
     def allowed(self) -> str:
-        """What may stand there, in words."""
+        """The allowed values, in words."""
         if issubclass(self.kind, Enum):
             return ", ".join(str(member.value) for member in self.only or self.kind)
         if self.kind is bool:
@@ -40,7 +40,7 @@ class SettingKey:
         return "text" if self.kind is str else f"{self.least:g} to {self.most:g}"
 
     def of(self, settings: object) -> object:
-        """Return its value in a ``Settings``: a text, number or truth value."""
+        """Return its value in a ``Settings``: a text, number or boolean."""
         value = getattr(getattr(settings, self.part) if self.part else settings, self.name)
         return value.value if isinstance(value, Enum) else value
 

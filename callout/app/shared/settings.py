@@ -33,7 +33,7 @@ class VoiceSettings:
 
     speak: bool = True
     rate: int = 180
-    """Words a minute."""
+    """Words per minute."""
     volume: float = 1.0
     """0 (silent) to 1 (full)."""
     name: str = ""
@@ -48,7 +48,7 @@ class Settings:
     crew: int = 1
     """People who answer: 1 or 2."""
     crew_name: str = ""
-    """Who flies; what is due once per crew hangs on it."""
+    """Who flies; items due once per crew depend on it."""
     plain: bool = False
     colours: Colours = Colours.DARK
     journal_dir: str = ""
@@ -56,9 +56,9 @@ class Settings:
     talk_over: bool = False
     """Without a headset, listen while the built-in voice speaks."""
     own_voice: str = ""
-    """Name of the enrolled voice that replies; empty: replies are compared with nobody's."""
+    """Name of the enrolled voice that replies; empty: none."""
     lacks: str = ""
-    """Parts that the simulator does not have, with commas between them."""
+    """Parts that the simulator does not have, separated by commas."""
     left_voice: str = ""
     right_voice: str = ""
     """Names of the enrolled voices in the two seats."""

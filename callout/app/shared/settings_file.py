@@ -15,9 +15,10 @@ from callout.core.sentences import settings_help as sentences
 
 
 def value_of(key: str, text: str) -> str | bool | int | float:
-    """Return what ``text``, as typed, means for ``key``; raises SettingsInvalid for no key.
+    """Return the value of ``text``, as typed, for ``key``; raises SettingsInvalid for an unknown
+    key.
 
-    Text that fits no value of the key's kind is returned as it is, for the check to refuse.
+    Text that is not a valid value is returned unchanged, for the check to refuse.
     """
     spec = KEYS.get(key)
     if spec is None:
@@ -37,7 +38,7 @@ def _nearest_key(key: str) -> str:
 
 
 def save_setting(key: str, value: str | bool | int | float, path: Path | None = None) -> Path:
-    """Set ``table.name``; the file is written whole or not at all.
+    """Set ``table.name``; the file is written completely or not at all.
 
     Raises SettingsInvalid if the file cannot be read, changed or written.
     """

@@ -1,4 +1,4 @@
-"""Where the lists and recordings that come with the program are."""
+"""Where the shipped lists and recordings are."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ RECORDINGS = "audio_fixtures"
 def shipped_folder(name: str) -> Path:
     """Return the folder ``name``: inside the package when installed, beside it in the source.
 
-    Raises CalloutError when an installation lacks it.
+    Raises CalloutError if the installation lacks it.
     """
     package = Path(callout.__file__).parent
     for folder in (package / name, package.parent / name):

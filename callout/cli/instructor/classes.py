@@ -1,4 +1,4 @@
-"""``callout instructor class`` and what is noted and agreed for it."""
+"""``callout instructor class``, with its notes and agreed actions."""
 
 from __future__ import annotations
 

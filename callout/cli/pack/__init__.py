@@ -1,4 +1,4 @@
-"""``callout pack``: lists that travel together, with who made them and what they must do."""
+"""``callout pack``: lists that travel together, with their author and their expected verdicts."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _COMMANDS = ("add", "compare", "make", "show")
 
 
 class _LazyGroup(click.Group):
-    """Loads a subcommand only when it is asked for."""
+    """Loads a subcommand only when it is used."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(_COMMANDS)

@@ -1,4 +1,4 @@
-"""What the pack commands have in common to say."""
+"""What the pack commands print in common."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ _MOST_SHOWN = 10
 
 
 def stop_if_differing(differing: list[str], whole: int) -> None:
-    """Say which replies are judged otherwise and leave with 2; say that all agree."""
+    """If replies are judged differently here, name them and exit with 2; otherwise say that all
+    agree.
+    """
     if not differing:
         click.echo(say.pairs_agree(whole))
         return

@@ -14,7 +14,7 @@ _COMMANDS = ("aircraft", "read", "record", "schema")
 
 
 class _LazyGroup(click.Group):
-    """Loads a subcommand only when it is asked for."""
+    """Loads a subcommand only when it is used."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         return list(_COMMANDS)

@@ -1,4 +1,4 @@
-"""``callout state read``: what a recorded stream says, and what was wrong with it."""
+"""``callout state read``: the contents of a recorded stream, and its errors."""
 
 from __future__ import annotations
 

@@ -1,1 +1,1 @@
-"""From what stands on somebody's card to a draft with its doubts."""
+"""Turns what is on somebody's card into a draft with its open doubts."""

@@ -30,9 +30,9 @@ _BARE: Final = frozenset(
 )
 """Marks that need no brackets."""
 SEATED: Final = frozenset({"captain", "capt", "cpt", "p1", "fo", "f/o", "p2", "first officer"})
-"""Ranks: that each sits in the usual seat is a guess."""
+"""Ranks: it is a guess that each sits in the usual seat."""
 _AMBIGUOUS: Final = frozenset({"both", "all", "left", "either"})
-"""In brackets these may as well be of the control: "fuel pumps (both)"."""
+"""In brackets, these may describe the control instead: "fuel pumps (both)"."""
 _IN_BRACKETS: Final = re.compile(r"[(\[<{]([^()\[\]<>{}]{1,60})[)\]>}]")
 _WHEN: Final = re.compile(
     r"^(?:only )?(?:if|when|where|for|at|in|during|unless|as) .+"
@@ -59,7 +59,7 @@ _REQUIRED: Final = frozenset({
     "as needed", "if necessary", "when required", "as reqd", "as req'd", "optional", "if desired",
     "if applicable", "as applicable", "if used", "if in use",
 })  # fmt: skip
-"""Conditions that speak of the item itself: the fact is named after its challenge."""
+"""Conditions about the item itself: the fact is named after its challenge."""
 
 
 _LEADING: Final = re.compile(
@@ -70,13 +70,13 @@ _OF_ITEM: Final = frozenset({"installed", "fitted", "equipped", "available", "ca
 
 @dataclass(frozen=True, slots=True)
 class Asides:
-    """A text without its marks, and what they said."""
+    """A text without its marks, and what the marks said."""
 
     text: str
     who: Role | None = None
     ranked: bool = False
     when: str = ""
-    """The condition as it stands, empty when there is none."""
+    """The condition as printed, empty if there is none."""
 
 
 def take_asides(text: str) -> Asides:
@@ -101,17 +101,17 @@ def take_asides(text: str) -> Asides:
 
 
 def role_of(text: str) -> Role | None:
-    """Return whom a mark names; None when it is no crew mark."""
+    """Return whom a mark names; None if it is not a crew mark."""
     return _ROLES.get(" ".join(text.casefold().replace(".", "").split()).strip("()[]: "))
 
 
 def is_position(text: str) -> bool:
-    """Say whether a crew mark may as well be the position of a control: "fuel selector: both"."""
+    """Say whether a crew mark may be the position of a control instead: "fuel selector: both"."""
     return " ".join(text.casefold().split()).strip("()[]: ") in _AMBIGUOUS
 
 
 def is_condition(text: str) -> bool:
-    """Say whether words in brackets or on a line of their own tell when something applies."""
+    """Say whether words in brackets, or alone on a line, say when something applies."""
     plain = " ".join(text.casefold().split()).strip(" :.")
     return (
         plain in _KNOWN
@@ -121,7 +121,7 @@ def is_condition(text: str) -> bool:
 
 
 def heads_condition(text: str) -> bool:
-    """Say whether a line of its own tells when what follows applies: "after landing" is a phase."""
+    """Say whether a line says when the lines after it apply; "after landing" is a phase instead."""
     plain = " ".join(text.casefold().split()).strip(" :.")
     begins = plain.startswith(("if ", "when ", "unless ", "only ")) or plain.endswith(" only")
     return plain in _KNOWN or (begins and is_condition(text))
@@ -152,7 +152,7 @@ def condition_of(text: str, challenge: str) -> tuple[str, tuple[AskedFact, ...]]
 
 
 def fact_name(words: str) -> str:
-    """Return a name that a condition can hold: "APU installed" is apu_installed."""
+    """Return a name that a condition can use: "APU installed" is apu_installed."""
     plain = re.sub(r"[^a-z0-9]+", "_", words.casefold()).strip("_")[:40].strip("_")
     if plain in ("and", "or", "not", "if", "else", "in", "is", "none", "true", "false", ""):
         plain = f"{plain}_set".strip("_")

@@ -1,4 +1,4 @@
-"""What is asked about a guess, and what an answer makes of it."""
+"""What to ask about a guess, and how an answer changes it."""
 
 from __future__ import annotations
 
@@ -28,11 +28,11 @@ class Question:
     choices: tuple[str, ...] = ()
     """Empty: any words."""
     usual: str = ""
-    """What an empty answer means; empty: the question stays open."""
+    """The meaning of an empty answer; empty: the question stays open."""
 
 
 def questions_of(guess: Guess) -> tuple[Question, ...]:
-    """Return what has to be asked about ``guess``."""
+    """Return the questions about ``guess``."""
     return tuple(_question_of(guess, doubt) for doubt in guess.doubts)
 
 
@@ -85,7 +85,7 @@ def answer_question(
 def change_guess(
     reading: Reading, at: int, challenge: str, response: str, rivals: Rivals
 ) -> Reading:
-    """Return ``reading`` with the guess at ``at`` as the person words it."""
+    """Return ``reading`` with the guess at ``at`` reworded by the person."""
     guess = reading.guesses[at]
     meant = understand_response(response, challenge, rivals)
     item = replace(
@@ -97,7 +97,7 @@ def change_guess(
 
 
 def left_open(reading: Reading) -> Reading:
-    """Return ``reading`` with what was not answered written beside its items, as comments."""
+    """Return ``reading`` with unanswered questions written beside its items, as comments."""
     guesses = []
     for guess in reading.guesses:
         asked = tuple(question.text for question in questions_of(guess))

@@ -1,4 +1,4 @@
-"""What is written on or into: strokes and frames that stand for a value."""
+"""Strokes and frames on paper that stand for a value to write in."""
 
 from __future__ import annotations
 
@@ -10,18 +10,20 @@ from callout.core.authoring.page import Box, Page, Word
 
 BLANK: Final = "____"
 _SHORTEST, _LONGEST = 1.4, 14.0
-"""Of a blank, in letter heights: shorter is a dash, longer divides a table."""
+"""Length of a blank, in letter heights: anything shorter is a dash, anything longer divides a
+table.
+"""
 _TICK: Final = 1.5
-"""A frame up to this wide is to be ticked."""
+"""A frame up to this wide is a tick box."""
 
 
 def letter_height(words: tuple[Word, ...]) -> float:
-    """Return the usual height of the letters; 1 where there are none."""
+    """Return the usual letter height; 1 if there are no letters."""
     return median([word.box.height for word in words] or [1.0]) or 1.0
 
 
 def blank_words(page: Page) -> Iterator[Word]:
-    """Yield a blank for each stroke and frame of ``page`` that a value is written on."""
+    """Yield a blank for each stroke and frame of ``page`` that a value is written on or in."""
     em = letter_height(page.words)
     for stroke in page.strokes:
         level = stroke.height < 0.35 * em
@@ -36,7 +38,7 @@ def blank_words(page: Page) -> Iterator[Word]:
 
 
 def _is_free(stroke: Box, page: Page, em: float) -> bool:
-    """Say whether a stroke underlines nothing, goes on nowhere, and has a line to stand in."""
+    """Say whether a stroke underlines nothing, does not continue, and has a line of its own."""
     beside = False
     for word in page.words:
         box = word.box
@@ -51,7 +53,7 @@ def _is_free(stroke: Box, page: Page, em: float) -> bool:
 
 
 def _goes_on(stroke: Box, other: Box, em: float) -> bool:
-    """Say whether ``other`` touches an end of ``stroke``: the two belong to a table or a frame."""
+    """Say whether ``other`` touches an end of ``stroke``: together they form a table or a frame."""
     if other == stroke:
         return False
     near = 0.3 * em

@@ -26,20 +26,20 @@ _EMPHASIS: Final = re.compile(r"\*\*.+\*\*")
 _FOOTMARK: Final = re.compile(r"(?<=\w)\s?[*\u2020\u2021\u00a7]+$|^[*\u2020\u2021]+\s?(?=\w)")
 _CHECKLIST: Final = re.compile(r"(?<![\s-])[\s-]*\bcheck ?list\b\W*$", re.IGNORECASE)
 _LEAST_SURE: Final = 0.80
-"""Below this the reader of pictures is often wrong; see callout bench cards."""
+"""Below this the picture reader is often wrong; see callout bench cards."""
 _OPEN: Final = re.compile(r"[/&,+]$|\b(?:and|or|with|to|at)$", re.IGNORECASE)
 _BLANK: Final = re.compile(r"_{2,}")
 _LETTERS: Final = re.compile(r"[^\W_]")
 
 
 def sentence_case(text: str) -> str:
-    """Return ``text`` in small letters with a large first one when it was all capitals."""
+    """Return ``text`` in sentence case if it was all capitals."""
     bare = as_spoken(text)
     return bare[:1].upper() + bare[1:]
 
 
 class Collector:
-    """Makes guesses out of parts; what goes on from before is added to the last."""
+    """Builds guesses from parts; a continuation is added to the last one."""
 
     def __init__(self, rivals: Mapping[str, frozenset[str]], source: str) -> None:
         self.title = ""
@@ -55,23 +55,23 @@ class Collector:
 
     @property
     def has_item(self) -> bool:
-        """Whether there is an item that a line can go on from."""
+        """Whether there is an item that a line can continue."""
         return self._last is not None
 
     @property
     def is_bracketed(self) -> bool:
-        """Whether a bracket of the last challenge is still open."""
+        """Whether the last challenge has an unclosed bracket."""
         challenge = self._last[1].get("challenge", "") if self._last else ""
         return challenge.count("(") > challenge.count(")")
 
     @property
     def is_open(self) -> bool:
-        """Whether the last response cannot end as it does."""
+        """Whether the last response cannot be complete yet."""
         response = self._last[1].get("response", "").rstrip() if self._last else ""
         return _OPEN.search(response) is not None
 
     def heading(self, title: str, row: Row) -> None:
-        """Take a title or the beginning of a section."""
+        """Take a title or the start of a section."""
         self._last, self._condition = None, ""
         bare = _CHECKLIST.sub("", title)
         shown = bare or title
@@ -82,7 +82,7 @@ class Collector:
             self._section = shown
 
     def complete(self, call: str) -> None:
-        """Take the words with which the list is called complete."""
+        """Take the words of the completion call."""
         self._calls[self._lists.title] = call
         self._lists.ended = True
 
@@ -91,7 +91,7 @@ class Collector:
         self._last, self._condition, self._section = None, "", title
 
     def known_item(self, guess: Guess) -> None:
-        """Take an item that leaves nothing open."""
+        """Take an item without open questions."""
         self._guesses.append(replace(guess, section=self._section, of_list=self._lists.title))
 
     def condition(self, text: str, row: Row) -> None:
@@ -99,11 +99,11 @@ class Collector:
         self._last, self._condition = None, text
 
     def leave_out(self, row: Row, why: str) -> None:
-        """Keep a line that is no part of the list, to be shown."""
+        """Keep a line that is not part of the list, so that it can be shown."""
         self._left_out.append(LeftOut(row.origin, why))
 
     def item(self, row: Row, parts: Mapping[str, str], before: Row | None = None) -> None:
-        """Take an item; ``before`` is the line its challenge began on."""
+        """Take an item; ``before`` is the line on which its challenge began."""
         if not _LETTERS.search(parts.get("challenge", "")):
             self.leave_out(row, "no-challenge")
             return
@@ -135,7 +135,7 @@ class Collector:
         self._guesses[-1] = replace(made, item=item)
 
     def note(self, text: str, caution: bool | None, origin: Origin) -> None:
-        """Add a note or caution to the last item; None adds to what was added last."""
+        """Add a note or caution to the last item; None continues whatever was added last."""
         if not self._guesses:
             self._left_out.append(LeftOut(origin, "before-items"))
             return
@@ -216,7 +216,7 @@ class Collector:
 
 
 def _is_photo(row: Row) -> bool:
-    """Say whether a line was read off a picture, where a faint blank may not be seen."""
+    """Say whether a line came from a picture, in which a faint blank may be missed."""
     return min(cell.sure for cell in row.cells) < 1.0
 
 
@@ -225,6 +225,6 @@ def _is_ranked(mark: str) -> bool:
 
 
 def joined_origin(one: Origin, other: Origin) -> Origin:
-    """Return where two lines stand together."""
+    """Return the place that two lines cover together."""
     box = one.box.joined(other.box) if one.box and other.box else one.box or other.box
     return Origin(one.page, one.line, f"{one.text} {other.text}", box)

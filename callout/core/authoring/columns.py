@@ -1,7 +1,7 @@
-"""A page into its columns: which words are read after which.
+"""Divides a page into columns, and so decides the reading order of words.
 
 A gap between challenge and response looks like a gap between columns. So every cut is tried, and
-the one is taken with which most lines fall into a challenge and a response.
+the cut that makes most lines a challenge and a response is used.
 """
 
 from __future__ import annotations
@@ -17,26 +17,26 @@ from callout.core.authoring.splitting import split_text
 from callout.core.authoring.table_heads import without_marks
 
 _DEEPEST: Final = 2
-"""Cuts within cuts: up to four columns."""
+"""Depth of nested cuts: up to four columns."""
 _GAIN: Final = 2.0
-"""Lines that a cut must win, so that one chance gap makes no columns."""
+"""Lines that a cut must gain, so that one accidental gap makes no columns."""
 _NARROWEST: Final = 8.0
-"""Of a column, in letter heights."""
+"""Minimum width of a column, in letter heights."""
 _BARE_COLUMN: Final = 4
-"""Lines from which nothing but single cells is a part of a table, and no list."""
+"""Number of lines from which a column of single cells counts as part of a table."""
 _MOSTLY: Final = 0.85
 
 
 @dataclass(frozen=True, slots=True)
 class Region:
-    """Words that are read from top to bottom; ``banner`` where they run across columns."""
+    """Words to read from top to bottom; ``banner`` if they run across columns."""
 
     words: tuple[Word, ...]
     banner: bool = False
 
 
 def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Region]:
-    """Return ``words`` in the order in which they are read, column after column."""
+    """Return ``words`` in reading order, column by column."""
     _, best = _best_cut(words, em, depth)
     if best is None:
         return [Region(tuple(words))]
@@ -51,7 +51,7 @@ def read_regions(words: Sequence[Word], em: float, depth: int = 0) -> list[Regio
 
 
 def _best_cut(words: Sequence[Word], em: float, depth: int) -> tuple[float, Sequence[_Band] | None]:
-    """Return (score, bands) of the best cut, further cuts counted; None where none wins enough."""
+    """Return (score, bands) of the best cut, including further cuts; None if none gains enough."""
     whole = word_lines(words, em)
     best: Sequence[_Band] | None = None
     score = _side_score(whole, em) if depth else _pairs_score(whole, em)
@@ -74,7 +74,7 @@ class _Band:
 
 
 def _cut_places(words: Sequence[Word], whole: Sequence[Line], em: float) -> list[float]:
-    """Return places where hardly any line has a word: the middles of clear strips."""
+    """Return where hardly any line has a word: the middles of clear strips."""
     if len(whole) < 4:
         return []
     left, right = min(w.box.left for w in words), max(w.box.right for w in words)
@@ -121,7 +121,7 @@ def _cut_bands(whole: Sequence[Line], cut: float, em: float) -> list[_Band]:
 
 
 def _right_edge(whole: Sequence[Line], cut: float, em: float) -> float | None:
-    """Return where most lines right of ``cut`` begin; None where they begin anywhere."""
+    """Return where most lines right of ``cut`` begin; None if they begin at different places."""
     sides = ([w.box.left for w in line.words if w.box.left >= cut - em / 4] for line in whole)
     starts = [min(side) for side in sides if side]
 
@@ -134,9 +134,9 @@ def _right_edge(whole: Sequence[Line], cut: float, em: float) -> float | None:
 
 
 def _runs_across(line: Line, cut: float, em: float, edge: float | None) -> bool:
-    """Say whether something that belongs together stands on both sides of ``cut``.
+    """Say whether something that belongs together lies on both sides of ``cut``.
 
-    ``edge`` is where the column to the right begins: there a smaller gap will do.
+    ``edge`` is where the column on the right begins: there a smaller gap is enough.
     """
     ordered = sorted(line.words, key=lambda word: word.box.left)
     if any(word.box.left < cut - em / 4 and word.box.right > cut + em / 4 for word in ordered):
@@ -155,7 +155,7 @@ def _band_score(band: _Band, em: float, depth: int) -> float:
 
 
 def _side_score(lines: Sequence[Line], em: float) -> float:
-    """Return the score of one side of a cut: a column of nothing but parts is no column."""
+    """Return the score of one side of a cut: a column that only contains parts is not a column."""
     bare = sum(_is_bare(line, em) for line in lines)
     if len(lines) >= _BARE_COLUMN and bare > _MOSTLY * len(lines):
         return -float(len(lines))

@@ -1,4 +1,4 @@
-"""Blanks and conditions of a card as lines of flight data."""
+"""Turns blanks and conditions of a card into lines of flight data."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _KEYS = ("quantities", "facts")
 def data_lines(reading: Reading, there: Collection[str] = ()) -> dict[str, list[str]]:
     """Return key of the flight file -> lines that ``reading`` needs under it.
 
-    ``there`` are names that the flight has already.
+    ``there`` are names that the flight already has.
     """
     kept = [guess for guess in reading.guesses if guess.kept]
     used = " ".join(reply for guess in kept for reply in guess.item.responses)
@@ -37,7 +37,9 @@ def flight_text(title: str, lines: Mapping[str, Iterable[str]]) -> str:
 
 
 def with_lines(text: str, lines: Mapping[str, Iterable[str]]) -> str | None:
-    """Return the flight file ``text`` with ``lines`` in it; None where they have no plain place."""
+    """Return the flight file ``text`` with ``lines`` inserted; None if there is no obvious place
+    for them.
+    """
     for key, added in lines.items():
         block = "\n".join(added) + "\n"
         head = re.search(rf"^{key}:[ \t]*(?:#.*)?\n", text, re.MULTILINE)

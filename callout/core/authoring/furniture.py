@@ -1,4 +1,4 @@
-"""What belongs to the page and not to the list: headers, footers, page numbers, imprints."""
+"""What belongs to the page rather than the list: headers, footers, page numbers, imprints."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Final
 from callout.core.authoring.page import Page, Row
 
 _EDGE: Final = 0.13
-"""Share of a page at its top and bottom where headers and footers stand. Common practice."""
+"""Share of a page at its top and bottom used by headers and footers. Common practice."""
 _IMPRINT: Final = re.compile(
     r"\b(?:page|pg?\.)\s*\d+(\s*(of|/)\s*\d+)?\b"
     r"|\b(rev(ision)?|issue|edition|amendment|version)\b[ .:]*(no\.?\s*)?\w{0,3}\d"
@@ -21,17 +21,17 @@ _IMPRINT: Final = re.compile(
     r"|\bcontinued (on|overleaf|from)\b|\bdo not (copy|duplicate|reproduce)\b",
     re.IGNORECASE,
 )
-"""What a page says of itself. Common practice."""
+"""What a page says about itself. Common practice."""
 _SMALL, _CLEAR = 0.85, 2.0
-"""Letters against the usual ones, and clear space above, of headers and footers."""
+"""Letter size of headers and footers relative to the usual one, and the clear space above them."""
 _NUMBER: Final = re.compile(
     r"\W*(\d{1,3}|\d{1,3}\s*(/|of)\s*\d{1,3}|[ivx]{1,4}|[A-Z0-9]{1,3}-\d{1,3})\W*"
 )
-"""The number of a page, if it stands at an edge."""
+"""A page number, if it is at an edge."""
 
 
 def leave_out_furniture(pages: Sequence[Page], rows: Sequence[Row]) -> tuple[list[Row], list[Row]]:
-    """Return (what may belong to the list, page furniture), both in order."""
+    """Return (lines that may belong to the list, page furniture), both in order."""
     sizes = {page.number: page.height for page in pages}
     seen = Counter(
         key for key in {(_row_key(row), row.origin.page) for row in rows if _at_edge(row, sizes)}
@@ -70,14 +70,14 @@ def _outer_rows(rows: Sequence[Row]) -> set[int]:
 
 
 def _is_small(row: Row) -> bool:
-    """Say whether a row is set in small letters, clear of what is above it."""
+    """Say whether a row has small letters and is clear of the row above."""
     return row.height < _SMALL and row.gap > _CLEAR and not row.leader and not row.bullet
 
 
 def _without_level(
     kept: Sequence[Row], out: Sequence[Row], sizes: dict[int, float]
 ) -> tuple[list[Row], list[Row]]:
-    """Return (kept, furniture): what stands at an edge level with furniture is furniture too."""
+    """Return (kept, furniture): anything at an edge and level with furniture is furniture too."""
     boxes = [(row.origin.page, row.origin.box) for row in out if _at_edge(row, sizes)]
 
     def is_level(row: Row) -> bool:
@@ -93,7 +93,7 @@ def _without_level(
 
 
 def _row_key(row: Row) -> str:
-    """Return a text by which the same header is known on each page: numbers differ."""
+    """Return a text that identifies the same header on each page, whatever its numbers."""
     return re.sub(r"[\d\W]+", " ", row.origin.text.casefold()).strip()
 
 

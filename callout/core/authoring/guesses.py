@@ -1,4 +1,4 @@
-"""A draft on its way: each line as understood, where it came from, and what is not sure."""
+"""A draft in progress: each line as understood, its origin, and its doubts."""
 
 from __future__ import annotations
 
@@ -11,30 +11,30 @@ from callout.core.formats.drafts import Draft, DraftItem, DraftSection
 
 
 class Doubt(Enum):
-    """What is asked, since it was not told."""
+    """What has to be asked because the source does not say."""
 
     NO_RESPONSE = "no-response"
     BLANK = "blank"
-    """A value is written in; which one, the page does not say."""
+    """A value is written in; the page does not say which."""
     LINE = "line"
     """A run of underscores: a value to write in, or a leader."""
     AS_REQUIRED = "as-required"
-    """Which positions there are, the page does not say."""
+    """The page does not say which positions are possible."""
     SLASH = "slash"
     """Both in order, or either."""
     LETTERS = "letters"
     """The picture was hard to read."""
     SEAT = "seat"
-    """A crew mark that is tied to no seat by its words."""
+    """A crew mark whose words do not say which seat it means."""
     RANGE = "range"
-    """A least, a most, or both."""
+    """A minimum, a maximum, or both."""
     TWO_PARTS = "two-parts"
-    """A third part stands beside challenge and response."""
+    """There is a third part beside challenge and response."""
 
 
 @dataclass(frozen=True, slots=True)
 class Blank:
-    """A value that is written in on paper: a quantity of the flight."""
+    """A value written in on paper: a quantity of the flight."""
 
     name: str
     """As written in braces."""
@@ -64,16 +64,16 @@ class Guess:
     blanks: tuple[Blank, ...] = ()
     facts: tuple[AskedFact, ...] = ()
     raw: str = ""
-    """The response as it stands."""
+    """The response as printed."""
     kept: bool = True
     """False: the person wants it left out."""
     of_list: str = ""
-    """The title of the list that it stands in; empty where there is only one."""
+    """The title of its list; empty if there is only one."""
 
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """A line that became no item, and why."""
+    """A line that did not become an item, with the reason."""
 
     origin: Origin
     why: str
@@ -90,11 +90,11 @@ class Reading:
     source: str = ""
     """The name of its file."""
     calls: tuple[tuple[str, str], ...] = ()
-    """The title of each list -> the words with which it is called complete."""
+    """Title of each list -> the words of its completion call."""
 
     @property
     def open_guesses(self) -> tuple[int, ...]:
-        """Places of the guesses that somebody has to look at."""
+        """Indices of the guesses that somebody has to look at."""
         return tuple(at for at, guess in enumerate(self.guesses) if guess.doubts and guess.kept)
 
 
@@ -111,7 +111,7 @@ def confirmed_guess(guess: Guess, doubt: Doubt | None = None) -> Guess:
 
 
 def draft_of(reading: Reading) -> Draft:
-    """Return the list that ``reading`` amounts to now."""
+    """Return the list as ``reading`` has it now."""
     sections: list[DraftSection] = []
     for guess in reading.guesses:
         if not guess.kept:
@@ -125,7 +125,7 @@ def draft_of(reading: Reading) -> Draft:
 
 
 def reading_of(draft: Draft, origins: Sequence[Origin], source: str = "") -> Reading:
-    """Return a reading of what came out of a table, whose columns left no doubt."""
+    """Return a reading of a table whose columns left no doubt."""
     pairs = [(section.title, item) for section in draft.sections for item in section.items]
     guesses = tuple(
         Guess(item, origin, title, raw=" / ".join(item.responses))

@@ -1,4 +1,4 @@
-"""Lines of a photographed page made level, as far as their own slopes tell."""
+"""Levels the lines of a photographed page, judging by their own slopes."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ from typing import Final
 from callout.core.authoring.page import Box, Word
 
 _STEEP: Final = 0.35
-"""A steeper piece is no line of text."""
+"""A steeper piece is not a line of text."""
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """Words found together, in a quadrangle: its corners from the top left, clockwise."""
+    """Words found together in a quadrilateral: its corners clockwise from the top left."""
 
     corners: tuple[tuple[float, float], ...]
     words: tuple[Word, ...]
@@ -49,14 +49,15 @@ class Piece:
 
 
 def levelled_pieces(pieces: Sequence[Piece]) -> tuple[list[Piece], Callable[[Box], Box]]:
-    """Return ``pieces`` with level lines, and what moves any other box of the page like them.
+    """Return ``pieces`` with level lines, and a function that moves any other box of the page in
+    the same way.
 
-    Perspective makes lines fan out: the slope is taken to change evenly down the page.
+    Perspective makes lines fan out: the slope is assumed to change evenly down the page.
     """
     base, growth = _slope_field(pieces)
 
     def fall(x: float, y: float) -> float:
-        """How much lower a line stands at ``x`` than at the left edge."""
+        """How much lower a line is at ``x`` than at the left edge."""
         start = (y - base * x) / (1 + growth * x) if abs(1 + growth * x) > 0.2 else y
         return (base + growth * start) * x
 
@@ -75,7 +76,7 @@ def levelled_pieces(pieces: Sequence[Piece]) -> tuple[list[Piece], Callable[[Box
 
 
 def _squeezed(word: Word, piece: Piece, tall: float) -> Box:
-    """Return the word's box with the height of its line, at the place of the line there."""
+    """Return the word's box with the height of its line, at the position of the line there."""
     box = word.box
     x, y = piece.middle
     slope = piece.slope if abs(piece.slope) < _STEEP else 0.0
@@ -84,7 +85,7 @@ def _squeezed(word: Word, piece: Piece, tall: float) -> Box:
 
 
 def _slope_field(pieces: Sequence[Piece]) -> tuple[float, float]:
-    """Return (slope at the top, change of it for each step down), by lines that are long."""
+    """Return (slope at the top, change per step down), estimated from long lines."""
     long = [p for p in pieces if p.width > 3 * p.height and abs(p.slope) < _STEEP]
     if len(long) < 4:
         return (median([p.slope for p in long]) if long else 0.0), 0.0

@@ -1,4 +1,4 @@
-"""Words into lines, and lines into cells, by gaps and leaders."""
+"""Groups words into lines, and divides lines into cells, by gaps and leaders."""
 
 from __future__ import annotations
 
@@ -13,25 +13,25 @@ from callout.core.authoring.page import Box, Cell, Word
 LEADER: Final = re.compile(
     r"(?:[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002]\s?){3,}|\u2026{1,}|[-\u2013\u2014=~]{3,}|_{15,}+"
 )
-"""Three marks of one kind or more, which lead the eye from challenge to response."""
+"""Three or more identical marks, which lead the eye from challenge to response."""
 _ONLY_MARKS: Final = re.compile(
     r"[.\u2024\u2025\u2026\u00b7\u2022\u22c5\uff0e\u3002,:;\s]{2,}|\u2026"
 )
 _AFTER_BLANK: Final = 4.0
-"""What stands after a blank belongs to it, even if the gap is wide."""
+"""Text after a blank belongs to it, even across a wide gap."""
 CELL_GAP: Final = 1.15
-"""Clear space that divides cells, in letter heights; words stand a third of one apart."""
+"""Clear space that divides cells, in letter heights; words are a third of one apart."""
 
 
 @dataclass(slots=True)
 class Line:
-    """Words that stand on one line, from left to right."""
+    """Words on one line, from left to right."""
 
     words: list[Word] = field(default_factory=list)
 
     @property
     def box(self) -> Box:
-        """The smallest box round its words."""
+        """The smallest box around its words."""
         boxes = [word.box for word in self.words]
         found = boxes[0]
         for box in boxes[1:]:
@@ -40,7 +40,7 @@ class Line:
 
 
 def word_lines(words: Iterable[Word], em: float) -> list[Line]:
-    """Return the lines that ``words`` stand on, from top to bottom."""
+    """Return the lines of ``words``, from top to bottom."""
     lines: list[Line] = []
     for word in sorted(words, key=lambda w: (w.box.middle, w.box.left)):
         for line in reversed(lines[-4:]):
@@ -55,7 +55,7 @@ def word_lines(words: Iterable[Word], em: float) -> list[Line]:
 
 
 def _is_level(line: Line, word: Word, em: float) -> bool:
-    """Say whether ``word`` stands on ``line``: its neighbour on the line says so."""
+    """Say whether ``word`` is on ``line``, judging by its neighbour on the line."""
     near = min(line.words, key=lambda w: _gap_between(w.box, word.box))
     reach = 0.45 * min(max(near.box.height, 0.6 * em), max(word.box.height, 0.6 * em))
     apart = abs(near.box.middle - word.box.middle)
@@ -68,9 +68,9 @@ def _gap_between(one: Box, other: Box) -> float:
 
 
 def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list[Cell], bool]:
-    """Return the cells of ``line``, and whether a leader stands between them.
+    """Return the cells of ``line``, and whether there is a leader between them.
 
-    ``edges`` are places where cells of other lines begin: there a smaller gap will do.
+    ``edges`` are positions where cells of other lines begin: there a smaller gap is enough.
     """
     groups: list[list[Word]] = [[]]
     led = False
@@ -89,13 +89,13 @@ def line_cells(line: Line, em: float, edges: Sequence[float] = ()) -> tuple[list
 
 
 def bracketed_blanks(words: Iterable[Word], em: float) -> Iterator[Word]:
-    """Yield the words of a page; empty brackets are blanks."""
+    """Yield the words of a page; empty brackets become blanks."""
     for line in word_lines(words, em):
         yield from _with_brackets(line.words, em)
 
 
 def _with_brackets(words: Sequence[Word], em: float) -> Iterator[Word]:
-    """Yield words; a pair of brackets with nothing but space between is a blank."""
+    """Yield words; a pair of brackets around nothing but space becomes a blank."""
     held: Word | None = None
     for word in words:
         if held is not None:
@@ -130,7 +130,9 @@ def _made_cell(words: Sequence[Word]) -> Cell:
 
 
 def common_edges(lines: Iterable[Line], em: float) -> list[float]:
-    """Return where the second cells of at least three lines, and a good part of all, begin."""
+    """Return where the second cells of at least three lines, and a good part of all lines,
+    begin.
+    """
     starts: list[float] = []
     for line in lines:
         cells, _ = line_cells(line, em)

@@ -1,4 +1,4 @@
-"""What was read off a page: words, strokes, and where each stands."""
+"""What was read from a page: words, strokes, and their positions."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class Box:
         return (self.top + self.bottom) / 2
 
     def joined(self, other: Box) -> Box:
-        """Return the smallest box round both."""
+        """Return the smallest box around both."""
         return Box(
             min(self.left, other.left),
             min(self.top, other.top),
@@ -60,28 +60,28 @@ class Page:
     height: float
     words: tuple[Word, ...]
     strokes: tuple[Box, ...] = ()
-    """Thin lines, level or upright: what is written on, what divides a table."""
+    """Thin horizontal or vertical lines: to write on, or dividing a table."""
     frames: tuple[Box, ...] = ()
-    """Small empty rectangles: what is written into, or ticked."""
+    """Small empty rectangles: to write in, or to tick."""
 
 
 @dataclass(frozen=True, slots=True)
 class Origin:
-    """Where something stood in the source."""
+    """A position in the source."""
 
     page: int
-    """From 1; 0 where the source has no pages."""
+    """From 1; 0 if the source has no pages."""
     line: int
     """From 1, counted on the page; a row of a table counts as a line."""
     text: str
-    """What stands there, letter for letter."""
+    """The text there, letter for letter."""
     box: Box | None = None
-    """None where the source is no picture."""
+    """None if the source is not a picture."""
 
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What stands together in one line."""
+    """Text that belongs together on one line."""
 
     text: str
     left: float = 0.0
@@ -91,25 +91,25 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of a source, its parts told apart as far as gaps and leaders tell."""
+    """One line of a source, divided into parts as far as gaps and leaders allow."""
 
     cells: tuple[Cell, ...]
     origin: Origin
     indent: float = 0.0
     """In letter heights, from the left edge of its column."""
     height: float = 1.0
-    """Height of its letters against those of most others."""
+    """Letter height relative to most other rows."""
     gap: float = 0.0
     """Clear space above it, in letter heights."""
     bold: bool = False
     leader: bool = False
-    """A leader, a tab or a dash stands between its first two cells."""
+    """True: a leader, a tab or a dash lies between its first two cells."""
     bullet: bool = False
     banner: bool = False
-    """It runs across the columns, or stands in their middle."""
+    """True: it runs across the columns, or is centred on them."""
     room: float = 0.0
-    """Width of its column, in letter heights; 0 where nothing is known."""
+    """Width of its column, in letter heights; 0 if unknown."""
     line: bool = False
-    """Only a run of underscores stands between its first two cells."""
+    """True: only a run of underscores lies between its first two cells."""
     heading: bool = False
-    """The source itself calls it a heading."""
+    """True: the source itself marks it as a heading."""

@@ -1,4 +1,4 @@
-"""Blanks on paper: which quantity of the flight is written there."""
+"""Which quantity of the flight a blank on paper stands for."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ SIDES: Final = {"l": "left", "r": "right"}
 
 
 def kind_of_words(text: str) -> str:
-    """Return the kind of value that words ask for; empty when they ask for none."""
+    """Return the kind of value that words ask for; empty if they ask for none."""
     plain = " ".join(text.casefold().split())
     for words, kind in _WORDS:
         if re.search(rf"(?<![a-z0-9])(?:{words})(?![a-z])", plain):
@@ -87,11 +87,11 @@ def _is_control(challenge: str) -> bool:
 
 
 _SHORT_UNITS: Final = frozenset({"l", "v", "z", "min", "deg", "units", "m", "%"})
-"""These alone may as well be a position: "L", "MIN"."""
+"""Units that, alone, may be a position instead: "L", "MIN"."""
 
 
 def is_measured(text: str) -> bool:
-    """Say whether a response is a unit and no number: its blank was not seen."""
+    """Say whether a response is a unit without a number: its blank was not recognised."""
     found = _UNIT.match(text)
     if found is None or re.search(r"\d", text):
         return False

@@ -1,4 +1,4 @@
-"""Rows into a reading: which is a title, a heading, an item, a note, or goes on from before."""
+"""Turns rows into a reading: titles, headings, items, notes and continuations."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ _NOTE: Final = re.compile(
 )
 _PROSE: Final = re.compile(r"(?<![a-z'-])[a-z][a-z'-]* [a-z]")
 _SENTENCE: Final = 6
-"""Words of small letters that make a line a remark and not a heading."""
+"""Lower-case words that make a line a remark rather than a heading."""
 _WRAPPED: Final = 0.3
-"""Share of its column that a challenge fills at least before it goes on in the next line."""
+"""Minimum share of its column that a challenge fills before it continues on the next line."""
 _LIST_NAME: Final = re.compile(r"\bcheck ?list\W*$", re.IGNORECASE)
 _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNORECASE)
 
@@ -32,7 +32,7 @@ _CONTINUED: Final = re.compile(r"(?<!\W)\W*\b(cont(inued|'?d)?\.?)\W*$", re.IGNO
 def read_rows(
     rows: Sequence[Row], rivals: Mapping[str, frozenset[str]], source: str = ""
 ) -> Reading:
-    """Return what ``rows`` say; ``rivals`` tells a word's opposites."""
+    """Return the reading of ``rows``; ``rivals`` gives the opposites of a word."""
     reader = _Reader(Collector(rivals, source), rows)
     for at, row in enumerate(rows):
         reader.take(row, rows[at + 1] if at + 1 < len(rows) else None)
@@ -41,7 +41,7 @@ def read_rows(
 
 
 class _Reader:
-    """Takes rows one by one; what a row is depends on those around it."""
+    """Takes rows one by one; what a row is depends on its neighbours."""
 
     def __init__(self, out: Collector, rows: Sequence[Row]) -> None:
         self.out = out
@@ -124,7 +124,7 @@ class _Reader:
         self._flush(None)
 
     def _settle(self, row: Row, following: Row | None) -> None:
-        """Decide what a single cell is, now that the row after it is known."""
+        """Decide what a single cell is, now that the next row is known."""
         self.in_note = False
         text = row.cells[0].text.strip()
         if row.bullet:
@@ -195,7 +195,7 @@ def _same_style(one: Row, other: Row) -> bool:
 
 
 def _goes_together(held: Row, row: Row) -> bool:
-    """Say whether a challenge goes over two lines: the first is long, or the second is set in."""
+    """Say whether a challenge covers two lines: the first is long, or the second is indented."""
     if not held.origin.box or held.banner or not _same_style(held, row) or row.gap >= 0.75:
         return held.bullet and not row.bullet and row.indent > held.indent + 0.5
     height = max(held.origin.box.height, 0.1)

@@ -1,4 +1,4 @@
-"""What stands as a response on a card, understood: blanks, alternatives, order, "as required"."""
+"""Interprets the response on a card: blanks, alternatives, order, "as required"."""
 
 from __future__ import annotations
 
@@ -22,10 +22,10 @@ _BLANK: Final = re.compile(
     r"|\bX{2,4}(?:\.X{1,3})?\b|(?<!\u2026)\u2026++(?=\s*+[A-Za-z%])|\.{3,}"
 )
 _OWN_BRACES: Final = re.compile(r"\{([a-z][a-z0-9_ +*/.-]*)\}|[{}]")
-"""A value as a list of our own writes it, or a brace that means nothing."""
+"""A value in the style of our own lists, or a meaningless brace."""
 _OR: Final = re.compile(r"(?<=\s)or(?=\s)|(?<!\s)\s*\|\s*", re.IGNORECASE)
 _SLASH: Final = re.compile(r"(?<!\s)\s*(?<!\b[1-9](?=/[2-9]\b))[/\\]\s*")
-"""What divides a response; "1/4" is a part of one."""
+"""What divides a response; "1/4" is not divided."""
 _AND: Final = re.compile(r"(?<!\s)\s*(?:\s&\s|\s\+\s|;|,(?!\d))\s*|(?<=\w)\s+-\s+(?=[^\W\d])")
 _BOUNDED: Final = re.compile(
     r"\b(?:min(?:imum)?|max(?:imum)?|at least|at most|above|below|between"
@@ -41,7 +41,7 @@ _ACTS: Final = frozenset({
     "announced", "advised", "correct", "free", "normal", "guarded", "green", "observed", "agreed",
     "updated", "selected", "programmed", "inserted",
 })  # fmt: skip
-"""What has been done or seen, and so can be true beside another state. Common practice."""
+"""Things done or seen, which can be true alongside another state. Common practice."""
 _UNIT_SLASH: Final = re.compile(
     r"(?i)\b(?:km/h|kg/h|l/h|ft/min|m/s|lb/h|n/a|f/o|a/c|a/p|f/d|a/t|i/o|t/o)\b"
 )
@@ -49,7 +49,7 @@ _UNIT_SLASH: Final = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class Understood:
-    """A response as a list writes it."""
+    """A response in the style of a list."""
 
     replies: tuple[str, ...] = ()
     as_required: bool = False
@@ -60,7 +60,7 @@ class Understood:
 def understand_response(
     text: str, challenge: str, rivals: Mapping[str, frozenset[str]]
 ) -> Understood:
-    """Return what ``text`` asks for; ``rivals`` tells a word's opposites."""
+    """Return what ``text`` asks for; ``rivals`` gives the opposites of a word."""
     required = AS_REQUIRED.search(text) is not None
     bare = AS_REQUIRED.sub(" ", text) if required else text
     bare, blanks = _with_quantities(bare, challenge)
@@ -87,7 +87,7 @@ def understand_response(
 
 
 def is_value_lost(challenge: str, meant: Understood) -> bool:
-    """Say whether a challenge asks for a value, and the reply only says that it was seen to."""
+    """Say whether a challenge asks for a value and the reply only confirms that it was seen to."""
     words = re.findall(r"[a-z-]+", " ".join(meant.replies).casefold())
     told = any(c.isdigit() for reply in meant.replies for c in reply)
     seen_to = bool(words) and all(word in _ACTS for word in words)
@@ -95,7 +95,7 @@ def is_value_lost(challenge: str, meant: Understood) -> bool:
 
 
 def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]:
-    """Return ``text`` with each blank as a quantity in braces; a lone unit has lost its blank."""
+    """Return ``text`` with each blank as a quantity in braces; a unit alone has lost its blank."""
     text = _OWN_BRACES.sub(lambda m: m[0] if m[1] else {"{": "(", "}": ")"}[m[0]], text)
     found = list(_BLANK.finditer(text))
     if not found and is_measured(text):
@@ -116,7 +116,7 @@ def _with_quantities(text: str, challenge: str) -> tuple[str, tuple[Blank, ...]]
 
 
 def _spelt_label(before: str, number: int) -> str:
-    """Return what stands before a blank; "L" and "R" are sides, and blanks are clauses."""
+    """Return the text before a blank; "L" and "R" are sides, and blanks are clauses."""
     label = LABEL.search(before)
     if label and label[1].casefold() in SIDES:
         before = before[: label.start(1)] + SIDES[label[1].casefold()]
@@ -128,7 +128,7 @@ def _spelt_label(before: str, number: int) -> str:
 def _several_replies(
     text: str, rivals: Mapping[str, frozenset[str]]
 ) -> tuple[tuple[str, ...], bool]:
-    """Return the replies that are right, and whether it is not sure how many there are."""
+    """Return the right replies, and whether their number is uncertain."""
     choices = [part for part in (_clean_reply(p) for p in _OR.split(text)) if part]
     if len(choices) > 1:
         return tuple(dict.fromkeys(choices)), False
@@ -152,7 +152,7 @@ def _slash_parts(text: str) -> list[str]:
 
 
 def _is_choice(parts: list[str], rivals: Mapping[str, frozenset[str]]) -> bool:
-    """Say whether the parts shut one another out, as positions of one control do."""
+    """Say whether the parts exclude each other, like positions of one control."""
     words = [frozenset(re.findall(r"[a-z]+", part.casefold())) for part in parts]
     return all(
         any(rivals.get(word, frozenset()) & other for word in one)
@@ -187,7 +187,7 @@ def _clean_reply(text: str) -> str:
 
 
 def small_letters(text: str) -> str:
-    """Return words in capitals as words are read; what stands in braces is left alone."""
+    """Return capitals as lower-case words; text in braces is left alone."""
     outside = re.sub(r"\{[^{}]*\}", " ", text)
     if not outside.isupper():
         first, _, rest = text.partition(" ")
@@ -200,5 +200,5 @@ def small_letters(text: str) -> str:
 
 
 def spoken_words(text: str) -> str:
-    """Return a text in capitals as words are read, its spaces kept."""
+    """Return a text in capitals as it would be read, with its spaces kept."""
     return "".join(p if p.isspace() else as_spoken(p) for p in re.split(r"(\s+)", text))

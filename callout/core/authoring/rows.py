@@ -1,4 +1,4 @@
-"""Pages into rows: columns, lines, cells, and what the place of a line tells."""
+"""Turns pages into rows: columns, lines, cells, and what the position of a line says."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from callout.core.authoring.splitting import BULLET, split_text, without_leaders
 
 
 def page_rows(page: Page) -> list[Row]:
-    """Return the rows of ``page`` in the order in which they are read."""
+    """Return the rows of ``page`` in reading order."""
     words = (*page.words, *blank_words(page))
     if not words:
         return []
@@ -28,7 +28,7 @@ def page_rows(page: Page) -> list[Row]:
 
 
 def _with_banners(regions: Iterable[Region]) -> Iterator[Region]:
-    """Join banners that follow one another: lines that run across may be a list of one column."""
+    """Join consecutive banners: lines across the page may be a list in one column."""
     held: list[Region] = []
     for region in regions:
         if region.banner:
@@ -80,7 +80,7 @@ def _region_rows(region: Region, page: Page, em: float, before: int) -> Iterator
 
 
 def divided_row(row: Row) -> Row:
-    """Return ``row`` without bullets and leaders; one cell is divided by the marks in it."""
+    """Return ``row`` without bullets and leaders; a single cell is divided at the marks in it."""
     first = row.cells[0]
     bare = BULLET.sub("", first.text)
     bullet = bare != first.text

@@ -1,4 +1,4 @@
-"""Tables with rules: lines between two rules are one row, however many they are."""
+"""Tables with ruled lines: all lines between two rules form one row."""
 
 from __future__ import annotations
 
@@ -11,15 +11,15 @@ from callout.core.authoring.lines import Line, line_cells
 from callout.core.authoring.page import Cell, Page
 
 _WIDEST_BAND: Final = 4
-"""Lines of a row; more are a list in a frame."""
+"""Maximum lines of a row; more are a list in a frame."""
 _FEWEST_RULES: Final = 4
 _REMARK: Final = re.compile(r"(?:note|caution|warning|remark)", re.IGNORECASE)
 _FILLED: Final = 0.55
-"""Share of its cell that a challenge fills at least before it goes on in the next line."""
+"""Minimum share of its cell that a challenge fills before it continues on the next line."""
 
 
 def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[Line]]:
-    """Yield lines that stand between the same rules together, others each by itself."""
+    """Yield lines between the same two rules together, and other lines alone."""
     if not lines:
         return
     rules = _rule_heights(lines, page, em)
@@ -33,7 +33,7 @@ def ruled_bands(lines: Sequence[Line], page: Page, em: float) -> Iterator[list[L
 
 
 def _told_band(held: list[Line], rules: Sequence[float], em: float) -> Iterator[list[Line]]:
-    """Yield a band as one row, unless it holds several items."""
+    """Yield a band as one row, unless it contains several items."""
     if len(held) > 1 and _is_one_row(held, rules, em):
         yield held
     else:
@@ -51,7 +51,7 @@ def _is_one_row(held: Sequence[Line], rules: Sequence[float], em: float) -> bool
 
 
 def _runs_over(held: Sequence[Line], em: float) -> bool:
-    """Say whether a line runs over the place where the response begins: a remark does."""
+    """Say whether a line runs past the position where the response begins, as a remark does."""
     made = [line_cells(line, em)[0] for line in held]
     edge = next((cells[1].left for cells in made if len(cells) > 1), None)
     return edge is not None and any(
@@ -60,7 +60,7 @@ def _runs_over(held: Sequence[Line], em: float) -> bool:
 
 
 def _is_headed(held: Sequence[Line], em: float) -> bool:
-    """Say whether the first line is a heading over an item: short, or of another type."""
+    """Say whether the first line is a heading over an item: short, or in another type size."""
     first, then = line_cells(held[0], em)[0], line_cells(held[1], em)[0]
     if len(first) != 1 or first[0].left > then[0].left + 2 * em:
         return False
@@ -71,7 +71,7 @@ def _is_headed(held: Sequence[Line], em: float) -> bool:
 
 
 def _rule_heights(lines: Sequence[Line], page: Page, em: float) -> list[float]:
-    """Return where rules run across a good part of the lines, from top to bottom."""
+    """Return the rules that cross a good part of the lines, from top to bottom."""
     left = min(line.box.left for line in lines)
     right = max(line.box.right for line in lines)
     level = [s for s in page.strokes if s.height < 0.5 * em and s.width > 4 * em]
@@ -95,7 +95,7 @@ def _same_band(one: Line, other: Line, rules: Sequence[float]) -> bool:
 
 
 def joined_cells(rows: Sequence[Sequence[Cell]]) -> list[Cell]:
-    """Return the cells of lines that are one row: what stands under one another is one cell."""
+    """Join the cells of lines that form one row: text in the same position is one cell."""
     columns: list[list[Cell]] = []
     for cells in rows:
         for cell in cells:

@@ -1,4 +1,4 @@
-"""Several lists on one page or in one document: where one begins, and each by itself."""
+"""Several lists on one page or in one document: finds where each begins, and separates them."""
 
 from __future__ import annotations
 
@@ -13,20 +13,20 @@ from callout.core.formats.drafts import is_phase_name
 
 @dataclass(slots=True)
 class Beginnings:
-    """Follows headings, and says which of them begins a list."""
+    """Follows headings, and decides which of them begins a list."""
 
     title: str = ""
-    """Of the list that is being read."""
+    """Title of the list being read."""
     ended: bool = False
     """It was called complete."""
     height: float = 0.0
-    """Of the letters of the first title."""
+    """Letter height of the first title."""
 
     def begins(self, title: str, named: bool, height: float) -> bool:
-        """Say whether a heading begins a list; ``named`` where it calls itself a checklist.
+        """Say whether a heading begins a list; ``named`` if it calls itself a checklist.
 
-        Names of phases and letters as large as those of the first title begin one too. The height
-        is in that of most letters of the page.
+        Names of phases, and letters as large as those of the first title, begin one too. The height
+        is relative to most letters of the page.
         """
         if not self.title:
             self.title, self.height = title, height
@@ -41,12 +41,12 @@ class Beginnings:
 
 
 def list_titles(reading: Reading) -> tuple[str, ...]:
-    """Return the titles of the lists in ``reading``, in order; one that was left out is none."""
+    """Return the titles of the lists in ``reading``, in order, except lists that were left out."""
     return tuple(part.title for part in split_reading(reading))
 
 
 def split_reading(reading: Reading) -> tuple[Reading, ...]:
-    """Return each list by itself; what was left out stays with the list that it stands in."""
+    """Return each list separately; lines left out stay with their list."""
     calls = dict(reading.calls)
     kept = [guess for guess in reading.guesses if guess.kept]
     parts = [(title, tuple(found)) for title, found in groupby(kept, key=lambda g: g.of_list)]
@@ -73,10 +73,10 @@ def _place(left: LeftOut) -> tuple[int, int]:
 
 
 def told_apart(reading: Reading) -> Reading:
-    """Return ``reading`` with a value of its own for each list.
+    """Return ``reading`` with separate values for each list.
 
-    The altimeter setting of the departure is not that of the arrival, even if both lists only say
-    "altimeter": were they one value, the second list would ask for that of the first.
+    The altimeter setting at departure is not that at arrival, even if both lists only say
+    "altimeter": with one shared value the second list would ask for that of the first.
     """
     owner: dict[str, str] = {}
     guesses = []

@@ -1,4 +1,4 @@
-"""One line of text into challenge and response, where marks and not places tell them apart."""
+"""Divides one line of text into challenge and response by marks rather than positions."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ BULLET: Final = re.compile(
     r"|[\u25a1\u2610\u2611\u2612\u2751\u25cf\u25aa\u25cb\u25e6\u25c6]"
     r"|\[[ xX]?\]\s*|\(?\d{1,3}[.)](?:\s+|(?=[A-Za-z]))|(?:[a-z][.)]|[A-Z]\))\s+)+"
 )
-"""Bullets, boxes to tick and numbers at the beginning of an item."""
+"""Bullets, tick boxes and numbers at the beginning of an item."""
 _STRONG: Final = re.compile(
     r"(?<!\s)\s*(?:(?:[.\u2024\u00b7\u2022\u22c5\uff0e]\s?){3,}|(?:\u2026\s?)+|\.{2}(?=\s|$)|\t+|\s\.{2})\s*"
 )
@@ -26,7 +26,7 @@ _LINE: Final = re.compile(r"(?<!\s)\s*_{2,}\s*")
 
 @dataclass(frozen=True, slots=True)
 class Halves:
-    """A line as divided; ``line`` where only a run of underscores divides it."""
+    """A divided line; ``line`` if only a run of underscores divides it."""
 
     challenge: str
     response: str = ""
@@ -35,7 +35,7 @@ class Halves:
 
 
 def split_text(text: str) -> Halves:
-    """Return ``text`` divided at its first mark of the strongest kind there is."""
+    """Return ``text`` divided at the first mark of the strongest kind in it."""
     for pattern in (_STRONG, _RUN, _WIDE, _MARK):
         found = pattern.search(text)
         while found is not None and not text[: found.start()].strip():
@@ -50,6 +50,6 @@ def split_text(text: str) -> Halves:
 
 
 def without_leaders(text: str) -> str:
-    """Return ``text`` without marks that led to nothing."""
+    """Return ``text`` without leaders that led to nothing."""
     bare = _RUN.sub(" ", _STRONG.sub(" ", text))
     return " ".join(bare.split()).strip(" :\u2026\u00b7\u2022-\u2013\u2014>=").strip()

@@ -1,4 +1,4 @@
-"""The heading row of a table on a page, and which of its columns a cell stands in."""
+"""The heading row of a table on a page, and the column of each cell."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _NUMBER: Final = re.compile(r"#|no\.?|nr\.?|step|\d{1,3}[.)]?", re.IGNORECASE)
 
 
 def head_parts(row: Row) -> tuple[str, ...]:
-    """Return the names of the columns that ``row`` heads; empty when it heads none."""
+    """Return the names of the columns that ``row`` heads; empty if it is not a heading."""
     if len(row.cells) < 2:
         return ()
     names = tuple(_part_name(cell.text) for cell in row.cells)
@@ -28,7 +28,7 @@ def _part_name(text: str) -> str:
 
 
 def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
-    """Return the cells of a line without its number and its crew mark, if enough are left."""
+    """Return the cells of a line without its number and its crew mark, if enough remain."""
     if len(cells) > 2 and _NUMBER.fullmatch(cells[0].text.strip()):
         cells = cells[1:]
     marks = [cell for cell in cells if role_of(cell.text) is not None]
@@ -39,7 +39,7 @@ def without_marks(cells: Sequence[Cell]) -> Sequence[Cell]:
 
 
 def parts_of(cells: Sequence[Cell], named: Sequence[str]) -> dict[str, str]:
-    """Return the cells of an item by what they are."""
+    """Return the cells of an item by their role."""
     found = list(cells)
     if len(found) > 2 and _NUMBER.fullmatch(found[0].text.strip()):
         found = found[1:]

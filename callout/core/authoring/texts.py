@@ -1,4 +1,4 @@
-"""Texts, Markdown and tables into a reading."""
+"""Turns texts, Markdown and tables into a reading."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _HEADING: Final = re.compile(r"^\s*#{1,6}\s++(\S.*)$")
 
 
 def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
-    """Return what a plain text or Markdown says; its first heading or line is the title."""
+    """Return the reading of a plain text or Markdown; its first heading or line is the title."""
     lines = text.replace("\r\n", "\n").split("\n")
     table = [(n, line) for n, line in enumerate(lines, start=1) if line.lstrip().startswith("|")]
     if len(table) < 2:
@@ -43,7 +43,7 @@ def read_list_text(text: str, rivals: Rivals, source: str = "") -> Reading:
 
 
 def text_rows(lines: Sequence[str]) -> list[Row]:
-    """Return the rows of a plain text; its lines are counted as an editor counts them."""
+    """Return the rows of a plain text; lines are counted as an editor counts them."""
     rows: list[Row] = []
     empty = 9
     for number, line in enumerate(lines, start=1):
@@ -68,8 +68,8 @@ def read_table(
 ) -> Reading:
     """Return the list in ``rows``; without headings the columns are challenge and response.
 
-    ``numbers`` are the lines on which the rows stand. A table with ids is one of our own exports:
-    its replies are taken as they stand.
+    ``numbers`` are the line numbers of the rows. A table with ids is one of our own exports: its
+    replies are taken literally.
     """
     numbered = list(zip(numbers or range(1, len(rows) + 1), rows, strict=True))
     filled = [
@@ -103,17 +103,19 @@ _OWN_HEADINGS: Final = ["challenge", "response", "critical", "remarks"]
 
 
 def _is_own(head: Sequence[str], columns: Mapping[str, int]) -> bool:
-    """Say whether a table is one of our own exports, where " / " divides alternatives."""
+    """Say whether a table is one of our own exports, in which " / " divides alternatives."""
     return "id" in columns or [cell.casefold() for cell in head] == _OWN_HEADINGS
 
 
 def _one_line(response: str) -> str:
-    """Return a cell in which each line, or what stands after a semicolon, is an alternative."""
+    """Return a cell as one line in which each line, or part after a semicolon, is an
+    alternative.
+    """
     return " or ".join(part for part in map(str.strip, re.split(r"[;\n|]", response)) if part)
 
 
 def _is_rule(line: str) -> bool:
-    """Say whether a line of a table only divides its heading from the rest."""
+    """Say whether a line of a table only separates its heading from the rest."""
     cells = line.strip().strip("|").split("|")
     return all(_TABLE_RULE.fullmatch(cell.strip()) for cell in cells)
 

@@ -1,1 +1,1 @@
-"""What sessions show about a person: facts from journals, and what they say together."""
+"""What sessions show about a person: facts from journals, and conclusions from them."""

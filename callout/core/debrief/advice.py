@@ -1,4 +1,4 @@
-"""What to do next, from what went wrong; each with where the advice comes from."""
+"""What to do next, judging by what went wrong; each piece of advice with its source."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ TOUCH = "Degani and Wiener, Human Factors 35(2), 1993, guideline 2"
 HOLDING = "Flight Safety Foundation, ALAR Briefing Note 1.5"
 RESPONSES = "Degani and Wiener, Human Factors 35(2), 1993, guideline 1"
 _MOST = 4
-"""Items named in one sentence."""
+"""Maximum number of items named in one sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class Advice:
     source: str = ""
     """Published source, where there is one."""
     rank: int = 1
-    """0 what concerns a critical item, 1 the rest, 2 what can wait."""
+    """0 for a critical item, 1 for the rest, 2 for what can wait."""
 
 
 def advise_session(

@@ -31,7 +31,7 @@ TEXT, WHOLE, NUMBER, FLAG, MOMENT = ColumnKind
 
 @dataclass(frozen=True, slots=True)
 class Column(Generic[T]):
-    """One column, and how it is got from a fact."""
+    """One column, and how to get it from a fact."""
 
     name: str
     kind: ColumnKind
@@ -47,7 +47,7 @@ class InItem:
 
     item: ItemFact
     number: int
-    """1 first."""
+    """From 1."""
     reply: ReplyFact
 
 

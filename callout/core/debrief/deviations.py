@@ -1,9 +1,9 @@
-"""Classes of checklist deviation that a session can see.
+"""Classes of checklist deviation that a session can detect.
 
-They follow the checklist deviations of the observation study of Dismukes and Berman, Checklists
-and Monitoring in the Cockpit, NASA/TM-2010-216396 (2010): 194 on 60 flights. Two of its classes
-leave no trace in what is said (done from memory; a flow made while the list is read), and have no
-class here.
+They follow the checklist deviations of the observation study of Dismukes and Berman, Checklists and
+Monitoring in the Cockpit, NASA/TM-2010-216396 (2010): 194 on 60 flights. Two of its classes leave
+no trace in what is said (done from memory; a flow made while the list is read), and have no class
+here.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ class Deviation(Enum):
 
 
 EQUIPMENT = frozenset({"inoperative", "not installed"})
-"""Reasons of a skip that lie in the aircraft, not in the person."""
+"""Reasons for a skip that lie in the aircraft, not in the person."""
 
 
 def lies_in_aircraft(reason: str) -> bool:

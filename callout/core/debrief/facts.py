@@ -1,4 +1,4 @@
-"""Flat rows from journals: one a session, one an item, one a flight."""
+"""Flat rows from journals: one per session, one per item, one per flight."""
 
 from __future__ import annotations
 
@@ -40,12 +40,12 @@ class ReplyFact:
 
     @property
     def verbatim(self) -> str:
-        """Word for word, as far as that is kept."""
+        """Word for word, as far as it was stored."""
         return self.transcript or self.text
 
     @property
     def taken_as(self) -> str:
-        """The phrase it was taken for, where that is in other words; else ""."""
+        """The phrase it was taken for, if that differs; else ""."""
         return "" if _bare_text(self.text) in ("", _bare_text(self.transcript)) else self.text
 
 
@@ -63,10 +63,10 @@ class ItemFact:
     aircraft: str
     list_id: str
     phase: str
-    """A phase of flight as lists write it; empty when the journal does not say."""
+    """A phase of flight as lists write it; empty if the journal does not say."""
     item_id: str
     position: int
-    """Place in the list, 0 first."""
+    """Index in the list."""
     challenge: str
     title: str = ""
     """Of its list."""
@@ -74,9 +74,9 @@ class ItemFact:
     role: Role = Role.EITHER
     critical: bool = False
     outcome: ItemOutcome | None = None
-    """None: an unfinished list has not come to it."""
+    """None: an unfinished list has not reached it."""
     asked: int = 0
-    """How often it was challenged, repeats included."""
+    """Times it was challenged, repeats included."""
     tries: int = 0
     """Replies judged."""
     mismatches: int = 0
@@ -84,45 +84,45 @@ class ItemFact:
     unclear: int = 0
     """Unclear replies."""
     not_set: int = 0
-    """Right replies that the aircraft showed to be untrue."""
+    """Right replies that the aircraft contradicted."""
     shown: str = ""
-    """What the aircraft showed at the last reply, as ``Standing`` names it; empty: nothing."""
+    """What the aircraft showed at the last reply, in the names of ``Standing``; empty: nothing."""
     deferred: bool = False
     skipped: bool = False
     skip_reason: str = ""
     out_of_order: bool = False
-    """A person challenged it before its turn."""
+    """A person challenged it out of order."""
     passed_over: bool = False
-    """Another item was challenged before it that comes after it."""
+    """A later item was challenged before it."""
     fast: bool = False
     slow: bool = False
     reply_seconds: float | None = None
     """From the end of the challenge to the start of the first reply that was judged."""
     total_seconds: float = 0.0
-    """While it was the item being asked, holds left out."""
+    """Time for which it was the item being asked, without holds."""
     first_time: bool = False
     """Answered right at the first reply."""
     round: int = 0
-    """Round in which it was last challenged; from 1 after it was deferred."""
+    """Round in which it was last challenged; 1 or more once it was deferred."""
     reply: str = ""
     """The accepted answer that settled it."""
     not_fitted: bool = False
-    """Left out since the simulator has no such part."""
+    """Left out because the simulator has no such part."""
     recital: str = ""
-    """How it was said from memory, in words; empty: it was not to be."""
+    """How it was recited from memory, in words; empty: it is not a memory item."""
     heard: tuple[ReplyFact, ...] = ()
     """Every reply, in order, word for word."""
     deviations: tuple[Deviation, ...] = ()
 
     @property
     def right_seconds(self) -> float | None:
-        """How long the reply took that settled it, which ``fast`` and ``slow`` are about."""
+        """Time of the reply that settled it; ``fast`` and ``slow`` refer to it."""
         right = [reply.seconds for reply in self.heard if reply.verdict is Verdict.MATCH]
         return right[-1] if right else None
 
     @property
     def met(self) -> bool:
-        """True when the person had a chance at it: it was put to them, or they skipped it."""
+        """True when the person had a chance at it: it was challenged, or they skipped it."""
         applies = self.outcome is not ItemOutcome.NOT_APPLICABLE
         return applies and (self.asked > 0 or self.skipped)
 
@@ -135,11 +135,11 @@ class SessionFact:
     began: datetime
     """UTC."""
     ended: datetime
-    """Of the last record kept."""
+    """Time of the last stored record."""
     person: str = ""
-    """Name of the crew as set; empty when unknown."""
+    """Name of the crew as set; empty if unknown."""
     school: str = ""
-    """As told when it was collected; no journal says it."""
+    """As given when it was collected; journals do not contain it."""
     aircraft: str = ""
     operator: str = ""
     list_id: str = ""
@@ -151,13 +151,13 @@ class SessionFact:
     drill: str = ""
     """Kind of drill that ran the list; empty for an ordinary run."""
     hearing: str = ""
-    """What listened, or "keyboard"."""
+    """The recogniser, or "keyboard"."""
     ending: Ending | None = None
     """None: interrupted; it can be resumed."""
     call: str = ""
-    """The completion call as given; empty when there was none."""
+    """The completion call as given; empty if there was none."""
     minutes: float = 0.0
-    """Session time, breaks left out."""
+    """Session time without breaks."""
     items: int = 0
     """Items that applied."""
     first_time: int = 0
@@ -178,25 +178,25 @@ class SessionFact:
     sound: SoundTally = UNSPOILT
     remarks: int = 0
     flow_seconds: float | None = None
-    """From the call for the flow to its end; None without one."""
+    """From the call for the flow to its end; None if there was none."""
     hands: Hands | None = None
-    """How the controls stood after the flow; None: nobody could see."""
+    """Positions of the controls after the flow; None: unknown."""
     hand_moves: tuple[HandMove, ...] = ()
     """What was moved in it; times in seconds from its beginning."""
     flow_panels: tuple[tuple[str, tuple[float, float] | None], ...] = ()
     """The panels of the flow as taught, with the place of each."""
     hand_way: tuple[str, ...] = ()
-    """The panels in the order in which hands came to them."""
+    """The panels in the order in which the hands reached them."""
     flow_stage: str = ""
-    """Where one stands in learning the flow; empty: it was no stage of that."""
+    """The stage reached in learning the flow; empty: it was not a learning stage."""
     flow_lacking: tuple[str, ...] = ()
-    """Controls left out of the flow since the simulator has none."""
+    """Controls left out of the flow because the simulator lacks them."""
     memory_seconds: float | None = None
-    """How long it took to say what is done from memory; None: nothing was."""
+    """Duration of the memory recital; None: there was none."""
     flow_misses: int = 0
-    """Other panels named first, or panels prompted, where a flow was asked for from memory."""
+    """Other panels named first, or panels prompted, if a flow was asked from memory."""
     deviations: tuple[Deviation, ...] = ()
-    """Those of the list as a whole; those of its items are theirs."""
+    """Deviations of the list as a whole, without those of its items."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,21 +214,20 @@ class FlightFact:
     title: str = ""
     finished: bool = False
     lists: tuple[tuple[str, str], ...] = ()
-    """Id and title of every list, in the order of the flight, drills last."""
+    """Id and title of every list, in flight order, drills last."""
     called: tuple[str, ...] = ()
     """Ids of the lists called for, in order."""
     warned: tuple[str, ...] = ()
-    """Journals of the lists called for before one that comes first."""
+    """Journals of the lists called before one that comes first."""
     not_completed: tuple[str, ...] = ()
-    """Titles of lists due and never completed."""
+    """Titles of lists that were due but not completed."""
     never_started: tuple[str, ...] = ()
-    """Titles of lists due and never called for, before one that was: those after the last one
-    called for are only not flown."""
+    """Titles of due lists not called for before a later one was."""
     resumes: int = 0
 
     @property
     def deviations(self) -> tuple[Deviation, ...]:
-        """One for each list called at the wrong time, or never."""
+        """One for each list called at the wrong time, or not at all."""
         wrong = (Deviation.WRONG_TIME,) * len(self.warned)
         return wrong + (Deviation.NEVER_STARTED,) * len(self.never_started)
 
@@ -239,7 +238,7 @@ class Facts:
 
     sessions: tuple[SessionFact, ...] = ()
     items: tuple[ItemFact, ...] = ()
-    """In the order of the sessions, then of the list."""
+    """In session order, then in list order."""
     flights: tuple[FlightFact, ...] = ()
 
     def of(self, session_id: str) -> Facts:

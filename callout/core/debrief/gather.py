@@ -1,4 +1,4 @@
-"""From one journal's records to rows."""
+"""Turns the records of one journal into rows."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def session_rows(
 ) -> tuple[SessionFact, tuple[ItemFact, ...]]:
     """Return the rows of one list's journal.
 
-    flight: what the journal of its flight says of itself, for the person and the operator.
+    flight: what the journal of its flight says about itself, for the person and the operator.
     Raises ValueError for other records.
     """
     began = records[0] if records else None
@@ -74,7 +74,7 @@ def flight_row(records: Sequence[c.JournalRecord]) -> FlightFact:
 def gather_facts(
     lists: Iterable[tuple[SessionFact, tuple[ItemFact, ...]]], flights: Iterable[FlightFact]
 ) -> Facts:
-    """Return all rows, oldest session first; lists called at the wrong time are marked so."""
+    """Return all rows, oldest session first; lists called at the wrong time are marked."""
     rows = sorted(lists, key=lambda row: (row[0].began, row[0].session_id))
     drills = {(s.flight, s.list_id) for s, _ in rows if s.phase == Phase.NON_NORMAL.value}
     ordered = sorted(flights, key=lambda f: (f.began, f.flight))
@@ -85,7 +85,7 @@ def gather_facts(
 
 
 def _never_started(flight: FlightFact, drills: set[tuple[str, str]]) -> tuple[str, ...]:
-    """Return what was passed over; a drill says nothing of how far a flight has come."""
+    """Return the lists passed over; a drill does not count as progress of the flight."""
     places = [n for n, (list_id, _) in enumerate(flight.lists) if list_id in flight.called]
     normal = [n for n in places if (flight.flight, flight.lists[n][0]) not in drills]
     before = flight.lists[: max(normal, default=0)]
@@ -103,7 +103,7 @@ def _marked_early(session: SessionFact, early: bool) -> SessionFact:
 
 
 def phase_of(plan: Plan) -> str:
-    """Return the phase of flight, or "" when neither the plan nor its id says."""
+    """Return the phase of flight, or "" if neither the plan nor its id says."""
     if plan.phase is not None:
         return plan.phase.value
     return plan.list_id if plan.list_id in _PHASES else ""
@@ -214,7 +214,7 @@ def _item_fact(
 
 
 def _item_deviations(session: SessionFact, item: ItemProgress, seen: SeenItem) -> list[Deviation]:
-    """A list that was stopped omits nothing: as a whole it is incomplete."""
+    """A stopped list omits nothing: it is incomplete as a whole."""
     left = item.outcome is ItemOutcome.LEFT_OPEN and session.ending is Ending.COMPLETED
     left_out = item.outcome is ItemOutcome.SKIPPED and not lies_in_aircraft(item.reason)
     found = [

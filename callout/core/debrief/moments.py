@@ -1,4 +1,4 @@
-"""A slip looked at again: what was asked, heard and judged at an item, by whom and when."""
+"""A slip in detail: what was asked, heard and judged at an item, by whom and when."""
 
 from __future__ import annotations
 
@@ -33,12 +33,12 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """Everything at one item at which something went wrong."""
+    """Everything that happened at one item where something went wrong."""
 
     item_id: str
     challenge: str
     right: tuple[str, ...]
-    """Replies that are right."""
+    """Right replies."""
     steps: tuple[Step, ...]
 
 
@@ -48,7 +48,7 @@ class _Seen:
 
 
 def moments_of(records: Sequence[c.JournalRecord]) -> tuple[Moment, ...]:
-    """Return the items of a list's journal at which something went wrong, in order of the list."""
+    """Return the items of a list's journal where something went wrong, in list order."""
     progress = Progress()
     seen: dict[str, _Seen] = {}
     began = records[0].at if records else 0.0

@@ -1,4 +1,4 @@
-"""Replies too fast for a look, against the person's own usual replies."""
+"""Replies too fast for a look, relative to the person's own usual replies."""
 
 from __future__ import annotations
 
@@ -12,17 +12,18 @@ from callout.core.debrief.facts import ItemFact
 from callout.core.debrief.usual import source_of
 
 FEWEST = 20
-"""Spoken right replies from which a person has a usual pace."""
+"""Number of spoken right replies needed to know a person's usual pace."""
 FENCE = 2.5
 """Median absolute deviations of the logarithm below the median (Leys and others, J. Exp. Soc.
-Psychol. 49:764, 2013); for a normal spread one reply in 160 lies beyond."""
+Psychol. 49:764, 2013); for a normal distribution one reply in 160 lies beyond.
+"""
 _TO_SPREAD = 1.4826
 
 
 def with_own_pace(items: Sequence[ItemFact]) -> tuple[ItemFact, ...]:
-    """Return items in which "too fast" means: for this person.
+    """Return items with "too fast" redefined for this person.
 
-    Where a person has too few spoken replies, nothing is called too fast.
+    If a person has too few spoken replies, none is called too fast.
     """
     times: dict[str, list[float]] = {}
     for item in items:
@@ -33,7 +34,7 @@ def with_own_pace(items: Sequence[ItemFact]) -> tuple[ItemFact, ...]:
 
 
 def fence(logs: Iterable[float]) -> float | None:
-    """Return the seconds below which a reply is too fast; None for too few."""
+    """Return the seconds below which a reply is too fast; None if there are too few."""
     found = list(logs)
     if len(found) < FEWEST:
         return None

@@ -1,4 +1,4 @@
-"""How often what went wrong, by item, list, phase, person and cause."""
+"""How often something went wrong, by item, list, phase, person and cause."""
 
 from __future__ import annotations
 
@@ -51,16 +51,16 @@ def cause_happened(item: ItemFact, cause: Cause) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Rate:
-    """How often something happened where it could have."""
+    """How often something happened, out of the times it could have."""
 
     hits: int
     """Meetings in which it happened."""
     total: int
     """Meetings in all."""
     spread: float = 1.0
-    """Variance over that of unrelated trials: meetings of one session are alike."""
+    """Variance relative to independent trials: meetings of one session are alike."""
     freedom: int = 0
-    """Sessions less one, where that matters; 0: every trial stands alone."""
+    """Sessions minus one, if that matters; 0: trials are independent."""
 
     @property
     def share(self) -> float:
@@ -69,7 +69,7 @@ class Rate:
 
     @property
     def interval(self) -> tuple[float, float]:
-        """Return the 95 % Wilson interval, as wide as the sessions differ."""
+        """Return the 95 % Wilson interval, widened by the variation between sessions."""
         z = t_95(self.freedom) if self.freedom else Z_95
         return wilson_interval(self.hits / self.spread, self.total / self.spread, z)
 
@@ -80,8 +80,9 @@ def cause_rate(items: Iterable[ItemFact], cause: Cause) -> Rate:
 
 
 def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
-    """Return a rate whose interval takes sessions whole (Dean and Pagano 2015: the score interval
-    at the effective number of trials, with the quantile of Student's t)."""
+    """Return a rate whose interval treats sessions as clusters (Dean and Pagano 2015: the score
+    interval at the effective number of trials, with the quantile of Student's t).
+    """
     hits, total = sum(hit for _, hit in trials), len(trials)
     sessions: dict[str, float] = {}
     for session, hit in trials:
@@ -97,7 +98,7 @@ def clustered(trials: Sequence[tuple[str, bool]]) -> Rate:
 def grouped_rates(
     items: Iterable[ItemFact], key: Callable[[ItemFact], K], cause: Cause
 ) -> dict[K, Rate]:
-    """Return the rate of each group of items, groups in order of appearance."""
+    """Return the rate of each group of items, in order of appearance."""
     groups: dict[K, list[tuple[str, bool]]] = defaultdict(list)
     for item in items:
         if item.met:
@@ -106,7 +107,7 @@ def grouped_rates(
 
 
 def group_items(items: Iterable[ItemFact], key: Callable[[ItemFact], K]) -> dict[K, list[ItemFact]]:
-    """Return items in groups, each in the order given."""
+    """Return items in groups, each in the given order."""
     groups: dict[K, list[ItemFact]] = defaultdict(list)
     for item in items:
         groups[key(item)].append(item)
@@ -123,7 +124,7 @@ class SessionChoice:
     phase: str = ""
     since: datetime | None = None
     until: datetime | None = None
-    """The first moment that no longer counts."""
+    """Exclusive end."""
 
     def takes(self, session: SessionFact) -> bool:
         """Say whether ``session`` counts."""
@@ -150,9 +151,9 @@ def chosen_facts(facts: Facts, choice: SessionChoice) -> Facts:
 
 
 def whole_lists(facts: Facts) -> dict[Deviation, Rate]:
-    """Return how often a list was not completed, called at the wrong time, or never called for.
+    """Return how often a list was not completed, called at the wrong time, or not called for.
 
-    The second is of the lists called for in flights, the third of the flights that were ended.
+    The second is relative to the lists called for in flights, the third to the flights that ended.
     """
     incomplete = [Deviation.INCOMPLETE in s.deviations for s in facts.sessions]
     early = [Deviation.WRONG_TIME in s.deviations for s in facts.sessions if s.flight]

@@ -9,7 +9,7 @@ from callout.core.debrief.facts import ReplyFact
 
 
 def reply_of(record: r.Replied) -> ReplyFact:
-    """Return a reply as it was judged."""
+    """Return a reply with its judgement."""
     said = record.utterance
     return ReplyFact(
         at=finite_number(record.at) or 0.0,
@@ -26,5 +26,5 @@ def reply_of(record: r.Replied) -> ReplyFact:
 
 
 def finite_number(number: float | None) -> float | None:
-    """Return ``number`` unless a damaged or hostile journal made it no number at all."""
+    """Return ``number`` unless a damaged or hostile journal made it not finite."""
     return number if number is not None and math.isfinite(number) else None

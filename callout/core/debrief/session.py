@@ -26,12 +26,12 @@ OUTCOME = {
 
 @dataclass(frozen=True, slots=True)
 class Looked:
-    """One item with what was usual at it."""
+    """One item with its usual times."""
 
     item: ItemFact
     usual: Usual | None = None
     slow: bool = False
-    """The first reply took as long as another that was slow."""
+    """The first reply took as long as one that counts as slow."""
 
     @property
     def against_usual(self) -> str:
@@ -49,7 +49,7 @@ class Looked:
 
     @property
     def notes(self) -> tuple[str, ...]:
-        """Everything worth saying of it, in words."""
+        """Everything worth saying about it, in words."""
         item = self.item
         said = (
             (f"wrong reply {times_words(item.mismatches)}", item.mismatches > 0),
@@ -85,7 +85,7 @@ class Debrief:
     groups: tuple[Group, ...]
     advice: tuple[Advice, ...]
     moments: tuple[Moment, ...] = ()
-    """Items at which something went wrong, to be looked at again."""
+    """Items where something went wrong, for a closer look."""
 
     @property
     def asked(self) -> tuple[Looked, ...]:
@@ -106,7 +106,7 @@ class SessionReport:
 
     @property
     def title(self) -> str:
-        """What it is called."""
+        """Its name."""
         return self.flight.title if self.flight else self.debriefs[0].session.title
 
 
@@ -197,13 +197,13 @@ def ending_words(session: SessionFact) -> str:
 
 
 def session_headline(session: SessionFact) -> str:
-    """Return one sentence on a session."""
+    """Return one sentence about a session."""
     right = f"{session.first_time} of {counted_noun(session.items, 'item')} right first time"
     return f"{session.title}: {ending_words(session)}, {right}."
 
 
 def hand_lines(session: SessionFact) -> Iterator[str]:
-    """Yield what hands did in the flow, as far as the aircraft showed it."""
+    """Yield what the hands did in the flow, as far as the aircraft showed it."""
     hands = session.hands
     if hands is None:
         return

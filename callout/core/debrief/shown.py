@@ -1,4 +1,4 @@
-"""Free text made harmless for a screen, and numbers in words."""
+"""Makes free text harmless for a screen, and puts numbers in words."""
 
 from __future__ import annotations
 
@@ -9,9 +9,10 @@ _BREAKS = dict.fromkeys(map(ord, "\t\n\r"), " ")
 
 
 def shown_text(text: str, longest: int = LONGEST) -> str:
-    """Return ``text`` on one line, controls as visible escapes, cut at ``longest`` characters.
+    """Return ``text`` on one line, control characters as visible escapes, cut at ``longest``
+    characters.
 
-    What a hostile journal holds must not move the cursor, colour the screen or hide words.
+    Text in a hostile journal must not move the cursor, colour the screen or hide words.
     """
     safe = escaped(text[:longest].translate(_BREAKS))
     return f"{safe}…" if len(text) > longest else safe

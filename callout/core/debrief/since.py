@@ -1,4 +1,4 @@
-"""What changed since the list was flown last, and what to do tonight, in two sentences."""
+"""What has changed since the list was last flown, and what to do tonight, in two sentences."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _MOST = 3
 
 
 def last_time(facts: Facts, session: SessionFact) -> SessionFact | None:
-    """Return the session before in which the same person flew the same list to its end."""
+    """Return the previous session in which the same person completed the same list."""
     before = [
         one
         for one in facts.sessions
@@ -25,7 +25,7 @@ def last_time(facts: Facts, session: SessionFact) -> SessionFact | None:
 
 
 def lead_lines(facts: Facts, session: SessionFact) -> Iterator[str]:
-    """Yield what a pilot reads first; nothing of others has a part in it."""
+    """Yield what a pilot reads first; other people play no part in it."""
     now = _slips(facts.items, session)
     before = last_time(facts, session)
     if before is None:
@@ -43,7 +43,7 @@ def lead_lines(facts: Facts, session: SessionFact) -> Iterator[str]:
 
 
 def latest_words(facts: Facts) -> str:
-    """Return how the last session went, in a sentence; "" where there are several people."""
+    """Return how the last session went, in a sentence; "" if there are several people."""
     if len({session.person for session in facts.sessions}) != 1:
         return ""
     last = facts.sessions[-1]

@@ -1,4 +1,4 @@
-"""A debrief as it is said aloud."""
+"""A debrief for reading aloud."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from callout.core.model.counting import counted_noun
 
 
 def spoken_lines(report: SessionReport) -> tuple[str, ...]:
-    """Return a short summary for saying aloud."""
+    """Return a short summary for reading aloud."""
     lines = [session_headline(x.session) for x in report.debriefs]
     for debrief in report.debriefs:
         lines += [_group_names(g) for g in debrief.groups if g.name in _WORTH_SAYING]

@@ -1,4 +1,4 @@
-"""Reads a journal once: its progress, and what else its records say of each item."""
+"""Reads a journal once: its progress, and what else its records say about each item."""
 
 from __future__ import annotations
 
@@ -15,11 +15,11 @@ from callout.core.debrief.tally import Tally
 
 @dataclass(slots=True)
 class SeenItem:
-    """What the records say of one item, apart from its progress."""
+    """What the records say about one item, apart from its progress."""
 
     replies: list[ReplyFact] = field(default_factory=list)
     seconds: float = 0.0
-    """Session time spent at it, holds left out."""
+    """Session time spent at it, without holds."""
     round: int = 0
     """0 in list order, later for a deferred item."""
     early: bool = False
@@ -56,14 +56,14 @@ class Story:
         return self.tally.progress
 
     def seen(self, item_id: str) -> SeenItem:
-        """Return what was seen of an item so far."""
+        """Return what is known about an item so far."""
         found = self.items.get(item_id)
         if found is None:
             found = self.items[item_id] = SeenItem()
         return found
 
     def _spend(self, seconds: float) -> None:
-        """Book the time since the last record to what was going on."""
+        """Add the time since the last record to what was going on."""
         if self.tally.held:
             self.hold_seconds += seconds
         elif (current := self.tally.current) is not None:

@@ -1,7 +1,8 @@
-"""A list's records taken in place: what a replay leads to, without a new progress for each.
+"""Applies a list's records in place: the result of a replay, without a new progress for each
+record.
 
-The records that nearly all journals are made of change a few numbers here. All others go through
-the rules of the replay itself, so that there is one set of rules and a copy of five of them.
+The records that make up nearly all of a journal change a few numbers here. All others go through
+the replay rules themselves, so only five rules exist twice.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ class ItemTally:
         self.fast, self.slow = item.fast, item.slow
 
     def judge(self, record: r.Replied) -> None:
-        """Take a reply (as ``judged_item``)."""
+        """Apply a reply (like ``judged_item``)."""
         self.heard, self.source = record.utterance.words, record.utterance.source
         if record.standing is not Standing.UNWATCHED:
             self.standing = record.standing
@@ -74,7 +75,7 @@ class ItemTally:
         self.unclear_run = 0
 
     def frozen(self) -> ItemProgress:
-        """Return the item as a replay has it."""
+        """Return the item as a replay would."""
         before = self.before
         return ItemProgress(  # a third of the time of ``replace``
             outcome=self.outcome,
@@ -108,7 +109,7 @@ class Tally:
 
     seq: int = 0
     at: float = 0.0
-    """As those of ``Progress``, here and below."""
+    """Like those of ``Progress``, here and below."""
     position: int | None = None
     round: int = 0
     question: Question | None = None
@@ -119,11 +120,11 @@ class Tally:
     call: str = ""
     trail: list[int] = field(default_factory=list)
     _whole: Progress = field(default_factory=Progress)
-    """As it was when a record last went through the replay."""
+    """The state when a record last went through the replay."""
     _behind: bool = False
-    """More records were taken since."""
+    """True: more records have been applied since."""
     _items: dict[int, ItemTally] = field(default_factory=dict)
-    """Items that were changed since."""
+    """Items changed since."""
     _places: dict[str, int] = field(default_factory=dict)
 
     def take(self, record: c.JournalRecord) -> None:
@@ -159,7 +160,7 @@ class Tally:
 
     @property
     def progress(self) -> Progress:
-        """The progress as a replay of the same records has it."""
+        """The progress that a replay of the same records would give."""
         if self._behind:
             items = list(self._whole.items)
             for place, item in self._items.items():

@@ -1,4 +1,4 @@
-"""When what happened in one session: spans and moments in session time."""
+"""What happened when in one session: spans and moments in session time."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ class MarkKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """Something that lasted; seconds of session time."""
+    """A period; seconds of session time."""
 
     doing: SpanKind
     item_id: str
@@ -57,9 +57,9 @@ class Mark:
     item_id: str
     at: float
     words: str = ""
-    """What was heard, or why."""
+    """What was heard, or the reason."""
     asleep: float = 0.0
-    """For a break: seconds of the wall clock until it was resumed; 0 when it was not."""
+    """For a break: seconds of wall-clock time until the resume; 0 if there was none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +98,7 @@ def timeline_of(records: Sequence[c.JournalRecord]) -> Timeline:
 
 
 def _extend_spans(spans: list[Span], progress: Progress, until: float) -> None:
-    """Book the time since the last record; what goes on as before becomes one span."""
+    """Add the time since the last record; a continued activity stays one span."""
     if until <= progress.at:
         return
     doing = _span_kind(progress)
@@ -147,7 +147,7 @@ def _record_marks(record: c.JournalRecord, here: str) -> list[Mark]:
 
 
 def _with_breaks(marks: list[Mark], records: Sequence[c.JournalRecord]) -> list[Mark]:
-    """Tell each break how long it was on the wall clock."""
+    """Add to each break its length on the wall clock."""
     gaps = []
     for n, record in enumerate(records):
         if isinstance(record, c.Suspended):

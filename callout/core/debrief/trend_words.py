@@ -69,7 +69,7 @@ def _per_cent(value: float) -> str:
 
 
 def lead(trends: Trends) -> Iterator[str]:
-    """Yield what a pilot reads first: what changed, and what to do tonight; one person only."""
+    """Yield what a pilot reads first: what changed, and what to do tonight; for one person only."""
     if len(trends.persons) != 1:
         return
     [person] = trends.persons
@@ -90,14 +90,14 @@ def lead(trends: Trends) -> Iterator[str]:
 
 
 def sure_words(adjusted: float) -> str:
-    """Return how sure a finding is, for a reader who wants no figure."""
+    """Return how sure a finding is, for a reader who wants no figures."""
     if adjusted < 0.001:
         return "as good as sure"
     return "very likely" if adjusted < 0.01 else "likely"
 
 
 def fault_words(fault: ListFault, apart: bool = True) -> str:
-    """Return two sentences on an item that is to be repaired. apart: name the aircraft too."""
+    """Return two sentences about an item that needs repair. apart: name the aircraft too."""
     critical = " (critical)" if fault.critical else ""
     aircraft = f", {fault.place.aircraft}" if apart and fault.place.aircraft else ""
     return (
@@ -108,7 +108,7 @@ def fault_words(fault: ListFault, apart: bool = True) -> str:
 
 
 def finding_words(finding: TrendFinding, apart: bool = True) -> str:
-    """Return one line on what stands out. apart: name the aircraft too."""
+    """Return one line about what stands out. apart: name the aircraft too."""
     critical = " (critical)" if finding.critical else ""
     aircraft = f", {finding.place.aircraft}" if apart and finding.place.aircraft else ""
     return (
@@ -118,7 +118,7 @@ def finding_words(finding: TrendFinding, apart: bool = True) -> str:
 
 
 def compared_words(compared: Compared) -> str:
-    """Return one sentence on two groups."""
+    """Return one sentence about two groups."""
     differ = "differ" if compared.adjusted <= LEVEL else "no difference shown"
     return (
         f"{compared.first} {percent(compared.a)} and {compared.second} {percent(compared.b)}: "
@@ -134,7 +134,7 @@ def top_causes(trends: Trends) -> Iterator[tuple[str, Rate]]:
 
 
 def whole_words(trends: Trends) -> Iterator[tuple[str, Rate]]:
-    """Yield what happened with lists as a whole, as far as it could be seen."""
+    """Yield what happened to lists as a whole, as far as it could be detected."""
     names = {
         Deviation.INCOMPLETE: "lists not completed",
         Deviation.WRONG_TIME: "lists of flights called at the wrong time",
@@ -144,7 +144,7 @@ def whole_words(trends: Trends) -> Iterator[tuple[str, Rate]]:
 
 
 def period_words(trends: Trends) -> str:
-    """Return how many sessions, and from when to when."""
+    """Return the number of sessions, and their period."""
     when = f"{trends.first:%Y-%m-%d} to {trends.last:%Y-%m-%d}"
     count = "1 session" if trends.sessions == 1 else f"{trends.sessions} sessions"
     return f"{count}, {trends.completed} completed, {when} (UTC)"

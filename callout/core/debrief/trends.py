@@ -11,11 +11,11 @@ from callout.core.debrief.rates import Cause, Rate
 from callout.core.sentences import reports as sentences
 
 LEVEL = 0.05
-"""Share of false findings that is put up with (false discovery rate), and level of single tests."""
+"""Accepted share of false findings (false discovery rate), and level of single tests."""
 FEWEST_SESSIONS = 5
 """Fewer sessions show no trend, whatever happened in them."""
 FEWEST_ITEM = 8
-"""Runs of an item below which nothing is said of it."""
+"""Runs of an item below which nothing is said about it."""
 
 
 class TrendKind(Enum):
@@ -39,7 +39,7 @@ class TrendPlace:
     item_id: str
     aircraft: str = ""
     title: str = field(default="", compare=False)
-    """Of the list; empty: not known."""
+    """Title of the list; empty: unknown."""
 
     @property
     def list_name(self) -> str:
@@ -60,9 +60,9 @@ class TrendFinding:
     critical: bool
     kind: TrendKind
     rate: Rate
-    """How often; for SLOW the replies that were timed."""
+    """How often; for SLOW, relative to the replies that were timed."""
     p: float
-    """Of its own test."""
+    """p-value of its own test."""
     adjusted: float
     """After Benjamini and Hochberg's correction for all tests of the person."""
     detail: str
@@ -80,24 +80,24 @@ class TrendLine:
 
 @dataclass(frozen=True, slots=True)
 class TrendChange:
-    """Whether something rises or falls over the time looked at, at the same items."""
+    """Whether something rises or falls over the period, at the same items."""
 
     what: str
     sessions: int
     first: datetime
     last: datetime
     p: float = 1.0
-    """Two-sided; after Holm's correction for all changes of the person once they are told."""
+    """Two-sided; after Holm's correction for all changes of the person once they are reported."""
     before: float = 0.0
     after: float = 0.0
-    """Share, or seconds, of the same items at the beginning and at the end."""
+    """Share, or seconds, at the same items at the beginning and at the end."""
     times: float = 1.0
-    """Odds, or seconds, at the end over those at the beginning."""
+    """Odds, or seconds, at the end relative to the beginning."""
     low: float = 0.0
     high: float = 0.0
-    """Its 95 % interval, sessions taken whole; both 0 where nothing was measured."""
+    """Its 95 % interval, with sessions as clusters; both 0 if nothing was measured."""
     least: float = 0.0
-    """A change to so many times, or to one in so many, would be shown four times in five."""
+    """A change by this factor, up or down, would be detected four times in five."""
     words: str = ""
     """The verdict in one sentence, honest about few sessions."""
 
@@ -147,7 +147,7 @@ class Compared:
 
 @dataclass(frozen=True, slots=True)
 class ListFault:
-    """An item that goes wrong for nearly everybody: the list is to be looked at, not the people."""
+    """An item that goes wrong for nearly everybody: look at the list, not at the people."""
 
     place: TrendPlace
     challenge: str
@@ -155,7 +155,7 @@ class ListFault:
     persons: int
     """Who met it often enough."""
     of_them: int
-    """At whom it goes wrong far more often than their other items."""
+    """Those for whom it goes wrong far more often than their other items."""
     rate: Rate
     adjusted: float
     proposal: str
@@ -177,7 +177,7 @@ class PersonTrends:
 
 @dataclass(frozen=True, slots=True)
 class Trends:
-    """All of it."""
+    """All trends."""
 
     sessions: int
     completed: int
@@ -185,7 +185,7 @@ class Trends:
     last: datetime
     causes: dict[Cause, Rate]
     whole: dict[Deviation, Rate]
-    """Classes of lists as a whole: of all sessions, of those in flights, and of flights."""
+    """Classes of whole lists: of all sessions, of those in flights, and of flights."""
     lists: tuple[TrendLine, ...]
     phases: tuple[TrendLine, ...]
     items: tuple[TrendLine, ...]
@@ -193,15 +193,15 @@ class Trends:
     roles: tuple[TrendLine, ...]
     months: tuple[TrendLine, ...]
     times: tuple[TrendTimes, ...]
-    """By phase, or list where no phase is known."""
+    """By phase, or by list if no phase is known."""
     persons: tuple[PersonTrends, ...]
     compared: tuple[Compared, ...]
     faults: tuple[ListFault, ...] = ()
     problems: tuple[str, ...] = ()
     latest: str = ""
-    """How the last session went, in a sentence; empty where there are several people."""
+    """How the last session went, in a sentence; empty if there are several people."""
     several_aircraft: bool = True
-    """False: their name need not be told."""
+    """False: the aircraft's name need not be mentioned."""
 
     @property
     def findings(self) -> tuple[TrendFinding, ...]:

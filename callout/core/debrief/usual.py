@@ -37,10 +37,10 @@ class Usual:
 
 
 def usual_times(facts: Facts, session: SessionFact) -> dict[str, Usual]:
-    """Return what was usual at each item before ``session``, by item id.
+    """Return the usual times at each item before ``session``, by item id.
 
-    Counted are first replies of the same person to the same list of the same aircraft, given the
-    same way (spoken or typed); fewer than five are left out.
+    They come from first replies of the same person to the same list of the same aircraft, given in
+    the same way (spoken or typed); fewer than five are ignored.
     """
     kind = _session_kind(session)
     earlier = {
@@ -75,7 +75,7 @@ def _session_kind(session: SessionFact) -> tuple[str, ...]:
 
 
 def replied_by(items: Iterable[ItemFact]) -> str:
-    """Return how the replies came, from the replies themselves; "" for none."""
+    """Return how the replies were given, judging by the replies themselves; "" for none."""
     sources = {reply.source for item in items for reply in item.heard}
     if sources == {"keyboard"}:
         return "typed"

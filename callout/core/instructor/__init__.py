@@ -1,1 +1,1 @@
-"""For whoever trains others: sign-offs that show later changes, and exports without names."""
+"""For instructors: sign-offs that reveal later changes, and exports without names."""

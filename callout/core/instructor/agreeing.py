@@ -1,4 +1,4 @@
-"""What an instructor notes and agrees with trainees, and what of it is still open."""
+"""What an instructor notes and agrees with trainees, and which of it is still open."""
 
 from __future__ import annotations
 
@@ -23,31 +23,31 @@ class EntryKind(Enum):
 
 
 class EntryInvalid(ValueError):
-    """A line is no entry; the text says why."""
+    """A line that is not an entry; the text says why."""
 
 
 @dataclass(frozen=True, slots=True)
 class Standard:
-    """What is to be reached, over the latest sessions."""
+    """What must be reached over the latest sessions."""
 
     percent: float
-    """Items with a deviation, at most."""
+    """Maximum percentage of items with a deviation."""
     critical: int = 0
-    """Deviations at critical items, at most."""
+    """Maximum number of deviations at critical items."""
     sessions: int = 20
     """How many of the latest sessions count."""
 
 
 @dataclass(frozen=True, slots=True)
 class ClassEntry:
-    """One entry; nothing is ever changed, only added to."""
+    """One entry; entries are only added, never changed."""
 
     number: int
     utc: datetime
     by: str
     kind: EntryKind
     trainee: str = ""
-    """Empty: the class."""
+    """Empty: the whole class."""
     text: str = ""
     due: date | None = None
     settles: int = 0
@@ -56,7 +56,7 @@ class ClassEntry:
 
 
 class Reached(Enum):
-    """How the latest sessions stand against the standard."""
+    """How the latest sessions compare with the standard."""
 
     NONE = "no standard chosen"
     FEW = "too few sessions to tell"
@@ -67,7 +67,7 @@ class Reached(Enum):
 
 
 def reached(standard: Standard | None, recent: Rate, critical: int, sessions: int) -> Reached:
-    """Return how a person stands: sure only where the whole interval is on one side.
+    """Return how a person compares; certain only if the whole interval is on one side.
 
     recent: over the latest sessions that count; critical: deviations at critical items in them.
     """
@@ -84,7 +84,7 @@ def reached(standard: Standard | None, recent: Rate, critical: int, sessions: in
 
 
 def open_actions(entries: Sequence[ClassEntry]) -> tuple[ClassEntry, ...]:
-    """Return what is agreed and not settled, the most urgent first."""
+    """Return actions agreed but not settled, most urgent first."""
     settled = {entry.settles for entry in entries if entry.kind is EntryKind.SETTLED}
     left = (e for e in entries if e.kind is EntryKind.ACTION and e.number not in settled)
     return tuple(sorted(left, key=lambda e: (e.due or date.max, e.number)))
@@ -103,7 +103,7 @@ def about(entries: Iterable[ClassEntry], trainee: str) -> Iterator[ClassEntry]:
 
 
 def entry_belongs(entry: ClassEntry, wish: Wish) -> bool:
-    """Say whether an entry is one that a wish to forget is about."""
+    """Say whether a wish to forget covers an entry."""
     within = (wish.since is None or entry.utc >= wish.since) and (
         wish.until is None or entry.utc < wish.until
     )
@@ -112,7 +112,7 @@ def entry_belongs(entry: ClassEntry, wish: Wish) -> bool:
 
 
 def entry_to_plain(entry: ClassEntry) -> dict[str, Any]:
-    """Return an entry as JSON-ready values; what is empty is left out."""
+    """Return an entry as JSON-ready values; empty ones are left out."""
     standard = entry.standard
     fields = {
         "schema": 1,

@@ -1,7 +1,7 @@
-"""Anonymises journals: removes names, voices and free text, keeps everything that is counted.
+"""Anonymises journals: removes names, voices and free text, and keeps everything that is counted.
 
 Every text field of every record has its treatment here. A field that is not named is dropped, so
-that something new is not given away before somebody has thought of it.
+that a new field is never exported by accident.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ class Treat(Enum):
     KEEP = "keep"
     """Codes."""
     ID = "id"
-    """Ids: parts of names in them under a pseudonym."""
+    """Ids; parts of names in them get a pseudonym."""
     LISTED = "listed"
     """Text of a list."""
     TITLED = "titled"
@@ -98,7 +98,7 @@ TEXTS: dict[tuple[type[JournalRecord], str], Treat] = {
     (d.ExerciseAnswered, "reason"): Treat.LISTED,
     (d.ExerciseAnswered, "reply"): Treat.LISTED,
 }
-"""Treatment by record (or what it is a kind of) and field."""
+"""Treatment by record (or its base class) and field."""
 
 EVERYWHERE = {
     "item_id": Treat.ID,
@@ -109,7 +109,7 @@ EVERYWHERE = {
 """Treatment by field, whatever the record."""
 
 TALK = (r.Remarked, r.Misunderstood, r.Skipped, s.DeskMisunderstood, d.DrillRemarked)
-"""Records whose utterance is talk, and goes whole."""
+"""Records whose utterance is talk, which is removed whole."""
 
 ABOUT = {
     "version": Treat.KEEP,
@@ -120,13 +120,13 @@ ABOUT = {
     "drill": Treat.ID,
     "received": Treat.KEEP,
 }
-"""What is kept of what ran a session; file names go, for they often hold a person's name."""
+"""What is kept about the program; file names often contain a person's name."""
 IDS = {"id", "item_id", "list_id", "facts", "figures", "hangs_on"}
-"""Fields inside a plan that name things of a list, and the facts of a set-up, by their ids."""
+"""Fields inside a plan that name parts of a list, and facts of a set-up, by id."""
 REMARKS = {"cautions", "notes", "because"}
-"""Free text of a plan that nothing is counted by."""
+"""Free text of a plan that no count depends on."""
 NAMED = {"crew": "trainee", "operator": "operator"}
-"""What is kept under a pseudonym, and how that begins."""
+"""What is kept under a pseudonym, and the pseudonym's prefix."""
 
 
 def anonymise_records(records: Sequence[JournalRecord], mask: Mask) -> tuple[JournalRecord, ...]:
@@ -179,7 +179,7 @@ def _field(record: JournalRecord, name: str, mask: Mask) -> Any:
 
 
 def field_treatment(kind: type[JournalRecord], name: str) -> Treat:
-    """Return what becomes of the text field ``name`` of a record; unknown ones are dropped."""
+    """Return the treatment of the text field ``name`` of a record; unknown fields are dropped."""
     named = (TEXTS[base, name] for base in kind.__mro__ if (base, name) in TEXTS)
     return next(named, None) or EVERYWHERE.get(name, Treat.DROP)
 
@@ -231,7 +231,7 @@ def _about(about: Mapping[str, str], mask: Mask) -> dict[str, str]:
 
 
 def _other(value: Any, mask: Mask, name: str = "") -> Any:
-    """Return nested values with every text in them swept; ids, numbers and dates as they are."""
+    """Return nested values with every text in them masked; ids, numbers and dates are unchanged."""
     if name in IDS:
         return coded_all(value, mask)
     if isinstance(value, Enum):

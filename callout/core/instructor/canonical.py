@@ -1,4 +1,4 @@
-"""The one byte form of a JSON value, and its hash."""
+"""The canonical bytes of a JSON value, and their hash."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from typing import Any
 import rfc8785
 
 NO_HASH = "0" * 64
-"""Stands before the first record of a chain."""
+"""Used before the first record of a chain."""
 
 
 def canonical_json(value: Any) -> bytes:
-    """Return ``value`` in the one form that RFC 8785 allows; raises ValueError for no JSON."""
+    """Return ``value`` in the canonical form of RFC 8785; raises ValueError if it is not JSON."""
     try:
         return rfc8785.dumps(value)
     except (rfc8785.CanonicalizationError, UnicodeEncodeError, RecursionError) as error:

@@ -1,4 +1,4 @@
-"""What is known of a class: people, items, faults of the list, and what is agreed."""
+"""What is known about a class: people, items, faults of the list, and agreed actions."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class ClassPerson:
     reached: Reached
     changes: tuple[TrendChange, ...]
     findings: tuple[TrendFinding, ...]
-    """Theirs: faults of the list left out, improvements too."""
+    """The person's own findings, improvements included; faults of the list left out."""
     better: tuple[TrendFinding, ...]
     power: str
     actions: tuple[ClassEntry, ...]
@@ -34,16 +34,16 @@ class ClassPerson:
 
 @dataclass(frozen=True, slots=True)
 class ClassItem:
-    """One item, everybody together."""
+    """One item, for everybody together."""
 
     place: TrendPlace
     challenge: str
     critical: bool
     rate: Rate
     people: int
-    """At how many something went wrong."""
+    """Number of people for whom something went wrong."""
     of_people: int
-    """How many met it."""
+    """Number of people who met it."""
     repair: bool
     """True: it is a fault of the list."""
 
@@ -53,7 +53,7 @@ class ClassReport:
     """Everything an instructor looks at before a lesson."""
 
     people: tuple[ClassPerson, ...]
-    """In order of name: the numbers bear no order of merit."""
+    """In order of name: the numbers do not justify a ranking."""
     items: tuple[ClassItem, ...]
     faults: tuple[ListFault, ...]
     standard: Standard | None

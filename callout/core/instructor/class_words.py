@@ -32,7 +32,7 @@ def standard_line(standard: Standard | None) -> str:
 
 
 def action_line(action: ClassEntry, today: date) -> str:
-    """Return an agreed action: number, who, what, and by when."""
+    """Return an agreed action: number, person, action and due date."""
     late = ""
     if action.due:
         late = f", due {action.due:%Y-%m-%d}{' (late)' if action.due < today else ''}"
@@ -43,7 +43,7 @@ def action_line(action: ClassEntry, today: date) -> str:
 
 
 def note_line(note: ClassEntry) -> str:
-    """Return a note with its day and writer."""
+    """Return a note with its date and author."""
     return f"{note.text} ({_day(note.utc)}, {note.by})"
 
 
@@ -70,7 +70,7 @@ def first_to_work_on(person: ClassPerson) -> str:
 
 
 def finding_line(found: TrendFinding) -> str:
-    """Return one thing that stands out at a person's item."""
+    """Return one finding at a person's item."""
     critical = " (critical)" if found.critical else ""
     where = ", ".join(p for p in (found.place.list_name, found.place.aircraft) if p)
     return (

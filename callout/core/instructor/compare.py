@@ -19,9 +19,9 @@ from callout.core.model.intervals import Z_95, t_95
 
 LEVEL = 0.95
 _ONE_SIDE = 40
-"""One in so many lies beyond a bound on either side, at 95 %."""
+"""One in this many lies beyond a bound on either side, at 95 %."""
 _EXACT_TO = 500
-"""Times up to which the bounds are exact; beyond, the normal distribution is as good."""
+"""Number of times up to which the bounds are exact; beyond, the normal distribution is used."""
 ENOUGH = 20
 """Items below which a share is not compared: none wrong of 20 still allows 16 % (Wilson)."""
 ENOUGH_AT_ITEM = 8
@@ -34,7 +34,7 @@ class TraineeStanding(Enum):
     ALONE = "alone"
     TOO_FEW = "too-few"
     NO_DIFFERENCE = "no-difference"
-    """None that the numbers show: not proof that there is none."""
+    """None that the numbers show, which does not prove that there is none."""
     MORE = "more"
     FEWER = "fewer"
 
@@ -46,18 +46,18 @@ class Share:
     wrong: int
     met: int
     spread: float = 1.0
-    """Variance over that of unrelated trials: items of one session are alike."""
+    """Variance relative to independent trials: items of one session are alike."""
     freedom: int = 0
-    """Sessions less one, where that matters."""
+    """Sessions minus one, if that matters."""
 
     @property
     def interval(self) -> tuple[float, float]:
-        """Wilson interval, 95 %, sessions taken whole."""
+        """Wilson interval, 95 %, with sessions as clusters."""
         return Rate(self.wrong, self.met, self.spread, self.freedom).interval
 
     @property
     def alone(self) -> tuple[float, float]:
-        """Hits and trials that tell as much, had each stood alone."""
+        """Hits and trials with the same information if they were independent."""
         wide = self.spread * ((t_95(self.freedom) / Z_95) ** 2 if self.freedom else 1.0)
         return self.wrong / wide, self.met / wide
 
@@ -70,7 +70,7 @@ class TraineeTimes:
     middle: float | None
     """Median; None without replies."""
     low: float | None
-    """Bounds of the median, 95 %, from the order of the times alone; None for too few."""
+    """Bounds of the median, 95 %, from the order of the times alone; None if there are too few."""
     high: float | None
 
 
@@ -85,7 +85,9 @@ class TraineeRow:
     share: Share
     standing: TraineeStanding
     difference: tuple[float, float]
-    """Interval of this share less that of all the others, allowing for the many comparisons."""
+    """Interval of this share minus that of all the others, corrected for the number of
+    comparisons.
+    """
     causes: Mapping[Deviation, int]
     """Items by class of deviation."""
     times: TraineeTimes
@@ -93,7 +95,7 @@ class TraineeRow:
 
 @dataclass(frozen=True, slots=True)
 class ItemRow:
-    """One item at which one trainee differs from the others."""
+    """One item where one trainee differs from the others."""
 
     name: str
     aircraft: str
@@ -109,13 +111,14 @@ class ItemRow:
 
 @dataclass(frozen=True, slots=True)
 class TraineeComparison:
-    """Everything side by side; trainees in order of name, for an order of merit would say more
-    than the numbers do."""
+    """Everything side by side; trainees in order of name, since a ranking would claim more than the
+    numbers show.
+    """
 
     trainees: tuple[TraineeRow, ...]
     items: tuple[ItemRow, ...]
     item_comparisons: int
-    """How many comparisons at single items were made."""
+    """Number of comparisons made at single items."""
 
 
 def compare_trainees(groups: Mapping[str, Facts]) -> TraineeComparison:
@@ -128,8 +131,8 @@ def compare_trainees(groups: Mapping[str, Facts]) -> TraineeComparison:
 
 
 def newcombe_interval(a: Share, b: Share, z: float) -> tuple[float, float]:
-    """Return the interval of a's share less b's: Newcombe's hybrid of two score intervals, each at
-    the number of trials that sessions taken whole are worth.
+    """Return the interval of a's share minus b's: Newcombe's hybrid of two score intervals, each at
+    its effective number of trials.
 
     Newcombe, Statistics in Medicine 17:873-890 (1998), method 10.
     """
@@ -137,7 +140,7 @@ def newcombe_interval(a: Share, b: Share, z: float) -> tuple[float, float]:
 
 
 def z_for(comparisons: int, level: float = LEVEL) -> float:
-    """Return the normal point at which ``comparisons`` intervals hold together (Bonferroni)."""
+    """Return the normal quantile at which ``comparisons`` intervals hold together (Bonferroni)."""
     return NormalDist().inv_cdf(1 - (1 - level) / (2 * max(1, comparisons)))
 
 
@@ -157,7 +160,7 @@ def times_of(seconds: Iterable[float]) -> TraineeTimes:
 
 
 def _bound_depth(count: int) -> int | None:
-    """Return which value from either end bounds the median; None when not even the last does."""
+    """Return which value from either end bounds the median; None if there are too few."""
     if count > _EXACT_TO:
         return int((count - Z_95 * sqrt(count)) / 2)
     depth, below = 0, 1

@@ -14,39 +14,39 @@ WORD = "[word]"
 TEXT = "[removed]"
 NAME = "[name]"
 _SHORTEST = 3
-"""Letters of the shortest part of a name that is looked for by itself."""
+"""Minimum length of a part of a name that is searched for by itself."""
 _WORDS = re.compile(r"[^\W_]+(?:['\N{RIGHT SINGLE QUOTATION MARK}][^\W_]+)*")
 
 
 _PIECES = re.compile(r"[^\W_]+")
-"""What an id is made of."""
+"""The parts that an id consists of."""
 
 
 def pseudonym(kind: str, name: str, salt: bytes) -> str:
-    """Return the name that stands for ``name``: the same for the same salt, spacing and case aside.
+    """Return the pseudonym of ``name``: the same for the same salt, ignoring spacing and case.
 
-    HMAC-SHA-256 (NIST FIPS 198-1): without the salt it cannot be found by trying names.
+    HMAC-SHA-256 (NIST FIPS 198-1): without the salt nobody can find it by trying names.
     """
     plain = " ".join(name.split()).casefold()
     return f"{kind}-{hmac.new(salt, plain.encode(), hashlib.sha256).hexdigest()[:8]}"
 
 
 def words_in(texts: Iterable[str]) -> frozenset[str]:
-    """Return every word of ``texts``, without regard to case."""
+    """Return every word of ``texts``, ignoring case."""
     return frozenset(word.casefold() for text in texts for word in _WORDS.findall(text))
 
 
 @dataclass(frozen=True, slots=True)
 class Mask:
-    """What may stay."""
+    """What may be kept."""
 
     salt: bytes
     names: tuple[str, ...] = ()
-    """People known by name; they are taken out wherever they stand."""
+    """People known by name; their names are removed everywhere."""
     words: frozenset[str] = frozenset()
-    """Words that a reply may hold: those of lists, numbers, states and commands."""
+    """Words allowed in a reply: those of lists, numbers, states and commands."""
     reasons: frozenset[str] = frozenset()
-    """Whole texts that may stay as the reason of a skip."""
+    """Whole texts allowed as the reason for a skip."""
     _full: re.Pattern[str] | None = field(init=False, default=None)
     _parts: frozenset[str] = field(init=False, default=frozenset())
     _joined: frozenset[str] = field(init=False, default=frozenset())
@@ -63,13 +63,13 @@ class Mask:
         object.__setattr__(self, "_joined", joined - {""})
 
     def with_words(self, words: frozenset[str]) -> Mask:
-        """Return a mask that lets ``words`` through as well."""
+        """Return a mask that also allows ``words``."""
         return Mask(self.salt, self.names, self.words | (words - self._parts), self.reasons)
 
     def coded(self, text: str) -> str:
-        """Return an id or a file's name: every part of a name in it under a pseudonym.
+        """Return an id or a file name in which every part of a name is a pseudonym.
 
-        The same part gives the same letters everywhere, so that what belongs together still does.
+        The same part gives the same letters everywhere, so that references still match.
         """
         return _PIECES.sub(lambda m: self._code(m[0]), text)
 
@@ -80,25 +80,25 @@ class Mask:
         return pseudonym("x", plain, self.salt).replace("-", "")
 
     def listed(self, text: str) -> str:
-        """Return text of a list: whole names of people taken out."""
+        """Return text of a list without whole names of people."""
         return self._full.sub(NAME, text) if self._full else text
 
     def titled(self, text: str) -> str:
-        """Return a title that a person wrote: parts of names taken out as well."""
+        """Return a title that a person wrote, also without parts of names."""
         swept = self.listed(text)
         return _WORDS.sub(lambda m: NAME if _word_stem(m[0]) in self._parts else m[0], swept)
 
     def spoken(self, text: str) -> str:
-        """Return what was heard as a reply: words that are not of the trade taken out."""
+        """Return a reply as heard, without words that are not of the trade."""
         return _WORDS.sub(self._word, self.listed(text)) if text else ""
 
     def reason(self, text: str) -> str:
-        """Return the reason of a skip: one of the usual ones, or that there was one."""
+        """Return the reason for a skip: a usual one, or that there was one."""
         plain = " ".join(text.split()).casefold().rstrip(" .")
         return text if not text or plain in self.reasons else TEXT
 
     def told(self, text: str, heard: str) -> str:
-        """Return the tool's own sentence without the words taken out of ``heard``."""
+        """Return the tool's own sentence without the words removed from ``heard``."""
         gone = words_in([heard]) - words_in([self.spoken(heard)])
         swept = self.listed(text)
         return _WORDS.sub(lambda m: WORD if m[0].casefold() in gone else m[0], swept)
@@ -112,12 +112,12 @@ class Mask:
 
 
 def _word_stem(word: str) -> str:
-    """Return a word without the 's of what belongs to somebody."""
+    """Return a word without a possessive 's."""
     return re.split("['\N{RIGHT SINGLE QUOTATION MARK}]", word)[0].casefold()
 
 
 def coded_all(value: Any, mask: Mask) -> Any:
-    """Return ids, in whatever they are kept, without parts of names."""
+    """Return ids, in any container, without parts of names."""
     if isinstance(value, str) and not isinstance(value, Enum):
         return mask.coded(value)
     if isinstance(value, tuple | frozenset | list):

@@ -1,13 +1,13 @@
-"""A sign-off: who vouches for which journals, sealed so that a later change of either shows.
+"""A sign-off: who vouches for which journals, sealed so that a later change to either shows.
 
-What names people or sessions stands in a part of its own, of which the chain holds only a sealed
-hash. That part can be forgotten, and the chain still holds. A random ``nonce`` in it keeps a
-short name from being guessed by trying names.
+Names of people and sessions are in a separate part, of which the chain holds only a sealed hash.
+That part can be forgotten, and the chain still holds. A random ``nonce`` in it prevents guessing a
+short name by trying names.
 
-What it proves: a record's hash (SHA-256 over RFC 8785 JSON) covers the hash of the record before,
-and size and hash of each journal, so a later change of either shows. What it does not prove:
-nothing in it is secret, so whoever holds the file can make it again as a whole. Only a hash noted
-elsewhere (``--last``) shows that.
+What it proves: a record's hash (SHA-256 over RFC 8785 JSON) covers the hash of the previous record,
+and the size and hash of each journal, so a later change to either shows. What it does not prove:
+nothing in it is secret, so whoever has the file can recreate the whole of it. Only a hash noted
+elsewhere (``--last``) reveals that.
 """
 
 from __future__ import annotations
@@ -22,8 +22,9 @@ from callout.core.instructor.canonical import NO_HASH, hash_of, sha256_hex
 
 SCHEMA_VERSION = 1
 LINE_DIGITS = 8
-"""Hex digits kept of each line's hash: they only tell where a journal was changed. That it was
-changed is told by the whole hash."""
+"""Hex digits kept of each line's hash: they only show where a journal was changed. The whole hash
+shows that it was changed.
+"""
 
 
 class Result(Enum):
@@ -35,7 +36,7 @@ class Result(Enum):
 
 @dataclass(frozen=True, slots=True)
 class SignOffStatement:
-    """What a sign-off says of people."""
+    """What a sign-off says about people."""
 
     instructor: str
     trainee: str
@@ -57,7 +58,7 @@ class JournalSource:
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """One journal as it was when it was signed."""
+    """One journal at the time of signing."""
 
     size: int
     """Bytes."""
@@ -67,9 +68,9 @@ class Covered:
     source: JournalSource | None = None
     """None: forgotten."""
     release: str = ""
-    """Hash of the proof that ``source`` was forgotten on purpose; empty: an earlier version's."""
+    """Hash of the proof that ``source`` was forgotten on purpose; empty in earlier versions."""
     proof: str = ""
-    """That proof, once it is forgotten."""
+    """That proof, once the source is forgotten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +84,9 @@ class SignOff:
     seal: str
     """Hash of ``statement``."""
     before: str
-    """Hash of the sign-off before this one; zeros for the first."""
+    """Hash of the previous sign-off; zeros for the first."""
     hash: str = ""
-    """Hash of everything above, what ``source`` and ``statement`` say left out."""
+    """Hash of everything above, except the contents of ``source`` and ``statement``."""
     statement: SignOffStatement | None = None
     """None: forgotten."""
     release: str = ""
@@ -94,7 +95,7 @@ class SignOff:
 
 
 def cover_journal(session: str, data: bytes, nonce: str) -> Covered:
-    """Return the journal ``session`` with the bytes ``data`` as it stands now."""
+    """Return the journal ``session`` with the bytes ``data`` as it is now."""
     marks = tuple(sha256_hex(line)[:LINE_DIGITS] for line in data.splitlines(keepends=True))
     source = JournalSource(session, nonce, marks)
     seal = hash_of(_source_plain(source))
@@ -102,17 +103,17 @@ def cover_journal(session: str, data: bytes, nonce: str) -> Covered:
 
 
 def proof_of(nonce: str) -> str:
-    """Return what only somebody who had the sealed part before him can have worked out."""
+    """Return a proof that only somebody who had the sealed part can have computed."""
     return sha256_hex(f"forgotten on purpose: {nonce}".encode())
 
 
 def release_of(nonce: str) -> str:
-    """Return what the chain holds of that proof."""
+    """Return what the chain stores about that proof."""
     return sha256_hex(proof_of(nonce).encode())
 
 
 def is_proven(release: str, proof: str) -> bool:
-    """Say whether a part that is gone was forgotten on purpose."""
+    """Say whether a missing part was forgotten on purpose."""
     return bool(release) and sha256_hex(proof.encode()) == release
 
 
@@ -139,9 +140,9 @@ def signed_statement(
 
 
 def forget_names(record: SignOff, sessions: frozenset[str], person: str = "") -> SignOff:
-    """Return ``record`` without what names ``sessions`` or ``person``; its hashes stay.
+    """Return ``record`` without names of ``sessions`` or ``person``; its hashes stay.
 
-    person: compared without regard to case. When no session is left, the statement goes too.
+    person: compared ignoring case. If no session is left, the statement is removed too.
     """
     journals = tuple(
         replace(one, source=None, proof=proof_of(one.source.nonce))
@@ -159,17 +160,17 @@ def forget_names(record: SignOff, sessions: frozenset[str], person: str = "") ->
 
 
 def is_true(record: SignOff) -> bool:
-    """Say whether a record still has the hash it was given."""
+    """Say whether a record still matches its hash."""
     return record.hash == hash_of(_chained_fields(record))
 
 
 def statement_is_true(record: SignOff) -> bool:
-    """Say whether what it says of people is what was sealed; True when forgotten."""
+    """Say whether its statement is what was sealed; True if forgotten."""
     return record.statement is None or record.seal == hash_of(_statement_plain(record.statement))
 
 
 def source_is_true(covered: Covered) -> bool:
-    """Say whether the journal's name and line hashes are those sealed; True when forgotten."""
+    """Say whether the journal's name and line hashes are those sealed; True if forgotten."""
     return covered.source is None or covered.seal == hash_of(_source_plain(covered.source))
 
 
@@ -184,7 +185,7 @@ def to_plain(record: SignOff) -> dict[str, Any]:
 
 
 def _chained_fields(record: SignOff) -> dict[str, Any]:
-    """Return what the record's hash is of."""
+    """Return what the record's hash covers."""
     return {
         "schema": SCHEMA_VERSION,
         "type": "sign-off",

@@ -1,4 +1,4 @@
-"""Reads a sign-off from values, as strictly as a chain of hashes requires."""
+"""Reads a sign-off from plain values, as strictly as a chain of hashes requires."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from callout.core.instructor.sign_off import (
 
 
 class SignOffInvalid(ValueError):
-    """Values are no sign-off; the text says why."""
+    """Values that are not a sign-off; the text says why."""
 
 
 def from_plain(fields: Any) -> SignOff:

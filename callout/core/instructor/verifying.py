@@ -24,7 +24,7 @@ class What(Enum):
     SIGN_OFF_CHANGED = "sign-off-changed"
     STATEMENT_CHANGED = "statement-changed"
     BEFORE_CHANGED = "before-changed"
-    """A sign-off before this one was changed, removed or put in."""
+    """An earlier sign-off was changed, removed or inserted."""
     LAST_MISSING = "last-missing"
     """The chain does not end with the hash that was noted elsewhere."""
     UNREADABLE = "unreadable"
@@ -32,12 +32,13 @@ class What(Enum):
     JOURNAL_CUT = "journal-cut"
     JOURNAL_MISSING = "journal-missing"
     WENT_ON = "went-on"
-    """The journal holds everything that was signed, and more after it: only what is finished is
-    signed, so nothing may follow."""
+    """The journal contains everything that was signed, and more: only finished sessions are signed,
+    so nothing may follow.
+    """
     FORGOTTEN = "forgotten"
-    """Names, or a journal, were removed on purpose, with the sealed proof; the hashes stand."""
+    """Names, or a journal, were removed on purpose, with the sealed proof; the hashes stay."""
     BLANKED = "blanked"
-    """They were removed without that proof: by hand, or by a version that kept none."""
+    """They were removed without that proof: by hand, or by a version that stored none."""
 
 
 _HARMLESS = {What.FORGOTTEN}
@@ -45,7 +46,7 @@ _HARMLESS = {What.FORGOTTEN}
 
 @dataclass(frozen=True, slots=True)
 class SignOffFinding:
-    """One thing to know about a sign-off."""
+    """One finding about a sign-off."""
 
     what: What
     seq: int
@@ -63,8 +64,8 @@ class SignOffFinding:
 def check_chain(records: Sequence[SignOff], last: str = "") -> Iterator[SignOffFinding]:
     """Yield what is wrong with the sign-offs themselves.
 
-    last: hash of the last sign-off as noted elsewhere; without it the loss of the last ones, or
-    a whole chain made again, cannot show.
+    last: hash of the last sign-off as noted elsewhere; without it, missing last sign-offs or a
+    recreated chain cannot be detected.
     """
     before = NO_HASH
     for number, record in enumerate(records, 1):

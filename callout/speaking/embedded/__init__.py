@@ -1,1 +1,1 @@
-"""The voice that the package carries: text, pronunciation, network, sound; all in numpy."""
+"""The voice that the package contains: text, pronunciation, network, sound; all in numpy."""

@@ -1,8 +1,8 @@
-"""The voice's network: numbers of signs in, spectra and pitch out.
+"""The voice's network: symbol numbers in, spectra and pitch out.
 
-Two networks of one build (Kokoro's student hibari, Apache-2.0): one for how long and how high each
-sign is, one for its sound. The published file rounds activations to 8 bits on the way; nothing is
-rounded here, and no runtime is needed.
+Two networks of one design (Kokoro's student hibari, Apache-2.0): one for the length and pitch of
+each symbol, one for its sound. The published file rounds activations to 8 bits in between; nothing
+is rounded here, and no runtime is needed.
 """
 
 from __future__ import annotations
@@ -18,24 +18,24 @@ from callout.speaking.embedded.weights import VoiceWeights
 BINS = 601
 _HEADS = 2
 _PROSODY_ROUNDS, _SOUND_ROUNDS = 6, 4
-"""How often a text passes its network's one attention block."""
+"""How often a text passes through its network's one attention block."""
 _DILATIONS = (1, 2, 4, 8, 1, 2)
 _PITCH, _ENERGY, _SHRUNK = 100.0, 5.0, 5.0
-"""Units of the pitch and the loudness that come out, and by how much they are shrunk to go in."""
+"""Units of the output pitch and loudness, and their scale factors on input."""
 
 
 @dataclass(frozen=True, slots=True)
 class Spectra:
-    """What is to sound, one row a frame of 12.5 ms: logarithms of magnitudes, angles, pitch."""
+    """What is to be heard, one row per frame of 12.5 ms: log magnitudes, angles, pitch."""
 
     harmonic: Floats
     angle: Floats
     noise: Floats
     free: Floats
     phase: Floats
-    """Each (frames, BINS)."""
+    """Each of shape (frames, BINS)."""
     pitch: Floats
-    """Hertz, (frames,); below 40 where nothing is voiced."""
+    """Hertz, (frames,); below 40 if unvoiced."""
 
 
 class VoiceNetwork:
@@ -53,7 +53,7 @@ class VoiceNetwork:
         self._head = _Product(weights, "sound.head")
 
     def spectra(self, signs: Sequence[int], speed: float) -> Spectra:
-        """Return the spectra of signs (numbers); speed: 1.0 as trained, 2.0 twice as fast."""
+        """Return the spectra of symbols (numbers); speed: 1.0 as trained, 2.0 twice as fast."""
         numbers = np.asarray(signs)
         prosody, sound = self._prosody(numbers), self._sound(numbers)
         first, last = self._length
@@ -70,7 +70,7 @@ class VoiceNetwork:
         return Spectra(harmonic, angle, noise, free, phase, pitch)
 
     def _curve(self, x: Floats) -> tuple[Floats, Floats]:
-        """Return pitch and loudness, two of each for every frame that goes in."""
+        """Return pitch and loudness, two of each for every input frame."""
         begin, end = self._curve_ends
         x = begin(x)
         for block in self._curves:
@@ -115,7 +115,7 @@ class _Convolution:
 
 
 class _Block:
-    """Each channel over time, then all channels of a moment, added to what came in."""
+    """Each channel over time, then all channels of a moment, added to the input."""
 
     def __init__(self, weights: VoiceWeights, name: str, dilation: int = 1) -> None:
         self._kernel = np.ascontiguousarray(weights.plain(f"{name}.dw.weight")[:, 0].T)
@@ -136,7 +136,7 @@ class _Block:
 
 
 class _Reader:
-    """Signs to (signs, channels): two blocks, then one attention block several times."""
+    """Symbols to (symbols, channels): two blocks, then one attention block several times."""
 
     def __init__(self, weights: VoiceWeights, name: str, rounds: int) -> None:
         self._signs = weights.plain(f"{name}.emb.weight")

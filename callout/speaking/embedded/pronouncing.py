@@ -1,4 +1,6 @@
-"""Words to the signs that the voice's network reads: a dictionary, simple endings, else letters."""
+"""Turns words into the symbols that the voice's network reads: a dictionary, simple endings, else
+letters.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +12,12 @@ from importlib import resources
 from callout.speaking.embedded.reading import ENDS, PAUSES, TradeWords, split_sentences
 
 LONGEST = 380
-"""Signs in one run of the network: it was trained on no more."""
+"""Symbols in one run of the network, which was trained on no more."""
 _VOWELS = frozenset("AIOQWYaiuæɑɐəɛɜɪʊʌᵻɔ")
 _HISSING, _VOICELESS = frozenset("szʃʒʧʤ"), frozenset("ptkfθ")
 _SHORTEST_PART = 3
 _LONGEST_ABBREVIATION = 3
-"""Capitals of this length that are no common word are spelled; "FLAPS" is a word."""
+"""Capitals up to this length that are not a common word are spelled; "FLAPS" is a word."""
 
 
 class Pronouncer:
@@ -34,7 +36,7 @@ class Pronouncer:
         return cls(gzip.decompress(path.read_bytes()), TradeWords.shipped())
 
     def phrases(self, text: str) -> list[str]:
-        """Return the signs of ``text``, sentence by sentence; a long one is divided."""
+        """Return the symbols of ``text``, sentence by sentence; a long one is divided."""
         return [part for said in split_sentences(text, self._trade) for part in self._divided(said)]
 
     def _divided(self, words: Sequence[str]) -> list[str]:
@@ -49,7 +51,7 @@ class Pronouncer:
         return [part for part in parts if part]
 
     def _in_place(self, word: str, following: str) -> str:
-        """Return a word's signs beside the next one: "the" before a vowel, and before others."""
+        """Return a word's symbols before the next word: "the" differs before a vowel."""
         open_next = following.lstrip("ˈˌ")[:1] in _VOWELS
         return {
             "the": "ði" if open_next else "ðə",
@@ -76,11 +78,11 @@ class Pronouncer:
         return not (common or word in _CAPITAL_WORDS)
 
     def _known(self, word: str) -> str:
-        """Return a word's signs: as it stands, with an ending taken off, or as two words in one."""
+        """Return a word's symbols: as it is, without an ending, or as two words in one."""
         return self._look_up(word) or self._with_ending(word) or self._in_two(word)
 
     def _look_up(self, word: str) -> str:
-        """Return the signs of a word as the dictionary has it, found by halving; else empty."""
+        """Return the symbols of a word in the dictionary, found by bisection; else empty."""
         sought, low, high = word.encode(), 0, len(self._text)
         while low < high:
             begin = self._text.rfind(b"\n", low, (low + high) // 2) + 1 or low
@@ -134,7 +136,7 @@ _ENDINGS = (
     ("ed", ("{0}e", "{0}", "{0}-")),
     ("ing", ("{0}e", "{0}", "{0}-")),
 )
-"""An ending, and what may stand before it; a hyphen: the letter before it was doubled."""
+"""An ending, and what may precede it; a hyphen: the letter before it was doubled."""
 
 
 def _undouble_stem(stem: str) -> str:
@@ -142,7 +144,7 @@ def _undouble_stem(stem: str) -> str:
 
 
 def _ending_signs(ending: str, before: str) -> str:
-    """Return the signs of an ending after these sounds."""
+    """Return the symbols of an ending after these sounds."""
     last = before[-1]
     if ending == "ing":
         return "ɪŋ"

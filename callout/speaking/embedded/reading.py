@@ -1,4 +1,5 @@
-"""Written text to the words that are said: numbers, units and abbreviations as the trade says them.
+"""Turns written text into the words to say: numbers, units and abbreviations as the trade says
+them.
 
 Numbers after FAA AIM 4-2-8 to 4-2-11 and ICAO Annex 10 Vol II 5.2.1.4: digits one by one, 9 as
 "niner", round hundreds and thousands as such, digits before "thousand" apart, "decimal" in a
@@ -28,7 +29,7 @@ _SIGNS = {"%": "percent", "°": "degrees", "+": "plus", "&": "and", "=": "equals
 _BY_DIGIT = frozenset(
     ("runway", "heading", "squawk", "transponder", "code", "level", "qnh", "channel", "course")
 )
-"""After these every digit is said."""
+"""After these words every digit is said."""
 _SIDES = {"L": "left", "R": "right", "C": "center"}
 
 
@@ -61,7 +62,7 @@ def split_sentences(text: str, trade: TradeWords) -> list[list[str]]:
 
 
 def _plain_signs(text: str) -> str:
-    """Return ``text`` without accents and with the signs that are read."""
+    """Return ``text`` without accents and with only the characters that are read."""
     flat = re.sub(r"°\s?([CF])\b", r" deg\1", text.replace("—", ", ").replace("–", "-"))
     flat = unicodedata.normalize("NFKD", flat)
     return "".join(c for c in flat if not unicodedata.combining(c)).replace("’", "'")
@@ -98,7 +99,7 @@ def _number_words(token: str, before: str, after: str, trade: TradeWords) -> str
 
 
 def number_words(token: str, *, by_digit: bool = False) -> str:
-    """Return a number without sign in words; by_digit: each digit, whatever the number means."""
+    """Return an unsigned number in words; by_digit: each digit, whatever the number means."""
     whole, _, fraction = token.replace(",", "").partition(".")
     digits = one_by_one(whole, niner=len(whole) > 1)
     if fraction:

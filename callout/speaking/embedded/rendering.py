@@ -1,4 +1,4 @@
-"""Text to sound with the embedded voice: what was rendered once is kept, within a bound."""
+"""Text to sound with the embedded voice; rendered texts are cached, within a bound."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from callout.speaking.embedded.waveform import RATE, make_waveform
 from callout.speaking.embedded.weights import VoiceWeights
 
 USUAL_WPM = 200
-"""Words a minute at the network's own speed: 215 in running text, fewer in short challenges."""
+"""Words per minute at the network's own speed: 215 in running text, fewer in short challenges."""
 SLOWEST, FASTEST = 0.5, 2.0
 """Speeds beyond these were not trained."""
 MOST_BYTES = 16_000_000
-"""Of kept sound: some two and a half minutes."""
+"""Cached sound: some two and a half minutes."""
 _LEVEL, _PEAK = 0.10, 0.95
-"""Root mean square of what sounds, and the highest sample, as shares of full scale."""
+"""Root mean square of the speech, and the highest sample, as shares of full scale."""
 _SILENCE = 0.003
 _HEAD_S, _TAIL_S, _BETWEEN_S = 0.01, 0.03, 0.18
 """Silence left before and after a sentence, and put between two."""
@@ -30,7 +30,7 @@ _HEAD_S, _TAIL_S, _BETWEEN_S = 0.01, 0.03, 0.18
 
 @dataclass(frozen=True, slots=True)
 class Timbre:
-    """How the one voice is turned into another: factors of pitch and of the vocal tract."""
+    """How to turn the one voice into another: factors of pitch and of the vocal tract."""
 
     pitch: float = 1.0
     size: float = 1.0
@@ -38,7 +38,7 @@ class Timbre:
 
 FIRST = Timbre()
 SECOND = Timbre(pitch=0.62, size=1.13)
-"""Lower and larger, so that it is told from the first at once (`callout bench voices`)."""
+"""Lower and larger, so that it is easily told from the first (`callout bench voices`)."""
 
 
 class Renderer:
@@ -59,7 +59,7 @@ class Renderer:
     def sentences(self, text: str, wpm: float, timbre: Timbre = FIRST) -> Iterator[Floats]:
         """Yield mono samples at RATE, sentence by sentence, each as soon as it is ready.
 
-        wpm: words a minute. Text without anything to say yields nothing.
+        wpm: words per minute. Text without anything to say yields nothing.
         """
         speed = float(np.clip(wpm / USUAL_WPM, SLOWEST, FASTEST))
         for signs in self._pronouncer.phrases(text):
@@ -88,7 +88,7 @@ class Renderer:
 
 
 def _level_sentence(sound: Floats) -> Floats:
-    """Return a sentence at one loudness, its silences cut to a known length."""
+    """Return a sentence at a fixed loudness, with silences cut to a known length."""
     loud = np.flatnonzero(np.abs(sound) > _SILENCE)
     if not len(loud):
         return np.zeros(0, np.float32)

@@ -1,4 +1,4 @@
-"""Spectra to sound: a train of pulses and noise, both shaped by what the network says.
+"""Spectra to sound: a train of pulses and noise, both shaped by the network's output.
 
 The network predicts for each 12.5 ms how strong and how turned every harmonic is, how strong the
 noise is, and a part with a phase of its own; their sum goes back to time by overlap and add. After
@@ -16,7 +16,7 @@ from callout.speaking.embedded.network import BINS, Spectra
 RATE = 24_000
 _SIZE, _HOP = 1200, 300
 _VOICED = 40.0
-"""Hertz; a lower pitch is none."""
+"""Hertz; a lower pitch counts as unvoiced."""
 _HIGHEST = 11_000.0
 _CEILING = 7.0
 """Logarithm of the strongest magnitude."""
@@ -28,7 +28,7 @@ Complex = NDArray[np.complex64]
 def make_waveform(told: Spectra, *, pitch: float = 1.0, size: float = 1.0, seed: int = 0) -> Floats:
     """Return mono samples at RATE, full scale 1.0.
 
-    pitch: factor of every pitch; size: factor of the speaker's vocal tract (1.1: formants a tenth
+    pitch: factor on every pitch; size: factor on the speaker's vocal tract (1.1: formants a tenth
     lower); seed: of the noise, so that the same words sound the same.
     """
     level = [_resize_frequencies(part, size) for part in (told.harmonic, told.noise, told.free)]
@@ -62,7 +62,7 @@ def _unit_turn(angle: Floats) -> Complex:
 
 
 def _pitch_pulses(pitch: Floats) -> Floats:
-    """Return pulses at the pitch: all harmonics below _HIGHEST at one strength.
+    """Return pulses at the pitch: all harmonics below _HIGHEST at equal strength.
 
     The sum of cos(h t) for h = 1 to n is sin((n + 1/2) t) / (2 sin(t / 2)) - 1/2.
     """

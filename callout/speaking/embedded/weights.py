@@ -1,4 +1,4 @@
-"""The voice's weights, as the package carries them."""
+"""The voice's weights, as shipped in the package."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ FILE = "data/speaking/voice.npz"
 
 @dataclass(frozen=True)
 class VoiceWeights(PackedWeights):
-    """Those of the voice."""
+    """The weights of the voice."""
 
     @classmethod
     def shipped(cls) -> VoiceWeights:
@@ -21,6 +21,6 @@ class VoiceWeights(PackedWeights):
 
     @property
     def signs(self) -> dict[str, int]:
-        """The network's number of each sign that sounds are written with."""
+        """The network's number of each sound symbol."""
         signs = self.arrays["signs"].tobytes().decode()
         return dict(zip(signs, map(int, self.arrays["numbers"]), strict=True))
