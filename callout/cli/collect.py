@@ -74,7 +74,7 @@ def command(
 def _readers(
     workers: int | None, scheduler: str, keys: Path | None
 ) -> AbstractContextManager[Share]:
-    """Give those who read the journals."""
+    """Yield whoever reads the journals."""
     from callout.app.reports.collecting import alone
     from callout.store.workers import Elsewhere, several_workers
 

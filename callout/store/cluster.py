@@ -1,9 +1,9 @@
 """The standard report over Parquet files, computed in parts by several workers.
 
-Each worker is a process (of this machine, or of others that see the same files) with a database of
-its own. It sends back counts, which add up exactly, and reply times in whole milliseconds, some two
-bytes each: quantiles are worked out from all of them, so that they equal those of one machine to
-the last digit. A sketch (t-digest) would be smaller and not equal.
+Each worker is a process (on this machine, or on others that see the same files) with a database of
+its own. It sends back counts, which add up exactly, and reply times in whole milliseconds, about
+two bytes each: quantiles are computed from all of them, so they equal a single machine's to the
+last digit. A sketch (t-digest) would be smaller but not exact.
 """
 
 from __future__ import annotations

@@ -72,7 +72,7 @@ class Collection:
 
     @contextmanager
     def listing(self, root: str) -> Iterator[Listing]:
-        """Give what compares a folder with what was collected from it."""
+        """Yield a listing that compares a folder with what was collected from it."""
         listing = Listing(self._base, root)
         try:
             yield listing
@@ -85,9 +85,9 @@ class Collection:
         return [row[0] for row in self._base.execute(asked, [root]).fetchall()]
 
     def absorb(self, staged: Staged) -> None:
-        """Put journals in place of what their paths gave before; all or none.
+        """Replace the earlier rows of the journals' paths; all or none.
 
-        A session that another journal gave counts once.
+        A session that another journal already gave counts once.
         """
         with self._change():
             self._drop([known.path for known in staged.journals])
@@ -96,7 +96,9 @@ class Collection:
             self._mark([known.id for known in once.journals if known.counts])
 
     def _holders(self, journals: Sequence[Known]) -> dict[str, str]:
-        """Return the journals whose rows those of sessions are, by id; others are left out."""
+        """Return the journals that the rows of these sessions came from, by id; others are left
+        out.
+        """
         ids = [known.id for known in journals if known.holds == "list"]
         asked = "SELECT id, path FROM journals WHERE counts AND list_contains(?::VARCHAR[], id)"
         return dict(self._base.execute(asked, [ids]).fetchall())

@@ -1,6 +1,6 @@
-"""What a folder holds against what was collected from it, kept in the database.
+"""Compares a folder with what was collected from it, inside the database.
 
-A folder may hold more journals than fit in memory by name: the database spills to the disk.
+A folder may have more journals than fit in memory by name: the database spills to disk.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ import numpy as np
 SLICE: Final = 5_000
 """Names held in memory at once."""
 Found = tuple[str, str, int, int]
-"""A journal: its path; for that of a flight, the flight's id; bytes, and when it was changed."""
+"""A journal: its path; for a flight's journal, the flight's id; bytes, and modification time."""
 Work = tuple[str, tuple[int, int]]
-"""A journal to be read, with its bytes and when it was changed, in nanoseconds."""
+"""A journal to read, with its bytes and its modification time in nanoseconds."""
 _KINDS: Final[tuple[tuple[str, Any], ...]] = (
     ("path", object),
     ("stem", object),
@@ -42,7 +42,7 @@ chosen AS (
 SELECT row_number() OVER (ORDER BY list, path) - 1 AS n, path, size, modified, fresh FROM chosen
 ORDER BY n
 """
-"""Flights first: lists have their person from them, and are read again when they change."""
+"""Flights first: lists take their person from them, and are read again when they change."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +79,12 @@ class Listing:
             self.base.unregister("arrived")
 
     def gone(self) -> Sequence[str]:
-        """Return some of the journals that were collected and are no longer there."""
+        """Return some of the collected journals that no longer exist."""
         asked = "SELECT path FROM journals ANTI JOIN listed USING (path) WHERE root = ? LIMIT ?"
         return [row[0] for row in self.base.execute(asked, [self.root, SLICE]).fetchall()]
 
     def compare(self) -> Counts:
-        """Work out what is to be read."""
+        """Decide what to read."""
         ask = self.base.execute
         ask(_CHANGED, [self.root])
         ask(_TO_READ, [self.root])
@@ -94,7 +94,7 @@ class Listing:
         return Counts(new, chosen - new, every - chosen)
 
     def part(self, first: int, count: int) -> list[Work]:
-        """Return some of the journals to be read, in order."""
+        """Return some of the journals to read, in order."""
         asked = "SELECT path, size, modified FROM to_read WHERE n >= ? AND n < ? ORDER BY n"
         rows = self.base.execute(asked, [first, first + count]).fetchall()
         return [(path, (size, modified)) for path, size, modified in rows]

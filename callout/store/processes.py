@@ -1,7 +1,7 @@
-"""Processes of this machine that work on shares of a job, for as long as it lasts.
+"""Processes on this machine that work on shares of a job, for its duration.
 
-The pool of the standard library: nothing listens, and where the system can copy a process the
-libraries are loaded once for all. Rows come back as they lie in memory.
+The standard library's pool: nothing listens, and if the system can fork, the libraries are loaded
+once for all. Rows come back as they are in memory.
 """
 
 from __future__ import annotations
@@ -24,17 +24,17 @@ from callout.errors import CalloutError
 from callout.store.engine import CollectionInvalid, first_line
 
 _AHEAD: Final = 2
-"""Shares that wait at each worker: more would only take memory."""
+"""Shares queued at each worker: more would only use memory."""
 Share = Callable[[Callable[..., Any], Iterable[tuple[Any, ...]]], Iterator[Any]]
-"""Has others run a function on each of some arguments; yields the results in the same order."""
+"""Has others run a function on each of several arguments; yields the results in the same order."""
 Give = Callable[[Callable[..., Any], tuple[Any, ...]], "Future[Any]"]
 
 
 @contextmanager
 def local_processes(workers: int) -> Iterator[Share]:
-    """Give what has processes of this machine work on shares; they end with the block.
+    """Yield a function that runs shares on local processes; they end with the block.
 
-    To be begun before a database is opened: the copy of a process has none of its threads.
+    Start it before a database is opened: a forked process has none of its threads.
     """
     pool = ProcessPoolExecutor(workers, _way(), _begin)
     try:
@@ -51,7 +51,7 @@ def local_processes(workers: int) -> Iterator[Share]:
 def in_order(
     give: Give, workers: int, work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]
 ) -> Iterator[Any]:
-    """Yield what the shares give, in their order; only a few of them are under way at a time."""
+    """Yield the results of the shares in order; only a few shares are in progress at a time."""
     left, under_way = iter(shares), deque[Future[Any]]()
 
     def give_next() -> None:
@@ -76,13 +76,13 @@ def _result_of(future: Future[Any]) -> Any:
 
 
 def _way() -> multiprocessing.context.BaseContext:
-    """Return how processes are begun: copied where that is safe, else started anew."""
+    """Return how processes are started: forked where that is safe, else spawned."""
     copied = sys.platform == "linux" and threading.active_count() == 1
     return multiprocessing.get_context("fork" if copied else "spawn")
 
 
 def _begin() -> None:
-    """Leave Ctrl-C to the process that began this one, and end with it, however it ends."""
+    """Leave Ctrl-C to the parent process, and end with it, however it ends."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
 

@@ -22,7 +22,7 @@ _NUMPY: Final = {
     "INTEGER": "i8", "BIGINT": "i8", "DOUBLE": "f8", "BOOLEAN": "?", "TIMESTAMP": "M8[us]",
 }  # fmt: skip
 _MOST: Final = 2**31
-"""Above the largest INTEGER."""
+"""Just above the largest INTEGER."""
 Columns = Mapping[str, NDArray[Any]]
 
 
@@ -62,13 +62,15 @@ class Loaded:
 
 @dataclass(frozen=True, slots=True)
 class Staged:
-    """Some journals, and all their rows as columns: quick to send, and to put into a table."""
+    """Some journals, and all their rows as columns: quick to send, and to insert into a table."""
 
     journals: tuple[Known, ...]
     tables: Mapping[str, Columns]
 
     def without(self, copies: Mapping[str, str]) -> Staged:
-        """Leave out the rows of sessions that other journals gave; copies: those, by id."""
+        """Leave out the rows of sessions that other journals gave; copies: those sessions, by
+        id.
+        """
         if not copies:
             return self
         journals = tuple(
@@ -85,7 +87,7 @@ class Staged:
 
 
 def twice(known: Known, before: str) -> Known:
-    """Return a copy of a session whose rows another journal has given."""
+    """Return the problem of a session whose rows another journal has already given."""
     said = sentences.same_session_twice(known.path, before)
     return replace(known, holds="", counts=False, problem=said)
 
@@ -96,7 +98,7 @@ def _others(columns: Columns, copies: Mapping[str, str]) -> Columns:
 
 
 def stage_journals(journals: Sequence[Loaded]) -> Staged:
-    """Return journals as columns; raises CollectionInvalid for a number out of all bounds."""
+    """Return journals as columns; raises CollectionInvalid for a number outside all bounds."""
     rows = {table: [row for one in journals for row in one.rows.get(table, ())] for table in TABLES}
     tables = {table: _own_columns(table, rows[table]) for table in TABLES}
     for table in ("items", "replies"):
@@ -130,7 +132,7 @@ def _array(kind: str, values: Values) -> NDArray[Any]:
 
 
 def _storable_texts(values: Values) -> Sequence[Value]:
-    """Return texts; half a character (from undecodable typing) as its escape."""
+    """Return texts; lone surrogates (from undecodable typing) become escapes."""
     try:
         "".join(filter(None, values)).encode()  # type: ignore[arg-type]
     except UnicodeEncodeError:

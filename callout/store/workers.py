@@ -1,8 +1,7 @@
-"""Several processes, of this machine or of others, that work on shares of a job.
+"""Several processes, on this machine or on others, that work on shares of a job.
 
-Those of this machine are started for the job (``processes.py``). Others join a scheduler
-beforehand; all who take part hold the same certificate and key, and nothing is sent without them
-(TLS, both sides proving it).
+Local ones are started for the job (``processes.py``). Others join a scheduler beforehand; all of
+them have the same certificate and key, and nothing is sent without these (mutual TLS).
 """
 
 from __future__ import annotations

@@ -76,7 +76,7 @@ def open_for_collecting(
 
 
 def alone(work: Callable[..., Any], shares: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
-    """Run a function on each of some arguments, here."""
+    """Run a function on each of several arguments, in this process."""
     return (work(*words) for words in shares)
 
 
@@ -87,16 +87,16 @@ def collect_folder(
     school: str = "",
     share: Share = alone,
 ) -> Collected:
-    """Bring ``into`` up to date with the journals of ``folder``.
+    """Update ``into`` from the journals of ``folder``.
 
-    Journals that are gone take their rows with them; damaged ones are named and passed over. told:
-    is called with journals done and to do. school: whose people they are. share: who reads them.
+    Rows of missing journals are removed; damaged journals are named and skipped. told: is called
+    with the number of journals done and to do. school: whose people they are. share: other readers.
     """
     return _Run(folder, into, school, share, told).go()
 
 
 def staged_rows(folder: str, school: str, work: Sequence[Work]) -> Staged:
-    """Return the rows of some journals of a folder; runs in a worker too."""
+    """Return the rows of some journals in a folder; also runs in a worker."""
     reader = JournalRows(Path(folder), school)
     loaded = [_read_one(reader, path, stamp) for path, stamp in work]
     try:
@@ -112,7 +112,7 @@ def _read_one(reader: JournalRows, path: str, stamp: Stamp) -> Loaded:
 
 
 def _bounded(one: Loaded) -> Loaded:
-    """Return a journal, without its rows where they hold what no table can."""
+    """Return a journal, without its rows if they contain something no table can hold."""
     try:
         stage_journals([one])
     except CollectionInvalid as error:
@@ -177,7 +177,7 @@ class _Run:
 
 
 def found_journals(folder: Path) -> Iterator[Found]:
-    """Yield the journals in a folder, those of flights included, in no order."""
+    """Yield the journals in a folder, including those of flights, in no order."""
     for place in (folder, folder / FLIGHTS):
         try:
             with os.scandir(place) as entries:

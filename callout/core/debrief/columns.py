@@ -1,4 +1,4 @@
-"""Journals as plain tables: what each column is called, holds and means."""
+"""Journals as plain tables: the name, content and meaning of each column."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ SESSIONS: Final[tuple[Column[SessionFact], ...]] = (
 
 
 def _of_session(*names: str, name: str = "") -> Iterator[Column[Any]]:
-    """Yield columns that every row has from its session; name: what it is called there."""
+    """Yield columns that every row takes from its session; name: the column's name there."""
     known = {column.name: column for column in SESSIONS}
     for one in names:
         yield replace(known[one], name=name or one, shared=one)
@@ -187,11 +187,11 @@ OWN: Final[Mapping[str, tuple[Column[Any], ...]]] = {
     table: tuple(column for column in columns if not column.shared)
     for table, columns in TABLES.items()
 }
-"""The columns of each table that its rows do not have from their session."""
+"""The columns of each table, without those its rows take from their session."""
 Values = tuple[Value, ...]
-"""What one row holds in the table's own columns, in order."""
+"""One row's values in the table's own columns, in order."""
 Rows = Mapping[str, Sequence[Values]]
-"""Rows of some tables; where there is one session, those of the others are its."""
+"""Rows of some tables; if there is one session, the other rows belong to it."""
 
 
 def session_values(session: SessionFact, items: Iterable[ItemFact]) -> Rows:
